@@ -1,0 +1,30 @@
+using System.Numerics;
+
+namespace StageView.Light;
+
+/// <summary>A view of the moment.</summary>
+public sealed record Camera
+{
+    public required string Name { get; init; }
+
+    /// <summary>m.</summary>
+    public required Vector3 Position { get; init; }
+
+    /// <summary>The point looked at, m.</summary>
+    public required Vector3 Target { get; init; }
+
+    /// <summary>Which way is up in the picture.</summary>
+    public Vector3 Up { get; init; } = Vector3.UnitZ;
+
+    /// <summary>Full vertical angle of view, rad.</summary>
+    public float VerticalFieldRadians { get; init; } = 50f * Angles.RadiansPerDegree;
+
+    /// <summary>Exposure value at ISO 100. Saturation luminance is 1.2 × 2^EV100 cd/m² (see photometry notes).</summary>
+    public float Ev100 { get; init; } = 7;
+
+    /// <summary>White point of the picture, K; 6504 leaves D65 neutral.</summary>
+    public float WhitePointKelvin { get; init; } = 6504;
+
+    /// <summary>How long the shutter is open, s; strobes and moves are integrated over it.</summary>
+    public float ShutterSeconds { get; init; } = 1f / 50f;
+}

@@ -1,0 +1,51 @@
+namespace StageView.Light;
+
+using System.Numerics;
+
+/// <summary>
+/// All the light there is at one instant, in world coordinates: what the numbers and the pictures are both read from.
+/// Immutable to its readers; made by <see cref="MomentBuilder"/> from pooled memory and valid until that builder has
+/// built two further moments.
+/// </summary>
+public sealed class Moment
+{
+    /// <summary>Show time of this instant.</summary>
+    public TimeSpan Time { get; internal set; }
+
+    /// <summary>Direct and reflected beams with flux above zero.</summary>
+    public ReadOnlyMemory<Beam> Beams { get; internal set; }
+
+    public ReadOnlyMemory<PixelSurface> PixelSurfaces { get; internal set; }
+
+    /// <summary>Luminance of every pixel, linear Rec.709 in cd/m² (luminance = .2126 R + .7152 G + .0722 B).</summary>
+    public ReadOnlyMemory<Vector3> Pixels { get; internal set; }
+
+    public ReadOnlyMemory<LaserBeam> Lasers { get; internal set; }
+
+    public ReadOnlyMemory<Mirror> Mirrors { get; internal set; }
+
+    public ReadOnlyMemory<MeshInstance> Scenery { get; internal set; }
+
+    /// <summary>World points of all outlines.</summary>
+    public ReadOnlyMemory<Vector3> Outlines { get; internal set; }
+
+    /// <summary>Mirror indices of all reflected beams' paths.</summary>
+    public ReadOnlyMemory<int> MirrorPaths { get; internal set; }
+
+    public Haze Haze { get; internal set; }
+
+    /// <summary>Meshes that the scenery refers to; the same list in every moment of a rig.</summary>
+    public IReadOnlyList<SceneMesh> Meshes { get; internal set; } = [];
+
+    /// <summary>Gobo images that beams refer to (1-based); the same list in every moment of a rig.</summary>
+    public IReadOnlyList<GoboImage> GoboImages { get; internal set; } = [];
+
+    /// <summary>Photometric webs that profiles refer to.</summary>
+    public IReadOnlyList<PhotometricWeb> Webs { get; internal set; } = [];
+
+    public IReadOnlyList<string> MirrorNames { get; internal set; } = [];
+
+    public IReadOnlyList<string> SceneryNames { get; internal set; } = [];
+
+    public ReadOnlySpan<Vector3> OutlineOf(Outline outline) => Outlines.Span.Slice(outline.First, outline.Count);
+}

@@ -1,0 +1,58 @@
+using StageView.Light;
+using StageView.Wire;
+
+namespace StageView.Rig;
+
+/// <summary>One fixture hung and patched.</summary>
+public sealed record Fixture
+{
+    /// <summary>Place in <see cref="RigScene.Fixtures"/>.</summary>
+    public required int Index { get; init; }
+
+    /// <summary>Unique name in the rig.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>The number the console knows it by, as text; empty when it has none.</summary>
+    public string Number { get; init; } = "";
+
+    public IReadOnlyList<string> Groups { get; init; } = [];
+
+    /// <summary>Name of the truss, ladder or floor position it hangs on.</summary>
+    public string Position { get; init; } = "";
+
+    public required FixtureProfile Profile { get; init; }
+
+    public required FixtureMode Mode { get; init; }
+
+    /// <summary>World pose of the mode's root geometry at rest; a fixture at rest looks along its own -Z. Relative to <see cref="Carrier"/> when there is one.</summary>
+    public required Pose Pose { get; init; }
+
+    /// <summary>The moving part of another fixture (a winch) that carries this one, if any.</summary>
+    public CarrierPart? Carrier { get; init; }
+
+    /// <summary>Start address of each DMX break (break 1 first); empty when not patched.</summary>
+    public IReadOnlyList<PatchStart> Patch { get; init; } = [];
+
+    public bool InvertPan { get; init; }
+
+    public bool InvertTilt { get; init; }
+
+    public bool SwapPanTilt { get; init; }
+
+    /// <summary>Extra limits from the rig on pan, degrees, or null.</summary>
+    public (float From, float To)? PanLimit { get; init; }
+
+    /// <summary>Extra limits from the rig on tilt, degrees, or null.</summary>
+    public (float From, float To)? TiltLimit { get; init; }
+
+    /// <summary>Where in which file it was written, for messages: <c>foundry.rig.jsonc:42 $.hangs[3]</c>.</summary>
+    public string Source { get; init; } = "";
+}
+
+/// <param name="Fixture">Index of the carrying fixture.</param>
+/// <param name="Geometry">Index of the geometry in that fixture's mode.</param>
+public readonly record struct CarrierPart(int Fixture, int Geometry);
+
+/// <param name="Break">DMX break, from 1.</param>
+/// <param name="Start">Address of the break's offset 1.</param>
+public readonly record struct PatchStart(int Break, UniverseAddress Start);

@@ -1,0 +1,114 @@
+using System.Numerics;
+using StageView.Light;
+using StageView.Wire;
+
+namespace StageView.Rig;
+
+/// <summary>A piece of scenery.</summary>
+public sealed record SceneryPiece
+{
+    public required string Name { get; init; }
+
+    /// <summary>Index in <see cref="RigScene.Meshes"/>.</summary>
+    public required int Mesh { get; init; }
+
+    public required Pose Pose { get; init; }
+
+    public Vector3 Scale { get; init; } = Vector3.One;
+
+    /// <summary>Diffuse albedo, linear Rec.709, 0 to 1.</summary>
+    public Vector3 Albedo { get; init; } = new(0.2f);
+
+    public SceneryKind Kind { get; init; }
+
+    public CarrierPart? Carrier { get; init; }
+}
+
+/// <summary>A mirror that hangs in the rig and does not move (those that move sit in a fixture's geometry).</summary>
+public sealed record MirrorPiece
+{
+    public required string Name { get; init; }
+
+    /// <summary>Convex, world metres, counter-clockwise seen from the reflecting side.</summary>
+    public required Vector3[] Corners { get; init; }
+
+    public required MirrorSurface Surface { get; init; }
+}
+
+/// <param name="Reflectance">Of the metal layer, 0 to 1.</param>
+/// <param name="SheetThickness">Clear sheet before the metal, m; 0 for first-surface.</param>
+/// <param name="SheetIndex">Refractive index of the sheet.</param>
+public sealed record MirrorSurface(float Reflectance, float SheetThickness, float SheetIndex);
+
+/// <summary>A named set of points at which light is measured.</summary>
+public sealed record MeasuringArea
+{
+    public required string Name { get; init; }
+
+    /// <summary>Corner of the grid, m.</summary>
+    public required Vector3 Origin { get; init; }
+
+    /// <summary>First edge of the area, m.</summary>
+    public required Vector3 EdgeU { get; init; }
+
+    /// <summary>Second edge, m; zero for a line.</summary>
+    public required Vector3 EdgeV { get; init; }
+
+    /// <summary>Points along each edge, at least 1.</summary>
+    public required int CountU { get; init; }
+
+    public required int CountV { get; init; }
+
+    /// <summary>Unit normal of the measuring plane.</summary>
+    public required Vector3 Normal { get; init; }
+}
+
+public enum CautionVolumeKind
+{
+    Audience,
+    Crew,
+}
+
+/// <summary>A box in which people may be: axis-aligned after its pose.</summary>
+public sealed record CautionVolume
+{
+    public required string Name { get; init; }
+
+    public required CautionVolumeKind Kind { get; init; }
+
+    /// <summary>Pose of the box's centre.</summary>
+    public required Pose Pose { get; init; }
+
+    /// <summary>Full size along the box's own axes, m.</summary>
+    public required Vector3 Size { get; init; }
+}
+
+public enum MergeRule
+{
+    /// <summary>Highest takes precedence.</summary>
+    Htp,
+
+    /// <summary>Latest takes precedence.</summary>
+    Ltp,
+}
+
+/// <summary>What the scene file says of the network.</summary>
+public sealed record NetworkSettings
+{
+    public ArtNetMapping ArtNet { get; init; } = ArtNetMapping.Default;
+
+    /// <summary>Local addresses to listen on beside loopback; empty for loopback alone.</summary>
+    public IReadOnlyList<string> Listen { get; init; } = [];
+
+    /// <summary>Between sources of equal priority.</summary>
+    public MergeRule Merge { get; init; } = MergeRule.Htp;
+
+    /// <summary>Universes that merge by the other rule.</summary>
+    public IReadOnlyDictionary<int, MergeRule> MergeByUniverse { get; init; } = new Dictionary<int, MergeRule>();
+
+    /// <summary>Whether start code 0xDD (per-address priority) is honoured; off unless asked.</summary>
+    public bool PerAddressPriority { get; init; }
+
+    /// <summary>Whether packets marked as preview data are used.</summary>
+    public bool AcceptPreview { get; init; } = true;
+}

@@ -1,0 +1,37 @@
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>A checked rig: everything the scene file (and its venue) says, resolved. Immutable; all poses are world poses at rest.</summary>
+public sealed record RigScene
+{
+    public required string Name { get; init; }
+
+    /// <summary>The file it was read from, as the user named it.</summary>
+    public required string File { get; init; }
+
+    public required IReadOnlyList<Fixture> Fixtures { get; init; }
+
+    public required IReadOnlyList<SceneryPiece> Scenery { get; init; }
+
+    public required IReadOnlyList<MirrorPiece> Mirrors { get; init; }
+
+    public required IReadOnlyList<Camera> Cameras { get; init; }
+
+    public required Haze Haze { get; init; }
+
+    public required IReadOnlyList<MeasuringArea> Areas { get; init; }
+
+    public required IReadOnlyList<CautionVolume> Volumes { get; init; }
+
+    public required NetworkSettings Network { get; init; }
+
+    public required IReadOnlyList<SceneMesh> Meshes { get; init; }
+
+    public required IReadOnlyList<GoboImage> GoboImages { get; init; }
+
+    public required IReadOnlyList<PhotometricWeb> Webs { get; init; }
+
+    /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
+    public int Bounces { get; init; } = 2;
+}

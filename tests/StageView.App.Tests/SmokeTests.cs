@@ -1,0 +1,7 @@
+namespace StageView.App.Tests;
+
+public sealed class SmokeTests
+{
+    [Fact]
+    public void One_is_one() => Assert.Equal(1, 1);
+}
