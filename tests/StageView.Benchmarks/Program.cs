@@ -1,1 +1,31 @@
+using System.Globalization;
+using System.Text.Json;
+using StageView.Benchmarks;
+
+// A room's benchmarks are a static class <Room>Benchmarks with `public static IEnumerable<Figure> Run()`.
+var rooms = typeof(Figure).Assembly.GetTypes()
+    .Where(t => t.Name.EndsWith("Benchmarks", StringComparison.Ordinal) && t.GetMethod("Run") is not null)
+    .ToDictionary(t => t.Name[..^"Benchmarks".Length].ToLowerInvariant(), t => t.GetMethod("Run")!);
+var asked = args.Length == 0 ? rooms.Keys.Order().ToArray() : args.Select(a => a.ToLowerInvariant()).ToArray();
+foreach (var room in asked)
+{
+    if (!rooms.TryGetValue(room, out var run))
+    {
+        Console.Error.WriteLine($"bench: no room named {room}; there are {string.Join(", ", rooms.Keys.Order())}");
+        return 2;
+    }
+
+    Directory.CreateDirectory("out/bench");
+    using var kept = new StreamWriter(Path.Combine("out", "bench", room + ".jsonl"));
+    Console.WriteLine($"{"figure",-36} {"value",14} {"unit",-12} against");
+    foreach (var figure in (IEnumerable<Figure>)run.Invoke(null, null)!)
+    {
+        var beside = figure.Against is null ? "" : $"{figure.Against}, ratio {figure.Ratio?.ToString("G3", CultureInfo.InvariantCulture)}";
+        Console.WriteLine($"{figure.Name,-36} {figure.Value.ToString("G4", CultureInfo.InvariantCulture),14} {figure.Unit,-12} {beside}");
+        var line = JsonSerializer.Serialize(figure);
+        Console.WriteLine(line);
+        kept.WriteLine(line);
+    }
+}
+
 return 0;

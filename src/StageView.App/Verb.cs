@@ -1,0 +1,28 @@
+using System.CommandLine;
+
+namespace StageView.App;
+
+/// <summary>Helpers that every verb shares, so that a verb stays one short file: arguments, one call, print.</summary>
+internal static class Verb
+{
+    /// <summary><c>--json</c>: the answer as one JSON document on standard output instead of text.</summary>
+    public static Option<bool> JsonOption() =>
+        new("--json") { Description = "Print the answer as JSON." };
+
+    public static Argument<string> RigArgument() =>
+        new("RIG") { Description = "The rig scene file (JSON with comments)." };
+
+    /// <summary>Sets the action and turns the errors a user can cause into one line and an exit code.</summary>
+    public static Command Does(this Command command, Func<ParseResult, int> run)
+    {
+        command.SetAction(parse => Edge.Guard(() => run(parse)));
+        return command;
+    }
+
+    /// <summary>The same for a verb that waits; the token is cancelled by Ctrl+C.</summary>
+    public static Command Does(this Command command, Func<ParseResult, CancellationToken, Task<int>> run)
+    {
+        command.SetAction((parse, stop) => Edge.Guard(() => run(parse, stop)));
+        return command;
+    }
+}

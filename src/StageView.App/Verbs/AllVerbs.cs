@@ -1,0 +1,11 @@
+using System.CommandLine;
+
+namespace StageView.App.Verbs;
+
+/// <summary>The verbs of the command, in the order that help lists them.</summary>
+internal static class AllVerbs
+{
+    public static IEnumerable<Command> Build() =>
+    [
+    ];
+}
