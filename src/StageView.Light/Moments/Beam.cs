@@ -40,7 +40,10 @@ public readonly record struct Beam
     /// <summary>True after an odd number of mirrors: the beam's own +X is then -(Axis × Up) instead of Axis × Up.</summary>
     public bool Mirrored { get; init; }
 
-    /// <summary>Luminous flux of the whole cone at this instant, before any clip, lm; reflectances already taken off.</summary>
+    /// <summary>
+    /// Luminous flux of the whole cone at this instant, before any clip and before the gobo (whose image takes its share off
+    /// direction by direction), lm; dimmer, colour, iris and reflectances already taken off.
+    /// </summary>
     public float FluxLumens { get; init; }
 
     /// <summary>Chromaticity as linear Rec.709 (D65) with luminance 1; components may be negative outside the gamut.</summary>

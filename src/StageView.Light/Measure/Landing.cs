@@ -1,0 +1,34 @@
+using System.Numerics;
+
+namespace StageView.Light;
+
+/// <summary>Where one beam, direct or reflected, lands.</summary>
+public readonly record struct Landing
+{
+    /// <summary>Index in <see cref="Moment.Beams"/>.</summary>
+    public int Beam { get; init; }
+
+    /// <summary>False when the axis misses the mirror's lit part; the landing is then that of the ray through the middle of that part.</summary>
+    public bool OnAxis { get; init; }
+
+    /// <summary>World point, m.</summary>
+    public Vector3 Point { get; init; }
+
+    /// <summary>Normal of the surface there, turned towards the light.</summary>
+    public Vector3 Normal { get; init; }
+
+    /// <summary>Index in <see cref="Moment.Scenery"/>, or -1.</summary>
+    public int Instance { get; init; }
+
+    /// <summary>Index in <see cref="Moment.Mirrors"/> when the axis meets one, or -1.</summary>
+    public int Mirror { get; init; }
+
+    /// <summary>Length of the whole way from the lens, over all mirrors, m.</summary>
+    public float ThrowMetres { get; init; }
+
+    /// <summary>Angle between the ray and the surface's normal, rad.</summary>
+    public float IncidenceRadians { get; init; }
+
+    /// <summary>Illuminance that this beam alone gives the surface at the point, lx.</summary>
+    public float CentreLux { get; init; }
+}

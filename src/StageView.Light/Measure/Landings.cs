@@ -1,0 +1,76 @@
+using System.Numerics;
+
+namespace StageView.Light;
+
+/// <summary>Finds where beams land.</summary>
+public static class Landings
+{
+    /// <summary>How far a beam is followed, m.</summary>
+    public const float FarLimit = 500;
+
+    /// <summary>The landing of one beam; false when it meets nothing within <see cref="FarLimit"/>.</summary>
+    public static bool TryFind(LightMeter meter, OcclusionScene scene, int beam, out Landing landing)
+    {
+        ArgumentNullException.ThrowIfNull(meter);
+        ArgumentNullException.ThrowIfNull(scene);
+        landing = default;
+        var moment = meter.Moment;
+        ref readonly var b = ref moment.Beams.Span[beam];
+        var direction = LeadingRay(moment, b, out var onAxis);
+        var origin = b.Apex + (direction * BeamPhotometry.StartAlong(b, direction));
+        var mirror = -1;
+        if (b.Bounces > 0)
+        {
+            mirror = moment.MirrorPaths.Span[b.FirstPathMirror + b.Bounces - 1];
+            var face = moment.OutlineOf(b.Clip)[0];
+            var n = moment.Mirrors.Span[mirror].Normal;
+            origin = b.Apex + (direction * (Vector3.Dot(face - b.Apex, n) / Vector3.Dot(direction, n)));
+        }
+
+        if (!scene.Closest(origin, direction, FarLimit, b.Fixture, out var hit, mirror))
+        {
+            return false;
+        }
+
+        var distance = Vector3.Distance(hit.Point, b.Apex);
+        landing = new Landing
+        {
+            Beam = beam,
+            OnAxis = onAxis,
+            Point = hit.Point,
+            Normal = hit.Normal,
+            Instance = hit.Instance,
+            Mirror = hit.Mirror,
+            ThrowMetres = MathF.Max(0, distance - b.StartDistance),
+            IncidenceRadians = MathF.Acos(Math.Clamp(-Vector3.Dot(direction, hit.Normal), 0, 1)),
+            CentreLux = meter.FromBeam(beam, hit.Point, hit.Normal),
+        };
+        return true;
+    }
+
+    /// <summary>The axis, or where it misses the clip, the ray through the middle of the clip.</summary>
+    internal static Vector3 LeadingRay(Moment moment, in Beam beam, out bool onAxis)
+    {
+        onAxis = true;
+        if (beam.Bounces == 0)
+        {
+            return beam.Axis;
+        }
+
+        var window = moment.OutlineOf(beam.Clip);
+        var mirror = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]];
+        if (Vector3.Dot(beam.Axis, mirror.Normal) > 0 && ConvexClip.Sees(beam.Apex, window, beam.Apex + beam.Axis))
+        {
+            return beam.Axis;
+        }
+
+        onAxis = false;
+        var middle = Vector3.Zero;
+        foreach (var p in window)
+        {
+            middle += p / window.Length;
+        }
+
+        return Vector3.Normalize(middle - beam.Apex);
+    }
+}

@@ -1,0 +1,13 @@
+namespace StageView.Light;
+
+/// <summary>How light is measured.</summary>
+/// <param name="ThroughHaze">Whether haze takes its share on the way: e^(-σt·s) with s the unfolded path length from the lens. Patches are read as their mean.</param>
+/// <param name="Reflected">Whether beams off mirrors count.</param>
+/// <param name="PixelSurfaces">Whether pixel surfaces count.</param>
+public readonly record struct MeterSettings(bool ThroughHaze = true, bool Reflected = true, bool PixelSurfaces = true)
+{
+    public static MeterSettings Default => new(true, true, true);
+
+    /// <summary>As a plan is calculated on paper: clear air.</summary>
+    public static MeterSettings ClearAir => new(false, true, true);
+}

@@ -1,0 +1,62 @@
+using System.Numerics;
+
+namespace StageView.Light.Tests;
+
+/// <summary>Small moments for tests.</summary>
+internal static class Rooms
+{
+    public static SceneMesh Quad { get; } = new()
+    {
+        Name = "quad",
+        Positions = [new(-1, -1, 0), new(1, -1, 0), new(1, 1, 0), new(-1, 1, 0)],
+        Normals = [Vector3.UnitZ, Vector3.UnitZ, Vector3.UnitZ, Vector3.UnitZ],
+        Indices = [0, 1, 2, 0, 2, 3],
+    };
+
+    public static MomentBuilder Builder() => new() { Meshes = [Quad], SceneryNames = ["floor"], MirrorNames = ["m"] };
+
+    public static MeshInstance Plate(Vector3 centre, float half, Vector3? rotateDegrees = null) => new()
+    {
+        Mesh = 0,
+        Pose = Pose.FromDegrees(centre, rotateDegrees ?? Vector3.Zero),
+        Scale = new Vector3(half, half, 1),
+        Albedo = new Vector3(0.5f),
+        Kind = SceneryKind.Scenery,
+        Name = 0,
+        Fixture = -1,
+    };
+
+    public static Beam Spot(Vector3 from, Vector3 to, float lumens = 10000, float beamDegrees = 10, float fieldDegrees = 18)
+    {
+        var axis = Vector3.Normalize(to - from);
+        var side = MathF.Abs(axis.Z) > 0.9f ? Vector3.UnitX : Vector3.UnitZ;
+        return new Beam
+        {
+            Apex = from,
+            Axis = axis,
+            Up = Vector3.Normalize(side - (axis * Vector3.Dot(side, axis))),
+            FluxLumens = lumens,
+            Colour = Vector3.One,
+            Profile = AngularProfile.FromBeamAndField(Angles.Radians(beamDegrees), Angles.Radians(fieldDegrees)),
+            Iris = 1,
+            Fixture = 0,
+        };
+    }
+
+    public static Beam Lamp(Vector3 at, float lumens = 10000) => Spot(at, at - Vector3.UnitZ, lumens) with { Profile = AngularProfile.Omnidirectional };
+
+    /// <summary>A rectangular mirror: centre, unit normal, unit up, size.</summary>
+    public static void AddMirror(this MomentBuilder b, Vector3 centre, Vector3 normal, Vector3 up, float width, float height, float reflectance = 0.9f, float sheet = 0, float index = 1)
+    {
+        var right = Vector3.Cross(up, normal);
+        var (w, h) = (right * (width / 2), up * (height / 2));
+        b.AddMirror(
+            new Mirror { Normal = normal, Reflectance = reflectance, SheetThickness = sheet, SheetIndex = index },
+            [centre - w - h, centre + w - h, centre + w + h, centre - w + h]);
+    }
+
+    public static LightMeter Meter(Moment m, MeterSettings? settings = null) => new(m, OcclusionScene.From(m), settings);
+
+    public static void Near(double expected, double actual, double relative) =>
+        Assert.True(Math.Abs(expected - actual) <= relative * Math.Abs(expected), $"expected {expected} within {relative:P3}, got {actual} ({(actual / expected) - 1:P4})");
+}
