@@ -1,0 +1,62 @@
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+/// <summary>Where each component of each pixel lies in the levels.</summary>
+internal static class PixelWiring
+{
+    /// <summary>Places of the first (most significant) byte of each component, pixel by pixel in the grid's order (row by row from the top left).</summary>
+    public static int[] Locate(EmitterCode emitter, Fixture fixture, UniverseMap map)
+    {
+        if (emitter.Block is not { } block || emitter.Node.Pixels is not { } grid)
+        {
+            return [];
+        }
+
+        var components = block.Order.Length;
+        var size = components * block.BytesPerComponent;
+        var places = new int[grid.Columns * grid.Rows * components];
+        Array.Fill(places, -1);
+        var start = fixture.Patch.Where(p => p.Break == block.Break).Select(p => p.Start.Absolute + block.FirstOffset - 1).DefaultIfEmpty(-1).First();
+        if (start < 0)
+        {
+            return places;
+        }
+
+        var at = start;
+        for (var n = 0; n < grid.Columns * grid.Rows; n++)
+        {
+            // A pixel that may not be split starts at address 1 of the next universe instead.
+            if (!block.SplitsPixels && (at % 512) + size > 512)
+            {
+                at = ((at / 512) + 1) * 512;
+            }
+
+            var (column, row) = Wired(block.Path, n, grid.Columns, grid.Rows);
+            for (var k = 0; k < components; k++)
+            {
+                places[(((row * grid.Columns) + column) * components) + k] = map.LocateAbsolute(at + (k * block.BytesPerComponent));
+            }
+
+            at += size;
+        }
+
+        return places;
+    }
+
+    /// <summary>Column and row of the n-th pixel along the wire.</summary>
+    public static (int Column, int Row) Wired(PixelPath path, int n, int columns, int rows)
+    {
+        switch (path)
+        {
+            case PixelPath.Columns or PixelPath.ColumnsSerpentine:
+                var c = n / rows;
+                var r = n % rows;
+                return (c, path == PixelPath.ColumnsSerpentine && (c & 1) == 1 ? rows - 1 - r : r);
+            default:
+                var row = n / columns;
+                var col = n % columns;
+                return (path == PixelPath.RowsSerpentine && (row & 1) == 1 ? columns - 1 - col : col, row);
+        }
+    }
+}

@@ -1,0 +1,164 @@
+using System.Numerics;
+using StageView.Light;
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+/// <summary>From a fixture's values to the beams of one emitter at full intensity.</summary>
+internal static class EmitterOptics
+{
+    private const float FrostDegrees = 14;
+    private const float FrostLoss = .1f;
+
+    /// <summary>Ratio of field to beam angle of a Gaussian, √(ln 10 / ln 2): what full frost tends to.</summary>
+    private const float GaussianRatio = 1.8226f;
+
+    public static void Evaluate(FixtureRun run, int index, double t, ProfileCache profiles, IReadOnlyList<GoboImage> gobos)
+    {
+        var code = run.Program.Emitters[index];
+        var state = run.Emitters[index];
+        var v = new EmitterValues();
+        v.Read(run, code, t);
+        var (rgb, y) = EmitterColour.Mix(code, v);
+        state.Filter = v.Filter;
+        state.Surface = rgb;
+        if (code.Lines.Length > 0)
+        {
+            Laser(code, state, v);
+        }
+
+        state.Count = 0;
+        if (code.Node.Beam is { } beam && y > 1e-6f)
+        {
+            Beams(run, index, code, beam, state, v, rgb / y, y, profiles, gobos);
+        }
+    }
+
+    private static void Laser(EmitterCode code, EmitterState state, in EmitterValues v)
+    {
+        var laser = code.Node.Laser!;
+        var sum = Vector3.Zero;
+        float lumens = 0, share = 0;
+        for (var i = 0; i < code.Lines.Length; i++)
+        {
+            var level = code.IsAdditive && code.Lines.Length > 1 ? v.Line(i) : 1;
+            lumens += level * code.Lines[i].Lumens;
+            sum += level * code.Lines[i].Lumens * code.Lines[i].Colour;
+            share += level * (i < laser.PowerShares.Length ? laser.PowerShares[i] : 0);
+        }
+
+        (state.LaserLumens, state.LaserShare) = (lumens, share);
+        state.LaserColour = lumens > 0 ? sum / lumens : Vector3.Zero;
+    }
+
+    private static void Beams(
+        FixtureRun run, int index, EmitterCode code, BeamData data, EmitterState state, in EmitterValues v,
+        Vector3 colour, float luminance, ProfileCache profiles, IReadOnlyList<GoboImage> gobos)
+    {
+        var pose = run.World[code.Node.Index];
+        var axis = pose.TransformDirection(-Vector3.UnitZ);
+        var up = pose.TransformDirection(Vector3.UnitY);
+        var flux = data.LuminousFlux * luminance;
+        var beam = new Beam
+        {
+            Fixture = run.Fixture.Index,
+            Emitter = index,
+            Parent = -1,
+            Throughput = 1,
+            Apex = pose.Position,
+            Axis = axis,
+            Up = up,
+            Colour = colour,
+            ApertureRadius = data.GlobeRadius > 0 ? data.GlobeRadius : data.LensRadius,
+            Frost = v.Frost,
+            Iris = v.Iris,
+            FocusDistance = v.Focus,
+        };
+        if (data.Kind == BeamKind.Glow)
+        {
+            state.BeamAngle = 2 * MathF.PI;
+            state.Beams[0] = beam with { Profile = AngularProfile.Omnidirectional, FluxLumens = flux };
+            state.Count = 1;
+            return;
+        }
+
+        if (profiles.HasWeb(data))
+        {
+            var web = profiles.Web(data.Web);
+            state.BeamAngle = 2 * web.HalfBeamRadians;
+            state.Beams[0] = beam with { Profile = web, FluxLumens = flux };
+            state.Count = 1;
+            return;
+        }
+
+        var zoom = v.Zoom > 0 ? v.Zoom * Angles.RadiansPerDegree : data.BeamAngle;
+        var ratio = data.BeamAngle > 0 ? data.FieldAngle / data.BeamAngle : 1.1f;
+        var open = profiles.Get(zoom, zoom * ratio);
+        var profile = open;
+        if (v.Iris < 1)
+        {
+            // An iris crops in the gate: what it leaves keeps its intensity, so the flux falls with the profile's solid angle.
+            profile = profiles.Get(zoom * v.Iris, zoom * v.Iris * ratio);
+            flux *= open.CandelaPerLumen / profile.CandelaPerLumen;
+        }
+
+        if (v.Frost > 0)
+        {
+            var b = zoom * v.Iris;
+            var wide = MathF.Sqrt((b * b) + (v.Frost * v.Frost * FrostDegrees * FrostDegrees * Angles.RadiansPerDegree * Angles.RadiansPerDegree));
+            profile = profiles.Get(wide, wide * (ratio + ((Math.Max(ratio, GaussianRatio) - ratio) * v.Frost)));
+            flux *= 1 - (FrostLoss * v.Frost);
+        }
+
+        var gobo = v.Gobo;
+        if (gobo.Image > 0 && gobo.Image <= gobos.Count)
+        {
+            flux *= gobos[gobo.Image - 1].Transmission;
+        }
+        else
+        {
+            gobo = default;
+        }
+
+        // The field cone passes the lens's rim: the apex lies behind the lens.
+        var start = data.LensRadius / MathF.Tan(Math.Min(open.HalfFieldRadians, 1.5f));
+        state.BeamAngle = 2 * profile.HalfBeamRadians;
+        beam = beam with
+        {
+            Profile = profile,
+            Gobo = gobo,
+            StartDistance = start,
+            FluxLumens = flux,
+            Apex = pose.Position - (axis * start),
+        };
+        var facets = Math.Min(v.PrismFacets, state.Beams.Length);
+        if (facets < 2)
+        {
+            state.Beams[0] = beam;
+            state.Count = 1;
+            return;
+        }
+
+        var prism = new PrismState(facets, v.PrismAngle, v.PrismSpread);
+        var right = Vector3.Cross(axis, up);
+        for (var i = 0; i < facets; i++)
+        {
+            // Each facet turns its copy away from the axis, towards its own azimuth.
+            var azimuth = v.PrismAngle + (2 * MathF.PI * i / facets);
+            var (sin, cos) = MathF.SinCos(azimuth);
+            var outward = (right * cos) + (up * sin);
+            var turn = Quaternion.CreateFromAxisAngle(Vector3.Normalize(Vector3.Cross(axis, outward)), v.PrismSpread);
+            var a = Vector3.Transform(axis, turn);
+            state.Beams[i] = beam with
+            {
+                Axis = a,
+                Up = Vector3.Transform(up, turn),
+                Apex = pose.Position - (a * start),
+                FluxLumens = flux / facets,
+                Prism = prism,
+            };
+        }
+
+        state.Count = facets;
+    }
+}

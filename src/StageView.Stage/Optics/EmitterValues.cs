@@ -1,0 +1,197 @@
+using System.Numerics;
+using StageView.Light;
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+/// <summary>The values of all channels that act on an emitter, gathered at one instant.</summary>
+internal struct EmitterValues
+{
+    /// <summary>A shake swings the gobo by this share of the field's radius to either side.</summary>
+    private const float ShakeSwing = .15f;
+
+    /// <summary>Distance between neighbouring gobos on a wheel, in field radii.</summary>
+    private const float SlotPitch = 2.2f;
+
+    /// <summary>Smallest opening of an iris.</summary>
+    private const float LeastIris = .05f;
+
+    public Vector3 AddXyz;
+    public Vector3 Filter = Vector3.One;
+    public float Zoom, Iris = 1, Frost, Focus, Cyan, Magenta, Yellow, TemperatureFlag, Kelvin, Duv, Hue, Saturation, CieX = -1, CieY, PrismAngle, PrismSpread;
+    public bool HasHsb;
+    public int PrismFacets;
+    public GoboState Gobo;
+    private Vector3 _lines;
+
+    public EmitterValues()
+    {
+    }
+
+    public readonly float Line(int i) => i switch { 0 => _lines.X, 1 => _lines.Y, _ => _lines.Z };
+
+    public void Read(FixtureRun run, EmitterCode code, double t)
+    {
+        float rotor = 0, shake = 0;
+        var animation = 0;
+        float animationRotor = 0;
+        foreach (var c in code.Channels)
+        {
+            if (run.FunctionOf(c) is not { } f)
+            {
+                continue;
+            }
+
+            var v = run.ValueAt(c, t);
+            switch (f.Op)
+            {
+                case AttributeOp.Add:
+                    AddXyz += Math.Clamp(v, 0, 1) * f.AddXyz;
+                    _lines += f.Line switch { 0 => new(v, 0, 0), 1 => new(0, v, 0), 2 => new(0, 0, v), _ => Vector3.Zero };
+                    break;
+                case AttributeOp.Zoom:
+                    Zoom = v;
+                    break;
+                case AttributeOp.Iris:
+                    Iris *= Math.Clamp(v, LeastIris, 1);
+                    break;
+                case AttributeOp.Frost:
+                    Frost = Math.Max(Frost, Math.Clamp(v, 0, 1));
+                    break;
+                case AttributeOp.Focus:
+                    Focus = Math.Max(0, v);
+                    break;
+                case AttributeOp.Cyan:
+                    Cyan = Math.Clamp(v, 0, 1);
+                    break;
+                case AttributeOp.Magenta:
+                    Magenta = Math.Clamp(v, 0, 1);
+                    break;
+                case AttributeOp.Yellow:
+                    Yellow = Math.Clamp(v, 0, 1);
+                    break;
+                case AttributeOp.ToOrange or AttributeOp.ToBlue or AttributeOp.Temperature:
+                    Temperature(f, v);
+                    break;
+                case AttributeOp.Tint:
+                    // Full tint is .02 off the locus in CIE 1960 u, v, towards green for positive values (our reading; the standard gives no unit).
+                    Duv = v * .02f;
+                    break;
+                case AttributeOp.Hue:
+                    (Hue, HasHsb) = (v, true);
+                    break;
+                case AttributeOp.Saturation:
+                    (Saturation, HasHsb) = (v, true);
+                    break;
+                case AttributeOp.CieX:
+                    CieX = v;
+                    break;
+                case AttributeOp.CieY:
+                    CieY = v;
+                    break;
+                case AttributeOp.ColourWheel or AttributeOp.ColourWheelIndex or AttributeOp.ColourWheelSpin:
+                    ColourAt(f.Slots, run.Travels[f.Mover].PositionAt(t));
+                    break;
+                case AttributeOp.GoboWheel or AttributeOp.GoboWheelIndex or AttributeOp.GoboWheelSpin:
+                    GoboAt(f.Slots, run.Travels[f.Mover].PositionAt(t));
+                    break;
+                case AttributeOp.GoboShake:
+                    if (run.Wheel[c] > 0)
+                    {
+                        GoboAt(f.Slots, run.Wheel[c]);
+                    }
+
+                    shake = ShakeSwing * MathF.Sin((float)(2 * Math.PI * (run.Travels[f.Mover].PositionAt(t) % 1)));
+                    break;
+                case AttributeOp.GoboSelectTurn:
+                    GoboAt(f.Slots, run.Wheel[c]);
+                    rotor = Angle(run, f, t);
+                    break;
+                case AttributeOp.GoboAngle or AttributeOp.GoboTurn:
+                    rotor = Angle(run, f, t);
+                    break;
+                case AttributeOp.AnimationWheel:
+                    animation = SlotImage(f.Slots, (int)run.Wheel[c]);
+                    break;
+                case AttributeOp.AnimationAngle or AttributeOp.AnimationTurn:
+                    animationRotor = Angle(run, f, t);
+                    break;
+                case AttributeOp.Prism:
+                    PrismAt(f, v, run.Wheel[c]);
+                    break;
+                case AttributeOp.PrismAngle or AttributeOp.PrismTurn:
+                    PrismAngle = Angle(run, f, t);
+                    break;
+                default:
+                    break;
+            }
+        }
+
+        // One image is carried by a beam: the gobo's, or else the animation wheel's.
+        Gobo = Gobo.Image > 0
+            ? Gobo with { RotationRadians = rotor, OffsetX = Gobo.OffsetX + shake }
+            : animation > 0 ? new GoboState(animation, animationRotor, 0) : default;
+    }
+
+    private static int SlotImage(WheelSlot[] slots, int slot) => slot >= 1 && slot <= slots.Length ? slots[slot - 1].GoboImage : 0;
+
+    private static float Angle(FixtureRun run, FunctionCode f, double t) =>
+        f.Mover < 0 ? 0 : (float)(run.Travels[f.Mover].PositionAt(t) % 360) * Angles.RadiansPerDegree;
+
+    private void Temperature(FunctionCode f, float v)
+    {
+        // A range in kelvins names the temperature; a range up to 1 is how far the flag is in.
+        if (Math.Max(f.Source.PhysicalFrom, f.Source.PhysicalTo) > 100)
+        {
+            Kelvin = v;
+        }
+        else
+        {
+            TemperatureFlag = Math.Clamp(v, 0, 1);
+        }
+    }
+
+    private void ColourAt(WheelSlot[] slots, double position)
+    {
+        if (slots.Length == 0)
+        {
+            return;
+        }
+
+        // Between two slots the beam is split; its mean colour is the mix by area.
+        var p = (position - 1) % slots.Length;
+        p = p < 0 ? p + slots.Length : p;
+        var i = (int)p;
+        Filter *= Vector3.Lerp(slots[i % slots.Length].Colour, slots[(i + 1) % slots.Length].Colour, (float)(p - i));
+    }
+
+    private void GoboAt(WheelSlot[] slots, double position)
+    {
+        if (slots.Length == 0)
+        {
+            return;
+        }
+
+        var nearest = Math.Round(position);
+        var slot = (int)((nearest - 1) % slots.Length);
+        slot = slot < 0 ? slot + slots.Length : slot;
+        Filter *= slots[slot].Colour;
+        if (slots[slot].GoboImage > 0)
+        {
+            Gobo = new GoboState(slots[slot].GoboImage, 0, (float)(position - nearest) * SlotPitch);
+        }
+    }
+
+    private void PrismAt(FunctionCode f, float value, float wheel)
+    {
+        if (f.Slots.Length > 0)
+        {
+            var slot = f.Slots[Math.Clamp((int)wheel, 1, f.Slots.Length) - 1];
+            (PrismFacets, PrismSpread) = slot.PrismFacets > 0 ? (slot.PrismFacets, slot.PrismSpread) : (PrismFacets, PrismSpread);
+        }
+        else if (value >= .5f)
+        {
+            (PrismFacets, PrismSpread) = (3, 4 * Angles.RadiansPerDegree);
+        }
+    }
+}

@@ -1,0 +1,48 @@
+using StageView.Light;
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+/// <summary>Angular profiles already worked out, by their exact angles: making one costs an integral, and fixtures share them.</summary>
+internal sealed class ProfileCache
+{
+    private const int Size = 4096;
+    private readonly (float Beam, float Field, AngularProfile Profile)[] _known = new (float, float, AngularProfile)[Size];
+    private readonly AngularProfile[] _webs;
+
+    public ProfileCache(IReadOnlyList<PhotometricWeb> webs) => _webs = [.. webs.Select((w, i) => OfWeb(w, i))];
+
+    /// <summary>The profile with these full angles, rad.</summary>
+    public AngularProfile Get(float beam, float field)
+    {
+        var h = (BitConverter.SingleToUInt32Bits(beam) * 2654435761u) ^ (BitConverter.SingleToUInt32Bits(field) * 2246822519u);
+        ref var slot = ref _known[(h >> 16) & (Size - 1)];
+        if (slot.Beam != beam || slot.Field != field)
+        {
+            slot = (beam, field, AngularProfile.FromBeamAndField(beam, field));
+        }
+
+        return slot.Profile;
+    }
+
+    public AngularProfile Web(int index) => _webs[index];
+
+    public bool HasWeb(BeamData beam) => beam.Web >= 0 && beam.Web < _webs.Length;
+
+    /// <summary>Beam and field angle as the widest polar angles that still reach 50 % and 10 % of the largest intensity.</summary>
+    private static AngularProfile OfWeb(PhotometricWeb web, int index)
+    {
+        var polar = web.PolarRadians.Length;
+        float half = 0, tenth = 0, cutoff = 0;
+        for (var i = 0; i < web.Relative.Length; i++)
+        {
+            var angle = web.PolarRadians[i % polar];
+            half = web.Relative[i] >= .5f ? Math.Max(half, angle) : half;
+            tenth = web.Relative[i] >= .1f ? Math.Max(tenth, angle) : tenth;
+            cutoff = web.Relative[i] > 0 ? Math.Max(cutoff, web.PolarRadians[Math.Min(polar - 1, (i % polar) + 1)]) : cutoff;
+        }
+
+        var perLumen = web.Lumens > 0 ? web.PeakCandela / web.Lumens : 0;
+        return AngularProfile.FromWeb(index, Math.Max(cutoff, 1e-3f), perLumen, Math.Max(half, 1e-3f), Math.Max(tenth, 1e-3f));
+    }
+}

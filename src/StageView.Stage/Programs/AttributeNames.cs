@@ -1,0 +1,114 @@
+using System.Globalization;
+
+namespace StageView.Stage;
+
+/// <summary>DIN SPEC 15800 attribute names and the units of their physical values.</summary>
+public static class AttributeNames
+{
+    /// <summary>Reads a name; numbers in it (the n of <c>Gobo(n)Pos</c>) become <paramref name="number"/>, 1 when there is none.</summary>
+    public static AttributeOp Read(string name, out int number)
+    {
+        number = 1;
+        Span<char> key = stackalloc char[Math.Min(name.Length, 64)];
+        var length = 0;
+        var digits = 0;
+        var seen = false;
+        for (var i = 0; i < name.Length && length < key.Length; i++)
+        {
+            if (char.IsAsciiDigit(name[i]))
+            {
+                digits = Math.Min((digits * 10) + name[i] - '0', 999);
+                seen = true;
+            }
+            else
+            {
+                key[length++] = char.ToLowerInvariant(name[i]);
+            }
+        }
+
+        if (seen && digits > 0)
+        {
+            number = digits;
+        }
+
+        return Lookup(key[..length].ToString());
+    }
+
+    /// <summary>Unit that the physical value is written with, empty for a share from 0 to 1.</summary>
+    public static string UnitOf(AttributeOp op) => op switch
+    {
+        AttributeOp.Pan or AttributeOp.Tilt or AttributeOp.Zoom or AttributeOp.GoboAngle or AttributeOp.PrismAngle or AttributeOp.AnimationAngle
+            or AttributeOp.ColourWheelIndex or AttributeOp.GoboWheelIndex or AttributeOp.Hue => "deg",
+        AttributeOp.PanTurn or AttributeOp.TiltTurn or AttributeOp.GoboTurn or AttributeOp.PrismTurn or AttributeOp.AnimationTurn
+            or AttributeOp.ColourWheelSpin or AttributeOp.GoboWheelSpin or AttributeOp.GoboSelectTurn => "deg/s",
+        AttributeOp.Strobe or AttributeOp.StrobePulse or AttributeOp.StrobePulseOpening or AttributeOp.StrobePulseClosing
+            or AttributeOp.StrobeRandom or AttributeOp.StrobeRandomPulse or AttributeOp.StrobeFrequency or AttributeOp.GoboShake => "Hz",
+        AttributeOp.StrobeDuration => "s",
+        AttributeOp.Temperature => "K",
+        AttributeOp.Travel or AttributeOp.Focus => "m",
+        _ => "",
+    };
+
+    /// <summary>A value with its unit, for people.</summary>
+    public static string Describe(AttributeOp op, float value)
+    {
+        var unit = UnitOf(op);
+        var number = value.ToString(unit is "K" ? "F0" : "0.####", CultureInfo.InvariantCulture);
+        return unit.Length == 0 ? number : number + " " + unit;
+    }
+
+    private static AttributeOp Lookup(string key) => key switch
+    {
+        "dimmer" => AttributeOp.Dimmer,
+        "pan" => AttributeOp.Pan,
+        "tilt" => AttributeOp.Tilt,
+        "panrotate" => AttributeOp.PanTurn,
+        "tiltrotate" => AttributeOp.TiltTurn,
+        "xyz_z" or "height" or "winchheight" or "position_z" or "travel" or "winch" or "hoistheight" => AttributeOp.Travel,
+        "positionmspeed" or "panspeed" or "tiltspeed" or "pantiltspeed" or "winchspeed" or "hoistspeed" or "movespeed" => AttributeOp.MoveSpeed,
+        "shutter" => AttributeOp.Shutter,
+        "shutterstrobe" => AttributeOp.Strobe,
+        "shutterstrobepulse" => AttributeOp.StrobePulse,
+        "shutterstrobepulseopen" => AttributeOp.StrobePulseOpening,
+        "shutterstrobepulseclose" => AttributeOp.StrobePulseClosing,
+        "shutterstroberandom" => AttributeOp.StrobeRandom,
+        "shutterstroberandompulse" or "shutterstroberandompulseopen" or "shutterstroberandompulseclose" => AttributeOp.StrobeRandomPulse,
+        "strobefrequency" or "stroberate" => AttributeOp.StrobeFrequency,
+        "strobeduration" => AttributeOp.StrobeDuration,
+        "zoom" => AttributeOp.Zoom,
+        "iris" => AttributeOp.Iris,
+        "frost" => AttributeOp.Frost,
+        "focus" => AttributeOp.Focus,
+        "colorsub_c" => AttributeOp.Cyan,
+        "colorsub_m" => AttributeOp.Magenta,
+        "colorsub_y" => AttributeOp.Yellow,
+        "hsb_hue" => AttributeOp.Hue,
+        "hsb_saturation" => AttributeOp.Saturation,
+        "hsb_brightness" or "cie_brightness" => AttributeOp.Brightness,
+        "cie_x" => AttributeOp.CieX,
+        "cie_y" => AttributeOp.CieY,
+        "cto" => AttributeOp.ToOrange,
+        "ctb" => AttributeOp.ToBlue,
+        "ctc" or "colortemperature" => AttributeOp.Temperature,
+        "tint" => AttributeOp.Tint,
+        "color" or "colormacro" => key == "color" ? AttributeOp.ColourWheel : AttributeOp.NotSimulated,
+        "colorwheelindex" => AttributeOp.ColourWheelIndex,
+        "colorwheelspin" => AttributeOp.ColourWheelSpin,
+        "gobo" => AttributeOp.GoboWheel,
+        "gobowheelindex" => AttributeOp.GoboWheelIndex,
+        "gobowheelspin" => AttributeOp.GoboWheelSpin,
+        "gobopos" => AttributeOp.GoboAngle,
+        "goboposrotate" => AttributeOp.GoboTurn,
+        "goboposshake" or "goboselectshake" or "gobowheelshake" => AttributeOp.GoboShake,
+        "goboselectspin" => AttributeOp.GoboSelectTurn,
+        "animationwheel" => AttributeOp.AnimationWheel,
+        "animationwheelpos" => AttributeOp.AnimationAngle,
+        "animationwheelposrotate" => AttributeOp.AnimationTurn,
+        "prism" => AttributeOp.Prism,
+        "prismpos" => AttributeOp.PrismAngle,
+        "prismposrotate" => AttributeOp.PrismTurn,
+        "nofeature" or "" => AttributeOp.Nothing,
+        _ when key.StartsWith("coloradd_", StringComparison.Ordinal) || key.StartsWith("colorrgb_", StringComparison.Ordinal) => AttributeOp.Add,
+        _ => AttributeOp.NotSimulated,
+    };
+}

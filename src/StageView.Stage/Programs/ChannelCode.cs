@@ -1,0 +1,42 @@
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+/// <summary>A DMX channel made ready to run.</summary>
+internal sealed class ChannelCode
+{
+    public required DmxChannel Source { get; init; }
+
+    public required FunctionCode[] Functions { get; init; }
+
+    /// <summary>Channels whose value multiplies or overrides this one's, by function.</summary>
+    public ChannelRelation[] Relations { get; set; } = [];
+
+    /// <summary>The function active at a raw value; one that its mode master has chosen goes before one without.</summary>
+    /// <param name="raw">The channel's own value.</param>
+    /// <param name="all">Raw values of all channels of the fixture.</param>
+    public int FunctionAt(uint raw, ReadOnlySpan<uint> all)
+    {
+        var found = -1;
+        for (var i = 0; i < Functions.Length; i++)
+        {
+            var f = Functions[i];
+            if (!f.Contains(raw))
+            {
+                continue;
+            }
+
+            var master = f.Source.ModeMaster;
+            if (master < 0)
+            {
+                found = found < 0 ? i : found;
+            }
+            else if (all[master] >= f.Source.ModeFrom && all[master] <= f.Source.ModeTo)
+            {
+                return i;
+            }
+        }
+
+        return found;
+    }
+}

@@ -1,0 +1,38 @@
+using System.Numerics;
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+/// <summary>A node that gives light: a beam, a grid of pixels, a laser aperture, or more than one of them.</summary>
+internal sealed class EmitterCode
+{
+    public required GeometryNode Node { get; init; }
+
+    /// <summary>Channels on the node or above it: what acts on a geometry acts on everything below.</summary>
+    public required int[] Channels { get; init; }
+
+    /// <summary>Whether any channel mixes colour additively.</summary>
+    public required bool IsAdditive { get; init; }
+
+    /// <summary>Makes the luminance shares of all additive channels sum to 1 where the profile gives none.</summary>
+    public required float AddScale { get; init; }
+
+    public required FlagColours Flags { get; init; }
+
+    /// <summary>Open white, XYZ with Y = 1.</summary>
+    public required Vector3 White { get; init; }
+
+    public required float WhiteKelvin { get; init; }
+
+    /// <summary>Pixel block on this node, or null.</summary>
+    public required PixelBlock? Block { get; init; }
+
+    /// <summary>Luminance of each component of <see cref="Block"/> at full, linear Rec.709, cd/m².</summary>
+    public required Vector3[] Components { get; init; }
+
+    /// <summary>Most beams it can give: one a prism facet.</summary>
+    public required int MaxBeams { get; init; }
+
+    /// <summary>Luminous flux of each laser line at full, lm, and its chromaticity with luminance 1.</summary>
+    public required (float Lumens, Vector3 Colour)[] Lines { get; init; }
+}

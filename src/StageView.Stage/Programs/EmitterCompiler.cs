@@ -1,0 +1,96 @@
+using System.Numerics;
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+internal static class EmitterCompiler
+{
+    /// <summary>Where a profile names no emitter: Rec.709's primaries for R, G, B (BT.709), typical chromaticities of LED colours for the others (common practice, no source).</summary>
+    public static (float X, float Y, float Share) Typical(ReadOnlySpan<char> colour) => colour switch
+    {
+        "R" or "Red" => (.640f, .330f, .2126f),
+        "G" or "Green" => (.300f, .600f, .7152f),
+        "B" or "Blue" => (.150f, .060f, .0722f),
+        "A" or "RY" or "Amber" => (.575f, .420f, .4f),
+        "GY" or "Lime" => (.408f, .560f, .8f),
+        "Y" or "Yellow" => (.430f, .510f, .9f),
+        "C" or "GC" or "BC" or "Cyan" => (.130f, .340f, .5f),
+        "M" or "BM" or "RM" or "Magenta" => (.320f, .150f, .3f),
+        "UV" => (.170f, .010f, .005f),
+        "WW" => (.4578f, .4101f, 1f),
+        "CW" => (.3127f, .3290f, 1f),
+        _ => (.3127f, .3290f, 1f),
+    };
+
+    public static void SetAdd(FunctionCode code, FixtureProfile profile)
+    {
+        var name = code.Source.Attribute;
+        var colour = name[(name.IndexOf('_', StringComparison.Ordinal) + 1)..];
+        code.Line = colour switch { "R" or "Red" => 0, "G" or "Green" => 1, "B" or "Blue" => 2, _ => -1 };
+        if (code.Source.Emitter >= 0 && code.Source.Emitter < profile.Emitters.Count)
+        {
+            var e = profile.Emitters[code.Source.Emitter];
+            code.AddXyz = Chromaticity.ToXyz(e.X, e.Y, e.Share);
+            return;
+        }
+
+        var (x, y, share) = Typical(colour);
+        code.AddXyz = Chromaticity.ToXyz(x, y, share);
+    }
+
+    public static EmitterCode Compile(ModeProgram program, GeometryNode node)
+    {
+        var channels = Enumerable.Range(0, program.Channels.Length)
+            .Where(c => program.IsAtOrBelow(node.Index, program.Channels[c].Source.Geometry)).ToArray();
+        var functions = channels.SelectMany(c => program.Channels[c].Functions).ToArray();
+        var adds = channels.Where(c => program.Channels[c].Functions.Any(f => f.Op == AttributeOp.Add)).ToArray();
+        var shares = adds.Sum(c => program.Channels[c].Functions.First(f => f.Op == AttributeOp.Add).AddXyz.Y);
+        var kelvin = node.Beam?.ColourTemperature ?? 6504;
+        var white = Planckian.White(kelvin);
+        var toBlue = functions.Any(f => f.Op == AttributeOp.ToBlue);
+        var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
+        var facets = functions.Where(f => f.Op == AttributeOp.Prism).SelectMany(f => f.Slots).Select(s => s.PrismFacets).DefaultIfEmpty(0).Max();
+        return new EmitterCode
+        {
+            Node = node,
+            Channels = channels,
+            IsAdditive = adds.Length > 0,
+            AddScale = shares > 1.0001f ? 1 / shares : 1,
+            Flags = new FlagColours(kelvin, toBlue ? Math.Max(5600, kelvin + 2000) : 3200),
+            White = white,
+            WhiteKelvin = kelvin,
+            Block = block,
+            Components = block is null || node.Pixels is null ? [] : Components(block, program.Profile, node.Pixels.PeakLuminance),
+            MaxBeams = Math.Clamp(Math.Max(facets, functions.Any(f => f.Op == AttributeOp.Prism) ? 3 : 1), 1, 32),
+            Lines = node.Laser is null ? [] : Lines(node.Laser),
+        };
+    }
+
+    /// <summary>Linear Rec.709 luminance of each letter of the order at full; all together make the peak.</summary>
+    private static Vector3[] Components(PixelBlock block, FixtureProfile profile, float peak)
+    {
+        var xyz = block.Order.Select(letter =>
+        {
+            var name = letter switch { 'R' => "Red", 'G' => "Green", 'B' => "Blue", 'W' => "White", 'A' => "Amber", _ => letter.ToString() };
+            var e = profile.Emitters.FirstOrDefault(e => string.Equals(e.Name, name, StringComparison.OrdinalIgnoreCase));
+            var (x, y, share) = e is null ? Typical(name) : (e.X, e.Y, e.Share);
+            return Chromaticity.ToXyz(x, y, share);
+        }).ToArray();
+        var sum = xyz.Sum(v => v.Y);
+        return [.. xyz.Select(v => Chromaticity.XyzToRec709(v) * (sum <= 0 ? 0 : peak / sum))];
+    }
+
+    /// <summary>683 lm/W × ȳ(λ) × power for each line (CIE definition of luminous flux).</summary>
+    private static (float Lumens, Vector3 Colour)[] Lines(LaserData laser)
+    {
+        var lines = new (float, Vector3)[laser.Wavelengths.Length];
+        for (var i = 0; i < lines.Length; i++)
+        {
+            var row = CieObserver.At(laser.Wavelengths[i]);
+            var watts = laser.PowerWatts * (i < laser.PowerShares.Length ? laser.PowerShares[i] : 0);
+            lines[i] = (683 * row.Y * watts, row.Y <= 0 ? Vector3.Zero : Chromaticity.XyzToRec709(row / row.Y));
+        }
+
+        return lines;
+    }
+}

@@ -1,0 +1,95 @@
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Stage;
+
+public sealed partial class StageModel
+{
+    /// <summary>Everything about one fixture at one time.</summary>
+    /// <param name="fixture">Index in the rig.</param>
+    /// <param name="at">Show time.</param>
+    /// <param name="open">Exposure, as for <see cref="MomentAt"/>.</param>
+    public FixtureState StateOf(int fixture, TimeSpan at, TimeSpan open = default)
+    {
+        lock (_gate)
+        {
+            var t = at.TotalSeconds;
+            GoTo(t);
+            foreach (var r in _order)
+            {
+                Update(r, t);
+            }
+
+            var run = _runs[fixture];
+            var attributes = Enumerable.Range(0, run.Program.Channels.Length).Select(c => Describe(run, c, t)).ToArray();
+            var emitters = Enumerable.Range(0, run.Emitters.Length).Select(e => Report(run, e, t, open.TotalSeconds)).ToArray();
+            return new FixtureState(fixture, run.Fixture.Name, attributes, emitters);
+        }
+    }
+
+    private AttributeState Describe(FixtureRun run, int c, double t)
+    {
+        var channel = run.Program.Channels[c].Source;
+        var f = run.FunctionOf(c);
+        var bytes = run.BytesOf(c).ToArray();
+        var op = f?.Op ?? AttributeOp.Nothing;
+        var now = f is null ? 0 : run.ValueAt(c, t);
+        var arrives = 0.0;
+        if (f is { Mover: >= 0 })
+        {
+            var travel = run.Travels[f.Mover];
+            arrives = Math.Max(0, travel.ArrivalSeconds - t);
+            if (!f.IsSpeed)
+            {
+                now = (float)travel.PositionAt(t);
+            }
+        }
+
+        return new AttributeState
+        {
+            Channel = channel.Name,
+            Geometry = run.Program.Mode.Geometry[channel.Geometry].Name,
+            Addresses = [.. bytes.Where(b => b >= 0).Select(_map.AddressOf)],
+            Raw = run.Raw[c],
+            Highest = channel.MaxValue,
+            IsDefault = bytes.Length == 0 || bytes.Any(b => b < 0 || !_levels.IsHeard(b)),
+            Attribute = f?.Source.Attribute ?? "",
+            Function = f?.Source.Name ?? "",
+            Set = f is not null && run.Sets[c] >= 0 ? f.Sets[run.Sets[c]].Name : "",
+            Target = run.Physical[c],
+            Now = now,
+            Unit = AttributeNames.UnitOf(op),
+            ArrivesIn = arrives,
+            IsSimulated = op != AttributeOp.NotSimulated,
+            Op = op,
+        };
+    }
+
+    private EmitterReport Report(FixtureRun run, int e, double t, double open)
+    {
+        var code = run.Program.Emitters[e];
+        var state = run.Emitters[e];
+        var pose = run.World[code.Node.Index];
+        var intensity = run.Tracks[e].Mean(t, open, DimmerNow(run, e, t));
+        var flux = state.LaserLumens * intensity;
+        var colour = state.LaserColour;
+        var gobo = 0;
+        for (var i = 0; i < state.Count; i++)
+        {
+            flux += state.Beams[i].FluxLumens * intensity;
+            colour = state.Beams[i].Colour;
+            gobo = state.Beams[i].Gobo.Image;
+        }
+
+        if (code.Node.Beam is null && code.Lines.Length == 0)
+        {
+            colour = state.Surface;
+        }
+
+        return new EmitterReport(
+            code.Node.Name, pose.Position, pose.TransformDirection(-Vector3.UnitZ), intensity, flux,
+            Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(colour)),
+            state.Count > 0 ? Angles.Degrees(state.BeamAngle) : 0, state.Count,
+            gobo > 0 ? Rig.GoboImages[gobo - 1].Name : "");
+    }
+}

@@ -1,0 +1,264 @@
+using System.Numerics;
+using StageView.Light;
+using StageView.Rig;
+using StageView.Wire;
+
+namespace StageView.Stage;
+
+/// <summary>
+/// What a rig does with the levels it is sent: takes levels as they change and gives the <see cref="Moment"/> at any time.
+/// The state at a time follows from the levels up to that time and nothing else, so a frame asked for alone is the same,
+/// byte for byte, as the same frame in a run.
+/// </summary>
+/// <remarks>
+/// What a fixture first hears is taken as already reached; from then on its axes travel. Calls may come from several
+/// threads; a moment holds until two further ones have been made.
+/// </remarks>
+public sealed partial class StageModel : ILevelsSink
+{
+    private readonly object _gate = new();
+    private readonly LevelHistory _history = new();
+    private readonly UniverseMap _map;
+    private readonly LevelsNow _levels;
+    private readonly FixtureRun[] _runs;
+    private readonly FixtureRun[] _order;
+    private readonly FixtureRun[][] _users;
+    private readonly MomentBuilder _builder = new();
+    private readonly ProfileCache _profiles;
+    private readonly bool _keepHistory;
+    private readonly int[][] _mirrorNames;
+    private int _applied;
+    private double _folded;
+
+    /// <param name="rig">A checked rig.</param>
+    /// <param name="keepHistory">True to be able to go back to any earlier time (captures); false for a live show of any length: then times before the newest levels are answered with the newest levels.</param>
+    public StageModel(RigScene rig, bool keepHistory = true)
+    {
+        Rig = rig;
+        _keepHistory = keepHistory;
+        _map = new UniverseMap(rig);
+        _levels = new LevelsNow(_map.Count);
+        _profiles = new ProfileCache(rig.Webs);
+        var programs = new Dictionary<FixtureMode, ModeProgram>(ReferenceEqualityComparer.Instance);
+        _runs = new FixtureRun[rig.Fixtures.Count];
+        for (var i = 0; i < _runs.Length; i++)
+        {
+            var f = rig.Fixtures[i];
+            if (!programs.TryGetValue(f.Mode, out var program))
+            {
+                programs[f.Mode] = program = new ModeProgram(f.Profile, f.Mode);
+            }
+
+            _runs[i] = new FixtureRun(f, program, _map);
+        }
+
+        _order = CarriersFirst(_runs);
+        _users = Users();
+        var names = rig.Mirrors.Select(m => m.Name).ToList();
+        _mirrorNames = new int[_runs.Length][];
+        for (var i = 0; i < _runs.Length; i++)
+        {
+            var run = _runs[i];
+            _mirrorNames[i] = run.Program.Mirrors.Select((_, k) => names.Count + k).ToArray();
+            names.AddRange(run.Program.Mirrors.Select(n => run.Fixture.Name + "/" + run.Program.Mode.Geometry[n].Name));
+        }
+
+        _builder.Haze = rig.Haze;
+        _builder.Meshes = rig.Meshes;
+        _builder.GoboImages = rig.GoboImages;
+        _builder.Webs = rig.Webs;
+        _builder.MirrorNames = names;
+        _builder.SceneryNames = [.. rig.Scenery.Select(s => s.Name)];
+        Restart();
+    }
+
+    public RigScene Rig { get; }
+
+    /// <summary>Time of the newest levels; zero before any came.</summary>
+    public TimeSpan Newest { get; private set; }
+
+    /// <inheritdoc/>
+    public void OnLevels(UniverseNumber universe, TimeSpan at, ReadOnlySpan<byte> levels)
+    {
+        if (!_map.TryFind(universe, out var dense))
+        {
+            return;
+        }
+
+        lock (_gate)
+        {
+            Newest = at > Newest ? at : Newest;
+            _history.Add(at.TotalSeconds, dense, levels);
+            if (!_keepHistory)
+            {
+                Fold(double.PositiveInfinity);
+                _history.Clear();
+                _applied = 0;
+            }
+        }
+    }
+
+    /// <summary>All there is to see at one time.</summary>
+    /// <param name="at">Show time; levels with this time or an earlier one count.</param>
+    /// <param name="open">How long the camera's shutter has been open up to then: dimmers, shutters and strobes are averaged over it. Zero takes the instant.</param>
+    /// <param name="bounces">Mirrors a beam may meet; the rig's own number unless given.</param>
+    public Moment MomentAt(TimeSpan at, TimeSpan open = default, int? bounces = null)
+    {
+        lock (_gate)
+        {
+            var t = at.TotalSeconds;
+            GoTo(t);
+            _builder.Begin();
+            AddScenery();
+            var window = open.TotalSeconds;
+            foreach (var run in _order)
+            {
+                Update(run, t);
+                AddFixture(run, t, window);
+            }
+
+            AddCarriedScenery();
+            return _builder.Build(at, bounces ?? Rig.Bounces);
+        }
+    }
+
+    private void GoTo(double t)
+    {
+        if (_keepHistory && t < _folded)
+        {
+            Restart();
+        }
+
+        Fold(t);
+    }
+
+    private void Fold(double t)
+    {
+        for (; _applied < _history.Count && _history[_applied].At <= t; _applied++)
+        {
+            var (at, universe) = _history[_applied];
+            _folded = at;
+            if (_levels.Take(universe, _history.LevelsOf(_applied), out var first))
+            {
+                foreach (var run in _users[universe])
+                {
+                    run.Refresh(_levels, at, first ? universe * 512 : -1, false);
+                }
+            }
+        }
+    }
+
+    private void Restart()
+    {
+        _levels.Clear();
+        _applied = 0;
+        _folded = double.NegativeInfinity;
+        foreach (var run in _runs)
+        {
+            run.Reset(_levels);
+        }
+    }
+
+    private FixtureRun[][] Users()
+    {
+        var users = new List<FixtureRun>[_map.Count];
+        for (var u = 0; u < users.Length; u++)
+        {
+            users[u] = [];
+        }
+
+        foreach (var run in _runs)
+        {
+            var used = new SortedSet<int>();
+            for (var c = 0; c < run.Program.Channels.Length; c++)
+            {
+                foreach (var b in run.BytesOf(c))
+                {
+                    if (b >= 0)
+                    {
+                        used.Add(b >> 9);
+                    }
+                }
+            }
+
+            foreach (var u in used)
+            {
+                users[u].Add(run);
+            }
+        }
+
+        return [.. users.Select(u => u.ToArray())];
+    }
+
+    private static FixtureRun[] CarriersFirst(FixtureRun[] runs)
+    {
+        var done = new bool[runs.Length];
+        var order = new List<FixtureRun>(runs.Length);
+        void Visit(int i, int depth)
+        {
+            if (done[i] || depth > 16)
+            {
+                return;
+            }
+
+            if (runs[i].Fixture.Carrier is { } c && c.Fixture >= 0 && c.Fixture < runs.Length)
+            {
+                Visit(c.Fixture, depth + 1);
+            }
+
+            if (!done[i])
+            {
+                done[i] = true;
+                order.Add(runs[i]);
+            }
+        }
+
+        for (var i = 0; i < runs.Length; i++)
+        {
+            Visit(i, 0);
+        }
+
+        return [.. order];
+    }
+
+    private void AddScenery()
+    {
+        for (var i = 0; i < Rig.Scenery.Count; i++)
+        {
+            if (Rig.Scenery[i].Carrier is null)
+            {
+                Add(i, Rig.Scenery[i].Pose);
+            }
+        }
+
+        for (var i = 0; i < Rig.Mirrors.Count; i++)
+        {
+            AddMirror(i, Rig.Mirrors[i].Surface, Rig.Mirrors[i].Corners);
+        }
+    }
+
+    private void AddCarriedScenery()
+    {
+        for (var i = 0; i < Rig.Scenery.Count; i++)
+        {
+            if (Rig.Scenery[i].Carrier is { } c)
+            {
+                Add(i, _runs[c.Fixture].World[c.Geometry].Compose(Rig.Scenery[i].Pose));
+            }
+        }
+    }
+
+    private void Add(int i, Pose pose)
+    {
+        var s = Rig.Scenery[i];
+        _builder.Add(new MeshInstance { Mesh = s.Mesh, Pose = pose, Scale = s.Scale, Albedo = s.Albedo, Kind = s.Kind, Name = i, Fixture = -1 });
+    }
+
+    private void AddMirror(int name, MirrorSurface surface, ReadOnlySpan<Vector3> corners)
+    {
+        var normal = Vector3.Normalize(Vector3.Cross(corners[1] - corners[0], corners[2] - corners[1]));
+        _builder.AddMirror(
+            new Mirror { Name = name, Normal = normal, Reflectance = surface.Reflectance, SheetThickness = surface.SheetThickness, SheetIndex = surface.SheetIndex },
+            corners);
+    }
+}

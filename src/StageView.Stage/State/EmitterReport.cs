@@ -1,0 +1,16 @@
+using System.Numerics;
+
+namespace StageView.Stage;
+
+/// <summary>What one emitter gives at one instant.</summary>
+/// <param name="Name">The geometry's name.</param>
+/// <param name="Position">Of the lens, world m.</param>
+/// <param name="Direction">Unit vector along the beam.</param>
+/// <param name="Intensity">Dimmer × shutter, averaged over the exposure, 0 to 1.</param>
+/// <param name="FluxLumens">Leaving the fixture, all prism facets together, lm.</param>
+/// <param name="Chromaticity">CIE 1931 x, y; 0, 0 when dark.</param>
+/// <param name="BeamDegrees">Full beam angle after zoom, iris and frost, degrees; 0 without a beam.</param>
+/// <param name="Beams">How many beams (prism facets).</param>
+/// <param name="Gobo">Name of the gobo image, or empty.</param>
+public sealed record EmitterReport(
+    string Name, Vector3 Position, Vector3 Direction, float Intensity, float FluxLumens, Vector2 Chromaticity, float BeamDegrees, int Beams, string Gobo);

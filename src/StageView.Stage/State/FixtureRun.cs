@@ -1,0 +1,419 @@
+using StageView.Light;
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+/// <summary>One fixture as it is after the levels folded in so far: raw values, what they mean, and where its movers are going.</summary>
+internal sealed class FixtureRun
+{
+    private readonly uint[] _raw;
+    private readonly float[] _top;
+    private readonly int[] _first;
+    private readonly int[] _bytes;
+
+    public FixtureRun(Fixture fixture, ModeProgram program, UniverseMap map)
+    {
+        (Fixture, Program) = (fixture, program);
+        var channels = program.Channels.Length;
+        (_raw, Functions, Sets, Physical, Wheel) = (new uint[channels], new int[channels], new int[channels], new float[channels], new float[channels]);
+        Travels = new Travel[program.Movers.Length];
+        _top = new float[program.Movers.Length];
+        Tracks = new IntensityTrack[program.Emitters.Length];
+        World = new Pose[program.Mode.Geometry.Count];
+        Emitters = new EmitterState[program.Emitters.Length];
+        for (var i = 0; i < Emitters.Length; i++)
+        {
+            Emitters[i] = new EmitterState(program.Emitters[i].MaxBeams);
+        }
+
+        _first = new int[channels + 1];
+        var bytes = new List<int>();
+        for (var c = 0; c < channels; c++)
+        {
+            _first[c] = bytes.Count;
+            var channel = program.Channels[c].Source;
+            bytes.AddRange(channel.Offsets.Take(4).Select(o => map.Locate(fixture, channel.Break, o)));
+        }
+
+        _first[channels] = bytes.Count;
+        _bytes = [.. bytes];
+        PixelBytes = program.Emitters.Select(e => e.Block is null ? [] : PixelWiring.Locate(e, fixture, map)).ToArray();
+    }
+
+    public Fixture Fixture { get; }
+
+    public ModeProgram Program { get; }
+
+    public ReadOnlySpan<uint> Raw => _raw;
+
+    /// <summary>Active function of each channel, or -1.</summary>
+    public int[] Functions { get; }
+
+    public int[] Sets { get; }
+
+    /// <summary>Physical value that each channel asks for.</summary>
+    public float[] Physical { get; }
+
+    /// <summary>Wheel position that each channel asks for, 1 for the first slot; 0 where none.</summary>
+    public float[] Wheel { get; }
+
+    public Travel[] Travels { get; }
+
+    public IntensityTrack[] Tracks { get; }
+
+    /// <summary>World pose of each node after its own axis, as of <see cref="CachedAt"/>.</summary>
+    public Pose[] World { get; }
+
+    public EmitterState[] Emitters { get; }
+
+    /// <summary>Place of each pixel component in the levels, by emitter.</summary>
+    public int[][] PixelBytes { get; }
+
+    /// <summary>Time for which <see cref="World"/> and <see cref="Emitters"/> hold; NaN when they must be made anew.</summary>
+    public double CachedAt { get; set; } = double.NaN;
+
+    /// <summary>Counts how often <see cref="World"/> was made anew, and which count of the carrier's it was made with.</summary>
+    public int Version { get; set; }
+
+    public int CarrierVersion { get; set; } = -1;
+
+    /// <summary>When the last mover comes to rest, s.</summary>
+    public double RestAt { get; private set; }
+
+    /// <summary>When the levels last changed something, s.</summary>
+    public double ChangedAt { get; private set; }
+
+    public ReadOnlySpan<int> BytesOf(int channel) => _bytes.AsSpan(_first[channel], _first[channel + 1] - _first[channel]);
+
+    /// <summary>Back to before any level came.</summary>
+    public void Reset(LevelsNow levels)
+    {
+        foreach (ref var track in Tracks.AsSpan())
+        {
+            track.Clear();
+        }
+
+        Array.Clear(_raw);
+        Refresh(levels, 0, -1, true);
+    }
+
+    /// <summary>Takes over the levels as they are now.</summary>
+    /// <param name="levels">All universes.</param>
+    /// <param name="at">When they changed, s.</param>
+    /// <param name="heardFrom">First place in the levels of a universe heard for the first time: what it drives is taken as already there. -1 for none.</param>
+    /// <param name="force">Evaluate even when no value changed.</param>
+    public void Refresh(LevelsNow levels, double at, int heardFrom, bool force)
+    {
+        var changed = force;
+        for (var c = 0; c < _raw.Length; c++)
+        {
+            var raw = Read(levels, c);
+            changed |= raw != _raw[c];
+            _raw[c] = raw;
+        }
+
+        if (!changed)
+        {
+            return;
+        }
+
+        CachedAt = double.NaN;
+        ChangedAt = at;
+        for (var c = 0; c < _raw.Length; c++)
+        {
+            Evaluate(c);
+        }
+
+        for (var c = 0; c < _raw.Length; c++)
+        {
+            Relate(c);
+        }
+
+        RestAt = at;
+        for (var m = 0; m < Travels.Length; m++)
+        {
+            Drive(m, at, heardFrom, force);
+            RestAt = Math.Max(RestAt, Travels[m].ArrivalSeconds);
+        }
+
+        for (var e = 0; e < Tracks.Length; e++)
+        {
+            Illuminate(e, at);
+        }
+    }
+
+    /// <summary>Value of a channel at a time, its travel included.</summary>
+    public float ValueAt(int channel, double t)
+    {
+        var f = Program.Channels[channel].Functions[Functions[channel]];
+        return f.Mover >= 0 && !f.IsSpeed && Program.Movers[f.Mover].Kind == MoverKind.Value
+            ? (float)Travels[f.Mover].PositionAt(t)
+            : Physical[channel];
+    }
+
+    public FunctionCode? FunctionOf(int channel) =>
+        Functions[channel] < 0 ? null : Program.Channels[channel].Functions[Functions[channel]];
+
+    private uint Read(LevelsNow levels, int channel)
+    {
+        var bytes = BytesOf(channel);
+        uint value = 0;
+        foreach (var b in bytes)
+        {
+            if (b < 0 || !levels.IsHeard(b))
+            {
+                return Program.Channels[channel].Source.Default;
+            }
+
+            value = (value << 8) | levels.Bytes[b];
+        }
+
+        return bytes.Length == 0 ? Program.Channels[channel].Source.Default : value;
+    }
+
+    private void Evaluate(int c)
+    {
+        var channel = Program.Channels[c];
+        var raw = _raw[c];
+        var index = channel.FunctionAt(raw, _raw);
+        Functions[c] = index;
+        Sets[c] = -1;
+        Wheel[c] = 0;
+        if (index < 0)
+        {
+            Physical[c] = 0;
+            return;
+        }
+
+        var f = channel.Functions[index];
+        var set = f.SetAt(raw);
+        Sets[c] = set;
+        Physical[c] = f.Physical(raw, set);
+        if (f.Slots.Length > 0)
+        {
+            Wheel[c] = WheelPosition(f, raw, set, Physical[c]);
+        }
+    }
+
+    private static float WheelPosition(FunctionCode f, uint raw, int set, float physical)
+    {
+        if (f.Op is AttributeOp.ColourWheelIndex or AttributeOp.GoboWheelIndex)
+        {
+            return 1 + (physical / 360 * f.Slots.Length);
+        }
+
+        if (set >= 0 && f.Sets[set].WheelSlot > 0)
+        {
+            return Math.Min(f.Sets[set].WheelSlot, f.Slots.Length);
+        }
+
+        return f.Sets.Length == 0 && f.Op is AttributeOp.ColourWheel or AttributeOp.GoboWheel or AttributeOp.AnimationWheel or AttributeOp.Prism
+            ? 1 + Math.Min(f.Slots.Length - 1, (int)(f.Share(raw) * f.Slots.Length))
+            : 1;
+    }
+
+    private void Relate(int c)
+    {
+        foreach (var r in Program.Channels[c].Relations)
+        {
+            if (r.FollowerFunction != Functions[c] || r.MasterChannel < 0 || r.MasterChannel >= _raw.Length)
+            {
+                continue;
+            }
+
+            var f = Program.Channels[c].Functions[Functions[c]];
+            var share = (float)(_raw[r.MasterChannel] / (double)Program.Channels[r.MasterChannel].Source.MaxValue);
+            Physical[c] = r.Kind == RelationKind.Multiply ? Physical[c] * share : f.PhysicalAt(f.Curve(share));
+        }
+    }
+
+    private void Drive(int m, double at, int heardFrom, bool force)
+    {
+        var mover = Program.Movers[m];
+        var feed = m;
+        var swap = Fixture.SwapPanTilt && Program.PanMover >= 0 && Program.TiltMover >= 0;
+        if (swap && m == Program.PanMover)
+        {
+            feed = Program.TiltMover;
+        }
+        else if (swap && m == Program.TiltMover)
+        {
+            feed = Program.PanMover;
+        }
+
+        int target = -1, speed = -1;
+        foreach (var c in Program.Movers[feed].Channels)
+        {
+            if (FunctionOf(c) is { } f && f.Mover == feed)
+            {
+                (target, speed) = f.IsSpeed ? (target, Physical[c] != 0 || speed < 0 ? c : speed) : (c, speed);
+            }
+        }
+
+        var top = TopSpeed(mover);
+        ref var travel = ref Travels[m];
+        if (speed >= 0 && (target < 0 || Physical[speed] != 0))
+        {
+            var v = SpeedOf(mover, speed);
+            if (force)
+            {
+                travel = Travel.Endless(at, 0, v, v, 0);
+            }
+            else if (!travel.IsEndless || travel.Target != v)
+            {
+                travel = Travel.Endless(at, travel.PositionAt(at), travel.VelocityAt(at), v, mover.Acceleration);
+            }
+
+            return;
+        }
+
+        var goal = target >= 0 ? TargetOf(mover, feed, target) : mover.Kind is MoverKind.ColourWheel or MoverKind.GoboWheel ? 1 : 0;
+        var snap = force || (target >= 0 && heardFrom >= 0 && IsIn(target, heardFrom)) || top <= 0;
+        if (snap)
+        {
+            if (force || travel.IsEndless || travel.Target != goal || travel.ArrivalSeconds > at)
+            {
+                travel = Travel.Rest(at, goal);
+            }
+        }
+        else if (travel.IsEndless || travel.Target != goal || _top[m] != top)
+        {
+            var position = travel.PositionAt(at);
+            if (travel.IsEndless && mover.Kind is MoverKind.Pan or MoverKind.Tilt or MoverKind.GoboRotor or MoverKind.PrismRotor or MoverKind.AnimationRotor)
+            {
+                position = travel.IsEndless ? goal + Math.IEEERemainder(position - goal, 360) : position;
+            }
+
+            travel = Travel.To(at, position, travel.VelocityAt(at), goal, top, mover.Acceleration);
+        }
+
+        _top[m] = top;
+    }
+
+    private bool IsIn(int channel, int heardFrom)
+    {
+        var bytes = BytesOf(channel);
+        return bytes.Length > 0 && bytes[0] >= heardFrom && bytes[0] < heardFrom + 512;
+    }
+
+    private float TopSpeed(MoverCode mover)
+    {
+        var top = mover.TopSpeed;
+        if (!mover.IsAxis)
+        {
+            return top;
+        }
+
+        foreach (var c in Program.SpeedChannels)
+        {
+            if (FunctionOf(c) is { Op: AttributeOp.MoveSpeed } f)
+            {
+                // Shares of the top speed where the range is at most 1 (and for all but winches); otherwise deg/s or m/s.
+                var most = Math.Max(f.Source.PhysicalFrom, f.Source.PhysicalTo);
+                var asked = mover.Kind != MoverKind.Travel && most <= 1 ? Physical[c] * mover.TopSpeed : Physical[c];
+                top = Math.Clamp(asked, .001f * mover.TopSpeed, mover.TopSpeed);
+            }
+        }
+
+        return top;
+    }
+
+    private double TargetOf(MoverCode mover, int feed, int channel)
+    {
+        if (mover.Kind is MoverKind.ColourWheel or MoverKind.GoboWheel)
+        {
+            return Math.Max(1, Wheel[channel]);
+        }
+
+        double value = Physical[channel];
+        var main = mover.Main;
+        if (mover.Kind is MoverKind.Pan or MoverKind.Tilt && main is not null)
+        {
+            var invert = mover.Kind == MoverKind.Pan ? Fixture.InvertPan : Fixture.InvertTilt;
+            var own = Program.Movers[feed].Main ?? main;
+            if (invert || own != main)
+            {
+                var span = own.Source.PhysicalTo - own.Source.PhysicalFrom;
+                var share = span == 0 ? 0 : (float)((value - own.Source.PhysicalFrom) / span);
+                value = main.PhysicalAt(invert ? 1 - share : share);
+            }
+
+            var limit = mover.Kind == MoverKind.Pan ? Fixture.PanLimit : Fixture.TiltLimit;
+            if (limit is { } l)
+            {
+                value = Math.Clamp(value, Math.Min(l.From, l.To), Math.Max(l.From, l.To));
+            }
+        }
+
+        return value;
+    }
+
+    private double SpeedOf(MoverCode mover, int channel)
+    {
+        double v = Physical[channel];
+        if (mover.Kind is MoverKind.ColourWheel or MoverKind.GoboWheel)
+        {
+            return v / 360 * Math.Max(1, FunctionOf(channel)!.Slots.Length);
+        }
+
+        return (mover.Kind == MoverKind.Pan && Fixture.InvertPan) || (mover.Kind == MoverKind.Tilt && Fixture.InvertTilt) ? -v : v;
+    }
+
+    /// <summary>Dimmers multiplied from the root down to the emitter, at the value they head for.</summary>
+    private void Illuminate(int e, double at)
+    {
+        var segment = new IntensitySegment { Start = at, Dimmer = 1, Open = 1, Duty = .5f, Seed = (uint)((Fixture.Index * 31) + e) };
+        float duration = 0, frequency = -1;
+        foreach (var c in Program.Emitters[e].Channels)
+        {
+            if (FunctionOf(c) is not { } f)
+            {
+                continue;
+            }
+
+            var v = Physical[c];
+            switch (f.Op)
+            {
+                case AttributeOp.Dimmer or AttributeOp.Brightness:
+                    segment.Dimmer *= Math.Max(0, v);
+                    break;
+                case AttributeOp.Shutter:
+                    segment.Open *= Math.Clamp(v, 0, 1);
+                    break;
+                case >= AttributeOp.Strobe and <= AttributeOp.StrobeRandomPulse when v > 0:
+                    segment.Kind = StrobeKind.Square + (f.Op - AttributeOp.Strobe);
+                    segment.Hertz = v;
+                    break;
+                case AttributeOp.StrobeFrequency:
+                    frequency = v;
+                    break;
+                case AttributeOp.StrobeDuration:
+                    duration = v;
+                    break;
+                default:
+                    break;
+            }
+        }
+
+        if (frequency > 0)
+        {
+            segment.Hertz = frequency;
+            segment.Kind = segment.Kind == StrobeKind.Steady ? StrobeKind.Square : segment.Kind;
+        }
+
+        if (duration > 0 && segment.Hertz > 0)
+        {
+            segment.Duty = Math.Clamp(duration * segment.Hertz, .001f, 1);
+        }
+
+        ref var track = ref Tracks[e];
+        var last = track.Latest;
+        if (track.HasAny && last.IsSameAs(segment))
+        {
+            return;
+        }
+
+        segment.Phase = track.HasAny && last.Kind == segment.Kind && segment.Kind != StrobeKind.Steady ? last.PhaseAt(at) : 0;
+        track.Push(segment);
+    }
+}

@@ -1,0 +1,138 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
+using StageView.Light;
+using StageView.Rig;
+using static StageView.Stage.Tests.TestRig;
+
+namespace StageView.Stage.Tests;
+
+public sealed class LevelsToMomentTests
+{
+    [Fact]
+    public void A_head_at_its_defaults_is_dark_and_looks_down()
+    {
+        var stage = new StageModel(Scene(Head()));
+        Assert.Equal(0, stage.MomentAt(TimeSpan.Zero).Beams.Length);
+        var report = stage.StateOf(0, TimeSpan.Zero).Emitters[0];
+        Assert.Equal(-1, report.Direction.Z, 1e-4f);
+    }
+
+    /// <summary>16 bits: 0xFFFF is 1, 0x8000 is 32768/65535 (DIN SPEC 15800: linear from DMXFrom to its end).</summary>
+    [Theory]
+    [InlineData(0xFF, 0xFF, 1f)]
+    [InlineData(0x80, 0x00, 32768 / 65535f)]
+    [InlineData(0x00, 0x01, 1 / 65535f)]
+    public void Sixteen_bits(int coarse, int fine, float share)
+    {
+        var m = With(Scene(Head()), Levels((1, 128), (3, 128), (5, coarse), (6, fine))).MomentAt(TimeSpan.Zero);
+        Assert.Equal(10_000 * share, m.Beams.Span[0].FluxLumens, .05f);
+    }
+
+    [Fact]
+    public void Twenty_four_bits_in_any_order()
+    {
+        // Offsets "9,7,8" as in a published sample: the most significant byte lies last.
+        var pan = Channel(0, 1, [3, 1, 2], Function("Pan", 0, 0xFFFFFF, -270, 270));
+        var head = Hang(Profile(HeadNodes(), [pan]));
+        var stage = With(Scene(head), Levels((1, 0x34), (2, 0x56), (3, 0x12)));
+        Assert.Equal(-270 + (540.0 * 0x123456 / 0xFFFFFF), stage.Attribute("Pan").Now, 1e-3);
+    }
+
+    [Fact]
+    public void Tilt_turns_the_beam_upstage_and_pan_turns_it_round()
+    {
+        var rig = Scene(Head());
+        var encoder = new LevelsEncoder(rig);
+        Assert.True(encoder.TrySet(rig.Fixtures[0], "Tilt", 90, out _));
+        Assert.True(encoder.TrySet(rig.Fixtures[0], "Dimmer", 1, out _));
+        var stage = new StageModel(rig);
+        encoder.SendTo(stage, TimeSpan.Zero);
+        // Right-hand turn of -Z about X by 90° is +Y.
+        var d = stage.MomentAt(TimeSpan.Zero).Direction();
+        Assert.Equal(1, d.Y, 1e-4f);
+        encoder.TrySet(rig.Fixtures[0], "Pan", 90, out _);
+        encoder.SendTo(stage, TimeSpan.FromSeconds(1));
+        // And +Y about Z by 90° is -X.
+        d = stage.MomentAt(TimeSpan.FromSeconds(1)).Direction();
+        Assert.Equal(-1, d.X, 1e-4f);
+    }
+
+    [Fact]
+    public void The_apex_lies_behind_the_lens_so_that_the_field_cone_passes_its_rim()
+    {
+        var m = With(Scene(Head()), Levels((1, 128), (3, 128), (5, 255))).MomentAt(TimeSpan.Zero);
+        var b = m.Beams.Span[0];
+        Assert.Equal(.05f, b.StartDistance * MathF.Tan(b.Profile.HalfFieldRadians), 1e-5f);
+        Assert.Equal(5.5f + b.StartDistance, b.Apex.Z, 1e-3f);
+    }
+
+    /// <summary>
+    /// Additive mixing by hand: X = Σ(x/y)Y, Z = Σ((1-x-y)/y)Y. Four emitters (.690,.308,200 lm) (.170,.720,450)
+    /// (.140,.045,60) (.3127,.3290,600) at full give (.29590, .29562) and 1310 lm.
+    /// </summary>
+    [Fact]
+    public void Emitters_add_up()
+    {
+        Emitter[] emitters = [new("Red", .690f, .308f, 200 / 1310f), new("Green", .170f, .720f, 450 / 1310f), new("Blue", .140f, .045f, 60 / 1310f), new("White", .3127f, .3290f, 600 / 1310f)];
+        string[] names = ["ColorAdd_R", "ColorAdd_G", "ColorAdd_B", "ColorAdd_W"];
+        var channels = names.Select((n, i) => Channel(i, 3, [i + 1], Function(n, 0, 255, 0, 1) with { Emitter = i })).ToArray();
+        var rig = Scene(Hang(Profile(HeadNodes(new BeamData { LuminousFlux = 1310 }), channels, emitters: emitters)));
+        var stage = With(rig, Levels((1, 255), (2, 255), (3, 255), (4, 255)));
+        var e = stage.StateOf(0, TimeSpan.Zero).Emitters[0];
+        Assert.Equal(.29590f, e.Chromaticity.X, 1e-4f);
+        Assert.Equal(.29562f, e.Chromaticity.Y, 1e-4f);
+        Assert.Equal(1310, e.FluxLumens, .5f);
+        var b = stage.MomentAt(TimeSpan.Zero).Beams.Span[0];
+        Assert.Equal(1, Chromaticity.Luminance(b.Colour), 1e-4f);
+        // Red alone keeps its out-of-gamut part.
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((1, 255)));
+        b = stage.MomentAt(TimeSpan.FromSeconds(1)).Beams.Span[0];
+        Assert.True(b.Colour.Z < 0 || b.Colour.Y < 0);
+        Assert.Equal(200, b.FluxLumens, .1f);
+    }
+
+    [Fact]
+    public void A_frame_asked_for_alone_is_the_frame_in_the_run()
+    {
+        var axis = new AxisData(AxisMotion.TurnZ, 240, 500, .1f);
+        var rig = Scene(
+            Hang(Profile(HeadNodes(pan: axis, tilt: axis with { Motion = AxisMotion.TurnX }), HeadChannels(
+                Channel(3, 3, [7], Function("Shutter1Strobe", 0, 255, .5f, 12)), Channel(4, 3, [8], Function("Zoom", 0, 255, 5, 50) with { RealFade = .8f })))));
+        var random = new Random(3);
+        var run = new StageModel(rig);
+        var alone = new StageModel(rig);
+        var frames = new List<byte[]>();
+        var pending = new List<(TimeSpan At, byte[] Levels)>();
+        for (var i = 0; i < 200; i++)
+        {
+            var levels = Levels((1, random.Next(256)), (3, random.Next(256)), (5, 255), (7, i / 40 * 50), (8, random.Next(256)));
+            pending.Add((TimeSpan.FromMilliseconds(25 * i), levels));
+        }
+
+        foreach (var (at, levels) in pending)
+        {
+            alone.OnLevels(Universe(1), at, levels);
+        }
+
+        foreach (var (at, levels) in pending)
+        {
+            run.OnLevels(Universe(1), at, levels);
+            frames.Add(Bytes(run.MomentAt(at + TimeSpan.FromMilliseconds(7), TimeSpan.FromMilliseconds(20))));
+        }
+
+        foreach (var i in new[] { 199, 3, 120, 60, 61, 0 })
+        {
+            Assert.Equal(frames[i], Bytes(alone.MomentAt(pending[i].At + TimeSpan.FromMilliseconds(7), TimeSpan.FromMilliseconds(20))));
+        }
+    }
+
+    [Fact]
+    public void Levels_of_other_universes_and_before_anything_was_heard_change_nothing()
+    {
+        var stage = new StageModel(Scene(Head()));
+        stage.OnLevels(Universe(9), TimeSpan.Zero, Levels((5, 255)));
+        Assert.Equal(0, stage.MomentAt(TimeSpan.FromSeconds(1)).Beams.Length);
+    }
+
+    private static byte[] Bytes(Moment m) => MemoryMarshal.AsBytes(m.Beams.Span).ToArray();
+}
