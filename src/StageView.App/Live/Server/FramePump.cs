@@ -1,0 +1,136 @@
+namespace StageView.App.Live;
+
+/// <param name="Renderer">What draws, or why nothing does.</param>
+internal sealed record PumpState(bool Drawing, string Renderer, int Restarts);
+
+/// <summary>
+/// The one thread that draws. Gives each viewer that can take a picture the newest state in turn; when the renderer
+/// fails it is thrown away and made anew, while everything else goes on.
+/// </summary>
+internal sealed class FramePump : IDisposable
+{
+    private static readonly TimeSpan[] Pauses = [TimeSpan.FromSeconds(.5), TimeSpan.FromSeconds(2), TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(15)];
+    private readonly Func<ILivePictures> _make;
+    private readonly NightJournal _journal;
+    private readonly TimeProvider _clock;
+    private readonly TimeSpan _leastInterval;
+    private readonly AutoResetEvent _wake = new(false);
+    private readonly ManualResetEventSlim _stop = new();
+    private readonly Lock _gate = new();
+    private readonly Thread _thread;
+    private FrameDesk[] _desks = [];
+    private volatile PumpState _state = new(false, "starting", 0);
+
+    public FramePump(Func<ILivePictures> make, NightJournal journal, TimeProvider clock, double mostFramesPerSecond)
+    {
+        _make = make;
+        _journal = journal;
+        _clock = clock;
+        _leastInterval = TimeSpan.FromSeconds(1 / mostFramesPerSecond);
+        _thread = new Thread(Run) { IsBackground = true, Name = "pictures" };
+    }
+
+    public PumpState State => _state;
+
+    public void Start() => _thread.Start();
+
+    /// <summary>Something a picture depends on changed.</summary>
+    public void Wake() => _wake.Set();
+
+    public void Add(FrameDesk desk)
+    {
+        lock (_gate)
+        {
+            _desks = [.. _desks, desk];
+        }
+
+        Wake();
+    }
+
+    public void Remove(FrameDesk desk)
+    {
+        lock (_gate)
+        {
+            _desks = [.. _desks.Where(d => d != desk)];
+        }
+    }
+
+    public void Dispose()
+    {
+        _stop.Set();
+        Wake();
+        if (_thread.IsAlive)
+        {
+            _thread.Join(TimeSpan.FromSeconds(5));
+        }
+    }
+
+    /// <summary>Raised on the pump's thread when a desk was filled.</summary>
+    public event Action<FrameDesk>? Ready;
+
+    private void Run()
+    {
+        var failures = 0;
+        var restarts = 0;
+        while (!_stop.IsSet)
+        {
+            var drawn = 0;
+            try
+            {
+                using var pictures = _make();
+                _state = new PumpState(true, pictures.Renderer, restarts);
+                if (restarts > 0)
+                {
+                    _journal.Say("picture", $"drawing again, with {pictures.Renderer}");
+                }
+
+                while (!_stop.IsSet)
+                {
+                    drawn += DrawOnce(pictures);
+                    if (drawn > 0)
+                    {
+                        failures = 0;
+                    }
+                }
+            }
+            catch (Exception e)
+            {
+                restarts++;
+                var pause = Pauses[Math.Min(failures++, Pauses.Length - 1)];
+                _state = new PumpState(false, "no picture: " + e.Message, restarts);
+                _journal.Say("picture", $"the renderer failed ({e.Message}); listening and recording go on, another try in {pause.TotalSeconds:0.#} s");
+                _stop.Wait(pause);
+            }
+        }
+    }
+
+    private int DrawOnce(ILivePictures pictures)
+    {
+        var drawn = 0;
+        var desks = Volatile.Read(ref _desks);
+        foreach (var desk in desks)
+        {
+            if (!desk.Wants(_leastInterval, out var view, out var unless, out var resting))
+            {
+                continue;
+            }
+
+            var from = _clock.GetTimestamp();
+            if (pictures.Draw(view, unless, desk.Sheet))
+            {
+                desk.Sheet.DrawMilliseconds = (float)_clock.GetElapsedTime(from).TotalMilliseconds;
+                desk.Filled(view, resting);
+                drawn++;
+                Ready?.Invoke(desk);
+            }
+        }
+
+        if (drawn == 0)
+        {
+            // Moves, strobes and drifting haze change without a packet; a 60th of a second is soon enough to look again.
+            _wake.WaitOne(desks.Length == 0 ? 500 : 16);
+        }
+
+        return drawn;
+    }
+}

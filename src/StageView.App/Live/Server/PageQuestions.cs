@@ -1,0 +1,145 @@
+using System.Numerics;
+using System.Text.Json;
+using StageView.Light;
+
+namespace StageView.App.Live;
+
+/// <summary>Reads what a page asks and puts it to the show. Everything from outside is checked here.</summary>
+internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, NightJournal journal)
+{
+    /// <summary>A new view out of <c>{"do":"view", "from":[x,y,z], "to":[x,y,z], "fov":deg, "ev":n, "size":[w,h]}</c>; null when it makes no sense.</summary>
+    public View? ReadView(JsonElement m)
+    {
+        if (Point(m, "from") is not { } from || Point(m, "to") is not { } to || Number(m, "fov") is not { } fov || Number(m, "ev") is not { } ev
+            || !m.TryGetProperty("size", out var size) || size.ValueKind != JsonValueKind.Array || size.GetArrayLength() != 2
+            || !size[0].TryGetInt32(out var width) || !size[1].TryGetInt32(out var height))
+        {
+            return null;
+        }
+
+        width = Math.Clamp(width, 64, 4096);
+        height = Math.Clamp(height, 64, 4096);
+        var over = Math.Sqrt((double)width * height / options.MostPixels);
+        if (over > 1)
+        {
+            width = (int)(width / over);
+            height = (int)(height / over);
+        }
+
+        return Vector3.Distance(from, to) < .01f
+            ? null
+            : new View(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height);
+    }
+
+    public Reply Ask(string what, JsonElement m, View view)
+    {
+        switch (what)
+        {
+            case "pick":
+                return RayOf(m, view) is { } ray ? show.Pick(ray) : Unclear(what);
+            case "fixture":
+                return Whole(m, "index") is { } index ? show.Fixture(index) : Unclear(what);
+            case "find":
+                return Text(m, "text") is { } text ? show.Find(text) : Unclear(what);
+            case "aim":
+                return Aim(m, view);
+            case "record":
+                return Flag(m, "on") is { } on ? show.Record(on) : Unclear(what);
+            case "listen":
+                return show.Listen();
+            case "open":
+                return Text(m, "name") is { } name ? show.Open(name) : Unclear(what);
+            case "play":
+                return Flag(m, "on") is { } playing ? show.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20)) : Unclear(what);
+            case "seek":
+                return Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Unclear(what);
+            case "look":
+                return Text(m, "name") is { } look ? show.TryLook(look) : Unclear(what);
+            case "move":
+                return Whole(m, "index") is { } moved && Point(m, "at") is { } at ? show.Move(moved, at) : Unclear(what);
+            case "place":
+                return Place(m, view);
+            case "undo":
+                return show.Undo();
+            case "redo":
+                return show.Redo();
+            case "shelves":
+                return show.Shelves();
+            case "measure":
+                return Flag(m, "on") is { } measure ? show.Measure(measure) : Unclear(what);
+            case "journal":
+                return Reply.Done("", journal.Newest((int)Math.Clamp(Number(m, "most") ?? 100, 1, 500)));
+            default:
+                return Reply.Refuse($"nothing here is called '{NightJournal.Clean(what)}'");
+        }
+    }
+
+    private static Reply Unclear(string what) => Reply.Refuse($"the question '{what}' lacks something or has it out of range");
+
+    private Reply Aim(JsonElement m, View view)
+    {
+        if (Whole(m, "index") is not { } index)
+        {
+            return Unclear("aim");
+        }
+
+        var point = Point(m, "at");
+        if (point is null && RayOf(m, view) is { } ray)
+        {
+            point = show.PointOn(ray);
+            if (point is null)
+            {
+                return Reply.Refuse("nothing stands where you clicked; click the floor, a wall or a set piece");
+            }
+        }
+
+        return point is { } p ? show.Aim(index, p) : Unclear("aim");
+    }
+
+    /// <summary>Where a fixture would hang that is dragged, at its own height, to a point of the picture.</summary>
+    private Reply Place(JsonElement m, View view)
+    {
+        if (Whole(m, "index") is not { } index || index >= show.Rig.Fixtures.Count || RayOf(m, view) is not { } ray)
+        {
+            return Unclear("place");
+        }
+
+        return ray.AtHeight(show.Rig.Fixtures[index].At[2], 100) is { } p
+            ? Reply.Done("", new[] { MathF.Round(p.X, 2), MathF.Round(p.Y, 2), show.Rig.Fixtures[index].At[2] })
+            : Reply.Refuse("that point lies at the horizon; drag nearer");
+    }
+
+    private static Ray? RayOf(JsonElement m, View view) =>
+        Number(m, "x") is { } x and >= 0 and <= 1 && Number(m, "y") is { } y and >= 0 and <= 1 ? view.RayThrough((float)x, (float)y) : null;
+
+    private static string? Text(JsonElement m, string name) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { Length: <= 200 } s ? s : null;
+
+    private static bool? Flag(JsonElement m, string name) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind is JsonValueKind.True or JsonValueKind.False ? v.GetBoolean() : null;
+
+    private static double? Number(JsonElement m, string name) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetDouble(out var d) && double.IsFinite(d) && Math.Abs(d) < 1e7 ? d : null;
+
+    private static int? Whole(JsonElement m, string name) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetInt32(out var i) && i >= 0 ? i : null;
+
+    private static Vector3? Point(JsonElement m, string name)
+    {
+        if (!m.TryGetProperty(name, out var v) || v.ValueKind != JsonValueKind.Array || v.GetArrayLength() != 3)
+        {
+            return null;
+        }
+
+        Span<float> p = stackalloc float[3];
+        for (var i = 0; i < 3; i++)
+        {
+            if (v[i].ValueKind != JsonValueKind.Number || !v[i].TryGetSingle(out p[i]) || !float.IsFinite(p[i]) || Math.Abs(p[i]) > 1000)
+            {
+                return null;
+            }
+        }
+
+        return new Vector3(p[0], p[1], p[2]);
+    }
+}

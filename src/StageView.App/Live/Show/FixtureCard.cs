@@ -1,0 +1,32 @@
+namespace StageView.App.Live;
+
+/// <summary>One fixture as picked.</summary>
+internal sealed record FixtureCard(
+    int Index,
+    string Name,
+    string Number,
+    string Type,
+    string Mode,
+    string Patch,
+    string Source,
+    float[] At,
+    bool Editable,
+    IReadOnlyList<ChannelLine> Channels,
+    IReadOnlyList<LandingLine> Landings,
+    IReadOnlyList<string> Notes);
+
+/// <param name="Address"><c>universe.address</c> of the most significant byte; empty for a virtual channel.</param>
+/// <param name="Raw">Raw value in the channel's resolution.</param>
+/// <param name="Physical">Value and unit in words: <c>-12.4°</c>.</param>
+internal sealed record ChannelLine(string Name, string Address, long Raw, long Full, string Physical, string Doing);
+
+/// <param name="Path">What it met on the way: empty for a direct beam.</param>
+/// <param name="Surface">What it lands on.</param>
+internal sealed record LandingLine(string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees);
+
+/// <summary>How a fixture reaches a point.</summary>
+internal sealed record AimCard(int Fixture, string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);
+
+/// <param name="Via"><c>direct</c>, or the mirrors in order.</param>
+/// <param name="Dmx">Addresses and the values to send: <c>12.101 = 128</c>.</param>
+internal sealed record AimWay(string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, bool Shortest, IReadOnlyList<string> Dmx);

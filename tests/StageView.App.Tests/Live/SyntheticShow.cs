@@ -1,0 +1,169 @@
+using System.Numerics;
+using StageView.App.Live;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>A show of invented fixtures whose one level the test turns; the server and the page are tried against it.</summary>
+internal sealed class SyntheticShow : ILiveShow
+{
+    private readonly Dictionary<int, float[]> _moved = [];
+    private int _version = 1;
+
+    public volatile int Level;
+
+    public string Source { get; private set; } = "network";
+
+    public bool Recording { get; private set; }
+
+    public double Position { get; private set; }
+
+    public RigFault? Fault { get; set; }
+
+    public long Arrival { get; set; }
+
+    public List<string> Asked { get; } = [];
+
+    public RigCard Rig => new(_version, "synthetic rig", "synthetic.rig.jsonc",
+        [.. Enumerable.Range(0, 12).Select(i => new FixtureLine(i, $"Spot {i + 1}", $"{101 + i}", "moving spot", "standard", "ladder left", $"1.{1 + (i * 20)}", ["spots"],
+            _moved.GetValueOrDefault(i, [i - 6, 4, 6]), true))],
+        [new CameraLine("house", [0, -14, 3], [0, 3, 2.5f], 50, 7), new CameraLine("from the left", [-10, -4, 4], [0, 3, 2], 50, 7)],
+        []);
+
+    public ShowState State() => new(
+        _version, Source, Source == "network" ? "what the network sends" : "take 1", Position, "01:02:03:04", "25 frames/s, running",
+        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, "heard", 44, 12, [new SourceLine("desk", "127.0.0.1", "sACN", 100, 44, "sending", true)]), new UniverseLine(2, "silent", 0, 3, [])],
+            [new FindingLine("warning", 2, "universe 2 is patched, and nothing sends it")], null),
+        Source == "capture" ? new CaptureState("take 1", 60, Position, false, 1) : null,
+        new RecorderState(Recording, Recording ? "take 2" : null, 3, 2048, null), Fault,
+        [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null)],
+        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), null);
+
+    public Reply Pick(Ray ray) => Fixture(0);
+
+    public Reply Fixture(int index) => index < 12
+        ? Reply.Done("", new FixtureCard(index, $"Spot {index + 1}", $"{101 + index}", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
+            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2", 32768, 65535, "0.0°", "")],
+            [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, 812, 21)], []))
+        : Reply.Refuse("no such fixture");
+
+    public Reply Find(string text) => Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Index).ToArray());
+
+    public Vector3? PointOn(Ray ray) => ray.AtHeight(0);
+
+    public Reply Aim(int fixture, Vector3 point)
+    {
+        Asked.Add($"aim {fixture}");
+        return Reply.Done("", new AimCard(fixture, $"Spot {fixture + 1}", [point.X, point.Y, point.Z],
+            [new AimWay("direct", 12.3, -45.6, 30, .4, 1, true, ["1.2 = 34000", "1.4 = 20000"])], ["via rear mirror: outside the tilt limits by 12.0°"]));
+    }
+
+    public Reply Record(bool on)
+    {
+        Recording = on;
+        return Reply.Done(on ? "recording" : "recorded");
+    }
+
+    public Reply Listen()
+    {
+        Source = "network";
+        return Reply.Done("showing the network");
+    }
+
+    public Reply Open(string capture)
+    {
+        if (capture != "take 1")
+        {
+            return Reply.Refuse($"there is no capture named {capture}");
+        }
+
+        Source = "capture";
+        return Reply.Done("take 1 is open");
+    }
+
+    public Reply Play(bool playing, double speed) => Reply.Done("");
+
+    public Reply Seek(double seconds)
+    {
+        Position = seconds;
+        Level = (int)Math.Clamp(seconds * 4, 0, 255);
+        return Reply.Done("");
+    }
+
+    public Reply TryLook(string look)
+    {
+        Source = "look";
+        return Reply.Done("");
+    }
+
+    public Reply Move(int fixture, Vector3 position)
+    {
+        _moved[fixture] = [position.X, position.Y, position.Z];
+        _version++;
+        return Reply.Done("moved");
+    }
+
+    public Reply Undo()
+    {
+        _moved.Clear();
+        _version++;
+        return Reply.Done("moved back");
+    }
+
+    public Reply Redo() => Reply.Refuse("nothing to do again");
+
+    public Reply Shelves() => Reply.Done("", new { captures = new[] { new { name = "take 1", bytes = 1000, seconds = 60.0 } }, looks = new[] { "front wash" } });
+
+    public Reply Measure(bool on) => Reply.Done("");
+}
+
+/// <summary>Paints the level as grey, with noise so that packing has work to do.</summary>
+internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
+{
+    private readonly byte[] _noise = Noise();
+
+    public Func<bool>? Fail { get; init; }
+
+    public string Renderer => "synthetic";
+
+    public bool Draw(View view, ulong unless, Picture into)
+    {
+        if (Fail?.Invoke() == true)
+        {
+            throw new InvalidOperationException("the context is lost");
+        }
+
+        var level = show.Level;
+        if (unless == (ulong)level + 1)
+        {
+            return false;
+        }
+
+        into.Resize(view.Width, view.Height);
+        var pixels = into.Rgba.AsSpan(0, view.Width * view.Height * 4);
+        for (var i = 0; i < pixels.Length; i += 4)
+        {
+            pixels[i] = pixels[i + 1] = pixels[i + 2] = (byte)Math.Clamp(level + _noise[i & 0xffff], 0, 255);
+            pixels[i + 3] = 255;
+        }
+
+        into.Fingerprint = (ulong)level + 1;
+        into.NewestArrival = show.Arrival;
+        return true;
+    }
+
+    public void Dispose()
+    {
+    }
+
+    private static byte[] Noise()
+    {
+        var noise = new byte[65536];
+        new Random(1).NextBytes(noise);
+        for (var i = 0; i < noise.Length; i++)
+        {
+            noise[i] = (byte)(noise[i] & 15);
+        }
+
+        return noise;
+    }
+}

@@ -1,0 +1,256 @@
+using System.Net.WebSockets;
+using System.Text;
+using System.Text.Json;
+using StageView.App.Live;
+
+namespace StageView.App.Tests.Live;
+
+public sealed class ViewerTests
+{
+    [Fact]
+    public async Task A_changed_level_is_seen_in_the_next_picture()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        await ServedShow.Say(socket, View(320, 180));
+        served.Show.Level = 20;
+        await ServedShow.HearUntil(socket, (t, b) => t == WebSocketMessageType.Binary && Math.Abs(Mean(b) - 27) < 6);
+        served.Show.Level = 200;
+        await ServedShow.HearUntil(socket, (t, b) => t == WebSocketMessageType.Binary && Math.Abs(Mean(b) - 207) < 6);
+    }
+
+    [Fact]
+    public async Task A_viewer_that_shows_nothing_is_sent_no_more_than_two_pictures_and_then_the_newest()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        await ServedShow.Say(socket, View(320, 180));
+        var pictures = new List<byte[]>();
+        var states = 0;
+        while (states < 6)
+        {
+            served.Show.Level = (served.Show.Level + 1) % 200;
+            var (type, bytes) = await ServedShow.Hear(socket);
+            if (type == WebSocketMessageType.Binary)
+            {
+                pictures.Add(bytes);
+            }
+            else if (Encoding.UTF8.GetString(bytes).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal))
+            {
+                states++;
+            }
+        }
+
+        Assert.InRange(pictures.Count, 1, 2);
+        served.Show.Level = 240;
+        await ServedShow.Say(socket, new { @do = "shown", n = FrameHeader.Read(pictures[^1]).Number });
+
+        // One picture may have been drawn while the page did nothing; the one after it must be the newest.
+        var later = new List<double>();
+        await ServedShow.HearUntil(socket, (t, b) =>
+        {
+            if (t == WebSocketMessageType.Binary)
+            {
+                later.Add(Mean(b));
+            }
+
+            return t == WebSocketMessageType.Binary && later[^1] > 235;
+        });
+        Assert.InRange(later.Count, 1, 2);
+    }
+
+    [Fact]
+    public async Task A_picture_at_rest_is_sent_once_more_in_full_and_then_no_more()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        await ServedShow.Say(socket, View(320, 180));
+        var states = 0;
+        var pictures = 0;
+        await ServedShow.HearUntil(socket, (t, b) =>
+        {
+            pictures += t == WebSocketMessageType.Binary ? 1 : 0;
+            states += t == WebSocketMessageType.Text && Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0;
+            return states == 12;
+        });
+        Assert.InRange(pictures, 2, 4);
+    }
+
+    [Fact]
+    public async Task An_oversized_message_ends_the_visit_and_says_why()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        await socket.SendAsync(new byte[1 << 20], WebSocketMessageType.Text, true, TestContext.Current.CancellationToken);
+        Assert.Equal(WebSocketCloseStatus.MessageTooBig, await Closed(socket));
+    }
+
+    [Fact]
+    public async Task Nonsense_is_counted_and_ends_the_visit_but_hurts_no_other()
+    {
+        await using var served = await ServedShow.Start();
+        using var good = await served.Connect();
+        using var bad = await served.Connect();
+        foreach (var text in Enumerable.Repeat(new[] { "{", "[]", "{\"do\":7}", "{\"do\":\"view\",\"from\":[1,2]}", "\0", "{\"do\":\"view\",\"from\":[1e99,0,0],\"to\":[0,0,0],\"fov\":50,\"ev\":7,\"size\":[1,1]}" }, 5).SelectMany(x => x))
+        {
+            if (bad.State == WebSocketState.Open)
+            {
+                await bad.SendAsync(Encoding.UTF8.GetBytes(text), WebSocketMessageType.Text, true, TestContext.Current.CancellationToken);
+            }
+        }
+
+        Assert.Equal(WebSocketCloseStatus.InvalidPayloadData, await Closed(bad));
+        var answer = await ServedShow.Ask(good, 5, new { @do = "fixture", id = 5, index = 3 });
+        Assert.Equal("Spot 4", answer.GetProperty("data").GetProperty("name").GetString());
+    }
+
+    [Fact]
+    public async Task Questions_with_missing_or_wild_values_are_refused_in_words()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        var id = 0;
+        foreach (var question in new object[]
+        {
+            new { @do = "fixture", id = 1, index = -1 }, new { @do = "fixture", id = 2, index = 1e9 }, new { @do = "pick", id = 3, x = 2, y = 0 }, new { @do = "seek", id = 4, seconds = "x" },
+            new { @do = "move", id = 5, index = 0, at = new[] { 1, 2 } }, new { @do = "move", id = 6, index = 0, at = new[] { 1e6, 0, 0 } }, new { @do = "no such thing", id = 7 }, new { @do = "open", id = 8, name = "../../etc/passwd" },
+        })
+        {
+            id++;
+            var answer = await ServedShow.Ask(socket, id, question);
+            Assert.False(answer.GetProperty("ok").GetBoolean());
+            Assert.NotEmpty(answer.GetProperty("text").GetString()!);
+        }
+    }
+
+    [Fact]
+    public async Task One_viewer_too_many_is_told_and_one_that_left_makes_room()
+    {
+        await using var served = await ServedShow.Start(new LiveServerOptions { MostViewers = 3 });
+        var sockets = new List<ClientWebSocket>();
+        for (var i = 0; i < 3; i++)
+        {
+            sockets.Add(await served.Connect());
+        }
+
+        var refused = await Assert.ThrowsAsync<WebSocketException>(() => served.Connect());
+        Assert.Contains("503", refused.Message, StringComparison.Ordinal);
+        await sockets[0].CloseAsync(WebSocketCloseStatus.NormalClosure, "", TestContext.Current.CancellationToken);
+        await Until(() => served.Server.Viewers == 2);
+        sockets.Add(await served.Connect());
+        await ServedShow.HearUntil(sockets[^1], (t, _) => t == WebSocketMessageType.Binary);
+        sockets.ForEach(s => s.Dispose());
+        await Until(() => served.Server.Viewers == 0);
+    }
+
+    [Fact]
+    public async Task Slow_readers_are_let_go_and_cost_no_memory()
+    {
+        await using var served = await ServedShow.Start(new LiveServerOptions { SendPatience = TimeSpan.FromSeconds(1), MostViewers = 8 });
+        var before = GC.GetTotalMemory(forceFullCollection: true);
+        var sockets = new List<ClientWebSocket>();
+        for (var i = 0; i < 6; i++)
+        {
+            var socket = await served.Connect();
+            sockets.Add(socket);
+            await ServedShow.Say(socket, View(1280, 720));
+        }
+
+        // They never read, and claim to have shown everything, so that pictures keep coming.
+        var n = 0u;
+        var from = TimeProvider.System.GetTimestamp();
+        while (served.Server.Viewers > 0 && TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromSeconds(30))
+        {
+            served.Show.Level = (served.Show.Level + 1) % 200;
+            n++;
+            foreach (var socket in sockets.Where(s => s.State == WebSocketState.Open))
+            {
+                try
+                {
+                    await ServedShow.Say(socket, new { @do = "shown", n = n * 10 });
+                }
+                catch (Exception e) when (e is WebSocketException or IOException or OperationCanceledException)
+                {
+                    // Let go, as wanted.
+                }
+            }
+
+            await Task.Delay(10, TestContext.Current.CancellationToken);
+        }
+
+        Assert.Equal(0, served.Server.Viewers);
+        Assert.Contains(served.Journal.Newest(100), e => e.Text.Contains("took nothing", StringComparison.Ordinal));
+        sockets.ForEach(s => s.Dispose());
+        Assert.InRange(GC.GetTotalMemory(forceFullCollection: true) - before, long.MinValue, 40L << 20);
+    }
+
+    [Fact]
+    public async Task A_renderer_that_fails_is_made_anew_and_the_answers_never_stop()
+    {
+        var failing = true;
+        await using var served = await ServedShow.Start(pictures: s => new SyntheticPictures(s) { Fail = () => failing });
+        using var socket = await served.Connect();
+        var state = await ServedShow.HearUntil(socket, (t, b) => t == WebSocketMessageType.Text && Encoding.UTF8.GetString(b).Contains("the context is lost", StringComparison.Ordinal));
+        Assert.NotEmpty(state);
+        Assert.True((await ServedShow.Ask(socket, 9, new { @do = "record", id = 9, on = true })).GetProperty("ok").GetBoolean());
+        failing = false;
+        await ServedShow.HearUntil(socket, (t, _) => t == WebSocketMessageType.Binary);
+        Assert.Contains(served.Journal.Newest(50), e => e.Text.Contains("drawing again", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task The_journal_can_be_downloaded()
+    {
+        await using var served = await ServedShow.Start();
+        served.Journal.Say("network", "source \u001b[31mdesk\u0007 stopped");
+        using var http = served.Http();
+        using var answer = await http.GetAsync("/journal.txt", TestContext.Current.CancellationToken);
+        var text = await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
+        Assert.Equal("attachment", answer.Content.Headers.ContentDisposition!.DispositionType);
+        Assert.Contains("source ␣[31mdesk␣ stopped", text, StringComparison.Ordinal);
+        Assert.Equal("network", JsonDocument.Parse((await http.GetStringAsync("/journal.jsonl", TestContext.Current.CancellationToken)).Split('\n')[0]).RootElement.GetProperty("kind").GetString());
+    }
+
+    internal static object View(int width, int height) =>
+        new { @do = "view", from = new[] { 0, -14, 3 }, to = new[] { 0, 3, 2 }, fov = 50, ev = 7, size = new[] { width, height } };
+
+    internal static double Mean(byte[] frame)
+    {
+        using var bitmap = SkiaSharp.SKBitmap.Decode(frame.AsSpan(FrameHeader.Length));
+        var (sum, count) = (0.0, 0);
+        for (var y = 0; y < bitmap.Height; y += 7)
+        {
+            for (var x = 0; x < bitmap.Width; x += 7)
+            {
+                sum += bitmap.GetPixel(x, y).Green;
+                count++;
+            }
+        }
+
+        return sum / count;
+    }
+
+    private static async Task<WebSocketCloseStatus?> Closed(ClientWebSocket socket)
+    {
+        try
+        {
+            await ServedShow.HearUntil(socket, (_, _) => false);
+        }
+        catch (InvalidOperationException)
+        {
+            // Closed, which is what is asked.
+        }
+
+        return socket.CloseStatus;
+    }
+
+    private static async Task Until(Func<bool> holds)
+    {
+        for (var i = 0; i < 400 && !holds(); i++)
+        {
+            await Task.Delay(25, TestContext.Current.CancellationToken);
+        }
+
+        Assert.True(holds());
+    }
+}
