@@ -1,0 +1,101 @@
+// The socket: pictures and states in, questions out. Reconnects by itself, slower each time.
+
+const formats = ["image/jpeg", "image/webp", "image/png"];
+
+export class Link extends EventTarget {
+  #socket = null;
+  #asked = new Map();
+  #id = 0;
+  #tries = 0;
+  #newest = null;
+  #decoding = false;
+  view = null;
+
+  constructor(show) {
+    super();
+    this.show = show; // (bitmap, head) => marker level read, or -1
+    document.addEventListener("visibilitychange", () => this.say({ do: "rest", on: document.hidden }));
+    addEventListener("online", () => this.#open());
+    this.#open();
+  }
+
+  get open() { return this.#socket?.readyState === WebSocket.OPEN; }
+
+  say(message) {
+    if (this.open) this.#socket.send(JSON.stringify(message));
+  }
+
+  look(view) {
+    this.view = view;
+    this.say(view);
+  }
+
+  /** Resolves with {ok, text, data}; never rejects. */
+  ask(what, more = {}) {
+    if (!this.open) return Promise.resolve({ ok: false, text: "not connected; the page tries again by itself" });
+    const id = ++this.#id;
+    return new Promise(done => {
+      const late = setTimeout(() => { this.#asked.delete(id); done({ ok: false, text: "no answer within 20 s" }); }, 20000);
+      this.#asked.set(id, answer => { clearTimeout(late); done(answer); });
+      this.say({ do: what, id, ...more });
+    });
+  }
+
+  #open() {
+    if (this.#socket && this.#socket.readyState <= WebSocket.OPEN) return;
+    const socket = this.#socket = new WebSocket(`${location.protocol === "https:" ? "wss" : "ws"}://${location.host}/live`);
+    socket.binaryType = "arraybuffer";
+    socket.onopen = () => {
+      this.#tries = 0;
+      if (this.view) this.say(this.view);
+      if (document.hidden) this.say({ do: "rest", on: true });
+      this.dispatchEvent(new Event("open"));
+    };
+    socket.onmessage = e => typeof e.data === "string" ? this.#text(JSON.parse(e.data)) : this.#picture(e.data);
+    socket.onclose = e => {
+      for (const done of this.#asked.values()) done({ ok: false, text: "the connection ended before the answer" });
+      this.#asked.clear();
+      this.#newest = null;
+      this.dispatchEvent(new CustomEvent("lost", { detail: e.reason }));
+      setTimeout(() => this.#open(), Math.min(8000, 300 * 2 ** this.#tries++));
+    };
+  }
+
+  #text(m) {
+    if (m.t === "ping") this.say({ do: "pong", n: m.n });
+    else if (m.t === "answer") { this.#asked.get(m.id)?.(m); this.#asked.delete(m.id); }
+    else this.dispatchEvent(new CustomEvent(m.t, { detail: m }));
+  }
+
+  #picture(buffer) {
+    const v = new DataView(buffer);
+    this.#newest = {
+      head: {
+        format: v.getUint8(1), width: v.getUint16(2, true), height: v.getUint16(4, true), marker: v.getUint16(6, true) - 1,
+        number: v.getUint32(8, true), seconds: v.getFloat32(12, true), age: v.getFloat32(16, true), draw: v.getFloat32(20, true), encode: v.getFloat32(24, true), rung: v.getUint8(28),
+      },
+      bytes: new Uint8Array(buffer, 32),
+    };
+    if (!this.#decoding) this.#decode();
+  }
+
+  // One at a time, always the newest: what came meanwhile and was overtaken is never decoded.
+  async #decode() {
+    this.#decoding = true;
+    while (this.#newest) {
+      const { head, bytes } = this.#newest;
+      this.#newest = null;
+      try {
+        const bitmap = await createImageBitmap(new Blob([bytes], { type: formats[head.format] }));
+        await new Promise(done => document.hidden ? done() : requestAnimationFrame(done));
+        const marker = this.show(bitmap, head);
+        bitmap.close();
+        this.say(marker >= 0 ? { do: "shown", n: head.number, marker } : { do: "shown", n: head.number });
+      } catch (e) {
+        console.warn("a picture could not be shown", e);
+        this.say({ do: "shown", n: head.number });
+      }
+    }
+    this.#decoding = false;
+  }
+}

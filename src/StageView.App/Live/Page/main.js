@@ -1,0 +1,253 @@
+import { Link } from "./link.js";
+import { Stage } from "./stage.js";
+import { Camera } from "./camera.js";
+import { Sheet } from "./sheet.js";
+import { clock, el, fill, number, setText } from "./words.js";
+
+const $ = id => document.getElementById(id);
+const stage = new Stage($("picture"), $("marks"));
+const link = new Link((bitmap, head) => stage.show(bitmap, head));
+const sheet = new Sheet(link, say, select);
+let rig = null, state = null, picked = -1, firstRig = true, scrubbing = 0;
+
+let quiet = 0;
+function say(answer) {
+  if (!answer.text) return answer;
+  const s = $("said");
+  s.classList.toggle("refused", !answer.ok);
+  s.textContent = (answer.ok ? "" : "✕ ") + answer.text;
+  clearTimeout(quiet);
+  quiet = setTimeout(() => { s.textContent = ""; }, 6000);
+  return answer;
+}
+
+// ---- The picture
+
+stage.addEventListener("view", e => link.look(e.detail));
+stage.addEventListener("pick", async e => took(await link.ask("pick", { x: e.detail[0], y: e.detail[1] }), true));
+stage.addEventListener("aim", e => aim({ x: e.detail[0], y: e.detail[1] }));
+stage.addEventListener("camera", e => { const o = $("cameras").options[e.detail]; if (o) useCamera(o.value); });
+stage.addEventListener("expose", e => expose(stage.camera.ev + e.detail));
+stage.addEventListener("step", e => { if (rig?.fixtures.length) select((picked + e.detail + rig.fixtures.length) % rig.fixtures.length); });
+let dragBusy = false;
+stage.addEventListener("dragging", async e => {
+  if (dragBusy || picked < 0) return;
+  dragBusy = true;
+  const a = await link.ask("place", { index: picked, x: e.detail[0], y: e.detail[1] });
+  dragBusy = false;
+  if (a.ok && stage.selected) { stage.selected = { ...stage.selected, at: a.data, landings: [] }; stage.drawMarks(); sheet.showPlace(a.data); }
+});
+stage.addEventListener("dropped", async e => {
+  const a = await link.ask("place", { index: picked, x: e.detail[0], y: e.detail[1] });
+  if (a.ok) say(await link.ask("move", { index: picked, at: a.data }));
+  else say(a);
+  select(picked);
+});
+
+function took(answer, show) {
+  if (!answer.ok) { say(answer); return; }
+  picked = answer.data.index;
+  stage.selected = answer.data;
+  stage.drawMarks();
+  sheet.showFixture(answer.data);
+  if (show && sheet.current !== "aim") sheet.open("fixture");
+}
+
+async function select(index, show = true) {
+  if (index < 0) return;
+  picked = index;
+  took(await link.ask("fixture", { index }), show);
+}
+
+async function aim(where) {
+  setMode("look");
+  sheet.open("aim");
+  if (picked < 0) { say({ ok: false, text: "pick a fixture first: click its head, or find it in the patch" }); return; }
+  const a = await link.ask("aim", { index: picked, ...where });
+  if (!a.ok) say(a);
+  else { stage.target = a.data.point; stage.drawMarks(); }
+  sheet.showAim(a);
+}
+
+function setMode(mode) {
+  stage.mode = mode;
+  $("aim-mode").setAttribute("aria-pressed", mode === "aim");
+  $("move-mode").setAttribute("aria-pressed", mode === "move");
+}
+$("aim-mode").onclick = () => { setMode(stage.mode === "aim" ? "look" : "aim"); if (stage.mode === "aim") say({ ok: true, text: "Click the target in the picture." }); };
+$("move-mode").onclick = () => { setMode(stage.mode === "move" ? "look" : "move"); if (stage.mode === "move") say({ ok: true, text: picked < 0 ? "Pick the fixture, then drag its ring." : "Drag the ring; it stays at its height." }); };
+$("aim-form").onsubmit = e => { e.preventDefault(); aim({ at: ["aim-x", "aim-y", "aim-z"].map(i => +$(i).value) }); };
+$("place-form").onsubmit = async e => {
+  e.preventDefault();
+  say(await link.ask("move", { index: picked, at: ["place-x", "place-y", "place-z"].map(i => +$(i).value) }));
+};
+
+// ---- Cameras
+
+const kept = () => { try { return JSON.parse(localStorage.getItem("views:" + (rig?.name ?? "")) ?? "[]"); } catch { return []; } };
+const keep = list => localStorage.setItem("views:" + rig.name, JSON.stringify(list.slice(0, 20)));
+
+function listCameras() {
+  const own = kept();
+  fill($("cameras"), { rig: rig.cameras.map(c => c.name), own: own.map(c => c.name) }, d => [
+    ...d.rig.map((n, i) => el("option", { value: "rig:" + i }, `${i + 1}  ${n}`)),
+    ...d.own.map((n, i) => el("option", { value: "own:" + i }, `${d.rig.length + i + 1}  ${n} (saved here)`)),
+  ]);
+}
+
+function useCamera(value) {
+  const [from, i] = value.split(":");
+  const c = from === "rig" ? rig.cameras[+i] : kept()[+i];
+  if (!c) return;
+  stage.camera = Camera.from(c.position, c.target, c.fov, c.ev);
+  $("cameras").value = value;
+  $("camera-drop").hidden = from !== "own";
+  expose(c.ev);
+}
+$("cameras").onchange = e => useCamera(e.target.value);
+$("camera-save").onclick = () => {
+  const c = stage.camera, list = kept(), name = "view " + (list.length + 1);
+  keep([...list, { name, position: c.position, target: c.target, fov: c.fov, ev: c.ev }]);
+  listCameras();
+  $("cameras").value = "own:" + list.length;
+  $("camera-drop").hidden = false;
+  say({ ok: true, text: `Saved as ${name} on this device; key ${rig.cameras.length + list.length + 1}.` });
+};
+$("camera-drop").onclick = () => {
+  const i = +$("cameras").value.split(":")[1];
+  keep(kept().filter((_, k) => k !== i));
+  $("camera-drop").hidden = true;
+  listCameras();
+};
+
+function expose(ev) {
+  stage.camera.ev = Math.min(16, Math.max(-2, ev));
+  $("exposure").value = stage.camera.ev;
+  $("exposure-is").value = number(stage.camera.ev);
+  stage.changed();
+}
+$("exposure").oninput = e => expose(+e.target.value);
+
+// ---- What the server says
+
+link.addEventListener("open", () => { shelves(); stage.changed(); if (picked >= 0) select(picked, false); });
+link.addEventListener("lost", e => {
+  const b = $("source");
+  b.className = "badge off";
+  b.textContent = "✕ not connected" + (e.detail ? ": " + e.detail : "");
+  setText($("link"), "trying again");
+});
+link.addEventListener("rig", e => {
+  rig = e.detail.rig;
+  document.title = `${rig.name} · StageView`;
+  setText($("rig-name"), rig.name);
+  listCameras();
+  sheet.showRig(rig);
+  if (firstRig && rig.cameras.length) useCamera("rig:0");
+  firstRig = false;
+  if (picked >= rig.fixtures.length) { picked = -1; stage.selected = null; }
+  if (picked >= 0) select(picked, false);
+  stage.changed();
+});
+link.addEventListener("journal", e => sheet.showNight(e.detail.entries));
+link.addEventListener("state", e => {
+  state = e.detail.now;
+  const { link: l, picture } = e.detail;
+  const b = $("source"), sign = { network: "● network", capture: "▶ capture", look: "◆ look" }[state.source] ?? state.source;
+  b.className = "badge " + state.source;
+  setText(b, sign + (state.source === "network" ? "" : ": " + state.sourceName));
+  setText($("time"), clock(state.seconds));
+  $("timecode-box").hidden = !state.timecode;
+  setText($("timecode"), state.timecode ?? "");
+  setText($("timecode-note"), state.timecodeNote ?? "");
+  setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} pictures/s${l.rung > 2 ? " · coarse for a slow link" : ""}${state.recorder.on ? " · recording" : ""}`);
+  $("no-picture").hidden = picture.drawing;
+  setText($("no-picture"), picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
+  showFault(state.fault);
+  sheet.showState(state, l, picture);
+  showTime();
+});
+
+function showFault(fault) {
+  $("fault").hidden = !fault;
+  // How long it has stood must not make the alert speak again.
+  fill($("fault"), fault && { file: fault.file, lines: fault.lines }, f => f && [
+    el("strong", {}, `✕ ${f.file} can't be read as it stands; the last good rig is shown`),
+    ...f.lines.map(l => el("div", {}, el("p", {}, `line ${l.line}${l.path ? `, ${l.path}` : ""}: ${l.text}`), l.excerpt ? el("pre", {}, `${l.line}  ${l.excerpt}`) : null)),
+  ]);
+}
+
+// ---- Time
+
+function showTime() {
+  const c = state.capture;
+  $("play").disabled = $("scrub").disabled = !c;
+  $("listen").disabled = state.source === "network";
+  setText($("play-word"), c?.playing ? "Pause" : "Play");
+  $("play").firstElementChild.textContent = c?.playing ? "❚❚" : "▶";
+  if (c) {
+    $("scrub").max = c.length;
+    if (performance.now() - scrubbing > 400) $("scrub").value = c.position;
+    $("scrub").setAttribute("aria-valuetext", `${clock(c.position)} of ${clock(c.length)}`);
+    setText($("scrub-is"), `${clock(c.position)} / ${clock(c.length)}`);
+  } else setText($("scrub-is"), "");
+  if (document.activeElement !== $("captures")) $("captures").value = c ? c.name : "";
+  $("record").setAttribute("aria-pressed", state.recorder.on);
+  setText($("record-word"), state.recorder.on ? `Stop, ${clock(state.recorder.seconds)}` : "Record");
+}
+
+async function shelves() {
+  const a = await link.ask("shelves");
+  if (!a.ok) return;
+  fill($("captures"), a.data.captures, list => [el("option", { value: "" }, "none"), ...list.map(c => el("option", { value: c.name }, c.seconds ? `${c.name} (${clock(c.seconds)})` : c.name))]);
+  sheet.showLooks(a.data.looks);
+}
+$("captures").onfocus = shelves;
+$("looks-again").onclick = shelves;
+$("captures").onchange = async e => { if (e.target.value) say(await link.ask("open", { name: e.target.value })); };
+$("listen").onclick = async () => say(await link.ask("listen"));
+$("play").onclick = async () => say(await link.ask("play", { on: !state?.capture?.playing, speed: +$("pace").value }));
+$("pace").onchange = async () => { if (state?.capture?.playing) say(await link.ask("play", { on: true, speed: +$("pace").value })); };
+let seeking = false, wanted = null;
+$("scrub").oninput = async e => {
+  scrubbing = performance.now();
+  wanted = +e.target.value;
+  setText($("scrub-is"), `${clock(wanted)} / ${clock(+e.target.max)}`);
+  if (seeking) return;
+  seeking = true;
+  while (wanted !== null) { const s = wanted; wanted = null; const a = await link.ask("seek", { seconds: s }); if (!a.ok) say(a); }
+  seeking = false;
+};
+$("record").onclick = async () => { say(await link.ask("record", { on: !state?.recorder.on })); shelves(); };
+$("undo").onclick = async () => say(await link.ask("undo"));
+$("redo").onclick = async () => say(await link.ask("redo"));
+$("measure").onclick = async e => {
+  const on = e.target.getAttribute("aria-pressed") !== "true";
+  const a = say(await link.ask("measure", { on }));
+  if (a.ok) e.target.setAttribute("aria-pressed", on);
+};
+
+// Levels and landings of what is picked follow while its panel is open.
+setInterval(async () => {
+  if (picked >= 0 && link.open && !document.hidden && sheet.current === "fixture" && !sheet.editing) {
+    const a = await link.ask("fixture", { index: picked });
+    if (a.ok && a.data.index === picked) { if (stage.mode !== "move") { stage.selected = a.data; stage.drawMarks(); } sheet.showFixture(a.data); }
+  }
+}, 500);
+
+// ---- Keys of the whole page
+
+const parts = [$("picture"), $("timebar"), $("sheet")];
+addEventListener("keydown", e => {
+  const typing = /^(INPUT|SELECT|TEXTAREA)$/.test(e.target.tagName) && e.target.type !== "range" && e.target.type !== "checkbox";
+  if (e.key === "F6") {
+    const here = parts.findIndex(p => p.contains(document.activeElement));
+    parts[(here + (e.shiftKey ? parts.length - 1 : 1)) % parts.length].focus();
+    e.preventDefault();
+  } else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
+  else if (!typing && !$("keys").open && $("single-keys").checked && !e.ctrlKey && !e.metaKey && !e.altKey) {
+    if (e.key === "/") { sheet.open("fixture"); $("find").focus(); e.preventDefault(); }
+    else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }
+  }
+});
+$("keys-open").onclick = () => $("keys").showModal();

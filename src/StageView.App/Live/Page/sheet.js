@@ -1,0 +1,149 @@
+// The panels beside the picture.
+
+import { bytes, el, fill, number, point, setText, signs } from "./words.js";
+
+const $ = id => document.getElementById(id);
+const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "night"];
+
+export class Sheet {
+  current = "fixture";
+  #rig = null;
+  #asked = 0;
+
+  constructor(link, say, select) {
+    this.link = link;
+    this.say = say;
+    this.select = select;
+    for (const name of names) $("tab-" + name).onclick = () => this.open(name);
+    $("tabs").addEventListener("keydown", e => {
+      const here = names.indexOf(this.current);
+      const to = { ArrowRight: here + 1, ArrowLeft: here - 1, Home: 0, End: names.length - 1 }[e.key];
+      if (to === undefined) return;
+      e.preventDefault();
+      this.open(names[(to + names.length) % names.length]);
+      $("tab-" + this.current).focus();
+    });
+    $("find").oninput = () => this.#find();
+    $("find-form").onsubmit = e => { e.preventDefault(); $("found").querySelector("button")?.click(); };
+  }
+
+  /** Whether someone is typing a position, so that it must not be overwritten. */
+  get editing() { return $("place-form").contains(document.activeElement); }
+
+  open(name) {
+    this.current = name;
+    for (const n of names) {
+      const on = n === name;
+      $("tab-" + n).setAttribute("aria-selected", on);
+      $("tab-" + n).tabIndex = on ? 0 : -1;
+      $("panel-" + n).hidden = !on;
+    }
+    $("tab-" + name).scrollIntoView({ block: "nearest", inline: "nearest" });
+  }
+
+  async #find() {
+    const text = $("find").value.trim(), mine = ++this.#asked;
+    if (!text) { fill($("found"), [], () => []); return; }
+    const a = await this.link.ask("find", { text });
+    if (mine !== this.#asked) return;
+    const hits = a.ok ? a.data.slice(0, 12).map(i => this.#rig.fixtures[i]).filter(Boolean) : [];
+    fill($("found"), [text, hits], () => hits.length
+      ? [...hits.map(f => el("li", {}, el("button", { type: "button", onclick: () => this.select(f.index) }, `${f.name}${f.number ? ` (${f.number})` : ""} `, el("span", { class: "small" }, `${f.patch || "not patched"} · ${f.type}`)))),
+        a.data.length > 12 ? el("li", { class: "small" }, `and ${a.data.length - 12} more`) : null].filter(Boolean)
+      : [el("li", { class: "small" }, a.ok ? "Nothing in the patch fits." : a.text)]);
+  }
+
+  showRig(rig) {
+    this.#rig = rig;
+    setText($("rigfile-name"), rig.file);
+    fill($("rig-notes"), rig.notes, list => list.map(n => el("li", {}, n)));
+  }
+
+  showFixture(f) {
+    fill($("fixture"), f, () => [
+      el("h3", {}, f.name + (f.number ? ` (${f.number})` : "")),
+      el("p", { class: "small" }, `${f.type}, ${f.mode} · ${f.patch || "not patched"} · hangs at ${point(f.at)} m`),
+      el("p", { class: "small path" }, f.source),
+      ...f.notes.map(n => el("p", {}, "▲ " + n)),
+      el("h3", {}, "Where its beam lands"),
+      f.landings.length ? el("ul", { class: "lines" }, f.landings.map(l => el("li", {},
+        `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m, throw ${number(l.throw, 1)} m`)))
+        : el("p", { class: "small" }, "No light leaves it now."),
+      el("h3", {}, "Levels"),
+      el("div", { class: "wide" }, el("table", {}, el("thead", {}, el("tr", {}, ...["Channel", "Address", "Level", "Does"].map(t => el("th", { scope: "col" }, t)))),
+        el("tbody", {}, f.channels.map(c => el("tr", {},
+          el("th", { scope: "row" }, c.name),
+          el("td", {}, c.address),
+          el("td", { class: "number" }, `${c.raw} `, el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),
+          el("td", {}, [c.physical, c.doing].filter(Boolean).join(" ")))))))
+    ]);
+    $("place-form").hidden = false;
+    $("place-form").querySelector("button").disabled = !f.editable;
+    setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : "Where it hangs, m (made by a repeat in the file: change it there)");
+    if (!this.editing) this.showPlace(f.at);
+    setText($("aim-who"), `${f.name} is asked.`);
+  }
+
+  showPlace(at) { ["x", "y", "z"].forEach((k, i) => { $("place-" + k).value = number(at[i], 2); }); }
+
+  showAim(a) {
+    if (!a.ok) { fill($("aim"), a.text, t => el("p", {}, "✕ " + t)); return; }
+    const d = a.data;
+    ["x", "y", "z"].forEach((k, i) => { $("aim-" + k).value = number(d.point[i], 2); });
+    fill($("aim"), d, () => [
+      el("h3", {}, `${d.name} to ${point(d.point)} m`),
+      ...d.ways.map(w => el("div", { class: "way" + (w.shortest ? " shortest" : "") },
+        el("p", {}, el("strong", {}, w.via === "direct" ? "Direct" : "By way of " + w.via), w.shortest ? " · shortest move" : ""),
+        el("p", {}, `pan ${number(w.pan, 2)}°, tilt ${number(w.tilt, 2)}°`),
+        el("p", { class: "small" }, `moves ${number(w.moveDegrees)}° in ${number(w.moveSeconds)} s${w.arrivesShare < .999 ? `; ${number(w.arrivesShare * 100, 0)} % of the light arrives` : ""}`),
+        w.dmx.length ? el("p", { class: "small" }, w.dmx.join(" · ")) : null)),
+      ...(d.refusals.length ? [el("h3", {}, "Not possible"), el("ul", { class: "lines" }, d.refusals.map(r => el("li", { class: "warning" }, "▲ " + r)))] : []),
+      d.ways.length + d.refusals.length === 0 ? el("p", {}, "No way was found.") : null,
+    ]);
+  }
+
+  showState(s, link, picture) {
+    const n = s.network;
+    setText($("network-words"), (n.trouble ? "✕ " + n.trouble + " · " : "") + `Listening at ${n.listening.join(", ") || "nothing"}; ${number(n.packetsPerSecond, 0)} packets/s.`);
+    fill($("findings"), n.findings, list => list.map(f => el("li", { class: f.weight }, `${signs[f.weight] ?? "·"} ${f.text}`)));
+    fill($("universes"), n.universes.map(u => ({ ...u, rate: Math.round(u.rate), sources: u.sources.map(x => [x.name, x.address, x.protocol, x.priority, Math.round(x.rate), x.state, x.share]) })), list =>
+      list.map(u => el("tr", {},
+        el("th", { scope: "row" }, `${u.universe}`),
+        el("td", { class: u.state }, `${signs[u.state] ?? ""} ${u.state}`),
+        el("td", { class: "number" }, u.rate),
+        el("td", {}, u.sources.length ? u.sources.map(([name, address, protocol, priority, rate, state, share]) =>
+          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small" }, `${address} ${protocol}, priority ${priority}, ${rate}/s, ${state}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} fixtures patched` : "")))));
+    this.#count("network", n.findings.filter(f => f.weight !== "note").length, "findings");
+    fill($("cautions"), s.cautions, list => list.length
+      ? list.map(c => el("li", { class: "warning" }, `▲ ${c.text}. `, el("span", { class: "small" }, c.usual)))
+      : [el("li", {}, "Nothing found by this check.")]);
+    this.#count("cautions", s.cautions.length, "cautions");
+    fill($("rigfile-state"), { f: s.fault && s.fault.lines, v: s.rigVersion }, d => d.f
+      ? [el("p", {}, "✕ The file can't be read as it stands; the last good rig is shown."), el("ul", { class: "lines" }, d.f.map(l => el("li", { class: "trouble" }, `line ${l.line}: ${l.text}`)))]
+      : [el("p", {}, `● Read well, ${d.v === 1 ? "once" : d.v + " times"} since the start. A save is shown at once.`)]);
+    this.#count("rigfile", s.fault ? s.fault.lines.length : 0, "errors");
+    $("undo").disabled = !s.edits.canUndo;
+    $("redo").disabled = !s.edits.canRedo;
+    setText($("edit-last"), s.edits.last ?? "");
+    const m = s.marker;
+    setText($("delay-words"), `Picture by ${picture.renderer}; drawing ${number(link.drawMs, 0)} ms; the link's round trip ${number(link.roundTripMs, 1)} ms; packet to page ${link.latencyMs == null ? "not known yet" : `${number(link.latencyMs, 0)} ms (worst ${number(link.worstMs, 0)})`}.`
+      + (m ? ` Marker: seen ${m.seen} times; packet to window ${m.toWindowMs == null ? "–" : number(m.toWindowMs, 1) + " ms"}, packet to page ${m.toPageMs == null ? "–" : number(m.toPageMs, 1) + " ms"}.` : "")
+      + (s.recorder.on ? ` Recording ${s.recorder.name}, ${bytes(s.recorder.bytes)}.` : "") + (s.recorder.trouble ? " ✕ " + s.recorder.trouble : ""));
+  }
+
+  #count(name, n, what) {
+    const c = $(name + "-count");
+    setText(c, n ? String(n) : "");
+    if (n) c.setAttribute("title", `${n} ${what}`); else c.removeAttribute("title");
+  }
+
+  showLooks(looks) {
+    fill($("looks"), looks, list => list.length
+      ? list.map(n => el("li", {}, el("button", { type: "button", onclick: async () => this.say(await this.link.ask("look", { name: n })) }, n)))
+      : [el("li", { class: "small" }, "No look files lie beside the rig file.")]);
+  }
+
+  showNight(entries) {
+    fill($("night"), entries, list => [...list].reverse().map(e => el("li", { class: e.kind }, el("span", { class: "small" }, `${e.at.slice(11, 19)} ${e.kind} `), e.text, e.times > 1 ? el("span", { class: "small" }, ` (${e.times} times)`) : null)));
+  }
+}

@@ -1,0 +1,182 @@
+// The picture: pointers, keys, touch, and the marks drawn over it.
+
+import { Camera } from "./camera.js";
+
+const svgNames = "http://www.w3.org/2000/svg";
+
+export class Stage extends EventTarget {
+  camera = new Camera();
+  cross = null;          // [x, y] of the key-driven cross, or null
+  mode = "look";         // look, aim, move
+  selected = null;       // {name, at, landings}
+  target = null;         // aim target
+  #pointers = new Map();
+  #moved = 0;
+  #drag = null;
+
+  constructor(canvas, marks) {
+    super();
+    this.canvas = canvas;
+    this.marks = marks;
+    this.paint = canvas.getContext("2d", { alpha: false });
+    canvas.addEventListener("pointerdown", e => this.#down(e));
+    canvas.addEventListener("pointermove", e => this.#move(e));
+    canvas.addEventListener("pointerup", e => this.#up(e));
+    canvas.addEventListener("pointercancel", e => { this.#pointers.delete(e.pointerId); this.#drag = null; });
+    canvas.addEventListener("contextmenu", e => e.preventDefault());
+    canvas.addEventListener("wheel", e => { e.preventDefault(); this.camera.nearer(Math.exp(-e.deltaY * .0012)); this.changed(); }, { passive: false });
+    canvas.addEventListener("keydown", e => this.#key(e));
+    canvas.addEventListener("blur", () => { this.cross = null; this.drawMarks(); });
+    new ResizeObserver(() => this.changed()).observe(canvas);
+  }
+
+  get aspect() { return this.canvas.clientWidth / Math.max(1, this.canvas.clientHeight); }
+
+  changed() {
+    const density = Math.min(devicePixelRatio || 1, 2);
+    const view = this.camera.asView(Math.round(this.canvas.clientWidth * density), Math.round(this.canvas.clientHeight * density));
+    this.canvas.dataset.eye = view.from.map(v => v.toFixed(3)).join(" ");
+    this.dispatchEvent(new CustomEvent("view", { detail: view }));
+    this.drawMarks();
+  }
+
+  /** Shows a picture; returns the marker's level read back from the pixels when there is one, else -1. */
+  show(bitmap, head) {
+    if (this.canvas.width !== bitmap.width || this.canvas.height !== bitmap.height) {
+      this.canvas.width = bitmap.width;
+      this.canvas.height = bitmap.height;
+    }
+    this.paint.drawImage(bitmap, 0, 0);
+    return head.marker < 0 ? -1 : this.#readMarker();
+  }
+
+  // Eight cells along the top left corner, the highest bit first, each 1/64 of the width; light is 1.
+  #readMarker() {
+    const cell = Math.max(2, Math.floor(this.canvas.width / 64));
+    const row = this.paint.getImageData(0, Math.floor(cell / 2), cell * 8, 1).data;
+    let level = 0;
+    for (let bit = 0; bit < 8; bit++) level = level * 2 + (row[(bit * cell + Math.floor(cell / 2)) * 4 + 1] > 127 ? 1 : 0);
+    return level;
+  }
+
+  #at(e) {
+    const r = this.canvas.getBoundingClientRect();
+    return [(e.clientX - r.left) / r.width, (e.clientY - r.top) / r.height];
+  }
+
+  #down(e) {
+    this.canvas.focus({ preventScroll: true });
+    this.canvas.setPointerCapture(e.pointerId);
+    this.#pointers.set(e.pointerId, { x: e.clientX, y: e.clientY, button: e.button, shift: e.shiftKey });
+    this.#moved = 0;
+    if (this.mode === "move" && this.selected && this.#pointers.size === 1) {
+      const p = this.camera.project(this.selected.at, this.aspect), at = this.#at(e);
+      if (p && Math.hypot((p[0] - at[0]) * this.canvas.clientWidth, (p[1] - at[1]) * this.canvas.clientHeight) < 40) this.#drag = at;
+    }
+  }
+
+  #move(e) {
+    const p = this.#pointers.get(e.pointerId);
+    if (!p) return;
+    const dx = e.clientX - p.x, dy = e.clientY - p.y, h = this.canvas.clientHeight;
+    this.#moved += Math.hypot(dx, dy);
+    if (this.#drag) {
+      this.#drag = this.#at(e);
+      this.dispatchEvent(new CustomEvent("dragging", { detail: this.#drag }));
+    } else if (this.#pointers.size >= 2) {
+      const other = [...this.#pointers].find(([id]) => id !== e.pointerId)[1];
+      const before = Math.hypot(p.x - other.x, p.y - other.y), now = Math.hypot(e.clientX - other.x, e.clientY - other.y);
+      if (before > 8 && now > 8) this.camera.nearer(now / before);
+      this.camera.slide(dx / h / 2, dy / h / 2);
+      this.changed();
+    } else if (this.#moved > 4) {
+      if (p.shift || p.button === 2 || p.button === 1) this.camera.slide(dx / h, dy / h);
+      else this.camera.turn(dx / h * 2.2, dy / h * 2.2);
+      this.changed();
+    }
+    p.x = e.clientX;
+    p.y = e.clientY;
+  }
+
+  #up(e) {
+    const p = this.#pointers.get(e.pointerId);
+    this.#pointers.delete(e.pointerId);
+    if (!p) return;
+    if (this.#drag) {
+      if (this.#moved > 4) this.dispatchEvent(new CustomEvent("dropped", { detail: this.#drag }));
+      this.#drag = null;
+    } else if (this.#moved <= 4 && p.button === 0 && this.#pointers.size === 0) this.#point(this.#at(e));
+  }
+
+  #point(at) {
+    this.dispatchEvent(new CustomEvent(this.mode === "aim" ? "aim" : "pick", { detail: at }));
+  }
+
+  #key(e) {
+    if (e.ctrlKey || e.metaKey || e.altKey) return;
+    const step = .06;
+    const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[e.key];
+    if (arrows) {
+      const [x, y] = arrows;
+      if (this.cross) {
+        const fine = e.shiftKey ? .25 : 1;
+        this.cross = [Math.min(1, Math.max(0, this.cross[0] + x * .02 * fine)), Math.min(1, Math.max(0, this.cross[1] + y * .02 * fine * this.aspect))];
+        this.drawMarks();
+      } else {
+        if (e.shiftKey) this.camera.slide(-x * step, -y * step); else this.camera.turn(x * step, y * step);
+        this.changed();
+      }
+    } else if (e.key === "+" || e.key === "=") { this.camera.nearer(1.12); this.changed(); }
+    else if (e.key === "-" || e.key === "_") { this.camera.nearer(1 / 1.12); this.changed(); }
+    else if (e.key === "c" || e.key === "C") { this.cross = this.cross ? null : [.5, .5]; this.drawMarks(); }
+    else if (e.key === "Enter" && this.cross) this.#point(this.cross);
+    else if ((e.key === "t" || e.key === "T") && this.cross) this.dispatchEvent(new CustomEvent("aim", { detail: this.cross }));
+    else if (e.key === "Escape" && this.cross) { this.cross = null; this.drawMarks(); }
+    else if (/^[1-9]$/.test(e.key)) this.dispatchEvent(new CustomEvent("camera", { detail: +e.key - 1 }));
+    else if (e.key === "<" || e.key === ",") this.dispatchEvent(new CustomEvent("expose", { detail: .5 }));
+    else if (e.key === ">" || e.key === ".") this.dispatchEvent(new CustomEvent("expose", { detail: -.5 }));
+    else if (e.key === "n" || e.key === "N") this.dispatchEvent(new CustomEvent("step", { detail: 1 }));
+    else if (e.key === "p" || e.key === "P") this.dispatchEvent(new CustomEvent("step", { detail: -1 }));
+    else return;
+    e.preventDefault();
+    e.stopPropagation();
+  }
+
+  drawMarks() {
+    const w = this.canvas.clientWidth, h = this.canvas.clientHeight, all = [];
+    const add = (name, attributes, text) => {
+      const el = document.createElementNS(svgNames, name);
+      for (const [k, v] of Object.entries(attributes)) el.setAttribute(k, v);
+      if (text) el.textContent = text;
+      all.push(el);
+    };
+    const place = p => { const q = this.camera.project(p, this.aspect); return q && [q[0] * w, q[1] * h]; };
+    if (this.selected) {
+      const p = place(this.selected.at);
+      if (p) {
+        add("circle", { class: "ring", cx: p[0], cy: p[1], r: 16 });
+        add("text", { x: p[0] + 20, y: p[1] - 8 }, this.selected.name);
+      }
+      for (const landing of this.selected.landings ?? []) {
+        const q = place(landing.at);
+        if (!q) continue;
+        add("circle", { class: "landing", cx: q[0], cy: q[1], r: 10 });
+        add("path", { class: "landing", d: `M${q[0] - 4} ${q[1]}h8M${q[0]} ${q[1] - 4}v8` });
+        add("text", { x: q[0] + 14, y: q[1] + 5 }, `${Math.round(landing.lux)} lx`);
+      }
+    }
+    if (this.target) {
+      const p = place(this.target);
+      if (p) {
+        add("path", { class: "target", d: `M${p[0] - 14} ${p[1]}h10m8 0h10M${p[0]} ${p[1] - 14}v10m0 8v10` });
+        add("text", { x: p[0] + 18, y: p[1] - 8 }, "target");
+      }
+    }
+    if (this.cross) {
+      const [x, y] = [this.cross[0] * w, this.cross[1] * h];
+      add("path", { class: "target", d: `M${x - 24} ${y}h48M${x} ${y - 24}v48` });
+      add("circle", { class: "ring", cx: x, cy: y, r: 8 });
+    }
+    this.marks.replaceChildren(...all);
+  }
+}

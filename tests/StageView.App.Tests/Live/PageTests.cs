@@ -1,0 +1,252 @@
+using System.Text.Json;
+using Microsoft.Playwright;
+using StageView.App.Live;
+using static Microsoft.Playwright.Assertions;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>The page against a synthetic show: every control, by mouse, keys and touch.</summary>
+public sealed class PageTests(Browser browser) : IClassFixture<Browser>
+{
+    [Fact]
+    public async Task A_level_changes_the_picture_and_nothing_is_fetched_from_elsewhere()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var strays = new List<string>();
+        page.Request += (_, r) => { if (!r.Url.StartsWith(served.Server.Address.ToString(), StringComparison.Ordinal) && !r.Url.StartsWith("blob:", StringComparison.Ordinal)) { strays.Add(r.Url); } };
+        var errors = new List<string>();
+        page.PageError += (_, e) => errors.Add(e);
+        page.Console += (_, m) => { if (m.Type == "error") { errors.Add(m.Text); } };
+        await page.ReloadAsync();
+        served.Show.Level = 200;
+        await BrightnessBecomes(page, b => b > 180);
+        served.Show.Level = 10;
+        await BrightnessBecomes(page, b => b < 50);
+        await Expect(page.Locator("#rig-name")).ToHaveTextAsync("synthetic rig");
+        await Expect(page.Locator("#timecode")).ToHaveTextAsync("01:02:03:04");
+        Assert.Empty(strays);
+        Assert.Empty(errors);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_click_picks_and_an_aim_is_answered()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("Spot 1");
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("812 lx");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
+        await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = 300, Y = 500 } });
+        await Expect(page.Locator("#aim")).ToContainTextAsync("pan 12.30°, tilt -45.60°");
+        await Expect(page.Locator("#aim")).ToContainTextAsync("outside the tilt limits");
+        await Expect(page.Locator("#marks text").Filter(new() { HasText = "target" })).ToHaveCountAsync(1);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-aim") });
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Everything_is_reached_by_keys()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var keys = page.Keyboard;
+
+        // Find a fixture in the patch.
+        await keys.PressAsync("/");
+        await Expect(page.Locator("#find")).ToBeFocusedAsync();
+        await keys.TypeAsync("Spot 7");
+        await Expect(page.Locator("#found button")).ToHaveCountAsync(1);
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 7");
+
+        // F6 goes round; in the picture the arrow keys turn, the cross picks and targets.
+        await keys.PressAsync("F6");
+        await Expect(page.Locator("#picture")).ToBeFocusedAsync();
+        var before = await Eye(page);
+        await keys.PressAsync("ArrowRight");
+        var turned = await Eye(page);
+        Assert.NotEqual(before, turned);
+        await keys.PressAsync("Shift+ArrowUp");
+        Assert.NotEqual(turned, await Eye(page));
+        await keys.PressAsync("2");
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("rig:1");
+        await keys.PressAsync("c");
+        await keys.PressAsync("ArrowDown");
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        await keys.PressAsync("t");
+        await Expect(page.Locator("#aim")).ToContainTextAsync("pan 12.30°");
+
+        // The tabs follow the arrow keys, and each panel holds what it says.
+        await page.Locator("#tab-aim").FocusAsync();
+        await keys.PressAsync("ArrowRight");
+        await Expect(page.Locator("#tab-network")).ToBeFocusedAsync();
+        await Expect(page.Locator("#panel-network")).ToContainTextAsync("universe 2 is patched, and nothing sends it");
+        await keys.PressAsync("ArrowRight");
+        await Expect(page.Locator("#panel-cautions")).ToContainTextAsync("Laser 2 enters the audience volume");
+        await keys.PressAsync("End");
+        await Expect(page.Locator("#panel-night")).ToContainTextAsync("a viewer at");
+
+        // Time: every control is a stop of the tab key.
+        await page.Locator("#record").FocusAsync();
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
+        Assert.True(served.Show.Recording);
+        await keys.PressAsync("?");
+        await Expect(page.Locator("#keys")).ToBeVisibleAsync();
+        await keys.PressAsync("Escape");
+        await Expect(page.Locator("#keys")).Not.ToBeVisibleAsync();
+        await page.Locator("#tab-fixture").ClickAsync();
+        await page.Locator("#top").FocusAsync();
+        var stops = new HashSet<string>();
+        for (var i = 0; i < 60; i++)
+        {
+            await keys.PressAsync("Tab");
+            stops.Add(await page.EvaluateAsync<string>("() => document.activeElement.id || document.activeElement.type || ''"));
+        }
+
+        Assert.Empty(new[] { "keys-open", "picture", "cameras", "camera-save", "exposure", "aim-mode", "move-mode", "tab-fixture", "find", "panel-fixture", "place-x", "place-y", "place-z", "captures", "pace", "record" }.Except(stops));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_capture_is_scrubbed_and_the_network_comes_back()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
+        await page.Locator("#scrub").FillAsync("50");
+        await BrightnessBecomes(page, b => b > 180);
+        Assert.Equal(50, served.Show.Position);
+        await page.Locator("#listen").ClickAsync();
+        await Expect(page.Locator("#source")).ToContainTextAsync("network");
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_broken_rig_file_shows_its_line_and_the_alert_goes_when_mended()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3, [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2 <img src=x onerror=alert(1)>")]);
+        await Expect(page.GetByRole(AriaRole.Alert)).ToContainTextAsync("line 42, $.hangs[3].at: expected three numbers");
+        await Expect(page.Locator("#fault pre")).ToContainTextAsync("<img src=x");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-fault") });
+        served.Show.Fault = null;
+        await Expect(page.Locator("#fault")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_typed_position_is_written_and_taken_back()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#picture").ClickAsync();
+        await page.Locator("#place-x").FillAsync("1.25");
+        await page.Locator("#place-form button").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("moved");
+        Assert.Equal(1.25f, served.Show.Rig.Fixtures[0].At[0]);
+        await page.Locator("#tab-rigfile").ClickAsync();
+        await page.Locator("#undo").ClickAsync();
+        await Expect(page.Locator("#undo")).ToBeDisabledAsync();
+        Assert.Equal(-6f, served.Show.Rig.Fixtures[0].At[0]);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_lost_server_is_said_and_found_again()
+    {
+        var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var port = served.Server.Address.Port;
+        await served.DisposeAsync();
+        await Expect(page.Locator("#source")).ToContainTextAsync("not connected");
+        var again = new SyntheticShow { Level = 150 };
+        var journal = new NightJournal(TimeProvider.System);
+        using var pump = new FramePump(() => new SyntheticPictures(again), journal, TimeProvider.System, 60);
+        pump.Start();
+        await using var server = new LiveServer(new LiveServerOptions { Port = port }, again, pump, journal, TimeProvider.System);
+        await server.Start();
+        await Expect(page.Locator("#source")).ToContainTextAsync("network");
+        await BrightnessBecomes(page, b => b > 130);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task On_a_phone_everything_fits_and_a_finger_turns_the_view()
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Level = 90;
+        var page = await browser.Open(served.Server.Address, 390, 844, touch: true);
+        await BrightnessBecomes(page, b => b > 60);
+        Assert.Equal(390, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        var before = await Eye(page);
+        var cdp = await page.Context.NewCDPSessionAsync(page);
+        await Touch(cdp, "touchStart", 200, 250);
+        await Touch(cdp, "touchMove", 240, 260);
+        await Touch(cdp, "touchMove", 290, 270);
+        await Touch(cdp, "touchEnd");
+        Assert.NotEqual(before, await Eye(page));
+        await page.Locator("#picture").TapAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone"), FullPage = true });
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData(1440, 900)]
+    [InlineData(390, 844)]
+    public async Task The_accessibility_checker_finds_nothing_serious(int width, int height)
+    {
+        var axe = NodeTools.Module("axe-core", "axe.min.js");
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address, width, height);
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3, [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2")]);
+        await Expect(page.GetByRole(AriaRole.Alert)).ToBeVisibleAsync();
+        await page.EvaluateAsync(await File.ReadAllTextAsync(axe, TestContext.Current.CancellationToken));
+        foreach (var tab in new[] { "fixture", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
+        {
+            await page.Locator(tab == "keys" ? "#keys-open" : "#tab-" + tab).ClickAsync();
+            var found = await page.EvaluateAsync<JsonElement>("""
+                async () => (await axe.run(document, { resultTypes: ["violations"] })).violations
+                  .filter(v => v.impact === "serious" || v.impact === "critical").map(v => v.id + ": " + v.nodes.map(n => n.target + " " + n.failureSummary).join("; "))
+                """);
+            Assert.True(found.GetArrayLength() == 0, tab + ": " + found);
+        }
+
+        await page.Context.CloseAsync();
+    }
+
+    internal static async Task BrightnessBecomes(IPage page, Func<double, bool> fits)
+    {
+        var last = 0.0;
+        for (var i = 0; i < 200; i++)
+        {
+            last = await Browser.Brightness(page);
+            if (fits(last))
+            {
+                return;
+            }
+
+            await Task.Delay(50, TestContext.Current.CancellationToken);
+        }
+
+        Assert.Fail($"the picture's brightness stayed at {last}");
+    }
+
+    private static async Task Touch(ICDPSession cdp, string type, int x = 0, int y = 0)
+    {
+        var points = type == "touchEnd" ? Array.Empty<object>() : [new { x, y }];
+        await cdp.SendAsync("Input.dispatchTouchEvent", new Dictionary<string, object> { ["type"] = type, ["touchPoints"] = points });
+    }
+
+    private static Task<string> Eye(IPage page) => page.EvaluateAsync<string>("() => document.getElementById('picture').dataset.eye");
+}
