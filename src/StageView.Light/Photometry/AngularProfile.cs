@@ -3,7 +3,8 @@ namespace StageView.Light;
 /// <summary>
 /// Relative luminous intensity of a beam against the angle off its axis: 1 on the axis, 0.5 at the half beam angle,
 /// 0.1 at the half field angle, exactly 0 from <see cref="CutoffRadians"/> on. One family serves hard spots and soft
-/// washes: f(θ) = (exp(-k·θ^p) - g0) / (1 - g0) with g0 = 0.02, whose p and k follow in closed form from the two angles.
+/// washes: f(θ) = (exp(-k·(θ/b)^p) - g0) / (1 - g0) with b the half beam angle, g0 = <see cref="Floor"/>, k = <see cref="Knee"/>, and p following in
+/// closed form from the two angles.
 /// </summary>
 /// <remarks>
 /// Beam and field angle as 50 % and 10 % of the axis intensity: CIE S 017 / IES LM-75 use of the terms (the reference
@@ -14,6 +15,9 @@ public readonly record struct AngularProfile
     /// <summary>The value of the unclipped curve that is brought down to zero at the cut-off.</summary>
     public const float Floor = 0.02f;
 
+    /// <summary>k of the curve: -ln(½(1 - g0) + g0), so that it is ½ at the half beam angle.</summary>
+    public const float Knee = 0.67334455f;
+
     /// <summary>Half beam angle (50 %), rad.</summary>
     public float HalfBeamRadians { get; private init; }
 
@@ -23,11 +27,8 @@ public readonly record struct AngularProfile
     /// <summary>Angle from which on the intensity is zero, rad. π for an omnidirectional source.</summary>
     public float CutoffRadians { get; private init; }
 
-    /// <summary>Exponent p of the curve; 2 is near a Gaussian, above 8 a hard edge.</summary>
+    /// <summary>Exponent p of the curve; 2 is near a Gaussian, above 8 a hard edge; 0 where there is no curve (omnidirectional, web).</summary>
     public float Exponent { get; private init; }
-
-    /// <summary>Rate k of the curve, rad^-p.</summary>
-    public float Rate { get; private init; }
 
     /// <summary>Intensity on the axis for one lumen, cd/lm: 1 / ∫ f dΩ (of the web instead, where one is attached).</summary>
     public float CandelaPerLumen { get; private init; }
@@ -41,8 +42,7 @@ public readonly record struct AngularProfile
         HalfBeamRadians = MathF.PI,
         HalfFieldRadians = MathF.PI,
         CutoffRadians = MathF.PI,
-        Exponent = 1,
-        Rate = 0,
+        Exponent = 0,
         CandelaPerLumen = 1f / (4f * MathF.PI),
         Web = -1,
     };
@@ -56,20 +56,18 @@ public readonly record struct AngularProfile
     {
         var b = Math.Clamp(beamRadians * 0.5, 1e-4, 1.4);
         var c = Math.Clamp(fieldRadians * 0.5, b * 1.02, Math.Max(b * 1.02, 1.5));
-        // exp(-k b^p) = .5(1-g0)+g0, exp(-k c^p) = .1(1-g0)+g0
-        var lb = -Math.Log((0.5 * (1 - Floor)) + Floor);
+        // exp(-k) = .5(1-g0)+g0, exp(-k (c/b)^p) = .1(1-g0)+g0
+        const double k = Knee;
         var lc = -Math.Log((0.1 * (1 - Floor)) + Floor);
-        var p = Math.Log(lc / lb) / Math.Log(c / b);
-        var k = lb / Math.Pow(b, p);
-        var cutoff = Math.Min(Math.Pow(-Math.Log(Floor) / k, 1 / p), 89 * Math.PI / 180);
+        var p = Math.Log(lc / k) / Math.Log(c / b);
+        var cutoff = Math.Min(b * Math.Pow(-Math.Log(Floor) / k, 1 / p), 89 * Math.PI / 180);
         return new AngularProfile
         {
             HalfBeamRadians = (float)b,
             HalfFieldRadians = (float)c,
             CutoffRadians = (float)cutoff,
             Exponent = (float)p,
-            Rate = (float)k,
-            CandelaPerLumen = (float)(1 / SolidAngleIntegral(k, p, cutoff)),
+            CandelaPerLumen = (float)(1 / SolidAngleIntegral(b, p, cutoff)),
             Web = -1,
         };
     }
@@ -86,8 +84,7 @@ public readonly record struct AngularProfile
             HalfBeamRadians = halfBeamRadians,
             HalfFieldRadians = halfFieldRadians,
             CutoffRadians = cutoffRadians,
-            Exponent = 1,
-            Rate = 0,
+            Exponent = 0,
             CandelaPerLumen = candelaPerLumen,
             Web = web,
         };
@@ -100,25 +97,25 @@ public readonly record struct AngularProfile
             return IsOmnidirectional ? 1 : 0;
         }
 
-        if (Rate == 0)
+        if (Exponent == 0)
         {
             return 1;
         }
 
-        var f = (MathF.Exp(-Rate * MathF.Pow(theta, Exponent)) - Floor) / (1 - Floor);
+        var f = (MathF.Exp(-Knee * MathF.Pow(theta / HalfBeamRadians, Exponent)) - Floor) / (1 - Floor);
         return MathF.Max(0, f);
     }
 
-    private static double SolidAngleIntegral(double k, double p, double cutoff)
+    private static double SolidAngleIntegral(double b, double p, double cutoff)
     {
-        // 2π ∫ f(θ) sin θ dθ by composite Simpson: smooth integrand, relative error below 1e-6 with 256 panels.
-        const int n = 256;
+        // 2π ∫ f(θ) sin θ dθ by composite Simpson: smooth integrand, relative error below 1e-6 with 1024 panels, hard edges too.
+        const int n = 1024;
         var h = cutoff / n;
         double sum = 0;
         for (var i = 0; i <= n; i++)
         {
             var theta = i * h;
-            var f = Math.Max(0, (Math.Exp(-k * Math.Pow(theta, p)) - Floor) / (1 - Floor));
+            var f = Math.Max(0, (Math.Exp(-Knee * Math.Pow(theta / b, p)) - Floor) / (1 - Floor));
             var w = i == 0 || i == n ? 1 : (i & 1) == 1 ? 4 : 2;
             sum += w * f * Math.Sin(theta);
         }
