@@ -111,4 +111,16 @@ public sealed record NetworkSettings
 
     /// <summary>Whether packets marked as preview data are used.</summary>
     public bool AcceptPreview { get; init; } = true;
+
+    /// <summary>Nodes and the universes they can feed; empty when the file doesn't say.</summary>
+    public IReadOnlyList<FeedNode> Nodes { get; init; } = [];
+
+    /// <summary>Parameters (attributes) the console can run, or null.</summary>
+    public int? ConsoleParameters { get; init; }
+
+    /// <summary>Universes the console can send, or null.</summary>
+    public int? ConsoleUniverses { get; init; }
 }
+
+/// <summary>A network node that feeds universes to positions.</summary>
+public sealed record FeedNode(string Name, IReadOnlyList<int> Universes, IReadOnlyList<string> Positions);

@@ -32,6 +32,8 @@ public sealed record RigScene
 
     public required IReadOnlyList<PhotometricWeb> Webs { get; init; }
 
+    public IReadOnlyList<RigPreset> Presets { get; init; } = [];
+
     /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
     public int Bounces { get; init; } = 2;
 }

@@ -1,0 +1,36 @@
+namespace StageView.Rig;
+
+/// <summary>A rig in figures.</summary>
+public sealed record RigSummary
+{
+    public required string Name { get; init; }
+
+    public required int Fixtures { get; init; }
+
+    /// <summary>Fixtures by profile and mode, most first.</summary>
+    public required IReadOnlyList<TypeCount> Types { get; init; }
+
+    /// <summary>Universes with addresses in use, and how many.</summary>
+    public required IReadOnlyList<UniverseUse> Universes { get; init; }
+
+    public required int AddressesUsed { get; init; }
+
+    public required int Pixels { get; init; }
+
+    public required int Beams { get; init; }
+
+    public required int Lasers { get; init; }
+
+    public required int Mirrors { get; init; }
+
+    public required int SceneryPieces { get; init; }
+
+    public required int Cameras { get; init; }
+
+    /// <summary>Names of fixtures that have no address.</summary>
+    public required IReadOnlyList<string> Unpatched { get; init; }
+}
+
+public sealed record TypeCount(string Profile, string Mode, int Count, int Footprint);
+
+public sealed record UniverseUse(int Universe, int Used, int FirstFree);

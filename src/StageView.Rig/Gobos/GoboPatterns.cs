@@ -1,0 +1,127 @@
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Gobos drawn by formula, anti-aliased by 4 × 4 samples a pixel. The formulas take x, y from -1 to 1 (y up) within the unit circle.</summary>
+public static class GoboPatterns
+{
+    private const int Size = 192;
+
+    private static readonly Dictionary<string, Func<float, float, bool>> Patterns = new(StringComparer.Ordinal)
+    {
+        ["dots"] = Dots,
+        ["bars"] = static (x, y) => MathF.Abs(Saw(y * 2.5f)) < .25f,
+        ["ring"] = static (x, y) => MathF.Sqrt((x * x) + (y * y)) is > .62f and < .86f,
+        ["cracks"] = Cracks,
+        ["rays"] = static (x, y) => MathF.Abs(Saw(MathF.Atan2(y, x) * 9 / MathF.Tau)) < .22f && (x * x) + (y * y) > .02f,
+        ["window"] = static (x, y) => MathF.Abs(x) < .66f && MathF.Abs(y) < .66f && MathF.Abs(MathF.Abs(x) - .22f) > .035f && MathF.Abs(y) > .035f,
+    };
+
+    public static IReadOnlyCollection<string> Names => Patterns.Keys;
+
+    public static bool TryMake(string name, out GoboImage image)
+    {
+        image = null!;
+        if (!Patterns.TryGetValue(name, out var open))
+        {
+            return false;
+        }
+
+        var rgb = new byte[Size * Size * 3];
+        for (var row = 0; row < Size; row++)
+        {
+            for (var column = 0; column < Size; column++)
+            {
+                var hits = 0;
+                for (var s = 0; s < 16; s++)
+                {
+                    var x = ((column + (((s & 3) + .5f) / 4)) / Size * 2) - 1;
+                    var y = 1 - ((row + (((s >> 2) + .5f) / 4)) / Size * 2);
+                    if ((x * x) + (y * y) <= 1 && open(x, y))
+                    {
+                        hits++;
+                    }
+                }
+
+                var i = ((row * Size) + column) * 3;
+                rgb[i] = rgb[i + 1] = rgb[i + 2] = (byte)Math.Min(255, hits * 16);
+            }
+        }
+
+        image = Of(name, Size, rgb);
+        return true;
+    }
+
+    /// <summary>Wraps linear transmissions and works out the mean luminance transmission over the inscribed circle.</summary>
+    public static GoboImage Of(string name, int size, byte[] rgb)
+    {
+        double sum = 0;
+        var count = 0;
+        for (var row = 0; row < size; row++)
+        {
+            for (var column = 0; column < size; column++)
+            {
+                var x = ((column + .5f) / size * 2) - 1;
+                var y = ((row + .5f) / size * 2) - 1;
+                if ((x * x) + (y * y) > 1)
+                {
+                    continue;
+                }
+
+                var i = ((row * size) + column) * 3;
+                sum += Vector3.Dot(new Vector3(rgb[i], rgb[i + 1], rgb[i + 2]) / 255, new Vector3(.2126f, .7152f, .0722f));
+                count++;
+            }
+        }
+
+        return new GoboImage { Name = name, Size = size, Rgb = rgb, Transmission = (float)(sum / Math.Max(1, count)) };
+    }
+
+    private static float Saw(float v) => v - MathF.Floor(v) - .5f;
+
+    private static bool Dots(float x, float y)
+    {
+        // Hexagonal grid, pitch .36, holes of radius .12.
+        const float Pitch = .36f;
+        const float RowPitch = Pitch * .866f;
+        var row = MathF.Round(y / RowPitch);
+        for (var r = row - 1; r <= row + 1; r++)
+        {
+            var shift = ((int)r & 1) == 0 ? 0 : Pitch / 2;
+            var cx = (MathF.Round((x - shift) / Pitch) * Pitch) + shift;
+            var dx = x - cx;
+            var dy = y - (r * RowPitch);
+            if ((dx * dx) + (dy * dy) < .0144f)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    /// <summary>Borders between the cells of scattered points (a Voronoi diagram) left open.</summary>
+    private static bool Cracks(float x, float y)
+    {
+        var nearest = 9f;
+        var second = 9f;
+        for (var i = 0; i < 17; i++)
+        {
+            // Sunflower points shaken a little: golden angle, radius by the root of the share.
+            var r = MathF.Sqrt((i + .5f) / 17) * 1.05f;
+            var a = (i * 2.39996f) + (.7f * MathF.Sin(i * 12.9898f));
+            var d = MathF.Sqrt(MathF.Pow(x - (r * MathF.Cos(a)), 2) + MathF.Pow(y - (r * MathF.Sin(a)), 2));
+            if (d < nearest)
+            {
+                (second, nearest) = (nearest, d);
+            }
+            else if (d < second)
+            {
+                second = d;
+            }
+        }
+
+        return second - nearest < .075f;
+    }
+}

@@ -1,0 +1,17 @@
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Another haze or exposure for the same rig.</summary>
+public sealed record RigPreset
+{
+    public required string Name { get; init; }
+
+    public Haze? Haze { get; init; }
+
+    /// <summary>Added to every camera's EV100.</summary>
+    public float EvStep { get; init; }
+
+    /// <summary>The camera to show first, or empty.</summary>
+    public string Camera { get; init; } = "";
+}

@@ -1,0 +1,68 @@
+using System.Globalization;
+using System.Text;
+
+namespace StageView.Rig;
+
+/// <summary>Attribute names of DIN SPEC 15800 (annex of attribute definitions) that StageView acts on, with their units.</summary>
+public static class AttributeCatalog
+{
+    /// <summary>Names with <c>(n)</c> where a number from 1 stands, and the unit of the physical value.</summary>
+    private static readonly Dictionary<string, string> Units = new(StringComparer.OrdinalIgnoreCase)
+    {
+        ["Dimmer"] = "",
+        ["Pan"] = "deg", ["Tilt"] = "deg", ["PanRotate"] = "deg/s", ["TiltRotate"] = "deg/s",
+        ["XYZ_X"] = "m", ["XYZ_Y"] = "m", ["XYZ_Z"] = "m",
+        ["Shutter(n)"] = "", ["Shutter(n)Strobe"] = "Hz", ["Shutter(n)StrobePulse"] = "Hz", ["Shutter(n)StrobePulseOpen"] = "Hz",
+        ["Shutter(n)StrobePulseClose"] = "Hz", ["Shutter(n)StrobeRandom"] = "Hz", ["Shutter(n)StrobeRandomPulse"] = "Hz",
+        ["Shutter(n)StrobeEffect"] = "Hz", ["StrobeFrequency"] = "Hz",
+        ["StrobeModeShutter"] = "", ["StrobeModeStrobe"] = "", ["StrobeModePulse"] = "", ["StrobeModeRandom"] = "",
+        ["Zoom"] = "deg", ["Focus(n)"] = "", ["Iris"] = "", ["Frost(n)"] = "",
+        ["ColorAdd_R"] = "", ["ColorAdd_G"] = "", ["ColorAdd_B"] = "", ["ColorAdd_W"] = "", ["ColorAdd_WW"] = "", ["ColorAdd_CW"] = "",
+        ["ColorAdd_C"] = "", ["ColorAdd_M"] = "", ["ColorAdd_Y"] = "", ["ColorAdd_RY"] = "", ["ColorAdd_GY"] = "", ["ColorAdd_GC"] = "",
+        ["ColorAdd_BC"] = "", ["ColorAdd_BM"] = "", ["ColorAdd_RM"] = "", ["ColorAdd_UV"] = "",
+        ["ColorSub_C"] = "", ["ColorSub_M"] = "", ["ColorSub_Y"] = "",
+        ["ColorRGB_Red"] = "", ["ColorRGB_Green"] = "", ["ColorRGB_Blue"] = "",
+        ["HSB_Hue"] = "deg", ["HSB_Saturation"] = "", ["HSB_Brightness"] = "", ["CIE_X"] = "", ["CIE_Y"] = "",
+        ["CTO"] = "K", ["CTC"] = "K", ["CTB"] = "K", ["Tint"] = "",
+        ["Color(n)"] = "", ["Color(n)WheelIndex"] = "deg", ["Color(n)WheelSpin"] = "deg/s",
+        ["Gobo(n)"] = "", ["Gobo(n)Pos"] = "deg", ["Gobo(n)PosRotate"] = "deg/s", ["Gobo(n)WheelIndex"] = "deg", ["Gobo(n)WheelSpin"] = "deg/s",
+        ["Gobo(n)SelectSpin"] = "deg/s", ["Gobo(n)SelectShake"] = "Hz", ["Gobo(n)WheelShake"] = "Hz", ["Gobo(n)PosShake"] = "Hz",
+        ["Prism(n)"] = "", ["Prism(n)Pos"] = "deg", ["Prism(n)PosRotate"] = "deg/s", ["Prism(n)SelectSpin"] = "deg/s",
+        ["Blade(n)A"] = "", ["Blade(n)B"] = "", ["Blade(n)Rot"] = "deg", ["ShaperRot"] = "deg",
+        ["AnimationWheel(n)"] = "", ["AnimationWheel(n)Pos"] = "deg", ["AnimationWheel(n)PosRotate"] = "deg/s",
+        ["Fog(n)"] = "", ["Haze(n)"] = "", ["Fan(n)"] = "", ["Control(n)"] = "", ["Function"] = "", ["NoFeature"] = "", ["Dummy"] = "",
+    };
+
+    public static IEnumerable<string> Names => Units.Keys;
+
+    /// <summary>The unit of its physical value ("" for a plain share), or null when the name isn't in the catalogue.</summary>
+    public static string? UnitOf(string attribute) => Units.GetValueOrDefault(General(attribute));
+
+    /// <summary><c>Gobo1Pos</c> → <c>Gobo(n)Pos</c>.</summary>
+    public static string General(string attribute)
+    {
+        var b = new StringBuilder();
+        for (var i = 0; i < attribute.Length; i++)
+        {
+            if (char.IsAsciiDigit(attribute[i]))
+            {
+                while (i + 1 < attribute.Length && char.IsAsciiDigit(attribute[i + 1]))
+                {
+                    i++;
+                }
+
+                b.Append("(n)");
+            }
+            else
+            {
+                b.Append(attribute[i]);
+            }
+        }
+
+        return b.ToString();
+    }
+
+    /// <summary>" did you mean X?" for a name that isn't in the catalogue.</summary>
+    internal static string Hint(string attribute) =>
+        Nearest.Hint(General(attribute), Units.Keys).Replace("(n)", 1.ToString(CultureInfo.InvariantCulture), StringComparison.Ordinal);
+}

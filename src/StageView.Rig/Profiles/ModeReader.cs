@@ -1,0 +1,277 @@
+namespace StageView.Rig;
+
+/// <summary>Reads a mode of a JSON profile: channels, pixel runs, relations.</summary>
+internal sealed class ModeReader
+{
+    private readonly GeometryTree _tree;
+    private readonly List<Wheel> _wheels;
+    private readonly List<Emitter> _emitters;
+    private readonly List<string> _notUnderstood;
+    private readonly ProblemList _problems;
+    private readonly List<DmxChannel> _channels = [];
+    private readonly List<(SourceNode Node, int Channel, int Function)> _conditions = [];
+    private readonly Dictionary<int, int> _next = [];
+
+    public ModeReader(GeometryTree tree, List<Wheel> wheels, List<Emitter> emitters, List<string> notUnderstood, ProblemList problems)
+    {
+        _tree = tree;
+        _wheels = wheels;
+        _emitters = emitters;
+        _notUnderstood = notUnderstood;
+        _problems = problems;
+    }
+
+    public FixtureMode Read(SourceNode mode)
+    {
+        foreach (var c in mode.ListOf("channels"))
+        {
+            AddAny(c, -1);
+        }
+
+        ResolveConditions();
+        var blocks = ReadPixels(mode);
+        var relations = ReadRelations(mode);
+        CheckOverlaps(mode);
+        var breaks = Math.Max(1, _next.Keys.DefaultIfEmpty(1).Max());
+        return new FixtureMode
+        {
+            Name = mode.TextOr("name"),
+            Geometry = _tree.Nodes,
+            Channels = _channels,
+            PixelBlocks = blocks,
+            Relations = relations,
+            Footprints = [.. Enumerable.Range(1, breaks).Select(b => _next.GetValueOrDefault(b, 1) - 1)],
+        };
+    }
+
+    private void AddAny(SourceNode node, int within)
+    {
+        if (node.Get("forEach") is not { } each)
+        {
+            AddChannel(node, within);
+            return;
+        }
+
+        if (!_tree.Copies.TryGetValue(each.Text, out var copies))
+        {
+            _problems.Error(each, $"no geometry named \"{each.Text}\"{Nearest.Hint(each.Text, _tree.Copies.Keys)}");
+            return;
+        }
+
+        foreach (var copy in copies)
+        {
+            foreach (var c in node.ListOf("channels"))
+            {
+                AddAny(c, copy);
+            }
+        }
+    }
+
+    private void AddChannel(SourceNode node, int within)
+    {
+        if (node.Get("attribute") is not { } attribute)
+        {
+            _problems.Error(node, "a channel needs \"attribute\" (or \"forEach\" with \"channels\")");
+            return;
+        }
+
+        var geometry = GeometryOf(node, within);
+        var brk = node.IntegerOr("break", 1);
+        var offsets = Offsets(node, brk);
+        var name = $"{_tree.Nodes[geometry].Name}_{attribute.Text}";
+        if (_channels.Exists(c => c.Name == name))
+        {
+            _problems.Error(node, $"there is another channel {name}: one attribute of a geometry has one channel");
+        }
+
+        var width = Math.Max(1, offsets.Count);
+        var index = _channels.Count;
+        _channels.Add(new DmxChannel
+        {
+            Index = index,
+            Name = name,
+            Geometry = geometry,
+            Break = brk,
+            Offsets = offsets,
+            Functions = new FunctionReader(_wheels, _emitters, _problems, Known).Read(node, attribute.Text, width, (n, f) => _conditions.Add((n, index, f))),
+            Default = FunctionReader.Coarse(node.IntegerOr("default", 0), width),
+            Highlight = node.Has("highlight") ? FunctionReader.Coarse(node.IntegerOr("highlight", 255), width) : null,
+            Snap = node.FlagOr("snap", false),
+        });
+    }
+
+    private int GeometryOf(SourceNode node, int within)
+    {
+        if (node.Get("geometry") is not { } named)
+        {
+            return Math.Max(0, within);
+        }
+
+        if (!_tree.Copies.TryGetValue(named.Text, out var copies))
+        {
+            var exact = _tree.IndexOf(named.Text);
+            if (exact < 0)
+            {
+                _problems.Error(named, $"no geometry named \"{named.Text}\"{Nearest.Hint(named.Text, _tree.Copies.Keys)}");
+            }
+
+            return Math.Max(0, exact);
+        }
+
+        if (within < 0 && copies.Count > 1)
+        {
+            _problems.Error(named, $"\"{named.Text}\" is repeated {copies.Count} times: write its channels under \"forEach\"");
+        }
+
+        return within < 0 ? copies[0] : copies.FirstOrDefault(c => _tree.Within(c, within), copies[0]);
+    }
+
+    private List<int> Offsets(SourceNode node, int brk)
+    {
+        var next = _next.GetValueOrDefault(brk, 1);
+        List<int> offsets;
+        if (node.Get("offsets") is { } written)
+        {
+            offsets = [.. written.Items.Select(i => (int)i.Number)];
+        }
+        else
+        {
+            var bytes = node.TextOr("bits", "8") switch { "16" => 2, "24" => 3, "virtual" => 0, _ => 1 };
+            offsets = [.. Enumerable.Range(next, bytes)];
+        }
+
+        _next[brk] = Math.Max(next, offsets.DefaultIfEmpty(0).Max() + 1);
+        return offsets;
+    }
+
+    private void Known(SourceNode at, string attribute)
+    {
+        if (AttributeCatalog.UnitOf(attribute) is null)
+        {
+            _problems.Warn(at, $"the attribute {attribute} is not simulated{AttributeCatalog.Hint(attribute)}");
+            _notUnderstood.Add($"attribute {attribute} ({at.Path}): not simulated");
+        }
+    }
+
+    private void ResolveConditions()
+    {
+        foreach (var (node, channel, function) in _conditions)
+        {
+            var name = node.TextOr("channel");
+            var master = _channels.FindIndex(c => c.Name == name);
+            if (master < 0)
+            {
+                _problems.Error(node, $"no channel named \"{name}\"{Nearest.Hint(name, _channels.Select(c => c.Name))}");
+                continue;
+            }
+
+            var width = Math.Max(1, _channels[master].Offsets.Count);
+            var functions = _channels[channel].Functions.ToArray();
+            functions[function] = functions[function] with
+            {
+                ModeMaster = master,
+                ModeFrom = FunctionReader.CoarseFrom(node.IntegerOr("from", 0), width),
+                ModeTo = FunctionReader.CoarseTo(node.IntegerOr("to", 255), width),
+            };
+            _channels[channel] = _channels[channel] with { Functions = functions };
+        }
+
+        for (var i = 0; i < _channels.Count; i++)
+        {
+            if (_channels[i].Functions.Any(f => f.ModeMaster >= 0))
+            {
+                _channels[i] = _channels[i] with
+                {
+                    Functions = [.. _channels[i].Functions.OrderBy(f => f.ModeMaster).ThenBy(f => f.ModeFrom).ThenBy(f => f.DmxFrom)],
+                };
+            }
+        }
+    }
+
+    private List<PixelBlock> ReadPixels(SourceNode mode)
+    {
+        var blocks = new List<PixelBlock>();
+        foreach (var p in mode.ListOf("pixels"))
+        {
+            var named = p.Get("geometry")!;
+            if (!_tree.Copies.TryGetValue(named.Text, out var copies) || _tree.Nodes[copies[0]].Pixels is null)
+            {
+                var grids = _tree.Nodes.Where(n => n.Pixels is not null).Select(n => n.Name).ToList();
+                _problems.Error(named, $"no geometry with pixels named \"{named.Text}\"{Nearest.Hint(named.Text, grids)}");
+                continue;
+            }
+
+            var brk = p.IntegerOr("break", 1);
+            var first = p.IntegerOr("first", _next.GetValueOrDefault(brk, 1));
+            foreach (var copy in copies)
+            {
+                var grid = _tree.Nodes[copy].Pixels!;
+                var block = new PixelBlock
+                {
+                    Geometry = copy,
+                    Break = brk,
+                    FirstOffset = first,
+                    Order = p.TextOr("order", "RGB"),
+                    BytesPerComponent = p.IntegerOr("bytes", 1),
+                    Path = p.TextOr("path") switch
+                    {
+                        "rowsSerpentine" => PixelPath.RowsSerpentine,
+                        "columns" => PixelPath.Columns,
+                        "columnsSerpentine" => PixelPath.ColumnsSerpentine,
+                        _ => PixelPath.Rows,
+                    },
+                    SplitsPixels = p.FlagOr("splitPixels", true),
+                };
+                blocks.Add(block);
+                first += grid.Columns * grid.Rows * block.Order.Length * block.BytesPerComponent;
+            }
+
+            _next[brk] = Math.Max(_next.GetValueOrDefault(brk, 1), first);
+        }
+
+        return blocks;
+    }
+
+    private List<ChannelRelation> ReadRelations(SourceNode mode)
+    {
+        var relations = new List<ChannelRelation>();
+        foreach (var r in mode.ListOf("relations"))
+        {
+            var leader = Find(r.Get("leader")!);
+            var follower = Find(r.Get("follower")!);
+            if (leader >= 0 && follower >= 0)
+            {
+                var kind = r.TextOr("kind") == "override" ? RelationKind.Override : RelationKind.Multiply;
+                relations.AddRange(_channels[follower].Functions.Select((_, f) => new ChannelRelation(leader, follower, f, kind)));
+            }
+        }
+
+        return relations;
+
+        int Find(SourceNode named)
+        {
+            var i = _channels.FindIndex(c => c.Name == named.Text);
+            if (i < 0)
+            {
+                _problems.Error(named, $"no channel named \"{named.Text}\"{Nearest.Hint(named.Text, _channels.Select(c => c.Name))}");
+            }
+
+            return i;
+        }
+    }
+
+    private void CheckOverlaps(SourceNode mode)
+    {
+        var used = new Dictionary<(int Break, int Offset), string>();
+        foreach (var c in _channels)
+        {
+            foreach (var o in c.Offsets)
+            {
+                if (!used.TryAdd((c.Break, o), c.Name))
+                {
+                    _problems.Error(mode, $"channels {used[(c.Break, o)]} and {c.Name} both use offset {o} of break {c.Break}");
+                }
+            }
+        }
+    }
+}

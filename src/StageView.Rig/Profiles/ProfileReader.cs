@@ -1,0 +1,121 @@
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Reads our JSON fixture profiles.</summary>
+internal sealed class ProfileReader
+{
+    private readonly RigAssets _assets;
+    private readonly RigLoadOptions _options;
+    private readonly ProblemList _problems;
+
+    public ProfileReader(RigAssets assets, RigLoadOptions options, ProblemList problems)
+    {
+        _assets = assets;
+        _options = options;
+        _problems = problems;
+    }
+
+    /// <param name="path">Where it lies.</param>
+    /// <param name="shownAs">How to call it in messages.</param>
+    public FixtureProfile? Read(string path, string shownAs)
+    {
+        var before = _problems.Errors;
+        var root = SourceParser.TryRead(path, shownAs, _problems);
+        if (root is null || !ShapeChecker.Check(root, ProfileShapes.Profile, _problems))
+        {
+            return null;
+        }
+
+        var wheels = root.ListOf("wheels").Select(w => ReadWheel(w, path)).ToList();
+        var emitters = root.ListOf("emitters").Select(e => new Emitter(
+            e.TextOr("name"), e.NumberOr("x", .3127f), e.NumberOr("y", .329f), e.NumberOr("share", 0))).ToList();
+        CheckEmitters(root, emitters);
+        var notUnderstood = new List<string>();
+        var modes = new List<FixtureMode>();
+        foreach (var m in root.ListOf("modes"))
+        {
+            if (modes.Exists(o => o.Name == m.TextOr("name")))
+            {
+                _problems.Error(m, $"there is another mode named \"{m.TextOr("name")}\": names are unique in a profile");
+                continue;
+            }
+
+            var geometry = new GeometryReader(_assets, _options, path, _problems).Read(root, m);
+            if (geometry is not null)
+            {
+                modes.Add(new ModeReader(geometry, wheels, emitters, notUnderstood, _problems).Read(m));
+            }
+        }
+
+        return _problems.Errors > before ? null : new FixtureProfile
+        {
+            Name = root.TextOr("name"),
+            File = shownAs,
+            Modes = modes,
+            Wheels = wheels,
+            Emitters = emitters,
+            WeightKilograms = root.Has("weight") ? root.NumberOr("weight", 0) : null,
+            PowerWatts = root.Has("power") ? root.NumberOr("power", 0) : null,
+            NotUnderstood = notUnderstood,
+        };
+    }
+
+    private Wheel ReadWheel(SourceNode wheel, string file) => new(
+        wheel.TextOr("name"),
+        [.. wheel.ListOf("slots").Select(s => new WheelSlot(
+            s.TextOr("name"),
+            s.ColourOr("colour", Vector3.One),
+            s.Get("gobo") is { } g ? ReadGobo(g, file) : 0,
+            s.IntegerOr("facets", 0),
+            Angles.Radians(s.NumberOr("spread", 0))))]);
+
+    private int ReadGobo(SourceNode gobo, string file)
+    {
+        if (GoboPatterns.Names.Contains(gobo.Text))
+        {
+            return _assets.Gobo(gobo.Text, () => GoboPatterns.TryMake(gobo.Text, out var made) ? made : null);
+        }
+
+        if (!gobo.Text.Contains('.', StringComparison.Ordinal))
+        {
+            _problems.Error(
+                gobo,
+                $"no pattern named \"{gobo.Text}\"{Nearest.Hint(gobo.Text, GoboPatterns.Names)} Known: {string.Join(", ", GoboPatterns.Names)}; a name with a dot is an image file");
+            return 0;
+        }
+
+        if (!SafePath.TryInside(Path.GetDirectoryName(Path.GetFullPath(file))!, gobo.Text, out var full) || !File.Exists(full))
+        {
+            _problems.Error(gobo, $"no image file {gobo.Text} beside the profile");
+            return 0;
+        }
+
+        if (_options.DecodeImage is null)
+        {
+            _problems.Warn(gobo, $"{gobo.Text}: image gobos can't be read here; the slot stays open");
+            return 0;
+        }
+
+        return _assets.Gobo(full, () =>
+        {
+            if (_options.DecodeImage(File.ReadAllBytes(full), out var size, out var rgb, out var why))
+            {
+                return GoboPatterns.Of(gobo.Text, size, rgb);
+            }
+
+            _problems.Error(gobo, $"{gobo.Text} can't be read as an image: {why}");
+            return null;
+        });
+    }
+
+    private void CheckEmitters(SourceNode root, List<Emitter> emitters)
+    {
+        var sum = emitters.Sum(e => e.Share);
+        if (emitters.Count > 0 && MathF.Abs(sum - 1) > .02f)
+        {
+            _problems.Error(root.Get("emitters")!, $"the shares of the emitters add up to {sum:0.###}: they should add up to 1");
+        }
+    }
+}

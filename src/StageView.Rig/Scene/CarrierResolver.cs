@@ -1,0 +1,64 @@
+namespace StageView.Rig;
+
+/// <summary>Turns names of carrying fixtures and parts into indices.</summary>
+internal sealed class CarrierResolver
+{
+    private readonly List<HungFixture> _fixtures;
+    private readonly Dictionary<string, int> _byName;
+    private readonly ProblemList _problems;
+
+    public CarrierResolver(List<HungFixture> fixtures, ProblemList problems)
+    {
+        _fixtures = fixtures;
+        _problems = problems;
+        _byName = new Dictionary<string, int>(StringComparer.Ordinal);
+        for (var i = 0; i < fixtures.Count; i++)
+        {
+            _byName.TryAdd(fixtures[i].Name, i);
+        }
+    }
+
+    public CarrierPart? Resolve(SourceNode carried, int self)
+    {
+        var name = carried.TextOr("fixture");
+        if (!_byName.TryGetValue(name, out var f))
+        {
+            _problems.Error(carried, $"no fixture named \"{name}\"{Nearest.Hint(name, _byName.Keys)}");
+            return null;
+        }
+
+        if (f == self)
+        {
+            _problems.Error(carried, $"\"{name}\" can't carry itself");
+            return null;
+        }
+
+        var part = carried.TextOr("part");
+        foreach (var node in _fixtures[f].Mode.Geometry)
+        {
+            if (node.Name == part)
+            {
+                return new CarrierPart(f, node.Index);
+            }
+        }
+
+        _problems.Error(carried, $"\"{name}\" has no part \"{part}\"{Nearest.Hint(part, _fixtures[f].Mode.Geometry.Select(g => g.Name))}");
+        return null;
+    }
+
+    public void CheckCircles(List<Fixture> fixtures)
+    {
+        for (var i = 0; i < fixtures.Count; i++)
+        {
+            var steps = 0;
+            for (var c = fixtures[i].Carrier; c is { } part; c = fixtures[part.Fixture].Carrier)
+            {
+                if (++steps > fixtures.Count)
+                {
+                    _problems.Error(_fixtures[i].Hang, $"\"{fixtures[i].Name}\" is carried in a circle");
+                    return;
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,214 @@
+using System.Globalization;
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Lays out hangs: single fixtures, rows, arcs, grids, with reflected copies and members that differ.</summary>
+internal sealed class HangReader
+{
+    private const int MaxFixtures = 50_000;
+    private readonly SceneBuild _build;
+    private readonly ProfileStore _profiles;
+    private readonly string _folder;
+
+    /// <summary>Members laid out so far: a hang within a repeated part counts on.</summary>
+    private readonly Dictionary<SourceNode, int> _counts = [];
+
+    public HangReader(SceneBuild build, ProfileStore profiles, string folder)
+    {
+        _build = build;
+        _profiles = profiles;
+        _folder = folder;
+    }
+
+    public void Read(SourceNode hang, Place place)
+    {
+        if (hang.Get("profile") is not { Kind: SourceKind.Text } named)
+        {
+            return;
+        }
+
+        var ways = new[] { "row", "arc", "grid" }.Where(hang.Has).ToList();
+        if (ways.Count > 1)
+        {
+            _build.Problems.Error(hang, $"\"{ways[0]}\" and \"{ways[1]}\" can't both place it: keep one");
+        }
+
+        if (hang.Has("aim") && hang.Has("rotate"))
+        {
+            _build.Problems.Error(hang, "\"aim\" and \"rotate\" can't both turn it: keep one");
+        }
+
+        var profile = _profiles.Find(named, _folder);
+        if (profile is null)
+        {
+            return;
+        }
+
+        var spots = Spots(hang);
+        var both = hang.FlagOr("mirrored", false);
+        var several = spots.Count > 1 || both || place.Within is not null && _counts.ContainsKey(hang);
+        for (var i = 0; i < spots.Count; i++)
+        {
+            Add(hang, place, profile, spots[i], i, spots.Count, false, several);
+        }
+
+        if (both)
+        {
+            for (var i = 0; i < spots.Count; i++)
+            {
+                Add(hang, place, profile, spots[i], i, spots.Count, true, several);
+            }
+        }
+    }
+
+    private void Add(SourceNode hang, Place place, FixtureProfile profile, Pose spot, int i, int count, bool reflected, bool several)
+    {
+        var member = _counts[hang] = _counts.GetValueOrDefault(hang) + 1;
+        if (_build.Hung.Count >= MaxFixtures)
+        {
+            if (_build.Hung.Count == MaxFixtures)
+            {
+                _build.Problems.Error(hang, $"more than {MaxFixtures} fixtures after all rows and copies");
+            }
+
+            return;
+        }
+
+        var own = hang.ListOf("members").FirstOrDefault(m => m.IntegerOr("member", 0) == member);
+        if (own?.Get("profile") is { Kind: SourceKind.Text } other && _profiles.Find(other, _folder) is { } replaced)
+        {
+            profile = replaced;
+        }
+
+        if (Mode(own?.Get("mode") ?? hang.Get("mode"), profile) is not { } mode)
+        {
+            return;
+        }
+
+        if (!several && member > 1)
+        {
+            Rename(hang);
+        }
+
+        var hangName = hang.TextOr("name");
+        _build.Hung.Add(new HungFixture
+        {
+            Name = own?.TextOr("name") is { Length: > 0 } called ? called
+                : several || member > 1 ? string.Create(CultureInfo.InvariantCulture, $"{hangName} {member}") : hangName,
+            HangName = hangName,
+            Hang = hang,
+            Member = member,
+            Profile = profile,
+            Mode = mode,
+            Pose = hang.Has("carriedBy") ? spot : place.ToWorld(Turned(hang, own, spot, Rows.Share(i, count), reflected)),
+            Number = Number(hang, own, member),
+            Groups = (own?.Has("groups") == true ? own : hang).TextsOf("groups"),
+            Position = (own?.Get("position") ?? hang.Get("position"))?.Text ?? place.Name,
+            Override = own,
+            LeftOut = own?.FlagOr("leftOut", false) ?? false,
+            CarriedBy = hang.Get("carriedBy"),
+        });
+    }
+
+    /// <summary>The first member of a hang that turned out to have more gets its number too.</summary>
+    private void Rename(SourceNode hang)
+    {
+        var first = _build.Hung.Find(h => h.Hang == hang && h.Member == 1);
+        if (first is not null && first.Name == first.HangName && first.Override?.Has("name") != true)
+        {
+            first.Name = first.HangName + " 1";
+        }
+    }
+
+    private static Pose Turned(SourceNode hang, SourceNode? own, Pose spot, float share, bool reflected)
+    {
+        var at = own?.Vector("at") ?? spot.Position;
+        var pose = new Pose(at, spot.Orientation);
+        var aim = own?.Vector("aim") ?? (own?.Has("rotate") == true ? null : hang.Vector("aim"));
+        if (aim is { } target)
+        {
+            if (hang.Vector("aimTo") is { } last && own?.Has("aim") != true)
+            {
+                target = Vector3.Lerp(target, last, share);
+            }
+
+            pose = target == at ? pose : new Pose(at, Turns.LookAlong(target - at));
+        }
+        else if (own?.Vector("rotate") is { } turn)
+        {
+            pose = new Pose(at, Pose.FromDegrees(default, turn).Orientation);
+        }
+
+        return reflected ? Turns.Reflected(pose) : pose;
+    }
+
+    private static List<Pose> Spots(SourceNode hang)
+    {
+        var own = hang.PoseOf();
+        if (hang.Get("row") is { } row)
+        {
+            return [.. Rows.Of(row).Select(p => new Pose(p, own.Orientation))];
+        }
+
+        if (hang.Get("arc") is { } arc)
+        {
+            var count = Math.Clamp(arc.IntegerOr("count", 1), 1, 10_000);
+            var (centre, radius) = (arc.VectorOr("centre", default), arc.NumberOr("radius", 1));
+            var turn = arc.FlagOr("turn", false);
+            return [.. Enumerable.Range(0, count).Select(i =>
+            {
+                var degrees = float.Lerp(arc.NumberOr("from", 0), arc.NumberOr("to", 0), Rows.Share(i, count));
+                var a = Angles.Radians(degrees);
+                var p = centre + new Vector3(radius * MathF.Cos(a), radius * MathF.Sin(a), 0);
+                var q = turn ? Pose.FromDegrees(default, new Vector3(0, 0, degrees + 90)).Orientation * own.Orientation : own.Orientation;
+                return new Pose(p, q);
+            })];
+        }
+
+        if (hang.Get("grid") is { } grid)
+        {
+            var columns = Math.Clamp(grid.IntegerOr("columns", 1), 1, 10_000);
+            var rows = Math.Clamp(grid.IntegerOr("rows", 1), 1, Math.Max(1, 50_000 / columns));
+            var (from, across, down) = (grid.VectorOr("from", default), grid.VectorOr("acrossStep", default), grid.VectorOr("downStep", default));
+            return [.. Enumerable.Range(0, rows * columns).Select(i =>
+                new Pose(from + (across * (i % columns)) + (down * (i / columns)), own.Orientation))];
+        }
+
+        return [own];
+    }
+
+    private FixtureMode? Mode(SourceNode? named, FixtureProfile profile)
+    {
+        if (named is null)
+        {
+            return profile.Modes[0];
+        }
+
+        var mode = profile.Modes.FirstOrDefault(m => m.Name == named.Text);
+        if (mode is null)
+        {
+            var names = profile.Modes.Select(m => m.Name).ToList();
+            _build.Problems.Error(named, $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names)} It has: {string.Join(", ", names)}");
+        }
+
+        return mode;
+    }
+
+    private static string Number(SourceNode hang, SourceNode? own, int member)
+    {
+        if (own?.Get("number") is { } n)
+        {
+            return n.Kind == SourceKind.Number ? ((int)n.Number).ToString(CultureInfo.InvariantCulture) : n.Text;
+        }
+
+        return hang.Get("number") switch
+        {
+            { Kind: SourceKind.Number } first =>
+                ((int)first.Number + ((member - 1) * hang.IntegerOr("numberStep", 1))).ToString(CultureInfo.InvariantCulture),
+            { Kind: SourceKind.Text } text => member == 1 ? text.Text : string.Create(CultureInfo.InvariantCulture, $"{text.Text}.{member}"),
+            _ => "",
+        };
+    }
+}

@@ -1,0 +1,95 @@
+using System.Globalization;
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>A place things are read into: a pose, perhaps seen in a mirror at x = 0 of an outer place.</summary>
+internal sealed record Place(string Name, Place? Within, Pose Pose, bool Reflected)
+{
+    public static Place World { get; } = new("", null, Pose.Identity, false);
+
+    /// <summary>To the world, reflections included.</summary>
+    public Pose ToWorld(in Pose local)
+    {
+        var p = Pose.Compose(local);
+        if (Reflected)
+        {
+            p = Turns.Reflected(p);
+        }
+
+        return Within is null ? p : Within.ToWorld(p);
+    }
+
+    public Vector3 ToWorld(Vector3 local)
+    {
+        var p = Pose.TransformPoint(local);
+        if (Reflected)
+        {
+            p.X = -p.X;
+        }
+
+        return Within is null ? p : Within.ToWorld(p);
+    }
+
+    /// <summary>Whether an odd number of reflections lies on the way.</summary>
+    public bool Handed => Reflected ^ (Within?.Handed ?? false);
+}
+
+/// <summary>Reads what a rig or a part holds.</summary>
+internal sealed class PartReader
+{
+    private readonly SceneBuild _build;
+    private readonly HangReader _hangs;
+    private readonly SceneryReader _scenery;
+
+    public PartReader(SceneBuild build, ProfileStore profiles, RigLoadOptions options, string folder)
+    {
+        _build = build;
+        _hangs = new HangReader(build, profiles, folder);
+        _scenery = new SceneryReader(build, options, folder);
+    }
+
+    public void ReadContents(SourceNode root) => Read(root, Place.World);
+
+    private void Read(SourceNode holder, Place place)
+    {
+        foreach (var s in holder.ListOf("scenery"))
+        {
+            _scenery.Read(s, place);
+        }
+
+        foreach (var m in holder.ListOf("mirrors"))
+        {
+            MirrorReader.Read(m, place, _build);
+        }
+
+        foreach (var h in holder.ListOf("hangs"))
+        {
+            _hangs.Read(h, place);
+        }
+
+        foreach (var p in holder.ListOf("parts"))
+        {
+            ReadPart(p, place);
+        }
+    }
+
+    private void ReadPart(SourceNode part, Place within)
+    {
+        var name = part.TextOr("name");
+        var places = Rows.Of(part.Get("row"));
+        for (var i = 0; i < places.Count; i++)
+        {
+            var pose = new Pose(places[i], Quaternion.Identity).Compose(part.PoseOf());
+            var called = places.Count == 1 ? name : string.Create(CultureInfo.InvariantCulture, $"{name} {i + 1}");
+            Read(part, new Place(called, within, pose, false));
+            if (part.FlagOr("mirrored", false))
+            {
+                var reflected = part.TextOr("mirroredName", name + " mirrored");
+                Read(part, new Place(
+                    places.Count == 1 ? reflected : string.Create(CultureInfo.InvariantCulture, $"{reflected} {i + 1}"), within, pose, true));
+            }
+        }
+    }
+}

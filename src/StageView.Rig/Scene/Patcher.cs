@@ -1,0 +1,192 @@
+using System.Globalization;
+using StageView.Wire;
+
+namespace StageView.Rig;
+
+/// <summary>Gives addresses: single, by hang, by run; then looks for overlaps and equal names.</summary>
+internal static class Patcher
+{
+    public static void Apply(SceneBuild build)
+    {
+        foreach (var hang in build.Hung.GroupBy(h => h.Hang))
+        {
+            PatchHang(hang.Key, [.. hang], build.Problems);
+        }
+
+        foreach (var run in build.PatchRuns)
+        {
+            PatchRun(run, build);
+        }
+
+        CheckNames(build);
+        CheckOverlaps(build);
+    }
+
+    private static void PatchHang(SourceNode hang, List<HungFixture> members, ProblemList problems)
+    {
+        foreach (var m in members.Where(m => m.Override?.Has("patch") == true))
+        {
+            Place(m, Starts(m.Override!.Get("patch")!), m.Override!.Get("patch")!, problems);
+        }
+
+        if (hang.Get("patch") is not { } patch)
+        {
+            return;
+        }
+
+        var rest = members.Where(m => m.Override?.Has("patch") != true).ToList();
+        if (patch.Get("order") is { Kind: SourceKind.List } order)
+        {
+            var wanted = order.Items.Select(i => (int)i.Number).ToList();
+            foreach (var missing in wanted.Where(w => !members.Exists(m => m.Member == w)))
+            {
+                problems.Error(order, $"there is no member {missing}: \"{hang.TextOr("name")}\" has {members.Count}");
+            }
+
+            rest = [.. rest.OrderBy(m => wanted.IndexOf(m.Member) is var i && i < 0 ? int.MaxValue : i)];
+        }
+
+        Run(rest, patch, problems);
+    }
+
+    private static void PatchRun(SourceNode run, SceneBuild build)
+    {
+        var inOrder = new List<HungFixture>();
+        foreach (var name in run.Get("fixtures")?.Items.Where(i => i.Kind == SourceKind.Text) ?? [])
+        {
+            var found = build.Hung.Where(h => NameMatch.Is(name.Text, h.Name) || NameMatch.Is(name.Text, h.HangName)
+                || h.Groups.Any(g => NameMatch.Is(name.Text, g))).Where(h => !inOrder.Contains(h)).ToList();
+            if (found.Count == 0)
+            {
+                var known = build.Hung.SelectMany(h => h.Groups.Append(h.Name).Append(h.HangName)).Distinct();
+                build.Problems.Error(name, $"no hang, fixture or group is named \"{name.Text}\"{Nearest.Hint(name.Text, known)}");
+            }
+
+            inOrder.AddRange(found);
+        }
+
+        foreach (var twice in inOrder.Where(h => h.Patch.Count > 0))
+        {
+            build.Problems.Error(run, $"\"{twice.Name}\" already has the address {twice.Patch[0].Start} from line {twice.PatchedBy?.Line}: patch it in one place");
+        }
+
+        Run([.. inOrder.Where(h => h.Patch.Count == 0)], run, build.Problems);
+    }
+
+    /// <summary>One after another from the start of each break; a fixture that doesn't fit into the rest of a universe goes on in the next.</summary>
+    private static void Run(List<HungFixture> fixtures, SourceNode patch, ProblemList problems)
+    {
+        var starts = Starts(patch.Kind == SourceKind.Object ? patch.Get("start") : patch);
+        var step = patch.Kind == SourceKind.Object ? patch.IntegerOr("step", 0) : 0;
+        var perUniverse = patch.Kind == SourceKind.Object ? patch.IntegerOr("perUniverse", 0) : 0;
+        var next = starts.Select(s => s.Absolute).ToArray();
+        var inUniverse = 0;
+        foreach (var f in fixtures)
+        {
+            if (perUniverse > 0 && inUniverse == perUniverse)
+            {
+                inUniverse = 0;
+                for (var b = 0; b < next.Length; b++)
+                {
+                    next[b] = (((next[b] - 1) / 512 * 512) + 512) + starts[b].Address - 1;
+                }
+            }
+
+            for (var b = 0; b < next.Length && b < f.Mode.Footprints.Count; b++)
+            {
+                var size = f.Mode.Footprints[b];
+                if (!Footprint.MayCross(f.Mode, b + 1) && (next[b] % 512) + size > 512)
+                {
+                    next[b] = ((next[b] / 512) + 1) * 512;
+                    inUniverse = 0;
+                }
+
+                if (next[b] / 512 >= UniverseNumber.Highest)
+                {
+                    problems.Error(patch, $"the run leaves the last universe, {UniverseNumber.Highest}, at \"{f.Name}\"");
+                    return;
+                }
+            }
+
+            inUniverse++;
+            Place(f, [.. next.Select(UniverseAddress.FromAbsolute)], patch, problems);
+            for (var b = 0; b < next.Length && b < f.Mode.Footprints.Count; b++)
+            {
+                next[b] = step > 0 ? next[b] + step : Footprint.End(f.Mode, b + 1, next[b]);
+            }
+        }
+    }
+
+    private static void Place(HungFixture f, List<UniverseAddress> starts, SourceNode at, ProblemList problems)
+    {
+        f.PatchedBy = at;
+        var breaks = f.Mode.Footprints.Count;
+        if (starts.Count == 0 || f.LeftOut)
+        {
+            return;
+        }
+
+        if (starts.Count != breaks && !(starts.Count < breaks && f.Mode.Footprints.Skip(starts.Count).All(n => n == 0)))
+        {
+            problems.Error(at, $"\"{f.Name}\" has {breaks} DMX break{(breaks == 1 ? "" : "s")} (mode \"{f.Mode.Name}\") but {starts.Count} address{(starts.Count == 1 ? " is" : "es are")} given");
+        }
+
+        for (var b = 0; b < Math.Min(starts.Count, breaks); b++)
+        {
+            var size = f.Mode.Footprints[b];
+            if (size > 0 && !Footprint.MayCross(f.Mode, b + 1) && starts[b].Address + size - 1 > 512)
+            {
+                problems.Error(at, $"\"{f.Name}\" at {starts[b]} needs {size} addresses and would cross the end of universe {starts[b].Universe}: the last start that fits is {starts[b].Universe}.{512 - size + 1}");
+            }
+
+            f.Patch.Add(new PatchStart(b + 1, starts[b]));
+        }
+    }
+
+    private static List<UniverseAddress> Starts(SourceNode? node) => node switch
+    {
+        { Kind: SourceKind.Text } t when UniverseAddress.TryParse(t.Text, out var a) => [a],
+        { Kind: SourceKind.List } l => [.. l.Items.Select(i => UniverseAddress.TryParse(i.Text, out var a) ? a : default(UniverseAddress?)).OfType<UniverseAddress>()],
+        { Kind: SourceKind.Object } o => Starts(o.Get("start")),
+        _ => [],
+    };
+
+    private static void CheckNames(SceneBuild build)
+    {
+        var names = new Dictionary<string, HungFixture>(StringComparer.Ordinal);
+        var numbers = new Dictionary<string, HungFixture>(StringComparer.Ordinal);
+        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        {
+            if (!names.TryAdd(f.Name, f))
+            {
+                build.Problems.Error(f.Hang, $"\"{f.Name}\" is also the name of the fixture of line {names[f.Name].Hang.Line}: names are unique in a rig");
+            }
+
+            if (f.Number.Length > 0 && !numbers.TryAdd(f.Number, f))
+            {
+                build.Problems.Error(f.Hang, $"number {f.Number} (\"{f.Name}\") is also the number of \"{numbers[f.Number].Name}\" of line {numbers[f.Number].Hang.Line}");
+            }
+        }
+    }
+
+    private static void CheckOverlaps(SceneBuild build)
+    {
+        var map = new AddressMap();
+        var reported = new HashSet<(HungFixture, HungFixture)>();
+        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        {
+            foreach (var p in f.Patch)
+            {
+                foreach (var clash in map.Take(f, Footprint.Occupied(f.Mode, p.Break, p.Start.Absolute)))
+                {
+                    if (reported.Add((clash.Other, f)))
+                    {
+                        build.Problems.Error(
+                            f.PatchedBy ?? f.Hang,
+                            string.Create(CultureInfo.InvariantCulture, $"\"{f.Name}\" at {p.Start} ({f.Mode.Footprints[p.Break - 1]} addresses) overlaps \"{clash.Other.Name}\" (line {(clash.Other.PatchedBy ?? clash.Other.Hang).Line}) at {UniverseAddress.FromAbsolute(clash.Address)}"));
+                    }
+                }
+            }
+        }
+    }
+}

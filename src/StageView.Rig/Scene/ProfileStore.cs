@@ -1,0 +1,105 @@
+namespace StageView.Rig;
+
+/// <summary>Finds profiles by name in folders and reads each once.</summary>
+internal sealed class ProfileStore
+{
+    private static readonly string[] Extensions = [".fixture.jsonc", ".fixture.json", ".gdtf"];
+    private readonly Dictionary<string, FixtureProfile?> _read = new(StringComparer.Ordinal);
+    private readonly List<string> _folders = [];
+    private readonly SceneBuild _build;
+    private readonly RigLoadOptions _options;
+
+    public ProfileStore(SceneBuild build, RigLoadOptions options)
+    {
+        _build = build;
+        _options = options;
+    }
+
+    public void AddFolder(string folder)
+    {
+        if (!_folders.Contains(folder))
+        {
+            _folders.Add(folder);
+        }
+    }
+
+    public FixtureProfile? Find(SourceNode named, string sceneFolder)
+    {
+        var path = Locate(named.Text, sceneFolder);
+        if (path is null)
+        {
+            var known = Known();
+            var where = string.Join(", ", _folders.Concat(_options.ProfileFolders).Select(Shown).DefaultIfEmpty("(no profile folder is named: add \"profiles\")"));
+            _build.Problems.Error(named, $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, known)} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in {where}");
+            return null;
+        }
+
+        if (!_read.TryGetValue(path, out var profile))
+        {
+            var before = _build.Problems.Errors;
+            profile = Path.GetExtension(path).Equals(".gdtf", StringComparison.OrdinalIgnoreCase)
+                ? null
+                : new ProfileReader(_build.Assets, _options, _build.Problems).Read(path, Shown(path));
+            if (profile is null && _build.Problems.Errors == before)
+            {
+                _build.Problems.Error(named, $"{Shown(path)} can't be read as a fixture profile");
+            }
+
+            _read[path] = profile;
+        }
+
+        return profile;
+    }
+
+    private string? Locate(string name, string sceneFolder)
+    {
+        if (name.Contains('.', StringComparison.Ordinal) || name.Contains('/', StringComparison.Ordinal))
+        {
+            var direct = Path.GetFullPath(Path.Combine(sceneFolder, name));
+            if (File.Exists(direct))
+            {
+                return direct;
+            }
+        }
+
+        if (name.Contains("..", StringComparison.Ordinal) || Path.IsPathRooted(name))
+        {
+            return null;
+        }
+
+        foreach (var folder in _folders.Concat(_options.ProfileFolders))
+        {
+            foreach (var candidate in Extensions.Select(e => name + e).Append(name))
+            {
+                var full = Path.GetFullPath(Path.Combine(folder, candidate));
+                if (File.Exists(full))
+                {
+                    return full;
+                }
+            }
+        }
+
+        return null;
+    }
+
+    private IEnumerable<string> Known()
+    {
+        foreach (var folder in _folders.Concat(_options.ProfileFolders).Where(Directory.Exists))
+        {
+            foreach (var file in Directory.EnumerateFiles(folder).Order(StringComparer.Ordinal).Take(2000))
+            {
+                var extension = Array.Find(Extensions, e => file.EndsWith(e, StringComparison.OrdinalIgnoreCase));
+                if (extension is not null)
+                {
+                    yield return Path.GetFileName(file)[..^extension.Length];
+                }
+            }
+        }
+    }
+
+    private static string Shown(string path)
+    {
+        var relative = Path.GetRelativePath(Environment.CurrentDirectory, path);
+        return relative.Length < path.Length ? relative : path;
+    }
+}

@@ -1,0 +1,94 @@
+using System.Diagnostics.CodeAnalysis;
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Reads a rig scene file with everything it refers to.</summary>
+public static class RigLoader
+{
+    /// <param name="path">The scene file.</param>
+    /// <param name="rig">The rig, when there is no error.</param>
+    /// <param name="problems">Every problem found, errors and warnings, in order of reading.</param>
+    public static bool TryLoad(string path, [NotNullWhen(true)] out RigScene? rig, out IReadOnlyList<RigProblem> problems) =>
+        TryLoad(path, RigLoadOptions.Default, out rig, out problems);
+
+    public static bool TryLoad(
+        string path, RigLoadOptions options, [NotNullWhen(true)] out RigScene? rig, out IReadOnlyList<RigProblem> problems)
+    {
+        ArgumentNullException.ThrowIfNull(path);
+        ArgumentNullException.ThrowIfNull(options);
+        var build = new SceneBuild();
+        new SceneReader(build, options).ReadFile(path);
+        rig = null;
+        if (build.Problems.Errors == 0)
+        {
+            rig = Finish(build, path);
+        }
+
+        problems = build.Problems.ToList();
+        if (build.Problems.Errors > 0)
+        {
+            rig = null;
+        }
+
+        return rig is not null;
+    }
+
+    private static RigScene Finish(SceneBuild build, string path)
+    {
+        Patcher.Apply(build);
+        var present = build.Hung.Where(h => !h.LeftOut).ToList();
+        var carriers = new CarrierResolver(present, build.Problems);
+        var fixtures = present.Select((h, i) => new Fixture
+        {
+            Index = i,
+            Name = h.Name,
+            Number = h.Number,
+            Groups = h.Groups,
+            Position = h.Position,
+            Profile = h.Profile,
+            Mode = h.Mode,
+            Pose = h.Pose,
+            Carrier = h.CarriedBy is { } c ? carriers.Resolve(c, i) : null,
+            Patch = h.Patch,
+            InvertPan = h.Flag("invertPan"),
+            InvertTilt = h.Flag("invertTilt"),
+            SwapPanTilt = h.Flag("swapPanTilt"),
+            PanLimit = h.Limit("panLimit"),
+            TiltLimit = h.Limit("tiltLimit"),
+            Source = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{h.Hang.File}:{h.Hang.Line} {h.Hang.Path}"),
+        }).ToList();
+        carriers.CheckCircles(fixtures);
+        foreach (var (piece, carried) in build.CarriedPieces)
+        {
+            build.Scenery[piece] = build.Scenery[piece] with { Carrier = carriers.Resolve(carried, -1) };
+        }
+
+        return new RigScene
+        {
+            Name = build.Name ?? Path.GetFileNameWithoutExtension(path),
+            File = path,
+            Fixtures = fixtures,
+            Scenery = build.Scenery,
+            Mirrors = build.Mirrors,
+            Cameras = build.Cameras.Count > 0 ? build.Cameras : [DefaultCamera],
+            Haze = build.Haze ?? Haze.None,
+            Areas = build.Areas,
+            Volumes = build.Volumes,
+            Network = build.Network ?? new NetworkSettings(),
+            Meshes = build.Assets.Meshes,
+            GoboImages = build.Assets.Gobos,
+            Webs = build.Assets.Webs,
+            Presets = build.Presets,
+            Bounces = build.Bounces ?? 2,
+        };
+    }
+
+    private static Camera DefaultCamera => new()
+    {
+        Name = "house",
+        Position = new Vector3(0, -14, 2.5f),
+        Target = new Vector3(0, 4, 2.5f),
+    };
+}

@@ -1,0 +1,78 @@
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>A rig while it is being read.</summary>
+internal sealed class SceneBuild
+{
+    public RigAssets Assets { get; } = new();
+
+    public ProblemList Problems { get; } = new();
+
+    public List<HungFixture> Hung { get; } = [];
+
+    public List<SceneryPiece> Scenery { get; } = [];
+
+    /// <summary>Pieces waiting for the fixture that carries them.</summary>
+    public List<(int Piece, SourceNode Carried)> CarriedPieces { get; } = [];
+
+    public List<MirrorPiece> Mirrors { get; } = [];
+
+    public List<Camera> Cameras { get; } = [];
+
+    public List<MeasuringArea> Areas { get; } = [];
+
+    public List<CautionVolume> Volumes { get; } = [];
+
+    public List<SourceNode> PatchRuns { get; } = [];
+
+    public List<RigPreset> Presets { get; } = [];
+
+    public string? Name { get; set; }
+
+    public Haze? Haze { get; set; }
+
+    public NetworkSettings? Network { get; set; }
+
+    public int? Bounces { get; set; }
+}
+
+/// <summary>A fixture before its addresses and carriers are settled.</summary>
+internal sealed class HungFixture
+{
+    public required string Name { get; set; }
+
+    public required string HangName { get; init; }
+
+    public required SourceNode Hang { get; init; }
+
+    /// <summary>From 1, over all copies of the hang.</summary>
+    public required int Member { get; init; }
+
+    public required FixtureProfile Profile { get; set; }
+
+    public required FixtureMode Mode { get; set; }
+
+    public required Pose Pose { get; init; }
+
+    public required string Number { get; init; }
+
+    public required IReadOnlyList<string> Groups { get; init; }
+
+    public required string Position { get; init; }
+
+    public SourceNode? Override { get; init; }
+
+    public bool LeftOut { get; init; }
+
+    public List<PatchStart> Patch { get; } = [];
+
+    /// <summary>The node that gave the address, for messages.</summary>
+    public SourceNode? PatchedBy { get; set; }
+
+    public SourceNode? CarriedBy { get; init; }
+
+    public bool Flag(string key) => (Override?.Get(key) ?? Hang.Get(key)) is { Kind: SourceKind.Flag, Flag: true };
+
+    public (float From, float To)? Limit(string key) => Override?.Pair(key) ?? Hang.Pair(key);
+}

@@ -1,0 +1,230 @@
+using System.Numerics;
+using StageView.Light;
+using StageView.Wire;
+
+namespace StageView.Rig;
+
+/// <summary>Reads scene files into a <see cref="SceneBuild"/>, includes first met first.</summary>
+internal sealed class SceneReader
+{
+    private const int MaxIncludes = 200;
+    private readonly SceneBuild _build;
+    private readonly RigLoadOptions _options;
+    private readonly ProfileStore _profiles;
+    private readonly HashSet<string> _seen = new(StringComparer.Ordinal);
+
+    public SceneReader(SceneBuild build, RigLoadOptions options)
+    {
+        _build = build;
+        _options = options;
+        _profiles = new ProfileStore(build, options);
+    }
+
+    public void ReadFile(string path)
+    {
+        var full = Path.GetFullPath(path);
+        _seen.Add(full);
+        if (SourceParser.TryRead(full, path, _build.Problems) is { } root)
+        {
+            ReadRoot(root, full);
+        }
+    }
+
+    private void ReadRoot(SourceNode root, string full)
+    {
+        ShapeChecker.Check(root, SceneShapes.Rig, _build.Problems);
+        if (root.Kind != SourceKind.Object)
+        {
+            return;
+        }
+
+        var folder = Path.GetDirectoryName(full)!;
+        ReadProfileFolders(root, folder);
+        if (root.Has("name"))
+        {
+            _build.Name ??= root.TextOr("name");
+        }
+
+        _build.Bounces ??= root.Has("bounces") ? root.IntegerOr("bounces", 2) : null;
+        _build.Haze ??= root.Get("haze") is { } h ? ReadHaze(h) : null;
+        _build.Network ??= root.Get("network") is { } n ? ReadNetwork(n) : null;
+        foreach (var c in root.ListOf("cameras"))
+        {
+            ReadCamera(c);
+        }
+
+        foreach (var a in root.ListOf("areas"))
+        {
+            ReadArea(a);
+        }
+
+        foreach (var v in root.ListOf("volumes"))
+        {
+            ReadVolume(v);
+        }
+
+        foreach (var p in root.ListOf("presets"))
+        {
+            _build.Presets.Add(new RigPreset
+            {
+                Name = p.TextOr("name"),
+                Haze = p.Get("haze") is { } air ? ReadHaze(air) : null,
+                EvStep = p.NumberOr("evStep", 0),
+                Camera = p.TextOr("camera"),
+            });
+        }
+
+        _build.PatchRuns.AddRange(root.ListOf("patchRuns"));
+        new PartReader(_build, _profiles, _options, folder).ReadContents(root);
+        ReadIncludes(root, folder);
+    }
+
+    private void ReadProfileFolders(SourceNode root, string folder)
+    {
+        _profiles.AddFolder(folder);
+        foreach (var named in root.TextsOf("profiles"))
+        {
+            var at = Path.GetFullPath(Path.Combine(folder, named));
+            if (Directory.Exists(at))
+            {
+                _profiles.AddFolder(at);
+            }
+            else
+            {
+                _build.Problems.Error(root.Get("profiles")!, $"no folder {named} (from {folder})");
+            }
+        }
+    }
+
+    private void ReadIncludes(SourceNode root, string folder)
+    {
+        foreach (var named in root.TextsOf("include"))
+        {
+            var at = root.Get("include")!;
+            var full = Path.GetFullPath(Path.Combine(folder, named));
+            if (!_seen.Add(full))
+            {
+                _build.Problems.Error(at, $"{named} is already part of this rig: a file is included once, and never by itself");
+                continue;
+            }
+
+            if (_seen.Count > MaxIncludes)
+            {
+                _build.Problems.Error(at, $"more than {MaxIncludes} files are included");
+                return;
+            }
+
+            if (!File.Exists(full))
+            {
+                _build.Problems.Error(at, $"no file {named} to include");
+                continue;
+            }
+
+            var shown = Path.Combine(Path.GetDirectoryName(root.File) ?? "", named);
+            if (SourceParser.TryRead(full, shown, _build.Problems) is { } included)
+            {
+                ReadRoot(included, full);
+            }
+        }
+    }
+
+    private static Haze ReadHaze(SourceNode h)
+    {
+        var drift = h.VectorOr("drift", default);
+        return new Haze(
+            h.NumberOr("extinction", 0),
+            h.NumberOr("albedo", .97f),
+            h.NumberOr("forward", .7f),
+            h.NumberOr("unevenness", 0),
+            h.NumberOr("patchSize", 2),
+            drift.X,
+            drift.Y,
+            drift.Z,
+            h.IntegerOr("seed", 0));
+    }
+
+    private static NetworkSettings ReadNetwork(SourceNode n)
+    {
+        var console = n.Get("console");
+        return new NetworkSettings
+        {
+            ArtNet = new ArtNetMapping(n.Get("artNet")?.IntegerOr("firstUniverse", 1) ?? 1),
+            Listen = n.TextsOf("listen"),
+            Merge = Rule(n.TextOr("merge")),
+            MergeByUniverse = n.Get("mergeByUniverse")?.Members
+                .Where(m => int.TryParse(m.Key, out _))
+                .ToDictionary(m => int.Parse(m.Key), m => Rule(m.Value.Text)) ?? [],
+            PerAddressPriority = n.FlagOr("perAddressPriority", false),
+            AcceptPreview = n.FlagOr("acceptPreview", true),
+            Nodes = [.. n.ListOf("nodes").Select(d => new FeedNode(
+                d.TextOr("name"), [.. d.NumbersOf("universes").Select(u => (int)u)], d.TextsOf("positions")))],
+            ConsoleParameters = console?.Has("parameters") == true ? console.IntegerOr("parameters", 0) : null,
+            ConsoleUniverses = console?.Has("universes") == true ? console.IntegerOr("universes", 0) : null,
+        };
+
+        static MergeRule Rule(string word) => word == "latest" ? MergeRule.Ltp : MergeRule.Htp;
+    }
+
+    private void ReadCamera(SourceNode c)
+    {
+        var camera = new Camera
+        {
+            Name = c.TextOr("name"),
+            Position = c.VectorOr("at", default),
+            Target = c.VectorOr("lookAt", Vector3.UnitY),
+            Up = c.VectorOr("up", Vector3.UnitZ),
+            VerticalFieldRadians = Angles.Radians(c.NumberOr("fieldOfView", 50)),
+            Ev100 = c.NumberOr("ev", 7),
+            WhitePointKelvin = c.NumberOr("whitePoint", 6504),
+            ShutterSeconds = c.NumberOr("shutter", 1f / 50),
+        };
+        var along = camera.Target - camera.Position;
+        if (Vector3.Cross(along, camera.Up).LengthSquared() < 1e-6f * along.LengthSquared() * camera.Up.LengthSquared() || along == default)
+        {
+            _build.Problems.Error(c, "looks along its own up: give another \"up\" (such as [0, 1, 0] for a view from above)");
+        }
+
+        if (_build.Cameras.Exists(o => o.Name == camera.Name))
+        {
+            _build.Problems.Error(c, $"there is another camera named \"{camera.Name}\"");
+        }
+
+        _build.Cameras.Add(camera);
+    }
+
+    private void ReadArea(SourceNode a)
+    {
+        var points = a.NumbersOf("points");
+        var along = a.VectorOr("along", default);
+        var facing = a.VectorOr("facing", Vector3.UnitZ);
+        if (facing == default)
+        {
+            _build.Problems.Error(a, "\"facing\" is no direction");
+            facing = Vector3.UnitZ;
+        }
+
+        if (_build.Areas.Exists(o => o.Name == a.TextOr("name")))
+        {
+            _build.Problems.Error(a, $"there is another area named \"{a.TextOr("name")}\"");
+        }
+
+        _build.Areas.Add(new MeasuringArea
+        {
+            Name = a.TextOr("name"),
+            Origin = a.VectorOr("corner", default),
+            EdgeU = a.VectorOr("across", default),
+            EdgeV = along,
+            CountU = points.Length > 0 ? (int)points[0] : 1,
+            CountV = points.Length > 1 ? (int)points[1] : 1,
+            Normal = Vector3.Normalize(facing),
+        });
+    }
+
+    private void ReadVolume(SourceNode v) => _build.Volumes.Add(new CautionVolume
+    {
+        Name = v.TextOr("name"),
+        Kind = v.TextOr("kind") == "crew" ? CautionVolumeKind.Crew : CautionVolumeKind.Audience,
+        Pose = v.PoseOf(),
+        Size = v.VectorOr("size", Vector3.One),
+    });
+}

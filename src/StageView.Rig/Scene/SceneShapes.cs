@@ -1,0 +1,239 @@
+using static StageView.Rig.Common;
+
+namespace StageView.Rig;
+
+/// <summary>The keys of a rig scene file.</summary>
+internal static class SceneShapes
+{
+    private static readonly ValueShape Texty = new EitherShape(Text, Texts);
+    private static readonly ValueShape UniverseKey = new MapShape(new ChoiceShape("highest", "latest"), @"^[1-9]\d{0,4}$", "universe numbers");
+
+    private static readonly ObjectShape HazeShape = new ObjectShape("haze", "The air.").With(
+        new("extinction", new NumberShape(0, 5), "Share of the light lost in a metre, 1/m; about .01 to .03 for a hazed stage (common practice). 0 is clear air.", true),
+        new("albedo", Share, "Share of that loss which scatters; .97 when left out."),
+        new("forward", new NumberShape(-.99, .99), "How much it scatters forward (Henyey-Greenstein g); .7 when left out."),
+        new("unevenness", Share, "0 for even haze (when left out), 1 for patches from clear to double."),
+        new("patchSize", new NumberShape(.1, 100), "Size of the patches, m; 2 when left out."),
+        new("drift", Point, "How the patches move, m/s."),
+        new("seed", new IntegerShape(0), "Seed of the pattern; 0 when left out."));
+
+    private static readonly ObjectShape CameraShape = new ObjectShape("a camera", "A view.").With(
+        new("name", Name, "Its name, unique in the rig.", true),
+        new("notes", Text, "For people."),
+        new("at", Point, "Where it stands, m.", true),
+        new("lookAt", Point, "The point in the middle of the picture, m.", true),
+        new("up", Point, "Which way is up in the picture; [0, 0, 1] when left out."),
+        new("fieldOfView", new NumberShape(1, 170), "Full vertical angle of view, degrees; 50 when left out."),
+        new("ev", new NumberShape(-10, 25), "Exposure value at ISO 100; 7 when left out. One more halves the brightness."),
+        new("whitePoint", new NumberShape(1500, 20000), "White point, K; 6504 when left out."),
+        new("shutter", new NumberShape(1e-5, 10), "How long the shutter is open, s; 1/50 when left out."));
+
+    private static readonly ObjectShape ArtNet = new ObjectShape("an Art-Net mapping", "How Art-Net port-addresses become universe numbers.").With(
+        new Key("firstUniverse", new IntegerShape(0, 31232), "Universe number of port-address 0 (net 0, sub-net 0, universe 0); 1 when left out."));
+
+    private static readonly ObjectShape NodeShape = new ObjectShape("a node", "A network node that feeds universes to a position; for patch checks.").With(
+        new("name", Name, "Its name.", true),
+        new("universes", new ListShape(new IntegerShape(1, 63999)), "Universes it can feed.", true),
+        new("positions", Texts, "Positions it feeds."));
+
+    private static readonly ObjectShape ConsoleShape = new ObjectShape("a console", "What the console can hold; for patch checks.").With(
+        new("parameters", new IntegerShape(1), "How many parameters (attributes) it can run."),
+        new("universes", new IntegerShape(1), "How many universes it can send."));
+
+    private static readonly ObjectShape NetworkShape = new ObjectShape("network settings", "What is listened to and how sources merge.").With(
+        new("artNet", ArtNet, "Art-Net mapping."),
+        new("listen", new ListShape(new TextShape(@"^[0-9A-Fa-f:.]+$", "an IP address")), "Local addresses to listen on beside loopback."),
+        new("merge", new ChoiceShape("highest", "latest"), "Between sources of equal priority; highest when left out."),
+        new("mergeByUniverse", UniverseKey, "Universes that merge by the other rule."),
+        new("perAddressPriority", Flag, "Whether start code 0xDD is honoured; false when left out."),
+        new("acceptPreview", Flag, "Whether packets marked as preview data are used; true when left out."),
+        new("nodes", new ListShape(NodeShape), "The nodes and what they can feed."),
+        new("console", ConsoleShape, "The console's capacity."));
+
+    private static readonly ObjectShape RowShape = new ObjectShape("a row", "Several in a straight line, from and to included.").With(
+        new("from", Point, "Where the first is, m.", true),
+        new("to", Point, "Where the last is, m.", true),
+        new("count", Count, "How many.", true));
+
+    private static readonly ObjectShape ArcShape = new ObjectShape("an arc", "Several on a circle about a vertical axis.").With(
+        new("centre", Point, "Centre of the circle, m.", true),
+        new("radius", Positive, "Radius, m.", true),
+        new("from", Number, "Direction of the first, degrees from +x towards +y.", true),
+        new("to", Number, "Direction of the last, degrees.", true),
+        new("count", Count, "How many.", true),
+        new("turn", Flag, "Whether each is turned along with its direction (a thing that faces the house at -90° always faces away from the centre); false when left out."));
+
+    private static readonly ObjectShape GridShape = new ObjectShape("a grid", "Rows of columns: columns along the first step, rows along the second.").With(
+        new("from", Point, "Where the first is, m.", true),
+        new("acrossStep", Point, "Step from one column to the next, m.", true),
+        new("downStep", Point, "Step from one row to the next, m.", true),
+        new("columns", Count, "How many across.", true),
+        new("rows", Count, "How many down.", true));
+
+    private static readonly ObjectShape PatchShape = new ObjectShape("a patch", "Where the addresses of a hang start and how they run on.").With(
+        new("start", new EitherShape(Address, new ListShape(Address, 1, 16)), "First address; a list has one a DMX break.", true),
+        new("step", new IntegerShape(1, 512), "Addresses from one fixture to the next; its footprint when left out."),
+        new("perUniverse", new IntegerShape(1, 512), "After so many the run goes on in the next universe at the address it started with."),
+        new("order", new ListShape(new IntegerShape(1, 10_000)), "Members in the order they are addressed; as hung when left out."));
+
+    private static readonly ValueShape AnyPatch = new EitherShape(Address, new ListShape(Address, 1, 16), PatchShape);
+
+    private static readonly ObjectShape CarriedShape = new ObjectShape("a carrier", "The moving part of another fixture that carries this.").With(
+        new("fixture", Name, "Name of the carrying fixture.", true),
+        new("part", Name, "Name of the geometry in it.", true));
+
+    private static readonly Key[] Override =
+    [
+        new("number", new EitherShape(new IntegerShape(0), Name), "The number the console knows it by; members count on from it."),
+        new("mode", Name, "DMX mode of the profile; its first when left out."),
+        new("rotate", Point, "Turns in degrees about the fixed x, then y, then z axis. Unturned it hangs and looks straight down."),
+        new("aim", Point, "Instead of rotate: the point it looks at, m, in the coordinates of what holds it."),
+        new("groups", Texts, "Names of groups it belongs to."),
+        new("position", Name, "Name of the hanging position for paperwork; the name of what holds it when left out."),
+        new("invertPan", Flag, "Pan runs the other way; false when left out."),
+        new("invertTilt", Flag, "Tilt runs the other way; false when left out."),
+        new("swapPanTilt", Flag, "Pan and tilt are swapped; false when left out."),
+        new("panLimit", Pair, "Pan is kept between these, degrees."),
+        new("tiltLimit", Pair, "Tilt is kept between these, degrees."),
+    ];
+
+    private static readonly ObjectShape MemberShape = new ObjectShape("a member", "What is different for one of several.").With(
+    [
+        new("member", new IntegerShape(1, 10_000), "Which one, from 1.", true),
+        new("name", Name, "Its own name."),
+        new("at", Point, "Its own place, m."),
+        new("profile", Name, "Its own fixture profile."),
+        new("patch", new EitherShape(Address, new ListShape(Address, 1, 16)), "Its own address; it leaves the run."),
+        new("leftOut", Flag, "True when this one doesn't exist; the others keep their numbers and addresses."),
+        .. Override,
+    ]);
+
+    private static readonly ObjectShape HangShape = new ObjectShape("a hang", "One fixture, or several of a kind.").With(
+    [
+        new("name", Name, "Its name; several get a space and a number from 1.", true),
+        new("notes", Text, "For people."),
+        new("profile", Name, "Fixture profile: a file name in the profile folders (without extension), or a path from this file.", true),
+        At,
+        new("row", RowShape, "Several in a line."),
+        new("arc", ArcShape, "Several on a circle."),
+        new("grid", GridShape, "Several in rows and columns."),
+        new("mirrored", Flag, "As many again, reflected about x = 0 of what holds them; false when left out."),
+        new("aimTo", Point, "With aim: members look at points shared out from aim to here, m."),
+        new("numberStep", new IntegerShape(1, 1000), "Step from one member's number to the next; 1 when left out."),
+        new("patch", AnyPatch, "Addresses: \"universe.address\", one a DMX break, or a run. Several run on one after another."),
+        new("carriedBy", CarriedShape, "What carries it; at and rotate are then within that part."),
+        new("members", new ListShape(MemberShape), "What is different for single members."),
+        .. Override,
+    ]);
+
+    private static readonly ObjectShape PieceShape = new ObjectShape("a scenery piece", "A floor, wall, riser, truss, figure or set piece.").With(
+        new("name", Name, "Its name.", true),
+        new("notes", Text, "For people."),
+        new("shape", new ChoiceShape("box", "cylinder", "sphere", "plane", "person", "truss", "ladder", "pipe", "room", "model"), "Its shape; a plane lies on xy and faces up, a person stands with the feet at \"at\" facing the house.", true),
+        At,
+        Rotate,
+        new("size", Size3, "Full size along x, y, z, m (box, cylinder, sphere; a plane uses x and y; a room is measured inside; a model is scaled to it)."),
+        new("height", Positive, "Height of a person, m; 1.8 when left out."),
+        new("from", Point, "First end of a truss, ladder or pipe, m."),
+        new("to", Point, "Other end, m."),
+        new("width", Positive, "Width of a truss or ladder, diameter of a pipe, m; .3, .4 and .05 when left out."),
+        new("walls", new ListShape(new ChoiceShape("floor", "ceiling", "left", "right", "rear", "front")), "Which sides a room has; all when left out. left is the house's left (-x), front is the house's end."),
+        new("file", Text, "Model file (glTF, GLB, 3DS), beside this file."),
+        new("albedo", Colour, "Diffuse albedo: a share, three linear shares, or #rrggbb; .2 when left out."),
+        new("kind", new ChoiceShape("scenery", "person", "structure"), "What it counts as; by its shape when left out."),
+        new("row", RowShape, "Several in a line; \"at\" is then measured from each place."),
+        new("mirrored", Flag, "A second one, reflected about x = 0 of what holds it."),
+        new("weight", Positive, "kg, for paperwork."),
+        new("carriedBy", CarriedShape, "What carries it; at and rotate are then within that part."));
+
+    private static readonly ObjectShape PanelsShape = new ObjectShape("panels", "A mirror wall of equal panels.").With(
+        new("columns", new IntegerShape(1, 100), "Panels across.", true),
+        new("rows", new IntegerShape(1, 100), "Panels up.", true),
+        new("gap", Positive, "Gap between them, m; .01 when left out."),
+        new("fan", new ListShape(Number, 2, 2), "Turn from one column to the next about the vertical, and lean from one row to the next, degrees; none when left out."));
+
+    private static readonly ObjectShape MirrorShape = new ObjectShape("a mirror", "A flat mirror, or a wall of panels. Unturned it stands upright, \"at\" is its centre, and it faces the house.").With(
+        new("name", Name, "Its name; panels get a space, a column and a row.", true),
+        new("notes", Text, "For people."),
+        At,
+        Rotate,
+        new("size", Size2, "Width and height of the whole, m."),
+        new("corners", new ListShape(Point, 3, 16), "Instead of size: convex outline, counter-clockwise seen from the reflecting side, m."),
+        new("panels", PanelsShape, "Cuts the size into panels."),
+        new("surface", ProfileShapes.SurfaceShape, "What reflects."),
+        new("mirrored", Flag, "A second one, reflected about x = 0 of what holds it."));
+
+    private static readonly ObjectShape AreaShape = new ObjectShape("a measuring area", "A set of points at which light is measured.").With(
+        new("name", Name, "Its name, unique in the rig.", true),
+        new("notes", Text, "For people."),
+        new("corner", Point, "The corner it starts at, m.", true),
+        new("across", Point, "First edge, m.", true),
+        new("along", Point, "Second edge, m; a line when left out."),
+        new("points", new ListShape(new IntegerShape(1, 500), 1, 2), "Points along each edge.", true),
+        new("facing", Point, "Which way the measuring plane faces; [0, 0, 1] when left out."));
+
+    private static readonly ObjectShape VolumeShape = new ObjectShape("a volume of people", "A box in which people may be; for caution checks, which never say that something is safe.").With(
+        new("name", Name, "Its name, unique in the rig.", true),
+        new("kind", new ChoiceShape("audience", "crew"), "Who.", true),
+        new("at", Point, "Its centre, m.", true),
+        Rotate,
+        new("size", Size3, "Full size, m.", true));
+
+    private static readonly ObjectShape RunShape = new ObjectShape("a patch run", "Start here, in this order.").With(
+        new("start", new EitherShape(Address, new ListShape(Address, 1, 16)), "First address; a list has one a DMX break.", true),
+        new("fixtures", Texts, "Names of hangs, fixtures or groups, in order; * stands for anything.", true),
+        new("step", new IntegerShape(1, 512), "Addresses from one fixture to the next; its footprint when left out."),
+        new("perUniverse", new IntegerShape(1, 512), "After so many the run goes on in the next universe at the address it started with."));
+
+    private static readonly ObjectShape PresetShape = new ObjectShape("a preset", "Another haze or exposure for the same rig, chosen by name.").With(
+        new("name", Name, "Its name.", true),
+        new("notes", Text, "For people."),
+        new("haze", HazeShape, "The air."),
+        new("evStep", new NumberShape(-10, 10), "Added to every camera's exposure value."),
+        new("camera", Name, "The camera to show first."));
+
+    private static readonly ObjectShape PartShape = new("a part", "Things that move and turn as one: a truss with what hangs on it, a tower, a riser.");
+
+    public static ObjectShape Rig { get; } = Build();
+
+    /// <summary>Keys that a part and the rig itself both have.</summary>
+    private static Key[] Contents =>
+    [
+        new("scenery", new ListShape(PieceShape), "Floors, walls, trusses, figures, set pieces."),
+        new("mirrors", new ListShape(MirrorShape), "Mirrors that do not move."),
+        new("hangs", new ListShape(HangShape), "Fixtures."),
+        new("parts", new ListShape(PartShape), "Groups that are placed as one."),
+    ];
+
+    private static ObjectShape Build()
+    {
+        PartShape.Keys =
+        [
+            new("name", Name, "Its name: the position of what hangs in it, unless a hang says otherwise.", true),
+            new("notes", Text, "For people."),
+            At,
+            Rotate,
+            new("row", RowShape, "Several of it in a line; \"at\" is then measured from each place."),
+            new("mirrored", Flag, "A second one, reflected about x = 0 of what holds it; false when left out."),
+            new("mirroredName", Name, "Name of the reflected one; the same with \" mirrored\" when left out."),
+            .. Contents,
+        ];
+        return new ObjectShape("a rig scene", "A StageView rig scene: what hangs where, how it is patched, and what stands around it. Metres; x to the audience's right, y upstage, z up; the origin is the centre line at the downstage edge.").With(
+        [
+            new("$schema", Text, "Where an editor finds this schema."),
+            new("name", Name, "Name of the rig; may be left out in included files."),
+            new("notes", Text, "For people."),
+            new("include", Texty, "Other rig files, from this file's folder; what they hold is added."),
+            new("profiles", Texty, "Folders with fixture profiles, from this file's folder."),
+            new("bounces", new IntegerShape(0, 4), "How many mirrors a beam may meet; 2 when left out."),
+            new("network", NetworkShape, "What is listened to."),
+            new("haze", HazeShape, "The air."),
+            new("cameras", new ListShape(CameraShape), "Views."),
+            new("areas", new ListShape(AreaShape), "Where light is measured."),
+            new("volumes", new ListShape(VolumeShape), "Where people may be."),
+            new("patchRuns", new ListShape(RunShape), "Addresses given in one place: start here, in this order."),
+            new("presets", new ListShape(PresetShape), "Other settings for the same rig."),
+            .. Contents,
+        ]);
+    }
+}

@@ -1,0 +1,161 @@
+using System.Globalization;
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Reads floors, walls, trusses, figures and set pieces.</summary>
+internal sealed class SceneryReader
+{
+    private const float WallThickness = .2f;
+    private readonly SceneBuild _build;
+    private readonly RigLoadOptions _options;
+    private readonly string _folder;
+
+    public SceneryReader(SceneBuild build, RigLoadOptions options, string folder)
+    {
+        _build = build;
+        _options = options;
+        _folder = folder;
+    }
+
+    public void Read(SourceNode piece, Place place)
+    {
+        var spots = Rows.Of(piece.Get("row"));
+        for (var i = 0; i < spots.Count; i++)
+        {
+            var suffix = spots.Count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" {i + 1}");
+            ReadOne(piece, place, spots[i], suffix);
+            if (piece.FlagOr("mirrored", false))
+            {
+                ReadOne(piece, new Place(place.Name, place, Pose.Identity, true), spots[i], suffix + " mirrored");
+            }
+        }
+    }
+
+    private void ReadOne(SourceNode piece, Place place, Vector3 spot, string suffix)
+    {
+        var pose = new Pose(spot, Quaternion.Identity).Compose(piece.PoseOf());
+        var shape = piece.TextOr("shape");
+        switch (shape)
+        {
+            case "box" or "cylinder" or "sphere" or "plane":
+                var mesh = shape switch { "box" => UnitMeshes.Box, "cylinder" => UnitMeshes.Cylinder, "sphere" => UnitMeshes.Sphere, _ => UnitMeshes.Plane };
+                Need(piece, "size");
+                Add(piece, place, suffix, mesh, pose, piece.VectorOr("size", Vector3.One), SceneryKind.Scenery);
+                break;
+            case "person":
+                var figure = _build.Assets.Mesh("figure", FigureMesh.Make);
+                Add(piece, place, suffix, figure, pose, new Vector3(piece.NumberOr("height", 1.8f)), SceneryKind.Person);
+                break;
+            case "truss" or "ladder" or "pipe":
+                ReadBar(piece, place, spot, suffix, shape);
+                break;
+            case "room":
+                ReadRoom(piece, place, suffix, pose);
+                break;
+            case "model":
+                ReadModel(piece, place, suffix, pose);
+                break;
+        }
+    }
+
+    private void ReadBar(SourceNode piece, Place place, Vector3 spot, string suffix, string shape)
+    {
+        if (!Need(piece, "from") || !Need(piece, "to"))
+        {
+            return;
+        }
+
+        var from = piece.VectorOr("from", default);
+        var along = piece.VectorOr("to", default) - from;
+        var length = along.Length();
+        if (length < .01f)
+        {
+            _build.Problems.Error(piece, "\"from\" and \"to\" are the same point");
+            return;
+        }
+
+        var x = along / length;
+        var side = MathF.Abs(x.Z) > .999f ? Vector3.UnitY : Vector3.Normalize(Vector3.Cross(Vector3.UnitZ, x));
+        var turn = Turns.FromAxes(x, side, Vector3.Cross(x, side));
+        var width = piece.NumberOr("width", shape switch { "truss" => .3f, "ladder" => .4f, _ => .05f });
+        var key = string.Create(CultureInfo.InvariantCulture, $"{shape} {length:0.###} {width:0.###}");
+        var mesh = _build.Assets.Mesh(key, () => shape switch
+        {
+            "truss" => TrussMeshes.Box(length, width),
+            "ladder" => TrussMeshes.Ladder(length, width),
+            _ => TrussMeshes.Pipe(length, width / 2),
+        });
+        Add(piece, place, suffix, mesh, piece.PoseOf().Compose(new Pose(from + spot, turn)), Vector3.One, SceneryKind.Structure);
+    }
+
+    /// <summary>Walls stand outside the inner size, so that nothing on them lies in the same plane; \"at\" is the middle of the floor.</summary>
+    private void ReadRoom(SourceNode piece, Place place, string suffix, Pose pose)
+    {
+        Need(piece, "size");
+        var s = piece.VectorOr("size", Vector3.One);
+        var wanted = piece.TextsOf("walls");
+        const float T = WallThickness;
+        Wall("floor", new(0, 0, -T / 2), new(s.X + (2 * T), s.Y + (2 * T), T));
+        Wall("ceiling", new(0, 0, s.Z + (T / 2)), new(s.X + (2 * T), s.Y + (2 * T), T));
+        Wall("left", new(-(s.X + T) / 2, 0, s.Z / 2), new(T, s.Y, s.Z));
+        Wall("right", new((s.X + T) / 2, 0, s.Z / 2), new(T, s.Y, s.Z));
+        Wall("rear", new(0, (s.Y + T) / 2, s.Z / 2), new(s.X + (2 * T), T, s.Z));
+        Wall("front", new(0, -(s.Y + T) / 2, s.Z / 2), new(s.X + (2 * T), T, s.Z));
+
+        void Wall(string side, Vector3 centre, Vector3 size)
+        {
+            if (wanted.Count == 0 || wanted.Contains(side))
+            {
+                Add(piece, place, $" {side}{suffix}", UnitMeshes.Box, pose.Compose(new Pose(centre, Quaternion.Identity)), size, SceneryKind.Scenery);
+            }
+        }
+    }
+
+    private void ReadModel(SourceNode piece, Place place, string suffix, Pose pose)
+    {
+        _ = place;
+        _ = suffix;
+        _ = pose;
+        _ = _options;
+        _ = _folder;
+        _build.Problems.Error(piece, "models can't be read yet");
+    }
+
+    private bool Need(SourceNode piece, string key)
+    {
+        if (piece.Has(key))
+        {
+            return true;
+        }
+
+        _build.Problems.Error(piece, $"a {piece.TextOr("shape")} needs \"{key}\"");
+        return false;
+    }
+
+    private void Add(SourceNode piece, Place place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind)
+    {
+        var carried = piece.Get("carriedBy");
+        if (carried is not null)
+        {
+            _build.CarriedPieces.Add((_build.Scenery.Count, carried));
+        }
+
+        _build.Scenery.Add(new SceneryPiece
+        {
+            Name = piece.TextOr("name") + suffix,
+            Mesh = mesh,
+            Pose = carried is null ? place.ToWorld(pose) : pose,
+            Scale = scale,
+            Albedo = piece.ColourOr("albedo", new Vector3(.2f)),
+            Kind = piece.TextOr("kind") switch
+            {
+                "scenery" => SceneryKind.Scenery,
+                "person" => SceneryKind.Person,
+                "structure" => SceneryKind.Structure,
+                _ => kind,
+            },
+        });
+    }
+}

@@ -1,0 +1,16 @@
+namespace StageView.Rig;
+
+/// <summary>The JSON Schemas of our own files, made from the same key tables that check them.</summary>
+public static class SchemaFiles
+{
+    /// <summary>File names in <c>assets/schema</c>.</summary>
+    public static IReadOnlyList<string> Names { get; } = ["rig.schema.json", "fixture.schema.json"];
+
+    /// <exception cref="ArgumentException">No schema of that name.</exception>
+    public static string Write(string name) => name switch
+    {
+        "rig.schema.json" => SchemaWriter.Write(SceneShapes.Rig, "StageView rig scene"),
+        "fixture.schema.json" => SchemaWriter.Write(ProfileShapes.Profile, "StageView fixture profile"),
+        _ => throw new ArgumentException($"no schema named {name}", nameof(name)),
+    };
+}

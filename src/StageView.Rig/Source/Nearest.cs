@@ -1,0 +1,62 @@
+namespace StageView.Rig;
+
+/// <summary>Finds the word someone probably meant.</summary>
+internal static class Nearest
+{
+    /// <summary>The nearest of <paramref name="words"/> by edit distance (a swap of neighbours counts once), or null when none is near.</summary>
+    public static string? Of(string typed, IEnumerable<string> words)
+    {
+        string? best = null;
+        var bestDistance = Math.Max(1, typed.Length / 3) + 1;
+        foreach (var w in words)
+        {
+            if (Math.Abs(w.Length - typed.Length) >= bestDistance)
+            {
+                continue;
+            }
+
+            var d = Distance(Fold(typed), Fold(w));
+            if (d < bestDistance)
+            {
+                bestDistance = d;
+                best = w;
+            }
+        }
+
+        return best;
+    }
+
+    /// <summary>" did you mean X?" or nothing.</summary>
+    public static string Hint(string typed, IEnumerable<string> words) => Of(typed, words) is { } w ? $": did you mean \"{w}\"?" : "";
+
+    private static string Fold(string s) => s.Replace("color", "colour", StringComparison.OrdinalIgnoreCase).ToUpperInvariant();
+
+    private static int Distance(string a, string b)
+    {
+        var before = new int[b.Length + 1];
+        var last = new int[b.Length + 1];
+        var now = new int[b.Length + 1];
+        for (var j = 0; j <= b.Length; j++)
+        {
+            last[j] = j;
+        }
+
+        for (var i = 1; i <= a.Length; i++)
+        {
+            now[0] = i;
+            for (var j = 1; j <= b.Length; j++)
+            {
+                var cost = a[i - 1] == b[j - 1] ? 0 : 1;
+                now[j] = Math.Min(Math.Min(now[j - 1] + 1, last[j] + 1), last[j - 1] + cost);
+                if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                {
+                    now[j] = Math.Min(now[j], before[j - 2] + 1);
+                }
+            }
+
+            (before, last, now) = (last, now, before);
+        }
+
+        return last[b.Length];
+    }
+}

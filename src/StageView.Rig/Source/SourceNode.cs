@@ -1,0 +1,71 @@
+using System.Globalization;
+
+namespace StageView.Rig;
+
+internal enum SourceKind
+{
+    Null,
+    Flag,
+    Number,
+    Text,
+    List,
+    Object,
+}
+
+internal readonly record struct SourceMember(string Key, int Line, SourceNode Value);
+
+/// <summary>A JSON value that knows the file, line and path it came from.</summary>
+internal sealed class SourceNode
+{
+    private readonly SourceNode? _parent;
+    private readonly string? _key;
+    private readonly int _place;
+
+    public SourceNode(string file, int line, SourceKind kind, SourceNode? parent, string? key, int place)
+    {
+        File = file;
+        Line = line;
+        Kind = kind;
+        _parent = parent;
+        _key = key;
+        _place = place;
+    }
+
+    public string File { get; }
+
+    /// <summary>From 1.</summary>
+    public int Line { get; }
+
+    public SourceKind Kind { get; }
+
+    public string Text { get; init; } = "";
+
+    public double Number { get; init; }
+
+    public bool Flag { get; init; }
+
+    public List<SourceMember> Members { get; } = [];
+
+    public List<SourceNode> Items { get; } = [];
+
+    /// <summary>Such as <c>$.hangs[3].row.from</c>.</summary>
+    public string Path =>
+        _parent is null ? "$"
+        : _key is null ? string.Create(CultureInfo.InvariantCulture, $"{_parent.Path}[{_place}]")
+        : $"{_parent.Path}.{_key}";
+
+    public SourceNode? Get(string key)
+    {
+        foreach (var m in Members)
+        {
+            if (m.Key == key)
+            {
+                return m.Value.Kind == SourceKind.Null ? null : m.Value;
+            }
+        }
+
+        return null;
+    }
+
+    public bool Has(string key) => Get(key) is not null;
+}

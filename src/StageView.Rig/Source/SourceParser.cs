@@ -1,0 +1,155 @@
+using System.Text;
+using System.Text.Json;
+
+namespace StageView.Rig;
+
+/// <summary>Reads JSON with comments and trailing commas into <see cref="SourceNode"/>s. Bounded: 64 levels, 64 MiB.</summary>
+internal static class SourceParser
+{
+    public const int MaxBytes = 64 << 20;
+    public const int MaxDepth = 64;
+
+    public static SourceNode? TryRead(string path, string shownAs, ProblemList problems)
+    {
+        byte[] bytes;
+        try
+        {
+            var info = new FileInfo(path);
+            if (!info.Exists)
+            {
+                problems.Error(shownAs, 0, "", Directory.Exists(path) ? "this is a folder: name the file in it" : "no such file");
+                return null;
+            }
+
+            if (info.Length > MaxBytes)
+            {
+                problems.Error(shownAs, 0, "", $"the file is larger than {MaxBytes >> 20} MiB: is it the right one?");
+                return null;
+            }
+
+            bytes = File.ReadAllBytes(path);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException or ArgumentException)
+        {
+            problems.Error(shownAs, 0, "", $"can't be read: {e.Message}");
+            return null;
+        }
+
+        return TryParse(bytes, shownAs, problems);
+    }
+
+    public static SourceNode? TryParse(ReadOnlySpan<byte> bytes, string shownAs, ProblemList problems)
+    {
+        if (bytes.StartsWith(Encoding.UTF8.Preamble))
+        {
+            bytes = bytes[3..];
+        }
+
+        if (bytes.Length == 0)
+        {
+            problems.Error(shownAs, 1, "$", "the file is empty: `stageview new DIR` writes one to start from");
+            return null;
+        }
+
+        var lines = new LineFinder(bytes);
+        var reader = new Utf8JsonReader(bytes, new JsonReaderOptions
+        {
+            AllowTrailingCommas = true,
+            CommentHandling = JsonCommentHandling.Skip,
+            MaxDepth = MaxDepth,
+        });
+        try
+        {
+            reader.Read();
+            var root = ReadValue(ref reader, lines, shownAs, null, null, 0, problems);
+            while (reader.Read())
+            {
+                // A second value makes the reader throw.
+            }
+
+            return root;
+        }
+        catch (JsonException e)
+        {
+            var text = e.Message;
+            var cut = text.IndexOf(" LineNumber:", StringComparison.Ordinal);
+            problems.Error(shownAs, (int)(e.LineNumber ?? 0) + 1, "$", $"not valid JSON: {(cut > 0 ? text[..cut] : text)}");
+            return null;
+        }
+        catch (InvalidOperationException)
+        {
+            problems.Error(shownAs, lines.LineOf(reader.TokenStartIndex), "$", "a text holds bytes that are not UTF-8: save the file as UTF-8");
+            return null;
+        }
+    }
+
+    private static SourceNode ReadValue(
+        ref Utf8JsonReader reader, LineFinder lines, string file, SourceNode? parent, string? key, int place, ProblemList problems)
+    {
+        var line = lines.LineOf(reader.TokenStartIndex);
+        switch (reader.TokenType)
+        {
+            case JsonTokenType.StartObject:
+                var o = new SourceNode(file, line, SourceKind.Object, parent, key, place);
+                while (reader.Read() && reader.TokenType != JsonTokenType.EndObject)
+                {
+                    var name = reader.GetString() ?? "";
+                    var keyLine = lines.LineOf(reader.TokenStartIndex);
+                    reader.Read();
+                    var value = ReadValue(ref reader, lines, file, o, name, 0, problems);
+                    if (o.Members.Exists(m => m.Key == name))
+                    {
+                        problems.Error(file, keyLine, value.Path, $"\"{name}\" is written twice in the same object: keep one");
+                    }
+                    else
+                    {
+                        o.Members.Add(new SourceMember(name, keyLine, value));
+                    }
+                }
+
+                return o;
+            case JsonTokenType.StartArray:
+                var a = new SourceNode(file, line, SourceKind.List, parent, key, place);
+                while (reader.Read() && reader.TokenType != JsonTokenType.EndArray)
+                {
+                    a.Items.Add(ReadValue(ref reader, lines, file, a, null, a.Items.Count, problems));
+                }
+
+                return a;
+            case JsonTokenType.String:
+                return new SourceNode(file, line, SourceKind.Text, parent, key, place) { Text = reader.GetString() ?? "" };
+            case JsonTokenType.Number:
+                return new SourceNode(file, line, SourceKind.Number, parent, key, place)
+                {
+                    Number = reader.TryGetDouble(out var d) ? d : double.NaN,
+                };
+            case JsonTokenType.True or JsonTokenType.False:
+                return new SourceNode(file, line, SourceKind.Flag, parent, key, place) { Flag = reader.GetBoolean() };
+            default:
+                return new SourceNode(file, line, SourceKind.Null, parent, key, place);
+        }
+    }
+
+    /// <summary>Byte offset to line number, from 1.</summary>
+    private sealed class LineFinder
+    {
+        private readonly List<long> _starts = [0];
+
+        public LineFinder(ReadOnlySpan<byte> bytes)
+        {
+            for (var i = 0; i < bytes.Length; i++)
+            {
+                if (bytes[i] == (byte)'\n')
+                {
+                    _starts.Add(i + 1);
+                }
+            }
+        }
+
+        public int LineOf(long offset)
+        {
+            var i = _starts.BinarySearch(offset);
+            return i >= 0 ? i + 1 : ~i;
+        }
+    }
+}
