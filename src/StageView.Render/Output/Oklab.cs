@@ -8,6 +8,9 @@ namespace StageView.Render;
 /// </summary>
 public static class Oklab
 {
+    /// <summary>Halvings of the chroma search in <see cref="ToGamut"/>: 1/1024 of the chroma at most is given up too much.</summary>
+    public const int GamutSteps = 10;
+
     public static Vector3 FromLinear(Vector3 c)
     {
         var l = MathF.Cbrt((0.4122214708f * c.X) + (0.5363325363f * c.Y) + (0.0514459929f * c.Z));
@@ -37,4 +40,35 @@ public static class Oklab
         var lab = FromLinear(linear);
         return MathF.Atan2(lab.Z, lab.Y) * (180f / MathF.PI);
     }
+
+    /// <summary>The colour of the same Oklab lightness and hue, with as much of its chroma as Rec.709 holds.</summary>
+    public static Vector3 ToGamut(Vector3 lab)
+    {
+        lab.X = Math.Clamp(lab.X, 0, 1);
+        var c = ToLinear(lab);
+        if (!Inside(c))
+        {
+            float keep = 0, lose = 1;
+            for (var i = 0; i < GamutSteps; i++)
+            {
+                var t = 0.5f * (keep + lose);
+                if (Inside(ToLinear(new Vector3(lab.X, lab.Y * t, lab.Z * t))))
+                {
+                    keep = t;
+                }
+                else
+                {
+                    lose = t;
+                }
+            }
+
+            c = ToLinear(new Vector3(lab.X, lab.Y * keep, lab.Z * keep));
+        }
+
+        return Vector3.Clamp(c, Vector3.Zero, Vector3.One);
+    }
+
+    // The slack hides rounding of the matrices, so that a colour on the gamut's edge is left alone.
+    private static bool Inside(Vector3 c) =>
+        MathF.Min(c.X, MathF.Min(c.Y, c.Z)) >= -2e-4f && MathF.Max(c.X, MathF.Max(c.Y, c.Z)) <= 1.0002f;
 }

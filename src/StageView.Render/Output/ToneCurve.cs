@@ -22,9 +22,6 @@ public sealed class ToneCurve
     /// <summary>Overshoot, in saturation luminances, at which a light is half way to white.</summary>
     public const float Whitening = 24f;
 
-    /// <summary>Halvings of the chroma search in the gamut step: 1/1024 of the chroma at most is given up too much.</summary>
-    public const int GamutSteps = 10;
-
     /// <summary>Input is cut here, so that no intermediate overflows.</summary>
     public const float Largest = 1e6f;
 
@@ -75,37 +72,6 @@ public sealed class ToneCurve
         var lab = Oklab.FromLinear(x * (peak / m));
         var white = u / (u + Whitening);
         lab = Vector3.Lerp(lab, new Vector3(MathF.Cbrt(peak), 0, 0), white);
-        return ToGamut(lab);
+        return Oklab.ToGamut(lab);
     }
-
-    /// <summary>The colour of the same Oklab lightness and hue, with as much of its chroma as Rec.709 holds.</summary>
-    private static Vector3 ToGamut(Vector3 lab)
-    {
-        lab.X = Math.Clamp(lab.X, 0, 1);
-        var c = Oklab.ToLinear(lab);
-        if (!Inside(c))
-        {
-            float keep = 0, lose = 1;
-            for (var i = 0; i < GamutSteps; i++)
-            {
-                var t = 0.5f * (keep + lose);
-                if (Inside(Oklab.ToLinear(new Vector3(lab.X, lab.Y * t, lab.Z * t))))
-                {
-                    keep = t;
-                }
-                else
-                {
-                    lose = t;
-                }
-            }
-
-            c = Oklab.ToLinear(new Vector3(lab.X, lab.Y * keep, lab.Z * keep));
-        }
-
-        return Vector3.Clamp(c, Vector3.Zero, Vector3.One);
-    }
-
-    // The slack hides rounding of the matrices, so that a colour on the gamut's edge is left alone.
-    private static bool Inside(Vector3 c) =>
-        MathF.Min(c.X, MathF.Min(c.Y, c.Z)) >= -2e-4f && MathF.Max(c.X, MathF.Max(c.Y, c.Z)) <= 1.0002f;
 }

@@ -120,7 +120,7 @@ public sealed class ToneCurveTests
         var glsl = File.ReadAllText(Repo.File("shaders", "include", "tone.glsl"));
         Assert.Contains($"TONE_KNEE = {ToneCurve.Knee:0.0##};", glsl, StringComparison.Ordinal);
         Assert.Contains($"TONE_WHITENING = {ToneCurve.Whitening:0.0##};", glsl, StringComparison.Ordinal);
-        Assert.Contains($"TONE_GAMUT_STEPS = {ToneCurve.GamutSteps};", glsl, StringComparison.Ordinal);
+        Assert.Contains($"TONE_GAMUT_STEPS = {Oklab.GamutSteps};", glsl, StringComparison.Ordinal);
     }
 
     [Fact]
