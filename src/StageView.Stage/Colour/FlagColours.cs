@@ -11,7 +11,10 @@ namespace StageView.Stage;
 public sealed class FlagColours
 {
     private const float Open = .92f, Leak = .004f, EdgeNanometres = 7;
+    private const int Steps = 64;
+    private const float LeastMired = 40, MostMired = 600;
     private readonly Vector3[] _corners = new Vector3[16];
+    private readonly float[] _losses = new float[Steps + 1];
 
     /// <param name="kelvin">Colour temperature of open white, K.</param>
     /// <param name="flagKelvin">What a fully inserted temperature flag brings it to, K.</param>
@@ -49,6 +52,34 @@ public sealed class FlagColours
 
             _corners[corner] = new Vector3((float)x, (float)y, (float)z);
         }
+
+        for (var i = 0; i <= Steps; i++)
+        {
+            _losses[i] = IdealTransmission(source, 1e6 / float.Lerp(LeastMired, MostMired, i / (float)Steps));
+        }
+    }
+
+    /// <summary>Luminous transmission of the most open filter that turns the source's spectrum into a Planckian one of <paramref name="kelvin"/>.</summary>
+    public float TransmissionTo(float kelvin)
+    {
+        var f = Math.Clamp(((1e6f / kelvin) - LeastMired) / (MostMired - LeastMired), 0, 1) * Steps;
+        var i = Math.Min((int)f, Steps - 1);
+        return float.Lerp(_losses[i], _losses[i + 1], f - i);
+    }
+
+    private static float IdealTransmission(ReadOnlySpan<double> source, double kelvin)
+    {
+        double most = 0, passed = 0, all = 0;
+        for (var i = 0; i < CieObserver.Count; i++)
+        {
+            var nm = CieObserver.Nanometres(i);
+            var to = Planckian.Spectrum(kelvin, nm);
+            most = nm is >= 400 and <= 700 ? Math.Max(most, to / source[i]) : most;
+            passed += to * CieObserver.Row(i).Y;
+            all += source[i] * CieObserver.Row(i).Y;
+        }
+
+        return (float)(passed / most / all);
     }
 
     /// <summary>XYZ relative to the open source's Y = 1, for insertions 0 to 1.</summary>

@@ -6,7 +6,7 @@ using StageView.Wire;
 namespace StageView.Stage;
 
 /// <summary>From physical values to the levels a console would send: the inverse of what <see cref="StageModel"/> does with them.</summary>
-public sealed class LevelsEncoder
+public sealed partial class LevelsEncoder
 {
     private readonly UniverseMap _map;
     private readonly Dictionary<FixtureMode, ModeProgram> _programs = new(ReferenceEqualityComparer.Instance);
@@ -190,7 +190,16 @@ public sealed class LevelsEncoder
     public static IReadOnlyList<string> AttributesOf(Fixture fixture) =>
         [.. fixture.Mode.Channels.SelectMany(c => c.Functions).Select(f => f.Attribute).Where(a => a is not ("" or "NoFeature")).Distinct()];
 
-    private static bool Same(string a, string b) => string.Equals(a, b, StringComparison.OrdinalIgnoreCase);
+    /// <summary>Value of a channel as it stands, in its own resolution.</summary>
+    public uint RawOf(Fixture fixture, DmxChannel channel) => Read(fixture, channel);
+
+    /// <summary>Sets a channel to a raw value.</summary>
+    public void SetRaw(Fixture fixture, DmxChannel channel, uint raw) => Write(fixture, channel, raw);
+
+    /// <summary>Without its number an attribute is the first of its kind: <c>Focus</c> is <c>Focus1</c>.</summary>
+    private static bool Same(string a, string b) => string.Equals(a, b, StringComparison.OrdinalIgnoreCase)
+        || (a.Length == b.Length + 1 && a[^1] == '1' && a.StartsWith(b, StringComparison.OrdinalIgnoreCase))
+        || (b.Length == a.Length + 1 && b[^1] == '1' && b.StartsWith(a, StringComparison.OrdinalIgnoreCase));
 
     /// <summary>The channel's function for an attribute: the one whose range holds the value, or the first.</summary>
     private static ChannelFunction? Best(DmxChannel channel, string attribute, float physical)

@@ -26,6 +26,7 @@ internal static class EmitterColour
             xyz = Planckian.White(v.Kelvin > 0 ? v.Kelvin : code.WhiteKelvin, v.Duv);
             var open = code.Flags.Xyz(v.Cyan, v.Magenta, v.Yellow, v.TemperatureFlag);
             xyz *= open / code.White;
+            xyz *= v.IsFlag ? code.Flags.TransmissionTo(v.Kelvin) : 1;
         }
         else
         {

@@ -20,6 +20,9 @@ internal struct EmitterValues
     public Vector3 Filter = Vector3.One;
     public float Zoom, Iris = 1, Frost, Focus, Cyan, Magenta, Yellow, TemperatureFlag, Kelvin, Duv, Hue, Saturation, CieX = -1, CieY, PrismAngle, PrismSpread;
     public bool HasHsb;
+
+    /// <summary>Whether <see cref="Kelvin"/> is reached by filtering the source.</summary>
+    public bool IsFlag;
     public int PrismFacets;
     public GoboState Gobo;
     private Vector3 _lines;
@@ -59,7 +62,7 @@ internal struct EmitterValues
                     Frost = Math.Max(Frost, Math.Clamp(v, 0, 1));
                     break;
                 case AttributeOp.Focus:
-                    Focus = Math.Max(0, v);
+                    Focus = FocusMetres(f, v);
                     break;
                 case AttributeOp.Cyan:
                     Cyan = Math.Clamp(v, 0, 1);
@@ -119,6 +122,10 @@ internal struct EmitterValues
                 case AttributeOp.Prism:
                     PrismAt(f, v, run.Wheel[c]);
                     break;
+                case AttributeOp.PrismSelectTurn:
+                    PrismAt(f, 1, run.Wheel[c]);
+                    PrismAngle = Angle(run, f, t);
+                    break;
                 case AttributeOp.PrismAngle or AttributeOp.PrismTurn:
                     PrismAngle = Angle(run, f, t);
                     break;
@@ -133,6 +140,10 @@ internal struct EmitterValues
             : animation > 0 ? new GoboState(animation, animationRotor, 0) : default;
     }
 
+    /// <summary>A range beyond 1 is in metres; a share runs from 2 m to 60 m, even in 1/distance as a lens's travel nearly is.</summary>
+    private static float FocusMetres(FunctionCode f, float v) =>
+        Math.Max(f.Source.PhysicalFrom, f.Source.PhysicalTo) > 1 ? Math.Max(0, v) : 1 / float.Lerp(1 / 2f, 1 / 60f, Math.Clamp(v, 0, 1));
+
     private static int SlotImage(WheelSlot[] slots, int slot) => slot >= 1 && slot <= slots.Length ? slots[slot - 1].GoboImage : 0;
 
     private static float Angle(FixtureRun run, FunctionCode f, double t) =>
@@ -144,6 +155,7 @@ internal struct EmitterValues
         if (Math.Max(f.Source.PhysicalFrom, f.Source.PhysicalTo) > 100)
         {
             Kelvin = v;
+            IsFlag = f.Op != AttributeOp.Temperature;
         }
         else
         {

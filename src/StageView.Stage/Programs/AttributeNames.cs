@@ -40,12 +40,12 @@ public static class AttributeNames
         AttributeOp.Pan or AttributeOp.Tilt or AttributeOp.Zoom or AttributeOp.GoboAngle or AttributeOp.PrismAngle or AttributeOp.AnimationAngle
             or AttributeOp.ColourWheelIndex or AttributeOp.GoboWheelIndex or AttributeOp.Hue => "deg",
         AttributeOp.PanTurn or AttributeOp.TiltTurn or AttributeOp.GoboTurn or AttributeOp.PrismTurn or AttributeOp.AnimationTurn
-            or AttributeOp.ColourWheelSpin or AttributeOp.GoboWheelSpin or AttributeOp.GoboSelectTurn => "deg/s",
+            or AttributeOp.ColourWheelSpin or AttributeOp.GoboWheelSpin or AttributeOp.GoboSelectTurn or AttributeOp.PrismSelectTurn => "deg/s",
         AttributeOp.Strobe or AttributeOp.StrobePulse or AttributeOp.StrobePulseOpening or AttributeOp.StrobePulseClosing
             or AttributeOp.StrobeRandom or AttributeOp.StrobeRandomPulse or AttributeOp.StrobeFrequency or AttributeOp.GoboShake => "Hz",
         AttributeOp.StrobeDuration => "s",
         AttributeOp.Temperature => "K",
-        AttributeOp.Travel or AttributeOp.Focus => "m",
+        AttributeOp.Travel => "m",
         _ => "",
     };
 
@@ -74,6 +74,10 @@ public static class AttributeNames
         "shutterstroberandom" => AttributeOp.StrobeRandom,
         "shutterstroberandompulse" or "shutterstroberandompulseopen" or "shutterstroberandompulseclose" => AttributeOp.StrobeRandomPulse,
         "strobefrequency" or "stroberate" => AttributeOp.StrobeFrequency,
+        "strobemodeshutter" => AttributeOp.ModeOpen,
+        "strobemodestrobe" => AttributeOp.ModeStrobe,
+        "strobemodepulse" => AttributeOp.ModePulse,
+        "strobemoderandom" => AttributeOp.ModeRandom,
         "strobeduration" => AttributeOp.StrobeDuration,
         "zoom" => AttributeOp.Zoom,
         "iris" => AttributeOp.Iris,
@@ -106,6 +110,7 @@ public static class AttributeNames
         "animationwheelposrotate" => AttributeOp.AnimationTurn,
         "prism" => AttributeOp.Prism,
         "prismpos" => AttributeOp.PrismAngle,
+        "prismselectspin" => AttributeOp.PrismSelectTurn,
         "prismposrotate" => AttributeOp.PrismTurn,
         "nofeature" or "" => AttributeOp.Nothing,
         _ when key.StartsWith("coloradd_", StringComparison.Ordinal) || key.StartsWith("colorrgb_", StringComparison.Ordinal) => AttributeOp.Add,

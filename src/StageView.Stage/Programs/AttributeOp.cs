@@ -23,6 +23,10 @@ public enum AttributeOp : byte
     StrobeRandom,
     StrobeRandomPulse,
     StrobeFrequency,
+    ModeOpen,
+    ModeStrobe,
+    ModePulse,
+    ModeRandom,
     StrobeDuration,
     Zoom,
     Iris,
@@ -57,4 +61,5 @@ public enum AttributeOp : byte
     Prism,
     PrismAngle,
     PrismTurn,
+    PrismSelectTurn,
 }

@@ -49,7 +49,7 @@ internal static class EmitterCompiler
         var white = Planckian.White(kelvin);
         var toBlue = functions.Any(f => f.Op == AttributeOp.ToBlue);
         var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
-        var facets = functions.Where(f => f.Op == AttributeOp.Prism).SelectMany(f => f.Slots).Select(s => s.PrismFacets).DefaultIfEmpty(0).Max();
+        var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets).DefaultIfEmpty(0).Max();
         return new EmitterCode
         {
             Node = node,

@@ -142,7 +142,7 @@ internal sealed class ModeProgram
         AttributeOp.AnimationAngle => (MoverKind.AnimationRotor, false),
         AttributeOp.AnimationTurn => (MoverKind.AnimationRotor, true),
         AttributeOp.PrismAngle => (MoverKind.PrismRotor, false),
-        AttributeOp.PrismTurn => (MoverKind.PrismRotor, true),
+        AttributeOp.PrismTurn or AttributeOp.PrismSelectTurn => (MoverKind.PrismRotor, true),
         _ => (null, false),
     };
 

@@ -364,6 +364,7 @@ internal sealed class FixtureRun
     {
         var segment = new IntensitySegment { Start = at, Dimmer = 1, Open = 1, Duty = .5f, Seed = (uint)((Fixture.Index * 31) + e) };
         float duration = 0, frequency = -1;
+        var opened = false;
         foreach (var c in Program.Emitters[e].Channels)
         {
             if (FunctionOf(c) is not { } f)
@@ -387,6 +388,13 @@ internal sealed class FixtureRun
                 case AttributeOp.StrobeFrequency:
                     frequency = v;
                     break;
+                case AttributeOp.ModeStrobe or AttributeOp.ModePulse or AttributeOp.ModeRandom:
+                    segment.Kind = f.Op == AttributeOp.ModeStrobe ? StrobeKind.Square : f.Op == AttributeOp.ModePulse ? StrobeKind.Pulse : StrobeKind.Random;
+                    break;
+                case AttributeOp.ModeOpen:
+                    frequency = 0;
+                    opened = true;
+                    break;
                 case AttributeOp.StrobeDuration:
                     duration = v;
                     break;
@@ -395,7 +403,11 @@ internal sealed class FixtureRun
             }
         }
 
-        if (frequency > 0)
+        if (opened)
+        {
+            segment.Kind = StrobeKind.Steady;
+        }
+        else if (frequency > 0)
         {
             segment.Hertz = frequency;
             segment.Kind = segment.Kind == StrobeKind.Steady ? StrobeKind.Square : segment.Kind;
@@ -404,6 +416,11 @@ internal sealed class FixtureRun
         if (duration > 0 && segment.Hertz > 0)
         {
             segment.Duty = Math.Clamp(duration * segment.Hertz, .001f, 1);
+        }
+
+        if (segment.Hertz <= 0)
+        {
+            segment.Kind = StrobeKind.Steady;
         }
 
         ref var track = ref Tracks[e];

@@ -1,0 +1,101 @@
+using System.Numerics;
+using StageView.Rig;
+
+namespace StageView.Stage;
+
+public sealed partial class LevelsEncoder
+{
+    /// <summary>Sets whatever a fixture has for colour so that it comes nearest to the one wanted: emitters, flags, temperature, hue, pixels, or the nearest slot of a wheel.</summary>
+    public bool TrySetColour(Fixture fixture, ColourWanted wanted, out string why)
+    {
+        var program = Program(fixture);
+        var done = false;
+        foreach (var emitter in program.Emitters)
+        {
+            done |= emitter.Block is not null ? FillPixels(fixture, emitter, wanted) : SetEmitter(fixture, program, emitter, wanted);
+        }
+
+        why = done ? "" : $"{fixture.Name}: has nothing that makes a colour";
+        return done;
+    }
+
+    private bool FillPixels(Fixture fixture, EmitterCode emitter, ColourWanted wanted)
+    {
+        for (var row = 0; row < emitter.Node.Pixels!.Rows; row++)
+        {
+            for (var column = 0; column < emitter.Node.Pixels.Columns; column++)
+            {
+                SetPixel(fixture, emitter.Node.Index, column, row, wanted.Rgb);
+            }
+        }
+
+        return true;
+    }
+
+    private bool SetEmitter(Fixture fixture, ModeProgram program, EmitterCode emitter, ColourWanted wanted)
+    {
+        (ChannelCode Channel, FunctionCode Function)[] Of(params AttributeOp[] ops) =>
+            [.. emitter.Channels.Select(c => program.Channels[c])
+                .SelectMany(c => c.Functions.Where(f => ops.Contains(f.Op)).Take(1).Select(f => (c, f)))];
+
+        var adds = Of(AttributeOp.Add);
+        if (adds.Length > 0)
+        {
+            var levels = ColourSolver.Additive([.. adds.Take(8).Select(a => a.Function.AddXyz)], wanted.Xyz);
+            for (var i = 0; i < levels.Length; i++)
+            {
+                Put(fixture, adds[i], levels[i]);
+            }
+
+            return true;
+        }
+
+        var temperature = Of(AttributeOp.Temperature, AttributeOp.ToOrange, AttributeOp.ToBlue)
+            .Where(t => Math.Max(t.Function.Source.PhysicalFrom, t.Function.Source.PhysicalTo) > 100).ToArray();
+        var flags = new[] { Of(AttributeOp.Cyan), Of(AttributeOp.Magenta), Of(AttributeOp.Yellow) };
+        if (wanted.Kelvin > 0 && temperature.Length > 0)
+        {
+            Put(fixture, temperature[0], wanted.Kelvin);
+            foreach (var flag in flags.Where(f => f.Length > 0))
+            {
+                Put(fixture, flag[0], 0);
+            }
+
+            return true;
+        }
+
+        if (flags.All(f => f.Length > 0))
+        {
+            var cmy = ColourSolver.Subtractive(emitter.Flags, wanted.Xyz);
+            Put(fixture, flags[0][0], cmy.X);
+            Put(fixture, flags[1][0], cmy.Y);
+            Put(fixture, flags[2][0], cmy.Z);
+            return true;
+        }
+
+        var wheel = Of(AttributeOp.ColourWheel);
+        if (wheel.Length > 0 && wheel[0].Function.Slots.Length > 0)
+        {
+            var white = Chromaticity.XyzToRec709(emitter.White);
+            var (slots, best, least) = (wheel[0].Function.Slots, 0, float.MaxValue);
+            for (var i = 0; i < slots.Length; i++)
+            {
+                var c = Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(slots[i].Colour * white));
+                var d = Vector2.Distance(c, new Vector2(wanted.X, wanted.Y));
+                (best, least) = d < least ? (i, d) : (best, least);
+            }
+
+            return TrySetSlot(fixture, wheel[0].Function.Source.Attribute, (best + 1).ToString(System.Globalization.CultureInfo.InvariantCulture), out _);
+        }
+
+        return false;
+    }
+
+    private void Put(Fixture fixture, (ChannelCode Channel, FunctionCode Function) at, float physical)
+    {
+        var f = at.Function.Source;
+        var span = f.PhysicalTo - f.PhysicalFrom;
+        var share = span == 0 ? 0 : Math.Clamp((physical - f.PhysicalFrom) / span, 0, 1);
+        Choose(fixture, at.Channel.Source, f, at.Function.InverseCurve(share));
+    }
+}
