@@ -7,5 +7,6 @@ internal static class AllVerbs
 {
     public static IEnumerable<Command> Build() =>
     [
+        CheckVerb.Build(),
     ];
 }

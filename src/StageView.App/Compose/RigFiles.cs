@@ -1,0 +1,42 @@
+using StageView.Rig;
+
+namespace StageView.App.Compose;
+
+/// <summary>Opens rig files the way every verb does: all problems shown, errors end the verb.</summary>
+internal static class RigFiles
+{
+    /// <summary>Profiles that come with the command.</summary>
+    public static string OwnProfiles => Path.Combine(AppContext.BaseDirectory, "assets", "fixtures");
+
+    public static RigLoadOptions Options => new()
+    {
+        ProfileFolders = Directory.Exists(OwnProfiles) ? [OwnProfiles] : [],
+        DecodeImage = GoboPictures.TryDecode,
+    };
+
+    /// <summary>The checked rig; warnings go to standard error.</summary>
+    /// <exception cref="StopException">The file can't be used; every problem is in the message, a line each.</exception>
+    public static RigScene Open(string path)
+    {
+        if (!File.Exists(path))
+        {
+            throw StopException.Wrong($"there is no rig file at {path}");
+        }
+
+        var ok = RigLoader.TryLoad(path, Options, out var rig, out var problems);
+        if (!ok || rig is null)
+        {
+            throw StopException.Wrong(string.Join(Environment.NewLine, problems
+                .Where(p => p.Severity == ProblemSeverity.Error)
+                .Select(p => p.ToString())
+                .DefaultIfEmpty($"{path} can't be used")));
+        }
+
+        foreach (var p in problems)
+        {
+            Console.Error.WriteLine("stageview: " + p);
+        }
+
+        return rig;
+    }
+}

@@ -1,0 +1,67 @@
+using System.CommandLine;
+using StageView.App.Compose;
+using StageView.Rig;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview check RIG</c>: is the rig file right, and what is in it?</summary>
+internal static class CheckVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var json = Verb.JsonOption();
+        var command = new Command("check", "Reads a rig scene file and says what is wrong with it and what is in it.") { rig, json };
+        return command.Does(parse => Run(parse.GetValue(rig)!, parse.GetValue(json)));
+    }
+
+    private static int Run(string path, bool asJson)
+    {
+        if (!File.Exists(path))
+        {
+            throw StopException.Wrong($"there is no rig file at {path}");
+        }
+
+        var problems = RigChecker.Check(path, RigFiles.Options, out var summary);
+        if (asJson)
+        {
+            Answers.WriteJson(new { rig = path, ok = summary is not null, problems, summary });
+        }
+        else
+        {
+            Print(problems, summary);
+        }
+
+        return summary is null ? Exit.No : Exit.Fine;
+    }
+
+    private static void Print(IReadOnlyList<RigProblem> problems, RigSummary? summary)
+    {
+        foreach (var p in problems)
+        {
+            Console.WriteLine(p);
+        }
+
+        if (summary is null)
+        {
+            Console.WriteLine($"{problems.Count(p => p.Severity == ProblemSeverity.Error)} errors: the rig can't be used as written");
+            return;
+        }
+
+        Console.WriteLine(summary.Name);
+        Answers.Table(
+            ["type", "mode", "count", "addresses each"],
+            summary.Types.Select(t => (string[])[t.Profile, t.Mode, $"{t.Count}", $"{t.Footprint}"]));
+        Answers.Table(
+            ["universe", "used", "first free"],
+            summary.Universes.Select(u => (string[])[$"{u.Universe}", $"{u.Used}", u.FirstFree > 512 ? "none" : $"{u.FirstFree}"]));
+        Console.WriteLine($"{summary.Fixtures} fixtures, {summary.Universes.Count} universes, {summary.AddressesUsed} addresses, {summary.Pixels} pixels");
+        Console.WriteLine($"{summary.Beams} beams, {summary.Lasers} lasers, {summary.Mirrors} mirrors, {summary.SceneryPieces} pieces of scenery, {summary.Cameras} cameras");
+        if (summary.Unpatched.Count > 0)
+        {
+            Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");
+        }
+
+        Console.WriteLine(problems.Count == 0 ? "nothing wrong was found in the file" : $"{problems.Count} warnings");
+    }
+}
