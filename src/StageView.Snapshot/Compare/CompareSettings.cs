@@ -1,0 +1,30 @@
+namespace StageView.Snapshot;
+
+/// <summary>
+/// How much two frames may differ. The defaults are made for dark stages: ±1 level of noise in both frames passes (they then
+/// differ by up to 2), a beam of 4 levels on black does not.
+/// </summary>
+public sealed record CompareSettings
+{
+    public static CompareSettings Default { get; } = new();
+
+    public CompareMode Mode { get; init; } = CompareMode.Levels;
+
+    /// <summary>Largest difference of a channel that is still noise, levels, 0 to 255.</summary>
+    public int Levels { get; init; } = 2;
+
+    /// <summary>Largest shift of the mean of a 32×32 block, levels, above 0: finds a glow too faint for <see cref="Levels"/>. 255 turns it off.</summary>
+    public double BlockLevels { get; init; } = 1.5;
+
+    /// <summary>Whether pixels on an edge may take a value that their neighbours show already, as long as the edge as a whole stays put.</summary>
+    public bool ForgiveEdges { get; init; } = true;
+
+    /// <summary>Share of the frame that may change, 0 to 1.</summary>
+    public double ChangedShare { get; init; }
+
+    /// <summary>Largest OKLab (HyAB) distance that passes in <see cref="CompareMode.Perceptual"/>, above 0; black to white is 1.</summary>
+    public double Perceptual { get; init; } = 0.009;
+
+    /// <summary>Parts of the frame with rules of their own; a later one wins where they overlap.</summary>
+    public IReadOnlyList<CompareRegion> Regions { get; init; } = [];
+}

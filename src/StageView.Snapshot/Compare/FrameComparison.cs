@@ -1,0 +1,32 @@
+namespace StageView.Snapshot;
+
+/// <summary>How two frames differ.</summary>
+public sealed record FrameComparison
+{
+    public required FrameVerdict Verdict { get; init; }
+
+    /// <summary>Largest difference of any channel of any compared pixel, levels.</summary>
+    public int LargestLevels { get; init; }
+
+    /// <summary>Changed pixels, faint ones included.</summary>
+    public int ChangedPixels { get; init; }
+
+    /// <summary>Of those, pixels that only a shifted block mean gave away.</summary>
+    public int FaintPixels { get; init; }
+
+    /// <summary>Pixels over the tolerance that the edge test let pass.</summary>
+    public int EdgePixels { get; init; }
+
+    public int IgnoredPixels { get; init; }
+
+    public int TotalPixels { get; init; }
+
+    /// <summary>Largest OKLab distance; null unless asked for.</summary>
+    public double? LargestPerceptual { get; init; }
+
+    /// <summary>What became of each pixel; null when nothing differs.</summary>
+    public ChangeMap? Map { get; init; }
+
+    /// <summary>Changed pixels as a share of the frame, 0 to 1.</summary>
+    public double ChangedShare => TotalPixels == 0 ? 0 : (double)ChangedPixels / TotalPixels;
+}

@@ -1,0 +1,4 @@
+namespace StageView.Snapshot.Tests;
+
+/// <summary>Two frames made for the purpose, and whether a person running a show would call them changed.</summary>
+public sealed record PlantedPair(string Name, bool IsChange, FrameImage Before, FrameImage After);
