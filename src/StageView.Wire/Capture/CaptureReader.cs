@@ -1,0 +1,121 @@
+using System.Globalization;
+
+namespace StageView.Wire.Capture;
+
+/// <summary>Reads the UDP datagrams of a pcap or pcapng file in order.</summary>
+public sealed class CaptureReader : IDisposable
+{
+    private readonly FileWindow _window;
+    private readonly ContainerReader _container;
+    private long _firstTicks = long.MinValue;
+
+    private CaptureReader(string path, FileWindow window, ContainerReader container)
+    {
+        Path = path;
+        _window = window;
+        _container = container;
+    }
+
+    public string Path { get; }
+
+    /// <summary>What was wrong with the file, once reading has come that far: cut or damaged, at which byte. Null when nothing was.</summary>
+    public string? Problem => _container.Problem;
+
+    /// <summary>Records read.</summary>
+    public long Records { get; private set; }
+
+    /// <summary>Records that held no whole UDP datagram: other protocols, fragments, frames cut by a snapshot length.</summary>
+    public long Skipped { get; private set; }
+
+    /// <summary>Time of the first record; meaningful once one was read.</summary>
+    public DateTimeOffset FirstRecordAt => DateTimeOffset.UnixEpoch.AddTicks(Math.Clamp(_firstTicks, 0, DateTimeOffset.MaxValue.UtcTicks - DateTimeOffset.UnixEpoch.UtcTicks));
+
+    internal ContainerReader Container => _container;
+
+    internal long FirstTicks
+    {
+        get => _firstTicks;
+        set => _firstTicks = value;
+    }
+
+    /// <summary>Opens a capture file.</summary>
+    /// <exception cref="CaptureException">The file is missing, unreadable, no capture, or cut within its header.</exception>
+    public static CaptureReader Open(string path)
+    {
+        FileStream stream;
+        try
+        {
+            stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, 1);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new CaptureException($"{path}: {(e is FileNotFoundException or DirectoryNotFoundException ? "no such capture file" : e.Message)}", e);
+        }
+
+        var window = new FileWindow(stream);
+        try
+        {
+            return new CaptureReader(path, window, ContainerReader.Open(window, path));
+        }
+        catch (IOException e) when (e is not CaptureException)
+        {
+            window.Dispose();
+            throw new CaptureException($"{path}: {e.Message}", e);
+        }
+        catch
+        {
+            window.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>All datagrams of a file in order; each payload is valid until the next is asked for.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="problem">Is told once, at the end, when the file was cut or damaged.</param>
+    public static IEnumerable<CapturedDatagram> Read(string path, Action<string>? problem = null)
+    {
+        using var reader = Open(path);
+        while (reader.TryRead(out var datagram))
+        {
+            yield return datagram;
+        }
+
+        if (reader.Problem is { } what)
+        {
+            problem?.Invoke(what);
+        }
+    }
+
+    /// <summary>The next UDP datagram; false at the end of what can be read.</summary>
+    public bool TryRead(out CapturedDatagram datagram) => TryRead(out datagram, out _);
+
+    public void Dispose() => _window.Dispose();
+
+    internal bool TryRead(out CapturedDatagram datagram, out RawRecord record)
+    {
+        while (_container.TryRead(out record))
+        {
+            if (_firstTicks == long.MinValue)
+            {
+                _firstTicks = record.Ticks;
+            }
+
+            Records++;
+            if (LinkLayer.TryUdp(record.LinkType, record.Data, out var from, out var to, out var payload))
+            {
+                datagram = new CapturedDatagram(new TimeSpan(Math.Max(0, record.Ticks - _firstTicks)), from, to, payload);
+                return true;
+            }
+
+            if (!LinkLayer.IsKnown(record.LinkType))
+            {
+                throw new CaptureException(string.Create(CultureInfo.InvariantCulture, $"{Path}: the record at byte {record.Offset} has link type {record.LinkType}, which isn't understood. Capture on Ethernet, loopback, 'any', or as raw IP."));
+            }
+
+            Skipped++;
+        }
+
+        datagram = default;
+        return false;
+    }
+}

@@ -1,0 +1,137 @@
+using System.Buffers.Binary;
+
+namespace StageView.Wire.Capture;
+
+/// <summary>Finds the UDP datagram in a captured frame: Ethernet with VLAN tags, Linux cooked v1 and v2, BSD loopback, raw IP; IPv4 and IPv6.</summary>
+internal static class LinkLayer
+{
+    private const int Null = 0;
+    private const int Ethernet = 1;
+    private const int RawBsd = 12;
+    private const int RawOpenBsd = 14;
+    private const int Raw = 101;
+    private const int Loop = 108;
+    private const int LinuxCooked = 113;
+    private const int IPv4Only = 228;
+    private const int IPv6Only = 229;
+    private const int LinuxCooked2 = 276;
+    private const byte Udp = 17;
+
+    public static bool IsKnown(int linkType) =>
+        linkType is Null or Ethernet or RawBsd or RawOpenBsd or Raw or Loop or LinuxCooked or IPv4Only or IPv6Only or LinuxCooked2;
+
+    /// <summary>False for anything that is no whole UDP datagram (other protocols, fragments, frames cut by the snapshot length).</summary>
+    public static bool TryUdp(int linkType, ReadOnlyMemory<byte> frame, out SourceAddress from, out SourceAddress to, out ReadOnlyMemory<byte> payload)
+    {
+        from = to = default;
+        payload = default;
+        var bytes = frame.Span;
+        int ip;
+        switch (linkType)
+        {
+            case Ethernet:
+                ip = 14;
+                while (bytes.Length >= ip + 4 && BinaryPrimitives.ReadUInt16BigEndian(bytes[(ip - 2)..]) is 0x8100 or 0x88A8 or 0x9100)
+                {
+                    ip += 4;
+                }
+
+                break;
+            case LinuxCooked:
+                ip = 16;
+                while (bytes.Length >= ip + 4 && BinaryPrimitives.ReadUInt16BigEndian(bytes[(ip - 2)..]) is 0x8100 or 0x88A8)
+                {
+                    ip += 4;
+                }
+
+                break;
+            case LinuxCooked2:
+                ip = 20;
+                break;
+            case Null or Loop:
+                ip = 4;
+                break;
+            case Raw or RawBsd or RawOpenBsd or IPv4Only or IPv6Only:
+                ip = 0;
+                break;
+            default:
+                return false;
+        }
+
+        if (bytes.Length <= ip)
+        {
+            return false;
+        }
+
+        return (bytes[ip] >> 4) switch
+        {
+            4 => TryIPv4(frame[ip..], out from, out to, out payload),
+            6 => TryIPv6(frame[ip..], out from, out to, out payload),
+            _ => false,
+        };
+    }
+
+    private static bool TryIPv4(ReadOnlyMemory<byte> packet, out SourceAddress from, out SourceAddress to, out ReadOnlyMemory<byte> payload)
+    {
+        from = to = default;
+        payload = default;
+        var b = packet.Span;
+        if (b.Length < 20 || b[9] != Udp)
+        {
+            return false;
+        }
+
+        var header = 4 * (b[0] & 0x0F);
+        var fragment = BinaryPrimitives.ReadUInt16BigEndian(b[6..]) & 0x3FFF;
+        if (header < 20 || b.Length < header + 8 || fragment != 0 || !TryPayload(packet[header..], out payload))
+        {
+            return false;
+        }
+
+        from = SourceAddress.IPv4(b[12..], BinaryPrimitives.ReadUInt16BigEndian(b[header..]));
+        to = SourceAddress.IPv4(b[16..], BinaryPrimitives.ReadUInt16BigEndian(b[(header + 2)..]));
+        return true;
+    }
+
+    private static bool TryIPv6(ReadOnlyMemory<byte> packet, out SourceAddress from, out SourceAddress to, out ReadOnlyMemory<byte> payload)
+    {
+        from = to = default;
+        payload = default;
+        var b = packet.Span;
+        if (b.Length < 40)
+        {
+            return false;
+        }
+
+        var next = b[6];
+        var at = 40;
+        // Hop-by-hop, routing and destination options may stand before UDP.
+        while (next is 0 or 43 or 60 && b.Length >= at + 8)
+        {
+            next = b[at];
+            at += 8 + (8 * b[at + 1]);
+        }
+
+        if (next != Udp || b.Length < at + 8 || !TryPayload(packet[at..], out payload))
+        {
+            return false;
+        }
+
+        from = SourceAddress.IPv6(b[8..], BinaryPrimitives.ReadUInt16BigEndian(b[at..]));
+        to = SourceAddress.IPv6(b[24..], BinaryPrimitives.ReadUInt16BigEndian(b[(at + 2)..]));
+        return true;
+    }
+
+    private static bool TryPayload(ReadOnlyMemory<byte> udp, out ReadOnlyMemory<byte> payload)
+    {
+        payload = default;
+        var length = BinaryPrimitives.ReadUInt16BigEndian(udp.Span[4..]);
+        if (length < 8 || udp.Length < length)
+        {
+            return false;
+        }
+
+        payload = udp[8..length];
+        return true;
+    }
+}

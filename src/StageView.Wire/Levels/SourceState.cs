@@ -1,0 +1,186 @@
+namespace StageView.Wire;
+
+/// <summary>One source of one universe: its levels, its rank for each address, its counters.</summary>
+internal sealed class SourceState(UniverseState universe, SourceProtocol protocol)
+{
+    // Weight of the newest interval in the running means.
+    private const double Weight = 1.0 / 16;
+
+    public UniverseState Universe { get; } = universe;
+
+    public SourceProtocol Protocol { get; private set; } = protocol;
+
+    /// <summary>E1.31 only.</summary>
+    public Sender? Sender { get; private set; }
+
+    public SourceAddress Address { get; set; }
+
+    /// <summary>Art-Net only: the sender's physical input.</summary>
+    public byte Physical { get; private set; }
+
+    public byte Priority { get; set; }
+
+    public bool Preview { get; set; }
+
+    /// <summary>Sends now: not lost, not terminated.</summary>
+    public bool Live { get; set; }
+
+    public bool Terminated { get; set; }
+
+    /// <summary>Has levels that may be merged: data came, and per-address priority came or isn't waited for any more.</summary>
+    public bool Ready => Live && HasLevels && !WaitsForPriorities;
+
+    public bool HasLevels { get; set; }
+
+    public byte[] Levels { get; } = new byte[LevelFold.Size];
+
+    public int Slots { get; set; }
+
+    public byte[]? Pending { get; set; }
+
+    public int PendingSlots { get; set; }
+
+    public SyncGroup? PendingFor { get; set; }
+
+    public ushort SyncAddress { get; set; }
+
+    public byte[]? Priorities { get; set; }
+
+    public bool HasPriorities { get; set; }
+
+    public bool WaitsForPriorities { get; set; }
+
+    public TimeSpan WaitStart { get; set; }
+
+    public TimeSpan LastPriorities { get; set; }
+
+    /// <summary>LTP only: running number of each address's last change.</summary>
+    public uint[]? Stamps { get; set; }
+
+    public byte Sequence { get; set; }
+
+    public TimeSpan FirstSeen { get; set; }
+
+    public TimeSpan LastSeen { get; set; }
+
+    public TimeSpan LastChange { get; set; }
+
+    public long Packets { get; set; }
+
+    public long Missing { get; set; }
+
+    public long Duplicates { get; set; }
+
+    public long OutOfOrder { get; set; }
+
+    public long Stops { get; set; }
+
+    public double MeanInterval { get; private set; }
+
+    public double MeanJitter { get; private set; }
+
+    public bool Is(Cid cid) => Protocol == SourceProtocol.E131 && Sender!.Cid == cid;
+
+    public bool Is(SourceAddress from, byte physical) =>
+        Protocol == SourceProtocol.ArtNet && Physical == physical && Address.SameHost(from);
+
+    /// <summary>Makes this entry that of another source.</summary>
+    public void Reset(SourceProtocol protocol, Sender? sender, SourceAddress from, byte physical, TimeSpan at)
+    {
+        Protocol = protocol;
+        Sender = sender;
+        Address = from;
+        Physical = physical;
+        FirstSeen = at;
+        LastChange = at;
+        Packets = Missing = Duplicates = OutOfOrder = Stops = 0;
+        Forget();
+        Live = false;
+        Stamps?.AsSpan().Clear();
+    }
+
+    /// <summary>Starts or stops being heard: what it sent before no longer counts.</summary>
+    public void Forget()
+    {
+        HasLevels = false;
+        HasPriorities = false;
+        WaitsForPriorities = false;
+        PendingSlots = -1;
+        PendingFor = null;
+        MeanInterval = MeanJitter = 0;
+        Levels.AsSpan().Clear();
+        Slots = 0;
+    }
+
+    public void Heard(TimeSpan at)
+    {
+        if (Packets > 0 && Live)
+        {
+            var interval = (at - LastSeen).TotalSeconds;
+            MeanInterval = MeanInterval == 0 ? interval : MeanInterval + ((interval - MeanInterval) * Weight);
+            MeanJitter += (Math.Abs(interval - MeanInterval) - MeanJitter) * Weight;
+        }
+
+        Packets++;
+        LastSeen = at;
+    }
+
+    public void Hold(ReadOnlySpan<byte> levels)
+    {
+        Pending ??= new byte[LevelFold.Size];
+        levels.CopyTo(Pending);
+        PendingSlots = levels.Length;
+    }
+
+    /// <summary>Takes levels as current. True when anything that the merge sees changed.</summary>
+    public bool Apply(ReadOnlySpan<byte> levels, TimeSpan at)
+    {
+        if (HasLevels && Slots == levels.Length && Levels.AsSpan(0, Slots).SequenceEqual(levels))
+        {
+            return false;
+        }
+
+        if (Universe.Tie == TieRule.Ltp)
+        {
+            Stamps ??= new uint[LevelFold.Size];
+            var clock = ++Universe.ChangeClock;
+            for (var i = 0; i < levels.Length; i++)
+            {
+                if (Levels[i] != levels[i] || !HasLevels)
+                {
+                    Stamps[i] = clock;
+                }
+            }
+        }
+
+        levels.CopyTo(Levels);
+        if (Slots > levels.Length)
+        {
+            Levels.AsSpan(levels.Length, Slots - levels.Length).Clear();
+        }
+
+        Slots = levels.Length;
+        HasLevels = true;
+        LastChange = at;
+        return true;
+    }
+
+    /// <summary>Rank for each address: 0 where not sourced, else priority + 1.</summary>
+    public void Ranks(Span<byte> ranks)
+    {
+        if (!HasPriorities)
+        {
+            ranks[..Slots].Fill((byte)(Priority + 1));
+            ranks[Slots..].Clear();
+            return;
+        }
+
+        for (var i = 0; i < Slots; i++)
+        {
+            var p = Priorities![i];
+            ranks[i] = (byte)(p == 0 ? 0 : p + 1);
+        }
+
+        ranks[Slots..].Clear();
+    }
+}

@@ -1,0 +1,323 @@
+using StageView.Wire.E131;
+
+namespace StageView.Wire;
+
+/// <summary>The E1.31 side: data, synchronisation, discovery.</summary>
+public sealed partial class UniverseMerger
+{
+    // Wait for per-address priority from a new source, and fall back without it (common practice).
+    private static readonly TimeSpan PriorityWait = TimeSpan.FromSeconds(1.5);
+
+    private const int MostSyncAddresses = 256;
+
+    /// <summary>Takes a data packet.</summary>
+    public PacketOutcome Receive(TimeSpan at, SourceAddress from, in E131DataPacket packet)
+    {
+        Advance(at);
+        if (packet.Preview && !_settings.AcceptPreview)
+        {
+            Counters.PreviewRefused++;
+            return PacketOutcome.PreviewRefused;
+        }
+
+        var universe = FindOrAdd(packet.Universe);
+        if (universe is null)
+        {
+            return NoRoom(null);
+        }
+
+        var source = universe.Find(packet.Cid);
+        if (source is null)
+        {
+            if (packet.Terminated)
+            {
+                return PacketOutcome.Ignored;
+            }
+
+            var sender = FindOrAddSender(packet.Cid);
+            source = sender is null ? null : universe.Room(_settings.MostSourcesPerUniverse, SourceProtocol.E131);
+            if (source is null)
+            {
+                return NoRoom(universe);
+            }
+
+            source.Reset(SourceProtocol.E131, sender, from, 0, _now);
+        }
+
+        if (!source.Live)
+        {
+            if (packet.Terminated)
+            {
+                return PacketOutcome.Ignored;
+            }
+
+            source.Forget();
+            source.Heard(_now);
+            source.Live = true;
+            source.Terminated = false;
+            source.WaitsForPriorities = _settings.PerAddressPriority;
+            source.WaitStart = _now;
+            Expect(_now + (source.WaitsForPriorities ? PriorityWait : E131Numbers.LossTimeout));
+        }
+        else
+        {
+            var step = SequenceCheck.Step(source.Sequence, packet.Sequence);
+            if (SequenceCheck.Discards(step))
+            {
+                return Late(source, step);
+            }
+
+            Skipped(source, step);
+            source.Heard(_now);
+        }
+
+        source.Sequence = packet.Sequence;
+        source.Address = from;
+        source.Sender!.Address = from;
+        source.Sender.LastSeen = _now;
+        source.Sender.SetName(packet.SourceName);
+        source.Preview = packet.Preview;
+        Counters.Taken++;
+        if (packet.Terminated)
+        {
+            source.Terminated = true;
+            End(source);
+            Merge(universe);
+            return PacketOutcome.Taken;
+        }
+
+        var priorityChanged = source.Priority != packet.Priority;
+        source.Priority = packet.Priority;
+        switch (packet.StartCode)
+        {
+            case E131Numbers.NullStartCode:
+                return Levels(source, packet, priorityChanged);
+            case E131Numbers.PerAddressPriorityStartCode when _settings.PerAddressPriority:
+                Priorities(source, packet.Levels);
+                return PacketOutcome.Taken;
+            default:
+                universe.OtherStartCodes++;
+                universe.LastOtherStartCode = packet.StartCode;
+                return PacketOutcome.Ignored;
+        }
+    }
+
+    /// <summary>Takes a synchronisation packet: levels that wait for its address apply together.</summary>
+    public PacketOutcome Receive(TimeSpan at, SourceAddress from, in E131SyncPacket packet)
+    {
+        Advance(at);
+        if (!_syncs.TryGetValue(packet.SyncAddress, out var group))
+        {
+            if (_syncs.Count >= MostSyncAddresses)
+            {
+                return NoRoom(null);
+            }
+
+            group = new SyncGroup(packet.SyncAddress);
+            _syncs.Add(packet.SyncAddress, group);
+        }
+
+        var step = group.Step(packet.Cid, packet.Sequence);
+        if (SequenceCheck.Discards(step))
+        {
+            return Late(null, step);
+        }
+
+        if (!group.Active)
+        {
+            group.Active = true;
+            Expect(_now + E131Numbers.LossTimeout);
+        }
+
+        group.Last = _now;
+        group.Packets++;
+        Counters.Taken++;
+        Release(group);
+        return PacketOutcome.Taken;
+    }
+
+    /// <summary>Takes one page of universe discovery.</summary>
+    public PacketOutcome Receive(TimeSpan at, SourceAddress from, in E131DiscoveryPacket packet)
+    {
+        Advance(at);
+        var sender = FindOrAddSender(packet.Cid);
+        if (sender is null)
+        {
+            return NoRoom(null);
+        }
+
+        sender.Address = from;
+        sender.LastSeen = _now;
+        sender.SetName(packet.SourceName);
+        Counters.Taken++;
+        if (packet.Page == 0)
+        {
+            sender.Arriving.Clear();
+            sender.NextPage = 0;
+        }
+
+        if (packet.Page != sender.NextPage)
+        {
+            return PacketOutcome.Ignored;
+        }
+
+        sender.NextPage++;
+        for (var i = 0; i < packet.Count && sender.Arriving.Count < Sender.MostDiscovered; i++)
+        {
+            if (UniverseNumber.IsValid(packet[i]))
+            {
+                sender.Arriving.Add(packet[i]);
+            }
+        }
+
+        if (packet.Page == packet.LastPage)
+        {
+            sender.DiscoveredAt = _now;
+            if (sender.Discovered is null || !sender.Arriving.SequenceEqual(sender.Discovered))
+            {
+                sender.Discovered = [.. sender.Arriving];
+            }
+        }
+
+        return PacketOutcome.Taken;
+    }
+
+    private PacketOutcome Levels(SourceState source, in E131DataPacket packet, bool priorityChanged)
+    {
+        var universe = source.Universe;
+        universe.ShortestSlots = Math.Min(universe.ShortestSlots, packet.Levels.Length);
+        if (source.SyncAddress != packet.SyncAddress)
+        {
+            source.SyncAddress = packet.SyncAddress;
+            Unhold(source);
+        }
+
+        // Held only after the first synchronisation packet; once that is lost, force-synchronisation 1 runs free and 0 freezes (§11.1, §6.2.6).
+        if (packet.SyncAddress != 0
+            && _syncs.TryGetValue(packet.SyncAddress, out var group)
+            && (group.Active || (group.Lost && !packet.ForceSync)))
+        {
+            source.Hold(packet.Levels);
+            if (source.PendingFor is null)
+            {
+                source.PendingFor = group;
+                group.Waiting.Add(source);
+            }
+
+            if (priorityChanged)
+            {
+                Merge(universe);
+            }
+
+            return PacketOutcome.Held;
+        }
+
+        Unhold(source);
+        if (source.Apply(packet.Levels, _now) || priorityChanged || !universe.HasLevels)
+        {
+            Merge(universe);
+        }
+
+        return PacketOutcome.Taken;
+    }
+
+    private void Priorities(SourceState source, ReadOnlySpan<byte> priorities)
+    {
+        source.Priorities ??= new byte[LevelFold.Size];
+        source.LastPriorities = _now;
+        Span<byte> clean = stackalloc byte[LevelFold.Size];
+        clean.Clear();
+        for (var i = 0; i < priorities.Length; i++)
+        {
+            // Values over 200 are reserved: not sourced.
+            clean[i] = priorities[i] > E131Numbers.HighestPriority ? (byte)0 : priorities[i];
+        }
+
+        if (source.HasPriorities && clean.SequenceEqual(source.Priorities))
+        {
+            return;
+        }
+
+        clean.CopyTo(source.Priorities);
+        if (!source.HasPriorities)
+        {
+            source.HasPriorities = true;
+            Expect(_now + E131Numbers.LossTimeout);
+        }
+
+        source.WaitsForPriorities = false;
+        Merge(source.Universe);
+    }
+
+    // All levels are taken before the first is told, so that universes of one sync change together.
+    private void Release(SyncGroup group)
+    {
+        foreach (var source in group.Waiting)
+        {
+            source.PendingFor = null;
+            source.Apply(source.Pending.AsSpan(0, source.PendingSlots), _now);
+        }
+
+        foreach (var source in group.Waiting)
+        {
+            Merge(source.Universe);
+        }
+
+        group.Waiting.Clear();
+    }
+
+    private static void Unhold(SourceState source)
+    {
+        source.PendingFor?.Waiting.Remove(source);
+        source.PendingFor = null;
+    }
+
+    private Sender? FindOrAddSender(Cid cid)
+    {
+        if (_senders.TryGetValue(cid, out var sender))
+        {
+            return sender;
+        }
+
+        if (_senders.Count >= _settings.MostSenders)
+        {
+            return null;
+        }
+
+        sender = new Sender(cid);
+        _senders.Add(cid, sender);
+        return sender;
+    }
+
+    private PacketOutcome Late(SourceState? source, int step)
+    {
+        if (step == 0)
+        {
+            Counters.Duplicates++;
+            if (source is not null)
+            {
+                source.Duplicates++;
+            }
+
+            return PacketOutcome.Duplicate;
+        }
+
+        Counters.OutOfOrder++;
+        if (source is not null)
+        {
+            source.OutOfOrder++;
+        }
+
+        return PacketOutcome.OutOfOrder;
+    }
+
+    // A step back of 20 or more is a source that started anew, not a gap.
+    private void Skipped(SourceState source, int step)
+    {
+        if (step > 1)
+        {
+            source.Missing += step - 1;
+            Counters.Missing += step - 1;
+        }
+    }
+}

@@ -1,0 +1,30 @@
+using StageView.Wire.ArtNet;
+using StageView.Wire.E131;
+
+namespace StageView.Wire.Sockets;
+
+/// <summary>Where and for what to listen.</summary>
+public sealed record ListenOptions
+{
+    public const string Loopback = "127.0.0.1";
+
+    /// <summary>Universes whose multicast groups are joined; unicast and Art-Net reach us whatever their universe.</summary>
+    public IReadOnlyCollection<UniverseNumber> Universes { get; init; } = [];
+
+    /// <summary>Local IPv4 or IPv6 addresses; multicast is joined on the interface of each. IPv6 link-local ones with their scope (<c>fe80::1%eth0</c>).</summary>
+    public IReadOnlyCollection<string> Addresses { get; init; } = [Loopback];
+
+    public int E131Port { get; init; } = E131Numbers.Port;
+
+    public int ArtNetPort { get; init; } = ArtNetNumbers.Port;
+
+    /// <summary>Bytes of receive buffer for each socket; 0 sizes it for the patch.</summary>
+    public int ReceiveBuffer { get; init; }
+
+    /// <summary>Receive by the base library's sockets even where the system offers a batched call.</summary>
+    internal bool Portable { get; init; }
+
+    /// <summary>Bytes asked for when <see cref="ReceiveBuffer"/> is 0: two bursts of every universe, at what the kernel charges for a full packet (about 1.3 KiB), at least 1 MiB.</summary>
+    public int EffectiveReceiveBuffer =>
+        ReceiveBuffer > 0 ? ReceiveBuffer : Math.Clamp(Universes.Count * 2 * 2048, 1 << 20, 64 << 20);
+}

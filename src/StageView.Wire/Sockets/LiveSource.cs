@@ -1,0 +1,186 @@
+using System.Globalization;
+
+namespace StageView.Wire.Sockets;
+
+/// <summary>
+/// Listens for E1.31 and Art-Net and feeds a merger from one thread of its own, until it is disposed or its token is cancelled.
+/// Show time begins when listening begins.
+/// </summary>
+public sealed class LiveSource : IDisposable, IDatagramTaker
+{
+    private const int IdleMilliseconds = 100;
+    private readonly Lock _gate = new();
+    private readonly SocketSet _sockets;
+    private readonly IReceiver _receiver;
+    private readonly UniverseMerger _merger;
+    private readonly TimeProvider _time;
+    private readonly long _start;
+    private readonly CancellationTokenSource _stop;
+    private readonly Thread _thread;
+    private readonly List<IDatagramTap> _taps = [];
+    private TimeSpan _batchAt;
+    private int _watched = -1;
+    private Exception? _failure;
+
+    private LiveSource(WireSettings settings, ListenOptions options, ILevelsSink? sink, TimeProvider time, CancellationToken stop)
+    {
+        _merger = new UniverseMerger(settings, sink);
+        _sockets = new SocketSet(options);
+        _receiver = OperatingSystem.IsLinux() && !options.Portable ? new LinuxReceiver() : new PortableReceiver();
+        _time = time;
+        _start = time.GetTimestamp();
+        _stop = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        _thread = new Thread(Run) { IsBackground = true, Name = "wire" };
+        _thread.Start();
+    }
+
+    /// <summary>Show time now.</summary>
+    public TimeSpan Now => _time.GetElapsedTime(_start);
+
+    /// <summary>What the user should know of the sockets: buffers or groups that the system refused.</summary>
+    public IReadOnlyList<string> Notes => _sockets.Notes;
+
+    /// <summary>Datagrams received.</summary>
+    public long Received { get; private set; }
+
+    /// <summary>Begins to listen.</summary>
+    /// <param name="settings">How packets become levels.</param>
+    /// <param name="universes">Universes whose multicast groups are joined.</param>
+    /// <param name="addresses">Local addresses; loopback alone when empty.</param>
+    /// <param name="sink">Is told merged levels, from the listening thread.</param>
+    /// <param name="time">The clock.</param>
+    /// <param name="stop">Ends the listening.</param>
+    /// <exception cref="ListenException">An address isn't this machine's, or a port is held by another program.</exception>
+    public static LiveSource Listen(
+        WireSettings settings,
+        IReadOnlyCollection<UniverseNumber> universes,
+        IReadOnlyCollection<string> addresses,
+        ILevelsSink? sink,
+        TimeProvider time,
+        CancellationToken stop = default)
+    {
+        ArgumentNullException.ThrowIfNull(addresses);
+        return Listen(settings, new ListenOptions { Universes = universes, Addresses = addresses.Count == 0 ? [ListenOptions.Loopback] : addresses }, sink, time, stop);
+    }
+
+    /// <summary>The same with all options.</summary>
+    public static LiveSource Listen(WireSettings settings, ListenOptions options, ILevelsSink? sink, TimeProvider time, CancellationToken stop = default)
+    {
+        ArgumentNullException.ThrowIfNull(options);
+        ArgumentNullException.ThrowIfNull(time);
+        return new LiveSource(settings, options, sink, time, stop);
+    }
+
+    /// <summary>Datagrams that the kernel dropped for want of buffer, by its own count; -1 where the system doesn't tell.</summary>
+    public long KernelDrops
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _sockets.KernelDrops();
+            }
+        }
+    }
+
+    /// <summary>Uses the merger between batches: the listening waits meanwhile. Don't keep what it hands out.</summary>
+    public T Read<T>(Func<UniverseMerger, T> read)
+    {
+        ArgumentNullException.ThrowIfNull(read);
+        lock (_gate)
+        {
+            return read(_merger);
+        }
+    }
+
+    /// <summary>Joins the groups of universes that are patched now and leaves those that no longer are.</summary>
+    public void Follow(IReadOnlyCollection<UniverseNumber> universes)
+    {
+        lock (_gate)
+        {
+            _sockets.Follow(universes);
+        }
+    }
+
+    /// <summary>Lets someone see every datagram as it arrives, before it is merged.</summary>
+    public void Tap(IDatagramTap tap)
+    {
+        lock (_gate)
+        {
+            _taps.Add(tap);
+        }
+    }
+
+    /// <summary>Stops listening and waits until the last datagram was handed on.</summary>
+    public void Dispose()
+    {
+        _stop.Cancel();
+        if (_thread != Thread.CurrentThread)
+        {
+            _thread.Join();
+        }
+
+        _stop.Dispose();
+        if (_failure is { } failure)
+        {
+            throw new ListenException(string.Create(CultureInfo.InvariantCulture, $"listening ended by itself: {failure.Message}"), failure);
+        }
+    }
+
+    void IDatagramTaker.BeginBatch()
+    {
+        _gate.Enter();
+        _batchAt = Now;
+    }
+
+    void IDatagramTaker.Take(SourceAddress from, ReadOnlySpan<byte> payload)
+    {
+        Received++;
+        foreach (var tap in _taps)
+        {
+            tap.OnDatagram(_batchAt, from, payload);
+        }
+
+        _merger.Receive(_batchAt, from, payload);
+    }
+
+    void IDatagramTaker.EndBatch() => _gate.Exit();
+
+    void IDatagramTaker.Idle()
+    {
+        lock (_gate)
+        {
+            _merger.Advance(Now);
+        }
+    }
+
+    private void Run()
+    {
+        try
+        {
+            while (!_stop.IsCancellationRequested)
+            {
+                lock (_gate)
+                {
+                    if (_watched != _sockets.Version)
+                    {
+                        _watched = _sockets.Version;
+                        _receiver.Watch(_sockets.Sockets);
+                    }
+                }
+
+                _receiver.ReceiveOnce(this, IdleMilliseconds);
+            }
+        }
+        catch (Exception e)
+        {
+            // Kept for the owner, who is told when it ends the listening; a thread must not take the process down.
+            _failure = e;
+        }
+        finally
+        {
+            _receiver.Dispose();
+            _sockets.Dispose();
+        }
+    }
+}

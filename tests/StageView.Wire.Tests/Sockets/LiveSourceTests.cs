@@ -1,0 +1,114 @@
+using System.Net;
+using System.Net.Sockets;
+using StageView.Wire.E131;
+using StageView.Wire.Sockets;
+
+namespace StageView.Wire.Tests.Sockets;
+
+[Collection("sockets")]
+public sealed class LiveSourceTests
+{
+    // Ports of the tests' own, so that a console or another test run on this machine doesn't mix in.
+    private static int s_port = 20_000 + (Environment.ProcessId % 20_000);
+
+    private static ListenOptions Options(bool portable, params int[] universes)
+    {
+        var port = Interlocked.Add(ref s_port, 2);
+        return new ListenOptions { Universes = [.. universes.Select(u => new UniverseNumber(u))], E131Port = port, ArtNetPort = port + 1, Portable = portable };
+    }
+
+    private static Socket Sender()
+    {
+        var socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
+        socket.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+        socket.SetSocketOption(SocketOptionLevel.IP, SocketOptionName.MulticastInterface, IPAddress.Loopback.GetAddressBytes());
+        return socket;
+    }
+
+    private static bool Within(TimeSpan time, Func<bool> condition) => SpinWait.SpinUntil(condition, time);
+
+    private static byte Level(LiveSource live, int universe) =>
+        live.Read(m => m.TryGetLevels(new UniverseNumber(universe), out var levels) ? levels[0] : (byte)0);
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void Unicast_multicast_and_Art_Net_arrive(bool portable)
+    {
+        var options = Options(portable, 3, 600);
+        using var live = LiveSource.Listen(WireSettings.Default, options, new RecordingSink(), TimeProvider.System, TestContext.Current.CancellationToken);
+        using var sender = Sender();
+        sender.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 11)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
+        sender.SendTo(Packets.Data(1, 600, 1, Packets.Levels(512, 66)), new IPEndPoint(E131Numbers.Group(600), options.E131Port));
+        sender.SendTo(Packets.ArtDmx(8, 1, Packets.Levels(512, 99)), new IPEndPoint(IPAddress.Loopback, options.ArtNetPort));
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => (Level(live, 1), Level(live, 600), Level(live, 9)) == (11, 66, 99)));
+        Assert.Equal(3, live.Received);
+        Assert.Equal(OperatingSystem.IsLinux() ? 0 : -1, live.KernelDrops);
+    }
+
+    [Fact]
+    public void Groups_are_joined_past_one_sockets_limit_and_followed_as_the_patch_changes()
+    {
+        var options = Options(false, [.. Enumerable.Range(1, 95)]);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        Assert.Empty(live.Notes);
+        using var sender = Sender();
+        for (var u = 1; u <= 96; u++)
+        {
+            sender.SendTo(Packets.Data(1, u, 1, Packets.Levels(512, (byte)u)), new IPEndPoint(E131Numbers.Group(u), options.E131Port));
+        }
+
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => Enumerable.Range(1, 95).All(u => Level(live, u) == u)));
+        Assert.Equal(0, Level(live, 96));
+        Assert.Equal(95, live.Received);
+
+        live.Follow([new UniverseNumber(96), new UniverseNumber(2)]);
+        sender.SendTo(Packets.Data(1, 1, 2, Packets.Levels(512, 201)), new IPEndPoint(E131Numbers.Group(1), options.E131Port));
+        sender.SendTo(Packets.Data(1, 96, 2, Packets.Levels(512, 202)), new IPEndPoint(E131Numbers.Group(96), options.E131Port));
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 96) == 202));
+        Assert.Equal(1, Level(live, 1));
+    }
+
+    [Fact]
+    public void A_multicast_socket_is_deaf_to_unicast_on_addresses_that_were_not_named()
+    {
+        if (!OperatingSystem.IsLinux())
+        {
+            Assert.Skip("the socket filter is Linux's");
+        }
+
+        var options = Options(false, 1);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var sender = Sender();
+        // 127.0.0.9 is on this machine but wasn't named.
+        sender.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 50)), new IPEndPoint(IPAddress.Parse("127.0.0.9"), options.E131Port));
+        sender.SendTo(Packets.Data(1, 2, 1, Packets.Levels(512, 60)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 2) == 60));
+        Assert.Equal(0, Level(live, 1));
+    }
+
+    [Fact]
+    public void It_stops_cleanly_and_frees_its_ports()
+    {
+        var options = Options(false, 1);
+        using (LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken))
+        {
+        }
+
+        using var alone = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ExclusiveAddressUse = true };
+        alone.Bind(new IPEndPoint(IPAddress.Loopback, options.E131Port));
+        var held = Assert.Throws<ListenException>(() => LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken));
+        Assert.Contains($"another program holds port {options.E131Port}", held.Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("203.0.113.7", "is no address of this machine")]
+    [InlineData("console", "is no local address")]
+    [InlineData("0.0.0.0", "is no local address")]
+    public void An_address_that_is_not_ours_gets_a_clear_error(string address, string expected)
+    {
+        var e = Assert.Throws<ListenException>(() => LiveSource.Listen(WireSettings.Default, Options(false) with { Addresses = [address] }, null, TimeProvider.System, TestContext.Current.CancellationToken));
+        Assert.Contains(expected, e.Message, StringComparison.Ordinal);
+        Assert.Contains("127.0.0.1", e.Message, StringComparison.Ordinal);
+    }
+}
