@@ -1,0 +1,229 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+
+namespace StageView.Light;
+
+/// <summary>
+/// A moment as bytes, for another process of the same program on the same machine (structures as they lie in memory;
+/// no format to keep). What is the same in every moment of a rig is written apart, by <see cref="WriteTables"/>.
+/// </summary>
+public static class MomentBytes
+{
+    /// <summary>Sections in order: beams, surfaces, pixels, lasers, mirrors, scenery, outlines, mirror paths.</summary>
+    private const int Sections = 8;
+
+    private static readonly int[] Sizes =
+    [
+        Unsafe.SizeOf<Beam>(), Unsafe.SizeOf<PixelSurface>(), Unsafe.SizeOf<Vector3>(), Unsafe.SizeOf<LaserBeam>(),
+        Unsafe.SizeOf<Mirror>(), Unsafe.SizeOf<MeshInstance>(), Unsafe.SizeOf<Vector3>(), sizeof(int),
+    ];
+
+    private static readonly int HeadLength = sizeof(long) + Unsafe.SizeOf<Haze>() + (Sections * sizeof(int));
+
+    /// <summary>Writes a moment into a buffer that grows when it must; returns the length used.</summary>
+    public static int Write(Moment moment, ref byte[] buffer)
+    {
+        ArgumentNullException.ThrowIfNull(moment);
+        ReadOnlySpan<int> counts =
+        [
+            moment.Beams.Length, moment.PixelSurfaces.Length, moment.Pixels.Length, moment.Lasers.Length,
+            moment.Mirrors.Length, moment.Scenery.Length, moment.Outlines.Length, moment.MirrorPaths.Length,
+        ];
+        var length = HeadLength;
+        for (var i = 0; i < Sections; i++)
+        {
+            length += counts[i] * Sizes[i];
+        }
+
+        ArgumentNullException.ThrowIfNull(buffer);
+        if (buffer.Length < length)
+        {
+            buffer = new byte[length + (length / 4)];
+        }
+
+        var to = buffer.AsSpan();
+        Put(ref to, [moment.Time.Ticks]);
+        Put(ref to, [moment.Haze]);
+        Put(ref to, counts);
+        Put(ref to, moment.Beams.Span);
+        Put(ref to, moment.PixelSurfaces.Span);
+        Put(ref to, moment.Pixels.Span);
+        Put(ref to, moment.Lasers.Span);
+        Put(ref to, moment.Mirrors.Span);
+        Put(ref to, moment.Scenery.Span);
+        Put(ref to, moment.Outlines.Span);
+        Put(ref to, moment.MirrorPaths.Span);
+        return length;
+    }
+
+    /// <summary>Makes a moment of its own memory out of bytes.</summary>
+    /// <param name="bytes">What <see cref="Write"/> wrote.</param>
+    /// <param name="tables">A moment out of <see cref="ReadTables"/> whose meshes, gobos, webs and names are taken over.</param>
+    /// <exception cref="InvalidDataException">The bytes are no moment.</exception>
+    public static Moment Read(ReadOnlySpan<byte> bytes, Moment tables)
+    {
+        ArgumentNullException.ThrowIfNull(tables);
+        if (bytes.Length < HeadLength)
+        {
+            throw new InvalidDataException("a moment was cut short");
+        }
+
+        Span<long> ticks = stackalloc long[1];
+        Span<Haze> haze = stackalloc Haze[1];
+        Span<int> counts = stackalloc int[Sections];
+        Take(ref bytes, ticks);
+        Take(ref bytes, haze);
+        Take(ref bytes, counts);
+        long length = 0;
+        for (var i = 0; i < Sections; i++)
+        {
+            length += counts[i] < 0 ? long.MaxValue / 16 : (long)counts[i] * Sizes[i];
+        }
+
+        if (length != bytes.Length)
+        {
+            throw new InvalidDataException($"a moment holds {bytes.Length} bytes where its counts ask for {length}");
+        }
+
+        return new Moment
+        {
+            Time = new TimeSpan(ticks[0]),
+            Haze = haze[0],
+            Beams = Take<Beam>(ref bytes, counts[0]),
+            PixelSurfaces = Take<PixelSurface>(ref bytes, counts[1]),
+            Pixels = Take<Vector3>(ref bytes, counts[2]),
+            Lasers = Take<LaserBeam>(ref bytes, counts[3]),
+            Mirrors = Take<Mirror>(ref bytes, counts[4]),
+            Scenery = Take<MeshInstance>(ref bytes, counts[5]),
+            Outlines = Take<Vector3>(ref bytes, counts[6]),
+            MirrorPaths = Take<int>(ref bytes, counts[7]),
+            Meshes = tables.Meshes,
+            GoboImages = tables.GoboImages,
+            Webs = tables.Webs,
+            MirrorNames = tables.MirrorNames,
+            SceneryNames = tables.SceneryNames,
+        };
+    }
+
+    /// <summary>Writes what all moments of a rig share.</summary>
+    public static byte[] WriteTables(Moment moment)
+    {
+        ArgumentNullException.ThrowIfNull(moment);
+        using var stream = new MemoryStream();
+        using var w = new BinaryWriter(stream);
+        List(w, moment.Meshes, m =>
+        {
+            w.Write(m.Name);
+            Array<Vector3>(w, m.Positions);
+            Array<Vector3>(w, m.Normals);
+            Array<int>(w, m.Indices);
+        });
+        List(w, moment.GoboImages, g =>
+        {
+            w.Write(g.Name);
+            w.Write(g.Size);
+            w.Write(g.Transmission);
+            Array<byte>(w, g.Rgb);
+        });
+        List(w, moment.Webs, p =>
+        {
+            w.Write(p.Name);
+            Array<float>(w, p.PolarRadians);
+            Array<float>(w, p.AzimuthRadians);
+            Array<float>(w, p.Relative);
+            w.Write(p.PeakCandela);
+            w.Write(p.Lumens);
+        });
+        List(w, moment.MirrorNames, w.Write);
+        List(w, moment.SceneryNames, w.Write);
+        w.Flush();
+        return stream.ToArray();
+    }
+
+    /// <summary>An empty moment with the tables of <see cref="WriteTables"/>.</summary>
+    public static Moment ReadTables(byte[] bytes)
+    {
+        using var r = new BinaryReader(new MemoryStream(bytes));
+        return new Moment
+        {
+            Meshes = List(r, () => new SceneMesh { Name = r.ReadString(), Positions = Array<Vector3>(r), Normals = Array<Vector3>(r), Indices = Array<int>(r) }),
+            GoboImages = List(r, () =>
+            {
+                var (name, size, transmission) = (r.ReadString(), r.ReadInt32(), r.ReadSingle());
+                return new GoboImage { Name = name, Size = size, Transmission = transmission, Rgb = Array<byte>(r) };
+            }),
+            Webs = List(r, () => new PhotometricWeb
+            {
+                Name = r.ReadString(),
+                PolarRadians = Array<float>(r),
+                AzimuthRadians = Array<float>(r),
+                Relative = Array<float>(r),
+                PeakCandela = r.ReadSingle(),
+                Lumens = r.ReadSingle(),
+            }),
+            MirrorNames = List(r, r.ReadString),
+            SceneryNames = List(r, r.ReadString),
+        };
+    }
+
+    private static void Put<T>(ref Span<byte> to, scoped ReadOnlySpan<T> from)
+        where T : unmanaged
+    {
+        var bytes = MemoryMarshal.AsBytes(from);
+        bytes.CopyTo(to);
+        to = to[bytes.Length..];
+    }
+
+    private static void Take<T>(ref ReadOnlySpan<byte> from, scoped Span<T> to)
+        where T : unmanaged
+    {
+        var bytes = MemoryMarshal.AsBytes(to);
+        from[..bytes.Length].CopyTo(bytes);
+        from = from[bytes.Length..];
+    }
+
+    private static T[] Take<T>(ref ReadOnlySpan<byte> from, int count)
+        where T : unmanaged
+    {
+        var items = new T[count];
+        Take(ref from, items.AsSpan());
+        return items;
+    }
+
+    private static void List<T>(BinaryWriter w, IReadOnlyList<T> items, Action<T> write)
+    {
+        w.Write(items.Count);
+        foreach (var item in items)
+        {
+            write(item);
+        }
+    }
+
+    private static List<T> List<T>(BinaryReader r, Func<T> read)
+    {
+        var count = r.ReadInt32();
+        var items = new List<T>();
+        for (var i = 0; i < count; i++)
+        {
+            items.Add(read());
+        }
+
+        return items;
+    }
+
+    private static void Array<T>(BinaryWriter w, ReadOnlySpan<T> items)
+        where T : unmanaged
+    {
+        w.Write(items.Length);
+        w.Write(MemoryMarshal.AsBytes(items));
+    }
+
+    private static T[] Array<T>(BinaryReader r)
+        where T : unmanaged
+    {
+        var items = new T[r.ReadInt32()];
+        r.BaseStream.ReadExactly(MemoryMarshal.AsBytes(items.AsSpan()));
+        return items;
+    }
+}

@@ -1,0 +1,116 @@
+using System.Runtime.InteropServices;
+
+namespace StageView.Render;
+
+/// <summary>The functions of <c>libglfw.so.3</c> that the window needs, as <c>GLFW/glfw3.h</c> 3.3 declares them.</summary>
+internal static unsafe class GlfwNative
+{
+    public const string Library = "libglfw.so.3";
+
+    public const int True = 1;
+    public const int Press = 1;
+    public const int Repeat = 2;
+    public const int ContextVersionMajor = 0x00022002;
+    public const int ContextVersionMinor = 0x00022003;
+    public const int OpenGlForwardCompatible = 0x00022006;
+    public const int OpenGlProfile = 0x00022008;
+    public const int OpenGlCoreProfile = 0x00032001;
+    public const int Visible = 0x00020004;
+    public const int DoNotCare = -1;
+
+    [StructLayout(LayoutKind.Sequential)]
+    public struct VideoMode
+    {
+        public int Width;
+        public int Height;
+        public int RedBits;
+        public int GreenBits;
+        public int BlueBits;
+        public int RefreshRate;
+    }
+
+    [DllImport(Library, EntryPoint = "glfwInit")]
+    public static extern int Init();
+
+    [DllImport(Library, EntryPoint = "glfwTerminate")]
+    public static extern void Terminate();
+
+    [DllImport(Library, EntryPoint = "glfwGetError")]
+    public static extern int GetError(byte** description);
+
+    [DllImport(Library, EntryPoint = "glfwWindowHint")]
+    public static extern void WindowHint(int hint, int value);
+
+    [DllImport(Library, EntryPoint = "glfwCreateWindow")]
+    public static extern nint CreateWindow(int width, int height, byte* title, nint monitor, nint share);
+
+    [DllImport(Library, EntryPoint = "glfwDestroyWindow")]
+    public static extern void DestroyWindow(nint window);
+
+    [DllImport(Library, EntryPoint = "glfwSetWindowTitle")]
+    public static extern void SetWindowTitle(nint window, byte* title);
+
+    [DllImport(Library, EntryPoint = "glfwMakeContextCurrent")]
+    public static extern void MakeContextCurrent(nint window);
+
+    [DllImport(Library, EntryPoint = "glfwGetProcAddress", CharSet = CharSet.Ansi, BestFitMapping = false, ThrowOnUnmappableChar = true)]
+    public static extern nint GetProcAddress(string name);
+
+    [DllImport(Library, EntryPoint = "glfwSwapInterval")]
+    public static extern void SwapInterval(int interval);
+
+    [DllImport(Library, EntryPoint = "glfwSwapBuffers")]
+    public static extern void SwapBuffers(nint window);
+
+    [DllImport(Library, EntryPoint = "glfwPollEvents")]
+    public static extern void PollEvents();
+
+    [DllImport(Library, EntryPoint = "glfwWindowShouldClose")]
+    public static extern int WindowShouldClose(nint window);
+
+    [DllImport(Library, EntryPoint = "glfwGetFramebufferSize")]
+    public static extern void GetFramebufferSize(nint window, out int width, out int height);
+
+    [DllImport(Library, EntryPoint = "glfwGetWindowSize")]
+    public static extern void GetWindowSize(nint window, out int width, out int height);
+
+    [DllImport(Library, EntryPoint = "glfwSetWindowSize")]
+    public static extern void SetWindowSize(nint window, int width, int height);
+
+    [DllImport(Library, EntryPoint = "glfwGetWindowPos")]
+    public static extern void GetWindowPos(nint window, out int x, out int y);
+
+    [DllImport(Library, EntryPoint = "glfwSetWindowMonitor")]
+    public static extern void SetWindowMonitor(nint window, nint monitor, int x, int y, int width, int height, int refreshRate);
+
+    [DllImport(Library, EntryPoint = "glfwGetMonitors")]
+    public static extern nint* GetMonitors(out int count);
+
+    [DllImport(Library, EntryPoint = "glfwGetMonitorPos")]
+    public static extern void GetMonitorPos(nint monitor, out int x, out int y);
+
+    [DllImport(Library, EntryPoint = "glfwGetMonitorName")]
+    public static extern byte* GetMonitorName(nint monitor);
+
+    [DllImport(Library, EntryPoint = "glfwGetVideoMode")]
+    public static extern VideoMode* GetVideoMode(nint monitor);
+
+    [DllImport(Library, EntryPoint = "glfwSetKeyCallback")]
+    public static extern nint SetKeyCallback(nint window, delegate* unmanaged<nint, int, int, int, int, void> callback);
+
+    [DllImport(Library, EntryPoint = "glfwSetCursorPosCallback")]
+    public static extern nint SetCursorPosCallback(nint window, delegate* unmanaged<nint, double, double, void> callback);
+
+    [DllImport(Library, EntryPoint = "glfwSetMouseButtonCallback")]
+    public static extern nint SetMouseButtonCallback(nint window, delegate* unmanaged<nint, int, int, int, void> callback);
+
+    [DllImport(Library, EntryPoint = "glfwSetScrollCallback")]
+    public static extern nint SetScrollCallback(nint window, delegate* unmanaged<nint, double, double, void> callback);
+
+    /// <summary>The last error in GLFW's own words, or null.</summary>
+    public static string? LastError()
+    {
+        byte* words;
+        return GetError(&words) == 0 || words is null ? null : Marshal.PtrToStringUTF8((nint)words);
+    }
+}

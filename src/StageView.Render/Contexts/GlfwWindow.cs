@@ -1,0 +1,224 @@
+using System.Diagnostics.CodeAnalysis;
+using System.Runtime.InteropServices;
+using System.Text;
+using Silk.NET.OpenGL;
+
+namespace StageView.Render;
+
+/// <summary>
+/// A window with an OpenGL 4.1 core context. GLFW wants one thread for all of it: the thread that opened the first
+/// window. One window at a time.
+/// </summary>
+public sealed unsafe class GlfwWindow : IDisposable
+{
+    private static GlfwWindow? s_open;
+    private readonly nint _window;
+    private (int X, int Y, int Width, int Height)? _before;
+    private bool _disposed;
+
+    private GlfwWindow(nint window, GL gl)
+    {
+        _window = window;
+        Gl = gl;
+        s_open = this;
+        GlfwNative.SetKeyCallback(window, &OnKey);
+        GlfwNative.SetCursorPosCallback(window, &OnCursor);
+        GlfwNative.SetMouseButtonCallback(window, &OnButton);
+        GlfwNative.SetScrollCallback(window, &OnScroll);
+    }
+
+    public GL Gl { get; }
+
+    /// <summary>What happened since the last <see cref="Poll"/>, in order; the handler runs inside it.</summary>
+    public event Action<WindowInput>? Input;
+
+    public bool Closing => GlfwNative.WindowShouldClose(_window) == GlfwNative.True;
+
+    /// <summary>Size of the picture, pixels; 0 while minimised.</summary>
+    public (int Width, int Height) Pixels
+    {
+        get
+        {
+            GlfwNative.GetFramebufferSize(_window, out var w, out var h);
+            return (w, h);
+        }
+    }
+
+    public bool FullScreen => _before is not null;
+
+    /// <summary>Opens a window, or says in one line why there can be none.</summary>
+    /// <param name="width">Screen coordinates, at least 64.</param>
+    public static bool TryOpen(string title, int width, int height, bool visible, [NotNullWhen(true)] out GlfwWindow? window, out string why)
+    {
+        window = null;
+        if (s_open is not null)
+        {
+            why = "one window is open already";
+            return false;
+        }
+
+        if (!NativeLibrary.TryLoad(GlfwNative.Library, out _))
+        {
+            why = $"{GlfwNative.Library} is missing (on Debian: apt-get install libglfw3)";
+            return false;
+        }
+
+        if (GlfwNative.Init() != GlfwNative.True)
+        {
+            why = "no display can be reached: " + (GlfwNative.LastError() ?? "GLFW gave no reason");
+            return false;
+        }
+
+        GlfwNative.WindowHint(GlfwNative.ContextVersionMajor, 4);
+        GlfwNative.WindowHint(GlfwNative.ContextVersionMinor, 1);
+        GlfwNative.WindowHint(GlfwNative.OpenGlProfile, GlfwNative.OpenGlCoreProfile);
+        GlfwNative.WindowHint(GlfwNative.OpenGlForwardCompatible, 1);
+        GlfwNative.WindowHint(GlfwNative.Visible, visible ? 1 : 0);
+        nint handle;
+        fixed (byte* words = Encoding.UTF8.GetBytes(title + "\0"))
+        {
+            handle = GlfwNative.CreateWindow(Math.Max(64, width), Math.Max(64, height), words, 0, 0);
+        }
+
+        if (handle == 0)
+        {
+            why = "a window with OpenGL 4.1 can't be opened: " + (GlfwNative.LastError() ?? "GLFW gave no reason");
+            GlfwNative.Terminate();
+            return false;
+        }
+
+        GlfwNative.MakeContextCurrent(handle);
+        GlfwNative.SwapInterval(1);
+        window = new GlfwWindow(handle, GL.GetApi(GlfwNative.GetProcAddress));
+        why = "";
+        return true;
+    }
+
+    /// <summary>Screens, in the order of the desktop.</summary>
+    public static IReadOnlyList<WindowScreen> Screens()
+    {
+        var all = GlfwNative.GetMonitors(out var count);
+        var screens = new List<WindowScreen>(count);
+        for (var i = 0; i < count; i++)
+        {
+            GlfwNative.GetMonitorPos(all[i], out var x, out var y);
+            var mode = GlfwNative.GetVideoMode(all[i]);
+            if (mode is not null)
+            {
+                screens.Add(new WindowScreen(i, Marshal.PtrToStringUTF8((nint)GlfwNative.GetMonitorName(all[i])) ?? "", x, y, mode->Width, mode->Height, mode->RefreshRate));
+            }
+        }
+
+        return screens;
+    }
+
+    /// <summary>Takes what the user did since the last call.</summary>
+    public static void Poll() => GlfwNative.PollEvents();
+
+    /// <summary>Shows what was drawn into framebuffer 0; waits for the screen's next refresh.</summary>
+    public void Swap() => GlfwNative.SwapBuffers(_window);
+
+    /// <summary>Whether <see cref="Swap"/> waits for the screen.</summary>
+    public static void WaitForScreen(bool wait) => GlfwNative.SwapInterval(wait ? 1 : 0);
+
+    public void Resize(int width, int height) => GlfwNative.SetWindowSize(_window, width, height);
+
+    public void Title(string title)
+    {
+        fixed (byte* words = Encoding.UTF8.GetBytes(title + "\0"))
+        {
+            GlfwNative.SetWindowTitle(_window, words);
+        }
+    }
+
+    /// <summary>Fills a screen, or goes back to a window where it was.</summary>
+    /// <param name="screen">Place in <see cref="Screens"/>, or -1 for the one that holds most of the window.</param>
+    public void ToggleFullScreen(int screen = -1)
+    {
+        if (_before is { } b)
+        {
+            GlfwNative.SetWindowMonitor(_window, 0, b.X, b.Y, b.Width, b.Height, GlfwNative.DoNotCare);
+            _before = null;
+            return;
+        }
+
+        FillScreen(screen >= 0 ? screen : ScreenUnder());
+    }
+
+    /// <summary>Fills the next screen of the desktop; a window that fills none fills the one after its own.</summary>
+    public void NextScreen()
+    {
+        var count = Screens().Count;
+        if (count > 0)
+        {
+            FillScreen((ScreenUnder() + 1) % count);
+        }
+    }
+
+    public void Dispose()
+    {
+        if (_disposed)
+        {
+            return;
+        }
+
+        _disposed = true;
+        s_open = null;
+        Gl.Dispose();
+        GlfwNative.DestroyWindow(_window);
+        GlfwNative.Terminate();
+    }
+
+    private void FillScreen(int index)
+    {
+        var monitors = GlfwNative.GetMonitors(out var count);
+        if (index < 0 || index >= count || GlfwNative.GetVideoMode(monitors[index]) is var mode && mode is null)
+        {
+            return;
+        }
+
+        if (_before is null)
+        {
+            GlfwNative.GetWindowPos(_window, out var x, out var y);
+            GlfwNative.GetWindowSize(_window, out var w, out var h);
+            _before = (x, y, w, h);
+        }
+
+        GlfwNative.SetWindowMonitor(_window, monitors[index], 0, 0, mode->Width, mode->Height, mode->RefreshRate);
+        GlfwNative.SwapInterval(1);
+    }
+
+    private int ScreenUnder()
+    {
+        GlfwNative.GetWindowPos(_window, out var x, out var y);
+        GlfwNative.GetWindowSize(_window, out var w, out var h);
+        long Share(WindowScreen s) =>
+            Math.Max(0L, Math.Min(x + w, s.X + s.Width) - Math.Max(x, s.X)) * Math.Max(0L, Math.Min(y + h, s.Y + s.Height) - Math.Max(y, s.Y));
+        return Screens().OrderByDescending(Share).Select(s => s.Index).FirstOrDefault();
+    }
+
+    private static void Tell(WindowInput input) => s_open?.Input?.Invoke(input);
+
+    [UnmanagedCallersOnly]
+    private static void OnKey(nint window, int key, int scancode, int action, int modifiers)
+    {
+        if (action is GlfwNative.Press or GlfwNative.Repeat)
+        {
+            Tell(new WindowInput(WindowInputKind.Key, key, modifiers, 0, 0));
+        }
+    }
+
+    [UnmanagedCallersOnly]
+    private static void OnCursor(nint window, double x, double y)
+    {
+        GlfwNative.GetWindowSize(window, out var w, out var h);
+        Tell(new WindowInput(WindowInputKind.Move, 0, 0, w > 0 ? x / w : 0, h > 0 ? y / h : 0));
+    }
+
+    [UnmanagedCallersOnly]
+    private static void OnButton(nint window, int button, int action, int modifiers) =>
+        Tell(new WindowInput(action == GlfwNative.Press ? WindowInputKind.ButtonDown : WindowInputKind.ButtonUp, button, modifiers, 0, 0));
+
+    [UnmanagedCallersOnly]
+    private static void OnScroll(nint window, double x, double y) => Tell(new WindowInput(WindowInputKind.Scroll, 0, 0, x, y));
+}
