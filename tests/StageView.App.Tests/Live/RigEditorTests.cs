@@ -1,0 +1,91 @@
+using System.Numerics;
+using System.Text;
+using StageView.App.Live;
+using StageView.Rig;
+
+namespace StageView.App.Tests.Live;
+
+public sealed class RigEditorTests
+{
+    [Theory]
+    [InlineData("""{ "a": [1, {"b": 2}] /* c */, "at": [1, 2, 3], }""", "$.at", "[1, 2, 3]")]
+    [InlineData("{ // \"at\": [9]\n \"at\" : [ 1,2 , 3 ] // x\n}", "$.at", "[ 1,2 , 3 ]")]
+    [InlineData("""{"hangs":[{"at":0},{"x":{"at":"no"},"at":-1.5e2}]}""", "$.hangs[1].at", "-1.5e2")]
+    public void A_value_is_found_by_its_path(string text, string path, string value)
+    {
+        var bytes = Encoding.UTF8.GetBytes(text);
+        var span = JsonSpan.Find(bytes, path)!.Value;
+        Assert.Equal(value, Encoding.UTF8.GetString(bytes, span.Start, span.End - span.Start));
+        var marked = Encoding.UTF8.GetPreamble().Concat(bytes).ToArray();
+        Assert.Equal(span.Start + 3, JsonSpan.Find(marked, path)!.Value.Start);
+        Assert.Null(JsonSpan.Find(bytes, path + ".none"));
+        Assert.Null(JsonSpan.Find(bytes, "at"));
+    }
+
+    [Theory]
+    [InlineData("{\n  \"h\": [\n    {\n      // first\n      \"name\": \"a\" // why\n    }\n  ]\n}", 0, "{\n  \"h\": [\n    {\n      \"at\": [1, -2.5, 0],\n      // first\n      \"name\": \"a\" // why\n    }\n  ]\n}")]
+    [InlineData("{ \"h\": [{ \"name\": \"a\", \"at\": [0,0,0], /* k */ }] }", 0, "{ \"h\": [{ \"name\": \"a\", \"at\": [1, -2.5, 0], /* k */ }] }")]
+    [InlineData("{ \"h\": [{ \"name\": \"a\", \"members\": [{ \"member\": 2, \"mode\": \"m\" }] }] }", 2, "{ \"h\": [{ \"name\": \"a\", \"members\": [{ \"at\": [1, -2.5, 0], \"member\": 2, \"mode\": \"m\" }] }] }")]
+    [InlineData("{ \"h\": [{ \"name\": \"a\", \"members\": [] }] }", 2, "{ \"h\": [{ \"name\": \"a\", \"members\": [ { \"member\": 2, \"at\": [1, -2.5, 0] } ] }] }")]
+    [InlineData("{ \"h\": [{ \"name\": \"a\" }] }", 3, "{ \"h\": [{ \"members\": [{ \"member\": 3, \"at\": [1, -2.5, 0] }], \"name\": \"a\" }] }")]
+    [InlineData("{ \"h\": [\r\n  {\r\n    \"name\": \"a\"\r\n  }] }", 0, "{ \"h\": [\r\n  {\r\n    \"at\": [1, -2.5, 0],\r\n    \"name\": \"a\"\r\n  }] }")]
+    public void Only_the_position_is_written_into_the_text(string text, int member, string wanted) =>
+        Assert.Equal(wanted, Encoding.UTF8.GetString(PositionEdit.Write(Encoding.UTF8.GetBytes(text), "$.h[0]", member, new Vector3(1, -2.5f, -0.0001f))!));
+
+    [Theory]
+    [InlineData("down head 3")]
+    [InlineData("ladder head 11")]
+    public void A_fixture_of_the_demo_moves_alone_and_comments_stay(string name)
+    {
+        using var copy = new RigCopy("foundry");
+        var before = File.ReadAllText(copy.File);
+        var rig = Load(copy.File);
+        var fixture = rig.Fixtures.First(f => f.Name == name);
+        var wanted = fixture.Pose.Position + new Vector3(.25f, -.4f, .1f);
+        var editor = new RigEditor(copy.File, RigLoadOptions.Default);
+        var answer = editor.Move(rig, fixture.Index, wanted);
+        Assert.True(answer.Ok, answer.Text);
+        var moved = Load(copy.File);
+        Assert.InRange(Vector3.Distance(wanted, moved.Fixtures[fixture.Index].Pose.Position), 0, .002f);
+        Assert.All(rig.Fixtures.Where(f => f.Index != fixture.Index), f => Assert.Equal(f.Pose.Position, moved.Fixtures[f.Index].Pose.Position));
+
+        // Every line of the old text is still there, in order, but for those that hold the new position.
+        var now = File.ReadAllText(copy.File).Split('\n');
+        var kept = before.Split('\n').Count(line => now.Contains(line));
+        Assert.InRange(before.Split('\n').Length - kept, 0, 1);
+
+        Assert.True(editor.Undo(moved).Ok);
+        Assert.Equal(before, File.ReadAllText(copy.File));
+        Assert.True(editor.Redo(Load(copy.File)).Ok);
+        Assert.InRange(Vector3.Distance(wanted, Load(copy.File).Fixtures[fixture.Index].Pose.Position), 0, .002f);
+        Assert.Empty(Directory.GetFiles(copy.Folder, "*.tmp"));
+    }
+
+    [Fact]
+    public void Undo_after_an_edit_by_hand_takes_back_the_move_alone()
+    {
+        using var copy = new RigCopy("one-mirror");
+        var rig = Load(copy.File);
+        var editor = new RigEditor(copy.File, RigLoadOptions.Default);
+        Assert.True(editor.Move(rig, 0, new Vector3(1, 0, 2)).Ok);
+        File.WriteAllText(copy.File, File.ReadAllText(copy.File).Replace("\"albedo\": 0.2", "\"albedo\": 0.3", StringComparison.Ordinal));
+        Assert.True(editor.Undo(Load(copy.File)).Ok);
+        Assert.Equal(Vector3.Zero with { Z = 2 }, Load(copy.File).Fixtures[0].Pose.Position);
+        Assert.Contains("\"albedo\": 0.3", File.ReadAllText(copy.File), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_broken_file_is_left_alone()
+    {
+        using var copy = new RigCopy("one-mirror");
+        var rig = Load(copy.File);
+        var broken = File.ReadAllText(copy.File).Replace("\"patch\": \"1.1\"", "\"patch\": ", StringComparison.Ordinal);
+        File.WriteAllText(copy.File, broken);
+        var answer = new RigEditor(copy.File, RigLoadOptions.Default).Move(rig, 0, new Vector3(1, 0, 2));
+        Assert.False(answer.Ok);
+        Assert.Equal(broken, File.ReadAllText(copy.File));
+    }
+
+    private static RigScene Load(string file) =>
+        RigLoader.TryLoad(file, out var rig, out var problems) ? rig : throw new InvalidOperationException(string.Join("\n", problems));
+}
