@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Numerics;
 using StageView.Light;
 
@@ -18,11 +19,18 @@ public static class GoboPatterns
         ["window"] = static (x, y) => MathF.Abs(x) < .66f && MathF.Abs(y) < .66f && MathF.Abs(MathF.Abs(x) - .22f) > .035f && MathF.Abs(y) > .035f,
     };
 
+    // A rig file is read again at each save; its patterns are drawn once.
+    private static readonly ConcurrentDictionary<string, GoboImage> Made = new(StringComparer.Ordinal);
+
     public static IReadOnlyCollection<string> Names => Patterns.Keys;
 
     public static bool TryMake(string name, out GoboImage image)
     {
-        image = null!;
+        if (Made.TryGetValue(name, out image!))
+        {
+            return true;
+        }
+
         if (!Patterns.TryGetValue(name, out var open))
         {
             return false;
@@ -49,7 +57,7 @@ public static class GoboPatterns
             }
         }
 
-        image = Of(name, Size, rgb);
+        image = Made.GetOrAdd(name, Of(name, Size, rgb));
         return true;
     }
 
