@@ -55,6 +55,17 @@ internal static class Rooms
             [centre - w - h, centre + w - h, centre + w + h, centre - w + h]);
     }
 
+    /// <summary>A closed room of six plates that face inwards, half-side <paramref name="half"/>, its floor at z = 0.</summary>
+    public static void AddBox(this MomentBuilder b, float half)
+    {
+        b.Add(Plate(Vector3.Zero, half));
+        b.Add(Plate(new Vector3(0, 0, 2 * half), half, new Vector3(180, 0, 0)));
+        b.Add(Plate(new Vector3(0, half, half), half, new Vector3(90, 0, 0)));
+        b.Add(Plate(new Vector3(0, -half, half), half, new Vector3(-90, 0, 0)));
+        b.Add(Plate(new Vector3(half, 0, half), half, new Vector3(0, -90, 0)));
+        b.Add(Plate(new Vector3(-half, 0, half), half, new Vector3(0, 90, 0)));
+    }
+
     public static LightMeter Meter(Moment m, MeterSettings? settings = null) => new(m, OcclusionScene.From(m), settings);
 
     public static void Near(double expected, double actual, double relative) =>

@@ -87,6 +87,23 @@ internal static class ConvexClip
         return true;
     }
 
+    /// <summary>True when a point of a polygon's plane lies in it; counter-clockwise about the normal.</summary>
+    public static bool Inside(ReadOnlySpan<Vector3> outline, Vector3 normal, Vector3 p)
+    {
+        var a = outline[^1];
+        foreach (var b in outline)
+        {
+            if (Vector3.Dot(Vector3.Cross(b - a, p - a), normal) < 0)
+            {
+                return false;
+            }
+
+            a = b;
+        }
+
+        return true;
+    }
+
     /// <summary>Removes points closer than a micrometre to their neighbour, then the points that cost least area, until at most <paramref name="most"/> are left: the polygon can only shrink.</summary>
     public static int Thin(Span<Vector3> polygon, int count, int most)
     {

@@ -9,16 +9,17 @@ namespace StageView.Light;
 /// <remarks>
 /// From a beam with intensity I towards the point: E = I·cos(incidence) / r² · e^(-σt·s), r from the apex (for a reflected
 /// beam the image apex), s = max(0, r - start distance), by the inverse square and cosine laws (IES Lighting Handbook).
-/// Beams are seen as points: within some five apertures of a lens the true value is lower.
+/// Pixel surfaces are read directly only: their images in mirrors and laser rays are left out. Beams are seen as points: within some five apertures of a lens the true value is lower.
 /// </remarks>
 public sealed partial class LightMeter
 {
-    /// <summary>How far off a surface the measuring point is lifted so that the surface doesn't shade itself, m.</summary>
+    /// <summary>How far off a surface the rays that look for obstacles start, so that the surface doesn't shade itself, m.</summary>
     public const float Lift = 1e-3f;
 
     private readonly Moment _moment;
     private readonly OcclusionScene? _scene;
     private readonly MeterSettings _settings;
+    private readonly SurfaceSums?[] _surfaces;
 
     /// <param name="moment">What is measured.</param>
     /// <param name="scene">What blocks light; null measures as if nothing did.</param>
@@ -29,15 +30,25 @@ public sealed partial class LightMeter
         _moment = moment;
         _scene = scene;
         _settings = settings ?? MeterSettings.Default;
+        _surfaces = _settings.PixelSurfaces ? SumSurfaces() : [];
     }
 
     public Moment Moment => _moment;
 
     /// <summary>Illuminance of a plane from every beam and pixel surface.</summary>
-    public Illuminance At(Vector3 point, Vector3 normal)
+    public Illuminance At(Vector3 point, Vector3 normal) => Gather(point, new PlaneReceiver(normal));
+
+    /// <summary>Mean illuminance of all vertical planes at a point (EN 12464-1).</summary>
+    public Illuminance Cylindrical(Vector3 point) => Gather(point, default(CylinderReceiver));
+
+    /// <summary>Semicylindrical illuminance towards a horizontal direction (EN 13201-3): how well a face turned that way is modelled.</summary>
+    public Illuminance SemiCylindrical(Vector3 point, Vector3 facing) =>
+        Gather(point, new HalfCylinderReceiver(Vector3.Normalize(new Vector3(facing.X, facing.Y, 0))));
+
+    private Illuminance Gather<TReceiver>(Vector3 point, in TReceiver receiver)
+        where TReceiver : struct, IReceiver
     {
         var sum = default(Illuminance);
-        var lifted = point + (normal * Lift);
         var beams = _moment.Beams.Span;
         for (var i = 0; i < beams.Length; i++)
         {
@@ -46,12 +57,16 @@ public sealed partial class LightMeter
                 continue;
             }
 
-            var facing = Facing(i, lifted, normal, out var towards);
-            var cos = Vector3.Dot(towards, normal);
-            if (facing != Vector3.Zero && cos > 0)
+            var facing = Facing(i, point, receiver.Normal, out var towards);
+            if (facing != Vector3.Zero)
             {
-                sum = sum.Plus(facing * cos, beams[i].Bounces == 0 ? LightKind.Direct : LightKind.Reflected);
+                sum = sum.Plus(facing * receiver.Weight(towards), beams[i].Bounces == 0 ? LightKind.Direct : LightKind.Reflected);
             }
+        }
+
+        if (_settings.PixelSurfaces)
+        {
+            GatherSurfaces(point, receiver, ref sum);
         }
 
         return sum;
@@ -60,7 +75,7 @@ public sealed partial class LightMeter
     /// <summary>Illuminance of a plane from one beam, lx.</summary>
     public float FromBeam(int beam, Vector3 point, Vector3 normal)
     {
-        var facing = Facing(beam, point + (normal * Lift), normal, out var towards);
+        var facing = Facing(beam, point, normal, out var towards);
         return BeamPhotometry.Luminance(facing) * MathF.Max(0, Vector3.Dot(towards, normal));
     }
 
@@ -93,14 +108,11 @@ public sealed partial class LightMeter
             return Vector3.Zero;
         }
 
-        if (_scene is not null && !UnfoldedPath.Clear(_moment, _scene, b, point))
+        if (_scene is not null && !UnfoldedPath.Clear(_moment, _scene, b, point + (normal * Lift)))
         {
             return Vector3.Zero;
         }
 
-        var e = candela / square;
-        return _settings.ThroughHaze && _moment.Haze.ExtinctionPerMetre > 0
-            ? e * MathF.Exp(-_moment.Haze.ExtinctionPerMetre * MathF.Max(0, distance - b.StartDistance))
-            : e;
+        return candela / square * HazeOver(MathF.Max(0, distance - b.StartDistance));
     }
 }

@@ -157,7 +157,7 @@ public sealed partial class MomentBuilder
 
     private Beam ImageOf(in Beam beam, int beamIndex, in Mirror mirror, int mirrorIndex, Vector3 onFace, ReadOnlySpan<Vector3> clip)
     {
-        // Incidence is taken at the middle of the lit part: it is the only ray that is sure to exist.
+        // Incidence is the axis's where it meets the lit part, else that of the ray through the lit part's middle.
         var middle = Vector3.Zero;
         foreach (var p in clip)
         {
@@ -165,7 +165,9 @@ public sealed partial class MomentBuilder
         }
 
         var n = mirror.Normal;
-        var cos = MathF.Abs(Vector3.Dot(Vector3.Normalize(middle - beam.Apex), n));
+        var meets = UnfoldedPath.Crossing(beam.Apex + (beam.Axis * 1e4f), beam.Apex, onFace, n);
+        var through = Vector3.Dot(beam.Axis, n) < 0 && ConvexClip.Inside(clip, n, meets) ? beam.Axis : Vector3.Normalize(middle - beam.Apex);
+        var cos = MathF.Abs(Vector3.Dot(through, n));
         var reflectance = (float)MirrorOptics.Shares(mirror, cos).Total;
         var depth = (float)MirrorOptics.EffectiveDepth(mirror.SheetThickness, mirror.SheetIndex, cos);
         var b = _b;

@@ -173,19 +173,7 @@ public sealed class OcclusionScene
             return false;
         }
 
-        var p = ray.Origin + (ray.Direction * t);
-        var a = corners[^1];
-        foreach (var b in corners)
-        {
-            if (Vector3.Dot(Vector3.Cross(b - a, p - a), item.Normal) < 0)
-            {
-                return false;
-            }
-
-            a = b;
-        }
-
-        return true;
+        return ConvexClip.Inside(corners, item.Normal, ray.Origin + (ray.Direction * t));
     }
 
     private struct Item

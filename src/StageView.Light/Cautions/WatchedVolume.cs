@@ -1,0 +1,60 @@
+using System.Numerics;
+
+namespace StageView.Light;
+
+/// <summary>A box in which people may be.</summary>
+/// <param name="Name">What it is called.</param>
+/// <param name="IsCrew">Crew, who may be warned, rather than audience.</param>
+/// <param name="Pose">Pose of the box's centre.</param>
+/// <param name="Size">Full size along its own axes, m.</param>
+public sealed record WatchedVolume(string Name, bool IsCrew, Pose Pose, Vector3 Size)
+{
+    /// <summary>The stretch of a line a + t·d inside the box grown by <paramref name="margin"/> on every side; false when it misses.</summary>
+    public bool Crossing(Vector3 a, Vector3 d, float far, float margin, out float from, out float to)
+    {
+        var o = Pose.InverseTransformPoint(a);
+        var v = Vector3.Transform(d, Quaternion.Conjugate(Pose.Orientation));
+        var half = (Size / 2) + new Vector3(margin);
+        (from, to) = (0, far);
+        for (var axis = 0; axis < 3; axis++)
+        {
+            if (MathF.Abs(v[axis]) < 1e-9f)
+            {
+                if (MathF.Abs(o[axis]) > half[axis])
+                {
+                    return false;
+                }
+
+                continue;
+            }
+
+            var (t0, t1) = ((-half[axis] - o[axis]) / v[axis], (half[axis] - o[axis]) / v[axis]);
+            from = MathF.Max(from, MathF.Min(t0, t1));
+            to = MathF.Min(to, MathF.Max(t0, t1));
+        }
+
+        return to > from;
+    }
+
+    /// <summary>Points that fill the box, at most <paramref name="step"/> m apart along each axis.</summary>
+    public IEnumerable<Vector3> Points(float step)
+    {
+        var n = new int[3];
+        for (var axis = 0; axis < 3; axis++)
+        {
+            n[axis] = Math.Clamp((int)MathF.Ceiling(Size[axis] / step), 1, 200);
+        }
+
+        for (var z = 0; z <= n[2]; z++)
+        {
+            for (var y = 0; y <= n[1]; y++)
+            {
+                for (var x = 0; x <= n[0]; x++)
+                {
+                    yield return Pose.TransformPoint(new Vector3(
+                        Size.X * (((float)x / n[0]) - 0.5f), Size.Y * (((float)y / n[1]) - 0.5f), Size.Z * (((float)z / n[2]) - 0.5f)));
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,58 @@
+using System.Globalization;
+using System.Security;
+using System.Text;
+
+namespace StageView.Light;
+
+/// <summary>A map with isolux lines as an SVG document.</summary>
+public static class LuxSvg
+{
+    private const double Pixels = 900;
+
+    /// <summary>The document; row 0 of the grid lies at the bottom, as in a plan.</summary>
+    public static string Write(LuxMap map, string title)
+    {
+        ArgumentNullException.ThrowIfNull(map);
+        var grid = map.Grid;
+        var (lengthU, lengthV) = (Math.Max(grid.EdgeU.Length(), 0.01), Math.Max(grid.EdgeV.Length(), 0.01));
+        var scale = Math.Min(Pixels / lengthU, Pixels / lengthV);
+        var (w, h) = (Math.Max(lengthU * scale, 20), Math.Max(lengthV * scale, 20));
+        var (cellW, cellH) = (w / grid.CountU, h / grid.CountV);
+        var text = new StringBuilder();
+        void Line(FormattableString s) => text.Append(s.ToString(CultureInfo.InvariantCulture)).Append('\n');
+        Line($"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"-10 -40 {w + 20:0.#} {h + 100:0.#}\" font-family=\"DejaVu Sans, sans-serif\">");
+        Line($"<rect x=\"-10\" y=\"-40\" width=\"{w + 20:0.#}\" height=\"{h + 100:0.#}\" fill=\"#16181d\"/>");
+        Line($"<text x=\"0\" y=\"-16\" font-size=\"18\" fill=\"#e8e8e8\">{SecurityElement.Escape(title)}</text>");
+        var most = Math.Max(map.Maximum, 1e-9);
+        for (var v = 0; v < grid.CountV; v++)
+        {
+            for (var u = 0; u < grid.CountU; u++)
+            {
+                var (r, g, b) = HeatScale.Colour(map.Lux[(v * grid.CountU) + u] / most);
+                Line($"<rect x=\"{u * cellW:0.##}\" y=\"{h - ((v + 1) * cellH):0.##}\" width=\"{cellW + 0.5:0.##}\" height=\"{cellH + 0.5:0.##}\" fill=\"#{r:x2}{g:x2}{b:x2}\"/>");
+            }
+        }
+
+        foreach (var level in Isolux.Levels(map))
+        {
+            var path = new StringBuilder();
+            var pieces = Isolux.Line(map, level);
+            foreach (var (from, to) in pieces)
+            {
+                path.Append(CultureInfo.InvariantCulture, $"M{(from.X + 0.5) * cellW:0.#} {h - ((from.Y + 0.5) * cellH):0.#}L{(to.X + 0.5) * cellW:0.#} {h - ((to.Y + 0.5) * cellH):0.#}");
+            }
+
+            if (pieces.Count > 0)
+            {
+                Line($"<path d=\"{path}\" stroke=\"#ffffff\" stroke-width=\"1.2\" stroke-opacity=\".8\" fill=\"none\"/>");
+                var at = pieces[pieces.Count / 2].From;
+                Line($"<text x=\"{(at.X + 0.5) * cellW:0.#}\" y=\"{h - ((at.Y + 0.5) * cellH):0.#}\" font-size=\"12\" fill=\"#fff\" stroke=\"#16181d\" stroke-width=\"3\" paint-order=\"stroke\">{level:0.###}</text>");
+            }
+        }
+
+        Line($"<text x=\"0\" y=\"{h + 26:0.#}\" font-size=\"14\" fill=\"#e8e8e8\">average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}</text>");
+        Line($"<text x=\"0\" y=\"{h + 46:0.#}\" font-size=\"12\" fill=\"#b8b8b8\">{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points; lines in lx</text>");
+        text.Append("</svg>\n");
+        return text.ToString();
+    }
+}

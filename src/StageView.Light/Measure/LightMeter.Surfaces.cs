@@ -1,0 +1,147 @@
+using System.Numerics;
+
+namespace StageView.Light;
+
+/// <content>Pixel surfaces as area lights.</content>
+public sealed partial class LightMeter
+{
+    /// <summary>Blocks of a surface are taken as points while their side is below this share of the distance: error below .5 % where a block is evenly bright.</summary>
+    private const float BlockShare = 0.12f;
+
+    private const int MostBlocks = 96;
+
+    private SurfaceSums?[] SumSurfaces()
+    {
+        var surfaces = _moment.PixelSurfaces.Span;
+        var sums = new SurfaceSums?[surfaces.Length];
+        for (var i = 0; i < surfaces.Length; i++)
+        {
+            if (surfaces[i].Columns > 0 && surfaces[i].Rows > 0)
+            {
+                var s = new SurfaceSums(surfaces[i], _moment.Pixels.Span);
+                sums[i] = s.Total == Vector3.Zero ? null : s;
+            }
+        }
+
+        return sums;
+    }
+
+    private void GatherSurfaces<TReceiver>(Vector3 point, in TReceiver receiver, ref Illuminance sum)
+        where TReceiver : struct, IReceiver
+    {
+        var surfaces = _moment.PixelSurfaces.Span;
+        for (var i = 0; i < surfaces.Length; i++)
+        {
+            if (_surfaces[i] is { } sums)
+            {
+                var rgb = surfaces[i].Shape == PixelShape.Globe
+                    ? FromGlobe(surfaces[i], sums, point, receiver)
+                    : FromFlat(surfaces[i], sums, point, receiver);
+                if (rgb != Vector3.Zero)
+                {
+                    sum = sum.Plus(rgb, LightKind.Surface);
+                }
+            }
+        }
+    }
+
+    /// <summary>An evenly bright ball of luminance L and radius R gives E = L·π·R²/d² on a plane that faces its centre (Lambert's law; exact for a plane that sees all of it).</summary>
+    private Vector3 FromGlobe<TReceiver>(in PixelSurface globe, SurfaceSums sums, Vector3 point, in TReceiver receiver)
+        where TReceiver : struct, IReceiver
+    {
+        var to = globe.Origin - point;
+        var distance = to.Length();
+        var radius = globe.EdgeU.Length() / 2;
+        if (distance <= radius)
+        {
+            return Vector3.Zero;
+        }
+
+        var towards = to / distance;
+        var weight = receiver.Weight(towards);
+        if (weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), point + (towards * (distance - radius)), exceptFixture: globe.Fixture) ?? false))
+        {
+            return Vector3.Zero;
+        }
+
+        var mean = sums.Mean(0, globe.Columns, 0, globe.Rows);
+        return mean * (MathF.PI * radius * radius / (distance * distance) * weight * HazeOver(distance - radius));
+    }
+
+    private Vector3 FromFlat<TReceiver>(in PixelSurface flat, SurfaceSums sums, Vector3 point, in TReceiver receiver)
+        where TReceiver : struct, IReceiver
+    {
+        var front = flat.FrontNormal;
+        if (Vector3.Dot(point - flat.Origin, front) <= 0)
+        {
+            return Vector3.Zero;
+        }
+
+        var (lengthU, lengthV) = (flat.EdgeU.Length(), flat.EdgeV.Length());
+        var near = MathF.Max(1e-3f, Nearest(flat, lengthU, lengthV, point));
+        var blocksU = Blocks(lengthU / (BlockShare * near), flat.Columns);
+        var blocksV = Blocks(lengthV / (BlockShare * near), flat.Rows);
+        var area = Vector3.Cross(flat.EdgeU, flat.EdgeV).Length() * flat.Fill * flat.Fill;
+        var sum = Vector3.Zero;
+        for (var v = 0; v < blocksV; v++)
+        {
+            var (r0, r1, fromV, toV) = Cut(v, blocksV, flat.Rows);
+            for (var u = 0; u < blocksU; u++)
+            {
+                var (c0, c1, fromU, toU) = Cut(u, blocksU, flat.Columns);
+                var luminance = sums.Mean(c0, c1, r0, r1);
+                if (luminance == Vector3.Zero)
+                {
+                    continue;
+                }
+
+                var from = flat.Origin + (flat.EdgeU * ((fromU + toU) / 2)) + (flat.EdgeV * ((fromV + toV) / 2));
+                var to = from - point;
+                var square = to.LengthSquared();
+                var distance = MathF.Sqrt(square);
+                var towards = to / distance;
+                var weight = receiver.Weight(towards) * -Vector3.Dot(towards, front);
+                if (weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), from + (front * Lift), exceptFixture: flat.Fixture) ?? false))
+                {
+                    continue;
+                }
+
+                sum += luminance * (area * (toU - fromU) * (toV - fromV) * weight / square * HazeOver(distance));
+            }
+        }
+
+        return sum;
+    }
+
+    /// <summary>Share of light left after a way through the haze, 1 when haze is not counted.</summary>
+    public float HazeOver(float path) =>
+        _settings.ThroughHaze && _moment.Haze.ExtinctionPerMetre > 0 ? MathF.Exp(-_moment.Haze.ExtinctionPerMetre * path) : 1;
+
+    /// <summary>How many blocks a side is cut into: at most one for each pixel, or else the same number in every pixel.</summary>
+    private static int Blocks(float wanted, int pixels)
+    {
+        var blocks = Math.Clamp((int)MathF.Ceiling(wanted), 1, MostBlocks);
+        return blocks <= pixels ? blocks : pixels * (((blocks - 1) / pixels) + 1);
+    }
+
+    /// <summary>The pixels that a block covers and its share of the side; block edges fall on pixel edges, or inside one pixel.</summary>
+    private static (int First, int End, float From, float To) Cut(int block, int blocks, int pixels)
+    {
+        if (blocks > pixels)
+        {
+            var pixel = block / (blocks / pixels);
+            return (pixel, pixel + 1, (float)block / blocks, (float)(block + 1) / blocks);
+        }
+
+        var (first, end) = (block * pixels / blocks, (block + 1) * pixels / blocks);
+        return (first, end, (float)first / pixels, (float)end / pixels);
+    }
+
+    private static float Nearest(in PixelSurface flat, float lengthU, float lengthV, Vector3 point)
+    {
+        var rel = point - flat.Origin;
+        var u = Math.Clamp(Vector3.Dot(rel, flat.EdgeU) / (lengthU * lengthU), 0, 1);
+        var v = Math.Clamp(Vector3.Dot(rel, flat.EdgeV) / (lengthV * lengthV), 0, 1);
+        return Vector3.Distance(rel, (flat.EdgeU * u) + (flat.EdgeV * v));
+    }
+}

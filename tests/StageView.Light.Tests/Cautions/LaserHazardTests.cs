@@ -1,0 +1,76 @@
+using System.Numerics;
+
+namespace StageView.Light.Tests.Cautions;
+
+public sealed class LaserHazardTests
+{
+    // IEC 60825-1 / ANSI Z136.1 practice: visible, .25 s: 18·.25^.75/.25 = 25.46 W/m² (2.5 mW/cm² in handbooks).
+    [Fact]
+    public void The_limit_of_a_quarter_second() => Rooms.Near(25.46, LaserHazard.VisibleLimit(0.25), 2e-4);
+
+    // NOHD = (√(4P/π·MPE) - a)/φ: 1 W, 1 mrad, a = 0 gives 223.7 m (a published example with 25 W/m² rounds to 225 m).
+    [Fact]
+    public void The_hazard_distance_of_one_watt_at_one_milliradian()
+    {
+        Rooms.Near(223.7, LaserHazard.NominalHazardDistance(1, 0, 1e-3, LaserHazard.VisibleLimit(0.25)), 5e-4);
+        Rooms.Near(225.7, LaserHazard.NominalHazardDistance(1, 0, 1e-3, 25), 5e-4);
+    }
+
+    [Fact]
+    public void At_the_hazard_distance_the_irradiance_is_the_limit()
+    {
+        var d = LaserHazard.NominalHazardDistance(3, 0.004, 1.2e-3, 25.46);
+        Rooms.Near(25.46, LaserHazard.Irradiance(3, 0.004, 1.2e-3, d), 1e-6);
+        Assert.Equal(0, LaserHazard.NominalHazardDistance(0.001, 0.1, 1e-3, 25));
+        Assert.True(double.IsPositiveInfinity(LaserHazard.NominalHazardDistance(1, 0.001, 0, 25)));
+    }
+}
+
+public sealed class CautionCheckTests
+{
+    private static readonly WatchedVolume Stalls = new("stalls", false, Pose.At(0, -8, 1), new Vector3(10, 6, 2));
+
+    private static IReadOnlyList<Caution> Find(Moment m, CautionSettings? s = null) => CautionCheck.Find(Rooms.Meter(m), [Stalls], s ?? new CautionSettings());
+
+    [Fact]
+    public void A_bounce_into_the_house_is_found_with_its_illuminance_and_path()
+    {
+        var b = Rooms.Builder();
+        b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, 5, 4), 20000, 6, 9) with { Fixture = 7 });
+        // Sends the beam back out and down: aimed by the bisector at (0, -8, 1).
+        var n = MirrorAim.BisectingNormal(new Vector3(0, 0, 4), new Vector3(0, 5, 4), new Vector3(0, -8, 1));
+        b.AddMirror(new Vector3(0, 5, 4), n, Vector3.Normalize(Vector3.Cross(n, Vector3.UnitX)) * -1, 2, 2);
+        var m = b.Build(TimeSpan.Zero);
+        var found = Find(m);
+        var f = Assert.Single(found);
+        Assert.Equal((7, 1, CautionKind.Beam), (f.Fixture, f.Bounces, f.Kind));
+        // Strongest where the beam enters the box; by hand at most peak·R/(path)² at the nearest face, y = -5: path over 15 m.
+        Assert.InRange(f.Lux, 0.9 * m.Beams.Span[1].PeakCandela / (18.4 * 18.4), m.Beams.Span[1].PeakCandela / (15.0 * 15.0));
+    }
+
+    [Fact]
+    public void Dim_beams_and_those_that_pass_by_are_not_listed()
+    {
+        var b = Rooms.Builder();
+        b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, -8, 1), 10, 6, 9));
+        b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, 8, 1), 20000, 6, 9));
+        Assert.Empty(Find(b.Build(TimeSpan.Zero)));
+    }
+
+    [Fact]
+    public void A_laser_through_the_house_and_one_close_above_it()
+    {
+        var b = Rooms.Builder();
+        var laser = new LaserBeam { Fixture = 3, PowerWatts = 2, FluxLumens = 300, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Colour = Vector3.One };
+        b.Add(laser with { Origin = new Vector3(0, 2, 1.5f), Direction = -Vector3.UnitY });
+        b.Add(laser with { Origin = new Vector3(0, 2, 4), Direction = -Vector3.UnitY, Fixture = 4 });
+        b.Add(laser with { Origin = new Vector3(0, 2, 9), Direction = -Vector3.UnitY, Fixture = 5 });
+        var found = Find(b.Build(TimeSpan.Zero));
+        Assert.Equal(2, found.Count);
+        Assert.Equal(CautionKind.Laser, found[0].Kind);
+        // It enters at y = -5, 7 m on: E = 4·2/(π·(.005 + .007)²).
+        Rooms.Near(7, found[0].PathMetres, 1e-4);
+        Rooms.Near(8 / (Math.PI * 0.012 * 0.012), found[0].Irradiance, 1e-3);
+        Assert.Equal((CautionKind.LaserNear, 4), (found[1].Kind, found[1].Fixture));
+    }
+}

@@ -1,0 +1,69 @@
+using System.Numerics;
+using System.Xml.Linq;
+
+namespace StageView.Light.Tests.Grids;
+
+public sealed class GridTests
+{
+    private static LuxMap Floor(int count = 41)
+    {
+        var b = Rooms.Builder();
+        b.Add(Rooms.Lamp(new Vector3(0, 0, 3)));
+        b.Add(Rooms.Plate(Vector3.Zero, 10));
+        var grid = new MeasuringGrid(new(-4, -4, 0), new(8, 0, 0), new(0, 8, 0), count, count, Vector3.UnitZ);
+        return GridMeter.Measure(Rooms.Meter(b.Build(TimeSpan.Zero)), grid, new Quantity(QuantityKind.Plane));
+    }
+
+    [Fact]
+    public void A_map_has_its_points_and_its_figures()
+    {
+        var map = Floor();
+        Rooms.Near(88.42, map.Maximum, 1e-3);
+        // Corner: r = 4√2: I·h/(h²+r²)^1.5 with 10000/4π cd.
+        Rooms.Near(795.77 * 3 / Math.Pow(9 + 32, 1.5), map.Minimum, 1e-3);
+        Rooms.Near(map.Minimum / map.Average, map.Uniformity, 1e-9);
+        Assert.Equal(map.Maximum, map.Lux[(20 * 41) + 20]);
+    }
+
+    // The isolux line of a bare lamp is a circle: at 31.26 lx its radius is 3 m (table of the inverse square check).
+    [Fact]
+    public void The_isolux_line_of_a_lamp_is_a_circle()
+    {
+        var map = Floor();
+        var line = Isolux.Line(map, 31.26f);
+        Assert.True(line.Count > 60);
+        foreach (var (from, to) in line)
+        {
+            foreach (var p in new[] { from, to })
+            {
+                Assert.Equal(3, (new Vector2((p.X * 0.2f) - 4, (p.Y * 0.2f) - 4)).Length(), 0.01);
+            }
+        }
+    }
+
+    [Fact]
+    public void The_SVG_is_well_formed_and_says_its_figures()
+    {
+        var text = LuxSvg.Write(Floor(11), "floor <1>");
+        var svg = XDocument.Parse(text);
+        Assert.Equal("svg", svg.Root!.Name.LocalName);
+        Assert.Contains("maximum 88.4", text, StringComparison.Ordinal);
+        Assert.True(svg.Descendants().Count(e => e.Name.LocalName == "path") >= 3);
+    }
+
+    [Fact]
+    public void The_heat_scale_gets_lighter_all_the_way()
+    {
+        double last = -1;
+        for (var i = 0; i <= 20; i++)
+        {
+            var (r, g, b) = HeatScale.Colour(i / 20.0);
+            var light = (0.2126 * r) + (0.7152 * g) + (0.0722 * b);
+            Assert.True(light > last);
+            last = light;
+        }
+
+        var rgba = HeatScale.Rgba(Floor(5), 3, out var w, out var h);
+        Assert.Equal((15, 15, 4 * 225), (w, h, rgba.Length));
+    }
+}
