@@ -23,10 +23,13 @@ internal sealed class HeadChain
     /// <summary>Pan above tilt, no turned mounting between them, the lens looking along the head's -Z.</summary>
     public bool IsUsualHead { get; private init; }
 
-    public static HeadChain? Of(Fixture fixture, Pose root)
+    /// <summary>Whether what is aimed is a mirror's normal, along +Z, instead of a beam along -Z.</summary>
+    public bool IsMirror { get; private init; }
+
+    public static HeadChain? Of(Fixture fixture, Pose root, bool mirror = false)
     {
         var nodes = fixture.Mode.Geometry;
-        foreach (var lens in nodes.Where(n => n.Beam is not null || n.Laser is not null).Concat(nodes.Where(n => n.Mirror is not null)))
+        foreach (var lens in nodes.Where(n => mirror ? n.Mirror is not null : n.Beam is not null || n.Laser is not null))
         {
             var path = new List<GeometryNode>();
             for (var i = lens.Index; i >= 0; i = nodes[i].Parent)
@@ -42,10 +45,11 @@ internal sealed class HeadChain
                 continue;
             }
 
-            var usual = pan >= 0 && tilt > pan
+            var usual = !mirror && pan >= 0 && tilt > pan
                 && path.Skip(pan + 1).All(n => Math.Abs(n.Pose.Orientation.W) > .99999f);
             return new HeadChain(root, [.. path])
             {
+                IsMirror = mirror,
                 Pan = Limit(Range(fixture, AttributeOp.Pan, pan >= 0), fixture.PanLimit),
                 Tilt = Limit(Range(fixture, AttributeOp.Tilt, tilt >= 0), fixture.TiltLimit),
                 IsUsualHead = usual,
@@ -70,7 +74,7 @@ internal sealed class HeadChain
             }
         }
 
-        return (pose.Position, pose.TransformDirection(-Vector3.UnitZ));
+        return (pose.Position, pose.TransformDirection(IsMirror ? Vector3.UnitZ : -Vector3.UnitZ));
     }
 
     /// <summary>From the tilt axis at rest to the target, in the pan axis's frame.</summary>

@@ -26,6 +26,34 @@ public static class PanTilt
     public static (Vector3 Position, Vector3 Direction)? Beam(Fixture fixture, double pan, double tilt, Pose? root = null) =>
         HeadChain.Of(fixture, root ?? fixture.Pose)?.Forward(pan, tilt);
 
+    /// <summary>Every way to turn a fixture's mirror so that light from one point goes to another by its middle: the normal halves the angle between the two (law of reflection).</summary>
+    public static IReadOnlyList<PanTiltSolution> TurnMirror(Fixture fixture, Vector3 from, Vector3 to, Pose? root = null)
+    {
+        var chain = HeadChain.Of(fixture, root ?? fixture.Pose, true);
+        if (chain is null)
+        {
+            return [];
+        }
+
+        List<PanTiltSolution> found = [];
+        double pan = 0, tilt = 0;
+        // The mirror's middle moves a little as it turns: settle it.
+        for (var i = 0; i < 6; i++)
+        {
+            var middle = chain.Forward(pan, tilt).Position;
+            var normal = Vector3.Normalize(Vector3.Normalize(from - middle) + Vector3.Normalize(to - middle));
+            found = Aim(chain, fixture, middle + (normal * 50));
+            if (found.Count == 0)
+            {
+                return found;
+            }
+
+            (pan, tilt) = (found[0].PanDegrees, found[0].TiltDegrees);
+        }
+
+        return found;
+    }
+
     private static List<PanTiltSolution> Aim(HeadChain chain, Fixture fixture, Vector3 target)
     {
         var found = new List<PanTiltSolution>();

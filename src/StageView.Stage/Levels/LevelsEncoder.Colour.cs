@@ -21,6 +21,14 @@ public sealed partial class LevelsEncoder
 
     private bool FillPixels(Fixture fixture, EmitterCode emitter, ColourWanted wanted)
     {
+        // Temperatures and chromaticities by the components' own colours; #rrggbb as the values that video would send.
+        if (wanted.Kelvin > 0)
+        {
+            var levels = ColourSolver.Additive([.. emitter.Components.Select(Chromaticity.Rec709ToXyz)], wanted.Xyz);
+            SetPixels(fixture, emitter, levels);
+            return true;
+        }
+
         for (var row = 0; row < emitter.Node.Pixels!.Rows; row++)
         {
             for (var column = 0; column < emitter.Node.Pixels.Columns; column++)
@@ -30,6 +38,24 @@ public sealed partial class LevelsEncoder
         }
 
         return true;
+    }
+
+    private void SetPixels(Fixture fixture, EmitterCode emitter, float[] levels)
+    {
+        var places = PixelWiring.Locate(emitter, fixture, _map);
+        var bytes = emitter.Block!.BytesPerComponent;
+        for (var i = 0; i < places.Length; i++)
+        {
+            if (places[i] >= 0)
+            {
+                var v = (int)MathF.Round(levels[i % levels.Length] * (bytes == 2 ? 65535 : 255));
+                _bytes[places[i]] = (byte)(bytes == 2 ? v >> 8 : v);
+                if (bytes == 2)
+                {
+                    _bytes[places[i] + 1] = (byte)v;
+                }
+            }
+        }
     }
 
     private bool SetEmitter(Fixture fixture, ModeProgram program, EmitterCode emitter, ColourWanted wanted)

@@ -9,7 +9,7 @@ namespace StageView.Stage;
 /// Sets fixtures from a look's entries, in physical units: <c>{ "fixtures": "spots", "dimmer": 0.8, "zoom": "12deg",
 /// "colour": "#ff8800", "aim": [0, 2, 1.6] }</c>. Keys are plain words or DIN SPEC 15800 attribute names.
 /// </summary>
-public sealed class LookSetter
+public sealed partial class LookSetter
 {
     private static readonly Dictionary<string, string> Words = new(StringComparer.OrdinalIgnoreCase)
     {
@@ -47,7 +47,7 @@ public sealed class LookSetter
         Open(entry, fixtures);
         foreach (var property in entry.EnumerateObject())
         {
-            if (property.Name is "fixtures" or "note")
+            if (property.Name is "fixtures" or "note" or "fade" or "delay")
             {
                 continue;
             }
@@ -87,6 +87,8 @@ public sealed class LookSetter
                 return TryColour(fixture, value, out why);
             case "aim":
                 return TryAim(fixture, index, count, value, out why);
+            case "bounce":
+                return TryTurnMirror(fixture, value, out why);
             default:
                 break;
         }
@@ -146,66 +148,6 @@ public sealed class LookSetter
 
         number *= text[end..].Trim() == "%" ? .01f : 1;
         return true;
-    }
-
-    private bool TryAim(Fixture fixture, int index, int count, JsonElement value, out string why)
-    {
-        Vector3 target;
-        if (value.ValueKind == JsonValueKind.Array && value.GetArrayLength() > 0 && value[0].ValueKind is JsonValueKind.String or JsonValueKind.Array)
-        {
-            // A list of points: the selection takes them in turn.
-            if (!TryPoint(value[index % value.GetArrayLength()], out target, out why))
-            {
-                return false;
-            }
-        }
-        else if (value.ValueKind == JsonValueKind.Object && value.TryGetProperty("from", out var from) && value.TryGetProperty("to", out var to))
-        {
-            if (!TryPoint(from, out var a, out why) || !TryPoint(to, out var b, out why))
-            {
-                return false;
-            }
-
-            target = Vector3.Lerp(a, b, count < 2 ? .5f : index / (float)(count - 1));
-        }
-        else if (!TryPoint(value, out target, out why))
-        {
-            return false;
-        }
-
-        var solutions = PanTilt.Aim(fixture, target);
-        if (solutions.Count == 0)
-        {
-            why = string.Create(CultureInfo.InvariantCulture, $"{fixture.Name} can't reach {target.X:0.##}, {target.Y:0.##}, {target.Z:0.##} within its pan and tilt");
-            return false;
-        }
-
-        return _levels.TrySet(fixture, "Pan", solutions[0].PanDegrees, out why) && _levels.TrySet(fixture, "Tilt", solutions[0].TiltDegrees, out why);
-    }
-
-    private bool TryPoint(JsonElement value, out Vector3 point, out string why)
-    {
-        point = default;
-        why = "";
-        if (value.ValueKind == JsonValueKind.String)
-        {
-            if (_points.TryGetValue(value.GetString()!, out point))
-            {
-                return true;
-            }
-
-            why = $"no point named {value.GetRawText()}; there are {string.Join(", ", _points.Keys)}";
-            return false;
-        }
-
-        if (value.ValueKind == JsonValueKind.Array && value.GetArrayLength() == 3 && value.EnumerateArray().All(v => v.ValueKind == JsonValueKind.Number))
-        {
-            point = new Vector3(value[0].GetSingle(), value[1].GetSingle(), value[2].GetSingle());
-            return true;
-        }
-
-        why = $"{value.GetRawText()} is not a point: [x, y, z] in metres, or the name of one";
-        return false;
     }
 
     private bool TryColour(Fixture fixture, JsonElement value, out string why)
