@@ -123,6 +123,6 @@ internal sealed class Show
     internal static string Text(JsonElement e, string name, string otherwise = "") =>
         e.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String ? v.GetString()! : otherwise;
 
-    private static IEnumerable<JsonElement> List(JsonElement e, string name) =>
-        e.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Array ? v.EnumerateArray() : [];
+    private static JsonElement[] List(JsonElement e, string name) =>
+        e.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Array ? [.. v.EnumerateArray()] : [];
 }
