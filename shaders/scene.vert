@@ -1,0 +1,21 @@
+#include "include/view.glsl"
+layout(location = 0) in vec3 position;
+layout(location = 1) in vec3 normal;
+layout(location = 2) in vec4 modelX; // rows of the model matrix: X, Y, Z axes with the place in w
+layout(location = 3) in vec4 modelY;
+layout(location = 4) in vec4 modelZ;
+layout(location = 5) in vec4 albedo;
+out vec3 place;
+out vec3 facing;
+flat out vec3 colour;
+
+void main() {
+  vec4 p = vec4(position, 1.0);
+  place = vec3(dot(modelX, p), dot(modelY, p), dot(modelZ, p));
+  // Normals turn by the inverse transpose: the cofactors of the 3x3 part.
+  vec3 x = modelX.xyz, y = modelY.xyz, z = modelZ.xyz;
+  facing = vec3(dot(cross(y, z), normal), dot(cross(z, x), normal), dot(cross(x, y), normal));
+  colour = albedo.rgb;
+  gl_Position = viewProj * vec4(place, 1.0);
+  gl_ClipDistance[0] = dot(face, vec4(place, 1.0)) - (face.xyz == vec3(0.0) ? 0.0 : 1e-4);
+}

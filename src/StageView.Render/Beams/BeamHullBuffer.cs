@@ -1,0 +1,58 @@
+using System.Numerics;
+using Silk.NET.OpenGL;
+
+namespace StageView.Render;
+
+/// <summary>Hulls of one view on the GPU, drawn a kind at a time by the passes that add the beams' light.</summary>
+internal sealed unsafe class BeamHullBuffer : IDisposable
+{
+    private readonly GL _gl;
+    private readonly GpuBuffer _corners;
+    private readonly GpuBuffer _indices;
+    private readonly uint _array;
+    private readonly Growing<uint> _all = new();
+    private readonly (int First, int Count)[] _runs = new (int, int)[BeamHulls.Kinds * 2];
+
+    public BeamHullBuffer(GL gl)
+    {
+        _gl = gl;
+        _corners = new GpuBuffer(gl, BufferTargetARB.ArrayBuffer);
+        _indices = new GpuBuffer(gl, BufferTargetARB.ElementArrayBuffer);
+        _array = gl.GenVertexArray();
+    }
+
+    public void Fill(BeamHulls hulls)
+    {
+        _all.Clear();
+        for (var i = 0; i < _runs.Length; i++)
+        {
+            _runs[i] = (_all.Count, hulls.Indices[i].Count);
+            _all.Add(hulls.Indices[i].Span);
+        }
+
+        _gl.BindVertexArray(_array);
+        _corners.Fill<Vector4>(hulls.Corners.Span);
+        _indices.Fill<uint>(_all.Span);
+        _gl.EnableVertexAttribArray(0);
+        _gl.VertexAttribPointer(0, 4, VertexAttribPointerType.Float, false, (uint)sizeof(Vector4), (void*)0);
+    }
+
+    public bool Has(int kind, bool inside) => _runs[kind + (inside ? BeamHulls.Kinds : 0)].Count > 0;
+
+    public void Draw(int kind, bool inside)
+    {
+        var (first, count) = _runs[kind + (inside ? BeamHulls.Kinds : 0)];
+        if (count > 0)
+        {
+            _gl.BindVertexArray(_array);
+            _gl.DrawElements(PrimitiveType.Triangles, (uint)count, DrawElementsType.UnsignedInt, (void*)(first * sizeof(uint)));
+        }
+    }
+
+    public void Dispose()
+    {
+        _corners.Dispose();
+        _indices.Dispose();
+        _gl.DeleteVertexArray(_array);
+    }
+}

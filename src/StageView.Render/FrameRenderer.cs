@@ -1,0 +1,162 @@
+using Silk.NET.OpenGL;
+using StageView.Light;
+
+namespace StageView.Render;
+
+/// <summary>Makes pictures of moments on one context. The same moment, camera and settings give the same bytes on one machine. One caller at a time.</summary>
+public sealed class FrameRenderer : IDisposable
+{
+    private readonly GlContext _context;
+    private readonly Lock _one = new();
+    private readonly Frame _frame;
+    private readonly CompositePass _composite;
+    private Targets? _targets;
+    private GpuTexture? _screen;
+    private Framebuffer? _screenBuffer;
+    private float[] _linear = [];
+
+    /// <param name="context">Stays the caller's: dispose it after the renderer.</param>
+    /// <exception cref="MachineCannotException">The context is too old.</exception>
+    public FrameRenderer(GlContext context)
+    {
+        ArgumentNullException.ThrowIfNull(context);
+        _context = context;
+        context.Enter();
+        try
+        {
+            _frame = new Frame(context);
+            _composite = new CompositePass(context.Gl);
+        }
+        finally
+        {
+            context.Leave();
+        }
+    }
+
+    public GlContext Context => _context;
+
+    /// <summary>Draws the moment as the camera sees it.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">A size outside 16 to 8192.</exception>
+    /// <exception cref="MachineCannotException">The driver refuses a shader or a texture.</exception>
+    public RenderedFrame Render(Moment moment, Camera camera, RenderSettings settings)
+    {
+        ArgumentNullException.ThrowIfNull(moment);
+        ArgumentNullException.ThrowIfNull(camera);
+        ArgumentNullException.ThrowIfNull(settings);
+        Check(settings.Width);
+        Check(settings.Height);
+        lock (_one)
+        {
+            _context.Enter();
+            try
+            {
+                return Make(moment, camera, settings);
+            }
+            finally
+            {
+                _context.Leave();
+            }
+        }
+    }
+
+    public void Dispose()
+    {
+        _context.Enter();
+        _composite.Dispose();
+        _frame.Dispose();
+        _targets?.Dispose();
+        _screenBuffer?.Dispose();
+        _screen?.Dispose();
+        _context.Leave();
+    }
+
+    private static void Check(int pixels)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(pixels, 16);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(pixels, 8192);
+    }
+
+    private RenderedFrame Make(Moment moment, Camera camera, RenderSettings settings)
+    {
+        var gl = _context.Gl;
+        Size(gl, settings.Width, settings.Height);
+        _frame.Prepare(moment);
+        _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), _targets!, settings);
+        var linear = settings.Linear ? ReadLinear(gl) : null;
+        PixelImage? screen = null;
+        if (settings.Screen)
+        {
+            _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
+            screen = ReadScreen(gl);
+        }
+
+        var error = gl.GetError();
+        return error == GLEnum.NoError
+            ? new RenderedFrame(screen, linear, camera.Ev100)
+            : throw new MachineCannotException($"OpenGL says {error} after a frame on \"{_context.Renderer}\": too little graphics memory, or a driver fault");
+    }
+
+    private void Size(GL gl, int width, int height)
+    {
+        if (_screen is not null && _screen.Width == width && _screen.Height == height)
+        {
+            return;
+        }
+
+        _targets?.Dispose();
+        _screenBuffer?.Dispose();
+        _screen?.Dispose();
+        _targets = new Targets(gl, width, height);
+        _screen = new GpuTexture(gl, InternalFormat.Rgba8, width, height);
+        _screenBuffer = new Framebuffer(gl, null, _screen);
+    }
+
+    // OpenGL's rows run from the bottom, a picture's from the top.
+    private unsafe LinearImage ReadLinear(GL gl)
+    {
+        var (width, height) = (_screen!.Width, _screen.Height);
+        var rgba = _linear = _linear.Length == width * height * 4 ? _linear : new float[width * height * 4];
+        _targets!.Light.Bind();
+        fixed (float* p = rgba)
+        {
+            gl.ReadPixels(0, 0, (uint)width, (uint)height, PixelFormat.Rgba, PixelType.Float, p);
+        }
+
+        var rgb = new float[width * height * 3];
+        for (var y = 0; y < height; y++)
+        {
+            var from = rgba.AsSpan((height - 1 - y) * width * 4, width * 4);
+            var to = rgb.AsSpan(y * width * 3, width * 3);
+            for (var x = 0; x < width; x++)
+            {
+                from.Slice(x * 4, 3).CopyTo(to[(x * 3)..]);
+            }
+        }
+
+        return new LinearImage(width, height, rgb);
+    }
+
+    private unsafe PixelImage ReadScreen(GL gl)
+    {
+        var (width, height) = (_screen!.Width, _screen.Height);
+        var bytes = new byte[width * height * 4];
+        _screenBuffer!.Bind();
+        gl.PixelStore(PixelStoreParameter.PackAlignment, 4);
+        fixed (byte* p = bytes)
+        {
+            gl.ReadPixels(0, 0, (uint)width, (uint)height, PixelFormat.Rgba, PixelType.UnsignedByte, p);
+        }
+
+        var row = new byte[width * 4];
+        for (var y = 0; y < height / 2; y++)
+        {
+            var top = bytes.AsSpan(y * width * 4, width * 4);
+            var bottom = bytes.AsSpan((height - 1 - y) * width * 4, width * 4);
+            top.CopyTo(row);
+            bottom.CopyTo(top);
+            row.CopyTo(bottom);
+        }
+
+        return new PixelImage(width, height, bytes);
+    }
+}

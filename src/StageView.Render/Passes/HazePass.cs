@@ -1,0 +1,39 @@
+using Silk.NET.OpenGL;
+
+namespace StageView.Render;
+
+/// <summary>
+/// Adds the light that the haze in each beam scatters to the eye. From outside, a hull's front faces in front of the surfaces are drawn; from
+/// inside, its back faces whatever lies before them.
+/// </summary>
+internal sealed class HazePass(GL gl) : IDisposable
+{
+    private readonly BeamPrograms _programs = new(gl, "haze.frag");
+
+    public void Draw(Targets targets, BeamHullBuffer hulls)
+    {
+        PassState.AddLight(gl, targets.Light);
+        targets.Distance.Bind(Slots.DistanceMap);
+        gl.DepthFunc(DepthFunction.Less);
+        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+        {
+            if (hulls.Has(kind, false))
+            {
+                _programs.Of(kind).Use();
+                gl.Enable(EnableCap.DepthTest);
+                gl.CullFace(TriangleFace.Back);
+                hulls.Draw(kind, false);
+            }
+
+            if (hulls.Has(kind, true))
+            {
+                _programs.Of(kind).Use();
+                gl.Disable(EnableCap.DepthTest);
+                gl.CullFace(TriangleFace.Front);
+                hulls.Draw(kind, true);
+            }
+        }
+    }
+
+    public void Dispose() => _programs.Dispose();
+}

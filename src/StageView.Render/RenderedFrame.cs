@@ -1,0 +1,7 @@
+namespace StageView.Render;
+
+/// <summary>What came of one frame.</summary>
+/// <param name="Screen">The picture for a screen, or null when it wasn't asked for.</param>
+/// <param name="Linear">The picture in cd/m², or null when it wasn't asked for.</param>
+/// <param name="Ev100">The exposure used.</param>
+public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, float Ev100);

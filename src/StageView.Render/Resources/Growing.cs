@@ -1,0 +1,32 @@
+namespace StageView.Render;
+
+/// <summary>A list whose array is kept from frame to frame.</summary>
+internal sealed class Growing<T>
+    where T : struct
+{
+    private T[] _items = new T[64];
+
+    public int Count { get; private set; }
+
+    public Span<T> Span => _items.AsSpan(0, Count);
+
+    public void Clear() => Count = 0;
+
+    public void Add(T item)
+    {
+        if (Count == _items.Length)
+        {
+            Array.Resize(ref _items, Count * 2);
+        }
+
+        _items[Count++] = item;
+    }
+
+    public void Add(ReadOnlySpan<T> items)
+    {
+        foreach (var item in items)
+        {
+            Add(item);
+        }
+    }
+}

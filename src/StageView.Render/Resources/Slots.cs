@@ -1,0 +1,53 @@
+using Silk.NET.OpenGL;
+
+namespace StageView.Render;
+
+/// <summary>Texture units by sampler name, the same in every shader. 16 units are what OpenGL 4.1 promises a fragment shader.</summary>
+internal static class Slots
+{
+    public const int ViewBlock = 0;
+
+    public const int BeamRows = 0;
+    public const int BeamEdges = 1;
+    public const int DistanceMap = 2;
+    public const int AlbedoMap = 3;
+    public const int NormalMap = 4;
+    public const int ShadowAtlas = 5;
+    public const int RadianceMap = 6;
+    public const int HazeMap = 7;
+    public const int MirrorMap = 8;
+    public const int GoboImages = 9;
+    public const int PixelRows = 10;
+    public const int HazePatches = 11;
+    public const int HazeDistance = 12;
+    public const int BloomMap = 13;
+    public const int WebTable = 14;
+    public const int SourceRows = 15;
+
+    private static readonly (string Name, int Unit)[] Samplers =
+    [
+        ("beamRows", BeamRows), ("beamEdges", BeamEdges), ("distanceMap", DistanceMap), ("albedoMap", AlbedoMap), ("normalMap", NormalMap),
+        ("shadowAtlas", ShadowAtlas), ("radianceMap", RadianceMap), ("hazeMap", HazeMap), ("mirrorMap", MirrorMap), ("goboImages", GoboImages),
+        ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebTable),
+        ("sourceRows", SourceRows),
+    ];
+
+    public static void Bind(GL gl, uint program)
+    {
+        gl.UseProgram(program);
+        foreach (var (name, unit) in Samplers)
+        {
+            var location = gl.GetUniformLocation(program, name);
+            if (location >= 0)
+            {
+                gl.Uniform1(location, unit);
+            }
+        }
+
+        var block = gl.GetUniformBlockIndex(program, "View");
+        if (block != uint.MaxValue)
+        {
+            gl.UniformBlockBinding(program, block, ViewBlock);
+        }
+    }
+}

@@ -1,0 +1,135 @@
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Render.Tests;
+
+/// <summary>Moments built by hand.</summary>
+internal static class Scenes
+{
+    public static SceneMesh Plate { get; } = new()
+    {
+        Name = "plate",
+        Positions = [new(-1, -1, 0), new(1, -1, 0), new(1, 1, 0), new(-1, 1, 0)],
+        Normals = [Vector3.UnitZ, Vector3.UnitZ, Vector3.UnitZ, Vector3.UnitZ],
+        Indices = [0, 1, 2, 0, 2, 3],
+    };
+
+    /// <summary>A cube of 2 m about its centre.</summary>
+    public static SceneMesh Cube { get; } = MakeCube();
+
+    public static readonly Haze Air = new(0.02f, 0.95f, 0.65f);
+
+    public static MomentBuilder Builder() => new() { Meshes = [Plate, Cube], SceneryNames = ["set"], MirrorNames = ["mirror"] };
+
+    public static MeshInstance Floor(float half = 20, float albedo = 0.3f) => new()
+    {
+        Mesh = 0,
+        Pose = Pose.At(0, 0, 0),
+        Scale = new Vector3(half, half, 1),
+        Albedo = new Vector3(albedo),
+        Fixture = -1,
+    };
+
+    public static MeshInstance Box(Vector3 centre, Vector3 size, float albedo = 0.4f, SceneryKind kind = SceneryKind.Scenery) => new()
+    {
+        Mesh = 1,
+        Pose = Pose.At(centre.X, centre.Y, centre.Z),
+        Scale = size / 2,
+        Albedo = new Vector3(albedo),
+        Fixture = -1,
+        Kind = kind,
+    };
+
+    public static Beam Spot(Vector3 from, Vector3 to, float lumens = 10000, float beamDegrees = 10, float fieldDegrees = 18, Vector3? colour = null)
+    {
+        var axis = Vector3.Normalize(to - from);
+        var side = MathF.Abs(axis.Z) > 0.95f ? Vector3.UnitY : Vector3.UnitZ;
+        var c = colour ?? Vector3.One;
+        return new Beam
+        {
+            Apex = from,
+            Axis = axis,
+            Up = Vector3.Normalize(side - (axis * Vector3.Dot(side, axis))),
+            FluxLumens = lumens,
+            Colour = c / BeamPhotometry.Luminance(c),
+            Profile = AngularProfile.FromBeamAndField(Angles.Radians(beamDegrees), Angles.Radians(fieldDegrees)),
+            Iris = 1,
+            StartDistance = 0.3f,
+            ApertureRadius = 0.06f,
+            Fixture = 0,
+        };
+    }
+
+    public static void AddMirror(this MomentBuilder b, Vector3 centre, Vector3 normal, Vector3 up, float width, float height, float reflectance = 0.9f, float sheet = 0, float index = 1)
+    {
+        var right = Vector3.Cross(up, normal);
+        var (w, h) = (right * (width / 2), up * (height / 2));
+        b.AddMirror(
+            new Mirror { Normal = normal, Reflectance = reflectance, SheetThickness = sheet, SheetIndex = index },
+            [centre - w - h, centre + w - h, centre + w + h, centre - w + h]);
+    }
+
+    /// <summary>A house view: 14 m out, eye height 1.7 m.</summary>
+    public static Camera House(float ev = 6) => new()
+    {
+        Name = "house",
+        Position = new Vector3(0, -14, 2.5f),
+        Target = new Vector3(0, 4, 3.5f),
+        Ev100 = ev,
+        VerticalFieldRadians = Angles.Radians(45),
+    };
+
+    /// <summary>A stage with a floor and <paramref name="beams"/> narrow beams from three trusses, spread by a fixed pattern.</summary>
+    public static Moment Stage(int beams, bool mirrors = false, float beamDegrees = 4, float fieldDegrees = 6)
+    {
+        var b = Builder();
+        b.Begin();
+        b.Haze = Air;
+        b.Add(Floor());
+        if (mirrors)
+        {
+            b.AddMirror(new Vector3(-5, 9, 4), Vector3.Normalize(new Vector3(0.35f, -1, 0)), Vector3.UnitZ, 7, 6);
+            b.AddMirror(new Vector3(5, 9, 4), Vector3.Normalize(new Vector3(-0.35f, -1, 0)), Vector3.UnitZ, 7, 6);
+        }
+
+        for (var i = 0; i < beams; i++)
+        {
+            var (row, k) = (i % 3, i / 3);
+            var x = -9 + (18f * k / MathF.Max(1, (beams / 3f) - 1));
+            var from = new Vector3(x, 1 + (row * 3), 7.5f + (row * 0.4f));
+            var to = new Vector3(x * 0.6f + (4 * MathF.Sin(i * 2.4f)), 1 + (8 * ((i * 7 % 13) / 13f)), mirrors && i % 2 == 0 ? 3.5f : 0);
+            if (mirrors && i % 2 == 0)
+            {
+                to.Y = 9;
+                from.Y = -2;
+            }
+
+            var hue = i * 0.37f;
+            var colour = new Vector3(0.55f + (0.45f * MathF.Cos(hue)), 0.55f + (0.45f * MathF.Cos(hue + 2.1f)), 0.55f + (0.45f * MathF.Cos(hue + 4.2f)));
+            b.Add(Spot(from, to, 8000, beamDegrees, fieldDegrees, colour));
+        }
+
+        return b.Build(TimeSpan.Zero);
+    }
+
+    private static SceneMesh MakeCube()
+    {
+        var positions = new List<Vector3>();
+        var normals = new List<Vector3>();
+        var indices = new List<int>();
+        for (var side = 0; side < 6; side++)
+        {
+            var n = Vector3.Zero;
+            n[side / 2] = (side & 1) == 0 ? -1 : 1;
+            var u = Vector3.Zero;
+            u[((side / 2) + 1) % 3] = 1;
+            var v = Vector3.Cross(n, u);
+            var first = positions.Count;
+            positions.AddRange([n - u - v, n + u - v, n + u + v, n - u + v]);
+            normals.AddRange([n, n, n, n]);
+            indices.AddRange([first, first + 1, first + 2, first, first + 2, first + 3]);
+        }
+
+        return new SceneMesh { Name = "cube", Positions = [.. positions], Normals = [.. normals], Indices = [.. indices] };
+    }
+}
