@@ -8,7 +8,7 @@ uniform samplerBuffer beamEdges;
   flat io vec4 bApex;   /* xyz m; w cos^2 of the cut-off */ \
   flat io vec4 bAxis;   /* xyz; w sin^2 of the cut-off */ \
   flat io vec4 bLight;  /* rgb cd on the axis; w start distance, m */ \
-  flat io vec4 bCurve;  /* rate k log2(e), exponent p/2, tan^2 of the inner cone or 0, web row or -1 */ \
+  flat io vec4 bCurve;  /* -log2 of the squared half beam angle, exponent p/2 (0: no curve), tan^2 of the inner cone or 0, web row or -1 */ \
   flat io vec4 bStart;  /* half-space where the light begins: n, d */ \
   flat io vec4 bEnd;    /* half-space where it ends */ \
   flat io vec4 bMore;   /* first edge, edges, omnidirectional, row of the beam */
@@ -18,8 +18,8 @@ float squareOfAngle(float x) {
   return x * (2.0 + x * (1.0 / 3.0 + x * (4.0 / 45.0 + x * (1.0 / 35.0 + x * (0.01015873 + x * (0.00384800 + x * (0.00152231 + x * 0.00062156)))))));
 }
 
-// AngularProfile.At, on theta^2: (exp(-k theta^p) - g0) / (1 - g0), g0 = .02.
-float profileAt(float squaredAngle, float rate, float halfExponent) {
-  float f = exp2(-rate * exp2(halfExponent * log2(max(squaredAngle, 1e-20))));
-  return max(0.0, (f - 0.02) * (1.0 / 0.98));
+// AngularProfile.At, on theta^2: (exp(-k (theta/b)^p) - g0) / (1 - g0), g0 = .02, k = .67334455 (here times log2 e).
+float profileAt(float squaredAngle, float scale, float halfExponent) {
+  float f = exp2(-0.971431 * exp2(halfExponent * (log2(max(squaredAngle, 1e-20)) + scale)));
+  return halfExponent > 0.0 ? max(0.0, (f - 0.02) * (1.0 / 0.98)) : 1.0;
 }

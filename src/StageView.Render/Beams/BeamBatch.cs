@@ -109,7 +109,7 @@ internal sealed class BeamBatch
         _row[1] = new Vector4(beam.Axis, sin * sin);
         _row[2] = new Vector4(beam.Up, beam.Mirrored ? -1 : 1);
         _row[3] = new Vector4(light, beam.StartDistance);
-        _row[4] = new Vector4(profile.Rate * 1.44269504f, profile.Exponent * 0.5f, tanInner * tanInner, -1);
+        _row[4] = new Vector4(-2 * MathF.Log2(profile.HalfBeamRadians), profile.Exponent * 0.5f, tanInner * tanInner, -1);
         _row[5] = start;
         _row[6] = end;
         _row[7] = new Vector4(firstEdge, edges, omni ? 1 : 0, 0);
@@ -130,14 +130,14 @@ internal sealed class BeamBatch
     /// <summary>Angle up to which a hard-edged profile is nearly flat (97 % of the axis), or 0 for a soft one, where one stretch of points is enough.</summary>
     private static float InnerAngle(in AngularProfile profile)
     {
-        if (profile.Exponent < 3.5f || profile.Rate <= 0)
+        if (profile.Exponent < 3.5f)
         {
             return 0;
         }
 
         const float floor = AngularProfile.Floor;
-        var k = -MathF.Log((0.97f * (1 - floor)) + floor) / profile.Rate;
-        return MathF.Pow(k, 1 / profile.Exponent);
+        var k = -MathF.Log((0.97f * (1 - floor)) + floor) / AngularProfile.Knee;
+        return profile.HalfBeamRadians * MathF.Pow(k, 1 / profile.Exponent);
     }
 
     public static Vector4 PlaneThrough(Vector3 normal, Vector3 point) => new(normal, -Vector3.Dot(normal, point));
