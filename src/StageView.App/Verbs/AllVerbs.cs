@@ -8,5 +8,6 @@ internal static class AllVerbs
     public static IEnumerable<Command> Build() =>
     [
         CheckVerb.Build(),
+        JoinVerb.Build(),
     ];
 }
