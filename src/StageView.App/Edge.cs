@@ -1,3 +1,6 @@
+using StageView.Render;
+using StageView.Wire.Sockets;
+
 namespace StageView.App;
 
 /// <summary>The process edge: no exception leaves it, each becomes one line on standard error and an exit code.</summary>
@@ -34,6 +37,9 @@ internal static class Edge
             case StopException stop:
                 Console.Error.WriteLine("stageview: " + stop.Message);
                 return stop.ExitCode;
+            case MachineCannotException or ListenException:
+                Console.Error.WriteLine("stageview: " + e.Message);
+                return Exit.MachineCannot;
             case OperationCanceledException:
                 return Exit.Fine;
             case FileNotFoundException or DirectoryNotFoundException:

@@ -7,6 +7,7 @@ internal static class AllVerbs
 {
     public static IEnumerable<Command> Build() =>
     [
+        RenderVerb.Build(),
         CheckVerb.Build(),
         JoinVerb.Build(),
     ];

@@ -1,0 +1,53 @@
+using System.Globalization;
+using StageView.Rig;
+using StageView.Stage;
+
+namespace StageView.App.Compose;
+
+/// <summary>A rig and where its levels come from: a capture, the network, or nothing.</summary>
+internal abstract class LevelSource(RigScene rig) : IDisposable
+{
+    public StageModel Stage { get; } = new(rig);
+
+    /// <summary>What was wrong with the source so far, or null.</summary>
+    public virtual string? Problem => null;
+
+    /// <summary>The last time it has levels for; feeds all of it when need be.</summary>
+    public abstract TimeSpan End();
+
+    /// <summary>Brings the stage's levels up to a time.</summary>
+    public virtual void FeedTo(TimeSpan time)
+    {
+    }
+
+    /// <summary>The times asked for, each with what to call it; the end when none was named.</summary>
+    public IReadOnlyList<(TimeSpan Time, string Label)> Times(IReadOnlyList<string> asked) =>
+        asked.Count == 0 ? [(End(), "end")] : [.. asked.Select(text => (Resolve(text), text))];
+
+    public virtual void Dispose()
+    {
+    }
+
+    /// <summary>Where a named cue lies; sources without cues refuse.</summary>
+    protected virtual TimeSpan Cue(string name) =>
+        throw StopException.Wrong($"cue:{name} needs a capture with a cue file beside it");
+
+    protected virtual TimeSpan Timecode(string text) =>
+        throw StopException.Wrong($"tc:{text} needs a capture with timecode in it");
+
+    private TimeSpan Resolve(string text)
+    {
+        if (!ShowTime.TryParse(text, out var time))
+        {
+            throw StopException.Wrong(string.Create(CultureInfo.InvariantCulture, $"{text} is no time: write {ShowTime.Help}"));
+        }
+
+        return time switch
+        {
+            ShowTime.Clock clock => clock.At,
+            ShowTime.Cue cue => Cue(cue.Name),
+            ShowTime.Timecode tc => Timecode(tc.Text),
+            _ => throw new InvalidOperationException(),
+        };
+    }
+}

@@ -1,0 +1,27 @@
+namespace StageView.App.Compose;
+
+/// <summary>What a render verb was asked for.</summary>
+internal sealed record RenderRequest
+{
+    public required string Rig { get; init; }
+
+    public string? Capture { get; init; }
+
+    public double? ListenSeconds { get; init; }
+
+    public IReadOnlyList<string> Times { get; init; } = [];
+
+    public IReadOnlyList<string> Cameras { get; init; } = [];
+
+    public FrameSize Size { get; init; } = FrameSize.Default;
+
+    public required string Out { get; init; }
+}
+
+/// <summary>A frame that was written.</summary>
+/// <param name="File">Where.</param>
+/// <param name="Camera">From which camera.</param>
+/// <param name="Seconds">Show time, s.</param>
+/// <param name="Asked">The time as it was asked for.</param>
+/// <param name="Beams">Beams in the moment, reflected ones counted.</param>
+internal sealed record WrittenFrame(string File, string Camera, double Seconds, string Asked, int Beams);

@@ -1,0 +1,71 @@
+using StageView.Light;
+using StageView.Render;
+using StageView.Rig;
+using StageView.Stage;
+using StageView.Wire;
+using StageView.Wire.Sockets;
+
+namespace StageView.App.Compose;
+
+/// <summary>Rig and levels in, picture files out.</summary>
+internal static class RenderRun
+{
+    /// <summary>Draws every asked time from every asked camera; says on standard output what was written unless it is to be JSON.</summary>
+    public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, bool asJson)
+    {
+        if (asked is { Capture: not null, ListenSeconds: not null })
+        {
+            throw StopException.Wrong("--capture and --listen exclude each other: levels come from one of them");
+        }
+
+        var rig = RigFiles.Open(asked.Rig);
+        var cameras = Frames.Cameras(rig, asked.Cameras);
+        using var source = Source(rig, asked);
+        var times = source.Times(asked.Times);
+        using var pictures = new Pictures();
+        var written = new List<WrittenFrame>();
+        var single = times.Count * cameras.Count == 1;
+        foreach (var (time, label) in times.OrderBy(t => t.Time))
+        {
+            source.FeedTo(time);
+            foreach (var camera in cameras)
+            {
+                var moment = source.Stage.MomentAt(time, TimeSpan.FromSeconds(camera.ShutterSeconds));
+                var file = Frames.FileOf(asked.Out, single, label, camera.Name);
+                pictures.Write(moment, camera, asked.Size, file);
+                written.Add(new WrittenFrame(file, camera.Name, time.TotalSeconds, label, moment.Beams.Length));
+                if (!asJson)
+                {
+                    Console.WriteLine($"{file}  {camera.Name}, {label}, {moment.Beams.Length} beams");
+                }
+            }
+        }
+
+        if (source.Problem is { } problem)
+        {
+            Console.Error.WriteLine("stageview: " + problem);
+        }
+
+        return written;
+    }
+
+    private static LevelSource Source(RigScene rig, RenderRequest asked)
+    {
+        if (asked.Capture is { } capture)
+        {
+            return new CaptureShow(rig, capture);
+        }
+
+        if (asked.ListenSeconds is { } seconds)
+        {
+            if (!double.IsFinite(seconds) || seconds is <= 0 or > 86_400)
+            {
+                throw StopException.Wrong("--listen takes a number of seconds above 0, at most 86400");
+            }
+
+            return new ListenedShow(rig, TimeSpan.FromSeconds(seconds));
+        }
+
+        return new StillShow(rig);
+    }
+}

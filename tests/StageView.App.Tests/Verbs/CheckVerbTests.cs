@@ -1,0 +1,69 @@
+using System.Text.Json;
+
+namespace StageView.App.Tests.Verbs;
+
+public sealed class CheckVerbTests
+{
+    private static string Foundry => Repo.File("scenes", "foundry", "foundry.rig.jsonc");
+
+    [Fact]
+    public void The_demo_rig_has_what_the_scenario_needs()
+    {
+        var run = CommandRun.Of("check", Foundry, "--json");
+        Assert.Equal(0, run.ExitCode);
+        using var answer = JsonDocument.Parse(run.Output);
+        var summary = answer.RootElement.GetProperty("summary");
+        var counts = summary.GetProperty("types").EnumerateArray()
+            .ToDictionary(t => t.GetProperty("profile").GetString()!, t => t.GetProperty("count").GetInt32());
+        Assert.True(counts["Spot head"] >= 24);
+        Assert.True(counts["Cell batten"] >= 8);
+        Assert.True(counts["Wall facet"] >= 9);
+        Assert.True(counts["Winched lantern"] >= 12);
+        Assert.True(counts["Laser fan"] >= 5);
+        Assert.True(counts["Front profile"] >= 10);
+        Assert.InRange(summary.GetProperty("universes").GetArrayLength(), 18, 24);
+    }
+
+    [Fact]
+    public void A_missing_profile_is_one_line_that_names_file_line_and_path()
+    {
+        using var folder = new TempFolder();
+        var text = File.ReadAllText(Foundry).Replace("spot-head", "spot-haed", StringComparison.Ordinal).Replace("Spot head", "Spot haed", StringComparison.Ordinal);
+        var rig = folder.File("broken.rig.jsonc", text);
+        var run = CommandRun.Of("check", rig);
+        Assert.Equal(1, run.ExitCode);
+        Assert.Matches(@"broken\.rig\.jsonc:\d+: \$\S+ error: ", run.Output);
+        run.AssertPlainWords();
+    }
+
+    [Fact]
+    public void A_file_that_is_no_JSON_is_refused_with_its_line()
+    {
+        using var folder = new TempFolder();
+        var rig = folder.File("half.rig.jsonc", "{\n  \"name\": \"half\",\n  \"hangs\": [ {");
+        var run = CommandRun.Of("check", rig);
+        Assert.Equal(1, run.ExitCode);
+        Assert.Matches(@"half\.rig\.jsonc:\d+", run.Output);
+        run.AssertPlainWords();
+    }
+
+    [Fact]
+    public void A_rig_that_is_not_there_is_a_wrong_question()
+    {
+        var run = CommandRun.Of("check", "no/such.rig.jsonc");
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("no/such.rig.jsonc", run.Errors, StringComparison.Ordinal);
+        run.AssertPlainWords();
+    }
+
+    [Theory]
+    [InlineData("check")]
+    [InlineData("no-such-verb")]
+    [InlineData("check", "a", "b", "c")]
+    public void Wrong_usage_ends_with_2_and_says_where_help_is(params string[] args)
+    {
+        var run = CommandRun.Of(args);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("--help", run.Errors, StringComparison.Ordinal);
+    }
+}
