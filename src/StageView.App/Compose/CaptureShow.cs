@@ -36,5 +36,9 @@ internal sealed class CaptureShow : LevelSource
         }
     }
 
-    public override void Dispose() => _reader.Dispose();
+    public override void Dispose()
+    {
+        _reader.Dispose();
+        base.Dispose();
+    }
 }
