@@ -36,6 +36,8 @@ internal sealed class CaptureShow : LevelSource
         }
     }
 
+    protected override TimeSpan Cue(string name) => CueTimes.Find(_path, name).Time;
+
     public override void Dispose()
     {
         _reader.Dispose();

@@ -8,6 +8,7 @@ internal static class AllVerbs
     public static IEnumerable<Command> Build() =>
     [
         RenderVerb.Build(),
+        DemoVerb.Build(),
         CheckVerb.Build(),
         JoinVerb.Build(),
     ];

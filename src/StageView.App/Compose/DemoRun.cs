@@ -1,0 +1,37 @@
+using StageView.Rig;
+
+namespace StageView.App.Compose;
+
+/// <summary>The demo show and the pictures that its cue file names, in order of time.</summary>
+internal sealed class DemoRun : IDisposable
+{
+    private readonly RigScene _rig;
+    private readonly CaptureShow _show;
+    private readonly Pictures _pictures;
+
+    public DemoRun(string rig, string capture)
+    {
+        _rig = RigFiles.Open(rig);
+        Pictures = [.. CueTimes.Read(capture).Where(c => c.Camera is not null).OrderBy(c => c.Time)];
+        _show = new CaptureShow(_rig, capture);
+        _pictures = new Pictures();
+    }
+
+    public IReadOnlyList<CueTime> Pictures { get; }
+
+    public WrittenFrame Draw(CueTime cue, FrameSize size, string folder)
+    {
+        var camera = Frames.Cameras(_rig, [cue.Camera!])[0];
+        _show.FeedTo(cue.Time);
+        var moment = _show.Stage.MomentAt(cue.Time, TimeSpan.FromSeconds(camera.ShutterSeconds));
+        var file = Path.Combine(folder, Frames.Slug(cue.Name) + ".png");
+        _pictures.Write(moment, camera, size, file);
+        return new WrittenFrame(file, camera.Name, cue.Time.TotalSeconds, cue.Name, moment.Beams.Length);
+    }
+
+    public void Dispose()
+    {
+        _show.Dispose();
+        _pictures.Dispose();
+    }
+}
