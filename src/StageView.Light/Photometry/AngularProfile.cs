@@ -106,20 +106,35 @@ public readonly record struct AngularProfile
         return MathF.Max(0, f);
     }
 
+    /// <summary>
+    /// 2π ∫ f(θ) sin θ dθ in closed form. With sin θ as its series, each term is ∫ exp(-k(θ/b)^p) θ^(2m+1) dθ, an incomplete
+    /// gamma function γ(s, x) with s = (2m+2)/p and x = k(cut-off/b)^p, whose series x^s e^-x Σ x^n / s(s+1)…(s+n) (Abramowitz
+    /// and Stegun 6.5.29) converges in some twenty terms because x is at most -ln 0.02. Profiles change at every frame of a zoom.
+    /// </summary>
     private static double SolidAngleIntegral(double b, double p, double cutoff)
     {
-        // 2π ∫ f(θ) sin θ dθ by composite Simpson: smooth integrand, relative error below 1e-6 with 1024 panels, hard edges too.
-        const int n = 1024;
-        var h = cutoff / n;
-        double sum = 0;
-        for (var i = 0; i <= n; i++)
+        var x = Knee * Math.Pow(cutoff / b, p);
+        double sum = 0, power = cutoff * cutoff;
+        for (var m = 0; m < 8; m++)
         {
-            var theta = i * h;
-            var f = Math.Max(0, (Math.Exp(-Knee * Math.Pow(theta / b, p)) - Floor) / (1 - Floor));
-            var w = i == 0 || i == n ? 1 : (i & 1) == 1 ? 4 : 2;
-            sum += w * f * Math.Sin(theta);
+            var s = ((2 * m) + 2) / p;
+            double term = 1 / s, series = term;
+            for (var n = 1; n < 60 && term > series * 1e-9; n++)
+            {
+                term *= x / (s + n);
+                series += term;
+            }
+
+            sum += power * series;
+            if (Math.Abs(power * series) < 1e-9 * sum)
+            {
+                break;
+            }
+
+            power *= -(cutoff * cutoff) / (((2 * m) + 2) * ((2 * m) + 3));
         }
 
-        return 2 * Math.PI * sum * h / 3;
+        sum *= Math.Exp(-x) / p;
+        return 2 * Math.PI / (1 - Floor) * (sum - (Floor * (1 - Math.Cos(cutoff))));
     }
 }
