@@ -1,0 +1,22 @@
+namespace StageView.Snapshot;
+
+/// <summary>Settings as one source states them: what is null is left to the sources below it.</summary>
+public sealed record TolerancePart
+{
+    public CompareMode? Mode { get; init; }
+
+    public int? Levels { get; init; }
+
+    public double? BlockLevels { get; init; }
+
+    public bool? ForgiveEdges { get; init; }
+
+    public double? ChangedShare { get; init; }
+
+    public double? Perceptual { get; init; }
+
+    /// <summary>A picture whose black pixels are left out, relative to the file that names it.</summary>
+    public string? Mask { get; init; }
+
+    public IReadOnlyList<CompareRegion>? Regions { get; init; }
+}

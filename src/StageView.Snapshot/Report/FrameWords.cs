@@ -1,0 +1,40 @@
+using System.Globalization;
+
+namespace StageView.Snapshot;
+
+/// <summary>Answers in one line.</summary>
+public static class FrameWords
+{
+    public static string Say(FrameResult frame)
+    {
+        ArgumentNullException.ThrowIfNull(frame);
+        return frame.Verdict switch
+        {
+            FrameVerdict.Identical => "identical",
+            FrameVerdict.WithinTolerance => $"within tolerance: largest difference {frame.LargestLevels} levels" + Edges(frame),
+            FrameVerdict.Changed => $"changed: {Share(frame.ChangedShare)} of the frame ({frame.ChangedPixels} pixels), largest difference {frame.LargestLevels} levels"
+                + (frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by a shifted mean" : "") + Edges(frame),
+            FrameVerdict.SizeMismatch => "of another size: " + frame.Message,
+            FrameVerdict.Added => "added: the base has no such frame",
+            FrameVerdict.Removed => "removed: the new set has no such frame",
+            _ => frame.Message ?? "unreadable",
+        };
+    }
+
+    public static string Say(Cause cause)
+    {
+        ArgumentNullException.ThrowIfNull(cause);
+        var share = cause.Share is { } s ? $"{Share(s),7}  " : "      -  ";
+        return share + cause.Text + (cause.Follows is { } f ? $"  (follows from: {f})" : "");
+    }
+
+    public static string Share(double share) => share switch
+    {
+        0 => "0 %",
+        < 0.0001 => "<0.01 %",
+        < 0.1 => (100 * share).ToString("0.##", CultureInfo.InvariantCulture) + " %",
+        _ => (100 * share).ToString("0.#", CultureInfo.InvariantCulture) + " %",
+    };
+
+    private static string Edges(FrameResult frame) => frame.EdgePixels > 0 ? $", {frame.EdgePixels} edge pixels forgiven" : "";
+}

@@ -1,0 +1,38 @@
+namespace StageView.Snapshot;
+
+/// <summary>The answer as JSON.</summary>
+public sealed record ReportJson
+{
+    public const string FormatNow = "stageview-report/1";
+
+    public string Format { get; init; } = FormatNow;
+
+    public required string Base { get; init; }
+
+    public required string New { get; init; }
+
+    public required bool Same { get; init; }
+
+    public required string Summary { get; init; }
+
+    public required IReadOnlyList<Cause> Causes { get; init; }
+
+    public required IReadOnlyList<FrameResult> Frames { get; init; }
+
+    public static ReportJson Of(SetResult result)
+    {
+        ArgumentNullException.ThrowIfNull(result);
+        return new ReportJson
+        {
+            Base = result.BaseFolder,
+            New = result.NewFolder,
+            Same = !result.IsDifference,
+            Summary = result.Summary(),
+            Causes = result.Causes,
+            Frames = result.Frames,
+        };
+    }
+
+    /// <summary>Back to a result, for merging what several shards answered.</summary>
+    public SetResult ToResult() => new() { BaseFolder = Base, NewFolder = New, Frames = Frames, Causes = Causes };
+}

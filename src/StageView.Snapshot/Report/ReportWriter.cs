@@ -1,0 +1,22 @@
+using System.Text;
+
+namespace StageView.Snapshot;
+
+/// <summary>Writes the answer into a folder: <c>report.html</c> (one file, nothing fetched), <c>junit.xml</c>, <c>report.json</c>.</summary>
+public static class ReportWriter
+{
+    /// <returns>The page's path.</returns>
+    public static string Write(SetResult result, string folder, ReportOptions? options = null)
+    {
+        ArgumentNullException.ThrowIfNull(result);
+        Directory.CreateDirectory(folder);
+        SnapshotJson.Write(ReportJson.Of(result), Path.Combine(folder, "report.json"));
+        JunitXml.Write(result, Path.Combine(folder, "junit.xml"));
+        var page = Path.Combine(folder, "report.html");
+        using var file = new StreamWriter(page + ".part", append: false, new UTF8Encoding(false));
+        HtmlPage.Write(result, folder, options ?? new ReportOptions(), file);
+        file.Dispose();
+        File.Move(page + ".part", page, overwrite: true);
+        return page;
+    }
+}

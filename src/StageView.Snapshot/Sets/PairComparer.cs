@@ -1,0 +1,43 @@
+namespace StageView.Snapshot;
+
+/// <summary>Compares two picture files: equal bytes, then equal pixel hashes, and only then pixels.</summary>
+public static class PairComparer
+{
+    /// <exception cref="SnapshotException">A file can't be read.</exception>
+    public static FrameComparison Compare(string before, string after, CompareSettings settings, FrameMask? mask = null) =>
+        Compare(FrameFile.ReadBytes(before), before, FrameFile.ReadBytes(after), after, settings, mask, out _, out _);
+
+    internal static FrameComparison Compare(
+        byte[] before, string beforeName, byte[] after, string afterName, CompareSettings settings, FrameMask? mask, out FrameImage? a, out FrameImage? b)
+    {
+        (a, b) = (null, null);
+        if (before.AsSpan().SequenceEqual(after)
+            || (FrameFile.TryStampedHash(before, out var x) && FrameFile.TryStampedHash(after, out var y) && x == y))
+        {
+            return new FrameComparison { Verdict = FrameVerdict.Identical };
+        }
+
+        // Decoding is most of the time: both at once.
+        var first = Task.Run(() => FrameFile.Decode(before, beforeName));
+        FrameImage? second = null;
+        try
+        {
+            second = FrameFile.Decode(after, afterName);
+        }
+        finally
+        {
+            if (second is null)
+            {
+                ((IAsyncResult)first).AsyncWaitHandle.WaitOne();
+            }
+        }
+
+        (a, b) = (first.GetAwaiter().GetResult(), second);
+        if (mask is not null && (mask.Width != a.Width || mask.Height != a.Height))
+        {
+            throw new SnapshotException($"the mask has {mask.Width}x{mask.Height} pixels, {beforeName} has {a.Width}x{a.Height}: paint it at the frame's size");
+        }
+
+        return FrameComparer.Compare(a, b, settings, mask);
+    }
+}

@@ -1,0 +1,47 @@
+namespace StageView.Snapshot;
+
+/// <summary>Compares two sets of frames, a bounded number of pairs at a time.</summary>
+public static class SetComparison
+{
+    /// <param name="request">What to compare.</param>
+    /// <param name="progress">Told after each frame, or null.</param>
+    /// <param name="stop">Ends the run between frames; what was answered is in the journal.</param>
+    public static SetResult Run(SetRequest request, Action<SetProgress>? progress = null, CancellationToken stop = default)
+    {
+        ArgumentNullException.ThrowIfNull(request);
+        var names = request.Base.Frames.Keys.Union(request.New.Frames.Keys).Where(n => request.Only?.Invoke(n) ?? true)
+            .Order(StringComparer.Ordinal).Where((_, i) => i % request.Shards == request.Shard - 1).ToArray();
+        var results = new FrameResult[names.Length];
+        var facts = new FactsCache();
+        var gate = new object();
+        var (done, resumed) = (0, 0);
+        using var journal = new Journal(request.WorkFolder, request.Resume);
+        var work = new FrameWork(request, facts);
+        Parallel.For(0, names.Length, new ParallelOptions { MaxDegreeOfParallelism = request.Parallel, CancellationToken = stop }, i =>
+        {
+            var key = work.KeyOf(names[i]);
+            var known = journal.Find(names[i], key);
+            if (known is not null && !work.IsStillThere(known))
+            {
+                known = null;
+            }
+
+            results[i] = known ?? work.Answer(names[i], key);
+            lock (gate)
+            {
+                journal.Add(results[i]);
+                done++;
+                resumed += known is null ? 0 : 1;
+                progress?.Invoke(new SetProgress(done, names.Length, resumed, results[i]));
+            }
+        });
+        return new SetResult
+        {
+            BaseFolder = request.Base.Folder,
+            NewFolder = request.New.Folder,
+            Frames = results,
+            Causes = work.WholeCauses(names),
+            Resumed = resumed,
+        };
+    }
+}

@@ -1,0 +1,34 @@
+namespace StageView.Snapshot;
+
+/// <summary>The answer for two sets of frames.</summary>
+public sealed record SetResult
+{
+    public required string BaseFolder { get; init; }
+
+    public required string NewFolder { get; init; }
+
+    /// <summary>By name, in order.</summary>
+    public required IReadOnlyList<FrameResult> Frames { get; init; }
+
+    /// <summary>What differs between the two runs as a whole.</summary>
+    public IReadOnlyList<Cause> Causes { get; init; } = [];
+
+    public int Resumed { get; init; }
+
+    public bool IsDifference => Frames.Any(f => f.IsDifference);
+
+    public int Count(FrameVerdict verdict) => Frames.Count(f => f.Verdict == verdict);
+
+    /// <summary>How many of each verdict there are, in one line.</summary>
+    public string Summary()
+    {
+        (FrameVerdict Verdict, string Words)[] all =
+        [
+            (FrameVerdict.Identical, "identical"), (FrameVerdict.WithinTolerance, "within tolerance"), (FrameVerdict.Changed, "changed"),
+            (FrameVerdict.SizeMismatch, "of another size"), (FrameVerdict.Added, "added"), (FrameVerdict.Removed, "removed"),
+            (FrameVerdict.Unreadable, "unreadable"),
+        ];
+        var parts = all.Where(v => Count(v.Verdict) > 0).Select(v => $"{Count(v.Verdict)} {v.Words}");
+        return $"{Frames.Count} frames: {string.Join(", ", parts.DefaultIfEmpty("nothing to compare"))}";
+    }
+}

@@ -1,0 +1,32 @@
+using System.Globalization;
+
+namespace StageView.Snapshot;
+
+/// <summary>Values in words, and when two of them differ enough to be told.</summary>
+internal static class Amounts
+{
+    public static string Say(double? value, string unit, string? text)
+    {
+        if (value is not { } v)
+        {
+            return text ?? "";
+        }
+
+        var number = Math.Abs(v) >= 1000 ? v.ToString("0", CultureInfo.InvariantCulture) : v.ToString("0.###", CultureInfo.InvariantCulture);
+        var said = unit.Length == 0 ? number : unit is "deg" ? number + "°" : unit is "%" ? number + " %" : $"{number} {unit}";
+        return text is null ? said : $"{text} ({said})";
+    }
+
+    public static bool Differ(double? a, string? textA, double? b, string? textB, string unit) =>
+        textA != textB || (a is null) != (b is null) || (a is { } x && b is { } y && Math.Abs(x - y) > Least(unit, Math.Max(Math.Abs(x), Math.Abs(y))));
+
+    /// <summary>Smallest difference told: below what a picture or a person could show.</summary>
+    private static double Least(string unit, double size) => unit switch
+    {
+        "deg" => 0.01,
+        "m" => 0.001,
+        "%" => 0.05,
+        "s" => 0.005,
+        _ => Math.Max(1e-4, size * 0.0005),
+    };
+}

@@ -1,0 +1,90 @@
+namespace StageView.Snapshot;
+
+/// <summary>Names why two frames differ, from what lies beside them.</summary>
+public static class CauseFinder
+{
+    /// <param name="before">Sidecar of the base frame.</param>
+    /// <param name="after">Sidecar of the new frame.</param>
+    /// <param name="whole">What differs between the two runs as a whole.</param>
+    /// <param name="timing">Changes of the capture that come at other times.</param>
+    /// <param name="map">What became of each pixel, or null when pictures weren't compared.</param>
+    /// <returns>Sorted: what does most to the picture first, what only follows from another cause last.</returns>
+    public static IReadOnlyList<Cause> Find(
+        FrameSidecar before, FrameSidecar after, IReadOnlyList<Cause> whole, IReadOnlyList<TimingChange> timing, ChangeMap? map)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        ArgumentNullException.ThrowIfNull(whole);
+        ArgumentNullException.ThrowIfNull(timing);
+        var grid = map is null ? null : new ChangedGrid(map);
+        var covers = Covers(before, after);
+        var causes = new List<Cause>();
+        Frame(before, after, causes);
+        var states = FixtureDiff.Of(before, after).ToList();
+        causes.AddRange(whole.Where(c => c.Kind == CauseKind.Rig).Select(c => c with { Share = ShareOf(c.Fixtures, c.Fixtures is null) }));
+        causes.AddRange(timing.Where(t => InWindow(t, before) || InWindow(t, after))
+            .Select(t => t.ToCause() with { Share = ShareOf([.. states.Select(s => s.Subject)], false) }));
+        causes.AddRange(states.Select(s => s with { Share = ShareOf([s.Subject], false), Follows = Leader(s, causes) }));
+        return [.. causes.OrderBy(c => c.Follows is not null).ThenByDescending(c => c.Share ?? 0).ThenBy(c => c.Kind).ThenBy(c => c.Subject, StringComparer.Ordinal)];
+
+        double? ShareOf(IReadOnlyCollection<string>? fixtures, bool all) => all
+            ? grid is null ? null : 1
+            : grid?.Under([.. (fixtures ?? []).Where(covers.ContainsKey).SelectMany(f => covers[f])]);
+    }
+
+    private static bool InWindow(TimingChange change, FrameSidecar frame) =>
+        frame.Seconds >= change.Window.From - 0.05 && (change.Followers > 0 || frame.Seconds <= change.Window.To + 0.05);
+
+    private static void Frame(FrameSidecar before, FrameSidecar after, List<Cause> causes)
+    {
+        if ((before.Renderer, before.Driver) != (after.Renderer, after.Driver))
+        {
+            causes.Add(new Cause
+            {
+                Kind = CauseKind.Renderer,
+                Subject = "renderer",
+                Before = $"{before.Renderer}, {before.Driver}",
+                After = $"{after.Renderer}, {after.Driver}",
+            });
+        }
+
+        if (before.Camera != after.Camera)
+        {
+            causes.Add(new Cause { Kind = CauseKind.Moment, Subject = "camera", Before = before.Camera, After = after.Camera, Share = 1 });
+        }
+
+        if (Math.Abs(before.Seconds - after.Seconds) > TimingDiff.LeastSeconds)
+        {
+            causes.Add(new Cause
+            {
+                Kind = CauseKind.Moment,
+                Subject = "moment",
+                Before = Amounts.Say(before.Seconds, "s", before.Timecode),
+                After = Amounts.Say(after.Seconds, "s", after.Timecode),
+            });
+        }
+    }
+
+    /// <summary>The cause that a fixture's new state only follows from: its own mode or patch, or a change that comes at another time.</summary>
+    private static string? Leader(Cause state, List<Cause> causes)
+    {
+        var own = causes.FirstOrDefault(c => c.Kind == CauseKind.Rig && c.What is "mode" or "type" or "address" && c.Fixtures?.Contains(state.Subject) == true);
+        return (own ?? causes.FirstOrDefault(c => c.Kind == CauseKind.Timing))?.Text;
+    }
+
+    private static Dictionary<string, List<ScreenCover>> Covers(FrameSidecar before, FrameSidecar after)
+    {
+        var map = new Dictionary<string, List<ScreenCover>>(StringComparer.Ordinal);
+        foreach (var fixture in before.Fixtures.Concat(after.Fixtures))
+        {
+            if (!map.TryGetValue(fixture.Name, out var list))
+            {
+                map[fixture.Name] = list = [];
+            }
+
+            list.AddRange(fixture.Covers);
+        }
+
+        return map;
+    }
+}

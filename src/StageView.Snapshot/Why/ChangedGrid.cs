@@ -1,0 +1,40 @@
+namespace StageView.Snapshot;
+
+/// <summary>Changed pixels in a coarse grid: what share of them lies under some outlines.</summary>
+internal sealed class ChangedGrid
+{
+    private const int Columns = 160;
+    private const int Rows = 90;
+    private readonly List<(double X, double Y, int Count)> _cells = [];
+    private readonly long _total;
+
+    public ChangedGrid(ChangeMap map)
+    {
+        var counts = map.Grid(Columns, Rows);
+        for (var i = 0; i < counts.Length; i++)
+        {
+            if (counts[i] > 0)
+            {
+                _cells.Add((((i % Columns) + 0.5) / Columns, ((i / Columns) + 0.5) / Rows, counts[i]));
+                _total += counts[i];
+            }
+        }
+    }
+
+    /// <summary>0 to 1; null when nothing changed or there is nothing to look under.</summary>
+    public double? Under(IReadOnlyCollection<ScreenCover> covers)
+    {
+        if (_total == 0 || covers.Count == 0)
+        {
+            return null;
+        }
+
+        long under = 0;
+        foreach (var (x, y, count) in _cells)
+        {
+            under += covers.Any(c => c.Contains(x, y)) ? count : 0;
+        }
+
+        return (double)under / _total;
+    }
+}

@@ -1,0 +1,100 @@
+namespace StageView.Snapshot.Tests;
+
+public sealed class CauseTests
+{
+    [Fact]
+    public void The_fixture_under_the_change_comes_first_with_its_attribute_in_its_unit()
+    {
+        var before = SampleFrames.Sidecar("a");
+        var after = before with { Fixtures = [SampleFrames.Head("head 1", pan: 10.5, left: 0.1), SampleFrames.Head("head 2", pan: 40, left: 0.6)] };
+        var causes = Find(before, after, changedAt: (0.6, 0.9));
+        Assert.Equal(["head 2: Pan -30° → 40°", "head 1: Pan 10° → 10.5°"], causes.Select(c => c.Text));
+        Assert.InRange(causes[0].Share!.Value, 0.6, 1);
+        Assert.Equal(0, causes[1].Share);
+    }
+
+    [Fact]
+    public void A_fixture_that_is_lit_now_is_named()
+    {
+        var before = SampleFrames.Sidecar("a");
+        var after = before with { Fixtures = [.. before.Fixtures, SampleFrames.Head("head 3", 0, 0.3)] };
+        Assert.Equal("head 3: light dark → lit", Find(before, after, (0.3, 0.5))[0].Text);
+    }
+
+    [Fact]
+    public void What_all_fixtures_of_a_place_share_is_one_cause()
+    {
+        var before = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 8.08)), Height("down head 1", 7)]);
+        var after = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 7.58)), Height("down head 1", 7)]);
+        Assert.Equal(["upstage truss: height 8.08 m → 7.58 m (6 fixtures)"], FactsDiff.Of(before, after).Select(c => c.Text));
+
+        static RigFact Height(string name, double height) => new() { Kind = "fixture", Subject = name, Property = "height", Value = height, Unit = "m", Place = name.StartsWith("up", StringComparison.Ordinal) ? "upstage truss" : "downstage truss" };
+    }
+
+    [Fact]
+    public void New_and_gone_things_of_the_rig_are_one_cause_each()
+    {
+        var before = Facts([Fact("head 1", "mode", "wide"), Fact("head 1", "address", "1.1"), Fact("head 2", "mode", "wide")]);
+        var after = Facts([Fact("head 2", "mode", "narrow"), Fact("head 3", "mode", "wide")]);
+        Assert.Equal(
+            ["fixture head 1: is no longer in the rig", "fixture head 3: is new in the rig", "head 2: mode wide → narrow"],
+            FactsDiff.Of(before, after).Select(c => c.Text));
+    }
+
+    [Fact]
+    public void What_a_mode_did_to_its_fixture_follows_from_the_mode()
+    {
+        var before = SampleFrames.Sidecar("a");
+        var after = before with { Fixtures = [SampleFrames.Head("head 1", pan: 200, left: 0.1), SampleFrames.Head("head 2", pan: -30, left: 0.6)] };
+        var whole = FactsDiff.Of(Facts([Fact("head 1", "mode", "wide")]), Facts([Fact("head 1", "mode", "narrow")]));
+        var causes = CauseFinder.Find(before, after, whole, [], Map(0.1, 0.3));
+        Assert.Equal(["head 1: mode wide → narrow", "head 1: Pan 10° → 200°"], causes.Select(c => c.Text));
+        Assert.Equal("head 1: mode wide → narrow", causes[1].Follows);
+    }
+
+    [Fact]
+    public void A_cue_that_comes_later_is_named_once_and_only_in_frames_near_it()
+    {
+        ChangeRecord[] old = [Change(1, 2, 3, "x"), Change(2, 10, 12, "y"), Change(3, 20, 21, "z")];
+        ChangeRecord[] now = [Change(1, 2, 3, "x"), Change(2, 10.6, 12.6, "y"), Change(3, 20, 21, "z")];
+        var timing = TimingDiff.Of(old, now);
+        Assert.Equal(["change 2: starts 0.6 s later: 10 s → 10.6 s"], timing.Select(t => t.ToCause().Text));
+        var near = CauseFinder.Find(SampleFrames.Sidecar("a", 10.4), SampleFrames.Sidecar("a", 10.4), [], timing, null);
+        var far = CauseFinder.Find(SampleFrames.Sidecar("a", 15), SampleFrames.Sidecar("a", 15), [], timing, null);
+        Assert.Single(near);
+        Assert.Empty(far);
+    }
+
+    [Fact]
+    public void Changes_that_all_moved_alike_and_one_that_only_one_capture_has()
+    {
+        ChangeRecord[] old = [Change(1, 2, 3, "x"), Change(2, 10, 12, "y"), Change(3, 20, 21, "z")];
+        ChangeRecord[] now = [Change(1, 2, 3, "x"), Change(2, 5, 6, "q"), Change(3, 11, 13, "y"), Change(4, 21, 22, "z")];
+        Assert.Equal(
+            ["change 2: only in the new capture, at 5 s", "change 3: starts 1 s later, and 1 changes after it: 10 s → 11 s"],
+            TimingDiff.Of(old, now).Select(t => t.ToCause().Text));
+        ChangeRecord[] longer = [Change(1, 2, 3, "x"), Change(2, 10, 14, "y"), Change(3, 20, 21, "z")];
+        Assert.Equal(["change 2: takes 2 s longer: 2 s → 4 s"], TimingDiff.Of(old, longer).Select(t => t.ToCause().Text));
+    }
+
+    private static IReadOnlyList<Cause> Find(FrameSidecar before, FrameSidecar after, (double From, double To) changedAt) =>
+        CauseFinder.Find(before, after, [], [], Map(changedAt.From, changedAt.To));
+
+    private static ChangeMap Map(double from, double to)
+    {
+        var map = new ChangeMap(200, 100);
+        for (var i = 0; i < map.Pixels.Length; i++)
+        {
+            var x = (i % 200) / 200.0;
+            map.Pixels[i] = x >= from && x < to ? PixelChange.Changed : PixelChange.Same;
+        }
+
+        return map;
+    }
+
+    private static SetFacts Facts(RigFact[] facts) => new() { Rig = facts };
+
+    private static RigFact Fact(string subject, string property, string text) => new() { Kind = "fixture", Subject = subject, Property = property, Text = text };
+
+    private static ChangeRecord Change(int number, double start, double settled, string look) => new() { Number = number, Start = start, Settled = settled, Look = look };
+}
