@@ -12,8 +12,7 @@ public static class FrameWords
         {
             FrameVerdict.Identical => "identical",
             FrameVerdict.WithinTolerance => $"within tolerance: largest difference {frame.LargestLevels} levels" + Edges(frame),
-            FrameVerdict.Changed => $"changed: {Share(frame.ChangedShare)} of the frame ({frame.ChangedPixels} pixels), largest difference {frame.LargestLevels} levels"
-                + (frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by a shifted mean" : "") + Edges(frame),
+            FrameVerdict.Changed => $"changed: {Share(frame.ChangedShare)} of the frame ({frame.ChangedPixels} pixels{(frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by a shifted mean" : "")}), largest difference {frame.LargestLevels} levels" + Edges(frame),
             FrameVerdict.SizeMismatch => "of another size: " + frame.Message,
             FrameVerdict.Added => "added: the base has no such frame",
             FrameVerdict.Removed => "removed: the new set has no such frame",
@@ -25,7 +24,7 @@ public static class FrameWords
     {
         ArgumentNullException.ThrowIfNull(cause);
         var share = cause.Share is { } s ? $"{Share(s),7}  " : "      -  ";
-        return share + cause.Text + (cause.Follows is { } f ? $"  (follows from: {f})" : "");
+        return share + cause.Text + (cause.Follows is { } f ? $"  (may follow from: {f})" : "");
     }
 
     public static string Share(double share) => share switch

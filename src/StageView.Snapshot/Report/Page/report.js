@@ -92,7 +92,7 @@
       if (c.share === undefined) { left.textContent = '–'; }
       else { const bar = el('span', undefined, { class: 'bar' }); bar.style.width = (4 * c.share).toFixed(2) + 'rem'; left.append(bar, share(c.share)); }
       const right = el('td', c.text);
-      if (c.follows) { right.append(el('small', 'follows from: ' + c.follows)); }
+      if (c.follows) { right.append(el('small', 'may follow from: ' + c.follows)); }
       tr.append(left, right);
       return tr;
     }));

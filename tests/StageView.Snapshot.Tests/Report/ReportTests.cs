@@ -1,0 +1,136 @@
+using System.Text.Json;
+using System.Xml.Linq;
+using Microsoft.Playwright;
+
+namespace StageView.Snapshot.Tests;
+
+public sealed class ReportTests(ReportFixture report, Browser browser) : IClassFixture<ReportFixture>, IClassFixture<Browser>
+{
+    [Fact]
+    public void Junit_lists_each_frame_and_fails_those_that_differ()
+    {
+        var suite = XDocument.Load(Path.Combine(report.Folder, "junit.xml")).Root!.Element("testsuite")!;
+        Assert.Equal("9", suite.Attribute("tests")!.Value);
+        Assert.Equal("7", suite.Attribute("failures")!.Value);
+        Assert.Equal("0", suite.Attribute("errors")!.Value);
+        var changed = suite.Elements("testcase").Single(c => c.Attribute("name")!.Value == "cue-001");
+        Assert.Equal("Changed", changed.Element("failure")!.Attribute("type")!.Value);
+        Assert.Contains("head 2: Pan", changed.Element("failure")!.Value, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Json_says_the_same()
+    {
+        using var json = JsonDocument.Parse(File.ReadAllText(Path.Combine(report.Folder, "report.json")));
+        Assert.False(json.RootElement.GetProperty("same").GetBoolean());
+        Assert.Equal("9 frames: 1 identical, 1 within tolerance, 4 changed, 1 of another size, 1 added, 1 removed", json.RootElement.GetProperty("summary").GetString());
+    }
+
+    [Fact]
+    public void The_page_is_one_file_that_fetches_nothing()
+    {
+        var html = File.ReadAllText(report.Page);
+        Assert.DoesNotContain("src=\"http", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("href=\"http", html, StringComparison.Ordinal);
+        Assert.Contains("default-src 'none'", html, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task It_opens_on_the_frame_that_changed_most_and_says_why()
+    {
+        var (page, errors) = await Open();
+        await Assertions.Expect(page.Locator("#list li")).ToHaveCountAsync(7);
+        await Assertions.Expect(page.Locator("#title")).ToHaveTextAsync("Foundry, second night");
+        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("upstage truss: height 8.08 m → 7.58 m (4 fixtures)");
+        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("change 1: starts 0.6 s later: 9.9 s → 10.5 s");
+        await Go(page, "cue-001");
+        await Assertions.Expect(page.Locator("#causes tbody")).ToContainTextAsync("head 2: Pan -30° → 12.5°");
+        await Assertions.Expect(page.Locator("#pane img")).ToHaveCountAsync(2);
+        Assert.True(await page.EvaluateAsync<bool>("async () => { for (const i of document.querySelectorAll('#pane img')) await i.decode(); return [...document.querySelectorAll('#pane img')].every(i => i.naturalWidth === 640); }"));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("side-light") });
+        Assert.Empty(errors);
+    }
+
+    [Fact]
+    public async Task Keys_change_frame_and_view()
+    {
+        var (page, errors) = await Open(ColorScheme.Dark);
+        var first = await page.Locator("#name").TextContentAsync();
+        await page.Keyboard.PressAsync("ArrowRight");
+        await Assertions.Expect(page.Locator("#name")).Not.ToHaveTextAsync(first!);
+        await page.Keyboard.PressAsync("ArrowLeft");
+        await Assertions.Expect(page.Locator("#name")).ToHaveTextAsync(first!);
+        await page.Keyboard.PressAsync("4");
+        await Assertions.Expect(page.Locator("#pane figcaption")).ToHaveTextAsync(["difference"]);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("difference-dark") });
+        await page.Keyboard.PressAsync("Space");
+        await Assertions.Expect(page.Locator("#pane figcaption")).ToHaveTextAsync(["base"]);
+        await page.Keyboard.PressAsync("Space");
+        await Assertions.Expect(page.Locator("#pane figcaption")).ToHaveTextAsync(["new"]);
+        await page.Keyboard.PressAsync("+");
+        await Assertions.Expect(page.Locator("#lifted")).ToHaveTextAsync("1.5×");
+        await page.Keyboard.PressAsync("?");
+        await Assertions.Expect(page.Locator("#keylist")).ToBeVisibleAsync();
+        await page.Keyboard.PressAsync("t");
+        Assert.Equal("light", await page.EvaluateAsync<string>("document.documentElement.dataset.theme"));
+        Assert.Empty(errors);
+    }
+
+    [Fact]
+    public async Task Swipe_shows_both_sides_of_the_line_and_blink_turns_over()
+    {
+        var (page, errors) = await Open();
+        await Go(page, "cue-003");
+        await page.Keyboard.PressAsync("5");
+        await page.Locator("#swipe").EvaluateAsync("e => { e.value = 130; e.dispatchEvent(new Event('input')); }");
+        Assert.Equal("inset(0px 0px 0px 13%)", await page.Locator("#pane .right").EvaluateAsync<string>("e => getComputedStyle(e).clipPath"));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("swipe-light") });
+        await page.Keyboard.PressAsync("6");
+        var over = page.Locator("#pane figure").Nth(1);
+        await Assertions.Expect(over).ToHaveCSSAsync("visibility", "visible");
+        await Assertions.Expect(over).ToHaveCSSAsync("visibility", "hidden");
+        Assert.Empty(errors);
+    }
+
+    [Fact]
+    public async Task Filters_and_search_narrow_the_list()
+    {
+        var (page, errors) = await Open();
+        await page.Locator("#filters button[data-kind=identical]").ClickAsync();
+        await Assertions.Expect(page.Locator("#list li")).ToHaveCountAsync(8);
+        await page.Locator("#filters button[data-kind=changed]").ClickAsync();
+        await Assertions.Expect(page.Locator("#list li")).ToHaveCountAsync(4);
+        await page.Locator("#filters button[data-kind=changed]").ClickAsync();
+        await page.Keyboard.PressAsync("/");
+        await page.Keyboard.TypeAsync("cue-005");
+        await Assertions.Expect(page.Locator("#list li")).ToHaveCountAsync(1);
+        await Assertions.Expect(page.Locator("#name")).ToHaveTextAsync("cue-005 <b>&amp;");
+        await page.Keyboard.TypeAsync("nothing like it");
+        await Assertions.Expect(page.Locator("#nothing")).ToBeVisibleAsync();
+        Assert.Empty(errors);
+    }
+
+    [Fact]
+    public async Task It_fits_a_phone()
+    {
+        var page = await browser.Open(report.Page, 390, 844, phone: true, scheme: ColorScheme.Dark);
+        await Go(page, "cue-001");
+        Assert.True(await page.EvaluateAsync<bool>("document.documentElement.scrollWidth <= document.documentElement.clientWidth"));
+        await page.Locator("#views button[data-view=swipe]").TapAsync();
+        await Assertions.Expect(page.Locator("#swipe")).ToBeVisibleAsync();
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("phone-dark"), FullPage = true });
+    }
+
+    private static Task Go(IPage page, string name) =>
+        page.Locator("#list li").Filter(new LocatorFilterOptions { HasText = name }).ClickAsync();
+
+    private async Task<(IPage Page, List<string> Errors)> Open(ColorScheme scheme = ColorScheme.Light)
+    {
+        var page = await browser.Open(report.Page, scheme: scheme);
+        var errors = new List<string>();
+        page.PageError += (_, e) => errors.Add(e);
+        page.Console += (_, m) => errors.AddRange(m.Type == "error" ? [m.Text] : []);
+        await page.ReloadAsync();
+        return (page, errors);
+    }
+}
