@@ -58,7 +58,7 @@ public sealed partial class StageModel
             Set = f is not null && run.Sets[c] >= 0 ? f.Sets[run.Sets[c]].Name : "",
             Target = run.Physical[c],
             Now = now,
-            Unit = AttributeNames.UnitOf(op),
+            Unit = f is null ? "" : AttributeNames.UnitOf(op, f.Source.PhysicalFrom, f.Source.PhysicalTo),
             ArrivesIn = arrives,
             IsSimulated = op != AttributeOp.NotSimulated,
             Op = op,
@@ -90,6 +90,6 @@ public sealed partial class StageModel
             code.Node.Name, pose.Position, pose.TransformDirection(-Vector3.UnitZ), intensity, flux,
             Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(colour)),
             state.Count > 0 ? Angles.Degrees(state.BeamAngle) : 0, state.Count,
-            gobo > 0 ? Rig.GoboImages[gobo - 1].Name : "");
+            gobo > 0 ? Rig.GoboImages[gobo - 1].Name : "", code.Node.Pixels is { } grid ? grid.Columns * grid.Rows : 0);
     }
 }

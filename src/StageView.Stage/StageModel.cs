@@ -77,9 +77,6 @@ public sealed partial class StageModel : ILevelsSink
     /// <summary>Time of the newest levels; zero before any came.</summary>
     public TimeSpan Newest { get; private set; }
 
-    /// <summary>Content over the pixel surfaces, applied in this order beneath the levels; empty unless the caller opens what <see cref="RigScene.Content"/> names.</summary>
-    public IReadOnlyList<PlacedContent> Content { get; set; } = [];
-
     /// <inheritdoc/>
     public void OnLevels(UniverseNumber universe, TimeSpan at, ReadOnlySpan<byte> levels)
     {
@@ -121,11 +118,6 @@ public sealed partial class StageModel : ILevelsSink
             }
 
             AddCarriedScenery();
-            foreach (var content in Content)
-            {
-                content.Fill(_builder, at);
-            }
-
             return _builder.Build(at, bounces ?? Rig.Bounces);
         }
     }
@@ -142,18 +134,26 @@ public sealed partial class StageModel : ILevelsSink
 
     private void Fold(double t)
     {
-        for (; _applied < _history.Count && _history[_applied].At <= t; _applied++)
+        while (_applied < _history.Count && _history[_applied].At <= t)
         {
-            var (at, universe) = _history[_applied];
-            _folded = at;
-            if (_levels.Take(universe, _history.LevelsOf(_applied), out var first))
+            Apply();
+        }
+    }
+
+    /// <summary>Folds in the next change of levels.</summary>
+    private void Apply()
+    {
+        var (at, universe) = _history[_applied];
+        _folded = at;
+        if (_levels.Take(universe, _history.LevelsOf(_applied), out var first))
+        {
+            foreach (var run in _users[universe])
             {
-                foreach (var run in _users[universe])
-                {
-                    run.Refresh(_levels, at, first ? universe * 512 : -1, false);
-                }
+                run.Refresh(_levels, at, first ? universe * 512 : -1, false);
             }
         }
+
+        _applied++;
     }
 
     private void Restart()

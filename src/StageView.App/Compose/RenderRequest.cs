@@ -7,6 +7,8 @@ internal sealed record RenderRequest
 
     public string? Capture { get; init; }
 
+    public string? Look { get; init; }
+
     public double? ListenSeconds { get; init; }
 
     public IReadOnlyList<string> Times { get; init; } = [];

@@ -13,14 +13,9 @@ internal static class RenderRun
     /// <summary>Draws every asked time from every asked camera; says on standard output what was written unless it is to be JSON.</summary>
     public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, bool asJson)
     {
-        if (asked is { Capture: not null, ListenSeconds: not null })
-        {
-            throw StopException.Wrong("--capture and --listen exclude each other: levels come from one of them");
-        }
-
         var rig = RigFiles.Open(asked.Rig);
         var cameras = Frames.Cameras(rig, asked.Cameras);
-        using var source = Source(rig, asked);
+        using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var times = source.Times(asked.Times);
         using var pictures = new Pictures();
         var written = new List<WrittenFrame>();
@@ -47,25 +42,5 @@ internal static class RenderRun
         }
 
         return written;
-    }
-
-    private static LevelSource Source(RigScene rig, RenderRequest asked)
-    {
-        if (asked.Capture is { } capture)
-        {
-            return new CaptureShow(rig, capture);
-        }
-
-        if (asked.ListenSeconds is { } seconds)
-        {
-            if (!double.IsFinite(seconds) || seconds is <= 0 or > 86_400)
-            {
-                throw StopException.Wrong("--listen takes a number of seconds above 0, at most 86400");
-            }
-
-            return new ListenedShow(rig, TimeSpan.FromSeconds(seconds));
-        }
-
-        return new StillShow(rig);
     }
 }

@@ -10,6 +10,9 @@ internal static class AllVerbs
         RenderVerb.Build(),
         DemoVerb.Build(),
         CheckVerb.Build(),
+        ExplainVerb.Build(),
+        LevelsVerb.Build(),
+        MovesVerb.Build(),
         JoinVerb.Build(),
     ];
 }

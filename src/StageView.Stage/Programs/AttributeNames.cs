@@ -49,10 +49,21 @@ public static class AttributeNames
         _ => "",
     };
 
-    /// <summary>A value with its unit, for people.</summary>
-    public static string Describe(AttributeOp op, float value)
+    /// <summary>The same where the range decides: temperatures that a flag may reach are K, or shares of the flag; focus is m, or a share of its travel.</summary>
+    public static string UnitOf(AttributeOp op, float physicalFrom, float physicalTo)
     {
-        var unit = UnitOf(op);
+        var most = Math.Max(physicalFrom, physicalTo);
+        return op switch
+        {
+            AttributeOp.ToOrange or AttributeOp.ToBlue => most > 100 ? "K" : "",
+            AttributeOp.Focus => most > 1 ? "m" : "",
+            _ => UnitOf(op),
+        };
+    }
+
+    /// <summary>A value with its unit, for people.</summary>
+    public static string Describe(float value, string unit)
+    {
         var number = value.ToString(unit is "K" ? "F0" : "0.####", CultureInfo.InvariantCulture);
         return unit.Length == 0 ? number : number + " " + unit;
     }

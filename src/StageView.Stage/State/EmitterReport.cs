@@ -12,5 +12,6 @@ namespace StageView.Stage;
 /// <param name="BeamDegrees">Full beam angle after zoom, iris and frost, degrees; 0 without a beam.</param>
 /// <param name="Beams">How many beams (prism facets).</param>
 /// <param name="Gobo">Name of the gobo image, or empty.</param>
+/// <param name="Pixels">Pixels of its grid, 0 without one.</param>
 public sealed record EmitterReport(
-    string Name, Vector3 Position, Vector3 Direction, float Intensity, float FluxLumens, Vector2 Chromaticity, float BeamDegrees, int Beams, string Gobo);
+    string Name, Vector3 Position, Vector3 Direction, float Intensity, float FluxLumens, Vector2 Chromaticity, float BeamDegrees, int Beams, string Gobo, int Pixels);

@@ -1,0 +1,166 @@
+using System.CommandLine;
+using System.Globalization;
+using StageView.App.Compose;
+using StageView.Rig;
+using StageView.Stage;
+using StageView.Wire;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview explain RIG WHAT</c>: from the source that won over raw bytes and physical values to what the beam does.</summary>
+internal static class ExplainVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var what = new Argument<string>("WHAT") { Description = "A universe.address such as 12.101, or a fixture's name or number." };
+        var capture = new Option<string?>("--capture") { Description = "A capture file with the console's sACN and Art-Net.", HelpName = "FILE" };
+        var look = new Option<string?>("--look") { Description = "A look file instead of a capture.", HelpName = "FILE" };
+        var at = new Option<string?>("--at") { Description = "When: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME" };
+        var json = Verb.JsonOption();
+        var command = new Command("explain", "Says what a fixture or an address does at a time, and why.") { rig, what, capture, look, at, json };
+        return command.Does(parse =>
+        {
+            var scene = RigFiles.Open(parse.GetValue(rig)!);
+            var (fixture, address) = Find(scene, parse.GetValue(what)!);
+            var file = parse.GetValue(capture);
+            using var source = Sources.Open(scene, file, null, parse.GetValue(look));
+            var time = source.Times(parse.GetValue(at) is { } t ? [t] : [])[0].Time;
+            source.FeedTo(time);
+            var state = fixture is null ? null : source.Stage.StateOf(fixture.Index, time, TimeSpan.FromSeconds(.02));
+            var universes = address is { } a
+                ? [a.Universe]
+                : state is null ? [] : state.Attributes.SelectMany(x => x.Addresses).Select(x => x.Universe).Concat(fixture!.Patch.Select(p => p.Start.Universe)).Distinct().Order().ToArray();
+            var senders = file is null
+                ? []
+                : universes.Select(u => (Universe: u, Seen: SourceWatch.Of(scene, file, u, time))).ToArray();
+            if (parse.GetValue(json))
+            {
+                Answers.WriteJson(new
+                {
+                    at = time.TotalSeconds,
+                    address = address?.ToString(),
+                    sources = senders.Select(s => new { universe = (int)s.Universe.Value, senders = s.Seen.Select(x => new { x.Protocol, x.Name, x.Address, x.Priority, last = x.LastSeconds, x.Terminated, x.Preview, x.Lost, level = Level(x, address) }) }),
+                    fixture = state?.Name,
+                    attributes = state?.Attributes.Select(x => new { x.Channel, addresses = x.Addresses.Select(y => y.ToString()), bytes = LevelsVerb.Bytes(x), x.Raw, x.Highest, x.IsDefault, x.Attribute, x.Function, x.Set, x.Target, x.Now, x.Unit, x.ArrivesIn, simulated = x.IsSimulated }),
+                    emitters = state?.Emitters.Select(e => new { e.Name, position = Three(e.Position), direction = Three(e.Direction), e.Intensity, lumens = e.FluxLumens, cie = new[] { e.Chromaticity.X, e.Chromaticity.Y }, beamDegrees = e.BeamDegrees, e.Beams, e.Gobo, e.Pixels }),
+                });
+                return Exit.Fine;
+            }
+
+            foreach (var (universe, seen) in senders)
+            {
+                PrintSources(universe, seen, address, time);
+            }
+
+            if (state is null)
+            {
+                Console.WriteLine($"{address} belongs to no fixture of {scene.File}");
+                return Exit.No;
+            }
+
+            PrintState(fixture!, state, address, time);
+            return Exit.Fine;
+        });
+    }
+
+    private static (Fixture? Fixture, UniverseAddress? Address) Find(RigScene scene, string text)
+    {
+        if (UniverseAddress.TryParse(text, out var address))
+        {
+            foreach (var f in scene.Fixtures)
+            {
+                foreach (var p in f.Patch.Where(p => p.Break <= f.Mode.Footprints.Count))
+                {
+                    if (address.Absolute >= p.Start.Absolute && address.Absolute < p.Start.Absolute + f.Mode.Footprints[p.Break - 1])
+                    {
+                        return (f, address);
+                    }
+                }
+            }
+
+            return (null, address);
+        }
+
+        return FixtureSelection.TryFind(scene, text, out var found, out var why)
+            ? (found[0], null)
+            : throw StopException.Wrong($"{text} is neither a universe.address nor a fixture: {why}");
+    }
+
+    private static int? Level(SourceSeen seen, UniverseAddress? address) =>
+        address is { } a && a.Address <= seen.Levels.Length ? seen.Levels[a.Address - 1] : null;
+
+    private static void PrintSources(UniverseNumber universe, IReadOnlyList<SourceSeen> seen, UniverseAddress? address, TimeSpan time)
+    {
+        if (seen.Count == 0)
+        {
+            Console.WriteLine($"universe {universe}: nothing was heard");
+        }
+
+        // The highest priority wins; equal ones meet by the rig's merge rule (E1.31 §6.2.3 leaves ties to the receiver).
+        var live = seen.Where(s => !s.Lost && !s.Terminated).ToArray();
+        var best = live.Length == 0 ? -1 : live.Max(s => s.Priority);
+        foreach (var s in seen)
+        {
+            var fate = s.Terminated ? "has ended" : s.Lost ? "lost" : s.Priority < best ? "outranked" : live.Count(o => o.Priority == best) > 1 ? "merged" : "wins";
+            var level = Level(s, address) is { } l ? $", {address} = {l}" : "";
+            var name = s.Name.Length > 0 ? $" \"{s.Name}\"" : "";
+            Console.WriteLine(string.Create(
+                CultureInfo.InvariantCulture,
+                $"universe {universe}: {s.Protocol}{name} from {s.Address}, priority {s.Priority}, last {time.TotalSeconds - s.LastSeconds:0.000} s before{level}{(s.Preview ? ", preview" : "")}: {fate}"));
+        }
+    }
+
+    private static void PrintState(Fixture fixture, FixtureState state, UniverseAddress? address, TimeSpan time)
+    {
+        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{fixture.Name}{(fixture.Number.Length > 0 ? $" ({fixture.Number})" : "")}, {fixture.Profile.Name}, {fixture.Mode.Name}, at {time.TotalSeconds:0.###} s"));
+        var rows = state.Attributes.Where(a => address is null || a.Addresses.Contains(address.Value)).Select(a => (string[])
+        [
+            a.Channel,
+            a.Addresses.Count == 0 ? "virtual" : a.Addresses[0].ToString(),
+            a.Addresses.Count == 0 ? "" : string.Join(' ', LevelsVerb.Bytes(a)),
+            string.Create(CultureInfo.InvariantCulture, $"{a.Raw}/{a.Highest}"),
+            a.Function,
+            a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),
+            Moving(a),
+        ]).ToArray();
+        if (rows.Length > 0)
+        {
+            Answers.Table(["channel", "address", "bytes", "value", "function", "asks for", "now"], rows);
+        }
+        else if (address is not null)
+        {
+            Console.WriteLine($"{address} is a pixel of {fixture.Name}");
+        }
+
+        foreach (var e in state.Emitters.Take(12))
+        {
+            var beam = e.Beams > 0 ? $", {e.BeamDegrees:0.0}° beam" : "";
+            if (e.Pixels > 0 && e.Beams == 0)
+            {
+                Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{e.Name}: {e.Pixels} pixels at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
+                continue;
+            }
+
+            Console.WriteLine(string.Create(
+                CultureInfo.InvariantCulture,
+                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}{(e.Beams > 1 ? $" × {e.Beams}" : "")}{(e.Gobo.Length > 0 ? $", gobo {e.Gobo}" : "")}, from {Point(e.Position)} along {Point(e.Direction)}"));
+        }
+
+        if (state.Emitters.Count > 12)
+        {
+            Console.WriteLine($"and {state.Emitters.Count - 12} more emitters");
+        }
+    }
+
+    private static string Moving(AttributeState a) =>
+        !a.IsSimulated ? "not simulated"
+        : a.IsDefault ? "default: nothing heard"
+        : a.ArrivesIn <= 0 ? "there"
+        : double.IsInfinity(a.ArrivesIn) ? "turning"
+        : string.Create(CultureInfo.InvariantCulture, $"{AttributeNames.Describe(a.Now, a.Unit)}, there in {a.ArrivesIn:0.00} s");
+
+    private static float[] Three(System.Numerics.Vector3 v) => [v.X, v.Y, v.Z];
+
+    private static string Point(System.Numerics.Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"{v.X:0.00} {v.Y:0.00} {v.Z:0.00}");
+}

@@ -1,0 +1,54 @@
+using System.CommandLine;
+using System.Globalization;
+using StageView.App.Compose;
+using StageView.Stage;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview levels RIG LOOK</c>: the DMX that a look needs.</summary>
+internal static class LevelsVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var look = new Argument<string>("LOOK") { Description = "A look file: fixtures and what they shall do, in physical units." };
+        var only = new Option<string?>("--fixtures") { Description = "Only these: names, numbers, ranges of numbers and groups, with commas.", HelpName = "WHICH" };
+        var json = Verb.JsonOption();
+        var command = new Command("levels", "Prints the DMX levels that a look needs, fixture by fixture.") { rig, look, only, json };
+        return command.Does(parse =>
+        {
+            var scene = RigFiles.Open(parse.GetValue(rig)!);
+            using var show = new LookShow(scene, parse.GetValue(look)!);
+            var which = scene.Fixtures;
+            if (parse.GetValue(only) is { } text && !FixtureSelection.TryFind(scene, text, out which, out var why))
+            {
+                throw StopException.Wrong("--fixtures: " + why);
+            }
+
+            var states = which.Select(f => (Fixture: f, State: show.Stage.StateOf(f.Index, TimeSpan.Zero))).ToArray();
+            if (parse.GetValue(json))
+            {
+                Answers.WriteJson(states.Select(s => new
+                {
+                    name = s.Fixture.Name,
+                    number = s.Fixture.Number,
+                    channels = s.State.Attributes.Select(a => new { a.Channel, addresses = a.Addresses.Select(x => x.ToString()), bytes = Bytes(a), a.Attribute, value = a.Target, a.Unit, a.Set }),
+                }));
+                return Exit.Fine;
+            }
+
+            Answers.Table(
+                ["fixture", "number", "channel", "address", "level", "value"],
+                states.SelectMany(s => s.State.Attributes.Where(a => a.Addresses.Count > 0).Select(a => (string[])
+                [
+                    s.Fixture.Name, s.Fixture.Number.Length == 0 ? "·" : s.Fixture.Number, a.Channel, a.Addresses[0].ToString(),
+                    string.Join(' ', Bytes(a)), a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),
+                ])));
+            return Exit.Fine;
+        });
+    }
+
+    /// <summary>The channel's bytes, most significant first.</summary>
+    internal static IReadOnlyList<int> Bytes(AttributeState a) =>
+        [.. Enumerable.Range(0, a.Addresses.Count).Select(i => (int)(a.Raw >> (8 * (a.Addresses.Count - 1 - i))) & 255)];
+}
