@@ -3,12 +3,16 @@
 #include "include/beam.glsl"
 layout(location = 0) in vec4 corner; // xyz m; w number of the beam
 BEAM_IN(out)
+#ifdef SHADOWS
+flat out vec4 bUp;
+flat out vec4 bTile;
+flat out vec4 bDepth;
+#endif
 
 void main() {
   int row = int(corner.w) * BEAM_ROWS;
   vec4 apex = texelFetch(beamRows, row);
   vec4 axis = texelFetch(beamRows, row + 1);
-  vec4 up = texelFetch(beamRows, row + 2);
   bApex = apex;
   bAxis = axis;
   bLight = texelFetch(beamRows, row + 3);
@@ -16,5 +20,10 @@ void main() {
   bStart = texelFetch(beamRows, row + 5);
   bEnd = texelFetch(beamRows, row + 6);
   bMore = vec4(texelFetch(beamRows, row + 7).xyz, float(row));
+#ifdef SHADOWS
+  bUp = texelFetch(beamRows, row + 2);
+  bTile = texelFetch(beamRows, row + 10);
+  bDepth = texelFetch(beamRows, row + 11);
+#endif
   gl_Position = viewProj * vec4(corner.xyz, 1.0);
 }

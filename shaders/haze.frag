@@ -43,7 +43,7 @@ bool cone(float s2, float c2, inout float from, inout float to) {
 }
 
 // Integrand at (cos phi, sin phi), without the factors that are the same along the ray.
-float lightAt(vec2 w) {
+vec3 lightAt(vec2 w) {
   float f = 1.0;
   float r = D / w.x;
 #ifndef OMNI
@@ -53,12 +53,8 @@ float lightAt(vec2 w) {
   f = profileAt(squareOfAngle(s2 / (1.0 + along)), bCurve.x, bCurve.y);
 #endif
   float t = closest + r * w.y;
-  return f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - bLight.w));
+  return vec3(f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - bLight.w)));
 }
-
-#ifdef SEARCH
-vec3 colourAt(vec2 w);
-#endif
 
 // sin and cos of a in 0..pi/2, relative error below 1e-5.
 vec2 cosSin(float a) {
@@ -77,7 +73,29 @@ void span(float from, float to, out vec2 middle, out float halfAngle) {
 }
 
 // Gauss-Legendre over u in from..to: abscissae and weights of Abramowitz and Stegun, table 25.4.
-float gauss6(float from, float to) {
+vec3 gauss2(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  vec2 a = cosSin(h * 0.5773502692);
+  return h * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y))));
+}
+
+vec3 gauss3(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  vec2 a = cosSin(h * 0.7745966692);
+  return h * (0.8888888889 * lightAt(m) + 0.5555555556 * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y)))));
+}
+
+vec3 gauss4(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  vec2 a = cosSin(h * 0.3399810436), b = cosSin(h * 0.8611363116);
+  return h * (0.6521451549 * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y))))
+            + 0.3478548451 * (lightAt(turn(m, b)) + lightAt(turn(m, vec2(b.x, -b.y)))));
+}
+
+vec3 gauss6(float from, float to) {
   vec2 m; float h;
   span(from, to, m, h);
   vec2 a = cosSin(h * 0.2386191861), b = cosSin(h * 0.6612093865), c = cosSin(h * 0.9324695142);
@@ -86,13 +104,81 @@ float gauss6(float from, float to) {
             + 0.1713244924 * (lightAt(turn(m, c)) + lightAt(turn(m, vec2(c.x, -c.y)))));
 }
 
-float gauss4(float from, float to) {
-  vec2 m; float h;
-  span(from, to, m, h);
-  vec2 a = cosSin(h * 0.3399810436), b = cosSin(h * 0.8611363116);
-  return h * (0.6521451549 * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y))))
-            + 0.3478548451 * (lightAt(turn(m, b)) + lightAt(turn(m, vec2(b.x, -b.y)))));
+// Light from the stretch of u in from..to, shadows left out. No branches: a rasteriser on the CPU runs both sides of one.
+// GAUSS_ONE and GAUSS_PART (gauss2 to gauss6) are set by the quality.
+vec3 stretch(float from, float to) {
+#if defined(OMNI)
+  // Outside the globe of the source, on both sides of the closest approach.
+  float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
+  float near = min(to, -globe), far = max(from, globe);
+  return (near > from ? 1.0 : 0.0) * GAUSS_ONE(from, max(near, from)) + (to > far ? 1.0 : 0.0) * GAUSS_ONE(min(far, to), to);
+#elif defined(HARD)
+  // A hard edge: the flat middle apart from the two flanks; where the ray misses the flat middle, two halves.
+  float i0 = from, i1 = to;
+  float tan2 = bCurve.z;
+  bool hit = cone(tan2 / (1.0 + tan2), 1.0 / (1.0 + tan2), i0, i1);
+  float m = 0.5 * (from + to);
+  i0 = hit ? i0 : m;
+  i1 = hit ? i1 : m;
+  return GAUSS_PART(from, i0) + GAUSS_PART(i0, i1) + GAUSS_PART(i1, to);
+#else
+  return GAUSS_ONE(from, to);
+#endif
 }
+
+#ifdef SHADOWS
+vec3 lineC, lineD; // the ray in the tile's (right, up, along)
+
+float litAt(float u) {
+  vec3 p = lineC + u * lineD;
+  vec2 at = p.xy / p.z * bTile.xy + bTile.zw;
+  float depth = texelFetch(shadowAtlas, ivec2(at * vec2(textureSize(shadowAtlas, 0))), 0).r;
+  return bDepth.x + bDepth.y / (p.z * 0.999) <= depth ? 1.0 : 0.0;
+}
+
+// Where light changes between a (lit or not) and b.
+float edgeBetween(float a, float b, float litA) {
+  for (int k = 0; k < EDGE_STEPS; k++) {
+    float m = 0.5 * (a + b);
+    float same = litAt(m) == litA ? 1.0 : 0.0;
+    a = mix(a, m, same);
+    b = mix(m, b, same);
+  }
+  return 0.5 * (a + b);
+}
+
+// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up.
+vec3 litStretches(float from, float to) {
+  vec3 right = cross(bAxis.xyz, bUp.xyz);
+  lineC = vec3(dot(rayC, right), dot(rayC, bUp.xyz), dot(rayC, bAxis.xyz));
+  lineD = vec3(dot(rayD, right), dot(rayD, bUp.xyz), dot(rayD, bAxis.xyz));
+  vec2 a = vec2(D, from) * inversesqrt(D * D + from * from);
+  float pace = atan(D * (to - from), D * D + from * to) / float(LOOKS);
+  vec2 by = vec2(cos(pace), sin(pace));
+  vec2 w = turn(a, vec2(cos(0.5 * pace), sin(0.5 * pace)));
+  int lit = 0;
+  for (int i = 0; i < LOOKS; i++) {
+    lit |= int(litAt(D * w.y / w.x)) << i;
+    w = turn(w, by);
+  }
+  vec3 sum = vec3(0.0);
+  for (int run = 0; run < 4; run++) {
+    int first = lit == 0 ? 0 : findLSB(lit);
+    int after = findLSB(~(lit >> first)) + first; // bits above LOOKS are 0, so a run always ends
+    float p0 = pace * (float(first) - 0.5), p1 = pace * (float(after) - 0.5);
+    vec2 x0 = turn(a, vec2(cos(p0), sin(p0))), x1 = turn(a, vec2(cos(p0 + pace), sin(p0 + pace)));
+    vec2 y0 = turn(a, vec2(cos(p1), sin(p1))), y1 = turn(a, vec2(cos(p1 + pace), sin(p1 + pace)));
+    float begin = edgeBetween(D * x0.y / x0.x, D * x1.y / x1.x, 0.0);
+    float end = edgeBetween(D * y0.y / y0.x, D * y1.y / y1.x, 1.0);
+    begin = first == 0 ? from : begin;
+    end = after == LOOKS ? to : max(end, begin);
+    sum += (lit != 0 ? 1.0 : 0.0) * stretch(begin, end);
+    lit &= ~((1 << after) - 1);
+    if (lit == 0) break;
+  }
+  return sum;
+}
+#endif
 
 void main() {
   rayD = rayAt(gl_FragCoord.xy);
@@ -119,22 +205,10 @@ void main() {
   for (int i = 0; i < count; i++) cutPlane(texelFetch(beamEdges, first + i), from, to);
   if (to <= from) discard;
 
-  float sum;
-#ifdef OMNI
-  // Outside the globe of the source, on both sides of the closest approach.
-  float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
-  sum = (from < -globe ? gauss4(from, min(to, -globe)) : 0.0) + (to > globe ? gauss4(max(from, globe), to) : 0.0);
+#if defined(SHADOWS) && !defined(OMNI)
+  vec3 sum = litStretches(from, to);
 #else
-  float i0 = from, i1 = to;
-  float tan2 = bCurve.z;
-  if (tan2 > 0.0 && cone(tan2 / (1.0 + tan2), 1.0 / (1.0 + tan2), i0, i1)) {
-    // A hard edge: the flat middle apart from the two flanks.
-    sum = gauss4(i0, i1);
-    if (i0 > from) sum += gauss4(from, i0);
-    if (i1 < to) sum += gauss4(i1, to);
-  } else {
-    sum = gauss6(from, to);
-  }
+  vec3 sum = stretch(from, to);
 #endif
-  radiance = vec4(bLight.rgb * (haze.y * sum / D), 0.0);
+  radiance = vec4(bLight.rgb * sum * (haze.y / D), 0.0);
 }

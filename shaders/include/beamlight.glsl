@@ -4,9 +4,9 @@ BEAM_IN(in)
 uniform sampler2DArray goboImages;
 uniform sampler2D webTable;
 
-// Inside the half-spaces that the beam is cut by; slack in m lets a surface lie in the plane where the light ends.
+// Inside the half-spaces that the beam is cut by; slack in m lets a surface lie in the plane where the light ends, and keeps the mirror that it comes from out.
 bool insidePlanes(vec3 place, float slack) {
-  if (dot(bStart.xyz, place) + bStart.w < 0.0) return false;
+  if (bStart.xyz != vec3(0.0) && dot(bStart.xyz, place) + bStart.w < slack) return false;
   if (dot(bEnd.xyz, place) + bEnd.w < -slack) return false;
   int first = int(bMore.x), count = int(bMore.y);
   for (int i = 0; i < count; i++) {

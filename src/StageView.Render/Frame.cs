@@ -15,56 +15,149 @@ internal sealed class Frame : IDisposable
     private readonly BeamHullBuffer _hullBuffer;
     private readonly GpuTable _rows;
     private readonly GpuTable _edges;
+    private readonly MirrorGroups _mirrors = new();
+    private readonly List<Targets> _levels = [];
     private readonly GeometryPass _geometry;
+    private readonly MirrorPass _mirrorFaces;
+    private readonly ShadowPass _shadows;
     private readonly SurfaceLightPass _surfaceLight;
     private readonly HazePass _haze;
+
+    public int ShadowTilesDrawn => _shadows.Redrawn;
+
+    /// <summary>Time by pass.</summary>
+    public PassTimer Timer { get; }
 
     public Frame(GlContext context)
     {
         _gl = context.Gl;
+        Timer = new PassTimer(_gl);
         _meshes = new MeshStore(_gl);
         _block = new ViewBlock(_gl);
         _hullBuffer = new BeamHullBuffer(_gl);
         _rows = new GpuTable(_gl);
         _edges = new GpuTable(_gl);
         _geometry = new GeometryPass(_gl, _meshes);
+        _mirrorFaces = new MirrorPass(_gl);
+        _shadows = new ShadowPass(_gl, _meshes);
         _surfaceLight = new SurfaceLightPass(_gl);
         _haze = new HazePass(_gl);
     }
 
     /// <summary>What is the same for all views of a moment.</summary>
-    public void Prepare(Moment moment)
+    public void Prepare(Moment moment, RenderSettings settings)
     {
         _meshes.Hold(moment.Meshes);
         _geometry.Prepare(moment);
+        _mirrors.Fill(moment);
+        _mirrorFaces.Prepare(moment);
         _stops.Fill(moment, _meshes);
         _batch.Fill(moment, _stops);
+        Timer.Begin("shadows");
+        _shadows.Draw(moment, _batch, _stops, settings.ShadowSide);
         _rows.Fill(_batch.Rows.Span);
         _edges.Fill(_batch.Edges.Span);
     }
 
-    /// <summary>Draws one view's radiance at the eye into <see cref="Targets.Radiance"/>.</summary>
-    public void Draw(Moment moment, View view, Targets targets, RenderSettings settings)
+    /// <summary>Draws one view's radiance at the eye into the targets of level 0.</summary>
+    public Targets Draw(Moment moment, View view, RenderSettings settings)
     {
-        _gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
-        _gl.FrontFace(view.Flipped ? FrontFaceDirection.CW : FrontFaceDirection.Ccw);
-        _block.Fill(view, moment, settings.WorkLightLux);
+        Draw(moment, view, settings, 0);
+        _gl.Disable(EnableCap.ScissorTest);
+        return _levels[0];
+    }
+
+    private void Draw(Moment moment, View view, RenderSettings settings, int level)
+    {
+        var targets = Level(level, view.Width, view.Height);
+        Enter(moment, view, settings);
+        Timer.Begin("geometry");
         _geometry.Draw(view, targets);
+        if (moment.Mirrors.Length > 0)
+        {
+            DrawMirrors(moment, view, settings, level, targets);
+        }
+
         _hulls.Fill(moment, _batch, view);
         _hullBuffer.Fill(_hulls);
         _rows.Bind(Slots.BeamRows);
         _edges.Bind(Slots.BeamEdges);
+        _shadows.Bind();
+        Timer.Begin("surfaces");
         _surfaceLight.Draw(targets, _hullBuffer);
         if (moment.Haze.ScatteringPerMetre > 0)
         {
+            Timer.Begin("haze");
             _haze.Draw(targets, _hullBuffer);
         }
     }
 
+    /// <summary>Sets what all passes of one view share.</summary>
+    private void Enter(Moment moment, View view, RenderSettings settings)
+    {
+        _gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
+        _gl.Enable(EnableCap.ScissorTest);
+        _gl.Scissor(view.Area.X, view.Area.Y, (uint)view.Area.Width, (uint)view.Area.Height);
+        _gl.FrontFace(view.Flipped ? FrontFaceDirection.CW : FrontFaceDirection.Ccw);
+        _block.Fill(view, moment, settings.WorkLightLux);
+    }
+
+    /// <summary>Each mirror plane's own view first, then its faces among this view's surfaces.</summary>
+    private void DrawMirrors(Moment moment, View view, RenderSettings settings, int level, Targets targets)
+    {
+        var shown = new List<(MirrorGroups.Group Group, (int X, int Y, int Width, int Height) Area)>();
+        foreach (var group in _mirrors.All)
+        {
+            shown.Add((group, MirrorGroups.AreaIn(moment, group, view)));
+        }
+
+        // Largest first; the order of equals is that of the moment, so frames repeat.
+        var ranked = shown.Select((s, i) => (s.Group, s.Area, i)).OrderByDescending(s => (long)s.Area.Width * s.Area.Height).ThenBy(s => s.i).ToList();
+        for (var k = 0; k < ranked.Count; k++)
+        {
+            var (group, area, _) = ranked[k];
+            Targets? behind = null;
+            if (area.Width > 0 && k < settings.MirrorViews && level < settings.MirrorDepth)
+            {
+                var middle = moment.OutlineOf(moment.Mirrors.Span[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
+                Draw(moment, view.Mirrored(group.PointOfImagePlane(view.Eye, middle), group.Normal, group.Plane, area), settings, level + 1);
+                behind = _levels[level + 1];
+                Enter(moment, view, settings);
+            }
+
+            Timer.Begin("mirrors");
+            _mirrorFaces.Draw(moment, group, view, targets, behind);
+        }
+    }
+
+    private Targets Level(int level, int width, int height)
+    {
+        while (_levels.Count <= level)
+        {
+            _levels.Add(new Targets(_gl, width, height));
+        }
+
+        if (_levels[level].Depth.Width != width || _levels[level].Depth.Height != height)
+        {
+            _levels[level].Dispose();
+            _levels[level] = new Targets(_gl, width, height);
+        }
+
+        return _levels[level];
+    }
+
     public void Dispose()
     {
+        foreach (var level in _levels)
+        {
+            level.Dispose();
+        }
+
+        _mirrorFaces.Dispose();
+        Timer.Dispose();
         _haze.Dispose();
         _surfaceLight.Dispose();
+        _shadows.Dispose();
         _geometry.Dispose();
         _edges.Dispose();
         _rows.Dispose();

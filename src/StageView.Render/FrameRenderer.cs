@@ -35,6 +35,9 @@ public sealed class FrameRenderer : IDisposable
 
     public GlContext Context => _context;
 
+    /// <summary>Shadow tiles drawn anew in the last frame; the others were kept.</summary>
+    internal int ShadowTilesDrawn => _frame.ShadowTilesDrawn;
+
     /// <summary>Draws the moment as the camera sees it.</summary>
     /// <exception cref="ArgumentOutOfRangeException">A size outside 16 to 8192.</exception>
     /// <exception cref="MachineCannotException">The driver refuses a shader or a texture.</exception>
@@ -64,7 +67,6 @@ public sealed class FrameRenderer : IDisposable
         _context.Enter();
         _composite.Dispose();
         _frame.Dispose();
-        _targets?.Dispose();
         _screenBuffer?.Dispose();
         _screen?.Dispose();
         _context.Leave();
@@ -80,19 +82,22 @@ public sealed class FrameRenderer : IDisposable
     {
         var gl = _context.Gl;
         Size(gl, settings.Width, settings.Height);
-        _frame.Prepare(moment);
-        _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), _targets!, settings);
+        _frame.Timer.On = settings.Timings;
+        _frame.Prepare(moment, settings);
+        _targets = _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
         var linear = settings.Linear ? ReadLinear(gl) : null;
         PixelImage? screen = null;
         if (settings.Screen)
         {
+            _frame.Timer.Begin("screen");
             _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
             screen = ReadScreen(gl);
         }
 
+        var timings = _frame.Timer.Collect();
         var error = gl.GetError();
         return error == GLEnum.NoError
-            ? new RenderedFrame(screen, linear, camera.Ev100)
+            ? new RenderedFrame(screen, linear, camera.Ev100) { Timings = timings }
             : throw new MachineCannotException($"OpenGL says {error} after a frame on \"{_context.Renderer}\": too little graphics memory, or a driver fault");
     }
 
@@ -103,10 +108,8 @@ public sealed class FrameRenderer : IDisposable
             return;
         }
 
-        _targets?.Dispose();
         _screenBuffer?.Dispose();
         _screen?.Dispose();
-        _targets = new Targets(gl, width, height);
         _screen = new GpuTexture(gl, InternalFormat.Rgba8, width, height);
         _screenBuffer = new Framebuffer(gl, null, _screen);
     }

@@ -12,8 +12,20 @@ public sealed record RenderSettings
     /// <summary>Even work light on every surface, lx, so that a blackout isn't a black picture; 0 for none.</summary>
     public float WorkLightLux { get; init; }
 
+    /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many.</summary>
+    public int ShadowSide { get; init; } = 512;
+
+    /// <summary>How many mirrors deep a view into mirrors goes: 0 draws mirrors black, 1 shows the room in them, 2 mirrors in mirrors, up to 4.</summary>
+    public int MirrorDepth { get; init; } = 1;
+
+    /// <summary>Mirror planes shown in a view, the largest in the picture first; the others stay black. Panels in one plane count once.</summary>
+    public int MirrorViews { get; init; } = 8;
+
     /// <summary>Also hand back the picture in cd/m².</summary>
     public bool Linear { get; init; }
+
+    /// <summary>Measure each pass with the graphics driver's timers; the frame then waits for them.</summary>
+    public bool Timings { get; init; }
 
     /// <summary>Hand back the finished picture; off saves the tone pass and its read-back when only cd/m² are wanted.</summary>
     public bool Screen { get; init; } = true;

@@ -4,4 +4,8 @@ namespace StageView.Render;
 /// <param name="Screen">The picture for a screen, or null when it wasn't asked for.</param>
 /// <param name="Linear">The picture in cd/m², or null when it wasn't asked for.</param>
 /// <param name="Ev100">The exposure used.</param>
-public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, float Ev100);
+public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, float Ev100)
+{
+    /// <summary>Milliseconds by pass when <see cref="RenderSettings.Timings"/> was set, in the order they ran.</summary>
+    public IReadOnlyList<(string Pass, double Milliseconds)> Timings { get; init; } = [];
+}

@@ -77,6 +77,9 @@ public sealed partial class StageModel : ILevelsSink
     /// <summary>Time of the newest levels; zero before any came.</summary>
     public TimeSpan Newest { get; private set; }
 
+    /// <summary>Content over the pixel surfaces, applied in this order beneath the levels; empty unless the caller opens what <see cref="RigScene.Content"/> names.</summary>
+    public IReadOnlyList<PlacedContent> Content { get; set; } = [];
+
     /// <inheritdoc/>
     public void OnLevels(UniverseNumber universe, TimeSpan at, ReadOnlySpan<byte> levels)
     {
@@ -118,6 +121,11 @@ public sealed partial class StageModel : ILevelsSink
             }
 
             AddCarriedScenery();
+            foreach (var content in Content)
+            {
+                content.Fill(_builder, at);
+            }
+
             return _builder.Build(at, bounces ?? Rig.Bounces);
         }
     }

@@ -83,15 +83,15 @@ public sealed class AgainstLightTests(Rendering gl, ITestOutputHelper output)
     {
         var camera = Scenes.House();
         var picture = gl.Renderer.Render(moment, camera, Small).Linear!;
-        var reference = new ReferenceRadiance(moment, null, 1e-4);
+        var scene = OcclusionScene.From(moment);
+        var reference = new ReferenceRadiance(moment, moment.Mirrors.Length > 0 ? scene : null, 1e-4);
         var random = new Random(7);
         var errors = new List<double>();
         for (var tries = 0; errors.Count < rays && tries < 200_000; tries++)
         {
             var (x, y) = (random.Next(picture.Width), random.Next(picture.Height));
             var d = Sight.Ray(camera, picture.Width, picture.Height, x, y);
-            // Above the horizon nothing but haze is in the way.
-            if (d.Z < 0.001f)
+            if (scene.Closest(camera.Position, d, 900, -1, out _))
             {
                 continue;
             }

@@ -61,6 +61,16 @@ public sealed partial class MomentBuilder
         return _b.Pixels.Extend(count);
     }
 
+    /// <summary>Surfaces added so far; pixels of several may be changed again by <see cref="PixelsOf"/> before <see cref="Build"/>.</summary>
+    public ReadOnlySpan<PixelSurface> Surfaces => _b.Surfaces.Span;
+
+    /// <summary>Pixels of a surface added before, row by row.</summary>
+    public Span<Vector3> PixelsOf(int surface)
+    {
+        ref readonly var s = ref _b.Surfaces.Span[surface];
+        return _b.Pixels.Span.Slice(s.FirstPixel, s.Columns * s.Rows);
+    }
+
     /// <summary>Copies world points into the moment's pool.</summary>
     public Outline AddOutline(ReadOnlySpan<Vector3> points)
     {

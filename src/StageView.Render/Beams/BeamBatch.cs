@@ -116,7 +116,7 @@ internal sealed class BeamBatch
         _row[8] = gobo ? GoboRow(moment, beam) : new Vector4(-1, 0, 0, 0);
         _row[9] = new Vector4(beam.Gobo.OffsetX, beam.FocusDistance, beam.ApertureRadius, Math.Clamp(beam.Frost, 0, 1));
         _row[10] = _row[11] = Vector4.Zero;
-        Items.Add(new Item(index, Rows.Count / RowsPerBeam, omni, gobo, stop.Shadowed, start, end));
+        Items.Add(new Item(index, Rows.Count / RowsPerBeam, omni, gobo, stop.Shadowed, inner > 0, start, end));
         Rows.Add(_row);
     }
 
@@ -144,5 +144,5 @@ internal sealed class BeamBatch
 
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="Number">Which group of rows is this beam's.</param>
-    public readonly record struct Item(int Beam, int Number, bool Omni, bool Gobo, bool Shadowed, Vector4 Start, Vector4 End);
+    public readonly record struct Item(int Beam, int Number, bool Omni, bool Gobo, bool Shadowed, bool Hard, Vector4 Start, Vector4 End);
 }

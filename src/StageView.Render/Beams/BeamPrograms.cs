@@ -35,6 +35,11 @@ internal sealed class BeamPrograms(GL gl, string fragment, params string[] alway
             defines.Add("GOBOS");
         }
 
+        if ((kind & 8) != 0)
+        {
+            defines.Add("HARD");
+        }
+
         return [.. defines];
     }
 }

@@ -59,12 +59,7 @@ internal sealed unsafe class GeometryPass : IDisposable
     public void Draw(View view, Targets targets)
     {
         _program ??= new GpuProgram(_gl, "scene.vert", "scene.frag");
-        targets.Surfaces.Bind();
-        _gl.DepthMask(true);
-        _gl.Disable(EnableCap.Blend);
-        _gl.Enable(EnableCap.DepthTest);
-        _gl.DepthFunc(DepthFunction.Less);
-        _gl.Disable(EnableCap.CullFace);
+        PassState.Surfaces(_gl, targets.Surfaces, view);
         ReadOnlySpan<float> black = [0, 0, 0, 0];
         ReadOnlySpan<float> nothing = [View.Nothing, 0, 0, 0];
         for (var i = 0; i < 3; i++)
@@ -77,12 +72,6 @@ internal sealed unsafe class GeometryPass : IDisposable
         _gl.ClearBuffer(BufferKind.Depth, 0, one);
 
         _program.Use();
-        var mirrored = view.Face.W != 1 || view.Face.X != 0 || view.Face.Y != 0 || view.Face.Z != 0;
-        if (mirrored)
-        {
-            _gl.Enable(EnableCap.ClipDistance0);
-        }
-
         _gl.BindVertexArray(_array);
         _meshes.Attach();
         _instances.Bind();
@@ -98,11 +87,6 @@ internal sealed unsafe class GeometryPass : IDisposable
             var part = _meshes[mesh];
             _gl.DrawElementsInstancedBaseVertex(
                 PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), (uint)count, part.FirstVertex);
-        }
-
-        if (mirrored)
-        {
-            _gl.Disable(EnableCap.ClipDistance0);
         }
     }
 

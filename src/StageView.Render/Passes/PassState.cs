@@ -14,6 +14,26 @@ internal static class PassState
         gl.BlendFunc(BlendingFactor.One, BlendingFactor.One);
         gl.DepthMask(false);
         gl.Enable(EnableCap.CullFace);
+        gl.Disable(EnableCap.ClipDistance0);
+    }
+
+    /// <summary>Opaque surfaces from both sides, cut at the mirror's face when the view looks out of one.</summary>
+    public static void Surfaces(GL gl, Framebuffer target, View view)
+    {
+        target.Bind();
+        gl.DepthMask(true);
+        gl.Disable(EnableCap.Blend);
+        gl.Enable(EnableCap.DepthTest);
+        gl.DepthFunc(DepthFunction.Less);
+        gl.Disable(EnableCap.CullFace);
+        if (view.IsMirrored)
+        {
+            gl.Enable(EnableCap.ClipDistance0);
+        }
+        else
+        {
+            gl.Disable(EnableCap.ClipDistance0);
+        }
     }
 
     /// <summary>A triangle over the whole target, nothing tested or blended.</summary>

@@ -37,6 +37,9 @@ internal sealed class View
     /// <summary>True after an odd number of mirrors: triangles then wind the other way.</summary>
     public bool Flipped { get; private init; }
 
+    /// <summary>True behind any mirror.</summary>
+    public bool IsMirrored { get; private init; }
+
     /// <summary>Pixels that are needed: x, y, width, height from the lower left.</summary>
     public (int X, int Y, int Width, int Height) Area { get; private init; }
 
@@ -73,8 +76,11 @@ internal sealed class View
         };
     }
 
-    /// <summary>This view as seen in a mirror plane, limited to an area of the picture.</summary>
-    public View Mirrored(Vector3 onPlane, Vector3 normal, (int X, int Y, int Width, int Height) area)
+    /// <summary>This view as seen in a mirror, limited to an area of the picture.</summary>
+    /// <param name="onPlane">A point of the plane that the image is mirrored at.</param>
+    /// <param name="normal">Its unit normal.</param>
+    /// <param name="face">The mirror's front (n, d): nothing behind it is seen.</param>
+    public View Mirrored(Vector3 onPlane, Vector3 normal, Vector4 face, (int X, int Y, int Width, int Height) area)
     {
         var d = -Vector3.Dot(normal, onPlane);
         var reflect = Matrix4x4.CreateReflection(new Plane(normal, d));
@@ -85,7 +91,8 @@ internal sealed class View
             RayRight = Vector3.Reflect(RayRight, normal),
             RayUp = Vector3.Reflect(RayUp, normal),
             RayForward = Vector3.Reflect(RayForward, normal),
-            Face = new Vector4(normal, d),
+            Face = face,
+            IsMirrored = true,
             Flipped = !Flipped,
             Area = area,
         };

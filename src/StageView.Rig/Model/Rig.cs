@@ -34,6 +34,9 @@ public sealed record RigScene
 
     public IReadOnlyList<RigPreset> Presets { get; init; } = [];
 
+    /// <summary>Pictures and videos laid over pixel surfaces, later ones after earlier ones.</summary>
+    public IReadOnlyList<ContentPlacement> Content { get; init; } = [];
+
     /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
     public int Bounces { get; init; } = 2;
 }

@@ -81,6 +81,7 @@ public static class RigLoader
             GoboImages = build.Assets.Gobos,
             Webs = build.Assets.Webs,
             Presets = build.Presets,
+            Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build.Problems))],
             Bounces = build.Bounces ?? 2,
         };
     }

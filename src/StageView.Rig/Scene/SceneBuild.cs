@@ -28,6 +28,8 @@ internal sealed class SceneBuild
 
     public List<RigPreset> Presets { get; } = [];
 
+    public List<(ContentPlacement Content, SourceNode At)> Content { get; } = [];
+
     public string? Name { get; set; }
 
     public Haze? Haze { get; set; }

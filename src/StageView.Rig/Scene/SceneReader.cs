@@ -63,6 +63,11 @@ internal sealed class SceneReader
             ReadVolume(v);
         }
 
+        foreach (var c in root.ListOf("content"))
+        {
+            _build.Content.Add((ContentReader.Read(c, folder, _build.Problems), c));
+        }
+
         foreach (var p in root.ListOf("presets"))
         {
             _build.Presets.Add(new RigPreset

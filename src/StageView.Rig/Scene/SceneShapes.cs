@@ -192,6 +192,20 @@ internal static class SceneShapes
         new("evStep", new NumberShape(-10, 10), "Added to every camera's exposure value."),
         new("camera", Name, "The camera to show first."));
 
+    private static readonly ObjectShape ContentShape = new ObjectShape("content", "A picture, an image sequence or a video laid over pixel surfaces: thrown along the normal of a rectangle in the stage's own space. Levels from the wire come on top.").With(
+        new("name", Name, "Its name.", true),
+        new("notes", Text, "For people."),
+        new("file", Name, "Image, image sequence (frames/%05d.png) or video, from this file's folder; whatever ffmpeg reads.", true),
+        new("corner", Point, "Where the content's top left corner lies, m.", true),
+        new("across", Point, "From there along its top edge, m.", true),
+        new("down", Point, "From there down its left edge, m.", true),
+        new("luminance", new NumberShape(0, 1e6), "Luminance of its full white, cd/m².", true),
+        new("start", new NumberShape(0, 1e6), "Show time of its first frame, s; 0 when left out."),
+        new("repeat", Flag, "Starts anew after its last frame; false when left out."),
+        new("rate", new NumberShape(1, 240), "Frames a second of an image sequence; 25 when left out."),
+        new("mix", new ChoiceShape("highest", "add", "levelsOver"), "With the levels: the higher of both (when left out), their sum, or the levels wherever they are above zero."),
+        new("fixtures", Texts, "Fixtures or groups whose surfaces take it, * stands for anything; all when left out."));
+
     private static readonly ObjectShape PartShape = new("a part", "Things that move and turn as one: a truss with what hangs on it, a tower, a riser.");
 
     public static ObjectShape Rig { get; } = Build();
@@ -231,6 +245,7 @@ internal static class SceneShapes
             new("cameras", new ListShape(CameraShape), "Views."),
             new("areas", new ListShape(AreaShape), "Where light is measured."),
             new("volumes", new ListShape(VolumeShape), "Where people may be."),
+            new("content", new ListShape(ContentShape), "Pictures and videos over pixel surfaces."),
             new("patchRuns", new ListShape(RunShape), "Addresses given in one place: start here, in this order."),
             new("presets", new ListShape(PresetShape), "Other settings for the same rig."),
             .. Contents,

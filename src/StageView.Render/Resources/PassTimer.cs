@@ -1,0 +1,69 @@
+using Silk.NET.OpenGL;
+
+namespace StageView.Render;
+
+/// <summary>Time each pass takes on what draws (GL_TIME_ELAPSED). Off, it does nothing.</summary>
+internal sealed class PassTimer(GL gl) : IDisposable
+{
+    private readonly List<(string Pass, uint Query)> _running = [];
+    private readonly Stack<uint> _free = new();
+    private bool _open;
+
+    public bool On { get; set; }
+
+    /// <summary>Ends the pass before, starts the named one.</summary>
+    public void Begin(string pass)
+    {
+        if (!On)
+        {
+            return;
+        }
+
+        End();
+        var query = _free.Count > 0 ? _free.Pop() : gl.GenQuery();
+        gl.BeginQuery(QueryTarget.TimeElapsed, query);
+        _running.Add((pass, query));
+        _open = true;
+    }
+
+    /// <summary>Waits for all and hands out milliseconds, added up by name in order of first use.</summary>
+    public IReadOnlyList<(string Pass, double Milliseconds)> Collect()
+    {
+        End();
+        var sums = new List<(string Pass, double Milliseconds)>();
+        foreach (var (pass, query) in _running)
+        {
+            gl.GetQueryObject(query, QueryObjectParameterName.Result, out ulong nanoseconds);
+            _free.Push(query);
+            var at = sums.FindIndex(s => s.Pass == pass);
+            if (at < 0)
+            {
+                sums.Add((pass, nanoseconds * 1e-6));
+            }
+            else
+            {
+                sums[at] = (pass, sums[at].Milliseconds + (nanoseconds * 1e-6));
+            }
+        }
+
+        _running.Clear();
+        return sums;
+    }
+
+    public void Dispose()
+    {
+        foreach (var query in _free)
+        {
+            gl.DeleteQuery(query);
+        }
+    }
+
+    private void End()
+    {
+        if (_open)
+        {
+            gl.EndQuery(QueryTarget.TimeElapsed);
+            _open = false;
+        }
+    }
+}

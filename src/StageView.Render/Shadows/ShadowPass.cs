@@ -1,0 +1,298 @@
+using System.Numerics;
+using Silk.NET.OpenGL;
+using StageView.Light;
+
+namespace StageView.Render;
+
+/// <summary>
+/// A depth tile in one atlas for each beam that something stands in, seen from its (image) apex. A tile is drawn again only when the
+/// beam, what stands in it, or its place has changed.
+/// </summary>
+internal sealed unsafe class ShadowPass : IDisposable
+{
+    /// <summary>Side of the atlas, pixels.</summary>
+    public const int Atlas = 4096;
+
+    private readonly GL _gl;
+    private readonly MeshStore _meshes;
+    private readonly GpuBuffer _corners;
+    private readonly uint _meshArray;
+    private readonly uint _mirrorArray;
+    private readonly Growing<int> _sides = new();
+    private readonly Growing<(int X, int Y)> _places = new();
+    private readonly Growing<ulong> _keys = new();
+    private readonly Growing<ulong> _before = new();
+    private GpuTexture? _atlas;
+    private Framebuffer? _target;
+    private GpuProgram? _program;
+
+    public ShadowPass(GL gl, MeshStore meshes)
+    {
+        (_gl, _meshes) = (gl, meshes);
+        _corners = new GpuBuffer(gl, BufferTargetARB.ArrayBuffer);
+        _meshArray = gl.GenVertexArray();
+        _mirrorArray = gl.GenVertexArray();
+    }
+
+    /// <summary>Tiles drawn anew in the last frame.</summary>
+    public int Redrawn { get; private set; }
+
+    public void Bind() => _atlas?.Bind(Slots.ShadowAtlas);
+
+    /// <summary>Draws what has changed and writes the tiles' rows into the batch.</summary>
+    public void Draw(Moment moment, BeamBatch batch, BeamStops stops, int tileSide)
+    {
+        Redrawn = 0;
+        _sides.Clear();
+        _places.Clear();
+        _keys.Clear();
+        foreach (ref readonly var item in batch.Items.Span)
+        {
+            if (item.Shadowed)
+            {
+                _sides.Add(SideOf(moment.Beams.Span[item.Beam], tileSide));
+                _places.Add((0, 0));
+            }
+        }
+
+        if (_sides.Count == 0)
+        {
+            return;
+        }
+
+        ShadowTiles.Place(_sides.Span, Atlas, _places.Span);
+        Start(stops.Occluders);
+        var tile = 0;
+        foreach (ref readonly var item in batch.Items.Span)
+        {
+            if (item.Shadowed)
+            {
+                Tile(moment, moment.Beams.Span[item.Beam], item, stops, tile++, batch.Rows.Span.Slice(item.Number * BeamBatch.RowsPerBeam, BeamBatch.RowsPerBeam));
+            }
+        }
+
+        _gl.Disable(EnableCap.ScissorTest);
+        _gl.Disable(EnableCap.ClipDistance0);
+        _gl.Disable(EnableCap.ClipDistance1);
+        _before.Clear();
+        _before.Add(_keys.Span);
+    }
+
+    public void Dispose()
+    {
+        _program?.Dispose();
+        _target?.Dispose();
+        _atlas?.Dispose();
+        _corners.Dispose();
+        _gl.DeleteVertexArray(_meshArray);
+        _gl.DeleteVertexArray(_mirrorArray);
+    }
+
+    private static int SideOf(in Beam beam, int side) => beam.Profile.CutoffRadians switch
+    {
+        < 0.12f => side / 2,
+        < 0.35f => side,
+        _ => side * 2,
+    };
+
+    private void Start(Occluders occluders)
+    {
+        _program ??= new GpuProgram(_gl, "shadow.vert", "shadow.frag");
+        if (_atlas is null)
+        {
+            _atlas = new GpuTexture(_gl, InternalFormat.DepthComponent32f, Atlas, Atlas);
+            _target = new Framebuffer(_gl, _atlas);
+        }
+
+        _target!.Bind();
+        _program.Use();
+        _gl.Disable(EnableCap.Blend);
+        _gl.Disable(EnableCap.CullFace);
+        _gl.Enable(EnableCap.DepthTest);
+        _gl.Enable(EnableCap.ScissorTest);
+        _gl.Enable(EnableCap.ClipDistance0);
+        _gl.Enable(EnableCap.ClipDistance1);
+        _gl.DepthFunc(DepthFunction.Less);
+        _gl.DepthMask(true);
+        _gl.BindVertexArray(_mirrorArray);
+        _corners.Fill(occluders.AllCorners);
+        _gl.EnableVertexAttribArray(0);
+        _gl.VertexAttribPointer(0, 3, VertexAttribPointerType.Float, false, (uint)sizeof(Vector3), (void*)0);
+        _gl.BindVertexArray(_meshArray);
+        _meshes.Attach();
+    }
+
+    private void Tile(Moment moment, in Beam beam, in BeamBatch.Item item, BeamStops stops, int tile, Span<Vector4> rows)
+    {
+        var side = _sides.Span[tile];
+        var (x, y) = _places.Span[tile];
+        var right = Vector3.Cross(beam.Axis, beam.Up);
+        var (low, high) = Extent(moment, beam, right);
+        // Two texels of margin, so that filtering never reaches a neighbour.
+        var margin = (high - low) * (3f / side);
+        (low, high) = (low - margin, high + margin);
+        var near = MathF.Max(0.02f, beam.StartDistance * 0.98f);
+        const float far = BeamBatch.Range * 1.5f;
+        var size = high - low;
+        rows[10] = new Vector4(side / size.X / Atlas, side / size.Y / Atlas, (x - (low.X * side / size.X)) / Atlas, (y - (low.Y * side / size.Y)) / Atlas);
+        rows[11] = new Vector4(far / (far - near), -far * near / (far - near), MathF.Max(size.X, size.Y) / side, 0);
+
+        var casters = stops.CastersOf(stops.Of(item.Beam));
+        var key = Key(moment, beam, casters, stops.Occluders, side, x, y);
+        _keys.Add(key);
+        if (tile < _before.Count && _before.Span[tile] == key)
+        {
+            return;
+        }
+
+        Redrawn++;
+        _gl.Viewport(x, y, (uint)side, (uint)side);
+        _gl.Scissor(x, y, (uint)side, (uint)side);
+        ReadOnlySpan<float> one = [1];
+        _gl.ClearBuffer(BufferKind.Depth, 0, one);
+        var toTile = Projection(beam, right, low, high, near, far);
+        var leg = -1;
+        foreach (var caster in casters)
+        {
+            if (caster.LegsBack != leg)
+            {
+                leg = caster.LegsBack;
+                Leg(moment, beam, leg, toTile);
+            }
+
+            DrawOne(moment, stops.Occluders.Items[caster.Occluder]);
+        }
+    }
+
+    /// <summary>Bounds of the lit directions in the plane at unit distance along the axis.</summary>
+    private static (Vector2 Low, Vector2 High) Extent(Moment moment, in Beam beam, Vector3 right)
+    {
+        var tan = MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.4f));
+        var (low, high) = (new Vector2(-tan), new Vector2(tan));
+        if (beam.Bounces == 0)
+        {
+            return (low, high);
+        }
+
+        var (windowLow, windowHigh) = (new Vector2(float.MaxValue), new Vector2(float.MinValue));
+        foreach (var corner in moment.OutlineOf(beam.Clip))
+        {
+            var to = corner - beam.Apex;
+            var along = Vector3.Dot(to, beam.Axis);
+            if (along <= 0.01f * to.Length())
+            {
+                return (low, high);
+            }
+
+            var p = new Vector2(Vector3.Dot(to, right), Vector3.Dot(to, beam.Up)) / along;
+            (windowLow, windowHigh) = (Vector2.Min(windowLow, p), Vector2.Max(windowHigh, p));
+        }
+
+        (low, high) = (Vector2.Max(low, windowLow), Vector2.Min(high, windowHigh));
+        return high.X - low.X > 1e-5f && high.Y - low.Y > 1e-5f ? (low, high) : (new Vector2(-tan), new Vector2(tan));
+    }
+
+    private static Matrix4x4 Projection(in Beam beam, Vector3 right, Vector2 low, Vector2 high, float near, float far)
+    {
+        var scale = new Vector2(2, 2) / (high - low);
+        var shift = -(high + low) / (high - low);
+        var x = (right * scale.X) + (beam.Axis * shift.X);
+        var y = (beam.Up * scale.Y) + (beam.Axis * shift.Y);
+        var a = (far + near) / (far - near);
+        var b = -2 * far * near / (far - near);
+        var e = beam.Apex;
+        var z = beam.Axis;
+        return new Matrix4x4(
+            x.X, y.X, a * z.X, z.X,
+            x.Y, y.Y, a * z.Y, z.Y,
+            x.Z, y.Z, a * z.Z, z.Z,
+            -Vector3.Dot(x, e), -Vector3.Dot(y, e), (-a * Vector3.Dot(z, e)) + b, -Vector3.Dot(z, e));
+    }
+
+    /// <summary>Sets the unfolding and the half-spaces of the leg that lies some mirrors back.</summary>
+    private void Leg(Moment moment, in Beam beam, int back, in Matrix4x4 toTile)
+    {
+        var leg = beam;
+        var unfold = Matrix4x4.Identity;
+        var end = new Vector4(0, 0, 0, 1);
+        for (var i = 0; i < back; i++)
+        {
+            var plane = BeamStops.Unfolding(moment, leg);
+            unfold = Matrix4x4.CreateReflection(plane) * unfold;
+            var to = moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]];
+            end = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(to.Outline)[0]);
+            leg = moment.Beams.Span[leg.Parent];
+        }
+
+        var start = leg.Bounces > 0
+            ? BeamBatch.PlaneThrough(moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]].Normal, moment.OutlineOf(leg.Clip)[0])
+            : leg.Profile.IsOmnidirectional ? new Vector4(0, 0, 0, 1) : BeamBatch.PlaneThrough(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
+        _program!.Set("toTile", unfold * toTile);
+        _program.Set("front", start);
+        _program.Set("back", end);
+    }
+
+    private void DrawOne(Moment moment, in Occluders.Item item)
+    {
+        if (item.Mirror >= 0)
+        {
+            _program!.Set("modelX", Vector4.UnitX);
+            _program.Set("modelY", Vector4.UnitY);
+            _program.Set("modelZ", Vector4.UnitZ);
+            _gl.BindVertexArray(_mirrorArray);
+            _gl.DrawArrays(PrimitiveType.TriangleFan, item.FirstCorner, (uint)item.Corners);
+            return;
+        }
+
+        ref readonly var instance = ref moment.Scenery.Span[item.Scenery];
+        var rows = InstanceRows.Of(instance);
+        _program!.Set("modelX", rows.X);
+        _program.Set("modelY", rows.Y);
+        _program.Set("modelZ", rows.Z);
+        var part = _meshes[instance.Mesh];
+        _gl.BindVertexArray(_meshArray);
+        _gl.DrawElementsBaseVertex(PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), part.FirstVertex);
+    }
+
+    /// <summary>What a tile's picture depends on, as one number.</summary>
+    private ulong Key(Moment moment, in Beam beam, ReadOnlySpan<BeamStops.Caster> casters, Occluders occluders, int side, int x, int y)
+    {
+        var hash = new Fnv();
+        hash.Add(_meshes.Generation);
+        hash.Add(side);
+        hash.Add(x);
+        hash.Add(y);
+        hash.Add(beam.Apex);
+        hash.Add(beam.Axis);
+        hash.Add(beam.Up);
+        hash.Add(beam.Profile.CutoffRadians);
+        hash.Add(beam.StartDistance);
+        foreach (var caster in casters)
+        {
+            ref readonly var item = ref occluders.Items[caster.Occluder];
+            hash.Add(caster.LegsBack);
+            hash.Add(item.Scenery);
+            hash.Add(item.Scenery >= 0 ? moment.Scenery.Span[item.Scenery].Mesh : -1);
+            // The eight corners tell pose and scale.
+            foreach (var corner in occluders.CornersOf(item))
+            {
+                hash.Add(corner);
+            }
+        }
+
+        var leg = beam;
+        while (leg.Bounces > 0)
+        {
+            foreach (var corner in moment.OutlineOf(leg.Clip))
+            {
+                hash.Add(corner);
+            }
+
+            leg = moment.Beams.Span[leg.Parent];
+            hash.Add(leg.Apex);
+            hash.Add(leg.Axis);
+        }
+
+        return hash.Value;
+    }
+}

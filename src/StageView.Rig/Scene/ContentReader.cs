@@ -1,0 +1,52 @@
+using System.Numerics;
+
+namespace StageView.Rig;
+
+/// <summary>Reads the <c>content</c> of a rig; fixture names are resolved once all fixtures are known.</summary>
+internal static class ContentReader
+{
+    public static ContentPlacement Read(SourceNode c, string folder, ProblemList problems)
+    {
+        var (across, down) = (c.VectorOr("across", Vector3.UnitX), c.VectorOr("down", -Vector3.UnitZ));
+        if (Vector3.Cross(across, down).Length() < 1e-6f)
+        {
+            problems.Error(c, "\"across\" and \"down\" must span a rectangle: neither zero nor along one line");
+        }
+
+        var name = c.TextOr("name");
+        var file = c.TextOr("file");
+        var start = c.NumberOr("start", 0);
+        return new ContentPlacement
+        {
+            Name = name,
+            File = file,
+            FullPath = Path.GetFullPath(Path.Combine(folder, file)),
+            Corner = c.VectorOr("corner", default),
+            Across = across,
+            Down = down,
+            Luminance = c.NumberOr("luminance", 0),
+            Start = TimeSpan.FromSeconds(Math.Clamp(start, 0, 1e6)),
+            Repeat = c.FlagOr("repeat", false),
+            SequenceRate = c.NumberOr("rate", 25),
+            Mix = c.TextOr("mix", "highest") switch { "add" => ContentMix.Add, "levelsOver" => ContentMix.LevelsOver, _ => ContentMix.Highest },
+            Source = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{c.File}:{c.Line} {c.Path}"),
+        };
+    }
+
+    public static ContentPlacement Resolve(ContentPlacement content, SourceNode c, IReadOnlyList<Fixture> fixtures, ProblemList problems)
+    {
+        var wanted = c.TextsOf("fixtures");
+        var found = new SortedSet<int>();
+        foreach (var pattern in wanted)
+        {
+            var before = found.Count;
+            found.UnionWith(fixtures.Where(f => NameMatch.Is(pattern, f.Name) || f.Groups.Any(g => NameMatch.Is(pattern, g))).Select(f => f.Index));
+            if (found.Count == before)
+            {
+                problems.Error(c.Get("fixtures") ?? c, $"no fixture or group is called \"{pattern}\"");
+            }
+        }
+
+        return content with { Fixtures = [.. found] };
+    }
+}

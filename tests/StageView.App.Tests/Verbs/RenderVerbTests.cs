@@ -1,0 +1,187 @@
+using System.Diagnostics;
+using System.Security.Cryptography;
+using StageView.App.Tests.Live;
+
+namespace StageView.App.Tests.Verbs;
+
+/// <summary>The whole path: packets that another program sends become a picture.</summary>
+[Collection("network ports")]
+public sealed class RenderVerbTests
+{
+    private static string OneBeam => Repo.File("scenes", "one-beam", "one-beam.rig.jsonc");
+
+    private static string Foundry => Repo.File("scenes", "foundry", "foundry.rig.jsonc");
+
+    private static string FoundryCapture => Repo.File("scenes", "foundry", "foundry.pcapng");
+
+    [Fact]
+    public void The_same_frame_from_two_processes_is_the_same_to_the_byte()
+    {
+        using var folder = new TempFolder();
+        var a = folder.File("a.png");
+        var b = folder.File("b.png");
+        foreach (var file in new[] { a, b })
+        {
+            var run = CommandRun.Of("render", Foundry, "--capture", FoundryCapture, "--at", "12.6", "--size", "320x180", "--out", file);
+            SkipWithoutOpenGl(run);
+            Assert.Equal(0, run.ExitCode);
+        }
+
+        Assert.Equal(SHA256.HashData(File.ReadAllBytes(a)), SHA256.HashData(File.ReadAllBytes(b)));
+        Assert.True(PngFile.Of(a).Mean > 2, "the demo show's frame is nearly black");
+    }
+
+    [Fact]
+    public void A_frame_asked_for_alone_equals_the_same_frame_in_a_run()
+    {
+        using var folder = new TempFolder();
+        var alone = folder.File("alone.png");
+        var run = CommandRun.Of("render", Foundry, "--capture", FoundryCapture, "--at", "8", "--size", "160x90", "--out", alone);
+        SkipWithoutOpenGl(run);
+        Assert.Equal(0, run.ExitCode);
+        var both = CommandRun.Of("render", Foundry, "--capture", FoundryCapture, "--at", "3.5", "--at", "8", "--size", "160x90", "--out", folder.File("run"));
+        Assert.Equal(0, both.ExitCode);
+        Assert.Equal(File.ReadAllBytes(alone), File.ReadAllBytes(Path.Combine(folder.File("run"), "8-house.png")));
+    }
+
+    [Theory]
+    [InlineData("multicast")]
+    [InlineData("unicast")]
+    public async Task An_independent_sender_on_loopback_lights_the_frame(string how)
+    {
+        var module = NodeTools.Module("sacn", "dist", "index.js");
+        using var folder = new TempFolder();
+        var rig = folder.File("far.rig.jsonc", OnUniverse(7001, folder));
+        var dark = await Listened(rig, folder.File("dark.png"), module, how, percent: 0);
+        var bright = await Listened(rig, folder.File("bright.png"), module, how, percent: 100);
+        var half = await Listened(rig, folder.File("half.png"), module, how, percent: 50);
+        Assert.True(dark.Mean < bright.Mean / 4, $"dark {dark.Mean}, bright {bright.Mean}");
+        Assert.True(half.Mean < bright.Mean * 0.97 && half.Mean > dark.Mean, $"half {half.Mean} between {dark.Mean} and {bright.Mean}");
+    }
+
+    [Fact]
+    public async Task A_capture_made_by_tcpdump_draws_what_was_sent()
+    {
+        var module = NodeTools.Module("sacn", "dist", "index.js");
+        using var folder = new TempFolder();
+        var file = folder.File("made.pcap");
+        using var tcpdump = StartTool("tcpdump", "-i", "lo", "-w", file, "-U", "--immediate-mode", "udp", "port", "5568");
+        await Task.Delay(1500, TestContext.Current.CancellationToken);
+        Assert.SkipWhen(tcpdump.HasExited, "tcpdump may not capture on this machine's loopback");
+        using (var sender = Sender(module, 7002, "unicast", 100))
+        {
+            await Task.Delay(1500, TestContext.Current.CancellationToken);
+            sender.Kill();
+        }
+
+        // SIGINT lets it write what it holds.
+        using (var stop = StartTool("kill", "-INT", $"{tcpdump.Id}"))
+        {
+            await stop.WaitForExitAsync(TestContext.Current.CancellationToken);
+        }
+
+        await tcpdump.WaitForExitAsync(TestContext.Current.CancellationToken);
+        var rig = folder.File("far.rig.jsonc", OnUniverse(7002, folder));
+        var lit = folder.File("lit.png");
+        var run = CommandRun.Of("render", rig, "--capture", file, "--size", "160x90", "--out", lit);
+        SkipWithoutOpenGl(run);
+        Assert.True(run.ExitCode == 0, run.Errors);
+        var unlit = folder.File("unlit.png");
+        Assert.Equal(0, CommandRun.Of("render", rig, "--size", "160x90", "--out", unlit).ExitCode);
+        Assert.True(PngFile.Of(lit).Mean > 4 * PngFile.Of(unlit).Mean + 1);
+    }
+
+    [Fact]
+    public void A_capture_cut_in_the_middle_says_so_and_draws_the_rest()
+    {
+        using var folder = new TempFolder();
+        var whole = File.ReadAllBytes(FoundryCapture);
+        var cut = folder.File("cut.pcapng");
+        File.WriteAllBytes(cut, whole[..((whole.Length / 2) + 13)]);
+        var run = CommandRun.Of("render", Foundry, "--capture", cut, "--size", "160x90", "--out", folder.File("cut.png"));
+        SkipWithoutOpenGl(run);
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains("cut.pcapng", run.Errors, StringComparison.Ordinal);
+        Assert.True(File.Exists(folder.File("cut.png")));
+        run.AssertPlainWords();
+    }
+
+    [Theory]
+    [InlineData("a text file, not a capture")]
+    [InlineData("")]
+    public void A_file_that_is_no_capture_is_one_clear_line(string text)
+    {
+        using var folder = new TempFolder();
+        var run = CommandRun.Of("render", OneBeam, "--capture", folder.File("not.pcapng", text), "--out", folder.File("x.png"));
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("not.pcapng", run.Errors, StringComparison.Ordinal);
+        Assert.Single(run.Errors.Trim().Split('\n'));
+        run.AssertPlainWords();
+    }
+
+    [Theory]
+    [InlineData("--at", "soon", "soon")]
+    [InlineData("--camera", "nowhere", "nowhere")]
+    [InlineData("--size", "huge", "huge")]
+    [InlineData("--at", "cue:none", "cue:none")]
+    public void A_wrong_option_is_one_clear_line(string option, string value, string named)
+    {
+        using var folder = new TempFolder();
+        var run = CommandRun.Of("render", OneBeam, option, value, "--out", folder.File("x.png"));
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains(named, run.Errors, StringComparison.Ordinal);
+        run.AssertPlainWords();
+    }
+
+    private static void SkipWithoutOpenGl(CommandRun run) =>
+        Assert.SkipWhen(run.ExitCode == 3, "no OpenGL on this machine: " + run.Errors.Trim());
+
+    private static string OnUniverse(int universe, TempFolder folder) =>
+        File.ReadAllText(OneBeam)
+            .Replace("\"1.1\"", $"\"{universe}.1\"", StringComparison.Ordinal)
+            .Replace("../../assets/fixtures", Path.GetRelativePath(folder.Path, Repo.File("assets", "fixtures")).Replace('\\', '/'), StringComparison.Ordinal);
+
+    private static async Task<PngFile> Listened(string rig, string png, string module, string how, int percent)
+    {
+        using var render = CommandRun.Start("render", rig, "--listen", "4", "--size", "160x90", "--out", png);
+        using var sender = Sender(module, 7001, how, percent);
+        await render.WaitForExitAsync(TestContext.Current.CancellationToken);
+        sender.Kill();
+        var errors = await render.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+        SkipWithoutOpenGl(new CommandRun(render.ExitCode, "", errors));
+        Assert.True(render.ExitCode == 0, errors);
+        Assert.DoesNotContain("nothing was heard", errors, StringComparison.Ordinal);
+        return PngFile.Of(png);
+    }
+
+    private static Process Sender(string module, int universe, string how, int percent)
+    {
+        var to = how == "unicast" ? "useUnicastDestination: '127.0.0.1'" : "iface: '127.0.0.1'";
+        var payload = string.Join(", ", Enumerable.Range(1, 24).Select(a => $"{a}: {percent}"));
+        var script = $$"""
+            const { Sender } = require({{System.Text.Json.JsonSerializer.Serialize(module)}});
+            const s = new Sender({ universe: {{universe}}, reuseAddr: true, {{to}} });
+            setInterval(() => s.send({ payload: { {{payload}} }, sourceName: 'independent', priority: 100 }).catch(() => {}), 50);
+            """;
+        return StartTool("node", "-e", script);
+    }
+
+    private static Process StartTool(string tool, params string[] args)
+    {
+        var info = new ProcessStartInfo(tool) { RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach (var a in args)
+        {
+            info.ArgumentList.Add(a);
+        }
+
+        try
+        {
+            return Process.Start(info)!;
+        }
+        catch (System.ComponentModel.Win32Exception)
+        {
+            Assert.Skip($"{tool} is not installed");
+            throw;
+        }
+    }
+}
