@@ -18,6 +18,8 @@ internal sealed class Frame : IDisposable
     private readonly MirrorGroups _mirrors = new();
     private readonly List<Targets> _levels = [];
     private readonly GeometryPass _geometry;
+    private readonly PixelPass _pixels;
+    private readonly LaserPass _lasers;
     private readonly MirrorPass _mirrorFaces;
     private readonly ShadowPass _shadows;
     private readonly SurfaceLightPass _surfaceLight;
@@ -38,6 +40,8 @@ internal sealed class Frame : IDisposable
         _rows = new GpuTable(_gl);
         _edges = new GpuTable(_gl);
         _geometry = new GeometryPass(_gl, _meshes);
+        _pixels = new PixelPass(_gl);
+        _lasers = new LaserPass(_gl);
         _mirrorFaces = new MirrorPass(_gl);
         _shadows = new ShadowPass(_gl, _meshes);
         _surfaceLight = new SurfaceLightPass(_gl);
@@ -49,6 +53,8 @@ internal sealed class Frame : IDisposable
     {
         _meshes.Hold(moment.Meshes);
         _geometry.Prepare(moment);
+        _pixels.Prepare(moment);
+        _lasers.Prepare(moment);
         _mirrors.Fill(moment);
         _mirrorFaces.Prepare(moment);
         _stops.Fill(moment, _meshes);
@@ -73,6 +79,7 @@ internal sealed class Frame : IDisposable
         Enter(moment, view, settings);
         Timer.Begin("geometry");
         _geometry.Draw(view, targets);
+        _pixels.Draw(view, targets);
         if (moment.Mirrors.Length > 0)
         {
             DrawMirrors(moment, view, settings, level, targets);
@@ -90,6 +97,9 @@ internal sealed class Frame : IDisposable
             Timer.Begin("haze");
             _haze.Draw(targets, _hullBuffer);
         }
+
+        Timer.Begin("lasers");
+        _lasers.Draw(moment, targets);
     }
 
     /// <summary>Sets what all passes of one view share.</summary>
@@ -154,6 +164,8 @@ internal sealed class Frame : IDisposable
         }
 
         _mirrorFaces.Dispose();
+        _lasers.Dispose();
+        _pixels.Dispose();
         Timer.Dispose();
         _haze.Dispose();
         _surfaceLight.Dispose();

@@ -1,0 +1,79 @@
+// Surfaces of pixels: each picture element shows the mean luminance of what it covers, so that a grid neither flickers nor makes moire.
+// Twin: PixelTable's levels; the exact overlap of the element's footprint (a box in grid units) with each lit square.
+#include "include/view.glsl"
+uniform samplerBuffer pixelRows;
+in vec3 place;
+in vec2 cell;
+flat in vec4 row0;
+flat in vec4 row1;
+flat in vec4 row2;
+flat in vec4 row3;
+layout(location = 0) out vec4 radiance;
+layout(location = 1) out vec4 albedo;
+layout(location = 2) out vec4 normal;
+layout(location = 3) out float distanceToEye;
+
+float overlap(float a, float b, float from, float to) { return max(0.0, min(b, to) - max(a, from)); }
+
+vec3 meanOver(vec2 lo, vec2 hi) {
+  ivec2 grid = ivec2(row1.w, row2.w);
+  int levels = int(row3.z);
+  vec2 size = hi - lo;
+  int level = clamp(int(ceil(log2(max(max(size.x, size.y) * 0.25, 1.0)))), 0, levels - 1);
+  int first = int(row3.x);
+  ivec2 wide = grid;
+  for (int l = 0; l < level; l++) { first += wide.x * wide.y; wide = (wide + 1) / 2; }
+  float step = exp2(float(level));
+  float margin = level == 0 ? 0.5 * (1.0 - row3.y) : 0.0;
+  ivec2 a = clamp(ivec2(floor(lo / step)), ivec2(0), wide - 1);
+  ivec2 b = clamp(ivec2(floor(hi / step)), ivec2(0), wide - 1);
+  b = min(b, a + 7);
+  vec3 sum = vec3(0.0);
+  for (int j = a.y; j <= b.y; j++) {
+    float h = overlap(lo.y, hi.y, (float(j) + margin) * step, (float(j) + 1.0 - margin) * step);
+    for (int i = a.x; i <= b.x; i++) {
+      float w = overlap(lo.x, hi.x, (float(i) + margin) * step, (float(i) + 1.0 - margin) * step);
+      sum += w * h * texelFetch(pixelRows, first + j * wide.x + i).rgb;
+    }
+  }
+  if (level > 0) sum *= row3.y * row3.y;
+  return sum / max(size.x * size.y, 1e-12);
+}
+
+void main() {
+  vec3 p = place, n;
+  vec3 shine;
+  if (row0.w > 0.0) {
+#ifdef GLOBES
+    vec3 d = normalize(place - eye.xyz);
+    vec3 to = eye.xyz - row0.xyz;
+    float b = dot(to, d), c = dot(to, to) - row0.w * row0.w;
+    float disc = b * b - c;
+    if (disc < 0.0) discard;
+    p = eye.xyz + (-b - sqrt(disc)) * d;
+    n = (p - row0.xyz) / row0.w;
+    shine = texelFetch(pixelRows, int(row3.x)).rgb;
+    vec4 q = viewProj * vec4(p, 1.0);
+    gl_FragDepth = 0.5 * q.z / q.w + 0.5;
+#endif
+  } else {
+    n = normalize(cross(row2.xyz, row1.xyz));
+    if (dot(n, p - eye.xyz) > 0.0) {
+      n = -n;
+      shine = vec3(0.0);
+    } else {
+      vec2 grid = vec2(row1.w, row2.w);
+      vec2 size = max(fwidth(cell), vec2(1e-3));
+      shine = meanOver(clamp(cell - 0.5 * size, vec2(0.0), grid - 1e-3), clamp(cell + 0.5 * size, vec2(1e-3), grid));
+    }
+#ifdef GLOBES
+    gl_FragDepth = gl_FragCoord.z;
+#endif
+  }
+  float t = length(p - eye.xyz);
+  radiance = vec4(shine * clear(t), 0.0);
+  // Dark resin between and over the emitters (common practice, no source).
+  albedo = vec4(vec3(0.04), 0.0);
+  normal = vec4(n, 0.0);
+  distanceToEye = t;
+}
