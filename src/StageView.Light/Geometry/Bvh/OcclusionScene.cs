@@ -157,6 +157,7 @@ public sealed class OcclusionScene
             Orientation = instance.Pose.Orientation,
             Inverse = Quaternion.Conjugate(instance.Pose.Orientation),
             InverseScale = Vector3.One / scale,
+            Upright = instance.Pose.Orientation.IsIdentity && scale == Vector3.One,
         };
         _boxes[_count++] = box;
     }
@@ -190,13 +191,21 @@ public sealed class OcclusionScene
         public int First;
         public int Corners;
 
-        public readonly TreeRay ToLocal(in TreeRay ray) => new()
+        /// <summary>Neither turned nor scaled.</summary>
+        public bool Upright;
+
+        public readonly TreeRay ToLocal(in TreeRay ray)
         {
-            Origin = Vector3.Transform(ray.Origin - Position, Inverse) * InverseScale,
-            Direction = Vector3.Transform(ray.Direction, Inverse) * InverseScale,
-            From = ray.From,
-            To = ray.To,
-        };
+            var local = ray;
+            local.Origin -= Position;
+            if (!Upright)
+            {
+                local.Origin = Vector3.Transform(local.Origin, Inverse) * InverseScale;
+                local.Direction = Vector3.Transform(local.Direction, Inverse) * InverseScale;
+            }
+
+            return local;
+        }
 
         public readonly Vector3 WorldNormal(int triangle) =>
             Vector3.Normalize(Vector3.Transform(Mesh!.NormalOf(triangle) * InverseScale, Orientation));
