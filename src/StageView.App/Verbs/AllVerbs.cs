@@ -14,5 +14,9 @@ internal static class AllVerbs
         LevelsVerb.Build(),
         MovesVerb.Build(),
         JoinVerb.Build(),
+        LuxVerb.Build(),
+        BouncesVerb.Build(),
+        CautionsVerb.Build(),
+        AuditVerb.Build(),
     ];
 }

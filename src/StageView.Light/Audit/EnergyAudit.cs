@@ -110,6 +110,11 @@ public static class EnergyAudit
     private static FluxBalance OfSurface(Moment moment, OcclusionScene scene, int index)
     {
         var s = moment.PixelSurfaces.Span[index];
+        if (LightMeter.IsLampInside(moment, s))
+        {
+            return new FluxBalance { Fixture = s.Fixture };
+        }
+
         var globe = s.Shape == PixelShape.Globe;
         var radius = s.EdgeU.Length() / 2;
         var area = globe ? 4 * Math.PI * radius * radius : Vector3.Cross(s.EdgeU, s.EdgeV).Length() * s.Fill * s.Fill;

@@ -8,7 +8,7 @@ public readonly record struct Landing
     /// <summary>Index in <see cref="Moment.Beams"/>.</summary>
     public int Beam { get; init; }
 
-    /// <summary>False when the axis misses the mirror's lit part; the landing is then that of the ray through the middle of that part.</summary>
+    /// <summary>False when the axis misses the mirror's lit part; the landing is then that of the mean direction of the light that passes.</summary>
     public bool OnAxis { get; init; }
 
     /// <summary>World point, m.</summary>

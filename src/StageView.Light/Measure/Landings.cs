@@ -48,7 +48,7 @@ public static class Landings
         return true;
     }
 
-    /// <summary>The axis, or where it misses the clip, the ray through the middle of the clip.</summary>
+    /// <summary>The axis, or where it misses the clip, the mean direction of the light that passes it.</summary>
     internal static Vector3 LeadingRay(Moment moment, in Beam beam, out bool onAxis)
     {
         onAxis = true;
@@ -65,7 +65,17 @@ public static class Landings
         }
 
         onAxis = false;
-        var middle = Vector3.Zero;
+        var (lit, middle) = (Vector3.Zero, Vector3.Zero);
+        foreach (var (direction, weight) in BeamFlux.Directions(moment, beam, 32, 6))
+        {
+            lit += direction * (BeamPhotometry.Relative(moment, beam, direction) * (float)weight);
+        }
+
+        if (lit != Vector3.Zero)
+        {
+            return Vector3.Normalize(lit);
+        }
+
         foreach (var p in window)
         {
             middle += p / window.Length;

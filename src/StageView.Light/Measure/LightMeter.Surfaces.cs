@@ -16,7 +16,7 @@ public sealed partial class LightMeter
         var sums = new SurfaceSums?[surfaces.Length];
         for (var i = 0; i < surfaces.Length; i++)
         {
-            if (surfaces[i].Columns > 0 && surfaces[i].Rows > 0)
+            if (surfaces[i].Columns > 0 && surfaces[i].Rows > 0 && !IsLampInside(_moment, surfaces[i]))
             {
                 var s = new SurfaceSums(surfaces[i], _moment.Pixels.Span);
                 sums[i] = s.Total == Vector3.Zero ? null : s;
@@ -24,6 +24,24 @@ public sealed partial class LightMeter
         }
 
         return sums;
+    }
+
+    /// <summary>A lantern is in the moment twice, as a glowing globe to be seen and as an omnidirectional beam that lights: the beam counts.</summary>
+    internal static bool IsLampInside(Moment moment, in PixelSurface surface)
+    {
+        if (surface.Shape == PixelShape.Globe)
+        {
+            foreach (ref readonly var b in moment.Beams.Span)
+            {
+                if (b.Bounces == 0 && b.Fixture == surface.Fixture && b.Profile.IsOmnidirectional
+                    && Vector3.Distance(b.Apex, surface.Origin) < surface.EdgeU.Length() / 2)
+                {
+                    return true;
+                }
+            }
+        }
+
+        return false;
     }
 
     private void GatherSurfaces<TReceiver>(Vector3 point, in TReceiver receiver, ref Illuminance sum)

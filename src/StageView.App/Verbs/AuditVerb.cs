@@ -1,0 +1,41 @@
+using System.CommandLine;
+using StageView.App.Questions;
+using StageView.Light;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview audit RIG</c>: does all the light that leaves the fixtures arrive somewhere?</summary>
+internal static class AuditVerb
+{
+    public static Command Build()
+    {
+        var light = new LightQuestion();
+        var command = light.Command("audit", "Adds up where the flux of each fixture goes: landed, off mirrors, absorbed, in haze, out of the room. Answers no (1) when more than 0.5 % is unaccounted for.");
+        return command.Does(parse =>
+        {
+            var rig = light.Rig(parse);
+            using var source = light.Source(parse, rig);
+            var moment = light.Moment(parse, source);
+            var balances = EnergyAudit.Of(moment, OcclusionScene.From(moment));
+            var total = balances.Count == 0 ? new FluxBalance { Fixture = -1 } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = -1 };
+            if (parse.GetValue(light.Json))
+            {
+                Answers.WriteJson(new { rig = rig.Name, fixtures = balances.Select(b => new { name = Texts.Fixture(rig, b.Fixture), balance = b }), total });
+            }
+            else
+            {
+                Answers.Table(
+                    ["fixture", "out lm", "gobos", "landed direct", "off mirrors", "in mirrors", "haze", "out of the room", "not followed", "unaccounted"],
+                    balances.Append(total).Select(b => (string[])
+                    [
+                        b.Fixture < 0 ? "all" : Texts.Fixture(rig, b.Fixture), Texts.F(b.Out, "0"), Texts.F(b.Gobos, "0"), Texts.F(b.LandedDirect, "0"),
+                        Texts.F(b.LandedReflected, "0"), Texts.F(b.Mirrors, "0"), Texts.F(b.Haze, "0"), Texts.F(b.Escaped, "0"), Texts.F(b.NotFollowed, "0"),
+                        Texts.F(-100 * b.Error, "0.00") + " %",
+                    ]));
+                Console.WriteLine("out: leaving lenses and surfaces, after dimmers and colours, before gobos; lasers are not counted");
+            }
+
+            return Math.Abs(total.Error) <= 0.005 ? Exit.Fine : Exit.No;
+        });
+    }
+}
