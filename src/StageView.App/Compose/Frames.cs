@@ -23,17 +23,17 @@ internal static class Frames
             ?? throw StopException.Wrong($"{rig.File} has no camera named {n}; it has {string.Join(", ", rig.Cameras.Select(c => c.Name))}"))];
     }
 
-    /// <summary>File of one frame: the path itself when it is the only frame and ends in .png, a name in the folder otherwise.</summary>
-    public static string FileOf(string outPath, bool single, string label, string camera)
+    /// <summary>File of one frame: the path itself when it is the only frame and ends in the format's extension, a name in the folder otherwise.</summary>
+    public static string FileOf(string outPath, bool single, string label, string camera, string extension = ".png")
     {
-        if (outPath.EndsWith(".png", StringComparison.OrdinalIgnoreCase))
+        if (outPath.EndsWith(extension, StringComparison.OrdinalIgnoreCase))
         {
             return single
                 ? outPath
                 : throw StopException.Wrong($"--out {outPath} is one file, but several frames were asked for: name a folder");
         }
 
-        return Path.Combine(outPath, $"{Slug(label)}-{Slug(camera)}.png");
+        return Path.Combine(outPath, $"{Slug(label)}-{Slug(camera)}{extension}");
     }
 
     /// <summary>Letters, digits and single dashes of a name.</summary>

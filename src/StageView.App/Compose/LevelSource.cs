@@ -26,6 +26,10 @@ internal abstract class LevelSource(RigScene rig) : IDisposable
 
     public virtual void Dispose()
     {
+        foreach (var content in Stage.Content)
+        {
+            content.Dispose();
+        }
     }
 
     /// <summary>Where a named cue lies; sources without cues refuse.</summary>

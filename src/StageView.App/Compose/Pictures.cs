@@ -1,5 +1,6 @@
 using StageView.Light;
 using StageView.Render;
+using StageView.Rig;
 
 namespace StageView.App.Compose;
 
@@ -16,6 +17,9 @@ internal sealed class Pictures : IDisposable
     }
 
     public string Renderer => _context.Renderer;
+
+    /// <summary>Draws in a style; valid as long as this.</summary>
+    public PicturePainter Painter(RigScene rig, PictureStyle style) => new(_renderer, rig, style);
 
     public PixelImage Draw(Moment moment, Camera camera, FrameSize size) =>
         _renderer.Render(moment, camera, new RenderSettings { Width = size.Width, Height = size.Height }).Screen!;

@@ -17,6 +17,8 @@ internal sealed record RenderRequest
 
     public FrameSize Size { get; init; } = FrameSize.Default;
 
+    public PictureStyle Style { get; init; } = PictureStyle.Plain;
+
     public required string Out { get; init; }
 }
 

@@ -1,5 +1,6 @@
 using StageView.Light;
 using StageView.Render;
+using StageView.App.Video;
 using StageView.Rig;
 using StageView.Stage;
 using StageView.Wire;
@@ -18,6 +19,7 @@ internal static class RenderRun
         using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var times = source.Times(asked.Times);
         using var pictures = new Pictures();
+        var painter = pictures.Painter(rig, asked.Style);
         var written = new List<WrittenFrame>();
         var single = times.Count * cameras.Count == 1;
         foreach (var (time, label) in times.OrderBy(t => t.Time))
@@ -26,8 +28,8 @@ internal static class RenderRun
             foreach (var camera in cameras)
             {
                 var moment = source.Stage.MomentAt(time, TimeSpan.FromSeconds(camera.ShutterSeconds));
-                var file = Frames.FileOf(asked.Out, single, label, camera.Name);
-                pictures.Write(moment, camera, asked.Size, file);
+                var file = Frames.FileOf(asked.Out, single, label, camera.Name, asked.Style.Extension);
+                painter.Write(moment, camera, asked.Size, file);
                 written.Add(new WrittenFrame(file, camera.Name, time.TotalSeconds, label, moment.Beams.Length));
                 if (!asJson)
                 {
@@ -36,6 +38,25 @@ internal static class RenderRun
             }
         }
 
+        if (source.Problem is { } problem)
+        {
+            Console.Error.WriteLine("stageview: " + problem);
+        }
+
+        return written;
+    }
+
+    /// <summary>Draws a video, or a shard of one.</summary>
+    public static async Task<WrittenVideo> RunVideoAsync(RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, CancellationToken stop)
+    {
+        if (asked.ListenSeconds is not null)
+        {
+            throw StopException.Wrong("a video is made from a capture: record what is on the network first, then give it with --capture");
+        }
+
+        var rig = RigFiles.Open(asked.Rig);
+        using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
+        var written = await VideoRun.RunAsync(rig, source, asked, video, progress, stop).ConfigureAwait(false);
         if (source.Problem is { } problem)
         {
             Console.Error.WriteLine("stageview: " + problem);

@@ -1,3 +1,4 @@
+using StageView.App.Video;
 using StageView.Rig;
 
 namespace StageView.App.Compose;
@@ -18,9 +19,23 @@ internal static class Sources
             throw StopException.Wrong("--listen takes a number of seconds above 0, at most 86400");
         }
 
-        return capture is not null ? new CaptureShow(rig, capture)
+        var source = Levels(rig, capture, listenSeconds, look);
+        try
+        {
+            source.Stage.Content = ContentFile.OpenAll(rig);
+        }
+        catch (StopException)
+        {
+            source.Dispose();
+            throw;
+        }
+
+        return source;
+    }
+
+    private static LevelSource Levels(RigScene rig, string? capture, double? listenSeconds, string? look) =>
+        capture is not null ? new CaptureShow(rig, capture)
             : look is not null ? new LookShow(rig, look)
             : listenSeconds is { } s ? new ListenedShow(rig, TimeSpan.FromSeconds(s))
             : new StillShow(rig);
-    }
 }

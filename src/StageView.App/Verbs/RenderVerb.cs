@@ -1,6 +1,6 @@
 using System.CommandLine;
 using StageView.App.Compose;
-using StageView.Light;
+using StageView.App.Video;
 
 namespace StageView.App.Verbs;
 
@@ -16,11 +16,24 @@ internal static class RenderVerb
         var at = new Option<string[]>("--at") { Description = "A time to draw; may be given several times. " + ShowTime.Help + ". Without it: the end of the capture or of the listening.", HelpName = "TIME" };
         var camera = new Option<string[]>("--camera") { Description = "A camera of the rig file; may be given several times. Without it: the first.", HelpName = "NAME" };
         var size = new Option<string>("--size") { Description = "Width and height in pixels.", HelpName = "WxH", DefaultValueFactory = _ => "1280x720" };
-        var output = new Option<string>("--out") { Description = "A .png file for one frame, or a folder.", HelpName = "PATH", Required = true };
+        var output = new Option<string>("--out") { Description = "A .png or .exr file for one frame, a folder for several, or an .mp4, .mov or .mkv file for a video.", HelpName = "PATH", Required = true };
+        var format = new Option<string?>("--format") { Description = "png (as a screen shows it), linear-png (16 bit), exr (cd/m², 32-bit float) or exr-half. A file that ends in .exr needs no format.", HelpName = "FORMAT" };
+        var show = new Option<string?>("--show") { Description = PictureStyle.ShowHelp + ".", HelpName = "AIDS" };
+        var workLight = new Option<double?>("--work-light") { Description = "Even work light on every surface, lux, so that a blackout isn't a black picture; the picture says so.", HelpName = "LUX" };
+        var exposure = new Option<string?>("--exposure") { Description = PictureStyle.ExposureHelp + ".", HelpName = "EV" };
+        var from = new Option<string>("--from") { Description = "Video: time of the first frame, written as for --at; 0 when left out.", HelpName = "TIME", DefaultValueFactory = _ => "0" };
+        var to = new Option<string>("--to") { Description = "Video: the time before which it ends; the end of the capture when left out.", HelpName = "TIME", DefaultValueFactory = _ => "end" };
+        var fps = new Option<string>("--fps") { Description = "Video: " + FrameRate.Help + ".", HelpName = "RATE", DefaultValueFactory = _ => "30" };
+        var shard = new Option<string>("--shard") { Description = "Video: " + Shard.Help + ".", HelpName = "K/N", DefaultValueFactory = _ => "1/1" };
+        var quality = new Option<string>("--quality") { Description = "Video: small, good or lossless.", HelpName = "QUALITY", DefaultValueFactory = _ => "good" };
         var json = Verb.JsonOption();
-        var command = new Command("render", "Draws frames of a rig as PNG pictures, without a display.") { rig, capture, listen, look, at, camera, size, output, json };
-        return command.Does(parse =>
+        var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
+            rig, capture, listen, look, at, camera, size, output, format, show, workLight, exposure, from, to, fps, shard, quality, json,
+        };
+        return command.Does(async (parse, stop) =>
+        {
+            var outPath = parse.GetRequiredValue(output);
             var asked = new RenderRequest
             {
                 Rig = parse.GetValue(rig)!,
@@ -32,8 +45,15 @@ internal static class RenderVerb
                 Size = FrameSize.TryParse(parse.GetValue(size)!, out var s)
                     ? s
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
-                Out = parse.GetValue(output)!,
+                Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure), parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null)),
+                Out = outPath,
             };
+            if (VideoRun.IsVideo(outPath))
+            {
+                var video = Video(parse.GetRequiredValue(from), parse.GetRequiredValue(to), parse.GetRequiredValue(fps), parse.GetRequiredValue(shard), parse.GetRequiredValue(quality), asked);
+                return await DrawAsync(asked, video, parse.GetValue(json), stop).ConfigureAwait(false);
+            }
+
             var frames = RenderRun.Run(asked, asJson: parse.GetValue(json));
             if (parse.GetValue(json))
             {
@@ -42,5 +62,45 @@ internal static class RenderVerb
 
             return Exit.Fine;
         });
+    }
+
+    private static VideoRequest Video(string from, string to, string fps, string shard, string quality, RenderRequest asked)
+    {
+        if (asked.Times.Count > 0)
+        {
+            throw StopException.Wrong("--at names single frames; a video takes --from and --to");
+        }
+
+        return new VideoRequest(
+            from,
+            to,
+            FrameRate.TryParse(fps, out var rate) ? rate : throw StopException.Wrong($"--fps {fps} is none: write {FrameRate.Help}"),
+            Shard.TryParse(shard, out var share) ? share : throw StopException.Wrong($"--shard {shard} is none: write K/N with K from 1 to N, such as 3/16"),
+            quality switch
+            {
+                "small" => VideoQuality.Small,
+                "good" => VideoQuality.Good,
+                "lossless" => VideoQuality.Lossless,
+                _ => throw StopException.Wrong($"--quality {quality} is not known: write small, good or lossless"),
+            });
+    }
+
+    private static async Task<int> DrawAsync(RenderRequest asked, VideoRequest video, bool asJson, CancellationToken stop)
+    {
+        var written = await RenderRun.RunVideoAsync(asked, video, VideoRun.Reporter(Console.Error, !Console.IsErrorRedirected), stop).ConfigureAwait(false);
+        if (asJson)
+        {
+            Answers.WriteJson(written);
+        }
+        else if (written.File.Length == 0)
+        {
+            Console.WriteLine($"shard {written.Shard} has no frames: the video has fewer segments than shards");
+        }
+        else
+        {
+            Console.WriteLine($"{written.File}  {written.Camera}, {written.Frames} of {written.AllFrames} frames, shard {written.Shard}");
+        }
+
+        return Exit.Fine;
     }
 }

@@ -28,6 +28,9 @@ internal sealed record VideoManifest
 
     public required string Source { get; init; }
 
+    /// <summary>What drew the frames: graphics hardware or software rasteriser, and driver.</summary>
+    public string Renderer { get; init; } = "";
+
     /// <summary>Which shard, from 1; 1 of 1 is the whole.</summary>
     public required int Shard { get; init; }
 
@@ -39,7 +42,7 @@ internal sealed record VideoManifest
     /// <summary>SHA-256 of the raw frames of each finished segment, by its number in the whole video.</summary>
     public SortedDictionary<int, string> Segments { get; init; } = [];
 
-    public static VideoManifest Of(VideoPlan plan, Shard shard) => new()
+    public static VideoManifest Of(VideoPlan plan, Shard shard, string renderer = "") => new()
     {
         FromTicks = plan.From.Ticks,
         Rate = plan.Rate.ToString(),
@@ -48,6 +51,7 @@ internal sealed record VideoManifest
         Height = plan.Height,
         Quality = plan.Quality,
         Source = plan.Source,
+        Renderer = renderer,
         Shard = shard.Index,
         Shards = shard.Count,
     };
@@ -93,6 +97,11 @@ internal sealed record VideoManifest
         if (Source != other.Source)
         {
             return "another rig, capture, camera or options";
+        }
+
+        if (Renderer != other.Renderer)
+        {
+            return $"drawn by \"{Renderer}\", not \"{other.Renderer}\"";
         }
 
         return Shards != other.Shards ? $"one of {Shards} shards, not of {other.Shards}" : null;

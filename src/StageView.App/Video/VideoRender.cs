@@ -10,7 +10,8 @@ namespace StageView.App.Video;
 /// <param name="frameAt">The frame of a show time, of the plan's size. It must depend on the time alone; the picture is not changed afterwards.</param>
 /// <param name="ffmpeg">The encoder.</param>
 /// <param name="clock">For the remaining time alone.</param>
-internal sealed class VideoRender(Func<TimeSpan, PixelImage> frameAt, Ffmpeg ffmpeg, TimeProvider clock)
+/// <param name="renderer">What draws the frames; pieces drawn by another are not mixed in.</param>
+internal sealed class VideoRender(Func<TimeSpan, PixelImage> frameAt, Ffmpeg ffmpeg, TimeProvider clock, string renderer = "")
 {
     /// <summary>Writes the video (or the shard beside it) and returns the file; null for a shard that has no frames because the video has fewer segments than shards.</summary>
     /// <param name="plan">What is rendered.</param>
@@ -29,7 +30,7 @@ internal sealed class VideoRender(Func<TimeSpan, PixelImage> frameAt, Ffmpeg ffm
             return null;
         }
 
-        var manifest = VideoManifest.Of(plan, shard);
+        var manifest = VideoManifest.Of(plan, shard, renderer);
         if (!shard.IsWhole && Finished(file, manifest, end - first))
         {
             progress?.Invoke(new VideoProgress(plan.FramesOf(shard), plan.FramesOf(shard), plan.FramesOf(shard), TimeSpan.Zero));

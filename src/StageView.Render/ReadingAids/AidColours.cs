@@ -11,6 +11,9 @@ internal static class AidColours
     /// <summary>Under text, so that it reads on any picture.</summary>
     public static SKColor Plate => new(12, 12, 14, 200);
 
+    /// <summary>Under scales, whose colours must not mix with the picture's.</summary>
+    public static SKColor Panel => new(12, 12, 14);
+
     public static SKColor Halo => new(0, 0, 0, 170);
 
     /// <summary>Light plate of a universe, to carry black digits: neighbours in number are 137.5 degrees of hue apart.</summary>

@@ -56,6 +56,9 @@ internal sealed class AidPage : IDisposable
         _labels.Add(draw);
     }
 
+    /// <summary>Draws a panel over all lines.</summary>
+    public void Panel(Action draw) => _labels.Add(draw);
+
     public PixelImage Finish()
     {
         foreach (var draw in _labels)

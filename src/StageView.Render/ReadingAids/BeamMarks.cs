@@ -7,6 +7,8 @@ namespace StageView.Render;
 /// <summary>Beam axes and the places where beams land.</summary>
 internal static class BeamMarks
 {
+    private const float FaintLux = 1;
+
     public static void Paint(AidPage page, in PictureProjection projection, AidInput input, bool axes, bool landings)
     {
         var moment = input.Moment;
@@ -20,9 +22,10 @@ internal static class BeamMarks
             }
         }
 
-        for (var i = 0; axes && i < beams.Length; i++)
+        var chosen = Choose(page, moment, lands);
+        foreach (var i in chosen)
         {
-            if (TryLeg(moment, beams[i], lands[i], out var from, out var to) && projection.TryLine(from, to, out var a, out var b))
+            if (axes && TryLeg(moment, beams[i], lands[i], out var from, out var to) && projection.TryLine(from, to, out var a, out var b))
             {
                 page.Line(a, b, AidColours.OfLight(beams[i].Colour).WithAlpha(230), 1.3f * page.Unit, dashed: beams[i].Bounces > 0);
             }
@@ -35,9 +38,9 @@ internal static class BeamMarks
 
         // Marks first, numbers after, brightest first: no number may cover a mark.
         var numbers = new List<(float Lux, Vector2 At)>();
-        for (var i = 0; i < beams.Length; i++)
+        foreach (var i in chosen)
         {
-            if (lands[i] is { } landing && projection.TryPoint(landing.Point, out var at) && projection.Shows(at))
+            if (lands[i] is { } landing && projection.TryPoint(landing.Point, out var at) && projection.Shows(at) && !page.Placer.Covers(new SKPoint(at.X, at.Y)))
             {
                 Mark(page, at, AidColours.OfLight(beams[i].Colour), beams[i].Bounces > 0);
                 page.Placer.Reserve(SKRect.Create(at.X - (5 * page.Unit), at.Y - (5 * page.Unit), 10 * page.Unit, 10 * page.Unit));
@@ -57,6 +60,50 @@ internal static class BeamMarks
                 page.Label(at, rect, AidColours.Ink, () => page.Plate(rect, text));
             }
         }
+    }
+
+    /// <summary>
+    /// The beams that are drawn: the strongest of each fixture and way over the mirrors, so that a batten's cells or a prism's facets make one line; none that
+    /// shines all round, and none that lands with less than <see cref="FaintLux"/>, which are counted.
+    /// </summary>
+    private static List<int> Choose(AidPage page, Moment moment, Landing?[] lands)
+    {
+        var beams = moment.Beams.Span;
+        var strongest = new Dictionary<(int, long), int>();
+        var faint = 0;
+        for (var i = 0; i < beams.Length; i++)
+        {
+            ref readonly var beam = ref beams[i];
+            if (beam.Profile.IsOmnidirectional)
+            {
+                continue;
+            }
+
+            if (lands[i] is { Mirror: < 0, CentreLux: < FaintLux })
+            {
+                faint++;
+                continue;
+            }
+
+            long way = 0;
+            foreach (var mirror in moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces))
+            {
+                way = (way * 1000) + mirror + 1;
+            }
+
+            var key = beam.Fixture < 0 ? (-1 - i, way) : (beam.Fixture, way);
+            if (!strongest.TryGetValue(key, out var other) || beam.PeakCandela > beams[other].PeakCandela)
+            {
+                strongest[key] = i;
+            }
+        }
+
+        if (faint > 0)
+        {
+            page.Notes.Add($"{faint} beams that land with under {FaintLux} lx not marked");
+        }
+
+        return [.. strongest.Values.Order()];
     }
 
     private static void Mark(AidPage page, Vector2 at, SKColor colour, bool afterMirror)

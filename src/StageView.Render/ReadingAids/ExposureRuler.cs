@@ -21,12 +21,17 @@ internal static class ExposureRuler
         }
 
         var step = MathF.Round(28 * page.Unit);
-        var count = LastStop - FirstStop + 1;
-        var width = MathF.Max(step * count, page.WidthOf(title)) + (8 * page.Unit);
+        var width = MathF.Max(step * (LastStop - FirstStop + 1), page.WidthOf(title)) + (8 * page.Unit);
         var height = (page.LineHeight * 2) + (16 * page.Unit);
         var all = SKRect.Create(4, page.Height - height - 4, width, height);
         page.Placer.Reserve(all);
-        page.Fill(all, AidColours.Plate, 2 * page.Unit);
+        page.Panel(() => Draw(page, all, step, title, saturation));
+    }
+
+    private static void Draw(AidPage page, SKRect all, float step, string title, float saturation)
+    {
+        const int count = LastStop - FirstStop + 1;
+        page.Fill(all, AidColours.Panel, 2 * page.Unit);
         var left = MathF.Round(all.Left + (4 * page.Unit));
         page.Text(SKRect.Create(left, all.Top, page.WidthOf(title), page.LineHeight), title, AidColours.Ink);
         var top = MathF.Round(all.Top + page.LineHeight);

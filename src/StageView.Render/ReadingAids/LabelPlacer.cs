@@ -16,6 +16,9 @@ internal sealed class LabelPlacer(int width, int height, float gap)
     /// <summary>Keeps a rectangle free of labels.</summary>
     public void Reserve(SKRect rect) => _taken.Add(rect);
 
+    /// <summary>Whether a point lies in a place that is taken.</summary>
+    public bool Covers(SKPoint point) => _taken.Exists(t => t.Contains(point));
+
     /// <summary>A free rectangle of the given size near the anchor, or false when there is none within six rings. The line from anchor to label crosses nothing that is taken.</summary>
     public bool TryPlace(SKPoint anchor, SKSize size, out SKRect rect)
     {

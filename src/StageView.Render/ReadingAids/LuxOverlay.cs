@@ -71,7 +71,13 @@ internal static class LuxOverlay
         var width = chip + page.WidthOf("from 50000") + (14 * page.Unit);
         var all = SKRect.Create(page.Width - width - 4, 4, width, (line * (colours.Length + 1)) + (4 * page.Unit));
         page.Placer.Reserve(all);
-        page.Fill(all, AidColours.Plate, 2 * page.Unit);
+        page.Panel(() => DrawScale(page, scale, colours, all, chip));
+    }
+
+    private static void DrawScale(AidPage page, LuxScale scale, SKColor[] colours, SKRect all, float chip)
+    {
+        var line = page.LineHeight;
+        page.Fill(all, AidColours.Panel, 2 * page.Unit);
         page.Text(SKRect.Create(all.Left, all.Top, all.Width, line), "lux", AidColours.Ink);
         for (var i = 0; i < colours.Length; i++)
         {

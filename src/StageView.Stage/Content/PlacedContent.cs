@@ -6,8 +6,8 @@ namespace StageView.Stage;
 
 /// <summary>Content over the pixel surfaces of a moment that is being built.</summary>
 /// <param name="placement">Where and how.</param>
-/// <param name="frames">Its frames.</param>
-public sealed class PlacedContent(ContentPlacement placement, IContentFrames frames)
+/// <param name="frames">Its frames; disposed with this where they can be.</param>
+public sealed class PlacedContent(ContentPlacement placement, IContentFrames frames) : IDisposable
 {
     // A pixel that lies askew to the content is cut into this many parts a side, each averaged over its own box.
     private const int PartsAskew = 4;
@@ -35,6 +35,8 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
             }
         }
     }
+
+    public void Dispose() => (frames as IDisposable)?.Dispose();
 
     private void Fill(in PixelSurface surface, Span<Vector3> pixels, ContentImage image, in Plane plane)
     {
