@@ -1,0 +1,142 @@
+using System.Runtime.InteropServices;
+using System.Text.Json;
+using StageView.DemoShow;
+using StageView.Light;
+using StageView.Rig;
+using StageView.Wire;
+using StageView.Wire.Capture;
+
+namespace StageView.Stage.Tests;
+
+/// <summary>The demo show: what its capture is said to hold can be found in it, and its cue file still makes it.</summary>
+public sealed class DemoShowTests
+{
+    private static readonly string Folder = FindFolder();
+
+    [Fact]
+    public void The_cue_file_makes_the_capture_that_lies_beside_it()
+    {
+        using var cues = JsonDocument.Parse(File.ReadAllText(Path.Combine(Folder, "foundry.cues.jsonc")), LookFile.Options);
+        var problems = new List<LookProblem>();
+        var show = new Show(Rig(), cues.RootElement, problems);
+        using var made = new MemoryStream();
+        using (var console = new ConsoleOutput(made, cues.RootElement))
+        {
+            show.Play(console, problems);
+        }
+
+        Assert.Empty(problems);
+        var bytes = made.ToArray();
+        var kept = File.ReadAllBytes(Path.Combine(Folder, "foundry.pcapng"));
+        const string why = "the rig or the cues changed: run tools/StageView.DemoShow on scenes/foundry and commit the capture";
+        Assert.True(bytes.Length == kept.Length, why);
+        // Another processor's sines may turn a last bit of a few levels.
+        var differ = 0;
+        for (var i = 0; i < bytes.Length; i++)
+        {
+            differ += bytes[i] == kept[i] ? 0 : 1;
+        }
+
+        Assert.True(differ < bytes.Length / 1000, $"{differ} bytes differ: {why}");
+    }
+
+    [Fact]
+    public void The_mirror_moment_a_pixel_run_a_laser_cue_and_a_lantern_move_are_in_it()
+    {
+        var stage = Played();
+        var mirrors = stage.MomentAt(Seconds(18.5)).Beams.ToArray();
+        Assert.True(mirrors.Count(b => b.Bounces > 0 && b.FluxLumens > 1000) >= 18);
+        // Bounced light crosses the room: towards the audience, over the front of the stage.
+        Assert.True(mirrors.Count(b => b.Bounces > 0 && b.FluxLumens > 1000 && b.Axis.Y < -.5f) >= 12);
+
+        var early = Brightest(stage, 11.2);
+        var late = Brightest(stage, 12.0);
+        Assert.True(late > early + 10, $"the run's front went from column {early} to {late}");
+
+        Assert.Equal(25, stage.MomentAt(Seconds(25)).Lasers.ToArray().Count(l => l.Bounces == 0));
+        Assert.Empty(stage.MomentAt(Seconds(12)).Lasers.ToArray());
+
+        float Lantern(double t) => stage.MomentAt(Seconds(t)).Beams.ToArray().First(b => b.Profile.IsOmnidirectional && b.Bounces == 0).Apex.Z;
+        Assert.True(Lantern(5.5) - Lantern(10) > 1);
+    }
+
+    [Fact]
+    public void The_performer_stands_in_front_light()
+    {
+        var moment = Played().MomentAt(Seconds(3.5));
+        var face = new System.Numerics.Vector3(0, 2.45f, 1.6f);
+        var lux = 0f;
+        foreach (var b in moment.Beams.Span)
+        {
+            if (b.Bounces == 0 && !b.Profile.IsOmnidirectional)
+            {
+                var to = face - b.Apex;
+                var d = to.Length();
+                lux += b.PeakCandela * b.Profile.At(MathF.Acos(System.Numerics.Vector3.Dot(to / d, b.Axis))) / (d * d) * MathF.Max(0, to.Y / d);
+            }
+        }
+
+        Assert.InRange(lux, 150, 2000);
+    }
+
+    [Fact]
+    public void Any_frame_of_the_show_alone_is_the_frame_in_the_run()
+    {
+        var run = new StageModel(Rig());
+        using var reader = CaptureReader.Open(Path.Combine(Folder, "foundry.pcapng"));
+        var player = new CapturePlayer(reader, new UniverseMerger(new WireSettings(), run));
+        var alone = Played();
+        for (var t = .5; t < 36; t += .5)
+        {
+            player.PlayTo(Seconds(t));
+            var a = Bytes(run.MomentAt(Seconds(t), Seconds(.02)));
+            if ((int)(t * 2) % 9 == 0)
+            {
+                Assert.Equal(a, Bytes(alone.MomentAt(Seconds(t), Seconds(.02))));
+            }
+        }
+    }
+
+    private static byte[] Bytes(Moment m) =>
+    [
+        .. MemoryMarshal.AsBytes(m.Beams.Span), .. MemoryMarshal.AsBytes(m.Pixels.Span), .. MemoryMarshal.AsBytes(m.Scenery.Span), .. MemoryMarshal.AsBytes(m.Lasers.Span),
+        .. MemoryMarshal.AsBytes(m.Mirrors.Span), .. MemoryMarshal.AsBytes(m.Outlines.Span),
+    ];
+
+    private static int Brightest(StageModel stage, double t)
+    {
+        var m = stage.MomentAt(Seconds(t));
+        var wall = m.PixelSurfaces.ToArray().Where(s => s.Columns == 10 && s.Rows == 17).ToArray();
+        var best = Enumerable.Range(0, wall.Length * 10).MaxBy(c => Enumerable.Range(0, 17)
+            .Sum(r => Chromaticity.Luminance(m.Pixels.Span[wall[c / 10].FirstPixel + (r * 10) + (c % 10)])));
+        return best;
+    }
+
+    private static TimeSpan Seconds(double t) => TimeSpan.FromSeconds(t);
+
+    private static RigScene Rig()
+    {
+        Assert.True(RigLoader.TryLoad(Path.Combine(Folder, "foundry.rig.jsonc"), out var rig, out var problems), string.Join('\n', problems));
+        return rig;
+    }
+
+    private static StageModel Played()
+    {
+        var rig = Rig();
+        var stage = new StageModel(rig);
+        using var reader = CaptureReader.Open(Path.Combine(Folder, "foundry.pcapng"));
+        new CapturePlayer(reader, new UniverseMerger(new WireSettings(), stage)).PlayToEnd();
+        return stage;
+    }
+
+    private static string FindFolder()
+    {
+        var at = AppContext.BaseDirectory;
+        while (at is not null && !Directory.Exists(Path.Combine(at, "scenes", "foundry")))
+        {
+            at = Path.GetDirectoryName(at);
+        }
+
+        return Path.Combine(at ?? throw new InvalidOperationException("no scenes/foundry above the tests"), "scenes", "foundry");
+    }
+}
