@@ -12,6 +12,10 @@ float closest;   // distance from the eye to the point nearest the apex
 float D;
 float cAxis, dAxis;            // c.axis / D, d.axis
 vec3 cAcross, dAcross;         // (c x axis) / D, d x axis
+#if defined(GOBOS) || defined(WEBS)
+float cRight, dRight, cUp, dUp; // the same along the beam's own axes
+float spread;                   // between two samples, in tangents
+#endif
 
 void cut(float value, float slope, inout float from, inout float to) {
   if (abs(slope) < 1e-9) { if (value < 0.0) to = from - 1.0; return; }
@@ -46,14 +50,22 @@ bool cone(float s2, float c2, inout float from, inout float to) {
 vec3 lightAt(vec2 w) {
   float f = 1.0;
   float r = D / w.x;
-#ifndef OMNI
+#if defined(WEBS)
+  float across = length(cAcross * w.x + dAcross * w.y);
+  f = webAt(atan(across, cAxis * w.x + dAxis * w.y), atan(cUp * w.x + dUp * w.y, cRight * w.x + dRight * w.y));
+#elif !defined(OMNI)
   vec3 across = cAcross * w.x + dAcross * w.y;
   float s2 = dot(across, across);
   float along = cAxis * w.x + dAxis * w.y;
   f = profileAt(squareOfAngle(s2 / (1.0 + along)), bCurve.x, bCurve.y);
 #endif
   float t = closest + r * w.y;
-  return vec3(f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - bLight.w)));
+  vec3 colour = vec3(1.0);
+#ifdef GOBOS
+  vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along;
+  colour = goboAt(tangents, r * along - bLight.w, spread);
+#endif
+  return colour * (f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - bLight.w)));
 }
 
 // sin and cos of a in 0..pi/2, relative error below 1e-5.
@@ -106,8 +118,37 @@ vec3 gauss6(float from, float to) {
 
 // Light from the stretch of u in from..to, shadows left out. No branches: a rasteriser on the CPU runs both sides of one.
 // GAUSS_ONE and GAUSS_PART (gauss2 to gauss6) are set by the quality.
+#if defined(GOBOS) || defined(WEBS)
+vec2 tangentsAt(float u) {
+  return vec2(cRight * D + dRight * u, cUp * D + dUp * u) / max(cAxis * D + dAxis * u, 1e-3);
+}
+
+// Tables have kinks, where the middles of even steps do better than Gauss-Legendre; a gobo is read as blurred as the steps are long.
+vec3 even(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  float pace = 2.0 * h / float(STEPS);
+  spread = length(tangentsAt(to) - tangentsAt(from)) / float(STEPS);
+  vec2 by = vec2(cos(pace), sin(pace));
+  vec2 start = h - 0.5 * pace > 0.0 ? vec2(cos(h - 0.5 * pace), sin(h - 0.5 * pace)) : vec2(1.0, 0.0);
+  vec2 w = turn(m, vec2(start.x, -start.y));
+  vec3 sum = vec3(0.0);
+  for (int i = 0; i < STEPS; i++) {
+    sum += lightAt(w);
+    w = turn(w, by);
+  }
+  return sum * pace;
+}
+#endif
+
 vec3 stretch(float from, float to) {
-#if defined(OMNI)
+#if defined(GOBOS) || (defined(WEBS) && !defined(OMNI))
+  return even(from, to);
+#elif defined(OMNI) && defined(WEBS)
+  float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
+  float near = min(to, -globe), far = max(from, globe);
+  return (near > from ? 1.0 : 0.0) * even(from, max(near, from)) + (to > far ? 1.0 : 0.0) * even(min(far, to), to);
+#elif defined(OMNI)
   // Outside the globe of the source, on both sides of the closest approach.
   float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
   float near = min(to, -globe), far = max(from, globe);
@@ -190,6 +231,14 @@ void main() {
   dAxis = dot(rayD, bAxis.xyz);
   cAcross = cross(rayC, bAxis.xyz) / D;
   dAcross = cross(rayD, bAxis.xyz);
+
+#if defined(GOBOS) || defined(WEBS)
+  vec3 ownRight_ = cross(bAxis.xyz, bUp.xyz) * bUp.w;
+  cRight = dot(rayC, ownRight_) / D;
+  dRight = dot(rayD, ownRight_);
+  cUp = dot(rayC, bUp.xyz) / D;
+  dUp = dot(rayD, bUp.xyz);
+#endif
 
   float from = -closest;
   float to = texelFetch(distanceMap, ivec2(gl_FragCoord.xy), 0).r - closest;

@@ -28,7 +28,7 @@ void main() {
   light *= litSurface(place, n);
 #endif
 #ifdef GOBOS
-  light *= goboTowards(away, r);
+  light *= goboTowards(away, r, 0.7 * limits.y * t / r);
 #endif
   radiance = vec4(light * diffuse / PI, 0.0);
 }

@@ -1,7 +1,6 @@
 // Whether light of the fragment's beam reaches a place. Needs beamlight.glsl. Tiles are drawn by Shadows/ShadowPass.cs.
 #ifdef SHADOWS
 uniform sampler2D shadowAtlas;
-flat in vec4 bUp;     // xyz; w -1 when mirrored
 flat in vec4 bTile;   // (right, up) / along * xy + zw is the place in the atlas, 0..1
 flat in vec4 bDepth;  // depth = x + y / along; z texel's size per metre along
 

@@ -20,6 +20,9 @@ internal sealed class Frame : IDisposable
     private readonly GeometryPass _geometry;
     private readonly PixelPass _pixels;
     private readonly LaserPass _lasers;
+    private readonly WebTable _webs;
+    private readonly GoboArray _gobos;
+    private readonly LensPass _lenses;
     private readonly MirrorPass _mirrorFaces;
     private readonly ShadowPass _shadows;
     private readonly SurfaceLightPass _surfaceLight;
@@ -42,6 +45,9 @@ internal sealed class Frame : IDisposable
         _geometry = new GeometryPass(_gl, _meshes);
         _pixels = new PixelPass(_gl);
         _lasers = new LaserPass(_gl);
+        _webs = new WebTable(_gl);
+        _gobos = new GoboArray(_gl);
+        _lenses = new LensPass(_gl);
         _mirrorFaces = new MirrorPass(_gl);
         _shadows = new ShadowPass(_gl, _meshes);
         _surfaceLight = new SurfaceLightPass(_gl);
@@ -58,7 +64,9 @@ internal sealed class Frame : IDisposable
         _mirrors.Fill(moment);
         _mirrorFaces.Prepare(moment);
         _stops.Fill(moment, _meshes);
-        _batch.Fill(moment, _stops);
+        _webs.Hold(moment.Webs);
+        _gobos.Hold(moment.GoboImages);
+        _batch.Fill(moment, _stops, _webs);
         Timer.Begin("shadows");
         _shadows.Draw(moment, _batch, _stops, settings.ShadowSide);
         _rows.Fill(_batch.Rows.Span);
@@ -80,6 +88,7 @@ internal sealed class Frame : IDisposable
         Timer.Begin("geometry");
         _geometry.Draw(view, targets);
         _pixels.Draw(view, targets);
+        _lenses.Draw(moment, view, targets);
         if (moment.Mirrors.Length > 0)
         {
             DrawMirrors(moment, view, settings, level, targets);
@@ -90,6 +99,8 @@ internal sealed class Frame : IDisposable
         _rows.Bind(Slots.BeamRows);
         _edges.Bind(Slots.BeamEdges);
         _shadows.Bind();
+        _webs.Bind();
+        _gobos.Bind();
         Timer.Begin("surfaces");
         _surfaceLight.Draw(targets, _hullBuffer);
         if (moment.Haze.ScatteringPerMetre > 0)
@@ -163,6 +174,9 @@ internal sealed class Frame : IDisposable
             level.Dispose();
         }
 
+        _lenses.Dispose();
+        _webs.Dispose();
+        _gobos.Dispose();
         _mirrorFaces.Dispose();
         _lasers.Dispose();
         _pixels.Dispose();

@@ -15,6 +15,7 @@ internal sealed class BeamBatch
     /// <summary>How far light is followed when nothing stops it, m.</summary>
     public const float Range = 200;
 
+    private WebTable? _webs;
     private readonly Vector4[] _row = new Vector4[RowsPerBeam];
 
     public Growing<Vector4> Rows { get; } = new();
@@ -23,8 +24,10 @@ internal sealed class BeamBatch
 
     public Growing<Item> Items { get; } = new();
 
-    public void Fill(Moment moment, BeamStops stops)
+    /// <param name="webs">Where the photometric webs lie.</param>
+    public void Fill(Moment moment, BeamStops stops, WebTable webs)
     {
+        _webs = webs;
         Rows.Clear();
         Edges.Clear();
         Items.Clear();
@@ -49,7 +52,8 @@ internal sealed class BeamBatch
     private void Add(Moment moment, in Beam beam, int index, BeamStops stops)
     {
         var profile = beam.Profile;
-        var omni = profile.IsOmnidirectional;
+        var web = _webs!.Of(profile.Web);
+        var omni = IsAllRound(profile);
         var (sin, cos) = MathF.SinCos(profile.CutoffRadians);
         var light = beam.Colour * beam.PeakCandela;
         if (!float.IsFinite(light.X + light.Y + light.Z))
@@ -109,16 +113,19 @@ internal sealed class BeamBatch
         _row[1] = new Vector4(beam.Axis, sin * sin);
         _row[2] = new Vector4(beam.Up, beam.Mirrored ? -1 : 1);
         _row[3] = new Vector4(light, beam.StartDistance);
-        _row[4] = new Vector4(-2 * MathF.Log2(profile.HalfBeamRadians), profile.Exponent * 0.5f, tanInner * tanInner, -1);
+        _row[4] = web is { } w ? new Vector4(w.Rows, 0, w.LastPolar, w.FirstRow) : new Vector4(-2 * MathF.Log2(profile.HalfBeamRadians), profile.Exponent * 0.5f, tanInner * tanInner, -1);
         _row[5] = start;
         _row[6] = end;
-        _row[7] = new Vector4(firstEdge, edges, omni ? 1 : 0, 0);
+        _row[7] = new Vector4(firstEdge, edges, omni ? 1 : 0, gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1);
         _row[8] = gobo ? GoboRow(moment, beam) : new Vector4(-1, 0, 0, 0);
         _row[9] = new Vector4(beam.Gobo.OffsetX, beam.FocusDistance, beam.ApertureRadius, Math.Clamp(beam.Frost, 0, 1));
         _row[10] = _row[11] = Vector4.Zero;
-        Items.Add(new Item(index, Rows.Count / RowsPerBeam, omni, gobo, stop.Shadowed, inner > 0, start, end));
+        Items.Add(new Item(index, Rows.Count / RowsPerBeam, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null, start, end));
         Rows.Add(_row);
     }
+
+    /// <summary>True for sources without a cone to cut by: lamps that shine all round, and webs that reach sideways.</summary>
+    public static bool IsAllRound(in AngularProfile profile) => profile.IsOmnidirectional || profile.CutoffRadians > 1.5533f;
 
     private static Vector4 GoboRow(Moment moment, in Beam beam)
     {
@@ -144,5 +151,5 @@ internal sealed class BeamBatch
 
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="Number">Which group of rows is this beam's.</param>
-    public readonly record struct Item(int Beam, int Number, bool Omni, bool Gobo, bool Shadowed, bool Hard, Vector4 Start, Vector4 End);
+    public readonly record struct Item(int Beam, int Number, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web, Vector4 Start, Vector4 End);
 }

@@ -28,9 +28,9 @@ internal sealed class BeamHulls
     /// <summary>Index lists by <see cref="Kind"/>; the first half of the kinds are hulls that the eye is outside of.</summary>
     public Growing<uint>[] Indices { get; } = [.. Enumerable.Range(0, Kinds * 2).Select(_ => new Growing<uint>())];
 
-    public const int Kinds = 16;
+    public const int Kinds = 32;
 
-    public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0);
+    public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0);
 
     public void Fill(Moment moment, BeamBatch batch, View view)
     {

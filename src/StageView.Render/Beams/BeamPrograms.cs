@@ -40,6 +40,11 @@ internal sealed class BeamPrograms(GL gl, string fragment, params string[] alway
             defines.Add("HARD");
         }
 
+        if ((kind & 16) != 0)
+        {
+            defines.Add("WEBS");
+        }
+
         return [.. defines];
     }
 }

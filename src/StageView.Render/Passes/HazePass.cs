@@ -8,7 +8,7 @@ namespace StageView.Render;
 /// </summary>
 internal sealed class HazePass(GL gl) : IDisposable
 {
-    private readonly BeamPrograms _programs = new(gl, "haze.frag", "GAUSS_ONE gauss6", "GAUSS_PART gauss3", "LOOKS 14", "EDGE_STEPS 3");
+    private readonly BeamPrograms _programs = new(gl, "haze.frag", "GAUSS_ONE gauss6", "GAUSS_PART gauss3", "LOOKS 14", "EDGE_STEPS 3", "STEPS 16");
 
     public void Draw(Targets targets, BeamHullBuffer hulls)
     {

@@ -12,6 +12,9 @@ internal sealed class Growing<T>
 
     public void Clear() => Count = 0;
 
+    /// <summary>Forgets all but the first items.</summary>
+    public void Truncate(int count) => Count = Math.Min(Count, count);
+
     public void Add(T item)
     {
         if (Count == _items.Length)

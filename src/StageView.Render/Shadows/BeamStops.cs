@@ -46,12 +46,12 @@ internal sealed class BeamStops
     {
         var first = _casters.Count;
         var end = Vector4.Zero;
-        if (!beam.Profile.IsOmnidirectional)
+        if (!BeamBatch.IsAllRound(beam.Profile))
         {
             LastLeg(moment, beam, ref end);
         }
 
-        if (beam.Bounces > 0 && !beam.Profile.IsOmnidirectional)
+        if (beam.Bounces > 0 && !BeamBatch.IsAllRound(beam.Profile))
         {
             EarlierLegs(moment, beam);
         }
@@ -244,7 +244,7 @@ internal sealed class BeamStops
     {
         var to = centre - beam.Apex;
         var distance = to.Length();
-        if (distance > radius && !beam.Profile.IsOmnidirectional)
+        if (distance > radius && !BeamBatch.IsAllRound(beam.Profile))
         {
             var off = MathF.Acos(Math.Clamp(Vector3.Dot(to, beam.Axis) / distance, -1, 1));
             if (off - MathF.Asin(radius / distance) >= beam.Profile.CutoffRadians)

@@ -226,7 +226,7 @@ internal sealed unsafe class ShadowPass : IDisposable
 
         var start = leg.Bounces > 0
             ? BeamBatch.PlaneThrough(moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]].Normal, moment.OutlineOf(leg.Clip)[0])
-            : leg.Profile.IsOmnidirectional ? new Vector4(0, 0, 0, 1) : BeamBatch.PlaneThrough(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
+            : BeamBatch.IsAllRound(leg.Profile) ? new Vector4(0, 0, 0, 1) : BeamBatch.PlaneThrough(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
         _program!.Set("toTile", unfold * toTile);
         _program.Set("front", start);
         _program.Set("back", end);
