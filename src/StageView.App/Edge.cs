@@ -42,6 +42,9 @@ internal static class Edge
                 return Exit.MachineCannot;
             case OperationCanceledException:
                 return Exit.Fine;
+            case Snapshot.SnapshotException:
+                Console.Error.WriteLine("stageview: " + e.Message);
+                return Exit.WrongQuestion;
             case FileNotFoundException or DirectoryNotFoundException:
             case UnauthorizedAccessException or IOException:
                 Console.Error.WriteLine("stageview: " + e.Message);

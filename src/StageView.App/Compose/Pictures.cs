@@ -21,6 +21,8 @@ internal sealed class Pictures : IDisposable
     /// <summary>Draws in a style; valid as long as this.</summary>
     public PicturePainter Painter(RigScene rig, PictureStyle style) => new(_renderer, rig, style);
 
+    public string Driver => _context.DriverVersion;
+
     public PixelImage Draw(Moment moment, Camera camera, FrameSize size) =>
         _renderer.Render(moment, camera, new RenderSettings { Width = size.Width, Height = size.Height }).Screen!;
 

@@ -18,5 +18,9 @@ internal static class AllVerbs
         BouncesVerb.Build(),
         CautionsVerb.Build(),
         AuditVerb.Build(),
+        SnapVerb.Build(),
+        CompareVerb.Build(),
+        ShowsVerb.Build(),
+        AcceptVerb.Build(),
     ];
 }

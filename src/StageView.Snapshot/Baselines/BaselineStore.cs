@@ -31,7 +31,7 @@ public sealed class BaselineStore(string folder)
     {
         ArgumentNullException.ThrowIfNull(sidecar);
         var kept = sidecar with { Image = PictureName(sidecar.Pixels) };
-        SnapshotJson.Write(kept, SidecarFile(sidecar.Frame));
+        FrameFile.SaveBytes(SidecarText.Of(kept), SidecarFile(sidecar.Frame));
         return kept;
     }
 

@@ -10,6 +10,9 @@ public static class FactsDiff
         return [.. Rig(before.Rig, after.Rig), .. TimingDiff.Of(before.Changes, after.Changes).Select(t => t.ToCause())];
     }
 
+    /// <summary>A type that comes or goes is told by the fixtures whose type or mode changed.</summary>
+    private const string TypeKind = "type";
+
     private static IEnumerable<Cause> Rig(IReadOnlyList<RigFact> before, IReadOnlyList<RigFact> after)
     {
         var old = ByKey(before);
@@ -27,7 +30,7 @@ public static class FactsDiff
         // A fixture that is new or gone is one cause, not one for each thing said of it.
         var subjectsOld = before.Select(Subject).ToHashSet();
         var subjectsNow = after.Select(Subject).ToHashSet();
-        foreach (var subject in differing.Select(d => Subject((d.A ?? d.B)!)).Distinct().Where(s => !subjectsOld.Contains(s) || !subjectsNow.Contains(s)).ToList())
+        foreach (var subject in differing.Select(d => Subject((d.A ?? d.B)!)).Distinct().Where(s => (!subjectsOld.Contains(s) || !subjectsNow.Contains(s)) && s.Kind != TypeKind).ToList())
         {
             yield return new Cause
             {
@@ -39,8 +42,16 @@ public static class FactsDiff
         }
 
         var told = differing.Where(d => d.A is not null && d.B is not null).Select(d => (A: d.A!, B: d.B!)).ToList();
-        foreach (var group in told.GroupBy(d => Likeness(d.A, d.B)))
+        var groups = told.GroupBy(d => Likeness(d.A, d.B)).ToList();
+        foreach (var group in groups)
         {
+            // A truss that moves with what hangs on it is told by what hangs on it.
+            var (a, b) = group.First();
+            if (b.Kind == "scenery" && groups.Any(g => g.First().B is { Kind: "fixture" } f && f.Place == b.Subject && f.Property == b.Property && Delta(g.First()) == Delta((a, b))))
+            {
+                continue;
+            }
+
             foreach (var cause in Tell([.. group]))
             {
                 yield return cause;
@@ -61,10 +72,14 @@ public static class FactsDiff
 
     private static (string Kind, string Name) Subject(RigFact fact) => (fact.Kind, fact.Subject);
 
-    /// <summary>Facts of one place that change by the same amount belong together.</summary>
-    private static string Likeness(RigFact a, RigFact b) => b.Place is { Length: > 0 } place && a.Value is { } x && b.Value is { } y
-        ? $"{b.Kind}|{b.Property}|{place}|{Math.Round(y - x, 3)}"
+    /// <summary>Facts of one place that change by the same amount, or from one word to another, belong together.</summary>
+    private static string Likeness(RigFact a, RigFact b) => b.Place is { Length: > 0 } place
+        ? $"{b.Kind}|{b.Property}|{place}|{Delta((a, b))}"
         : $"{b.Kind}|{b.Property}|{b.Subject}";
+
+    private static string Delta((RigFact A, RigFact B) change) => change is { A.Value: { } x, B.Value: { } y }
+        ? Math.Round(y - x, 3).ToString(System.Globalization.CultureInfo.InvariantCulture)
+        : $"{change.A.Text}>{change.B.Text}";
 
     private static IEnumerable<Cause> Tell(IReadOnlyList<(RigFact A, RigFact B)> group)
     {
@@ -83,7 +98,7 @@ public static class FactsDiff
             yield break;
         }
 
-        var same = group.All(g => g.A.Value == a.Value && g.B.Value == b.Value);
+        var same = group.All(g => g.A.Value == a.Value && g.B.Value == b.Value && g.A.Text == a.Text);
         yield return new Cause
         {
             Kind = CauseKind.Rig,

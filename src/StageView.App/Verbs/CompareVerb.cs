@@ -1,0 +1,58 @@
+using System.CommandLine;
+using StageView.App.Snap;
+using StageView.Snapshot;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview compare BASE NEW</c>: did the show change, and why?</summary>
+internal static class CompareVerb
+{
+    public static Command Build()
+    {
+        var before = new Argument<string>("BASE") { Description = "Folder of the frames that are right. With --merge: a folder with a shard's report." };
+        var after = new Argument<string[]>("NEW") { Description = "Folder of the new frames. With --merge: the other shards' report folders.", Arity = ArgumentArity.ZeroOrMore };
+        var report = new Option<string?>("--report") { Description = "Folder for report.html, junit.xml and report.json; a stopped run goes on from what lies there.", HelpName = "DIR" };
+        var only = new Option<string[]>("--only") { Description = "Frames whose name fits this pattern (* and ?); may be given several times.", HelpName = "PATTERN" };
+        var shard = ShardOption.Build();
+        var merge = new Option<bool>("--merge") { Description = "Put the reports of several shards together instead of comparing." };
+        var allowAdded = new Option<bool>("--added-is-fine") { Description = "Frames that only the new set has don't make the answer no." };
+        var fresh = new Option<bool>("--afresh") { Description = "Answer every frame anew, whatever a stopped run left." };
+        var title = new Option<string>("--title") { Description = "Headline of the report.", HelpName = "TEXT", DefaultValueFactory = _ => "Did the show change?" };
+        var json = Verb.JsonOption();
+        var command = new Command("compare", "Compares two folders of frames and says what changed and why. Exit code 0: same, 1: different, 2: could not be answered.")
+        {
+            before, after, report, only, shard, merge, allowAdded, fresh, title, json,
+        };
+        var tolerance = new AskedTolerance();
+        tolerance.AddTo(command);
+        return command.Does((parse, stop) =>
+        {
+            var run = new CompareRun(parse.GetValue(report), parse.GetValue(title)!, parse.GetValue(json));
+            var news = parse.GetValue(after) ?? [];
+            if (parse.GetValue(merge))
+            {
+                return Task.FromResult(run.Merge([parse.GetValue(before)!, .. news], parse.GetValue(allowAdded)));
+            }
+
+            if (news.Length != 1)
+            {
+                throw StopException.Wrong("compare takes two folders: BASE and NEW");
+            }
+
+            var (n, of) = ShardOption.Read(parse.GetValue(shard));
+            var patterns = parse.GetValue(only) ?? [];
+            var request = new SetRequest
+            {
+                Base = FrameSet.Open(parse.GetValue(before)!),
+                New = FrameSet.Open(news[0]),
+                Asked = tolerance.Read(parse),
+                WorkFolder = parse.GetValue(report),
+                Only = patterns.Length == 0 ? null : name => patterns.Any(p => System.IO.Enumeration.FileSystemName.MatchesSimpleExpression(p, name)),
+                Shard = n,
+                Shards = of,
+                Resume = !parse.GetValue(fresh),
+            };
+            return Task.FromResult(run.Compare(request, parse.GetValue(allowAdded), stop));
+        });
+    }
+}

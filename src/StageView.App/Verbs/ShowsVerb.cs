@@ -1,0 +1,81 @@
+using System.CommandLine;
+using System.Globalization;
+using StageView.App.Snap;
+using StageView.Stage;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview shows A B RIG</c>: do two captures put the rig into the same states?</summary>
+internal static class ShowsVerb
+{
+    private const int MostLines = 60;
+
+    public static Command Build()
+    {
+        var first = new Argument<string>("A") { Description = "The capture that is right." };
+        var second = new Argument<string>("B") { Description = "The capture to compare." };
+        var rig = Verb.RigArgument();
+        var align = new Option<string>("--align") { Description = "How times are matched: timecode (in both captures), cue (changes both have), best (the delay at which they fit best), time (as they are), auto (timecode, else best).", HelpName = "HOW", DefaultValueFactory = _ => "auto" };
+        var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => 0.05 };
+        var json = Verb.JsonOption();
+        var command = new Command("shows", "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part.") { first, second, rig, align, step, json };
+        return command.Does(parse =>
+        {
+            var seconds = parse.GetValue(step);
+            if (!double.IsFinite(seconds) || seconds is < 0.005 or > 60)
+            {
+                throw StopException.Wrong("--step takes seconds, 0.005 to 60");
+            }
+
+            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds);
+            if (parse.GetValue(json))
+            {
+                Answers.WriteJson(new { answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text), answer.Partings });
+            }
+            else
+            {
+                Print(answer);
+            }
+
+            return answer.IsDifference ? Exit.No : Exit.Fine;
+        });
+    }
+
+    private static void Print(ShowsAnswer answer)
+    {
+        Console.WriteLine($"aligned {answer.Alignment}; looked at {answer.Looked} times");
+        foreach (var change in answer.Timing)
+        {
+            Console.WriteLine(change.ToCause().Text);
+        }
+
+        // What many fixtures do at the same time is one line.
+        var lines = answer.Partings.GroupBy(p => (From: Math.Round(p.From, 2), p.Attribute)).OrderBy(g => g.Key.From).ToList();
+        foreach (var group in lines.Take(MostLines))
+        {
+            var worst = group.MaxBy(p => Math.Abs(p.First - p.Second))!;
+            var names = group.Select(p => p.Name).Distinct().ToList();
+            Console.WriteLine(string.Create(
+                CultureInfo.InvariantCulture,
+                $"{group.Key.From,8:0.00} to {group.Max(p => p.To):0.00} s  {Names(names)}: {group.Key.Attribute} {Value(worst.First, worst.Unit, worst.FirstText)} -> {Value(worst.Second, worst.Unit, worst.SecondText)}{(names.Count > 1 ? $" ({worst.Name})" : "")}"));
+        }
+
+        if (lines.Count > MostLines)
+        {
+            Console.WriteLine($"and {lines.Count - MostLines} more (--json lists all)");
+        }
+
+        Console.WriteLine(answer.Partings.Count == 0
+            ? "every fixture is in the same state at every time looked at"
+            : $"{answer.Partings.Select(p => p.Name).Distinct().Count()} fixtures part, first at {answer.Partings[0].From.ToString("0.00", CultureInfo.InvariantCulture)} s");
+    }
+
+    private static string Names(List<string> names) =>
+        names.Count <= 3 ? string.Join(", ", names) : $"{names[0]}, {names[1]} and {names.Count - 2} more";
+
+    private static string Value(double value, string unit, string text)
+    {
+        var number = value.ToString("0.###", CultureInfo.InvariantCulture) + (unit.Length > 0 ? " " + unit : "");
+        return text.Length > 0 ? $"{text} ({number})" : number;
+    }
+}

@@ -1,0 +1,70 @@
+using System.CommandLine;
+using System.Globalization;
+using StageView.App.Compose;
+using StageView.App.Snap;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview snap RIG --capture F --out DIR</c>: frames of a show to compare later.</summary>
+internal static class SnapVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var capture = new Option<string>("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE", Required = true };
+        var at = new Option<string[]>("--at") { Description = "A time to take; may be given several times. " + ShowTime.Help + ".", HelpName = "TIME" };
+        var cues = new Option<bool>("--cues") { Description = "Find the times: each change half-way, the settled look after it, the height of each flash. This is what is done when no times are named." };
+        var every = new Option<string?>("--every") { Description = "Also a frame every so often, such as 5s.", HelpName = "SECONDS" };
+        var camera = new Option<string[]>("--camera") { Description = "A camera of the rig file; may be given several times. Without it: the first.", HelpName = "NAME" };
+        var size = new Option<string>("--size") { Description = "Width and height in pixels.", HelpName = "WxH", DefaultValueFactory = _ => "1280x720" };
+        var shard = ShardOption.Build();
+        var output = new Option<string>("--out") { Description = "Folder for the frames.", HelpName = "DIR", Required = true };
+        var json = Verb.JsonOption();
+        var command = new Command("snap", "Draws frames of a show with a record of what was lit beside each, to compare later.") { rig, capture, at, cues, every, camera, size, shard, output, json };
+        return command.Does(parse =>
+        {
+            var (n, of) = ShardOption.Read(parse.GetValue(shard));
+            var asked = new SnapRequest
+            {
+                Rig = parse.GetValue(rig)!,
+                Capture = parse.GetValue(capture)!,
+                Times = parse.GetValue(at) ?? [],
+                Cues = parse.GetValue(cues),
+                Every = Seconds(parse.GetValue(every)),
+                Cameras = parse.GetValue(camera) ?? [],
+                Size = FrameSize.TryParse(parse.GetValue(size)!, out var s)
+                    ? s
+                    : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
+                Out = parse.GetValue(output)!,
+                Shard = n,
+                Shards = of,
+            };
+            var asJson = parse.GetValue(json);
+            var frames = SnapRun.Run(asked, (done, total, frame) =>
+            {
+                if (!asJson)
+                {
+                    Console.WriteLine($"{done,4}/{total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, {frame.Fixtures.Count(f => f.Lit)} fixtures lit");
+                }
+            });
+            if (asJson)
+            {
+                Answers.WriteJson(frames.Select(f => new { f.Frame, f.Seconds, f.Moment, f.Camera, f.Pixels, f.Renderer, f.Driver }));
+            }
+
+            return Exit.Fine;
+        });
+    }
+
+    private static double? Seconds(string? text)
+    {
+        if (text is null)
+        {
+            return null;
+        }
+
+        return double.TryParse(text.TrimEnd('s'), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var seconds) && seconds >= 0.01
+            ? seconds
+            : throw StopException.Wrong($"--every {text} is no interval: write seconds, at least 0.01, such as 5s");
+    }
+}

@@ -1,0 +1,186 @@
+using System.Buffers.Binary;
+using System.Security.Cryptography;
+using StageView.Rig;
+using StageView.Wire;
+
+namespace StageView.Stage;
+
+/// <summary>
+/// Finds the changes of a show in its levels alone. A channel starts when it moves after a rest; starts that follow each other
+/// closely are one change; a channel that goes on moving (a chase) belongs to the change that set it off. Pixels of walls and
+/// strips are left out: their content hardly ever rests.
+/// </summary>
+public sealed class ChangeFinder : ILevelsSink
+{
+    /// <summary>How long a channel must stand still to count as at rest, s.</summary>
+    private const double Rest = 0.6;
+
+    /// <summary>Longest gap between two starts of one change, s (cues delay parts of themselves).</summary>
+    private const double Gap = 0.35;
+
+    /// <summary>From its first start to its last a change takes at most so long, s.</summary>
+    private const double Longest = 2;
+
+    /// <summary>A flash is back within this time, s.</summary>
+    private const double FlashSeconds = 1.2;
+
+    private readonly UniverseMap _map;
+    private readonly byte[] _levels;
+    private readonly byte[] _restLevels;
+    private readonly double[] _movedAt;
+    private readonly int[] _burstOf;
+    private readonly bool[] _watched;
+    private readonly bool[] _heard;
+    private readonly List<Burst> _bursts = [];
+
+    public ChangeFinder(RigScene rig)
+    {
+        ArgumentNullException.ThrowIfNull(rig);
+        _map = new UniverseMap(rig);
+        var bytes = _map.Count * 512;
+        (_levels, _restLevels, _movedAt, _burstOf, _watched) = (new byte[bytes], new byte[bytes], new double[bytes], new int[bytes], new bool[bytes]);
+        _heard = new bool[_map.Count];
+        Array.Fill(_movedAt, double.NegativeInfinity);
+        Array.Fill(_burstOf, -1);
+        foreach (var fixture in rig.Fixtures)
+        {
+            foreach (var channel in fixture.Mode.Channels)
+            {
+                foreach (var offset in channel.Offsets)
+                {
+                    if (_map.Locate(fixture, channel.Break, offset) is >= 0 and var place)
+                    {
+                        _watched[place] = true;
+                    }
+                }
+            }
+        }
+    }
+
+    /// <inheritdoc/>
+    public void OnLevels(UniverseNumber universe, TimeSpan at, ReadOnlySpan<byte> levels)
+    {
+        if (!_map.TryFind(universe, out var dense))
+        {
+            return;
+        }
+
+        var t = at.TotalSeconds;
+        var first = !_heard[dense];
+        _heard[dense] = true;
+        for (var i = 0; i < levels.Length; i++)
+        {
+            var place = (dense * 512) + i;
+            if (levels[i] == _levels[place] || !_watched[place])
+            {
+                continue;
+            }
+
+            // What is heard for the first time was there before.
+            if (!first)
+            {
+                Move(place, t, levels[i]);
+            }
+
+            _levels[place] = levels[i];
+        }
+    }
+
+    /// <summary>The changes up to now.</summary>
+    public IReadOnlyList<FoundChange> Finish()
+    {
+        for (var place = 0; place < _burstOf.Length; place++)
+        {
+            End(place);
+        }
+
+        var found = new List<FoundChange>(_bursts.Count);
+        for (var i = 0; i < _bursts.Count; i++)
+        {
+            found.Add(_bursts[i].ToChange(i + 1, i + 1 < _bursts.Count ? _bursts[i + 1].Start : double.PositiveInfinity));
+        }
+
+        return found;
+    }
+
+    private void Move(int place, double t, byte level)
+    {
+        if (t - _movedAt[place] > Rest)
+        {
+            End(place);
+            if (_bursts.Count == 0 || t - _bursts[^1].LastStart > Gap || t - _bursts[^1].Start > Longest)
+            {
+                _bursts.Add(new Burst(t));
+            }
+
+            _burstOf[place] = _bursts.Count - 1;
+            _restLevels[place] = _levels[place];
+            _bursts[^1].LastStart = t;
+        }
+
+        _movedAt[place] = t;
+        _bursts[_burstOf[place]].Away(t, Math.Abs(level - _restLevels[place]) - Math.Abs(_levels[place] - _restLevels[place]));
+    }
+
+    private void End(int place)
+    {
+        if (_burstOf[place] >= 0)
+        {
+            _bursts[_burstOf[place]].Ends.Add((place, _movedAt[place], _restLevels[place], _levels[place]));
+            _burstOf[place] = -1;
+        }
+    }
+
+    private sealed class Burst(double start)
+    {
+        private long _away;
+        private long _farthest;
+        private double _peak = start;
+
+        public double Start { get; } = start;
+
+        public double LastStart { get; set; } = start;
+
+        public List<(int Place, double At, byte Before, byte After)> Ends { get; } = [];
+
+        public void Away(double t, int more)
+        {
+            _away += more;
+            if (_away > _farthest)
+            {
+                (_farthest, _peak) = (_away, t);
+            }
+        }
+
+        public FoundChange ToChange(int number, double next)
+        {
+            var rested = Ends.Where(e => e.At < next).ToList();
+            var settled = rested.Count > 0 ? rested.Max(e => e.At) : Start;
+            var back = Ends.Count(e => e.Before == e.After);
+            return new FoundChange
+            {
+                Number = number,
+                Start = TimeSpan.FromSeconds(Start),
+                Settled = TimeSpan.FromSeconds(settled),
+                Peak = TimeSpan.FromSeconds(_peak),
+                IsFlash = settled - Start <= FlashSeconds && back >= 0.8 * Ends.Count,
+                Channels = Ends.Count,
+                Look = Digest(rested),
+            };
+        }
+
+        private static string Digest(List<(int Place, double At, byte Before, byte After)> rested)
+        {
+            var bytes = new byte[5 * rested.Count];
+            var at = 0;
+            foreach (var (place, _, _, after) in rested.OrderBy(e => e.Place))
+            {
+                BinaryPrimitives.WriteInt32BigEndian(bytes.AsSpan(at), place);
+                bytes[at + 4] = after;
+                at += 5;
+            }
+
+            return rested.Count == 0 ? "" : Convert.ToHexStringLower(SHA256.HashData(bytes))[..16];
+        }
+    }
+}

@@ -1,0 +1,111 @@
+namespace StageView.Stage;
+
+/// <summary>Compares two shows on one rig by the state of every fixture, without drawing.</summary>
+public sealed class ShowComparison(StageModel first, StageModel second, TimeMap map)
+{
+    private readonly Dictionary<(int Fixture, string Attribute), Parting> _open = [];
+    private readonly List<Parting> _closed = [];
+
+    /// <summary>Looks at one time of the first show; times must come in order.</summary>
+    public void Look(double t, double step)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(step);
+        var u = Math.Max(0, map.ToSecond(t));
+        first.ReadyFor(t);
+        second.ReadyFor(u);
+        var seen = new HashSet<(int, string)>();
+        for (var i = 0; i < first.Rig.Fixtures.Count; i++)
+        {
+            if (!first.IsSurelyAs(second, i, t, u))
+            {
+                foreach (var difference in Differences(i, t, u))
+                {
+                    seen.Add((i, difference.Attribute));
+                    Extend(difference, t);
+                }
+            }
+        }
+
+        foreach (var (key, parting) in _open.Where(o => !seen.Contains(o.Key)).ToList())
+        {
+            _closed.Add(parting with { To = Math.Max(parting.From, t - step) });
+            _open.Remove(key);
+        }
+    }
+
+    /// <summary>Every parting, in order of time.</summary>
+    public IReadOnlyList<Parting> Finish()
+    {
+        _closed.AddRange(_open.Values);
+        _open.Clear();
+        return [.. _closed.OrderBy(p => p.From).ThenBy(p => p.Fixture)];
+    }
+
+    /// <summary>Smallest difference told, in the attribute's unit.</summary>
+    private static double Least(string unit) => unit switch
+    {
+        "deg" => 0.05,
+        "m" => 0.005,
+        "K" => 10,
+        "Hz" => 0.05,
+        "deg/s" => 0.2,
+        _ => 0.003,
+    };
+
+    private void Extend(Parting now, double t)
+    {
+        var key = (now.Fixture, now.Attribute);
+        if (!_open.TryGetValue(key, out var open))
+        {
+            _open[key] = now;
+        }
+        else
+        {
+            var farther = Math.Abs(now.First - now.Second) > Math.Abs(open.First - open.Second);
+            _open[key] = farther ? now with { From = open.From, To = t } : open with { To = t };
+        }
+    }
+
+    private IEnumerable<Parting> Differences(int fixture, double t, double u)
+    {
+        var a = first.StateOf(fixture, TimeSpan.FromSeconds(t));
+        var b = second.StateOf(fixture, TimeSpan.FromSeconds(u));
+        for (var c = 0; c < a.Attributes.Count; c++)
+        {
+            var (x, y) = (a.Attributes[c], b.Attributes[c]);
+            var name = x.Attribute.Length > 0 ? x.Attribute : y.Attribute;
+            if (name.Length == 0 || !(x.IsSimulated || y.IsSimulated))
+            {
+                continue;
+            }
+
+            if (Math.Abs(x.Now - y.Now) > Least(x.Unit) || x.Set != y.Set || x.Attribute != y.Attribute)
+            {
+                yield return Make(fixture, a.Name, a.Attributes.Count(o => o.Attribute == name) > 1 ? $"{x.Geometry} {name}" : name, x.Unit, x.Now, y.Now, t) with
+                {
+                    FirstText = x.Attribute == y.Attribute ? x.Set : x.Function,
+                    SecondText = x.Attribute == y.Attribute ? y.Set : y.Function,
+                };
+            }
+        }
+
+        var (share, mean) = first.PixelsAgainst(second, fixture);
+        if (share > 0)
+        {
+            yield return Make(fixture, a.Name, "pixels", "% of components differ", 0, 100 * share, t) with { SecondText = $"{mean:0.#} levels on average" };
+        }
+    }
+
+    private static Parting Make(int fixture, string name, string attribute, string unit, double a, double b, double t) => new()
+    {
+        Fixture = fixture,
+        Name = name,
+        Attribute = attribute,
+        Unit = unit,
+        From = t,
+        To = t,
+        First = a,
+        Second = b,
+        At = t,
+    };
+}

@@ -1,0 +1,43 @@
+namespace StageView.Stage;
+
+public sealed partial class StageModel
+{
+    /// <summary>Takes in the levels up to a time, without making anything of them yet.</summary>
+    internal void ReadyFor(double t)
+    {
+        lock (_gate)
+        {
+            GoTo(t);
+        }
+    }
+
+    /// <summary>True when a fixture is told the same in both shows and rests in both: a quick yes that spares most of the work; false means "look".</summary>
+    internal bool IsSurelyAs(StageModel other, int fixture, double t, double otherTime)
+    {
+        var (a, b) = (_runs[fixture], other._runs[fixture]);
+        return a.Raw.SequenceEqual(b.Raw) && a.RestAt <= t && b.RestAt <= otherTime && PixelsAgainst(other, fixture).Share == 0;
+    }
+
+    /// <summary>Which share of a fixture's pixel components differs, 0 to 1, and by how many levels on average.</summary>
+    internal (double Share, double Mean) PixelsAgainst(StageModel other, int fixture)
+    {
+        var (count, differ, sum) = (0, 0, 0);
+        var theirs = other._runs[fixture].PixelBytes;
+        for (var e = 0; e < theirs.Length; e++)
+        {
+            var mine = _runs[fixture].PixelBytes[e];
+            for (var i = 0; i < mine.Length; i++)
+            {
+                if (mine[i] >= 0 && theirs[e][i] >= 0)
+                {
+                    var d = Math.Abs(_levels.Bytes[mine[i]] - other._levels.Bytes[theirs[e][i]]);
+                    count++;
+                    differ += d > 0 ? 1 : 0;
+                    sum += d;
+                }
+            }
+        }
+
+        return count == 0 ? (0, 0) : ((double)differ / count, differ == 0 ? 0 : (double)sum / differ);
+    }
+}
