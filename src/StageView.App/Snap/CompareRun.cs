@@ -90,7 +90,7 @@ internal sealed class CompareRun(string? report, string title, bool asJson)
     {
         foreach (var cause in result.Causes)
         {
-            Console.WriteLine("as a whole: " + cause.Text);
+            Console.WriteLine("as a whole: " + cause.Text + (cause.Follows is { } f ? $"  (may follow from: {f})" : ""));
         }
 
         foreach (var group in result.Frames.Where(f => f.Settings.Count > 0).GroupBy(f => string.Join(", ", f.Settings)))

@@ -66,9 +66,11 @@ internal static class SidecarMaker
         foreach (var a in state.Attributes.Where(a => a.IsSimulated && a.Attribute.Length > 0))
         {
             var name = names[a.Attribute] > 1 ? $"{a.Geometry} {a.Attribute}" : a.Attribute;
-            // A share is told in percent: 0.35 of what would be left open.
-            var (value, unit) = a.Unit.Length == 0 && Math.Abs(a.Now) <= 1.0001 ? (100.0 * a.Now, "%") : (a.Now, a.Unit);
-            yield return new AttributeRecord(name, Math.Round(value, 3), unit, a.Set.Length > 0 ? a.Set : null);
+            var (value, unit) = Amount(a);
+            // A slot of a wheel is told by its name alone.
+            yield return a.Set.Length > 0 && a.Unit.Length == 0
+                ? new AttributeRecord(name, null, "", a.Set)
+                : new AttributeRecord(name, Math.Round(value, 3), unit, a.Set.Length > 0 ? a.Set : null);
         }
 
         foreach (var e in state.Emitters.Where(e => e.FluxLumens > 0))
@@ -84,4 +86,14 @@ internal static class SidecarMaker
             yield return new AttributeRecord("mean luminance", Math.Round(pixels.Sum / pixels.Count, 2), "cd/m2");
         }
     }
+
+    /// <summary>A share is told in percent; distances and colour temperatures that have no unit of their own get theirs by their size.</summary>
+    private static (double Value, string Unit) Amount(AttributeState a) => a switch
+    {
+        { Unit.Length: > 0 } => (a.Now, a.Unit),
+        { Op: AttributeOp.ToOrange or AttributeOp.ToBlue, Now: > 1000 } => (a.Now, "K"),
+        { Op: AttributeOp.Focus, Now: > 1 } => (a.Now, "m"),
+        _ when Math.Abs(a.Now) <= 1.0001 => (100.0 * a.Now, "%"),
+        _ => (a.Now, ""),
+    };
 }

@@ -7,7 +7,11 @@ public static class FactsDiff
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
-        return [.. Rig(before.Rig, after.Rig), .. TimingDiff.Of(before.Changes, after.Changes).Select(t => t.ToCause())];
+        var rig = Rig(before.Rig, after.Rig).ToList();
+        // A mode with another footprint moves the addresses of what is patched after it.
+        var moved = rig.Select(c => c.What.StartsWith("address", StringComparison.Ordinal)
+            ? c with { Follows = rig.FirstOrDefault(o => o.What is "mode" or "type" && o.Fixtures is { } f && c.Fixtures is { } g && f.Intersect(g).Any())?.Text } : c);
+        return [.. moved.OrderBy(c => c.Follows is not null), .. TimingDiff.Of(before.Changes, after.Changes).Select(t => t.ToCause())];
     }
 
     /// <summary>A type that comes or goes is told by the fixtures whose type or mode changed.</summary>
@@ -74,7 +78,7 @@ public static class FactsDiff
 
     /// <summary>Facts of one place that change by the same amount, or from one word to another, belong together.</summary>
     private static string Likeness(RigFact a, RigFact b) => b.Place is { Length: > 0 } place
-        ? $"{b.Kind}|{b.Property}|{place}|{Delta((a, b))}"
+        ? b.Property == "address" ? $"{b.Kind}|address|{place}" : $"{b.Kind}|{b.Property}|{place}|{Delta((a, b))}"
         : $"{b.Kind}|{b.Property}|{b.Subject}";
 
     private static string Delta((RigFact A, RigFact B) change) => change is { A.Value: { } x, B.Value: { } y }
@@ -103,7 +107,7 @@ public static class FactsDiff
         {
             Kind = CauseKind.Rig,
             Subject = b.Place!,
-            What = same ? b.Property : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first",
+            What = same ? b.Property : b.Value is null ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}",
             Before = Amounts.Say(a.Value, a.Unit, a.Text),
             After = Amounts.Say(b.Value, b.Unit, b.Text),
             Fixtures = [.. group.SelectMany(g => g.B.Fixtures ?? [g.B.Subject]).Distinct()],

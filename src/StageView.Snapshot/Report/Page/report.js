@@ -141,7 +141,7 @@
   $('title').textContent = data.title;
   $('summary').textContent = data.summary + ' · base ' + data.base + ', new ' + data.new;
   $('whole').hidden = data.causes.length === 0;
-  $('wholelist').replaceChildren(...data.causes.map(c => el('li', c.text)));
+  $('wholelist').replaceChildren(...data.causes.map(c => el('li', c.text + (c.follows ? ' (may follow from: ' + c.follows + ')' : ''))));
   for (const [kind, label] of kinds) {
     const n = data.frames.filter(f => f.verdict === kind).length;
     if (n === 0) { continue; }

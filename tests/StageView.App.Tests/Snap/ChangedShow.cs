@@ -1,0 +1,82 @@
+using System.Diagnostics;
+
+namespace StageView.App.Tests.Snap;
+
+/// <summary>The demo show, and a copy of it in which one head's pan, one profile's mode, one cue's time and one truss's trim were changed.</summary>
+public sealed class ChangedShow : IDisposable
+{
+    private readonly TempFolder _temp = new();
+
+    public ChangedShow()
+    {
+        Rig = Repo.File("scenes", "foundry", "foundry.rig.jsonc");
+        Capture = _temp.File("old.pcapng");
+        NewRig = CopyRig();
+        NewCapture = _temp.File("new.pcapng");
+        var cues = File.ReadAllText(Repo.File("scenes", "foundry", "foundry.cues.jsonc"));
+        Play(Rig, _temp.File("old.cues.jsonc", cues), Capture);
+        // One head's pan, in the cue that lights it.
+        cues = Once(cues, """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" },""", """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" }, { "fixtures": "120", "pan": 60 },""");
+        // One cue's time.
+        cues = Once(cues, "\"time\": 17, \"name\": \"mirror moment\"", "\"time\": 17.5, \"name\": \"mirror moment\"");
+        Play(Rig, _temp.File("new.cues.jsonc", cues), NewCapture);
+    }
+
+    public string Rig { get; }
+
+    public string Capture { get; }
+
+    public string NewRig { get; }
+
+    public string NewCapture { get; }
+
+    public string Folder => _temp.Path;
+
+    public void Dispose() => _temp.Dispose();
+
+    private static string Once(string text, string old, string now)
+    {
+        Assert.Equal(2, text.Split(old).Length);
+        return text.Replace(old, now, StringComparison.Ordinal);
+    }
+
+    /// <summary>The rig with its upstage truss trimmed lower, and the front profiles in their mode with a dimmer alone.</summary>
+    private string CopyRig()
+    {
+        var scenes = Directory.CreateDirectory(Path.Combine(Folder, "scenes", "foundry")).FullName;
+        var types = Directory.CreateDirectory(Path.Combine(Folder, "assets", "fixtures")).FullName;
+        foreach (var file in Directory.GetFiles(Repo.File("scenes", "foundry"), "*.rig.jsonc"))
+        {
+            File.Copy(file, Path.Combine(scenes, Path.GetFileName(file)));
+        }
+
+        foreach (var file in Directory.GetFiles(Repo.File("assets", "fixtures"), "*", SearchOption.AllDirectories))
+        {
+            var to = Path.Combine(types, Path.GetRelativePath(Repo.File("assets", "fixtures"), file));
+            Directory.CreateDirectory(Path.GetDirectoryName(to)!);
+            File.Copy(file, to);
+        }
+
+        var rig = Path.Combine(scenes, "foundry.rig.jsonc");
+        var text = File.ReadAllText(rig);
+        text = Once(text, "\"name\": \"upstage truss\", \"at\": [0, 5.6, 8.3]", "\"name\": \"upstage truss\", \"at\": [0, 5.6, 7.9]");
+        text = Once(text, "\"profile\": \"front-profile\",", "\"profile\": \"front-profile\", \"mode\": \"Dimmer\",");
+        File.WriteAllText(rig, text);
+        return rig;
+    }
+
+    private static void Play(string rig, string cues, string capture)
+    {
+        var info = new ProcessStartInfo("dotnet") { RedirectStandardError = true, RedirectStandardOutput = true };
+        foreach (var arg in new[] { Path.Combine(AppContext.BaseDirectory, "StageView.DemoShow.dll"), rig, cues, capture })
+        {
+            info.ArgumentList.Add(arg);
+        }
+
+        using var process = Process.Start(info)!;
+        var errors = process.StandardError.ReadToEndAsync();
+        process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+        Assert.True(process.ExitCode == 0, errors.GetAwaiter().GetResult());
+    }
+}
