@@ -8,14 +8,7 @@ namespace StageView.Wire.Tests.Sockets;
 [Collection("sockets")]
 public sealed class LiveSourceTests
 {
-    // Ports of the tests' own, so that a console or another test run on this machine doesn't mix in.
-    private static int s_port = 20_000 + (Environment.ProcessId % 20_000);
-
-    private static ListenOptions Options(bool portable, params int[] universes)
-    {
-        var port = Interlocked.Add(ref s_port, 2);
-        return new ListenOptions { Universes = [.. universes.Select(u => new UniverseNumber(u))], E131Port = port, ArtNetPort = port + 1, Portable = portable };
-    }
+    private static ListenOptions Options(bool portable, params int[] universes) => Ports.Options(universes) with { Portable = portable };
 
     private static Socket Sender()
     {

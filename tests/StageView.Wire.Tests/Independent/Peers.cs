@@ -1,0 +1,63 @@
+using System.Diagnostics;
+using StageView.Wire.Tests.Capture;
+
+namespace StageView.Wire.Tests.Independent;
+
+/// <summary>Other people's senders, installed by <c>tests/independent/install.sh</c>.</summary>
+internal static class Peers
+{
+    private static readonly Lazy<(string? Folder, string Why)> s_installed = new(Install);
+
+    public static string Root
+    {
+        get
+        {
+            var folder = new DirectoryInfo(AppContext.BaseDirectory);
+            while (folder is not null && !File.Exists(Path.Combine(folder.FullName, "StageView.sln")))
+            {
+                folder = folder.Parent;
+            }
+
+            return folder?.FullName ?? throw new InvalidOperationException("no StageView.sln above the tests");
+        }
+    }
+
+    /// <summary>Starts a sender; it is ended when disposed.</summary>
+    public static Peer Send(string kind, int port, int universe, int level, int priority = 100)
+    {
+        Tools.Need("node", "nodejs");
+        Tools.Need("npm", "npm");
+        if (s_installed.Value.Folder is not { } folder)
+        {
+            Assert.Skip(s_installed.Value.Why);
+            return null!;
+        }
+
+        var process = Tools.Start("node", Path.Combine(folder, "send.js"), kind, $"{port}", $"{universe}", $"{level}", $"{priority}");
+        Assert.Equal("sending", process.StandardOutput.ReadLine());
+        return new Peer(process);
+    }
+
+    private static (string? Folder, string Why) Install()
+    {
+        using var process = Tools.Start("bash", Path.Combine(Root, "tests", "independent", "install.sh"));
+        var error = process.StandardError.ReadToEndAsync();
+        var text = process.StandardOutput.ReadToEnd().Trim();
+        process.WaitForExit();
+        return process.ExitCode == 0 ? (text, "") : (null, "the independent senders are missing: " + error.Result.Trim());
+    }
+
+    internal sealed class Peer(Process process) : IDisposable
+    {
+        public void Dispose()
+        {
+            if (!process.HasExited)
+            {
+                process.Kill(entireProcessTree: true);
+                process.WaitForExit();
+            }
+
+            process.Dispose();
+        }
+    }
+}

@@ -1,0 +1,89 @@
+using StageView.Wire.Capture;
+using StageView.Wire.Sockets;
+using StageView.Wire.Tests.Capture;
+using StageView.Wire.Tests.Sockets;
+
+namespace StageView.Wire.Tests.Independent;
+
+/// <summary>Levels that programs of other people send: npm <c>sacn</c>, <c>artnet</c> and <c>dmxnet</c>.</summary>
+[Collection("sockets")]
+public sealed class SenderTests
+{
+    private static bool Within(Func<bool> condition) => SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(10));
+
+    private static (byte First, byte Last) Levels(LiveSource live, int universe) =>
+        live.Read(m => m.TryGetLevels(new UniverseNumber(universe), out var levels) ? (levels[0], levels[511]) : ((byte)0, (byte)0));
+
+    [Theory]
+    [InlineData("sacn-unicast", 7, 7)]
+    [InlineData("sacn-multicast", 600, 600)]
+    [InlineData("artnet", 8, 9)]
+    [InlineData("dmxnet", 0x23, 0x24)]
+    public void An_independent_senders_levels_arrive(string kind, int sent, int universe)
+    {
+        var options = Ports.Options(universe);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var peer = Peers.Send(kind, kind.StartsWith("sacn", StringComparison.Ordinal) ? options.E131Port : options.ArtNetPort, sent, 77);
+        Assert.True(Within(() => Levels(live, universe) == (77, 77)));
+    }
+
+    [Fact]
+    public void The_higher_priority_is_heard_until_it_dies()
+    {
+        var options = Ports.Options(5);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var low = Peers.Send("sacn-multicast", options.E131Port, 5, 200, 100);
+        using (Peers.Send("sacn-multicast", options.E131Port, 5, 90, 150))
+        {
+            Assert.True(Within(() => Levels(live, 5) == (90, 90)));
+        }
+
+        Assert.True(Within(() => Levels(live, 5) == (200, 200)));
+    }
+
+    [Theory]
+    [InlineData("tcpdump", "lo", "pcap")]
+    [InlineData("tcpdump", "any", "pcap")]
+    [InlineData("tshark", "lo", "pcapng")]
+    public void A_capture_of_an_independent_sender_gives_its_levels(string program, string device, string kind)
+    {
+        Tools.Need(program, program);
+        if (Environment.UserName != "root")
+        {
+            Assert.Skip($"{program} needs root to capture");
+        }
+
+        var options = Ports.Options(11);
+        var file = Path.Combine(Path.GetTempPath(), $"stageview-wire-{Environment.ProcessId}-{program}-{device}.{kind}");
+        try
+        {
+            using (Peers.Send("sacn-multicast", options.E131Port, 11, 123))
+            using (Peers.Send("artnet", options.ArtNetPort, 11, 45))
+            {
+                var filter = $"udp and (dst port {options.E131Port} or dst port {options.ArtNetPort})";
+                if (program == "tcpdump")
+                {
+                    Tools.Run("timeout", "-s", "INT", "--preserve-status", "10", "tcpdump", "-Z", "root", "-i", device, "-U", "-c", "60", "-w", file, filter);
+                }
+                else
+                {
+                    Tools.Run("timeout", "10", "tshark", "-q", "-i", device, "-c", "60", "-F", "pcapng", "-w", file, filter);
+                }
+            }
+
+            using var reader = CaptureReader.Open(file);
+            var merger = new UniverseMerger(WireSettings.Default);
+            new CapturePlayer(reader, merger).PlayToEnd();
+            Assert.Equal(60, reader.Records);
+            Assert.Null(reader.Problem);
+            Assert.True(merger.TryGetLevels(new UniverseNumber(11), out var levels));
+            Assert.Equal(123, levels[511]);
+            Assert.True(merger.TryGetLevels(new UniverseNumber(12), out levels));
+            Assert.Equal(45, levels[511]);
+        }
+        finally
+        {
+            File.Delete(file);
+        }
+    }
+}
