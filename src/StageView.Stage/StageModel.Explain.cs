@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light;
+using StageView.Wire;
 
 namespace StageView.Stage;
 
@@ -24,6 +25,43 @@ public sealed partial class StageModel
             var attributes = Enumerable.Range(0, run.Program.Channels.Length).Select(c => Describe(run, c, t)).ToArray();
             var emitters = Enumerable.Range(0, run.Emitters.Length).Select(e => Report(run, e, t, open.TotalSeconds)).ToArray();
             return new FixtureState(fixture, run.Fixture.Name, attributes, emitters);
+        }
+    }
+
+    /// <summary>The pixel that an address feeds, or null.</summary>
+    public PixelPlace? PixelOf(int fixture, UniverseAddress address, TimeSpan at)
+    {
+        lock (_gate)
+        {
+            GoTo(at.TotalSeconds);
+            var run = _runs[fixture];
+            var place = _map.LocateAbsolute(address.Absolute);
+            for (var e = 0; e < run.PixelBytes.Length && place >= 0; e++)
+            {
+                var code = run.Program.Emitters[e];
+                if (code.Block is not { } block || code.Node.Pixels is not { } grid)
+                {
+                    continue;
+                }
+
+                var places = run.PixelBytes[e];
+                for (var i = 0; i < places.Length; i++)
+                {
+                    if (places[i] >= 0 && place >= places[i] && place < places[i] + block.BytesPerComponent)
+                    {
+                        var pixel = i / block.Order.Length;
+                        var sum = Vector3.Zero;
+                        for (var k = 0; k < block.Order.Length; k++)
+                        {
+                            sum += ComponentLevel(block, places[(pixel * block.Order.Length) + k]) * code.Components[k];
+                        }
+
+                        return new PixelPlace(code.Node.Name, pixel % grid.Columns, pixel / grid.Columns, block.Order[i % block.Order.Length], place - places[i], sum);
+                    }
+                }
+            }
+
+            return null;
         }
     }
 

@@ -187,24 +187,24 @@ public sealed partial class StageModel
         var places = run.PixelBytes[e];
         var components = code.Components.Length;
         var filter = run.Emitters[e].Filter * intensity;
-        var bytes = _levels.Bytes;
         for (var p = 0; p < pixels.Length; p++)
         {
             var sum = Vector3.Zero;
             for (var k = 0; k < components; k++)
             {
-                var at = places[(p * components) + k];
-                if (at >= 0)
-                {
-                    var level = block.BytesPerComponent == 2 && at + 1 < bytes.Length
-                        ? ((bytes[at] << 8) | bytes[at + 1]) / 65535f
-                        : bytes[at] / 255f;
-                    sum += level * code.Components[k];
-                }
+                sum += ComponentLevel(block, places[(p * components) + k]) * code.Components[k];
             }
 
             pixels[p] = sum * filter;
         }
+    }
+
+    private float ComponentLevel(PixelBlock block, int at)
+    {
+        var bytes = _levels.Bytes;
+        return at < 0 ? 0
+            : block.BytesPerComponent == 2 && at + 1 < bytes.Length ? ((bytes[at] << 8) | bytes[at + 1]) / 65535f
+            : bytes[at] / 255f;
     }
 
     private static float DimmerNow(FixtureRun run, int e, double t)

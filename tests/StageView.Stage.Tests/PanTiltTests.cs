@@ -12,7 +12,7 @@ public sealed class PanTiltTests
     [InlineData(-5, -2, 1.7)]
     [InlineData(0, 8, 9)]
     [InlineData(.2, .1, 0)]
-    public void Every_solution_hits_within_a_tenth_of_a_millimetre(float x, float y, float z)
+    public void Every_solution_hits_within_half_a_millimetre(float x, float y, float z)
     {
         var fixture = Head() with { Pose = Pose.FromDegrees(new Vector3(1, 2, 6), new Vector3(0, 0, 30)) };
         var target = new Vector3(x, y, z);

@@ -42,6 +42,7 @@ internal static class ExplainVerb
                     address = address?.ToString(),
                     sources = senders.Select(s => new { universe = (int)s.Universe.Value, senders = s.Seen.Select(x => new { x.Protocol, x.Name, x.Address, x.Priority, last = x.LastSeconds, x.Terminated, x.Preview, x.Lost, level = Level(x, address) }) }),
                     fixture = state?.Name,
+                    pixel = address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time) is { } at1 ? new { at1.Geometry, column = at1.Column + 1, row = at1.Row + 1, component = at1.Component.ToString(), at1.Byte, luminance = Chromaticity.Luminance(at1.Luminance) } : null : null,
                     attributes = state?.Attributes.Select(x => new { x.Channel, addresses = x.Addresses.Select(y => y.ToString()), bytes = LevelsVerb.Bytes(x), x.Raw, x.Highest, x.IsDefault, x.Attribute, x.Function, x.Set, x.Target, x.Now, x.Unit, x.ArrivesIn, simulated = x.IsSimulated }),
                     emitters = state?.Emitters.Select(e => new { e.Name, position = Three(e.Position), direction = Three(e.Direction), e.Intensity, lumens = e.FluxLumens, cie = new[] { e.Chromaticity.X, e.Chromaticity.Y }, beamDegrees = e.BeamDegrees, e.Beams, e.Gobo, e.Pixels }),
                 });
@@ -59,7 +60,7 @@ internal static class ExplainVerb
                 return Exit.No;
             }
 
-            PrintState(fixture!, state, address, time);
+            PrintState(fixture!, state, address, time, address is { } pixel ? source.Stage.PixelOf(fixture!.Index, pixel, time) : null);
             return Exit.Fine;
         });
     }
@@ -111,7 +112,7 @@ internal static class ExplainVerb
         }
     }
 
-    private static void PrintState(Fixture fixture, FixtureState state, UniverseAddress? address, TimeSpan time)
+    private static void PrintState(Fixture fixture, FixtureState state, UniverseAddress? address, TimeSpan time, PixelPlace? pixel)
     {
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{fixture.Name}{(fixture.Number.Length > 0 ? $" ({fixture.Number})" : "")}, {fixture.Profile.Name}, {fixture.Mode.Name}, at {time.TotalSeconds:0.###} s"));
         var rows = state.Attributes.Where(a => address is null || a.Addresses.Contains(address.Value)).Select(a => (string[])
@@ -128,9 +129,16 @@ internal static class ExplainVerb
         {
             Answers.Table(["channel", "address", "bytes", "value", "function", "asks for", "now"], rows);
         }
-        else if (address is not null)
+        else if (address is not null && pixel is null)
         {
-            Console.WriteLine($"{address} is a pixel of {fixture.Name}");
+            Console.WriteLine($"{address} lies within {fixture.Name}, but none of its channels uses it");
+        }
+
+        if (pixel is not null)
+        {
+            Console.WriteLine(string.Create(
+                CultureInfo.InvariantCulture,
+                $"{address}: {pixel.Component}{(pixel.Byte > 0 ? " (fine)" : "")} of pixel column {pixel.Column + 1}, row {pixel.Row + 1} of {pixel.Geometry}, {Chromaticity.Luminance(pixel.Luminance):0} cd/m²"));
         }
 
         foreach (var e in state.Emitters.Take(12))

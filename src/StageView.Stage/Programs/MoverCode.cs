@@ -27,6 +27,9 @@ internal sealed record MoverCode(MoverKind Kind, int Number, int Node, float Top
 {
     public bool IsAxis => Kind is MoverKind.Pan or MoverKind.Tilt or MoverKind.Travel;
 
+    /// <summary>Where it stands when no function drives it: wheels on their first slot.</summary>
+    public double RestPosition => Kind is MoverKind.ColourWheel or MoverKind.GoboWheel ? 1 : 0;
+
     /// <summary>Channels that may drive it.</summary>
     public List<int> Channels { get; } = [];
 

@@ -257,7 +257,7 @@ internal sealed class FixtureRun
             var v = SpeedOf(mover, speed);
             if (force)
             {
-                travel = Travel.Endless(at, 0, v, v, 0);
+                travel = Travel.Endless(at, mover.RestPosition, v, v, 0);
             }
             else if (!travel.IsEndless || travel.Target != v)
             {
@@ -267,7 +267,7 @@ internal sealed class FixtureRun
             return;
         }
 
-        var goal = target >= 0 ? TargetOf(mover, feed, target) : mover.Kind is MoverKind.ColourWheel or MoverKind.GoboWheel ? 1 : 0;
+        var goal = target >= 0 ? TargetOf(mover, feed, target) : mover.RestPosition;
         var snap = force || (target >= 0 && heardFrom >= 0 && IsIn(target, heardFrom)) || top <= 0;
         if (snap)
         {
