@@ -1,0 +1,71 @@
+namespace StageView.Wire.Health;
+
+/// <summary>
+/// Looks at a merger again and again and says what is wrong. Rates are those between two looks; sources count as disagreeing
+/// where they did in three looks in a row, so that two desks in step that are a packet apart are left in peace.
+/// </summary>
+public sealed class HealthWatch(PatchedUniverses patch)
+{
+    private const int Looks = 3;
+    private readonly Dictionary<(int Universe, string Source), (long Packets, double At)> _before = [];
+    private readonly Dictionary<int, Dictionary<int, int>> _disagreed = [];
+
+    /// <summary>One look.</summary>
+    /// <param name="merger">Is read only; from its own thread (see <see cref="Sockets.LiveSource.Read"/>).</param>
+    /// <param name="kernelDrops">The kernel's count, where there is one.</param>
+    public WireHealth Look(UniverseMerger merger, long? kernelDrops = null)
+    {
+        ArgumentNullException.ThrowIfNull(merger);
+        var now = merger.Health();
+        return now with
+        {
+            KernelDrops = kernelDrops < 0 ? null : kernelDrops,
+            Universes = [.. now.Universes.Select(u => u with
+            {
+                Sources = [.. u.Sources.Select(s => s with { PacketsPerSecond = Rate(u.Universe, s, now.At) })],
+                Disagreements = Lasting(u.Universe, u.Disagreements),
+            })],
+        };
+    }
+
+    /// <summary>What stands out in a look.</summary>
+    public IReadOnlyList<Finding> Findings(WireHealth health) => FindingRules.All(health, patch);
+
+    private double Rate(int universe, SourceHealth source, double at)
+    {
+        var key = (universe, source.Cid ?? source.Address);
+        var known = _before.TryGetValue(key, out var before);
+        if (known && at - before.At < 0.05)
+        {
+            return source.IntervalMilliseconds > 0 && source.Standing == SourceStanding.Live ? 1000 / source.IntervalMilliseconds : 0;
+        }
+
+        _before[key] = (source.Packets, at);
+        if (!known)
+        {
+            return source.IntervalMilliseconds > 0 && source.Standing == SourceStanding.Live ? 1000 / source.IntervalMilliseconds : 0;
+        }
+
+        return Math.Max(0, source.Packets - before.Packets) / (at - before.At);
+    }
+
+    private List<int> Lasting(int universe, IReadOnlyList<int> now)
+    {
+        if (!_disagreed.TryGetValue(universe, out var counts))
+        {
+            _disagreed.Add(universe, counts = []);
+        }
+
+        foreach (var gone in counts.Keys.Except(now).ToArray())
+        {
+            counts.Remove(gone);
+        }
+
+        foreach (var address in now)
+        {
+            counts[address] = counts.GetValueOrDefault(address) + 1;
+        }
+
+        return [.. now.Where(a => counts[a] >= Looks)];
+    }
+}

@@ -1,0 +1,101 @@
+using StageView.Wire.Health;
+
+namespace StageView.Wire;
+
+/// <summary>What was heard, as a snapshot of plain data.</summary>
+public sealed partial class UniverseMerger
+{
+    /// <summary>Takes a snapshot; it allocates, so ask a few times a second, not per packet.</summary>
+    public WireHealth Health() => new()
+    {
+        At = _now.TotalSeconds,
+        Universes = [.. _universes.OrderBy(u => u.Number).Select(HealthOf)],
+        Senders = [.. _senders.Values.Select(s => new SenderHealth(s.Name, s.Cid.ToString(), s.Address.ToString(), s.Discovered?.Select(u => (int)u).ToArray())).OrderBy(s => s.Cid, StringComparer.Ordinal)],
+        Taken = Counters.Taken,
+        Malformed = Counters.Malformed,
+        Ignored = Counters.Ignored,
+        NoRoom = Counters.NoRoom,
+        PreviewRefused = Counters.PreviewRefused,
+        LastMalformed = Counters.Malformed > 0 ? LastRefusal.ToString() : null,
+    };
+
+    private UniverseHealth HealthOf(UniverseState universe) => new()
+    {
+        Universe = universe.Number.Value,
+        Sources = [.. universe.Sources.Where(s => s.Packets > 0).Select(HealthOf)],
+        Refused = universe.Refused,
+        OtherStartCodes = universe.OtherStartCodes,
+        LastOtherStartCode = universe.LastOtherStartCode,
+        Disagreements = Disagreements(universe),
+        FrozenBySync = universe.Sources.Exists(s => s.Live && s.PendingFor is { Active: false, Lost: true }),
+    };
+
+    private SourceHealth HealthOf(SourceState source) => new()
+    {
+        Protocol = source.Protocol,
+        Name = source.Sender?.Name ?? "",
+        Cid = source.Sender?.Cid.ToString(),
+        Address = source.Address.ToString(),
+        Standing = source.Live ? SourceStanding.Live : source.Terminated ? SourceStanding.Ended : SourceStanding.Lost,
+        Priority = source.Priority,
+        PerAddressPriority = source.HasPriorities,
+        Preview = source.Preview,
+        Slots = source.Slots,
+        SyncAddress = source.SyncAddress,
+        Packets = source.Packets,
+        Missing = source.Missing,
+        OutOfOrder = source.OutOfOrder,
+        Duplicates = source.Duplicates,
+        IntervalMilliseconds = source.MeanInterval * 1000,
+        JitterMilliseconds = source.MeanJitter * 1000,
+        SecondsSinceSeen = (_now - source.LastSeen).TotalSeconds,
+        SecondsSinceChange = (_now - source.LastChange).TotalSeconds,
+    };
+
+    private static List<int> Disagreements(UniverseState universe)
+    {
+        var found = new List<int>();
+        if (universe.LiveCount < 2)
+        {
+            return found;
+        }
+
+        Span<byte> ranks = stackalloc byte[LevelFold.Size];
+        Span<byte> best = stackalloc byte[LevelFold.Size];
+        Span<byte> lowest = stackalloc byte[LevelFold.Size];
+        Span<byte> highest = stackalloc byte[LevelFold.Size];
+        best.Clear();
+        foreach (var source in universe.Sources)
+        {
+            if (!source.Ready)
+            {
+                continue;
+            }
+
+            source.Ranks(ranks);
+            for (var i = 0; i < LevelFold.Size; i++)
+            {
+                if (ranks[i] > best[i])
+                {
+                    best[i] = ranks[i];
+                    lowest[i] = highest[i] = source.Levels[i];
+                }
+                else if (ranks[i] == best[i] && ranks[i] != 0)
+                {
+                    lowest[i] = Math.Min(lowest[i], source.Levels[i]);
+                    highest[i] = Math.Max(highest[i], source.Levels[i]);
+                }
+            }
+        }
+
+        for (var i = 0; i < LevelFold.Size; i++)
+        {
+            if (best[i] != 0 && lowest[i] != highest[i])
+            {
+                found.Add(i + 1);
+            }
+        }
+
+        return found;
+    }
+}

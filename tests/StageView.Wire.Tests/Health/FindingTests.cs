@@ -1,0 +1,193 @@
+using System.Diagnostics.Metrics;
+using System.Net;
+using System.Net.Sockets;
+using StageView.Wire.E131;
+using StageView.Wire.Health;
+using StageView.Wire.Sockets;
+using StageView.Wire.Tests.Sockets;
+
+namespace StageView.Wire.Tests.Health;
+
+public sealed class FindingTests
+{
+    private readonly UniverseMerger _merger = new(WireSettings.Default);
+    private byte _sequence;
+
+    private static TimeSpan Ms(int milliseconds) => TimeSpan.FromMilliseconds(milliseconds);
+
+    private static PatchedUniverses Patch(params (int Universe, int Highest)[] used) => new(used.ToDictionary(u => u.Universe, u => u.Highest));
+
+    private void Send(int at, int cid, int universe, byte[] levels, byte priority = 100, bool terminated = false, bool preview = false) =>
+        _merger.Receive(Ms(at), SourceAddress.IPv4(0x0A00_0000u + (uint)cid, 5568), Packets.Data(cid, universe, ++_sequence, levels, priority, terminated: terminated, preview: preview, name: $"desk {cid}"));
+
+    private string[] Find(PatchedUniverses patch, bool standing = true)
+    {
+        var watch = new HealthWatch(patch);
+        watch.Look(_merger);
+        watch.Look(_merger);
+        return [.. watch.Findings(watch.Look(_merger)).Where(f => f.Stands == standing).Select(f => f.Text)];
+    }
+
+    [Fact]
+    public void All_well_finds_nothing()
+    {
+        for (var t = 0; t < 5000; t += 25)
+        {
+            _sequence = (byte)(t / 25);
+            Send(t, 1, 1, Packets.Levels(512, (byte)(t / 25)));
+        }
+
+        Assert.Empty(Find(Patch((1, 512))));
+        Assert.Empty(Find(Patch((1, 512)), standing: false));
+        var source = _merger.Health().Universes.Single().Sources.Single();
+        Assert.Equal((200, 0, 0, 0), (source.Packets, source.Missing, source.Duplicates, source.OutOfOrder));
+        Assert.InRange(source.IntervalMilliseconds, 24.9, 25.1);
+        Assert.InRange(source.JitterMilliseconds, 0, 0.1);
+    }
+
+    [Fact]
+    public void Patched_but_silent()
+    {
+        _merger.Advance(Ms(2900));
+        Assert.Empty(Find(Patch((4, 10))));
+        _merger.Advance(Ms(10_000));
+        Assert.Equal(["universe 4 is patched but silent: nothing was heard in 10 s"], Find(Patch((4, 10))));
+    }
+
+    [Fact]
+    public void Heard_but_not_patched()
+    {
+        Send(0, 1, 9, Packets.Levels(512, 1));
+        Assert.Equal(["universe 9 is heard from 'desk 1' at 10.0.0.1 but nothing is patched there"], Find(Patch((1, 10)), standing: false));
+    }
+
+    [Fact]
+    public void Two_sources_fight_at_equal_priority_over_named_addresses()
+    {
+        var a = Packets.Levels(512, 10);
+        var b = Packets.Levels(512, 10);
+        b[2] = b[3] = b[100] = 11;
+        Send(0, 1, 1, a);
+        Send(0, 2, 1, b);
+        Assert.Equal(["universe 1: 'desk 1' at 10.0.0.1 and 'desk 2' at 10.0.0.2 fight at equal priority 100 over 3-4, 101"], Find(Patch((1, 512))));
+        // Unequal priorities don't fight.
+        Send(1, 2, 1, b, priority: 101);
+        Assert.Empty(Find(Patch((1, 512))));
+    }
+
+    [Fact]
+    public void Disagreement_in_one_look_alone_is_no_fight()
+    {
+        var watch = new HealthWatch(Patch((1, 512)));
+        Send(0, 1, 1, Packets.Levels(512, 10));
+        Send(0, 2, 1, Packets.Levels(512, 9));
+        Assert.Empty(watch.Look(_merger).Universes[0].Disagreements);
+        Send(1, 2, 1, Packets.Levels(512, 10));
+        Assert.Empty(watch.Look(_merger).Universes[0].Disagreements);
+    }
+
+    [Fact]
+    public void A_source_that_stopped_and_one_that_ended()
+    {
+        Send(0, 1, 1, Packets.Levels(512, 10));
+        Send(0, 2, 2, Packets.Levels(512, 10));
+        Send(1000, 2, 2, Packets.Levels(512, 10), terminated: true);
+        _merger.Advance(Ms(3000));
+        Assert.Equal(
+            [
+                "universe 1: 'desk 1' at 10.0.0.1 stopped 3.0 s ago without saying so; its last levels are held",
+                "universe 2: 'desk 2' at 10.0.0.2 ended it 2.0 s ago and no other source sends; its last levels are held",
+            ],
+            Find(Patch((1, 512), (2, 512))));
+    }
+
+    [Fact]
+    public void A_universe_shorter_than_its_patch()
+    {
+        Send(0, 1, 1, Packets.Levels(24, 10));
+        Assert.Equal(["universe 1: 'desk 1' at 10.0.0.1 sends 24 addresses, the patch uses 30; 1.25 and above get nothing"], Find(Patch((1, 30))));
+        Assert.Empty(Find(Patch((1, 24))));
+    }
+
+    [Fact]
+    public void A_backup_that_offers_but_never_sends()
+    {
+        var page = new byte[1144];
+        var length = E131Writer.WriteDiscovery(page, Packets.Cid(2), "backup"u8, 0, 0, [1, 2]);
+        Send(0, 1, 1, Packets.Levels(512, 10));
+        Send(0, 1, 2, Packets.Levels(512, 10));
+        Send(0, 2, 1, Packets.Levels(512, 10), priority: 90);
+        _merger.Receive(Ms(1), Packets.Console2, page.AsSpan(0, length));
+        Assert.Equal(["universe 2: 'backup' says it offers it but never sent a packet"], Find(Patch((1, 512), (2, 512))));
+        Assert.Equal([1, 2], _merger.Health().Senders.Single(s => s.Name == "backup").Offers!);
+    }
+
+    [Fact]
+    public void Levels_that_stand_still_while_the_senders_others_move()
+    {
+        for (var t = 0; t <= 31_000; t += 1000)
+        {
+            Send(t, 1, 1, Packets.Levels(512, 10));
+            Send(t, 1, 2, Packets.Levels(512, (byte)(t / 1000)));
+        }
+
+        Assert.Equal(["universe 1: 'desk 1' at 10.0.0.1 hasn't changed a level for 31 s while its other universes move"], Find(Patch((1, 512), (2, 512)), standing: false).Where(f => !f.Contains("missing", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public void Frozen_for_want_of_synchronisation()
+    {
+        _merger.Receive(Ms(0), Packets.Console1, Packets.Sync(1, 9000, 0));
+        for (var t = 100; t <= 3000; t += 100)
+        {
+            _merger.Receive(Ms(t), Packets.Console1, Packets.Data(1, 1, (byte)(t / 100), Packets.Levels(512, 1), sync: 9000));
+        }
+
+        Assert.Equal(["universe 1 is frozen: its synchronisation packets stopped and the source asks to wait for them"], Find(Patch((1, 512))));
+    }
+
+    [Fact]
+    public void Missing_packets_preview_and_malformed_ones()
+    {
+        Send(0, 1, 1, Packets.Levels(512, 10), preview: true);
+        _sequence += 9;
+        Send(1, 1, 1, Packets.Levels(512, 10), preview: true);
+        _merger.Receive(Ms(2), Packets.Console1, Packets.Data(1, 1, 1, [1, 2]).AsSpan(0, 100));
+        Assert.Equal(["universe 1: 9 packets of 'desk 1' at 10.0.0.1 are missing (81.82 %)"], Find(Patch((1, 512))).Where(f => f.Contains("missing", StringComparison.Ordinal)));
+        var remarks = Find(Patch((1, 512)), standing: false);
+        Assert.Contains(remarks, f => f.Contains("preview data alone", StringComparison.Ordinal));
+        Assert.Contains(remarks, f => f.Contains("1 malformed", StringComparison.Ordinal) && f.Contains("cut short: 100 bytes", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(new[] { 1, 2, 3, 7, 9, 10 }, "1-3, 7, 9-10")]
+    [InlineData(new int[0], "")]
+    [InlineData(new[] { 1, 3, 5, 7, 9, 11, 13, 15, 17, 19 }, "1, 3, 5, 7, 9, 11, 13, 15 and 2 more")]
+    public void Addresses_are_written_as_ranges(int[] addresses, string expected) => Assert.Equal(expected, AddressRanges.Write(addresses));
+
+    [Fact]
+    public void Counts_are_metrics_too()
+    {
+        var options = Ports.Options(3);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var meters = new WireMeters(live);
+        using var socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
+        socket.SendTo(Packets.Data(1, 3, 1, Packets.Levels(512, 5)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
+        Assert.True(SpinWait.SpinUntil(() => live.Received == 1, TimeSpan.FromSeconds(5)));
+        var seen = new Dictionary<string, long>();
+        using var listener = new MeterListener();
+        listener.InstrumentPublished = (instrument, l) =>
+        {
+            if (instrument.Meter.Name == WireMeters.MeterName)
+            {
+                l.EnableMeasurementEvents(instrument);
+            }
+        };
+        listener.SetMeasurementEventCallback<long>((instrument, value, tags, _) => seen[instrument.Name + (tags.Length > 0 ? ":" + tags[0].Value : "")] = value);
+        listener.Start();
+        listener.RecordObservableInstruments();
+        Assert.Equal(1, seen["stageview.wire.packets:taken"]);
+        Assert.Equal(1, seen["stageview.wire.universe.packets:3"]);
+        Assert.Equal(0, seen["stageview.wire.kernel_drops"]);
+    }
+}
