@@ -6,7 +6,10 @@ internal interface IDatagramTaker
     /// <summary>Called before the datagrams of one batch; returns when the matter may go on.</summary>
     void BeginBatch();
 
-    void Take(SourceAddress from, ReadOnlySpan<byte> payload);
+    /// <param name="from">Sender.</param>
+    /// <param name="socket">Index of the socket it came by.</param>
+    /// <param name="payload">The datagram, valid during the call.</param>
+    void Take(SourceAddress from, int socket, ReadOnlySpan<byte> payload);
 
     void EndBatch();
 

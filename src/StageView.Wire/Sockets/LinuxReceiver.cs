@@ -69,7 +69,7 @@ internal sealed unsafe class LinuxReceiver : IReceiver
             {
                 if (_polls[i].Returned != 0)
                 {
-                    Drain(_polls[i].Descriptor, taker);
+                    Drain(_polls[i].Descriptor, i, taker);
                 }
             }
         }
@@ -90,7 +90,7 @@ internal sealed unsafe class LinuxReceiver : IReceiver
         NativeMemory.Free(_buffers);
     }
 
-    private void Drain(int descriptor, IDatagramTaker taker)
+    private void Drain(int descriptor, int socket, IDatagramTaker taker)
     {
         // Bounded, so that a flood at one socket can't starve the others.
         for (var round = 0; round < 32; round++)
@@ -100,7 +100,7 @@ internal sealed unsafe class LinuxReceiver : IReceiver
             {
                 var name = new ReadOnlySpan<byte>(_names + (i * NameLength), NameLength);
                 var payload = new ReadOnlySpan<byte>(_buffers + (i * BufferLength), (int)_messages[i].Length);
-                taker.Take(Address(name), payload);
+                taker.Take(Address(name), socket, payload);
                 _messages[i].Header.NameLength = NameLength;
             }
 

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Net;
 
 namespace StageView.Wire.Sockets;
 
@@ -18,6 +19,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private readonly CancellationTokenSource _stop;
     private readonly Thread _thread;
     private readonly List<IDatagramTap> _taps = [];
+    private SourceAddress[] _locals = [];
     private TimeSpan _batchAt;
     private int _watched = -1;
     private Exception? _failure;
@@ -133,18 +135,31 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         _batchAt = Now;
     }
 
-    void IDatagramTaker.Take(SourceAddress from, ReadOnlySpan<byte> payload)
+    void IDatagramTaker.Take(SourceAddress from, int socket, ReadOnlySpan<byte> payload)
     {
         Received++;
         foreach (var tap in _taps)
         {
-            tap.OnDatagram(_batchAt, from, payload);
+            tap.OnDatagram(_batchAt, from, _locals[socket], payload);
         }
 
         _merger.Receive(_batchAt, from, payload);
     }
 
-    void IDatagramTaker.EndBatch() => _gate.Exit();
+    void IDatagramTaker.EndBatch()
+    {
+        try
+        {
+            foreach (var tap in _taps)
+            {
+                tap.OnBatchEnd();
+            }
+        }
+        finally
+        {
+            _gate.Exit();
+        }
+    }
 
     void IDatagramTaker.Idle()
     {
@@ -166,6 +181,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
                     {
                         _watched = _sockets.Version;
                         _receiver.Watch(_sockets.Sockets);
+                        _locals = [.. _sockets.Sockets.Select(x => SourceAddress.From((IPEndPoint)x.LocalEndPoint!))];
                     }
                 }
 

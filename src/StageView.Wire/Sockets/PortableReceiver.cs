@@ -28,9 +28,12 @@ internal sealed class PortableReceiver : IReceiver
         taker.BeginBatch();
         try
         {
-            foreach (var socket in _ready)
+            for (var i = 0; i < _sockets.Count; i++)
             {
-                Drain(socket, taker);
+                if (_ready.Contains(_sockets[i]))
+                {
+                    Drain(_sockets[i], i, taker);
+                }
             }
         }
         finally
@@ -43,7 +46,7 @@ internal sealed class PortableReceiver : IReceiver
     {
     }
 
-    private void Drain(Socket socket, IDatagramTaker taker)
+    private void Drain(Socket socket, int index, IDatagramTaker taker)
     {
         for (var i = 0; i < 4096 && socket.Available > 0; i++)
         {
@@ -59,7 +62,7 @@ internal sealed class PortableReceiver : IReceiver
                 continue;
             }
 
-            taker.Take(Address(from.Buffer.Span), _buffer.AsSpan(0, length));
+            taker.Take(Address(from.Buffer.Span), index, _buffer.AsSpan(0, length));
         }
     }
 

@@ -1,0 +1,61 @@
+using System.CommandLine;
+using System.Globalization;
+using StageView.App.Compose;
+using StageView.App.Watch;
+using StageView.Wire.Capture;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview record RIG --out FILE</c>: what is heard, as a capture file.</summary>
+internal static class RecordVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var output = new Option<string>("--out") { Description = "The capture file to write (pcapng); it must not exist.", HelpName = "FILE", Required = true };
+        var address = new Option<string[]>("--address") { Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
+        var length = new Option<string?>("--for") { Description = "Record for so long (10s, 5m, 2h). Without it: until Ctrl+C.", HelpName = "TIME" };
+        var size = new Option<double?>("--most-megabytes") { Description = "End before the file grows past this.", HelpName = "MB" };
+        var json = Verb.JsonOption();
+        var command = new Command("record", "Records the sACN and Art-Net that a rig listens to as a capture file that Wireshark opens; needs no administrator's rights.") { rig, output, address, length, size, json };
+        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetRequiredValue(output), parse.GetValue(address) ?? [], parse.GetValue(length), parse.GetValue(size), parse.GetValue(json), stop));
+    }
+
+    private static async Task<int> Run(string path, string output, string[] addresses, string? length, double? megabytes, bool asJson, CancellationToken stop)
+    {
+        var rig = RigFiles.Open(path);
+        if (File.Exists(output))
+        {
+            throw StopException.Wrong($"{output} exists; a recording never overwrites: name another file or remove it");
+        }
+
+        var time = length is null ? (TimeSpan?)null : Durations.Read("--for", length);
+        using var source = Listening.To(rig, addresses, null, CancellationToken.None);
+        using var recorder = new Recorder(output, TimeProvider.System.GetUtcNow() - source.Now, megabytes is { } mb ? (long)(mb * 1e6) : long.MaxValue, time);
+        source.Tap(recorder);
+        using var clock = new PeriodicTimer(TimeSpan.FromMilliseconds(200));
+        try
+        {
+            while (recorder.Ended is null && (time is null || source.Now < time) && await clock.WaitForNextTickAsync(stop).ConfigureAwait(false))
+            {
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // Ctrl+C ends a recording as it should.
+        }
+
+        var drops = source.KernelDrops;
+        source.Dispose();
+        if (asJson)
+        {
+            Answers.WriteJson(new { output, packets = recorder.Datagrams, bytes = recorder.Bytes, kernelDrops = drops, ended = recorder.Ended });
+        }
+        else
+        {
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{output}: {recorder.Datagrams} packets, {recorder.Bytes / 1e6:F1} MB{(drops > 0 ? $"; {drops} more were dropped by this machine" : "")}{(recorder.Ended is { } why ? $"; ended because {why}" : "")}"));
+        }
+
+        return drops > 0 ? Exit.No : Exit.Fine;
+    }
+}

@@ -1,0 +1,76 @@
+using System.CommandLine;
+using StageView.App.Compose;
+using StageView.App.Watch;
+using StageView.Wire.Health;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview watch RIG</c>: what is heard on the network, and what is wrong with it.</summary>
+internal static class WatchVerb
+{
+    private static readonly TimeSpan s_look = TimeSpan.FromMilliseconds(500);
+
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var address = new Option<string[]>("--address") { Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
+        var length = new Option<string?>("--for") { Description = "Watch for so long (10s, 5m, 2h), then print a summary; the exit code is 1 when a finding stands. Without it: until Ctrl+C.", HelpName = "TIME" };
+        var json = new Option<bool>("--json") { Description = "Print one JSON line a look, the last of type \"summary\"." };
+        var command = new Command("watch", "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, address, length, json };
+        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(address) ?? [], parse.GetValue(length), parse.GetValue(json), stop));
+    }
+
+    private static async Task<int> Run(string path, string[] addresses, string? length, bool asJson, CancellationToken stop)
+    {
+        var rig = RigFiles.Open(path);
+        using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        if (length is not null)
+        {
+            end.CancelAfter(Durations.Read("--for", length));
+        }
+
+        using var source = Listening.To(rig, addresses, null, CancellationToken.None);
+        using var meters = new WireMeters(source);
+        var watch = new HealthWatch(Patches.Of(rig));
+        var screen = !asJson && !Console.IsOutputRedirected;
+        WireHealth Look()
+        {
+            var drops = source.KernelDrops;
+            return source.Read(m => watch.Look(m, drops));
+        }
+
+        using var clock = new PeriodicTimer(s_look);
+        try
+        {
+            while (await clock.WaitForNextTickAsync(end.Token).ConfigureAwait(false))
+            {
+                var now = Look();
+                if (asJson)
+                {
+                    WatchPrint.JsonLine("look", now, watch.Findings(now));
+                }
+                else if (screen)
+                {
+                    WatchPrint.Screen(now, watch.Findings(now));
+                }
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // The time is over, or Ctrl+C: the summary follows.
+        }
+
+        var last = Look();
+        var findings = watch.Findings(last);
+        if (asJson)
+        {
+            WatchPrint.JsonLine("summary", last, findings);
+        }
+        else
+        {
+            WatchPrint.Summary(last, findings);
+        }
+
+        return findings.Any(f => f.Stands) ? Exit.No : Exit.Fine;
+    }
+}

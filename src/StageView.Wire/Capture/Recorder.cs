@@ -1,0 +1,103 @@
+using StageView.Wire.Sockets;
+
+namespace StageView.Wire.Capture;
+
+/// <summary>
+/// Records what a <see cref="LiveSource"/> hears as pcapng, without root. Every batch is handed to the system as soon as it is
+/// complete, so a process that is killed has lost nothing it wrote. Only E1.31 and Art-Net are recorded.
+/// </summary>
+public sealed class Recorder : IDatagramTap, IDisposable
+{
+    private readonly PcapngWriter _writer;
+    private readonly long _mostBytes;
+    private readonly TimeSpan _mostTime;
+    private readonly Lock _gate = new();
+    private bool _closed;
+
+    /// <param name="path">A new file; one that exists is refused.</param>
+    /// <param name="start">The date and time of show time 0.</param>
+    /// <param name="mostBytes">The recording ends before the file grows past this.</param>
+    /// <param name="mostTime">The recording ends at this show time.</param>
+    /// <exception cref="IOException">The file exists or can't be written.</exception>
+    public Recorder(string path, DateTimeOffset start, long mostBytes = long.MaxValue, TimeSpan? mostTime = null)
+    {
+        _writer = new PcapngWriter(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, 1 << 18), start);
+        _writer.Flush();
+        _mostBytes = mostBytes;
+        _mostTime = mostTime ?? TimeSpan.MaxValue;
+    }
+
+    /// <summary>Datagrams written.</summary>
+    public long Datagrams => _writer.Datagrams;
+
+    /// <summary>Bytes written.</summary>
+    public long Bytes => _writer.Length;
+
+    /// <summary>Why it ended by itself: a bound was reached or the disk refused. Null while it records.</summary>
+    public string? Ended { get; private set; }
+
+    public void OnDatagram(TimeSpan at, SourceAddress from, SourceAddress to, ReadOnlySpan<byte> payload)
+    {
+        lock (_gate)
+        {
+            if (Ended is not null || _closed || !CaptureContent.IsShow(payload))
+            {
+                return;
+            }
+
+            if (at > _mostTime)
+            {
+                Ended = "the time asked for is over";
+                return;
+            }
+
+            // Link, IP and UDP headers, block and padding come to less than 100 bytes.
+            if (_writer.Length + payload.Length + 100 > _mostBytes)
+            {
+                Ended = "the size asked for is reached";
+                return;
+            }
+
+            try
+            {
+                _writer.Write(at, from, CaptureContent.Destination(to, payload), payload);
+            }
+            catch (IOException e)
+            {
+                Ended = e.Message;
+            }
+        }
+    }
+
+    public void OnBatchEnd()
+    {
+        lock (_gate)
+        {
+            if (_closed || Ended is not null)
+            {
+                return;
+            }
+
+            try
+            {
+                _writer.Flush();
+            }
+            catch (IOException e)
+            {
+                Ended = e.Message;
+            }
+        }
+    }
+
+    public void Dispose()
+    {
+        lock (_gate)
+        {
+            if (!_closed)
+            {
+                _closed = true;
+                _writer.Dispose();
+            }
+        }
+    }
+}
