@@ -4,10 +4,20 @@ using StageView.Light;
 
 namespace StageView.Rig;
 
-/// <summary>Gobos drawn by formula, anti-aliased by 4 × 4 samples a pixel. The formulas take x, y from -1 to 1 (y up) within the unit circle.</summary>
+/// <summary>Gobos drawn by formula, anti-aliased by 3 × 3 samples a pixel. The formulas take x, y from -1 to 1 (y up) within the unit circle.</summary>
 public static class GoboPatterns
 {
-    private const int Size = 192;
+    private const int Size = 160;
+
+    private static readonly ConcurrentDictionary<string, GoboImage> Made = new(StringComparer.Ordinal);
+
+    private static readonly Vector2[] CrackPoints = [.. Enumerable.Range(0, 17).Select(i =>
+    {
+        // Sunflower points shaken a little: golden angle, radius by the root of the share.
+        var r = MathF.Sqrt((i + .5f) / 17) * 1.05f;
+        var a = (i * 2.39996f) + (.7f * MathF.Sin(i * 12.9898f));
+        return new Vector2(r * MathF.Cos(a), r * MathF.Sin(a));
+    })];
 
     private static readonly Dictionary<string, Func<float, float, bool>> Patterns = new(StringComparer.Ordinal)
     {
@@ -19,33 +29,33 @@ public static class GoboPatterns
         ["window"] = static (x, y) => MathF.Abs(x) < .66f && MathF.Abs(y) < .66f && MathF.Abs(MathF.Abs(x) - .22f) > .035f && MathF.Abs(y) > .035f,
     };
 
-    // A rig file is read again at each save; its patterns are drawn once.
-    private static readonly ConcurrentDictionary<string, GoboImage> Made = new(StringComparer.Ordinal);
-
     public static IReadOnlyCollection<string> Names => Patterns.Keys;
 
     public static bool TryMake(string name, out GoboImage image)
     {
-        if (Made.TryGetValue(name, out image!))
-        {
-            return true;
-        }
-
+        image = null!;
         if (!Patterns.TryGetValue(name, out var open))
         {
             return false;
         }
 
+        image = Made.GetOrAdd(name, n => Draw(n, open));
+        return true;
+    }
+
+    private static GoboImage Draw(string name, Func<float, float, bool> open)
+    {
+        const int Fine = 3;
         var rgb = new byte[Size * Size * 3];
         for (var row = 0; row < Size; row++)
         {
             for (var column = 0; column < Size; column++)
             {
                 var hits = 0;
-                for (var s = 0; s < 16; s++)
+                for (var s = 0; s < Fine * Fine; s++)
                 {
-                    var x = ((column + (((s & 3) + .5f) / 4)) / Size * 2) - 1;
-                    var y = 1 - ((row + (((s >> 2) + .5f) / 4)) / Size * 2);
+                    var x = ((column + (((s % Fine) + .5f) / Fine)) / Size * 2) - 1;
+                    var y = 1 - ((row + (((s / Fine) + .5f) / Fine)) / Size * 2);
                     if ((x * x) + (y * y) <= 1 && open(x, y))
                     {
                         hits++;
@@ -53,12 +63,11 @@ public static class GoboPatterns
                 }
 
                 var i = ((row * Size) + column) * 3;
-                rgb[i] = rgb[i + 1] = rgb[i + 2] = (byte)Math.Min(255, hits * 16);
+                rgb[i] = rgb[i + 1] = rgb[i + 2] = (byte)(hits * 255 / (Fine * Fine));
             }
         }
 
-        image = Made.GetOrAdd(name, Of(name, Size, rgb));
-        return true;
+        return Of(name, Size, rgb);
     }
 
     /// <summary>Wraps linear transmissions and works out the mean luminance transmission over the inscribed circle.</summary>
@@ -112,14 +121,12 @@ public static class GoboPatterns
     /// <summary>Borders between the cells of scattered points (a Voronoi diagram) left open.</summary>
     private static bool Cracks(float x, float y)
     {
+        var at = new Vector2(x, y);
         var nearest = 9f;
         var second = 9f;
-        for (var i = 0; i < 17; i++)
+        foreach (var p in CrackPoints)
         {
-            // Sunflower points shaken a little: golden angle, radius by the root of the share.
-            var r = MathF.Sqrt((i + .5f) / 17) * 1.05f;
-            var a = (i * 2.39996f) + (.7f * MathF.Sin(i * 12.9898f));
-            var d = MathF.Sqrt(MathF.Pow(x - (r * MathF.Cos(a)), 2) + MathF.Pow(y - (r * MathF.Sin(a)), 2));
+            var d = Vector2.DistanceSquared(at, p);
             if (d < nearest)
             {
                 (second, nearest) = (nearest, d);
@@ -130,6 +137,6 @@ public static class GoboPatterns
             }
         }
 
-        return second - nearest < .075f;
+        return MathF.Sqrt(second) - MathF.Sqrt(nearest) < .075f;
     }
 }

@@ -39,7 +39,17 @@ internal sealed class MeshMaker
             _normals.Add(normals[i]);
         }
 
-        _indices.AddRange([first, first + 1, first + 2, first, first + 2, first + 3]);
+        Triangle(first, first + 1, first + 2);
+        Triangle(first, first + 2, first + 3);
+    }
+
+    /// <summary>Left out where two corners meet (the poles of a sphere).</summary>
+    private void Triangle(int a, int b, int c)
+    {
+        if (Vector3.Cross(_positions[b] - _positions[a], _positions[c] - _positions[a]).LengthSquared() > 1e-14f)
+        {
+            _indices.AddRange([a, b, c]);
+        }
     }
 
     /// <summary>A box with full sizes along the pose's axes.</summary>

@@ -95,7 +95,7 @@ internal static class Patcher
             for (var b = 0; b < next.Length && b < f.Mode.Footprints.Count; b++)
             {
                 var size = f.Mode.Footprints[b];
-                if (!Footprint.MayCross(f.Mode, b + 1) && (next[b] % 512) + size > 512)
+                if (f != fixtures[0] && !Footprint.MayCross(f.Mode, b + 1) && (next[b] % 512) + size > 512)
                 {
                     next[b] = ((next[b] / 512) + 1) * 512;
                     inUniverse = 0;
