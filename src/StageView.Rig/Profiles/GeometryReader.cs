@@ -9,16 +9,14 @@ internal sealed class GeometryReader
 {
     private const int MaxNodes = 20_000;
     private readonly RigAssets _assets;
-    private readonly RigLoadOptions _options;
     private readonly string _file;
     private readonly ProblemList _problems;
     private readonly List<GeometryNode> _nodes = [];
     private readonly Dictionary<string, List<int>> _copies = new(StringComparer.Ordinal);
 
-    public GeometryReader(RigAssets assets, RigLoadOptions options, string file, ProblemList problems)
+    public GeometryReader(RigAssets assets, string file, ProblemList problems)
     {
         _assets = assets;
-        _options = options;
         _file = file;
         _problems = problems;
     }
@@ -129,13 +127,13 @@ internal sealed class GeometryReader
         var web = -1;
         if (b.Get("photometry") is { } photometry)
         {
-            web = _options.ReadWeb(photometry, _file, _assets, _problems);
+            web = PhotometryReader.ReadWeb(photometry, _file, _assets, _problems);
         }
 
         return new BeamData
         {
             Kind = kind,
-            LuminousFlux = b.NumberOr("flux", 10_000),
+            LuminousFlux = b.NumberOr("flux", web >= 0 ? _assets.Webs[web].Lumens : 10_000),
             BeamAngle = Angles.Radians(beam),
             FieldAngle = Angles.Radians(field),
             LensRadius = b.NumberOr("lensRadius", .05f),

@@ -1,20 +1,56 @@
+using StageView.Light;
+
 namespace StageView.Rig;
 
-/// <summary>Attaches measured intensities to a beam.</summary>
+/// <summary>Attaches measured intensities (IES LM-63, EULUMDAT) to a beam.</summary>
 internal static class PhotometryReader
 {
+    private const int MaxBytes = 16 << 20;
+
     /// <summary>Index in the webs, or -1 with a problem noted.</summary>
-    public static int ReadWeb(this RigLoadOptions options, SourceNode named, string profileFile, RigAssets assets, ProblemList problems)
+    public static int ReadWeb(SourceNode named, string profileFile, RigAssets assets, ProblemList problems)
     {
-        _ = options;
         if (!SafePath.TryInside(Path.GetDirectoryName(Path.GetFullPath(profileFile))!, named.Text, out var full) || !File.Exists(full))
         {
             problems.Error(named, $"no photometric file {named.Text} beside the profile");
             return -1;
         }
 
-        problems.Warn(named, $"{named.Text}: photometric files can't be read yet; the beam and field angle are used");
-        _ = assets;
-        return -1;
+        if (new FileInfo(full).Length > MaxBytes)
+        {
+            problems.Error(named, $"{named.Text} is larger than {MaxBytes >> 20} MiB");
+            return -1;
+        }
+
+        var bytes = File.ReadAllBytes(full);
+        bool ok;
+        PhotometricFile? file;
+        PhotometryRefusal why;
+        switch (Path.GetExtension(full).ToUpperInvariant())
+        {
+            case ".IES":
+                ok = IesReader.TryParse(bytes, named.Text, out file, out why);
+                break;
+            case ".LDT":
+                ok = EulumdatReader.TryParse(bytes, named.Text, out file, out why);
+                break;
+            default:
+                problems.Error(named, $"{named.Text}: photometric files end in .ies (LM-63) or .ldt (EULUMDAT)");
+                return -1;
+        }
+
+        if (!ok || file is null)
+        {
+            problems.Error(named, $"{named.Text}: {why}");
+            return -1;
+        }
+
+        foreach (var note in file.Notes)
+        {
+            problems.Warn(named, $"{named.Text}: {note}");
+        }
+
+        assets.Webs.Add(file.Web);
+        return assets.Webs.Count - 1;
     }
 }

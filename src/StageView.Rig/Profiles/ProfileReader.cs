@@ -42,7 +42,7 @@ internal sealed class ProfileReader
                 continue;
             }
 
-            var geometry = new GeometryReader(_assets, _options, path, _problems).Read(root, m);
+            var geometry = new GeometryReader(_assets, path, _problems).Read(root, m);
             if (geometry is not null)
             {
                 modes.Add(new ModeReader(geometry, wheels, emitters, notUnderstood, _problems).Read(m));

@@ -21,7 +21,7 @@ internal static class ProfileShapes
 
     private static readonly ObjectShape Beam = new ObjectShape("a beam", "A lens that shines along -z, its own up is +y.").With(
         new("kind", new ChoiceShape("spot", "wash", "glow"), "spot has a hard edge, wash a soft one, glow shines all round. spot when left out."),
-        new("flux", Positive, "Luminous flux at full, open white, lm.", true),
+        new("flux", Positive, "Luminous flux at full, open white, lm; the photometric file's when left out, 10000 without one."),
         new("beamAngle", new NumberShape(.05, 179), "Full angle where half the centre intensity is left, degrees, where no zoom says otherwise."),
         new("fieldAngle", new NumberShape(.05, 179), "Full angle where a tenth is left, degrees; its ratio to the beam angle holds at every zoom."),
         new("lensRadius", Positive, "Radius of the lens, m; .05 when left out."),

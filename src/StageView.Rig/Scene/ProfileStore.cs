@@ -38,7 +38,7 @@ internal sealed class ProfileStore
         {
             var before = _build.Problems.Errors;
             profile = Path.GetExtension(path).Equals(".gdtf", StringComparison.OrdinalIgnoreCase)
-                ? null
+                ? GdtfFile.Read(path, Shown(path), _build.Assets, _options, _build.Problems)
                 : new ProfileReader(_build.Assets, _options, _build.Problems).Read(path, Shown(path));
             if (profile is null && _build.Problems.Errors == before)
             {

@@ -1,0 +1,227 @@
+using System.Globalization;
+using System.Xml.Linq;
+
+namespace StageView.Rig;
+
+/// <summary>Binds a mode's DMX channels to every instance of their geometry and gives them addresses.</summary>
+internal sealed class GdtfChannels
+{
+    private const int MaxChannels = 100_000;
+    private readonly GdtfTree _tree;
+    private readonly List<Wheel> _wheels;
+    private readonly List<Emitter> _emitters;
+    private readonly string _file;
+    private readonly List<string> _notUnderstood;
+    private readonly ProblemList _problems;
+    private readonly List<DmxChannel> _channels = [];
+    private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+
+    /// <summary>"Geometry_Attribute" as the file writes it, and the element, of each channel.</summary>
+    private readonly List<(string Template, XElement Element)> _from = [];
+
+    public GdtfChannels(
+        GdtfTree tree, List<Wheel> wheels, List<Emitter> emitters, string file, List<string> notUnderstood, ProblemList problems)
+    {
+        _tree = tree;
+        _wheels = wheels;
+        _emitters = emitters;
+        _file = file;
+        _notUnderstood = notUnderstood;
+        _problems = problems;
+    }
+
+    public FixtureMode Read(XElement mode)
+    {
+        foreach (var c in mode.Element("DMXChannels")?.Elements("DMXChannel") ?? [])
+        {
+            Bind(c);
+        }
+
+        for (var i = 0; i < _channels.Count; i++)
+        {
+            _channels[i] = new GdtfFunctions(_channels, _from, _tree, _wheels, _emitters, _notUnderstood).Fill(i);
+        }
+
+        CheckOverlaps(mode);
+        return new FixtureMode
+        {
+            Name = mode.Attr("Name"),
+            Geometry = GdtfMotion.Apply(_tree.Nodes, _channels),
+            Channels = _channels,
+            Relations = ReadRelations(mode),
+            Footprints = Footprints(),
+        };
+    }
+
+    private void Bind(XElement c)
+    {
+        var geometry = c.Attr("Geometry");
+        var instances = _tree.Of(geometry).ToList();
+        var first = c.Element("LogicalChannel")?.Attr("Attribute") ?? "NoFeature";
+        if (instances.Count == 0)
+        {
+            _notUnderstood.Add($"channel {geometry}_{first} (line {c.Line()}): there is no such geometry in the mode's tree; left out");
+            return;
+        }
+
+        foreach (var instance in instances)
+        {
+            if (_channels.Count >= MaxChannels)
+            {
+                return;
+            }
+
+            if (!Place(c, instance, $"{geometry}_{first}", out var brk, out var offsets))
+            {
+                continue;
+            }
+
+            var name = $"{_tree.Nodes[instance].Name}_{first}";
+            for (var k = 2; !_names.Add(name); k++)
+            {
+                name = string.Create(CultureInfo.InvariantCulture, $"{_tree.Nodes[instance].Name}_{first} ({k})");
+            }
+
+            _from.Add(($"{geometry}_{first}", c));
+            _channels.Add(new DmxChannel
+            {
+                Index = _channels.Count,
+                Name = name,
+                Geometry = instance,
+                Break = brk,
+                Offsets = offsets,
+                Functions = [],
+                Snap = c.Elements("LogicalChannel").Any(l => l.Attr("Snap") is "Yes" or "On"),
+            });
+        }
+    }
+
+    /// <summary>Address = the channel's offset + the reference's DMXOffset - 1 for its break; "Overwrite" takes the last Break.</summary>
+    private bool Place(XElement c, int instance, string name, out int brk, out List<int> offsets)
+    {
+        offsets = [];
+        var written = c.Attr("Offset");
+        var overwrite = c.Attr("DMXBreak") == "Overwrite";
+        brk = Math.Clamp(GdtfValues.Integer(c.Attr("DMXBreak", "1"), 1), 1, 16);
+        if (written.Length == 0 || written.Equals("None", StringComparison.OrdinalIgnoreCase))
+        {
+            return true;
+        }
+
+        foreach (var piece in written.Split(',', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries))
+        {
+            var o = GdtfValues.Integer(piece, 0);
+            if (o is < 1 or > 512)
+            {
+                _problems.Error(_file, c.Line(), "description.xml", $"channel {name} has the offset \"{piece}\": offsets are 1 to 512");
+                return false;
+            }
+
+            offsets.Add(o);
+        }
+
+        if (offsets.Count > 4)
+        {
+            _problems.Error(_file, c.Line(), "description.xml", $"channel {name} has {offsets.Count} offsets: at most 4 bytes make a value");
+            return false;
+        }
+
+        var shift = 0;
+        foreach (var reference in _tree.Instances[instance].References.Reverse())
+        {
+            var breaks = reference.Elements("Break").ToList();
+            var wanted = brk;
+            var found = overwrite
+                ? breaks.LastOrDefault()
+                : breaks.Find(b => GdtfValues.Integer(b.Attr("DMXBreak", "1"), 1) == wanted);
+            if (found is null)
+            {
+                var what = overwrite ? "no Break, but the channel is written to overwrite its break" : $"no Break for DMX break {brk}";
+                _problems.Error(_file, reference.Line(), "description.xml", $"the reference \"{reference.Attr("Name")}\" has {what}, which channel {name} (line {c.Line()}) needs");
+                return false;
+            }
+
+            if (overwrite)
+            {
+                brk = Math.Clamp(GdtfValues.Integer(found.Attr("DMXBreak", "1"), 1), 1, 16);
+                overwrite = false;
+            }
+
+            shift += GdtfValues.Integer(found.Attr("DMXOffset", "1"), 1) - 1;
+        }
+
+        if (overwrite)
+        {
+            _notUnderstood.Add($"channel {name}: written to overwrite its break but reached without a reference; break 1 is used");
+        }
+
+        for (var i = 0; i < offsets.Count; i++)
+        {
+            offsets[i] += shift;
+            if (offsets[i] is < 1 or > 512)
+            {
+                _problems.Error(_file, c.Line(), "description.xml", $"channel {name} of \"{_tree.Nodes[instance].Name}\" comes to offset {offsets[i]}: offsets are 1 to 512");
+                return false;
+            }
+        }
+
+        return true;
+    }
+
+    private void CheckOverlaps(XElement mode)
+    {
+        var used = new Dictionary<(int Break, int Offset), string>();
+        foreach (var c in _channels)
+        {
+            foreach (var o in c.Offsets)
+            {
+                if (!used.TryAdd((c.Break, o), c.Name))
+                {
+                    _problems.Error(_file, mode.Line(), "description.xml", $"in mode \"{mode.Attr("Name")}\" the channels {used[(c.Break, o)]} and {c.Name} both use {c.Break}.{o} (break.offset)");
+                    return;
+                }
+            }
+        }
+    }
+
+    private List<int> Footprints()
+    {
+        var breaks = _channels.Where(c => c.Offsets.Count > 0).Select(c => c.Break).DefaultIfEmpty(1).Max();
+        return [.. Enumerable.Range(1, breaks).Select(b => _channels.Where(c => c.Break == b).SelectMany(c => c.Offsets).DefaultIfEmpty(0).Max())];
+    }
+
+    private List<ChannelRelation> ReadRelations(XElement mode)
+    {
+        var relations = new List<ChannelRelation>();
+        foreach (var r in mode.Element("Relations")?.Elements("Relation") ?? [])
+        {
+            var master = r.Attr("Master");
+            var follower = r.Attr("Follower").Split('.');
+            var kind = r.Attr("Type") == "Override" ? RelationKind.Override : RelationKind.Multiply;
+            var before = relations.Count;
+            for (var i = 0; i < _channels.Count; i++)
+            {
+                if (_from[i].Template != follower[0])
+                {
+                    continue;
+                }
+
+                var leader = GdtfLinks.Nearest(_channels, _from, _tree, master.Split('.')[0], _channels[i].Geometry);
+                for (var f = 0; leader >= 0 && f < _channels[i].Functions.Count; f++)
+                {
+                    if (follower.Length < 3 || _channels[i].Functions[f].Name == follower[^1])
+                    {
+                        relations.Add(new ChannelRelation(leader, i, f, kind));
+                    }
+                }
+            }
+
+            if (relations.Count == before)
+            {
+                _notUnderstood.Add($"relation {r.Attr("Name")} (line {r.Line()}): its channels were not found");
+            }
+        }
+
+        return relations;
+    }
+}

@@ -1,0 +1,136 @@
+using System.Xml.Linq;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Expands a mode's geometry tree: starts at the mode's Geometry, puts a copy of the named tree at each reference.</summary>
+internal sealed class GdtfGeometry
+{
+    private const int MaxNodes = 20_000;
+    private readonly Dictionary<string, XElement> _top = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, GdtfModel> _models;
+    private readonly string _file;
+    private readonly List<string> _notUnderstood;
+    private readonly ProblemList _problems;
+    private readonly GdtfTree _tree = new();
+    private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+    private bool _stopped;
+
+    public GdtfGeometry(
+        XElement? geometries, Dictionary<string, GdtfModel> models, string file, List<string> notUnderstood, ProblemList problems)
+    {
+        foreach (var g in geometries?.Elements() ?? [])
+        {
+            _top.TryAdd(g.Attr("Name"), g);
+        }
+
+        _models = models;
+        _file = file;
+        _notUnderstood = notUnderstood;
+        _problems = problems;
+    }
+
+    public GdtfTree? Expand(XElement mode)
+    {
+        if (!_top.TryGetValue(mode.Attr("Geometry"), out var root))
+        {
+            _problems.Error(_file, mode.Line(), "description.xml", $"mode \"{mode.Attr("Name")}\" starts at the geometry \"{mode.Attr("Geometry")}\", which is not at the top of the file's geometries");
+            return null;
+        }
+
+        Add(root, root, root.Attr("Name"), -1, "", [], root.Attr("Model"));
+        return _stopped ? null : _tree;
+    }
+
+    /// <param name="shape">The element that says what the node is.</param>
+    /// <param name="placed">The element that says where it is: the same, or the reference to it.</param>
+    private void Add(XElement shape, XElement placed, string name, int parent, string prefix, IReadOnlyList<XElement> references, string model)
+    {
+        if (_stopped)
+        {
+            return;
+        }
+
+        if (_tree.Nodes.Count >= MaxNodes)
+        {
+            _stopped = true;
+            _problems.Error(_file, shape.Line(), "description.xml", $"expands to more than {MaxNodes} geometries (do references form a circle?)");
+            return;
+        }
+
+        if (shape.Name.LocalName == "GeometryReference")
+        {
+            AddReference(shape, name, parent, references);
+            return;
+        }
+
+        var pose = Pose.Identity;
+        if (placed.Attribute("Position") is { } written)
+        {
+            if (GdtfValues.Matrix(written.Value) is { } read)
+            {
+                pose = read;
+            }
+            else
+            {
+                _notUnderstood.Add($"geometry {name}: its Position (line {placed.Line()}) is no matrix; taken as unmoved");
+            }
+        }
+
+        var index = _tree.Nodes.Count;
+        _tree.Nodes.Add(GdtfParts.Fill(shape, new GeometryNode { Index = index, Name = Unique(name), Parent = parent, Pose = pose }, Body(model), _notUnderstood));
+        _tree.Instances.Add(new GdtfInstance(shape.Attr("Name"), references.Count > 0 ? references[^1] : null, references));
+        foreach (var child in shape.Elements().Where(e => GdtfParts.IsGeometry(e.Name.LocalName)))
+        {
+            Add(child, child, prefix + child.Attr("Name"), index, prefix, references, child.Attr("Model"));
+        }
+    }
+
+    private void AddReference(XElement reference, string name, int parent, IReadOnlyList<XElement> references)
+    {
+        if (!_top.TryGetValue(reference.Attr("Geometry"), out var target))
+        {
+            _stopped = true;
+            _problems.Error(_file, reference.Line(), "description.xml", $"the reference \"{reference.Attr("Name")}\" names the geometry \"{reference.Attr("Geometry")}\", which is not at the top of the file's geometries");
+            return;
+        }
+
+        if (references.Any(r => r.Attr("Geometry") == reference.Attr("Geometry")))
+        {
+            _stopped = true;
+            _problems.Error(_file, reference.Line(), "description.xml", $"the reference \"{reference.Attr("Name")}\" lies within the geometry \"{reference.Attr("Geometry")}\" it refers to: a circle");
+            return;
+        }
+
+        var model = reference.Attr("Model") is { Length: > 0 } own ? own : target.Attr("Model");
+        Add(target, reference, name, parent, name + " ", [.. references, reference], model);
+    }
+
+    private BodyData? Body(string model)
+    {
+        if (model.Length == 0)
+        {
+            return null;
+        }
+
+        if (!_models.TryGetValue(model, out var m))
+        {
+            _notUnderstood.Add($"model {model}: named by a geometry but not in the file");
+            return null;
+        }
+
+        return new BodyData(m.Shape, m.Scale, m.Mesh, Pose.At(0, 0, m.Lift));
+    }
+
+    private string Unique(string name)
+    {
+        var wanted = name.Length > 0 ? name : "geometry";
+        var tried = wanted;
+        for (var i = 2; !_names.Add(tried); i++)
+        {
+            tried = $"{wanted} ({i})";
+        }
+
+        return tried;
+    }
+}

@@ -1,0 +1,89 @@
+using System.Numerics;
+using System.Xml.Linq;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Reads the Models of a GDTF file: mesh files scaled to their box, primitives as plain shapes of ours.</summary>
+internal sealed class GdtfModels
+{
+    private readonly SafeArchive _archive;
+    private readonly RigAssets _assets;
+    private readonly string _file;
+    private readonly List<string> _notUnderstood;
+
+    public GdtfModels(SafeArchive archive, RigAssets assets, string file, List<string> notUnderstood)
+    {
+        _archive = archive;
+        _assets = assets;
+        _file = file;
+        _notUnderstood = notUnderstood;
+    }
+
+    public Dictionary<string, GdtfModel> Read(XElement? models)
+    {
+        var read = new Dictionary<string, GdtfModel>(StringComparer.Ordinal);
+        foreach (var m in models?.Elements("Model") ?? [])
+        {
+            var size = new Vector3(
+                Extent(m, "Length", m.Attr("Lenght")), Extent(m, "Width", ""), Extent(m, "Height", ""));
+            read.TryAdd(m.Attr("Name"), FromFile(m, size) ?? FromPrimitive(m.Attr("PrimitiveType", "Undefined"), size));
+        }
+
+        return read;
+    }
+
+    private static float Extent(XElement m, string name, string misspelt)
+    {
+        var v = GdtfValues.Number(m.Attr(name, misspelt), 0);
+        return v is > 0 and < 1000 ? v : 0;
+    }
+
+    private GdtfModel? FromFile(XElement m, Vector3 size)
+    {
+        var name = m.Attr("File");
+        if (name.Length == 0)
+        {
+            return null;
+        }
+
+        foreach (var (folder, extension) in (ReadOnlySpan<(string, string)>)[("gltf", "glb"), ("3ds", "3ds"), ("gltf_low", "glb"), ("3ds_low", "3ds"), ("gltf_high", "glb"), ("3ds_high", "3ds")])
+        {
+            var entry = $"models/{folder}/{name}.{extension}";
+            if (!_archive.Has(entry))
+            {
+                continue;
+            }
+
+            var bytes = _archive.TryRead(entry, out var why);
+            var mesh = bytes is null ? null : ModelFiles.TryRead(bytes, extension, entry, out why);
+            if (mesh is null)
+            {
+                _notUnderstood.Add($"model {m.Attr("Name")}: {why}; a box is drawn");
+                return null;
+            }
+
+            var scaled = MeshScaling.Fit(mesh, size);
+            var index = _assets.Mesh($"{_file}:{entry}:{size}", () => scaled);
+            return new GdtfModel(size, index, BodyShape.Mesh, Vector3.One, 0);
+        }
+
+        _notUnderstood.Add($"model {m.Attr("Name")}: no GLB or 3DS file named {name} in the archive; a plain shape is drawn");
+        return null;
+    }
+
+    /// <summary>The standard's primitives are drawn as plain shapes that fill the same box: drawn, not measured.</summary>
+    private GdtfModel FromPrimitive(string primitive, Vector3 size)
+    {
+        var s = Vector3.Max(size, new Vector3(.001f));
+        return primitive switch
+        {
+            "Cylinder" => new(size, UnitMeshes.Cylinder, BodyShape.Cylinder, s, 0),
+            "Sphere" => new(size, UnitMeshes.Sphere, BodyShape.Sphere, s, 0),
+            "Head" => new(size, UnitMeshes.Cylinder, BodyShape.Cylinder, s, 0),
+            "Yoke" => new(size, _assets.Mesh("yoke", YokeMesh.Make), BodyShape.Mesh, s, -size.Z / 2),
+            "Base1_1" or "Conventional1_1" or "Scanner1_1" => new(size, UnitMeshes.Box, BodyShape.Box, s, -size.Z / 2),
+            _ => new(size, UnitMeshes.Box, BodyShape.Box, s, 0),
+        };
+    }
+}

@@ -1,0 +1,87 @@
+using System.Xml.Linq;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>What a geometry element is: beam, laser, axis, or just a body. Defaults are those of DIN SPEC 15800.</summary>
+internal static class GdtfParts
+{
+    private static readonly HashSet<string> Kinds = new(StringComparer.Ordinal)
+    {
+        "Geometry", "Axis", "FilterBeam", "FilterColor", "FilterGobo", "FilterShaper", "Beam", "MediaServerLayer", "MediaServerCamera",
+        "MediaServerMaster", "Display", "GeometryReference", "Laser", "WiringObject", "Inventory", "Structure", "Support", "Magnet",
+    };
+
+    public static bool IsGeometry(string element) => Kinds.Contains(element);
+
+    public static GeometryNode Fill(XElement e, GeometryNode node, BodyData? body, List<string> notUnderstood)
+    {
+        node = node with { Body = body };
+        switch (e.Name.LocalName)
+        {
+            case "Beam":
+                return node with { Beam = ReadBeam(e, notUnderstood) };
+            case "Laser":
+                return node with { Laser = ReadLaser(e, notUnderstood) };
+            case "Geometry" or "Axis" or "FilterBeam" or "FilterColor" or "FilterGobo" or "FilterShaper" or "Inventory" or "Structure" or "Support" or "Magnet" or "WiringObject":
+                return node;
+            default:
+                notUnderstood.Add($"geometry {e.Attr("Name")}: {e.Name.LocalName} is drawn but does nothing");
+                return node;
+        }
+    }
+
+    private static BeamData ReadBeam(XElement e, List<string> notUnderstood)
+    {
+        var type = e.Attr("BeamType", "Wash");
+        var kind = type switch { "Spot" or "Rectangle" => BeamKind.Spot, "None" or "Glow" => BeamKind.Glow, _ => BeamKind.Wash };
+        if (type == "Rectangle")
+        {
+            notUnderstood.Add($"beam {e.Attr("Name")}: a rectangular beam is shown round");
+        }
+
+        var beam = Math.Clamp(Positive(e, "BeamAngle", 25), .05f, 179);
+        var field = Math.Clamp(Positive(e, "FieldAngle", 25), .05f, 179);
+        var radius = Positive(e, "BeamRadius", .05f);
+        if (e.Attr("EmitterSpectrum").Length > 0)
+        {
+            notUnderstood.Add($"beam {e.Attr("Name")}: its emitter spectrum is not used");
+        }
+
+        return new BeamData
+        {
+            Kind = kind,
+            LuminousFlux = Positive(e, "LuminousFlux", 10_000),
+            BeamAngle = Angles.Radians(beam),
+            FieldAngle = Angles.Radians(Math.Max(beam, field)),
+            LensRadius = radius,
+            ColourTemperature = Math.Clamp(Positive(e, "ColorTemperature", 6000), 1000, 20000),
+            GlobeRadius = kind == BeamKind.Glow ? radius : 0,
+        };
+    }
+
+    private static LaserData ReadLaser(XElement e, List<string> notUnderstood)
+    {
+        var single = e.Attr("ColorType", "RGB") != "RGB";
+        if (e.Elements("Protocol").Any())
+        {
+            notUnderstood.Add($"laser {e.Attr("Name")}: its control protocols are not read");
+        }
+
+        var min = Positive(e, "BeamDivergenceMin", 1);
+        return new LaserData
+        {
+            PowerWatts = Positive(e, "OutputStrength", 1),
+            Wavelengths = single ? [Math.Clamp(Positive(e, "Color", 532), 380, 780)] : [638, 520, 450],
+            PowerShares = single ? [1] : [1f / 3, 1f / 3, 1f / 3],
+            ApertureMetres = Positive(e, "BeamDiameter", .004f),
+            DivergenceRadians = min / 1000,
+        };
+    }
+
+    private static float Positive(XElement e, string name, float fallback)
+    {
+        var v = GdtfValues.Number(e.Attr(name), fallback);
+        return v > 0 ? v : fallback;
+    }
+}
