@@ -11,10 +11,11 @@ internal sealed class DemoRun : IDisposable
 
     public DemoRun(string rig, string capture)
     {
+        var soon = FirstFrame.PicturesSoon();
         _rig = RigFiles.Open(rig);
         Pictures = [.. CueTimes.Read(capture).Where(c => c.Camera is not null).OrderBy(c => c.Time)];
         _show = new CaptureShow(_rig, capture);
-        _pictures = new Pictures();
+        _pictures = soon.GetAwaiter().GetResult();
     }
 
     public IReadOnlyList<CueTime> Pictures { get; }

@@ -14,11 +14,13 @@ internal static class RenderRun
     /// <summary>Draws every asked time from every asked camera; says on standard output what was written unless it is to be JSON.</summary>
     public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, bool asJson)
     {
+        var soon = FirstFrame.PicturesSoon();
         var rig = RigFiles.Open(asked.Rig);
         var cameras = Frames.Cameras(rig, asked.Cameras);
         using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var times = source.Times(asked.Times);
-        using var pictures = new Pictures();
+        source.FeedTo(times.Min(t => t.Time));
+        using var pictures = soon.GetAwaiter().GetResult();
         var painter = pictures.Painter(rig, asked.Style);
         var written = new List<WrittenFrame>();
         var single = times.Count * cameras.Count == 1;
