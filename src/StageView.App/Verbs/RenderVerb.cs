@@ -87,7 +87,18 @@ internal static class RenderVerb
 
     private static async Task<int> DrawAsync(RenderRequest asked, VideoRequest video, bool asJson, CancellationToken stop)
     {
-        var written = await RenderRun.RunVideoAsync(asked, video, VideoRun.Reporter(Console.Error, !Console.IsErrorRedirected), stop).ConfigureAwait(false);
+        var report = VideoRun.Reporter(Console.Error, !Console.IsErrorRedirected);
+        WrittenVideo written;
+        try
+        {
+            written = await RenderRun.RunVideoAsync(asked, video, report, stop).ConfigureAwait(false);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            var parts = VideoNames.Parts(VideoNames.ShardFile(asked.Out, video.Shard));
+            throw new StopException(Exit.No, $"stopped; segments that were finished are kept in {parts}, and the same command goes on from there");
+        }
+
         if (asJson)
         {
             Answers.WriteJson(written);
