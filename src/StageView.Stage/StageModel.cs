@@ -17,7 +17,7 @@ namespace StageView.Stage;
 public sealed partial class StageModel : ILevelsSink
 {
     private readonly object _gate = new();
-    private readonly LevelHistory _history = new();
+    private readonly LevelHistory _history;
     private readonly UniverseMap _map;
     private readonly LevelsNow _levels;
     private readonly FixtureRun[] _runs;
@@ -38,6 +38,7 @@ public sealed partial class StageModel : ILevelsSink
         _keepHistory = keepHistory;
         _map = new UniverseMap(rig);
         _levels = new LevelsNow(_map.Count);
+        _history = new LevelHistory(_map.Count);
         _profiles = new ProfileCache(rig.Webs);
         var programs = new Dictionary<FixtureMode, ModeProgram>(ReferenceEqualityComparer.Instance);
         _runs = new FixtureRun[rig.Fixtures.Count];
@@ -134,7 +135,7 @@ public sealed partial class StageModel : ILevelsSink
     {
         if (_keepHistory && t < _folded)
         {
-            Restart();
+            GoBack(t);
         }
 
         Fold(t);
@@ -151,17 +152,16 @@ public sealed partial class StageModel : ILevelsSink
     /// <summary>Folds in the next change of levels.</summary>
     private void Apply()
     {
-        var (at, universe) = _history[_applied];
-        _folded = at;
-        if (_levels.Take(universe, _history.LevelsOf(_applied), out var first))
+        var change = _history[_applied];
+        _folded = change.At;
+        _levels.Take(change.Universe, change.Start, _history.LevelsOf(change), out var first);
+        foreach (var run in _users[change.Universe])
         {
-            foreach (var run in _users[universe])
-            {
-                run.Refresh(_levels, at, first ? universe * 512 : -1, false);
-            }
+            run.Refresh(_levels, change.At, first ? change.Universe * 512 : -1, false);
         }
 
         _applied++;
+        Keep();
     }
 
     private void Restart()

@@ -49,6 +49,27 @@ public static class StageBenchmarks
         yield return new Figure("stage.moment.1000fixtures.allocated", allocated, "bytes/frame");
         var still = Median(_ => stage.MomentAt(TimeSpan.FromHours(1) + TimeSpan.FromMilliseconds(frame++)), Frames);
         yield return new Figure("stage.moment.1000fixtures.still", still * 1e3, "ms", "stage.moment.1000fixtures", still / moving);
+        var (seek, fold) = Seek(rig, levels);
+        yield return new Figure("stage.seek.1000fixtures", seek * 1e3, "ms", "folding the same history from its start", seek / fold);
+    }
+
+    /// <summary>Going back to random times of 5 s at 40 Hz in which everything changes.</summary>
+    private static (double Seek, double Fold) Seek(RigScene rig, byte[][] levels)
+    {
+        var stage = new StageModel(rig);
+        for (var f = 0; f < 200; f++)
+        {
+            for (var u = 0; u < Universes; u++)
+            {
+                stage.OnLevels(new UniverseNumber(u + 1), TimeSpan.FromMilliseconds(25 * f), levels[f % levels.Length].AsSpan(u * 512, 512));
+            }
+        }
+
+        var start = Stopwatch.GetTimestamp();
+        stage.MomentAt(TimeSpan.FromSeconds(5));
+        var fold = Stopwatch.GetElapsedTime(start).TotalSeconds;
+        var random = new Random(4);
+        return (Median(_ => stage.MomentAt(TimeSpan.FromSeconds(random.NextDouble() * 5)), 40), fold);
     }
 
     private static double Median(Action<int> run, int times)

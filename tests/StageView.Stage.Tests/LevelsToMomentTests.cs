@@ -126,6 +126,33 @@ public sealed class LevelsToMomentTests
         }
     }
 
+    /// <summary>Thousands of changes, so that states are put aside and thinned out; then times in any order.</summary>
+    [Fact]
+    public void Going_back_and_forth_gives_what_going_once_gives()
+    {
+        var axis = new AxisData(AxisMotion.TurnZ, 90, 200, 0);
+        var profile = Profile(HeadNodes(pan: axis), HeadChannels(Channel(3, 3, [7], Function("Shutter1StrobeRandom", 0, 255, 1, 12))));
+        var rig = Scene(Hang(profile), Hang(profile, 1, 2));
+        var stage = new StageModel(rig);
+        var once = new Dictionary<double, byte[]>();
+        var random = new Random(11);
+        for (var i = 0; i < 60_000; i++)
+        {
+            var at = TimeSpan.FromMilliseconds(25 * i);
+            stage.OnLevels(Universe(1 + (i & 1)), at, Levels((1, random.Next(256)), (5, random.Next(1, 256)), (7, random.Next(256))));
+            if (i % 9973 == 0)
+            {
+                var t = at.TotalSeconds + .011;
+                once[t] = Bytes(stage.MomentAt(TimeSpan.FromSeconds(t), TimeSpan.FromMilliseconds(40)));
+            }
+        }
+
+        foreach (var (t, bytes) in once.OrderBy(_ => random.Next()))
+        {
+            Assert.Equal(bytes, Bytes(stage.MomentAt(TimeSpan.FromSeconds(t), TimeSpan.FromMilliseconds(40))));
+        }
+    }
+
     [Fact]
     public void Levels_of_other_universes_and_before_anything_was_heard_change_nothing()
     {

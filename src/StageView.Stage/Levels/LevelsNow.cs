@@ -15,18 +15,25 @@ internal sealed class LevelsNow(int universes)
         Array.Clear(Bytes);
     }
 
-    /// <summary>Returns whether anything differs, or the universe was not heard before (<paramref name="first"/>).</summary>
-    public bool Take(int universe, ReadOnlySpan<byte> levels, out bool first)
+    /// <summary>Writes a stretch of a universe; <paramref name="first"/> tells whether it was not heard before.</summary>
+    public void Take(int universe, int start, ReadOnlySpan<byte> levels, out bool first)
     {
-        var to = Bytes.AsSpan(universe * 512, 512);
         first = !_heard[universe];
-        if (!first && levels.SequenceEqual(to))
-        {
-            return false;
-        }
-
         _heard[universe] = true;
-        levels.CopyTo(to);
-        return true;
+        levels.CopyTo(Bytes.AsSpan((universe * 512) + start));
+    }
+
+    /// <summary>A copy to come back to.</summary>
+    public LevelsNow Copy()
+    {
+        var copy = new LevelsNow(_heard.Length);
+        copy.CopyFrom(this);
+        return copy;
+    }
+
+    public void CopyFrom(LevelsNow other)
+    {
+        other._heard.CopyTo(_heard, 0);
+        other.Bytes.CopyTo(Bytes, 0);
     }
 }

@@ -24,7 +24,7 @@ public sealed partial class StageModel
 
             while (_applied < _history.Count)
             {
-                var (at, universe) = _history[_applied];
+                var (at, universe) = (_history[_applied].At, _history[_applied].Universe);
                 foreach (var run in _users[universe])
                 {
                     trackers[run.Fixture.Index].AdvanceTo(at);

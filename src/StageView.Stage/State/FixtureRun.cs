@@ -97,6 +97,23 @@ internal sealed class FixtureRun
         Refresh(levels, 0, -1, true);
     }
 
+    /// <summary>A copy of the folded state, to come back to.</summary>
+    public RunMemory Save() => new(
+        [.. _raw], [.. Functions], [.. Sets], [.. Physical], [.. Wheel], [.. Travels], [.. _top], [.. Tracks], RestAt, ChangedAt);
+
+    public void Load(RunMemory memory)
+    {
+        memory.Raw.CopyTo(_raw, 0);
+        memory.Functions.CopyTo(Functions, 0);
+        memory.Sets.CopyTo(Sets, 0);
+        memory.Physical.CopyTo(Physical, 0);
+        memory.Wheel.CopyTo(Wheel, 0);
+        memory.Travels.CopyTo(Travels, 0);
+        memory.Top.CopyTo(_top, 0);
+        memory.Tracks.CopyTo(Tracks, 0);
+        (RestAt, ChangedAt, CachedAt) = (memory.RestAt, memory.ChangedAt, double.NaN);
+    }
+
     /// <summary>Takes over the levels as they are now.</summary>
     /// <param name="levels">All universes.</param>
     /// <param name="at">When they changed, s.</param>
