@@ -1,6 +1,7 @@
 using StageView.Rig;
 using StageView.Wire;
 using StageView.Wire.Capture;
+using StageView.Wire.Time;
 
 namespace StageView.App.Compose;
 
@@ -37,6 +38,23 @@ internal sealed class CaptureShow : LevelSource
     }
 
     protected override TimeSpan Cue(string name) => CueTimes.Find(_path, name).Time;
+
+    // ArtTimeCode of the capture itself, else linear timecode recorded beside it as CAPTURE.ltc.wav from the same instant.
+    protected override TimeSpan Timecode(string text)
+    {
+        var sound = Path.ChangeExtension(_path, ".ltc.wav");
+        var track = TimecodeFile.FromCapture(_path);
+        if (track.Labels == 0 && File.Exists(sound))
+        {
+            track = TimecodeFile.FromSound(sound);
+        }
+
+        return track.TryFind(text, out var at)
+            ? at
+            : throw StopException.Wrong(track.Labels == 0
+                ? $"tc:{text}: {_path} has no ArtTimeCode, and there is no {sound} with linear timecode beside it"
+                : $"tc:{text} isn't in {_path}; it has {track.Covered()}");
+    }
 
     public override void Dispose()
     {

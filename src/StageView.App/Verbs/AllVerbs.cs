@@ -13,6 +13,7 @@ internal static class AllVerbs
         WatchVerb.Build(),
         RecordVerb.Build(),
         ReplayVerb.Build(),
+        TimecodeVerb.Build(),
         ExplainVerb.Build(),
         LevelsVerb.Build(),
         MovesVerb.Build(),

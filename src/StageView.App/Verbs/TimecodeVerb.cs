@@ -1,0 +1,55 @@
+using System.CommandLine;
+using System.Globalization;
+using StageView.Wire.Time;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview timecode FILE</c>: the timecode of a capture or of a sound file.</summary>
+internal static class TimecodeVerb
+{
+    public static Command Build()
+    {
+        var file = new Argument<string>("FILE") { Description = "A capture (pcap or pcapng) with ArtTimeCode, or a WAV file with linear timecode." };
+        var channel = new Option<int>("--channel") { Description = "The channel of the WAV file, from 1.", HelpName = "N", DefaultValueFactory = _ => 1 };
+        var freewheel = new Option<double>("--freewheel") { Description = "How long timecode runs on by itself when none comes.", HelpName = "SECONDS", DefaultValueFactory = _ => 1 };
+        var json = Verb.JsonOption();
+        var command = new Command("timecode", "Says what timecode a capture or a sound file holds: where it starts, stops, jumps and drops out.") { file, channel, freewheel, json };
+        return command.Does(parse => Run(parse.GetValue(file)!, parse.GetValue(channel), parse.GetValue(freewheel), parse.GetValue(json)));
+    }
+
+    private static int Run(string file, int channel, double freewheel, bool asJson)
+    {
+        if (freewheel is not (>= 0 and <= 60))
+        {
+            throw StopException.Wrong(string.Create(CultureInfo.InvariantCulture, $"--freewheel {freewheel}: must be 0 to 60 seconds"));
+        }
+
+        var sound = file.EndsWith(".wav", StringComparison.OrdinalIgnoreCase);
+        var wheel = TimeSpan.FromSeconds(freewheel);
+        var track = sound ? TimecodeFile.FromSound(file, channel - 1, wheel) : TimecodeFile.FromCapture(file, wheel);
+        if (asJson)
+        {
+            Answers.WriteJson(new
+            {
+                file,
+                labels = track.Labels,
+                covered = track.Covered(),
+                events = track.Events.Select(e => new { kind = e.Kind, at = e.At.TotalSeconds, from = e.From?.ToString(), to = e.To?.ToString(), text = e.ToString() }),
+            });
+        }
+        else if (track.Labels == 0)
+        {
+            Console.WriteLine($"{file}: no timecode");
+        }
+        else
+        {
+            Console.WriteLine($"{file}: {track.Labels} labels, {track.Covered()}, rate {track.Latest!.Value.Timecode.Rate}");
+            foreach (var e in track.Events)
+            {
+                Console.WriteLine("  " + e);
+            }
+        }
+
+        return track.Labels == 0 ? Exit.No : Exit.Fine;
+    }
+}

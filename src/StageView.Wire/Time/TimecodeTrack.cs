@@ -1,0 +1,147 @@
+namespace StageView.Wire.Time;
+
+/// <summary>
+/// Follows timecode: labels come with their times, and questions go both ways. Between labels and for the freewheel time after
+/// the last it runs on by itself; jumps, dropouts and stops are kept as events.
+/// </summary>
+public sealed class TimecodeTrack(TimeSpan freewheel)
+{
+    private const int MostEvents = 10_000;
+
+    // Runs of labels that follow each other in step: first label, and last.
+    private readonly List<(TimecodeAt First, TimecodeAt Last)> _runs = [];
+    private readonly List<TimecodeEvent> _events = [];
+
+    public TimecodeTrack()
+        : this(TimeSpan.FromSeconds(1))
+    {
+    }
+
+    /// <summary>How long it runs on without labels.</summary>
+    public TimeSpan Freewheel { get; } = freewheel;
+
+    public IReadOnlyList<TimecodeEvent> Events => _events;
+
+    /// <summary>Labels taken.</summary>
+    public long Labels { get; private set; }
+
+    /// <summary>The latest label.</summary>
+    public TimecodeAt? Latest => _runs.Count == 0 ? null : _runs[^1].Last;
+
+    /// <summary>Takes a label. Times must not decrease.</summary>
+    public void Add(TimecodeAt label)
+    {
+        Labels++;
+        if (_runs.Count == 0)
+        {
+            _runs.Add((label, label));
+            Note(new TimecodeEvent(TimecodeEventKind.Started, label.At, null, label.Timecode));
+            return;
+        }
+
+        var (first, last) = _runs[^1];
+        var rate = label.Timecode.Rate;
+        var passed = label.At - last.At;
+        var frame = Timecode.FrameSeconds(rate);
+        var frames = label.Timecode.FrameNumber - last.Timecode.FrameNumber;
+        if (passed > Freewheel)
+        {
+            var end = last.At + Freewheel;
+            Note(new TimecodeEvent(TimecodeEventKind.Stopped, end, last.Timecode, null));
+            _runs.Add((label, label));
+            Note(new TimecodeEvent(TimecodeEventKind.Started, label.At, null, label.Timecode));
+            return;
+        }
+
+        // In step: as many labels on as frames have passed, give or take two for packets that arrive late, and never backwards.
+        var inStep = rate == last.Timecode.Rate && frames >= 0 && Math.Abs(frames - (passed.TotalSeconds / frame)) <= 2;
+        if (!inStep)
+        {
+            Note(new TimecodeEvent(TimecodeEventKind.Jumped, label.At, Next(last, label.At), label.Timecode));
+            _runs.Add((label, label));
+            return;
+        }
+
+        if (frames > 3)
+        {
+            Note(new TimecodeEvent(TimecodeEventKind.Dropout, label.At, last.Timecode, label.Timecode, passed));
+        }
+
+        _runs[^1] = (first, frames == 0 ? last : label);
+    }
+
+    /// <summary>Says that time has passed without a label.</summary>
+    public void Advance(TimeSpan now)
+    {
+        if (Latest is { } last && now - last.At > Freewheel && (_events.Count == 0 || _events[^1].Kind != TimecodeEventKind.Stopped))
+        {
+            Note(new TimecodeEvent(TimecodeEventKind.Stopped, last.At + Freewheel, last.Timecode, null));
+        }
+    }
+
+    /// <summary>The label at a time: heard, or run on from the one before for at most the freewheel time. Null when it stands.</summary>
+    public Timecode? LabelAt(TimeSpan time)
+    {
+        for (var i = _runs.Count - 1; i >= 0; i--)
+        {
+            var (first, last) = _runs[i];
+            if (time < first.At)
+            {
+                continue;
+            }
+
+            if (time > last.At + Freewheel)
+            {
+                return null;
+            }
+
+            return Next(time >= last.At ? last : first, time);
+        }
+
+        return null;
+    }
+
+    /// <summary>When a label is heard first: hours to frames as given, counted at the track's rate. False when it never is.</summary>
+    public bool TryFind(string label, out TimeSpan at)
+    {
+        foreach (var (first, last) in _runs)
+        {
+            if (!Timecode.TryParse(label, first.Timecode.Rate, out var wanted))
+            {
+                continue;
+            }
+
+            var on = wanted.FrameNumber - first.Timecode.FrameNumber;
+            if (on >= 0 && wanted.FrameNumber <= last.Timecode.FrameNumber)
+            {
+                // Scaled between the ends, so that timecode at another speed than its own is still found.
+                var span = last.Timecode.FrameNumber - first.Timecode.FrameNumber;
+                at = span == 0 ? first.At : first.At + ((last.At - first.At) * ((double)on / span));
+                return true;
+            }
+        }
+
+        at = default;
+        return false;
+    }
+
+    /// <summary>What is covered, for messages: <c>01:00:00:00 to 01:03:10:12</c>, at most a few.</summary>
+    public string Covered() => _runs.Count == 0
+        ? "none"
+        : string.Join(", ", _runs.Take(4).Select(r => $"{r.First.Timecode} to {r.Last.Timecode}")) + (_runs.Count > 4 ? $" and {_runs.Count - 4} more" : "");
+
+    private static Timecode Next(TimecodeAt from, TimeSpan time)
+    {
+        var rate = from.Timecode.Rate;
+        var frames = (int)Math.Floor(((time - from.At).TotalSeconds / Timecode.FrameSeconds(rate)) + 1e-6);
+        return Timecode.FromFrameNumber(from.Timecode.FrameNumber + frames, rate);
+    }
+
+    private void Note(TimecodeEvent what)
+    {
+        if (_events.Count < MostEvents)
+        {
+            _events.Add(what);
+        }
+    }
+}

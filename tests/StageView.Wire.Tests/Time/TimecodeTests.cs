@@ -1,0 +1,123 @@
+using FsCheck;
+using FsCheck.Fluent;
+using StageView.Wire.ArtNet;
+using StageView.Wire.Capture;
+using StageView.Wire.Tests.Capture;
+using StageView.Wire.Time;
+using Timecode = StageView.Wire.Time.Timecode;
+
+namespace StageView.Wire.Tests.Time;
+
+public sealed class TimecodeTests
+{
+    private static Timecode Drop(string text)
+    {
+        Assert.True(Timecode.TryParse(text, TimecodeRate.Drop2997, out var t), text);
+        return t;
+    }
+
+    // Worked values that follow from SMPTE 12M's rule of counting: ten minutes hold 17,982 numbers, an hour 107,892, a day 2,589,408.
+    [Theory]
+    [InlineData("00:00:59;29", 1799)]
+    [InlineData("00:01:00;02", 1800)]
+    [InlineData("00:02:00;02", 3598)]
+    [InlineData("00:09:59;29", 17981)]
+    [InlineData("00:10:00;00", 17982)]
+    [InlineData("01:00:00;00", 107892)]
+    [InlineData("23:59:59;29", 2589407)]
+    public void Drop_frame_counts_as_the_standard_does(string text, int number)
+    {
+        Assert.Equal(number, Drop(text).FrameNumber);
+        Assert.Equal(text, Timecode.FromFrameNumber(number, TimecodeRate.Drop2997).ToString());
+    }
+
+    [Fact]
+    public void Drop_frame_runs_3_6_milliseconds_behind_the_clock_in_an_hour() =>
+        Assert.Equal(3599.9964, Drop("01:00:00;00").SinceMidnight.TotalSeconds, 4);
+
+    [Theory]
+    [InlineData("00:01:00;00")]
+    [InlineData("00:01:00;01")]
+    [InlineData("24:00:00:00")]
+    [InlineData("00:00:00:30")]
+    [InlineData("00:00:60:00")]
+    [InlineData("0:0:0")]
+    [InlineData("-1:00:00:00")]
+    [InlineData("001:00:00:00")]
+    public void Labels_that_do_not_exist_are_refused(string text) => Assert.False(Timecode.TryParse(text, TimecodeRate.Drop2997, out _));
+
+    [Fact]
+    public void Every_number_of_a_day_has_a_label_of_its_own() =>
+        Prop.ForAll(ArbMap.Default.ArbFor<(uint Number, byte Rate)>(), x =>
+        {
+            var rate = (TimecodeRate)(x.Rate % 4);
+            var number = (int)(x.Number % (uint)Timecode.DayFrames(rate));
+            var label = Timecode.FromFrameNumber(number, rate);
+            return label.IsValid && label.FrameNumber == number && Timecode.TryParse(label.ToString(), rate, out var back) && back == label;
+        }).Check(Config.QuickThrowOnFailure.WithMaxTest(2000));
+
+    [Fact]
+    public void ArtTimeCode_is_read_as_laid_out()
+    {
+        byte[] bytes = [.. "Art-Net\0"u8, 0x00, 0x97, 0, 14, 0, 0, 12, 34, 56, 7, 1];
+        Assert.True(ArtTimeCode.TryParse(bytes, out var t, out var why), why.ToString());
+        Assert.Equal(new Timecode(7, 56, 34, 12, TimecodeRate.Ebu25), t);
+        var written = new byte[19];
+        ArtTimeCode.Write(written, t);
+        Assert.Equal(bytes, written);
+        for (var n = 0; n < bytes.Length; n++)
+        {
+            Assert.False(ArtTimeCode.TryParse(bytes.AsSpan(0, n), out _, out _));
+        }
+
+        bytes[14] = 25;
+        Assert.False(ArtTimeCode.TryParse(bytes, out _, out _));
+    }
+
+    [Fact]
+    public void A_capture_is_asked_by_timecode()
+    {
+        var path = Tools.TempFile("tc.pcapng");
+        using (var writer = new PcapngWriter(File.Create(path), new DateTimeOffset(2026, 1, 2, 3, 4, 5, TimeSpan.Zero)))
+        {
+            var packet = new byte[19];
+            for (var i = 0; i < 500; i++)
+            {
+                // 5 s in, it jumps on by an hour.
+                ArtTimeCode.Write(packet, Timecode.FromFrameNumber(90_000 + i + (i < 125 ? 0 : 90_000), TimecodeRate.Ebu25));
+                writer.Write(TimeSpan.FromMilliseconds(40 * i), Packets.Console1, Packets.Console2 with { Port = 6454 }, packet);
+            }
+        }
+
+        var track = TimecodeFile.FromCapture(path);
+        Assert.True(track.TryFind("01:00:02:05", out var at));
+        Assert.Equal(2.2, at.TotalSeconds, 3);
+        Assert.True(track.TryFind("02:00:10:00", out at));
+        Assert.Equal(10, at.TotalSeconds, 3);
+        Assert.False(track.TryFind("01:00:30:00", out _));
+        Assert.Equal("01:00:00:00 to 01:00:04:24, 02:00:05:00 to 02:00:19:24", track.Covered());
+        Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Jumped], track.Events.Select(e => e.Kind));
+        Assert.Equal("5.000 s: jumps from 01:00:05:00 to 02:00:05:00", track.Events[1].ToString());
+    }
+
+    [Fact]
+    public void It_freewheels_for_a_set_time_and_reports_dropouts_and_stops()
+    {
+        var track = new TimecodeTrack(TimeSpan.FromSeconds(0.5));
+        void Add(int frame) => track.Add(new TimecodeAt(TimeSpan.FromSeconds(frame / 25.0), Timecode.FromFrameNumber(frame, TimecodeRate.Ebu25)));
+        for (var i = 0; i < 25; i++)
+        {
+            Add(i);
+        }
+
+        Add(33);
+        Assert.Equal("00:00:01:03", track.LabelAt(TimeSpan.FromSeconds(1.12))?.ToString());
+        Assert.Equal("00:00:01:20", track.LabelAt(TimeSpan.FromSeconds(1.8))?.ToString());
+        Assert.Null(track.LabelAt(TimeSpan.FromSeconds(1.83)));
+        track.Advance(TimeSpan.FromSeconds(1.7));
+        Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Dropout], track.Events.Select(e => e.Kind));
+        Assert.Equal(360, track.Events[1].Missing.TotalMilliseconds, 1);
+        track.Advance(TimeSpan.FromSeconds(2));
+        Assert.Equal(TimecodeEventKind.Stopped, track.Events[^1].Kind);
+    }
+}
