@@ -1,0 +1,343 @@
+using System.Diagnostics;
+using System.Text;
+using System.Text.Json;
+
+namespace StageView.App.Live;
+
+/// <summary>
+/// Draws in a process of its own: whatever a graphics driver or a display does to it, this process goes on listening,
+/// recording and serving. Also feeds that process's window, if it has one.
+/// </summary>
+internal sealed class PicturesProcess : ILivePictures
+{
+    private static readonly TimeSpan StartPatience = TimeSpan.FromSeconds(30);
+    private static readonly TimeSpan DrawPatience = TimeSpan.FromSeconds(30);
+    private readonly IMomentFeed _feed;
+    private readonly Action<string, string> _journal;
+    private readonly Process _process;
+    private readonly PictureWire _wire;
+    private readonly Thread _reader;
+    private readonly Lock _sending = new();
+    private readonly ManualResetEventSlim _hello = new();
+    private readonly AutoResetEvent _drawn = new(false);
+    private readonly AutoResetEvent _taken = new(true);
+    private readonly StringBuilder _lastWords = new();
+    private Thread? _windowFeed;
+    private byte[] _moment = [];
+    private int _tablesSent = -1;
+    private int _number;
+    private Picture? _into;
+    private volatile bool _ended;
+    private string? _trouble;
+
+    private PicturesProcess(IMomentFeed feed, bool window, Action<string, string> journal)
+    {
+        _feed = feed;
+        _journal = journal;
+        var start = OwnCommand();
+        start.ArgumentList.Add("live-pictures");
+        if (window)
+        {
+            start.ArgumentList.Add("--window");
+        }
+
+        start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
+        start.UseShellExecute = false;
+        _process = Process.Start(start) ?? throw new InvalidOperationException("the drawing process did not start");
+        _process.ErrorDataReceived += (_, e) => Overheard(e.Data);
+        _process.BeginErrorReadLine();
+        _wire = new PictureWire(_process.StandardOutput.BaseStream, _process.StandardInput.BaseStream);
+        _reader = new Thread(Read) { IsBackground = true, Name = "pictures from the drawing process" };
+        _reader.Start();
+    }
+
+    public string Renderer { get; private set; } = "";
+
+    public bool HasWindow { get; private set; }
+
+    /// <summary>True once the window was closed by hand: don't open another.</summary>
+    public bool WindowWasClosed { get; private set; }
+
+    public int ProcessId => _process.Id;
+
+    /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
+    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal)
+    {
+        var p = new PicturesProcess(feed, window, journal);
+        try
+        {
+            if (!p._hello.Wait(StartPatience) || p._ended)
+            {
+                throw new InvalidOperationException(p.WhyEnded("the drawing process did not answer"));
+            }
+
+            p._wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(feed.Cameras, LiveJson.Options));
+            p._wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(feed.Name));
+            if (p.HasWindow)
+            {
+                p._windowFeed = new Thread(p.FeedWindow) { IsBackground = true, Name = "moments for the window" };
+                p._windowFeed.Start();
+            }
+
+            return p;
+        }
+        catch
+        {
+            p.Dispose();
+            throw;
+        }
+    }
+
+    public bool Draw(View view, ulong unless, Picture into)
+    {
+        int number;
+        lock (_sending)
+        {
+            var length = _feed.Newest(ref _moment, out var head);
+            if (head.Fingerprint == unless)
+            {
+                ThrowIfEnded();
+                return false;
+            }
+
+            into.Fingerprint = head.Fingerprint;
+            into.NewestArrival = head.Arrival;
+            into.ShowSeconds = head.ShowSeconds;
+            into.Marker = head.Marker;
+            _into = into;
+            number = ++_number;
+            Send(() =>
+            {
+                SendMoment(head, _moment.AsSpan(0, length));
+                _wire.Send(PictureWord.Draw, Raw.Of(DrawOrder.Of(number, view)));
+            });
+        }
+
+        var from = TimeProvider.System.GetTimestamp();
+        while (!_drawn.WaitOne(200))
+        {
+            ThrowIfEnded();
+            if (TimeProvider.System.GetElapsedTime(from) > DrawPatience)
+            {
+                throw new InvalidOperationException($"the drawing process gave no picture for {DrawPatience.TotalSeconds:0} s");
+            }
+        }
+
+        ThrowIfEnded();
+        return true;
+    }
+
+    public void Dispose()
+    {
+        _ended = true;
+        try
+        {
+            _process.StandardInput.Close();
+            if (!_process.WaitForExit(1500))
+            {
+                _process.Kill();
+            }
+        }
+        catch (Exception e) when (e is IOException or InvalidOperationException)
+        {
+            // Gone already.
+        }
+
+        _reader.Join(2000);
+        _windowFeed?.Join(2000);
+        _process.Dispose();
+    }
+
+    /// <summary>How to start this program again.</summary>
+    private static ProcessStartInfo OwnCommand()
+    {
+        var host = Environment.ProcessPath ?? "dotnet";
+        if (Path.GetFileNameWithoutExtension(host).Equals("stageview", StringComparison.OrdinalIgnoreCase))
+        {
+            return new ProcessStartInfo(host);
+        }
+
+        var start = new ProcessStartInfo(Path.GetFileNameWithoutExtension(host).Equals("dotnet", StringComparison.OrdinalIgnoreCase) ? host : "dotnet");
+        start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "stageview.dll"));
+        return start;
+    }
+
+    private void SendMoment(in MomentHead head, ReadOnlySpan<byte> moment)
+    {
+        if (head.TablesVersion != _tablesSent)
+        {
+            _tablesSent = head.TablesVersion;
+            _wire.Send(PictureWord.Tables, _feed.Tables(head.TablesVersion));
+            _wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(_feed.Cameras, LiveJson.Options));
+        }
+
+        _wire.Send(PictureWord.Moment, Raw.Of(head), moment);
+    }
+
+    private void Send(Action send)
+    {
+        try
+        {
+            send();
+        }
+        catch (IOException)
+        {
+            _reader.Join(500);
+            throw new InvalidOperationException(WhyEnded("the drawing process ended"));
+        }
+    }
+
+    private void ThrowIfEnded()
+    {
+        if (_ended)
+        {
+            throw new InvalidOperationException(WhyEnded("the drawing process ended"));
+        }
+    }
+
+    private string WhyEnded(string otherwise)
+    {
+        if (WindowWasClosed)
+        {
+            return "the window was closed; the page goes on";
+        }
+
+        if (_trouble is { } said)
+        {
+            return said;
+        }
+
+        string words;
+        lock (_lastWords)
+        {
+            words = _lastWords.ToString();
+        }
+
+        // Xlib ends the process in these words when its display goes away.
+        if (words.Contains("XIO:", StringComparison.Ordinal) || words.Contains("X connection to", StringComparison.Ordinal))
+        {
+            WindowWasClosed = true;
+            return "the window's display is gone; the page goes on without a window";
+        }
+
+        return _process.HasExited ? $"{otherwise} (exit code {_process.ExitCode}{(words.Length > 0 ? ": " + NightJournal.Clean(words.Split('\n')[0]) : "")})" : otherwise;
+    }
+
+    private void Overheard(string? line)
+    {
+        lock (_lastWords)
+        {
+            if (!string.IsNullOrWhiteSpace(line) && _lastWords.Length < 2000)
+            {
+                _lastWords.Append(line).Append('\n');
+            }
+        }
+    }
+
+    private void Read()
+    {
+        try
+        {
+            while (_wire.TryReceive(out var word, out var payload))
+            {
+                Heard(word, payload.Span);
+            }
+        }
+        catch (Exception e) when (e is IOException or InvalidDataException or ObjectDisposedException)
+        {
+            _trouble ??= e.Message;
+        }
+
+        _ended = true;
+        _process.WaitForExit(1000);
+        _hello.Set();
+        _drawn.Set();
+        _taken.Set();
+    }
+
+    private void Heard(PictureWord word, ReadOnlySpan<byte> payload)
+    {
+        switch (word)
+        {
+            case PictureWord.Hello:
+                HasWindow = payload[0] != 0;
+                var lines = Encoding.UTF8.GetString(payload[1..]).Split('\n', 2);
+                Renderer = lines[0];
+                if (lines.Length > 1 && lines[1].Length > 0)
+                {
+                    _journal("picture", lines[1]);
+                }
+
+                _hello.Set();
+                break;
+            case PictureWord.Picture:
+                var head = Raw.To<PictureHead>(payload);
+                if (head.Number == _number && _into is { } into)
+                {
+                    into.Resize(head.Width, head.Height);
+                    payload[System.Runtime.CompilerServices.Unsafe.SizeOf<PictureHead>()..].CopyTo(into.Rgba);
+                    if (into.Marker >= 0)
+                    {
+                        MarkerCells.Paint(into.Rgba, head.Width, head.Height, into.Marker);
+                    }
+
+                    _drawn.Set();
+                }
+
+                break;
+            case PictureWord.Taken:
+                _taken.Set();
+                break;
+            case PictureWord.Shown:
+                _feed.ShownInWindow(Raw.To<ShownHead>(payload));
+                break;
+            case PictureWord.Pick:
+                _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(Raw.To<Ray>(payload))));
+                break;
+            case PictureWord.Trouble:
+                _trouble = Encoding.UTF8.GetString(payload);
+                break;
+            case PictureWord.WindowClosed:
+                WindowWasClosed = true;
+                break;
+        }
+    }
+
+    /// <summary>The window takes one moment at a time, always the newest.</summary>
+    private void FeedWindow()
+    {
+        byte[] buffer = [];
+        var last = 0UL;
+        try
+        {
+            while (!_ended)
+            {
+                if (!_taken.WaitOne(500))
+                {
+                    continue;
+                }
+
+                MomentHead head;
+                while (true)
+                {
+                    _feed.WaitForChange(TimeSpan.FromMilliseconds(16));
+                    lock (_sending)
+                    {
+                        var length = _feed.Newest(ref buffer, out head);
+                        if (_ended || head.Fingerprint != last)
+                        {
+                            SendMoment(head, buffer.AsSpan(0, length));
+                            break;
+                        }
+                    }
+                }
+
+                last = head.Fingerprint;
+            }
+        }
+        catch (IOException)
+        {
+            // The process is gone; the pump hears of it from its next picture.
+        }
+    }
+}
