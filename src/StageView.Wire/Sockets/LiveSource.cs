@@ -42,6 +42,9 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     /// <summary>What the user should know of the sockets: buffers or groups that the system refused.</summary>
     public IReadOnlyList<string> Notes => _sockets.Notes;
 
+    /// <summary>False once the listening has ended, by itself or because it was disposed.</summary>
+    public bool IsListening => _thread.IsAlive;
+
     /// <summary>Datagrams received.</summary>
     public long Received { get; private set; }
 

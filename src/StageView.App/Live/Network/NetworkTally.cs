@@ -1,0 +1,179 @@
+using System.Globalization;
+using StageView.Wire;
+using StageView.Wire.ArtNet;
+using StageView.Wire.E131;
+using StageView.Wire.Sockets;
+
+namespace StageView.App.Live;
+
+/// <summary>
+/// Counts who sends which universe, for the page and the journal. Bounded: beyond <see cref="MostLines"/> pairs of
+/// universe and source the rest is counted together.
+/// </summary>
+internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : IDatagramTap
+{
+    private const int MostLines = 4096;
+    private static readonly TimeSpan Lost = TimeSpan.FromSeconds(2.5);
+    private readonly Lock _gate = new();
+    private readonly Dictionary<(ushort Universe, ulong A, ulong B), Line> _lines = [];
+    private ArtNetMapping _mapping = ArtNetMapping.Default;
+    private long _packets;
+    private long _ratedPackets;
+    private long _ratedAt;
+    private double _rate;
+    private bool _full;
+
+    public void Follow(ArtNetMapping mapping)
+    {
+        lock (_gate)
+        {
+            _mapping = mapping;
+        }
+    }
+
+    public void OnDatagram(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
+    {
+        lock (_gate)
+        {
+            _packets++;
+            if (payload.Length > 0 && payload[0] == (byte)'A')
+            {
+                if (ArtNetParser.OpCode(payload) == ArtOpCode.Dmx && ArtNetParser.TryParse(payload, out ArtDmxPacket dmx, out _) && _mapping.TryMap(dmx.PortAddress, out var mapped))
+                {
+                    Count((mapped.Value, from.High, from.Low), from, "Art-Net", default, 100, false);
+                }
+            }
+            else if (E131Parser.Kind(payload) == E131PacketKind.Data && E131Parser.TryParse(payload, out E131DataPacket data, out _) && data.StartCode == 0)
+            {
+                Count((data.Universe.Value, data.Cid.High, data.Cid.Low), from, "sACN", data.SourceName, data.Priority, data.Terminated);
+            }
+        }
+    }
+
+    /// <summary>What is heard as of now; says in the journal what came and went since the last call.</summary>
+    /// <param name="patched">Fixtures patched into each universe.</param>
+    public (double PacketsPerSecond, List<UniverseLine> Universes, List<FindingLine> Findings) Read(IReadOnlyDictionary<int, int> patched)
+    {
+        lock (_gate)
+        {
+            var now = clock.GetTimestamp();
+            var span = _ratedAt == 0 ? TimeSpan.Zero : clock.GetElapsedTime(_ratedAt, now);
+            if (_ratedAt == 0 || span >= TimeSpan.FromSeconds(1))
+            {
+                _rate = span > TimeSpan.Zero ? (_packets - _ratedPackets) / span.TotalSeconds : 0;
+                _ratedPackets = _packets;
+                _ratedAt = now;
+                foreach (var line in _lines.Values)
+                {
+                    line.Rate = span > TimeSpan.Zero ? (line.Packets - line.RatedPackets) / span.TotalSeconds : 0;
+                    line.RatedPackets = line.Packets;
+                }
+            }
+
+            var universes = new List<UniverseLine>();
+            var findings = new List<FindingLine>();
+            foreach (var group in _lines.Values.GroupBy(l => (int)l.Universe).Concat(patched.Keys.Select(u => (IGrouping<int, Line>)new None(u))).GroupBy(g => g.Key).OrderBy(g => g.Key))
+            {
+                Describe(group.Key, [.. group.SelectMany(g => g)], patched.GetValueOrDefault(group.Key), now, universes, findings);
+            }
+
+            if (_full)
+            {
+                findings.Add(new FindingLine("warning", null, $"more than {MostLines} pairs of universe and source are heard; the rest is used but not listed"));
+            }
+
+            return (_rate, universes, findings);
+        }
+    }
+
+    private void Describe(int universe, List<Line> lines, int fixtures, long now, List<UniverseLine> universes, List<FindingLine> findings)
+    {
+        foreach (var line in lines)
+        {
+            var alive = !line.Ended && clock.GetElapsedTime(line.SeenAt, now) < Lost;
+            if (alive != line.Alive)
+            {
+                line.Alive = alive;
+                journal.Say("network", string.Create(CultureInfo.InvariantCulture, $"universe {universe}: {line.Name} at {line.From} {(alive ? "sends" : line.Ended ? "ended its stream" : "stopped sending")}"));
+            }
+        }
+
+        var live = lines.Where(l => l.Alive).ToList();
+        var top = live.Count == 0 ? 0 : live.Max(l => l.Priority);
+        var state = live.Count > 0 ? (fixtures > 0 ? "heard" : "unpatched") : lines.Count > 0 ? "lost" : "silent";
+        universes.Add(new UniverseLine(universe, state, live.Sum(l => l.Rate), fixtures,
+            [.. lines.OrderByDescending(l => l.Priority).Select(l => new SourceLine(l.Name, l.From, l.Protocol, l.Priority, l.Rate, l.Alive ? "sending" : l.Ended ? "ended" : "lost", l.Alive && l.Priority == top))]));
+        switch (state)
+        {
+            case "silent":
+                findings.Add(new FindingLine("warning", universe, $"universe {universe} is patched ({fixtures} fixtures), and nothing sends it"));
+                break;
+            case "lost":
+                findings.Add(new FindingLine(fixtures > 0 ? "trouble" : "note", universe, $"universe {universe} was heard and is no longer; its last levels are held"));
+                break;
+            case "unpatched":
+                findings.Add(new FindingLine("note", universe, $"universe {universe} is heard, and nothing is patched there"));
+                break;
+        }
+
+        if (fixtures > 0 && live.Count(l => l.Priority == top) > 1)
+        {
+            findings.Add(new FindingLine("warning", universe, $"universe {universe}: {string.Join(" and ", live.Where(l => l.Priority == top).Select(l => l.Name))} send at the same priority {top}; their levels are merged"));
+        }
+    }
+
+    private void Count((ushort Universe, ulong A, ulong B) key, SourceAddress from, string protocol, ReadOnlySpan<byte> name, byte priority, bool ended)
+    {
+        if (!_lines.TryGetValue(key, out var line))
+        {
+            if (_lines.Count >= MostLines)
+            {
+                _full = true;
+                return;
+            }
+
+            var address = from.ToString();
+            line = new Line { Universe = key.Universe, Protocol = protocol, From = address, Name = name.IsEmpty ? address : PlainText.From(name) };
+            _lines[key] = line;
+        }
+
+        line.Packets++;
+        line.Priority = priority;
+        line.Ended = ended;
+        line.SeenAt = clock.GetTimestamp();
+    }
+
+    private sealed class Line
+    {
+        public required ushort Universe { get; init; }
+
+        public required string Protocol { get; init; }
+
+        public required string From { get; init; }
+
+        public required string Name { get; init; }
+
+        public byte Priority { get; set; }
+
+        public bool Ended { get; set; }
+
+        public bool Alive { get; set; }
+
+        public long Packets { get; set; }
+
+        public long RatedPackets { get; set; }
+
+        public double Rate { get; set; }
+
+        public long SeenAt { get; set; }
+    }
+
+    private sealed class None(int universe) : IGrouping<int, Line>
+    {
+        public int Key => universe;
+
+        public IEnumerator<Line> GetEnumerator() => Enumerable.Empty<Line>().GetEnumerator();
+
+        System.Collections.IEnumerator System.Collections.IEnumerable.GetEnumerator() => GetEnumerator();
+    }
+}

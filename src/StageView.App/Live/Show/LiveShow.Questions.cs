@@ -1,0 +1,287 @@
+using System.Globalization;
+using System.Numerics;
+using StageView.App.Compose;
+using StageView.Light;
+using StageView.Rig;
+using StageView.Stage;
+using StageView.Wire.Capture;
+
+namespace StageView.App.Live;
+
+internal sealed partial class LiveShow
+{
+    private const string LookEnding = ".look.jsonc";
+    private readonly Lock _editGate = new();
+
+    public Reply Pick(Ray ray)
+    {
+        int index;
+        lock (_stages)
+        {
+            var moment = MomentNow();
+            index = Picker.Fixture(moment, OcclusionScene.From(moment), ray);
+        }
+
+        return index < 0 ? Reply.Refuse("no fixture and no beam there") : Fixture(index);
+    }
+
+    public Vector3? PointOn(Ray ray)
+    {
+        lock (_stages)
+        {
+            return Picker.Point(OcclusionScene.From(MomentNow()), ray);
+        }
+    }
+
+    public Reply Fixture(int index)
+    {
+        lock (_stages)
+        {
+            if (index < 0 || index >= _rig.Fixtures.Count)
+            {
+                return Reply.Refuse("there is no such fixture any more");
+            }
+
+            var fixture = _rig.Fixtures[index];
+            var stage = StageNow(out var at);
+            var state = stage.StateOf(index, at, Shutter);
+            var moment = stage.MomentAt(at, Shutter);
+            return Reply.Done("", new FixtureCard(
+                index, fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
+                Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
+                RigEditor.CanMove(_rig, fixture),
+                [.. state.Attributes.Take(200).Select(Channel)],
+                Landings(moment, index),
+                fixture.Profile.NotUnderstood.Take(5).ToList()));
+        }
+    }
+
+    public Reply Find(string text)
+    {
+        var rig = _rig;
+        var wanted = text.Trim();
+        if (Wire.UniverseAddress.TryParse(wanted, out var address))
+        {
+            return Reply.Done("", rig.Fixtures.Where(f => f.Patch.Any(p =>
+                address.Absolute >= p.Start.Absolute && address.Absolute < p.Start.Absolute + (p.Break <= f.Mode.Footprints.Count ? f.Mode.Footprints[p.Break - 1] : 1))).Select(f => f.Index).ToArray());
+        }
+
+        bool Has(string s) => s.Contains(wanted, StringComparison.OrdinalIgnoreCase);
+        return Reply.Done("", rig.Fixtures
+            .Where(f => Has(f.Name) || f.Number == wanted || f.Groups.Any(Has) || Has(f.Position) || (int.TryParse(wanted, NumberStyles.None, CultureInfo.InvariantCulture, out var u) && f.Patch.Any(p => p.Start.Universe.Value == u)))
+            .OrderBy(f => f.Number == wanted ? 0 : f.Name.StartsWith(wanted, StringComparison.OrdinalIgnoreCase) ? 1 : 2)
+            .Select(f => f.Index).ToArray());
+    }
+
+    public Reply Aim(int fixture, Vector3 point)
+    {
+        lock (_stages)
+        {
+            if (fixture < 0 || fixture >= _rig.Fixtures.Count)
+            {
+                return Reply.Refuse("there is no such fixture any more");
+            }
+
+            var stage = StageNow(out var at);
+            var state = stage.StateOf(fixture, at);
+            var moment = stage.MomentAt(at);
+            return Reply.Done("", AimWays.Find(_rig, moment, OcclusionScene.From(moment), _rig.Fixtures[fixture], state, point));
+        }
+    }
+
+    public Reply Record(bool on) => on ? _recorder.Start() : _recorder.Stop();
+
+    public Reply Listen()
+    {
+        lock (_stages)
+        {
+            Leave();
+        }
+
+        _journal.Say("show", "showing the network");
+        Wake();
+        return Reply.Done("showing the network");
+    }
+
+    public Reply Open(string capture)
+    {
+        if (!_recorder.Captures().Contains(capture))
+        {
+            return Reply.Refuse($"there is no capture named {NightJournal.Clean(capture)} in {_recorder.Folder}");
+        }
+
+        try
+        {
+            var deck = new CaptureDeck(_rig, Path.Combine(_recorder.Folder, capture), _clock);
+            lock (_stages)
+            {
+                Leave();
+                _capture = deck;
+            }
+        }
+        catch (CaptureException e)
+        {
+            return Reply.Refuse(e.Message);
+        }
+
+        _journal.Say("show", $"showing the capture {capture}");
+        Wake();
+        return Reply.Done($"{capture} is open; play it or pull the slider");
+    }
+
+    public Reply Play(bool playing, double speed) => WithCapture(c => c.Play(playing, speed));
+
+    public Reply Seek(double seconds) => WithCapture(c => c.Seek(seconds));
+
+    public Reply TryLook(string look)
+    {
+        if (!LookNames().Contains(look))
+        {
+            return Reply.Refuse($"there is no look named {NightJournal.Clean(look)} in {_options.Looks}");
+        }
+
+        var file = Path.Combine(_options.Looks, look + LookEnding);
+        var stage = ReadLook(file, _rig, out var why);
+        if (stage is null)
+        {
+            return Reply.Refuse(why);
+        }
+
+        lock (_stages)
+        {
+            Leave();
+            (_look, _lookName, _lookFile) = (stage, look, file);
+        }
+
+        _journal.Say("show", $"trying the look {look}");
+        Wake();
+        return Reply.Done(why.Length > 0 ? $"trying {look}, without: {why}" : $"trying {look}; nothing is sent");
+    }
+
+    public Reply Shelves() => Reply.Done("", new { captures = _recorder.Captures().Select(c => new { name = c }), looks = LookNames() });
+
+    public Reply Move(int fixture, Vector3 position) => Edit(rig => _editor.Move(rig, fixture, position));
+
+    public Reply Undo() => Edit(_editor.Undo);
+
+    public Reply Redo() => Edit(_editor.Redo);
+
+    public string PickForWindow(Ray ray)
+    {
+        var answer = Pick(ray);
+        if (answer.Data is not FixtureCard f)
+        {
+            return _rig.Name;
+        }
+
+        var landing = f.Landings.Count > 0 ? string.Create(CultureInfo.InvariantCulture, $": {f.Landings[0].Lux:0} lx on {f.Landings[0].Surface}, throw {f.Landings[0].Throw:0.0} m") : "";
+        return $"{_rig.Name}: {f.Name}{(f.Number.Length > 0 ? $" ({f.Number})" : "")}, {(f.Patch.Length > 0 ? f.Patch : "not patched")}{landing}";
+    }
+
+    private Reply Edit(Func<RigScene, Reply> edit)
+    {
+        lock (_editGate)
+        {
+            if (_fault is not null)
+            {
+                return Reply.Refuse("the rig file can't be read as it stands; mend it first");
+            }
+
+            var answer = edit(_rig);
+            if (answer.Ok)
+            {
+                _journal.Say("rig", answer.Text);
+            }
+
+            return answer;
+        }
+    }
+
+    private Reply WithCapture(Action<CaptureDeck> act)
+    {
+        lock (_stages)
+        {
+            if (_capture is not { } capture)
+            {
+                return Reply.Refuse("no capture is open");
+            }
+
+            act(capture);
+        }
+
+        Wake();
+        return Reply.Done("");
+    }
+
+    /// <summary>Leaves capture and look; call within the gate of the stages.</summary>
+    private void Leave()
+    {
+        _capture?.Dispose();
+        (_capture, _look, _lookFile, _lookName) = (null, null, null, "");
+    }
+
+    private static StageModel? ReadLook(string file, RigScene rig, out string why)
+    {
+        try
+        {
+            var problems = new List<LookProblem>();
+            var levels = LookFile.Read(rig, File.ReadAllText(file), problems);
+            var stage = new StageModel(rig);
+            levels.SendTo(stage, TimeSpan.Zero);
+            why = problems.Count == 0 ? "" : $"{Path.GetFileName(file)} {problems[0]}{(problems.Count > 1 ? $" (and {problems.Count - 1} more)" : "")}";
+            return stage;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            why = e.Message;
+            return null;
+        }
+    }
+
+    private List<string> LookNames()
+    {
+        try
+        {
+            return Directory.Exists(_options.Looks)
+                ? [.. Directory.EnumerateFiles(_options.Looks, "*" + LookEnding).Select(f => Path.GetFileName(f)[..^LookEnding.Length]).Order().Take(200)]
+                : [];
+        }
+        catch (IOException)
+        {
+            return [];
+        }
+    }
+
+    private static ChannelLine Channel(AttributeState a)
+    {
+        var places = a.Unit is "deg" or "deg/s" ? "0.0" : "0.##";
+        string Value(float v) => float.IsFinite(v) ? (a.Unit.Length == 0 ? (v * 100).ToString("0", CultureInfo.InvariantCulture) + " %" : v.ToString(places, CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit)) : "";
+        var moving = MathF.Abs(a.Now - a.Target) > .05f && double.IsFinite(a.ArrivesIn) && a.ArrivesIn > 0;
+        var physical = a.Attribute.Length == 0 ? "" : moving ? $"{Value(a.Now)} → {Value(a.Target)}" : Value(a.Target);
+        var doing = a.Set.Length > 0 ? a.Set : !a.IsSimulated ? "not simulated" : a.IsDefault && a.Addresses.Count > 0 ? "default: not heard" : "";
+        return new ChannelLine(a.Channel, a.Addresses.Count > 0 ? a.Addresses[0].ToString() : "", a.Raw, a.Highest, physical, doing);
+    }
+
+    private static List<LandingLine> Landings(Moment moment, int fixture)
+    {
+        var scene = OcclusionScene.From(moment);
+        var meter = new LightMeter(moment, scene);
+        var lines = new List<LandingLine>();
+        for (var i = 0; i < moment.Beams.Length && lines.Count < 12; i++)
+        {
+            var beam = moment.Beams.Span[i];
+            if (beam.Fixture != fixture || !Light.Landings.TryFind(meter, scene, i, out var landing) || landing.Mirror >= 0)
+            {
+                continue;
+            }
+
+            var print = Footprints.Of(meter, landing);
+            var path = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray().Select(m => AimWays.MirrorName(moment, m));
+            lines.Add(new LandingLine(
+                string.Join(", ", path), Three(landing.Point), AimWays.NameOf(moment, new SceneHit(0, default, default, landing.Instance, landing.Mirror)),
+                landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians)));
+        }
+
+        return lines;
+    }
+}
