@@ -4,7 +4,7 @@ using StageView.Light;
 namespace StageView.Render;
 
 /// <summary>Makes pictures of moments on one context. The same moment, camera and settings give the same bytes on one machine. One caller at a time.</summary>
-public sealed class FrameRenderer : IDisposable
+public sealed partial class FrameRenderer : IDisposable
 {
     private readonly GlContext _context;
     private readonly Lock _one = new();

@@ -26,5 +26,7 @@ internal static class AllVerbs
         CompareVerb.Build(),
         ShowsVerb.Build(),
         AcceptVerb.Build(),
+        LiveVerb.Build(),
+        LivePicturesVerb.Build(),
     ];
 }

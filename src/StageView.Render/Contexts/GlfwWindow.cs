@@ -1,7 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Runtime.InteropServices;
 using System.Text;
-using Silk.NET.OpenGL;
 
 namespace StageView.Render;
 
@@ -9,25 +8,22 @@ namespace StageView.Render;
 /// A window with an OpenGL 4.1 core context. GLFW wants one thread for all of it: the thread that opened the first
 /// window. One window at a time.
 /// </summary>
-public sealed unsafe class GlfwWindow : IDisposable
+public sealed unsafe class GlfwWindow : GlContext
 {
     private static GlfwWindow? s_open;
     private readonly nint _window;
     private (int X, int Y, int Width, int Height)? _before;
     private bool _disposed;
 
-    private GlfwWindow(nint window, GL gl)
+    private GlfwWindow(nint window)
     {
         _window = window;
-        Gl = gl;
         s_open = this;
         GlfwNative.SetKeyCallback(window, &OnKey);
         GlfwNative.SetCursorPosCallback(window, &OnCursor);
         GlfwNative.SetMouseButtonCallback(window, &OnButton);
         GlfwNative.SetScrollCallback(window, &OnScroll);
     }
-
-    public GL Gl { get; }
 
     /// <summary>What happened since the last <see cref="Poll"/>, in order; the handler runs inside it.</summary>
     public event Action<WindowInput>? Input;
@@ -89,7 +85,8 @@ public sealed unsafe class GlfwWindow : IDisposable
 
         GlfwNative.MakeContextCurrent(handle);
         GlfwNative.SwapInterval(1);
-        window = new GlfwWindow(handle, GL.GetApi(GlfwNative.GetProcAddress));
+        GlfwNative.MakeContextCurrent(0);
+        window = new GlfwWindow(handle);
         why = "";
         return true;
     }
@@ -117,9 +114,6 @@ public sealed unsafe class GlfwWindow : IDisposable
 
     /// <summary>Shows what was drawn into framebuffer 0; waits for the screen's next refresh.</summary>
     public void Swap() => GlfwNative.SwapBuffers(_window);
-
-    /// <summary>Whether <see cref="Swap"/> waits for the screen.</summary>
-    public static void WaitForScreen(bool wait) => GlfwNative.SwapInterval(wait ? 1 : 0);
 
     public void Resize(int width, int height) => GlfwNative.SetWindowSize(_window, width, height);
 
@@ -155,8 +149,9 @@ public sealed unsafe class GlfwWindow : IDisposable
         }
     }
 
-    public void Dispose()
+    protected override void Dispose(bool disposing)
     {
+        base.Dispose(disposing);
         if (_disposed)
         {
             return;
@@ -164,10 +159,15 @@ public sealed unsafe class GlfwWindow : IDisposable
 
         _disposed = true;
         s_open = null;
-        Gl.Dispose();
         GlfwNative.DestroyWindow(_window);
         GlfwNative.Terminate();
     }
+
+    protected override void MakeCurrent() => GlfwNative.MakeContextCurrent(_window);
+
+    protected override void Release() => GlfwNative.MakeContextCurrent(0);
+
+    protected override nint Address(string function) => GlfwNative.GetProcAddress(function);
 
     private void FillScreen(int index)
     {
@@ -185,7 +185,6 @@ public sealed unsafe class GlfwWindow : IDisposable
         }
 
         GlfwNative.SetWindowMonitor(_window, monitors[index], 0, 0, mode->Width, mode->Height, mode->RefreshRate);
-        GlfwNative.SwapInterval(1);
     }
 
     private int ScreenUnder()

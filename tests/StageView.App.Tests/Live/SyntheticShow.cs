@@ -151,6 +151,10 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
         return true;
     }
 
+    public void Check()
+    {
+    }
+
     public void Dispose()
     {
     }

@@ -187,6 +187,8 @@ internal sealed class PicturesProcess : ILivePictures
         }
     }
 
+    public void Check() => ThrowIfEnded();
+
     private void ThrowIfEnded()
     {
         if (_ended)

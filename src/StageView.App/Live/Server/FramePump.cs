@@ -127,6 +127,7 @@ internal sealed class FramePump : IDisposable
 
         if (drawn == 0)
         {
+            pictures.Check();
             // Moves, strobes and drifting haze change without a packet; a 60th of a second is soon enough to look again.
             _wake.WaitOne(desks.Length == 0 ? 500 : 16);
         }

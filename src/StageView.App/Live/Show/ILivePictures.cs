@@ -9,4 +9,7 @@ internal interface ILivePictures : IDisposable
     /// <summary>Draws the newest state; false when it is <paramref name="unless"/> still, and nothing was drawn.</summary>
     /// <exception cref="Exception">Anything: the pump throws this instance away and makes another.</exception>
     bool Draw(View view, ulong unless, Picture into);
+
+    /// <summary>Called while nothing is drawn; throws when drawing has ended by itself.</summary>
+    void Check();
 }

@@ -105,14 +105,14 @@ internal sealed partial class LiveShow
 
     public Reply Open(string capture)
     {
-        if (!_recorder.Captures().Contains(capture))
+        if (!CaptureFiles().TryGetValue(capture, out var file))
         {
             return Reply.Refuse($"there is no capture named {NightJournal.Clean(capture)} in {_recorder.Folder}");
         }
 
         try
         {
-            var deck = new CaptureDeck(_rig, Path.Combine(_recorder.Folder, capture), _clock);
+            var deck = new CaptureDeck(_rig, file, _clock);
             lock (_stages)
             {
                 Leave();
@@ -158,7 +158,7 @@ internal sealed partial class LiveShow
         return Reply.Done(why.Length > 0 ? $"trying {look}, without: {why}" : $"trying {look}; nothing is sent");
     }
 
-    public Reply Shelves() => Reply.Done("", new { captures = _recorder.Captures().Select(c => new { name = c }), looks = LookNames() });
+    public Reply Shelves() => Reply.Done("", new { captures = CaptureFiles().Keys.Select(c => new { name = c }), looks = LookNames() });
 
     public Reply Move(int fixture, Vector3 position) => Edit(rig => _editor.Move(rig, fixture, position));
 
@@ -176,6 +176,19 @@ internal sealed partial class LiveShow
 
         var landing = f.Landings.Count > 0 ? string.Create(CultureInfo.InvariantCulture, $": {f.Landings[0].Lux:0} lx on {f.Landings[0].Surface}, throw {f.Landings[0].Throw:0.0} m") : "";
         return $"{_rig.Name}: {f.Name}{(f.Number.Length > 0 ? $" ({f.Number})" : "")}, {(f.Patch.Length > 0 ? f.Patch : "not patched")}{landing}";
+    }
+
+    /// <summary>Captures by name: the recordings, then those beside the rig file.</summary>
+    private Dictionary<string, string> CaptureFiles()
+    {
+        var files = _recorder.Captures().ToDictionary(c => c, c => Path.Combine(_recorder.Folder, c));
+        var beside = Path.GetDirectoryName(Path.GetFullPath(_options.RigFile))!;
+        foreach (var file in Directory.EnumerateFiles(beside, "*.pcap*").Order().Take(200))
+        {
+            files.TryAdd(Path.GetFileName(file), file);
+        }
+
+        return files;
     }
 
     private Reply Edit(Func<RigScene, Reply> edit)

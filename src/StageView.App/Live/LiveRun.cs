@@ -1,0 +1,59 @@
+using System.Globalization;
+
+namespace StageView.App.Live;
+
+/// <summary>What <c>stageview live</c> was asked for.</summary>
+internal sealed record LiveRequest
+{
+    public required LiveShowOptions Show { get; init; }
+
+    public required LiveServerOptions Server { get; init; }
+
+    public bool Window { get; init; }
+}
+
+/// <summary>Runs a live show until it is told to end.</summary>
+internal static class LiveRun
+{
+    public static async Task<int> Run(LiveRequest request, TextWriter say, CancellationToken stop)
+    {
+        var clock = TimeProvider.System;
+        var journal = new NightJournal(clock);
+        journal.Added += e => say.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{e.At:HH:mm:ss}  {e.Kind,-8}  {e.Text}"));
+        using var show = new LiveShow(request.Show, journal, clock);
+        var window = request.Window;
+        PicturesProcess? last = null;
+        using var pump = new FramePump(
+            () =>
+            {
+                window &= last?.WindowWasClosed != true;
+                return last = PicturesProcess.Start(show, window, journal.Say);
+            },
+            journal, clock, request.Server.MostFramesPerSecond);
+        show.Changed += pump.Wake;
+        await using var server = new LiveServer(request.Server, show, pump, journal, clock);
+        await server.Start().ConfigureAwait(false);
+        pump.Start();
+        if (request.Server.LoopbackOnly)
+        {
+            say.WriteLine($"the page is at {server.Address}");
+        }
+        else
+        {
+            say.WriteLine($"the page is at {server.Invitation()}");
+            say.WriteLine("that address lets one device in, once; the page of a device that is in makes another (key I)");
+        }
+
+        say.WriteLine("end with Ctrl+C");
+        try
+        {
+            await Task.Delay(Timeout.Infinite, stop).ConfigureAwait(false);
+        }
+        catch (OperationCanceledException)
+        {
+            journal.Say("show", "ending");
+        }
+
+        return Exit.Fine;
+    }
+}

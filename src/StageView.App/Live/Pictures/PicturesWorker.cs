@@ -1,0 +1,174 @@
+using System.Collections.Concurrent;
+using System.Runtime.InteropServices;
+using System.Text;
+using System.Text.Json;
+using StageView.Light;
+using StageView.Render;
+
+namespace StageView.App.Live;
+
+/// <summary>The drawing process: takes moments, gives pictures, and shows its own window where it has one. Ends with its input.</summary>
+internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow) : IDisposable
+{
+    private readonly PictureWire _wire = new(input, output);
+    private readonly AutoResetEvent _arrived = new(false);
+    private readonly ConcurrentQueue<DrawOrder> _orders = new();
+    private readonly ConcurrentQueue<string> _titles = new();
+    private readonly TimeProvider _clock = TimeProvider.System;
+    private GlContext? _context;
+    private FrameRenderer? _renderer;
+    private PicturesWindow? _window;
+    private volatile Arrived? _newest;
+    private volatile IReadOnlyList<CameraLine>? _cameras;
+    private volatile bool _ended;
+    private Moment _tables = new();
+
+    /// <summary>Draws until the input ends; the exit code.</summary>
+    public int Run()
+    {
+        try
+        {
+            var why = Open();
+            _wire.Send(PictureWord.Hello, [(byte)(_window is null ? 0 : 1)], Encoding.UTF8.GetBytes(_context!.Renderer + "\n" + why));
+        }
+        catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
+        {
+            _wire.Send(PictureWord.Trouble, Encoding.UTF8.GetBytes(e.Message));
+            return Exit.MachineCannot;
+        }
+
+        new Thread(Read) { IsBackground = true, Name = "moments" }.Start();
+        try
+        {
+            while (!_ended)
+            {
+                _arrived.WaitOne(_window is null ? 500 : 4);
+                Work();
+                if (_window is { Closing: true })
+                {
+                    _wire.Send(PictureWord.WindowClosed, []);
+                    return Exit.Fine;
+                }
+            }
+
+            return Exit.Fine;
+        }
+        catch (Exception e) when (e is not IOException)
+        {
+            _wire.Send(PictureWord.Trouble, Encoding.UTF8.GetBytes(e.Message));
+            return Exit.MachineCannot;
+        }
+        catch (IOException)
+        {
+            // The listening process is gone, and this one goes with it.
+            return Exit.Fine;
+        }
+    }
+
+    public void Dispose()
+    {
+        _renderer?.Dispose();
+        _window?.Dispose();
+        _context?.Dispose();
+        _arrived.Dispose();
+    }
+
+    /// <summary>Opens a window when one is wanted and can be had, else a context without; the reason why there is no window, or nothing.</summary>
+    private string Open()
+    {
+        var why = "";
+        if (wantsWindow && GlfwWindow.TryOpen("StageView", 1280, 720, visible: true, out var window, out why))
+        {
+            _context = window;
+            _renderer = new FrameRenderer(window);
+            _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, Raw.Of(ray)), shown => _wire.Send(PictureWord.Shown, Raw.Of(shown)));
+            return "";
+        }
+
+        _context = EglContext.Open();
+        _renderer = new FrameRenderer(_context);
+        return wantsWindow ? "no window: " + why : "";
+    }
+
+    private void Work()
+    {
+        while (_titles.TryDequeue(out var title))
+        {
+            _window?.Title(title);
+        }
+
+        if (Interlocked.Exchange(ref _cameras, null) is { } cameras)
+        {
+            _window?.Follow(cameras);
+        }
+
+        if (_orders.TryDequeue(out var order) && _newest is { } now)
+        {
+            // Overtaken orders were given up by the other side.
+            while (_orders.TryDequeue(out var later))
+            {
+                order = later;
+            }
+
+            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height });
+            _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
+        }
+
+        if (_window is { } window && _newest is { } moment)
+        {
+            window.Work(moment.Moment, moment.Head, _clock);
+            if (!moment.Told)
+            {
+                moment.Told = true;
+                _wire.Send(PictureWord.Taken, []);
+            }
+        }
+    }
+
+    private void Read()
+    {
+        try
+        {
+            while (_wire.TryReceive(out var word, out var payload))
+            {
+                switch (word)
+                {
+                    case PictureWord.Tables:
+                        _tables = MomentBytes.ReadTables(payload.ToArray());
+                        break;
+                    case PictureWord.Moment:
+                        var size = System.Runtime.CompilerServices.Unsafe.SizeOf<MomentHead>();
+                        _newest = new Arrived(MomentBytes.Read(payload.Span[size..], _tables), MemoryMarshal.Read<MomentHead>(payload.Span));
+                        break;
+                    case PictureWord.Draw:
+                        _orders.Enqueue(Raw.To<DrawOrder>(payload.Span));
+                        break;
+                    case PictureWord.Title:
+                        _titles.Enqueue(Encoding.UTF8.GetString(payload.Span));
+                        break;
+                    case PictureWord.Cameras:
+                        _cameras = JsonSerializer.Deserialize<List<CameraLine>>(payload.Span, LiveJson.Options);
+                        break;
+                }
+
+                _arrived.Set();
+            }
+        }
+        catch (Exception e) when (e is IOException or InvalidDataException or ObjectDisposedException)
+        {
+            // Treated as the end.
+        }
+
+        _ended = true;
+        _arrived.Set();
+    }
+
+    private sealed class Arrived(Moment moment, MomentHead head)
+    {
+        public Moment Moment { get; } = moment;
+
+        public MomentHead Head { get; } = head;
+
+        public bool Told { get; set; }
+    }
+}

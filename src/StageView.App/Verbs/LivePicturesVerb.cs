@@ -1,0 +1,22 @@
+using System.CommandLine;
+using StageView.App.Live;
+
+namespace StageView.App.Verbs;
+
+/// <summary>The drawing half of <c>live</c>, started by it; not for people.</summary>
+internal static class LivePicturesVerb
+{
+    public static Command Build()
+    {
+        var window = new Option<bool>("--window") { Description = "Open a window." };
+        var command = new Command("live-pictures", "Draws for 'live', which starts it by itself.") { window };
+        command.Hidden = true;
+        return command.Does(parse =>
+        {
+            using var input = Console.OpenStandardInput();
+            using var output = Console.OpenStandardOutput();
+            using var worker = new PicturesWorker(input, output, parse.GetValue(window));
+            return worker.Run();
+        });
+    }
+}

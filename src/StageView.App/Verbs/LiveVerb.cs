@@ -1,0 +1,54 @@
+using System.CommandLine;
+using System.Net;
+using StageView.App.Live;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview live RIG</c>: what the console does, as it does it, in a window and on a page.</summary>
+internal static class LiveVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var listen = new Option<string[]>("--listen") { Description = "A local address to listen on, beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
+        var serve = new Option<string>("--serve") { Description = "Local address that the page is served at. Any but loopback asks each device for a one-time key.", HelpName = "ADDRESS", DefaultValueFactory = _ => "127.0.0.1" };
+        var port = new Option<int>("--port") { Description = "Port of the page; 0 takes a free one.", HelpName = "NUMBER", DefaultValueFactory = _ => LiveServerOptions.UsualPort };
+        var window = new Option<bool>("--window") { Description = "Open a window. Without it there is one where a display is known." };
+        var noWindow = new Option<bool>("--no-window") { Description = "Open no window." };
+        var recordings = new Option<string?>("--recordings") { Description = "Folder for recordings. Without it: recordings, beside the rig file.", HelpName = "FOLDER" };
+        var looks = new Option<string?>("--looks") { Description = "Folder with look files. Without it: beside the rig file.", HelpName = "FOLDER" };
+        var command = new Command("live", "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, listen, serve, port, window, noWindow, recordings, looks };
+        return command.Does((parse, stop) =>
+        {
+            var file = parse.GetValue(rig)!;
+            var beside = Path.GetDirectoryName(Path.GetFullPath(file))!;
+            if (!IPAddress.TryParse(parse.GetValue(serve), out var address))
+            {
+                throw StopException.Wrong($"--serve {parse.GetValue(serve)} is no IP address: write one of this machine's, such as 127.0.0.1");
+            }
+
+            if (parse.GetValue(port) is < 0 or > 65535)
+            {
+                throw StopException.Wrong($"--port {parse.GetValue(port)} is no port: 0 to 65535");
+            }
+
+            return LiveRun.Run(
+                new LiveRequest
+                {
+                    Show = new LiveShowOptions
+                    {
+                        RigFile = file,
+                        Listen = parse.GetValue(listen) ?? [],
+                        Recordings = parse.GetValue(recordings) ?? Path.Combine(beside, "recordings"),
+                        Looks = parse.GetValue(looks) ?? beside,
+                    },
+                    Server = new LiveServerOptions { Address = address, Port = parse.GetValue(port) },
+                    Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || HasDisplay()),
+                },
+                Console.Out, stop);
+        });
+    }
+
+    private static bool HasDisplay() =>
+        !OperatingSystem.IsLinux() || Environment.GetEnvironmentVariable("DISPLAY") is { Length: > 0 } || Environment.GetEnvironmentVariable("WAYLAND_DISPLAY") is { Length: > 0 };
+}
