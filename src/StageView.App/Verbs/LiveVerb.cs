@@ -17,7 +17,9 @@ internal static class LiveVerb
         var noWindow = new Option<bool>("--no-window") { Description = "Open no window." };
         var recordings = new Option<string?>("--recordings") { Description = "Folder for recordings. Without it: recordings, beside the rig file.", HelpName = "FOLDER" };
         var looks = new Option<string?>("--looks") { Description = "Folder with look files. Without it: beside the rig file.", HelpName = "FOLDER" };
-        var command = new Command("live", "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, listen, serve, port, window, noWindow, recordings, looks };
+        var sacnPort = new Option<int>("--sacn-port") { Description = "UDP port of sACN, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.E131.E131Numbers.Port };
+        var artNetPort = new Option<int>("--artnet-port") { Description = "UDP port of Art-Net, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.ArtNet.ArtNetNumbers.Port };
+        var command = new Command("live", "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, listen, serve, port, window, noWindow, recordings, looks, sacnPort, artNetPort };
         return command.Does((parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -40,6 +42,8 @@ internal static class LiveVerb
                         RigFile = file,
                         Listen = parse.GetValue(listen) ?? [],
                         Recordings = parse.GetValue(recordings) ?? Path.Combine(beside, "recordings"),
+                        E131Port = parse.GetValue(sacnPort),
+                        ArtNetPort = parse.GetValue(artNetPort),
                         Looks = parse.GetValue(looks) ?? beside,
                     },
                     Server = new LiveServerOptions { Address = address, Port = parse.GetValue(port) },

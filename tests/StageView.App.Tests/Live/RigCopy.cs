@@ -7,7 +7,7 @@ internal sealed class RigCopy : IDisposable
 
     public RigCopy(string scene)
     {
-        Copy(Repo.File("scenes", scene), Path.Combine(_root, "scenes", scene), "*.jsonc");
+        Copy(Repo.File("scenes", scene), Path.Combine(_root, "scenes", scene), "*");
         Copy(Repo.File("assets", "fixtures"), Path.Combine(_root, "assets", "fixtures"), "*");
         File = Path.Combine(_root, "scenes", scene, scene + ".rig.jsonc");
     }

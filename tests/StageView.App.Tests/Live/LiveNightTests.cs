@@ -1,0 +1,135 @@
+using Microsoft.Playwright;
+using StageView.Rig;
+using static Microsoft.Playwright.Assertions;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>The real command with the demo rig, an independent sender and a browser.</summary>
+public sealed class LiveNightTests(Browser browser) : IClassFixture<Browser>
+{
+    [Fact]
+    public async Task A_night_beside_the_console()
+    {
+        using var copy = new RigCopy("foundry");
+        var (sacn, artNet) = (FreePort.Udp(), FreePort.Udp());
+        using var desk = new Desk(sacn);
+        await using var live = await LiveProcess.Start(copy.File, null, "--sacn-port", $"{sacn}", "--artnet-port", $"{artNet}");
+        var page = await browser.Open(live.Address, 1280, 800);
+        await Expect(page.Locator("#rig-name")).ToHaveTextAsync("Foundry");
+        await PageTests.BrightnessBecomes(page, b => b >= 0);
+
+        // Levels of another program change the picture.
+        var dark = await Settled(page);
+        RigLoader.TryLoad(copy.File, out var rig, out _);
+        foreach (var front in rig!.Fixtures.Where(f => f.Groups.Contains("fronts")))
+        {
+            desk.Set(front.Patch[0].Start.Universe.Value, (front.Patch[0].Start.Address, 255), (front.Patch[0].Start.Address + 1, 255));
+        }
+
+        await PageTests.BrightnessBecomes(page, b => b > dark + 8);
+        await page.Locator("#tab-network").ClickAsync();
+        await Expect(page.Locator("#panel-network")).ToContainTextAsync("independent desk");
+        await Expect(page.Locator("#panel-network")).ToContainTextAsync("nothing sends it");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-network") });
+
+        // A head is picked where it hangs in the picture.
+        await page.Locator("#tab-fixture").ClickAsync();
+        await page.Locator("#find").FillAsync("up head 3");
+        await page.Locator("#found button").Filter(new() { HasText = "up head 3" }).First.ClickAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("up head 3");
+        var ring = page.Locator("#marks .ring").First;
+        var (x, y) = (float.Parse((await ring.GetAttributeAsync("cx"))!), float.Parse((await ring.GetAttributeAsync("cy"))!));
+        await page.Locator("#find").FillAsync("front 1");
+        await page.Locator("#found button").Filter(new() { HasText = "front 1 " }).First.ClickAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("front 1");
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("lx");
+        await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = x, Y = y } });
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("up head 3");
+
+        // An aim is asked by a click on the deck.
+        await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
+        var box = (await page.Locator("#picture").BoundingBoxAsync())!;
+        await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = box.Width * .45f, Y = box.Height * .8f } });
+        await Expect(page.Locator("#aim")).ToContainTextAsync("pan");
+        await Expect(page.Locator("#aim .way").First).ToContainTextAsync("4.");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-aim") });
+
+        // A broken rig file is shown at its line; the picture stays; mended, the alert goes.
+        var good = await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(copy.File, good.Replace("\"lookAt\": [0, 5, 3.6]", "\"lookAt\": [0, 5]", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await Expect(page.GetByRole(AriaRole.Alert)).ToContainTextAsync("$.cameras[0].lookAt");
+        await Expect(page.Locator("#fault pre")).ToContainTextAsync("\"name\": \"house\"");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-fault") });
+        File.Delete(copy.File);
+        await Expect(page.GetByRole(AriaRole.Alert)).ToContainTextAsync("no such file");
+        await File.WriteAllTextAsync(copy.File, good, TestContext.Current.CancellationToken);
+        await Expect(page.Locator("#fault")).ToBeHiddenAsync();
+
+        // A typed position is written into the file, and taken back.
+        await page.Locator("#tab-fixture").ClickAsync();
+        await page.Locator("#place-x").FillAsync("-1.5");
+        await page.Locator("#place-form button").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("up head 3 moved to");
+        Assert.Contains("\"member\": 3", await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        await page.Locator("#tab-rigfile").ClickAsync();
+        await page.Locator("#undo").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("moved back");
+        Assert.Equal(good, await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken));
+
+        // What is heard is recorded, and a capture is scrubbed.
+        await page.Locator("#record").ClickAsync();
+        await Expect(page.Locator("#record-word")).ToContainTextAsync("Stop, 0:01");
+        await page.Locator("#record").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("is finished");
+        var recording = Assert.Single(Directory.GetFiles(Path.Combine(copy.Folder, "recordings")));
+        Assert.InRange(Wire.Capture.CaptureReader.Read(recording).Count(), 30, 2000);
+        await page.Locator("#captures").SelectOptionAsync("foundry.pcapng");
+        await Expect(page.Locator("#source")).ToContainTextAsync("foundry.pcapng");
+        await page.Locator("#scrub").FillAsync("15");
+        await Expect(page.Locator("#time")).ToContainTextAsync("0:15.0");
+        var later = await Settled(page);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-capture") });
+        await page.Locator("#scrub").FillAsync("0");
+        await PageTests.BrightnessBecomes(page, b => Math.Abs(b - later) > 2);
+
+        // The drawing process dies as a driver would make it; all else goes on and the picture comes back.
+        await page.Locator("#listen").ClickAsync();
+        await page.Locator("#record").ClickAsync();
+        using (var drawing = System.Diagnostics.Process.GetProcessById(live.DrawingProcess()))
+        {
+            drawing.Kill();
+        }
+
+        await live.SaysWithin("the renderer failed");
+        await live.SaysWithin("drawing again");
+        await PageTests.BrightnessBecomes(page, b => b > dark + 8);
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
+        Assert.False(live.HasExited);
+
+        // The delay is measured through the wire, the renderer and the page's own pixels.
+        await page.Locator("#tab-night").ClickAsync();
+        await page.Locator("#measure").ClickAsync();
+        await Expect(page.Locator("#delay-words")).ToContainTextAsync(new System.Text.RegularExpressions.Regex(@"packet to page \d+\.\d ms"));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-journal") });
+        await page.Context.CloseAsync();
+    }
+
+    /// <summary>The picture's brightness once it no longer changes.</summary>
+    private static async Task<double> Settled(IPage page)
+    {
+        var last = -1.0;
+        for (var i = 0; i < 40; i++)
+        {
+            await Task.Delay(400, TestContext.Current.CancellationToken);
+            var now = await Browser.Brightness(page);
+            if (Math.Abs(now - last) < .5)
+            {
+                return now;
+            }
+
+            last = now;
+        }
+
+        return last;
+    }
+}

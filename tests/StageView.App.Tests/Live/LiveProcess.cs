@@ -1,0 +1,121 @@
+using System.Diagnostics;
+using System.Text;
+using System.Text.RegularExpressions;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>The real command, <c>stageview live</c>, in a process of its own.</summary>
+internal sealed partial class LiveProcess : IAsyncDisposable
+{
+    private readonly Process _process;
+    private readonly StringBuilder _said = new();
+    private readonly TaskCompletionSource<Uri> _address = new();
+
+    private LiveProcess(Process process) => _process = process;
+
+    public Uri Address => _address.Task.Result;
+
+    public int Id => _process.Id;
+
+    public bool HasExited => _process.HasExited;
+
+    public string Said
+    {
+        get
+        {
+            lock (_said)
+            {
+                return _said.ToString();
+            }
+        }
+    }
+
+    public static async Task<LiveProcess> Start(string rig, IReadOnlyDictionary<string, string>? environment = null, params string[] more)
+    {
+        var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach (var a in (string[])[Path.Combine(AppContext.BaseDirectory, "stageview.dll"), "live", rig, "--port", "0", .. more])
+        {
+            start.ArgumentList.Add(a);
+        }
+
+        start.Environment.Remove("DISPLAY");
+        start.Environment.Remove("WAYLAND_DISPLAY");
+        foreach (var (name, value) in environment ?? new Dictionary<string, string>())
+        {
+            start.Environment[name] = value;
+        }
+
+        var live = new LiveProcess(Process.Start(start)!);
+        live._process.OutputDataReceived += (_, e) => live.Heard(e.Data);
+        live._process.ErrorDataReceived += (_, e) => live.Heard(e.Data);
+        live._process.Exited += (_, _) => live._address.TrySetException(new InvalidOperationException("live ended: " + live.Said));
+        live._process.EnableRaisingEvents = true;
+        live._process.BeginOutputReadLine();
+        live._process.BeginErrorReadLine();
+        await live._address.Task.WaitAsync(TimeSpan.FromSeconds(30), TestContext.Current.CancellationToken);
+        return live;
+    }
+
+    public async Task SaysWithin(string text, double seconds = 20)
+    {
+        for (var i = 0; i < seconds * 20; i++)
+        {
+            if (Said.Contains(text, StringComparison.Ordinal))
+            {
+                return;
+            }
+
+            await Task.Delay(50, TestContext.Current.CancellationToken);
+        }
+
+        Assert.Fail($"live never said '{text}', but:\n{Said}");
+    }
+
+    /// <summary>The drawing process, its only child.</summary>
+    public int DrawingProcess() =>
+        int.Parse(File.ReadAllText($"/proc/{_process.Id}/task/{_process.Id}/children").Split(' ', StringSplitOptions.RemoveEmptyEntries) is [var child, ..] ? child : ChildOfAnyThread());
+
+    public async ValueTask DisposeAsync()
+    {
+        if (!_process.HasExited)
+        {
+            using var term = Process.Start("kill", $"-TERM {_process.Id}");
+            await term.WaitForExitAsync();
+            using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(8));
+            try
+            {
+                await _process.WaitForExitAsync(patience.Token);
+            }
+            catch (OperationCanceledException)
+            {
+                _process.Kill(entireProcessTree: true);
+            }
+        }
+
+        _process.Dispose();
+    }
+
+    private string ChildOfAnyThread() =>
+        Directory.EnumerateDirectories($"/proc/{_process.Id}/task").SelectMany(t => File.ReadAllText(Path.Combine(t, "children")).Split(' ', StringSplitOptions.RemoveEmptyEntries)).First();
+
+    private void Heard(string? line)
+    {
+        if (line is null)
+        {
+            return;
+        }
+
+        lock (_said)
+        {
+            _said.Append(line).Append('\n');
+        }
+
+        if (PageLine().Match(line) is { Success: true } m)
+        {
+            _address.TrySetResult(new Uri(m.Groups[1].Value));
+        }
+    }
+
+    [GeneratedRegex("the page is at (.*)$")]
+    private static partial Regex PageLine();
+}

@@ -1,0 +1,21 @@
+// An independent sender: node send.js PORT, then lines on standard input: UNIVERSE ADDRESS=LEVEL[,ADDRESS=LEVEL...]
+// Each universe is sent 40 times a second to 127.0.0.1 until the input ends.
+const { Sender } = require("sacn");
+const readline = require("readline");
+
+const universes = new Map();
+const port = Number(process.argv[2] || 5568);
+readline.createInterface({ input: process.stdin }).on("line", line => {
+  const [number, list] = line.trim().split(" ");
+  const universe = Number(number);
+  let u = universes.get(universe);
+  if (!u) {
+    u = { payload: {}, sender: new Sender({ universe, port, useUnicastDestination: "127.0.0.1", defaultPacketOptions: { sourceName: "independent desk", priority: 100, useRawDmxValues: true } }) };
+    universes.set(universe, u);
+  }
+  for (const pair of list.split(",")) {
+    const [address, level] = pair.split("=").map(Number);
+    u.payload[address] = level;
+  }
+}).on("close", () => process.exit(0));
+setInterval(() => { for (const { sender, payload } of universes.values()) sender.send({ payload }).catch(() => {}); }, 25);
