@@ -125,7 +125,7 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
     public string Renderer => "synthetic";
 
-    public bool Draw(View view, ulong unless, Picture into)
+    public Drawing Draw(View view, ulong unless, ulong onlyIf, Picture into)
     {
         if (Fail?.Invoke() == true)
         {
@@ -135,7 +135,12 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
         var level = show.Level;
         if (unless == (ulong)level + 1)
         {
-            return false;
+            return Drawing.Unchanged;
+        }
+
+        if (onlyIf != 0 && onlyIf != (ulong)level + 1)
+        {
+            return Drawing.Moved;
         }
 
         into.Resize(view.Width, view.Height);
@@ -146,9 +151,9 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
             pixels[i + 3] = 255;
         }
 
-        into.Fingerprint = (ulong)level + 1;
+        into.Fingerprint = into.Essence = (ulong)level + 1;
         into.NewestArrival = show.Arrival;
-        return true;
+        return Drawing.Drawn;
     }
 
     public void Check()

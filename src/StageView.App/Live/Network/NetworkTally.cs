@@ -77,6 +77,7 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
                 Describe(group.Key, [.. group.SelectMany(g => g)], patched.GetValueOrDefault(group.Key), now, universes, findings);
             }
 
+            Silent(universes, findings);
             if (_full)
             {
                 findings.Add(new FindingLine("warning", null, $"more than {MostLines} pairs of universe and source are heard; the rest is used but not listed"));
@@ -84,6 +85,36 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
 
             return (_rate, universes, findings);
         }
+    }
+
+    /// <summary>One line for all that is patched and silent: on a quiet network it is every universe.</summary>
+    private static void Silent(List<UniverseLine> universes, List<FindingLine> findings)
+    {
+        var silent = universes.Where(u => u.State == "silent").ToList();
+        if (silent.Count > 0)
+        {
+            findings.Insert(0, new FindingLine("warning", silent.Count == 1 ? silent[0].Universe : null,
+                $"{(silent.Count == 1 ? "universe" : "universes")} {Runs([.. silent.Select(u => u.Universe)])} {(silent.Count == 1 ? "is" : "are")} patched ({silent.Sum(u => u.Fixtures)} fixtures), and nothing sends {(silent.Count == 1 ? "it" : "them")}"));
+        }
+    }
+
+    /// <summary><c>1 to 4, 7, 9 to 12</c>.</summary>
+    internal static string Runs(List<int> rising)
+    {
+        var runs = new List<string>();
+        for (var i = 0; i < rising.Count;)
+        {
+            var j = i;
+            while (j + 1 < rising.Count && rising[j + 1] == rising[j] + 1)
+            {
+                j++;
+            }
+
+            runs.Add(j == i ? $"{rising[i]}" : j == i + 1 ? $"{rising[i]}, {rising[j]}" : $"{rising[i]} to {rising[j]}");
+            i = j + 1;
+        }
+
+        return string.Join(", ", runs);
     }
 
     private void Describe(int universe, List<Line> lines, int fixtures, long now, List<UniverseLine> universes, List<FindingLine> findings)
@@ -105,9 +136,6 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
             [.. lines.OrderByDescending(l => l.Priority).Select(l => new SourceLine(l.Name, l.From, l.Protocol, l.Priority, l.Rate, l.Alive ? "sending" : l.Ended ? "ended" : "lost", l.Alive && l.Priority == top))]));
         switch (state)
         {
-            case "silent":
-                findings.Add(new FindingLine("warning", universe, $"universe {universe} is patched ({fixtures} fixtures), and nothing sends it"));
-                break;
             case "lost":
                 findings.Add(new FindingLine(fixtures > 0 ? "trouble" : "note", universe, $"universe {universe} was heard and is no longer; its last levels are held"));
                 break;

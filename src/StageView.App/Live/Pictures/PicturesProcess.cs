@@ -88,19 +88,21 @@ internal sealed class PicturesProcess : ILivePictures
         }
     }
 
-    public bool Draw(View view, ulong unless, Picture into)
+    public Drawing Draw(View view, ulong unless, ulong onlyIf, Picture into)
     {
         int number;
         lock (_sending)
         {
             var length = _feed.Newest(ref _moment, out var head);
-            if (head.Fingerprint == unless)
+            var unchanged = head.Fingerprint == unless || head.Essence == unless;
+            if (unchanged || (onlyIf != 0 && head.Essence != onlyIf))
             {
                 ThrowIfEnded();
-                return false;
+                return unchanged ? Drawing.Unchanged : Drawing.Moved;
             }
 
             into.Fingerprint = head.Fingerprint;
+            into.Essence = head.Essence;
             into.NewestArrival = head.Arrival;
             into.ShowSeconds = head.ShowSeconds;
             into.Marker = head.Marker;
@@ -124,7 +126,7 @@ internal sealed class PicturesProcess : ILivePictures
         }
 
         ThrowIfEnded();
-        return true;
+        return Drawing.Drawn;
     }
 
     public void Dispose()

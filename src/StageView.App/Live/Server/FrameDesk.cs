@@ -20,6 +20,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private View? _drawnView;
     private long _drawnAt;
     private long _changedAt;
+    private ulong _essence;
     private long _lastArrival;
     private uint _number;
     private double _roundTripMs;
@@ -54,13 +55,14 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     /// <param name="leastInterval">Between two pictures.</param>
     /// <param name="view">With the size to draw at.</param>
     /// <param name="unless">The fingerprint of what the viewer already has, or 0.</param>
+    /// <param name="onlyIf">The essence that a fine picture is worth its time for, or 0.</param>
     /// <param name="resting">Whether the picture is the fine one of a state at rest.</param>
-    public bool Wants(TimeSpan leastInterval, out View view, out ulong unless, out bool resting)
+    public bool Wants(TimeSpan leastInterval, out View view, out ulong unless, out ulong onlyIf, out bool resting)
     {
         lock (_gate)
         {
             view = _view;
-            unless = 0;
+            unless = onlyIf = 0;
             resting = false;
             var depth = quality.Rung <= 1 ? 2 : 1;
             if (Paused || _filled || _underWay.Count + (_taking ? 1 : 0) >= depth
@@ -70,11 +72,30 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             }
 
             var same = _view == _drawnView;
-            resting = same && !_resting && _underWay.Count == 0 && clock.GetElapsedTime(_changedAt) > TimeSpan.FromMilliseconds(400);
-            unless = same && !resting ? _drawn.Fingerprint : 0;
-            var scale = resting ? 1 : quality.Moving.Scale;
-            view = _view with { Width = Even(_view.Width * scale), Height = Even(_view.Height * scale) };
+            resting = same && _underWay.Count == 0 && clock.GetElapsedTime(_changedAt) > TimeSpan.FromMilliseconds(400);
+            // Haze that drifts over a stage at rest is worth a quarter of the time, no more.
+            if (resting && _resting && clock.GetElapsedTime(_drawnAt).TotalMilliseconds < Math.Max(100, 4 * _drawMs))
+            {
+                resting = false;
+                unless = _drawn.Essence;
+                onlyIf = ulong.MaxValue;
+                view = Scaled(quality.Moving.Scale);
+                return true;
+            }
+
+            unless = same && resting == _resting ? _drawn.Fingerprint : 0;
+            onlyIf = resting ? _drawn.Essence : 0;
+            view = Scaled(resting ? 1 : quality.Moving.Scale);
             return true;
+        }
+    }
+
+    /// <summary>The state is no longer the one that a fine picture was wanted of.</summary>
+    public void Moved()
+    {
+        lock (_gate)
+        {
+            _changedAt = clock.GetTimestamp();
         }
     }
 
@@ -87,6 +108,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         lock (_gate)
         {
             _drawnAt = clock.GetTimestamp();
+            var before = _drawnView;
             _drawMs = _drawn.DrawMilliseconds;
             // What was wanted is a scaled copy of the view of that time; another view since then is drawn next.
             _drawnView = wanted.Position == _view.Position && wanted.Target == _view.Target && wanted.FieldRadians == _view.FieldRadians && wanted.Ev100 == _view.Ev100
@@ -94,10 +116,12 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             _filled = true;
             _filledResting = resting;
             _resting = resting;
-            if (!resting)
+            if (!resting && (_drawn.Essence != _essence || _drawnView is null || _drawnView != before))
             {
                 _changedAt = _drawnAt;
             }
+
+            _essence = _drawn.Essence;
 
             quality.Drawn(_drawn.DrawMilliseconds, resting);
         }
@@ -118,6 +142,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
 
             (_drawn, _taken) = (_taken, _drawn);
             _drawn.Fingerprint = _taken.Fingerprint;
+            _drawn.Essence = _taken.Essence;
             picture = _taken;
             rung = _filledResting ? quality.Resting : quality.Moving;
             number = ++_number;
@@ -196,6 +221,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             return new LinkState(_latency.Median, _latency.Worst, _roundTripMs, Math.Round(_rate, 1), quality.Rung, _drawMs, _resting);
         }
     }
+
+    private View Scaled(float scale) => _view with { Width = Even(_view.Width * scale), Height = Even(_view.Height * scale) };
 
     private static int Even(float pixels) => Math.Max(16, (int)pixels & ~1);
 

@@ -110,13 +110,19 @@ internal sealed class FramePump : IDisposable
         var desks = Volatile.Read(ref _desks);
         foreach (var desk in desks)
         {
-            if (!desk.Wants(_leastInterval, out var view, out var unless, out var resting))
+            if (!desk.Wants(_leastInterval, out var view, out var unless, out var onlyIf, out var resting))
             {
                 continue;
             }
 
             var from = _clock.GetTimestamp();
-            if (pictures.Draw(view, unless, desk.Sheet))
+            var came = pictures.Draw(view, unless, onlyIf, desk.Sheet);
+            if (came == Drawing.Moved)
+            {
+                desk.Moved();
+                drawn++;
+            }
+            else if (came == Drawing.Drawn)
             {
                 desk.Sheet.DrawMilliseconds = (float)_clock.GetElapsedTime(from).TotalMilliseconds;
                 desk.Filled(view, resting);

@@ -6,9 +6,11 @@ internal interface ILivePictures : IDisposable
     /// <summary>What draws, for the page: the name of the renderer.</summary>
     string Renderer { get; }
 
-    /// <summary>Draws the newest state; false when it is <paramref name="unless"/> still, and nothing was drawn.</summary>
+    /// <summary>Draws the newest state, or says why it was not drawn.</summary>
+    /// <param name="unless">Not when the state still has this fingerprint, or this essence.</param>
+    /// <param name="onlyIf">Not when its essence is no longer this; 0 for any.</param>
     /// <exception cref="Exception">Anything: the pump throws this instance away and makes another.</exception>
-    bool Draw(View view, ulong unless, Picture into);
+    Drawing Draw(View view, ulong unless, ulong onlyIf, Picture into);
 
     /// <summary>Called while nothing is drawn; throws when drawing has ended by itself.</summary>
     void Check();

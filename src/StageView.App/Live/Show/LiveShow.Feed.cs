@@ -23,8 +23,9 @@ internal sealed partial class LiveShow
             var length = MomentBytes.Write(moment, ref buffer);
             // The first 8 bytes are the time, which alone changes nothing; drifting haze does follow it.
             var drifts = moment.Haze is { Unevenness: > 0 } h && (h.DriftX != 0 || h.DriftY != 0 || h.DriftZ != 0);
-            var print = Fingerprint.Of(buffer.AsSpan(drifts ? 0 : sizeof(long), length - (drifts ? 0 : sizeof(long))), (ulong)((_version * 512L) + marker + 1));
-            head = new MomentHead(print, arrival, moment.Time.TotalSeconds, marker, _version);
+            var essence = Fingerprint.Of(buffer.AsSpan(sizeof(long), length - sizeof(long)), (ulong)((_version * 512L) + marker + 1));
+            var print = drifts ? Fingerprint.Of(buffer.AsSpan(0, sizeof(long)), essence) : essence;
+            head = new MomentHead(print, essence, arrival, moment.Time.TotalSeconds, marker, _version);
             return length;
         }
     }

@@ -19,6 +19,9 @@ internal sealed class Picture
     /// <summary>Changes whenever the drawn moment does.</summary>
     public ulong Fingerprint { get; set; }
 
+    /// <summary>Changes whenever something else does than the place of drifting haze.</summary>
+    public ulong Essence { get; set; }
+
     /// <summary>How long the renderer took, ms.</summary>
     public float DrawMilliseconds { get; set; }
 
