@@ -41,7 +41,7 @@ internal static class LiveRun
         else
         {
             say.WriteLine($"the page is at {server.Invitation()}");
-            say.WriteLine("that address lets one device in, once; the page of a device that is in makes another (key I)");
+            say.WriteLine("that address lets one device in, once; the page of a device that is in makes another (under Keys)");
         }
 
         say.WriteLine("end with Ctrl+C");

@@ -85,6 +85,7 @@ public sealed class LiveNightTests(Browser browser) : IClassFixture<Browser>
         Assert.InRange(Wire.Capture.CaptureReader.Read(recording).Count(), 30, 2000);
         await page.Locator("#captures").SelectOptionAsync("foundry.pcapng");
         await Expect(page.Locator("#source")).ToContainTextAsync("foundry.pcapng");
+        await Expect(page.Locator("#scrub-is")).ToContainTextAsync(new System.Text.RegularExpressions.Regex(@"/ (0:[2-9]\d|[1-9]:)"));
         await page.Locator("#scrub").FillAsync("15");
         await Expect(page.Locator("#time")).ToContainTextAsync("0:15.0");
         var later = await Settled(page);

@@ -69,17 +69,20 @@ async function aim(where) {
   sheet.showAim(a);
 }
 
+const numbers = which => ["x", "y", "z"].map(k => $(`${which}-${k}`).valueAsNumber);
+
 function setMode(mode) {
+  if (mode === "look" && stage.mode !== "look") $("said").textContent = "";
   stage.mode = mode;
   $("aim-mode").setAttribute("aria-pressed", mode === "aim");
   $("move-mode").setAttribute("aria-pressed", mode === "move");
 }
 $("aim-mode").onclick = () => { setMode(stage.mode === "aim" ? "look" : "aim"); if (stage.mode === "aim") say({ ok: true, text: "Click the target in the picture." }); };
 $("move-mode").onclick = () => { setMode(stage.mode === "move" ? "look" : "move"); if (stage.mode === "move") say({ ok: true, text: picked < 0 ? "Pick the fixture, then drag its ring." : "Drag the ring; it stays at its height." }); };
-$("aim-form").onsubmit = e => { e.preventDefault(); aim({ at: ["aim-x", "aim-y", "aim-z"].map(i => +$(i).value) }); };
+$("aim-form").onsubmit = e => { e.preventDefault(); aim({ at: numbers("aim") }); };
 $("place-form").onsubmit = async e => {
   e.preventDefault();
-  say(await link.ask("move", { index: picked, at: ["place-x", "place-y", "place-z"].map(i => +$(i).value) }));
+  say(await link.ask("move", { index: picked, at: numbers("place") }));
 };
 
 // ---- Cameras
@@ -250,4 +253,6 @@ addEventListener("keydown", e => {
     else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }
   }
 });
+if (!/^(127\.|localhost|\[::1\])/.test(location.hostname)) $("invite").hidden = false;
+$("invite-make").onclick = async () => { $("invite-is").textContent = await (await fetch("/invitation")).text(); };
 $("keys-open").onclick = () => $("keys").showModal();
