@@ -31,7 +31,7 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
         }
     }
 
-    public void OnDatagram(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
+    public void OnDatagram(TimeSpan at, SourceAddress from, SourceAddress to, ReadOnlySpan<byte> payload)
     {
         lock (_gate)
         {

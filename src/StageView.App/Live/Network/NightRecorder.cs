@@ -14,8 +14,6 @@ namespace StageView.App.Live;
 internal sealed class NightRecorder(string folder, TimeProvider clock, NightJournal journal, long mostBytes = 4L << 30) : IDatagramTap, IDisposable
 {
     private const int MostWaiting = 200_000;
-    private static readonly SourceAddress SacnPort = SourceAddress.IPv4([127, 0, 0, 1], 5568);
-    private static readonly SourceAddress ArtNetPort = SourceAddress.IPv4([127, 0, 0, 1], 6454);
     private readonly Lock _gate = new();
     private readonly BlockingCollection<Waiting> _waiting = new(MostWaiting);
     private Thread? _thread;
@@ -84,13 +82,13 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
 
         _on = false;
         using var written = new ManualResetEventSlim();
-        _waiting.Add(new Waiting(default, default, null, 0, written));
+        _waiting.Add(new Waiting(default, default, default, null, 0, written));
         written.Wait(TimeSpan.FromSeconds(10));
         journal.Say("recorder", $"{_name} is finished");
         return Reply.Done($"{_name} is finished");
     }
 
-    public void OnDatagram(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
+    public void OnDatagram(TimeSpan at, SourceAddress from, SourceAddress to, ReadOnlySpan<byte> payload)
     {
         if (!_on)
         {
@@ -99,7 +97,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
 
         var copy = ArrayPool<byte>.Shared.Rent(payload.Length);
         payload.CopyTo(copy);
-        if (!_waiting.TryAdd(new Waiting(at, from, copy, payload.Length, null)))
+        if (!_waiting.TryAdd(new Waiting(at, from, to, copy, payload.Length, null)))
         {
             ArrayPool<byte>.Shared.Return(copy);
             Interlocked.Increment(ref _dropped);
@@ -192,8 +190,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
                 // Times count from the first packet of the recording.
                 _startedAt = _startedAt == TimeSpan.MinValue ? next.At : _startedAt;
                 var payload = next.Payload.AsSpan(0, next.Length);
-                var to = payload.Length > 0 && payload[0] == (byte)'A' ? ArtNetPort : SacnPort;
-                writer.Write(next.At - _startedAt, next.From.IsIPv4 ? next.From : SourceAddress.IPv4([127, 0, 0, 1], next.From.Port), to, payload);
+                writer.Write(next.At - _startedAt, next.From, next.To, payload);
                 if (writer.Length > mostBytes)
                 {
                     Trouble(string.Create(CultureInfo.InvariantCulture, $"recording stopped at {mostBytes >> 20} MiB, the most for one file; begin another"));
@@ -228,5 +225,5 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         journal.Say("recorder", what);
     }
 
-    private readonly record struct Waiting(TimeSpan At, SourceAddress From, byte[]? Payload, int Length, ManualResetEventSlim? Finish);
+    private readonly record struct Waiting(TimeSpan At, SourceAddress From, SourceAddress To, byte[]? Payload, int Length, ManualResetEventSlim? Finish);
 }
