@@ -119,6 +119,21 @@ public sealed class LayoutTests : IDisposable
         Near(new(-.5f, -.86603f, 0), NormalOf(rig.Mirrors[1].Corners));
     }
 
+    [Fact]
+    public void Reflected_ladders_stand_where_their_reflection_stands()
+    {
+        var rig = _temp.Load("""
+            { "scenery": [ { "name": "l", "shape": "ladder", "from": [3, 1, 0], "to": [3, 1, 5], "mirrored": true } ] }
+            """);
+        foreach (var (piece, x) in rig.Scenery.Zip((float[])[3, -3]))
+        {
+            var points = rig.Meshes[piece.Mesh].Positions.Select(piece.Pose.TransformPoint).ToList();
+            Assert.InRange(points.Min(p => p.Z), -.03f, 0);
+            Assert.InRange(points.Max(p => p.Z), 5, 5.03f);
+            Assert.All(points, p => Assert.Equal(x, p.X, 1));
+        }
+    }
+
     private static Vector3 NormalOf(Vector3[] c) => Vector3.Normalize(Vector3.Cross(c[1] - c[0], c[2] - c[0]));
 
     private static void Near(Vector3 expected, Vector3 actual) =>

@@ -77,10 +77,12 @@ internal sealed class MeshMaker
         }
     }
 
-    public SceneMesh Make(string name) => new()
+    /// <param name="name">The mesh's name.</param>
+    /// <param name="shift">Added to every position.</param>
+    public SceneMesh Make(string name, Vector3 shift = default) => new()
     {
         Name = name,
-        Positions = [.. _positions],
+        Positions = [.. _positions.Select(p => p + shift)],
         Normals = [.. _normals],
         Indices = [.. _indices],
     };

@@ -3,7 +3,7 @@ using StageView.Light;
 
 namespace StageView.Rig;
 
-/// <summary>Structures made of bars: they run along +x from the origin, so that a length and a pose place them.</summary>
+/// <summary>Structures made of bars along x, the origin in the middle: like their own reflection at x = 0.</summary>
 internal static class TrussMeshes
 {
     /// <summary>A square box truss: four chords with lacing on every face, about one bay a width.</summary>
@@ -31,7 +31,7 @@ internal static class TrussMeshes
             m.Bar(a + new Vector3(length, 0, 0), b + new Vector3(length, 0, 0), lace);
         }
 
-        return m.Make("truss");
+        return m.Make("truss", new Vector3(-length / 2, 0, 0));
     }
 
     /// <summary>Two rails, <paramref name="width"/> apart along y, with a rung every half metre.</summary>
@@ -49,7 +49,7 @@ internal static class TrussMeshes
             m.Bar(x - h, x + h, .035f);
         }
 
-        return m.Make("ladder");
+        return m.Make("ladder", new Vector3(-length / 2, 0, 0));
     }
 
     /// <summary>A round pipe.</summary>
@@ -67,6 +67,6 @@ internal static class TrussMeshes
             m.Smooth([na * radius, nb * radius, (nb * radius) + end, (na * radius) + end], [na, nb, nb, na]);
         }
 
-        return m.Make("pipe");
+        return m.Make("pipe", new Vector3(-length / 2, 0, 0));
     }
 }

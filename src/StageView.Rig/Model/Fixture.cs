@@ -45,6 +45,21 @@ public sealed record Fixture
     /// <summary>Extra limits from the rig on tilt, degrees, or null.</summary>
     public (float From, float To)? TiltLimit { get; init; }
 
+    /// <summary>Supply phase as stated, 1 to 3; 0 when not stated.</summary>
+    public int Phase { get; init; }
+
+    /// <summary>Identity it came with from another program (MVR), or empty.</summary>
+    public string Uuid { get; init; } = "";
+
+    /// <summary>MVR layer, or empty.</summary>
+    public string Layer { get; init; } = "";
+
+    /// <summary>MVR class, or empty.</summary>
+    public string Class { get; init; } = "";
+
+    /// <summary>Name of the focus point it is aimed at, or empty.</summary>
+    public string Focus { get; init; } = "";
+
     /// <summary>Where in which file it was written, for messages: <c>foundry.rig.jsonc:42 $.hangs[3]</c>.</summary>
     public string Source { get; init; } = "";
 }

@@ -22,7 +22,30 @@ public sealed record SceneryPiece
     public SceneryKind Kind { get; init; }
 
     public CarrierPart? Carrier { get; init; }
+
+    /// <summary>The part it stands in, or empty.</summary>
+    public string Position { get; init; } = "";
+
+    /// <summary>kg as stated; 0 when not stated.</summary>
+    public float WeightKilograms { get; init; }
+
+    /// <summary>Identity it came with from another program (MVR), or empty.</summary>
+    public string Uuid { get; init; } = "";
+
+    /// <summary>MVR layer, or empty.</summary>
+    public string Layer { get; init; } = "";
+
+    /// <summary>MVR class, or empty.</summary>
+    public string Class { get; init; } = "";
 }
+
+/// <summary>A point that fixtures are focused on.</summary>
+public sealed record FocusPoint(string Name, Vector3 Position, string Uuid);
+
+/// <summary>A line that someone in the house can't see over: from the eye under an edge (a balcony, a portal).</summary>
+/// <param name="Eye">Where the eye is, m.</param>
+/// <param name="Edge">The edge, upstage of the eye, m.</param>
+public sealed record SightLine(string Name, Vector3 Eye, Vector3 Edge);
 
 /// <summary>A mirror that hangs in the rig and does not move (those that move sit in a fixture's geometry).</summary>
 public sealed record MirrorPiece

@@ -37,6 +37,13 @@ public sealed record RigScene
     /// <summary>Pictures and videos laid over pixel surfaces, later ones after earlier ones.</summary>
     public IReadOnlyList<ContentPlacement> Content { get; init; } = [];
 
+    public IReadOnlyList<FocusPoint> FocusPoints { get; init; } = [];
+
+    public IReadOnlyList<SightLine> SightLines { get; init; } = [];
+
+    /// <summary>What the venue file changed, one line each; empty without one.</summary>
+    public IReadOnlyList<string> VenueChanges { get; init; } = [];
+
     /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
     public int Bounces { get; init; } = 2;
 }

@@ -7,11 +7,13 @@ namespace StageView.Rig;
 /// <summary>Reads glTF 2.0 (GLB, or glTF with its buffers inside) through SharpGLTF: metres, Y up becomes Z up, (x, y, z) → (x, -z, y).</summary>
 internal static class GltfReader
 {
-    public static SceneMesh? TryRead(byte[] bytes, string name, out string why)
+    public static SceneMesh? TryRead(byte[] bytes, string name, string? folder, out string why)
     {
         try
         {
-            var context = ReadContext.Create(_ => throw new FileNotFoundException("refers to another file"));
+            var context = ReadContext.Create(asked => folder is not null && SafePath.TryInside(folder, asked, out var full)
+                ? new ArraySegment<byte>(File.ReadAllBytes(full))
+                : throw new FileNotFoundException("it refers to another file"));
             context.Validation = SharpGLTF.Validation.ValidationMode.Strict;
             var model = context.ReadSchema2(new MemoryStream(bytes, writable: false));
             var required = model.ExtensionsRequired.ToList();

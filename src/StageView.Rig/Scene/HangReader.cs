@@ -102,7 +102,7 @@ internal sealed class HangReader
             Member = member,
             Profile = profile,
             Mode = mode,
-            Pose = hang.Has("carriedBy") ? spot : place.ToWorld(Turned(hang, own, spot, Rows.Share(i, count), reflected)),
+            Pose = hang.Has("carriedBy") ? spot : place.ToWorld(_build.Venue.Shift(hang, Turned(hang, own, spot, Rows.Share(i, count), reflected))),
             Number = Number(hang, own, member),
             Groups = (own?.Has("groups") == true ? own : hang).TextsOf("groups"),
             Position = (own?.Get("position") ?? hang.Get("position"))?.Text ?? place.Name,

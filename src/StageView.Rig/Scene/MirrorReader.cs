@@ -19,7 +19,7 @@ internal static class MirrorReader
     private static void ReadOne(SourceNode mirror, Place place, SceneBuild build, string suffix)
     {
         var surface = GeometryReader.ReadSurface(mirror.Get("surface"));
-        var pose = mirror.PoseOf();
+        var pose = mirror.PoseIn(build.Venue);
         if (mirror.Get("corners") is { Kind: SourceKind.List } written)
         {
             Add(mirror, place, build, suffix, [.. written.Items.Select(c => pose.TransformPoint(c.AsVector() ?? default))], surface);

@@ -43,37 +43,40 @@ internal sealed class PartReader
     private readonly HangReader _hangs;
     private readonly SceneryReader _scenery;
 
-    public PartReader(SceneBuild build, ProfileStore profiles, RigLoadOptions options, string folder)
+    public PartReader(SceneBuild build, ProfileStore profiles, string folder)
     {
         _build = build;
         _hangs = new HangReader(build, profiles, folder);
-        _scenery = new SceneryReader(build, options, folder);
+        _scenery = new SceneryReader(build, folder);
     }
 
     public void ReadContents(SourceNode root) => Read(root, Place.World);
 
     private void Read(SourceNode holder, Place place)
     {
-        foreach (var s in holder.ListOf("scenery"))
+        foreach (var s in Kept(holder, "scenery"))
         {
             _scenery.Read(s, place);
         }
 
-        foreach (var m in holder.ListOf("mirrors"))
+        foreach (var m in Kept(holder, "mirrors"))
         {
             MirrorReader.Read(m, place, _build);
         }
 
-        foreach (var h in holder.ListOf("hangs"))
+        foreach (var h in Kept(holder, "hangs"))
         {
             _hangs.Read(h, place);
         }
 
-        foreach (var p in holder.ListOf("parts"))
+        foreach (var p in Kept(holder, "parts"))
         {
             ReadPart(p, place);
         }
     }
+
+    private IEnumerable<SourceNode> Kept(SourceNode holder, string kind) =>
+        holder.ListOf(kind).Where(n => _build.Venue?.Removes(kind, n) != true);
 
     private void ReadPart(SourceNode part, Place within)
     {
@@ -81,7 +84,7 @@ internal sealed class PartReader
         var places = Rows.Of(part.Get("row"));
         for (var i = 0; i < places.Count; i++)
         {
-            var pose = new Pose(places[i], Quaternion.Identity).Compose(part.PoseOf());
+            var pose = new Pose(places[i], Quaternion.Identity).Compose(part.PoseIn(_build.Venue));
             var called = places.Count == 1 ? name : string.Create(CultureInfo.InvariantCulture, $"{name} {i + 1}");
             Read(part, new Place(called, within, pose, false));
             if (part.FlagOr("mirrored", false))

@@ -164,7 +164,7 @@ internal static class Patcher
 
             if (f.Number.Length > 0 && !numbers.TryAdd(f.Number, f))
             {
-                build.Problems.Error(f.Hang, $"number {f.Number} (\"{f.Name}\") is also the number of \"{numbers[f.Number].Name}\" of line {numbers[f.Number].Hang.Line}");
+                build.Problems.Warn(f.Hang, $"number {f.Number} (\"{f.Name}\") is also the number of \"{numbers[f.Number].Name}\" of line {numbers[f.Number].Hang.Line}");
             }
         }
     }

@@ -15,6 +15,9 @@ public sealed record RigLoadOptions
     /// <summary>Folders searched for fixture profiles after those that the scene file names.</summary>
     public IReadOnlyList<string> ProfileFolders { get; init; } = [];
 
+    /// <summary>A venue file laid over the rig, or null.</summary>
+    public string? Venue { get; init; }
+
     /// <summary>Reads gobo images; without it image gobos stay open, with a warning.</summary>
     public ImageDecoder? DecodeImage { get; init; }
 }

@@ -19,11 +19,23 @@ public static class RigLoader
         ArgumentNullException.ThrowIfNull(path);
         ArgumentNullException.ThrowIfNull(options);
         var build = new SceneBuild();
-        new SceneReader(build, options).ReadFile(path);
+        if (options.Venue is { } venue)
+        {
+            build.Venue = VenueOverlay.Read(venue, build.Problems);
+        }
+
+        var reader = new SceneReader(build, options);
+        reader.ReadFile(path);
+        reader.ReadVenue();
         rig = null;
         if (build.Problems.Errors == 0)
         {
             rig = Finish(build, path);
+        }
+
+        if (rig is not null && build.Problems.Errors == 0)
+        {
+            SightLineCheck.Warn(rig, build.Problems);
         }
 
         problems = build.Problems.ToList();
@@ -57,6 +69,11 @@ public static class RigLoader
             SwapPanTilt = h.Flag("swapPanTilt"),
             PanLimit = h.Limit("panLimit"),
             TiltLimit = h.Limit("tiltLimit"),
+            Phase = (h.Override ?? h.Hang).IntegerOr("phase", h.Hang.IntegerOr("phase", 0)),
+            Uuid = h.Words("uuid"),
+            Layer = h.Words("layer"),
+            Class = h.Words("class"),
+            Focus = h.Words("focus"),
             Source = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{h.Hang.File}:{h.Hang.Line} {h.Hang.Path}"),
         }).ToList();
         carriers.CheckCircles(fixtures);
@@ -82,6 +99,9 @@ public static class RigLoader
             Webs = build.Assets.Webs,
             Presets = build.Presets,
             Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build.Problems))],
+            FocusPoints = build.FocusPoints,
+            SightLines = build.SightLines,
+            VenueChanges = build.Venue?.Changes ?? [],
             Bounces = build.Bounces ?? 2,
         };
     }

@@ -30,6 +30,12 @@ internal sealed class SceneBuild
 
     public List<(ContentPlacement Content, SourceNode At)> Content { get; } = [];
 
+    public List<FocusPoint> FocusPoints { get; } = [];
+
+    public List<SightLine> SightLines { get; } = [];
+
+    public VenueOverlay? Venue { get; set; }
+
     public string? Name { get; set; }
 
     public Haze? Haze { get; set; }
@@ -73,6 +79,8 @@ internal sealed class HungFixture
     public SourceNode? PatchedBy { get; set; }
 
     public SourceNode? CarriedBy { get; init; }
+
+    public string Words(string key) => Override?.TextOr(key) is { Length: > 0 } own ? own : Hang.TextOr(key);
 
     public bool Flag(string key) => (Override?.Get(key) ?? Hang.Get(key)) is { Kind: SourceKind.Flag, Flag: true };
 

@@ -9,14 +9,12 @@ internal sealed class SceneReader
 {
     private const int MaxIncludes = 200;
     private readonly SceneBuild _build;
-    private readonly RigLoadOptions _options;
     private readonly ProfileStore _profiles;
     private readonly HashSet<string> _seen = new(StringComparer.Ordinal);
 
     public SceneReader(SceneBuild build, RigLoadOptions options)
     {
         _build = build;
-        _options = options;
         _profiles = new ProfileStore(build, options);
     }
 
@@ -28,6 +26,67 @@ internal sealed class SceneReader
         {
             ReadRoot(root, full);
         }
+    }
+
+    /// <summary>What the venue adds, after the tour rig; what it moves and removes was heard while that was read.</summary>
+    public void ReadVenue()
+    {
+        if (_build.Venue is not { } venue)
+        {
+            return;
+        }
+
+        var folder = Path.GetDirectoryName(venue.FullPath)!;
+        ReadProfileFolders(venue.Root, folder);
+        if (venue.Root.Get("network") is { } n)
+        {
+            _build.Network = ReadNetwork(n);
+            venue.Changed("network settings replaced");
+        }
+
+        Replace(venue, "cameras", _build.Cameras, c => c.Name, ReadCamera);
+        Replace(venue, "areas", _build.Areas, a => a.Name, ReadArea);
+        Replace(venue, "volumes", _build.Volumes, v => v.Name, ReadVolume);
+        foreach (var l in venue.Root.ListOf("sightLines"))
+        {
+            ReadSightLine(l);
+            venue.Changed($"sight line \"{l.TextOr("name")}\" added");
+        }
+
+        _build.PatchRuns.AddRange(venue.Root.ListOf("patchRuns"));
+        foreach (var kind in (string[])["parts", "hangs", "scenery", "mirrors"])
+        {
+            foreach (var added in venue.Root.ListOf(kind))
+            {
+                venue.Changed($"{kind.TrimEnd('s')} \"{added.TextOr("name")}\" added");
+            }
+        }
+
+        venue.CheckUnused(_build.Problems);
+        venue.Silent = true;
+        new PartReader(_build, _profiles, folder).ReadContents(venue.Root);
+    }
+
+    private static void Replace<T>(VenueOverlay venue, string key, List<T> items, Func<T, string> nameOf, Action<SourceNode> read)
+    {
+        foreach (var node in venue.Root.ListOf(key))
+        {
+            var name = node.TextOr("name");
+            var replaced = items.RemoveAll(i => nameOf(i) == name) > 0;
+            read(node);
+            venue.Changed($"{key.TrimEnd('s')} \"{name}\" {(replaced ? "replaced" : "added")}");
+        }
+    }
+
+    private void ReadSightLine(SourceNode l)
+    {
+        var line = new SightLine(l.TextOr("name"), l.VectorOr("eye", default), l.VectorOr("edge", Vector3.UnitY));
+        if (line.Edge.Y <= line.Eye.Y)
+        {
+            _build.Problems.Error(l, "\"edge\" must lie upstage of \"eye\" (larger y)");
+        }
+
+        _build.SightLines.Add(line);
     }
 
     private void ReadRoot(SourceNode root, string full)
@@ -58,6 +117,16 @@ internal sealed class SceneReader
             ReadArea(a);
         }
 
+        foreach (var f in root.ListOf("focusPoints"))
+        {
+            _build.FocusPoints.Add(new FocusPoint(f.TextOr("name"), f.VectorOr("at", default), f.TextOr("uuid")));
+        }
+
+        foreach (var l in root.ListOf("sightLines"))
+        {
+            ReadSightLine(l);
+        }
+
         foreach (var v in root.ListOf("volumes"))
         {
             ReadVolume(v);
@@ -80,7 +149,7 @@ internal sealed class SceneReader
         }
 
         _build.PatchRuns.AddRange(root.ListOf("patchRuns"));
-        new PartReader(_build, _profiles, _options, folder).ReadContents(root);
+        new PartReader(_build, _profiles, folder).ReadContents(root);
         ReadIncludes(root, folder);
     }
 

@@ -93,6 +93,11 @@ internal static class SceneShapes
         new("invertPan", Flag, "Pan runs the other way; false when left out."),
         new("invertTilt", Flag, "Tilt runs the other way; false when left out."),
         new("swapPanTilt", Flag, "Pan and tilt are swapped; false when left out."),
+        new("phase", new IntegerShape(1, 3), "Supply phase, for paperwork."),
+        new("uuid", Name, "Identity from another program (MVR)."),
+        new("layer", Name, "Layer, as MVR has them."),
+        new("class", Name, "Class, as MVR has them."),
+        new("focus", Name, "Name of the focus point it is aimed at, for paperwork and MVR."),
         new("panLimit", Pair, "Pan is kept between these, degrees."),
         new("tiltLimit", Pair, "Tilt is kept between these, degrees."),
     ];
@@ -143,7 +148,11 @@ internal static class SceneShapes
         new("kind", new ChoiceShape("scenery", "person", "structure"), "What it counts as; by its shape when left out."),
         new("row", RowShape, "Several in a line; \"at\" is then measured from each place."),
         new("mirrored", Flag, "A second one, reflected about x = 0 of what holds it."),
+        new("scale", Size3, "Factors along x, y, z for a model; [1, 1, 1] when left out."),
         new("weight", Positive, "kg, for paperwork."),
+        new("uuid", Name, "Identity from another program (MVR)."),
+        new("layer", Name, "Layer, as MVR has them."),
+        new("class", Name, "Class, as MVR has them."),
         new("carriedBy", CarriedShape, "What carries it; at and rotate are then within that part."));
 
     private static readonly ObjectShape PanelsShape = new ObjectShape("panels", "A mirror wall of equal panels.").With(
@@ -206,6 +215,25 @@ internal static class SceneShapes
         new("mix", new ChoiceShape("highest", "add", "levelsOver"), "With the levels: the higher of both (when left out), their sum, or the levels wherever they are above zero."),
         new("fixtures", Texts, "Fixtures or groups whose surfaces take it, * stands for anything; all when left out."));
 
+    private static readonly ObjectShape FocusShape = new ObjectShape("a focus point", "A point that fixtures are focused on.").With(
+        new("name", Name, "Its name.", true),
+        new("at", Point, "Where it is, m.", true),
+        new("uuid", Name, "Identity from another program (MVR)."));
+
+    private static readonly ObjectShape SightShape = new ObjectShape("a sight line", "From a place in the house nothing can be seen above the line from the eye under an edge.").With(
+        new("name", Name, "Its name.", true),
+        new("eye", Point, "Where the eye is, m.", true),
+        new("edge", Point, "The edge that hides what lies above, upstage of the eye, m.", true));
+
+    private static readonly ObjectShape MoveShape = new ObjectShape("a move", "Moves parts, hangs, scenery or mirrors of the tour rig; all copies of a row with it.").With(
+        new("what", Name, "Name in the tour rig; * stands for anything.", true),
+        new("by", Point, "How far, m, in the coordinates of what holds it."),
+        new("to", Point, "Instead: its new \"at\"."),
+        new("trim", Number, "Its new height (z of \"at\"), m."),
+        new("turn", Point, "Added to its \"rotate\", degrees."),
+        new("size", Size3, "New size of a scenery piece, m."),
+        new("why", Text, "For people."));
+
     private static readonly ObjectShape PartShape = new("a part", "Things that move and turn as one: a truss with what hangs on it, a tower, a riser.");
 
     public static ObjectShape Rig { get; } = Build();
@@ -218,6 +246,26 @@ internal static class SceneShapes
         new("hangs", new ListShape(HangShape), "Fixtures."),
         new("parts", new ListShape(PartShape), "Groups that are placed as one."),
     ];
+
+    public static ObjectShape Venue { get; } = BuildVenue();
+
+    private static ObjectShape BuildVenue() => new ObjectShape(
+        "a venue", "A venue file laid over a tour rig: what this house moves, removes and adds. The tour's file stays as it is.").With(
+    [
+        new("$schema", Text, "Where an editor finds this schema."),
+        new("name", Name, "Name of the venue.", true),
+        new("notes", Text, "For people."),
+        new("profiles", Texty, "Folders with fixture profiles of the house, from this file's folder."),
+        new("remove", Texts, "Names of parts, hangs, scenery, mirrors that are left out here; * stands for anything."),
+        new("move", new ListShape(MoveShape), "What hangs or stands elsewhere here."),
+        new("network", NetworkShape, "Instead of the tour's."),
+        new("cameras", new ListShape(CameraShape), "Added; one with the name of a tour camera takes its place."),
+        new("areas", new ListShape(AreaShape), "Added; one with the name of a tour area takes its place."),
+        new("volumes", new ListShape(VolumeShape), "Added; one with the name of a tour volume takes its place."),
+        new("sightLines", new ListShape(SightShape), "What can't be seen from where."),
+        new("patchRuns", new ListShape(RunShape), "Addresses of the house rig."),
+        .. Contents,
+    ]);
 
     private static ObjectShape Build()
     {
@@ -246,6 +294,8 @@ internal static class SceneShapes
             new("areas", new ListShape(AreaShape), "Where light is measured."),
             new("volumes", new ListShape(VolumeShape), "Where people may be."),
             new("content", new ListShape(ContentShape), "Pictures and videos over pixel surfaces."),
+            new("focusPoints", new ListShape(FocusShape), "Points that fixtures are focused on."),
+            new("sightLines", new ListShape(SightShape), "What can't be seen from where."),
             new("patchRuns", new ListShape(RunShape), "Addresses given in one place: start here, in this order."),
             new("presets", new ListShape(PresetShape), "Other settings for the same rig."),
             .. Contents,

@@ -9,13 +9,11 @@ internal sealed class SceneryReader
 {
     private const float WallThickness = .2f;
     private readonly SceneBuild _build;
-    private readonly RigLoadOptions _options;
     private readonly string _folder;
 
-    public SceneryReader(SceneBuild build, RigLoadOptions options, string folder)
+    public SceneryReader(SceneBuild build, string folder)
     {
         _build = build;
-        _options = options;
         _folder = folder;
     }
 
@@ -35,14 +33,14 @@ internal sealed class SceneryReader
 
     private void ReadOne(SourceNode piece, Place place, Vector3 spot, string suffix)
     {
-        var pose = new Pose(spot, Quaternion.Identity).Compose(piece.PoseOf());
+        var pose = new Pose(spot, Quaternion.Identity).Compose(piece.PoseIn(_build.Venue));
         var shape = piece.TextOr("shape");
         switch (shape)
         {
             case "box" or "cylinder" or "sphere" or "plane":
                 var mesh = shape switch { "box" => UnitMeshes.Box, "cylinder" => UnitMeshes.Cylinder, "sphere" => UnitMeshes.Sphere, _ => UnitMeshes.Plane };
                 Need(piece, "size");
-                Add(piece, place, suffix, mesh, pose, piece.VectorOr("size", Vector3.One), SceneryKind.Scenery);
+                Add(piece, place, suffix, mesh, pose, _build.Venue?.SizeOf(piece) ?? piece.VectorOr("size", Vector3.One), SceneryKind.Scenery);
                 break;
             case "person":
                 var figure = _build.Assets.Mesh("figure", FigureMesh.Make);
@@ -87,7 +85,7 @@ internal sealed class SceneryReader
             "ladder" => TrussMeshes.Ladder(length, width),
             _ => TrussMeshes.Pipe(length, width / 2),
         });
-        Add(piece, place, suffix, mesh, piece.PoseOf().Compose(new Pose(from + spot, turn)), Vector3.One, SceneryKind.Structure);
+        Add(piece, place, suffix, mesh, piece.PoseIn(_build.Venue).Compose(new Pose(from + (along / 2) + spot, turn)), Vector3.One, SceneryKind.Structure);
     }
 
     /// <summary>Walls stand outside the inner size, so that nothing on them lies in the same plane; \"at\" is the middle of the floor.</summary>
@@ -115,12 +113,32 @@ internal sealed class SceneryReader
 
     private void ReadModel(SourceNode piece, Place place, string suffix, Pose pose)
     {
-        _ = place;
-        _ = suffix;
-        _ = pose;
-        _ = _options;
-        _ = _folder;
-        _build.Problems.Error(piece, "models can't be read yet");
+        if (!Need(piece, "file"))
+        {
+            return;
+        }
+
+        var named = piece.Get("file")!;
+        var full = Path.GetFullPath(Path.Combine(_folder, named.Text));
+        if (!File.Exists(full))
+        {
+            _build.Problems.Error(named, $"no model file {named.Text}");
+            return;
+        }
+
+        var size = piece.VectorOr("size", Vector3.Zero);
+        var why = "";
+        var index = _build.Assets.Mesh($"{full} {size}", () =>
+        {
+            var mesh = ModelFiles.TryRead(full, named.Text, out why);
+            return mesh is null || size == Vector3.Zero ? mesh ?? UnitMeshes.All[UnitMeshes.Box] : MeshScaling.Fit(mesh, size);
+        });
+        if (why.Length > 0)
+        {
+            _build.Problems.Error(named, why);
+        }
+
+        Add(piece, place, suffix, index, pose, piece.VectorOr("scale", Vector3.One), SceneryKind.Scenery);
     }
 
     private bool Need(SourceNode piece, string key)
@@ -148,6 +166,11 @@ internal sealed class SceneryReader
             Mesh = mesh,
             Pose = carried is null ? place.ToWorld(pose) : pose,
             Scale = scale,
+            Position = place.Name,
+            WeightKilograms = piece.NumberOr("weight", 0),
+            Uuid = piece.TextOr("uuid"),
+            Layer = piece.TextOr("layer"),
+            Class = piece.TextOr("class"),
             Albedo = piece.ColourOr("albedo", new Vector3(.2f)),
             Kind = piece.TextOr("kind") switch
             {

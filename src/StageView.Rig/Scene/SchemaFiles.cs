@@ -4,13 +4,14 @@ namespace StageView.Rig;
 public static class SchemaFiles
 {
     /// <summary>File names in <c>assets/schema</c>.</summary>
-    public static IReadOnlyList<string> Names { get; } = ["rig.schema.json", "fixture.schema.json"];
+    public static IReadOnlyList<string> Names { get; } = ["rig.schema.json", "fixture.schema.json", "venue.schema.json"];
 
     /// <exception cref="ArgumentException">No schema of that name.</exception>
     public static string Write(string name) => name switch
     {
         "rig.schema.json" => SchemaWriter.Write(SceneShapes.Rig, "StageView rig scene"),
         "fixture.schema.json" => SchemaWriter.Write(ProfileShapes.Profile, "StageView fixture profile"),
+        "venue.schema.json" => SchemaWriter.Write(SceneShapes.Venue, "StageView venue"),
         _ => throw new ArgumentException($"no schema named {name}", nameof(name)),
     };
 }

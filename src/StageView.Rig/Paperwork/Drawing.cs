@@ -1,0 +1,50 @@
+using System.Numerics;
+
+namespace StageView.Rig;
+
+/// <summary>A page of plain shapes in millimetres, x to the right, y down; written as SVG or PDF.</summary>
+public sealed class Drawing
+{
+    internal Drawing(string name, string title, float width, float height)
+    {
+        Name = name;
+        Title = title;
+        Width = width;
+        Height = height;
+    }
+
+    /// <summary>File name without extension.</summary>
+    public string Name { get; }
+
+    public string Title { get; }
+
+    public float Width { get; }
+
+    public float Height { get; }
+
+    internal List<DrawnShape> Shapes { get; } = [];
+
+    internal void Line(Vector2 a, Vector2 b, float width = .18f, float grey = 0) => Shapes.Add(new DrawnShape([a, b], false, width, grey, null, "", 0, false));
+
+    internal void Area(Vector2[] corners, float width = .18f, float grey = 0, float? fill = null) =>
+        Shapes.Add(new DrawnShape(corners, true, width, grey, fill, "", 0, false));
+
+    internal void Circle(Vector2 centre, float radius, float width = .18f, float grey = 0, float? fill = null)
+    {
+        var points = new Vector2[32];
+        for (var i = 0; i < points.Length; i++)
+        {
+            var a = MathF.Tau * i / points.Length;
+            points[i] = centre + (radius * new Vector2(MathF.Cos(a), MathF.Sin(a)));
+        }
+
+        Area(points, width, grey, fill);
+    }
+
+    internal void Write(Vector2 at, string text, float size = 2.5f, bool centred = false) =>
+        Shapes.Add(new DrawnShape([at], false, 0, 0, null, text, size, centred));
+}
+
+/// <param name="Points">Outline, or where the text stands.</param>
+/// <param name="Fill">Grey of the inside, 0 black to 1 white, or null.</param>
+internal sealed record DrawnShape(Vector2[] Points, bool Closed, float Stroke, float Grey, float? Fill, string Text, float TextSize, bool Centred);

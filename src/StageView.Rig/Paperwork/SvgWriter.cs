@@ -1,0 +1,38 @@
+using System.Globalization;
+using System.Net;
+using System.Text;
+
+namespace StageView.Rig;
+
+/// <summary>Drawings as SVG; one user unit is a millimetre, so that prints are to scale.</summary>
+public static class SvgWriter
+{
+    public static string Write(Drawing drawing)
+    {
+        ArgumentNullException.ThrowIfNull(drawing);
+        var b = new StringBuilder();
+        b.Append(CultureInfo.InvariantCulture, $"<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{drawing.Width}mm\" height=\"{drawing.Height}mm\" viewBox=\"0 0 {drawing.Width} {drawing.Height}\" font-family=\"Helvetica, Arial, sans-serif\">\n");
+        b.Append("<title>").Append(WebUtility.HtmlEncode(drawing.Title)).Append("</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n");
+        foreach (var s in drawing.Shapes)
+        {
+            if (s.Text.Length > 0)
+            {
+                b.Append(CultureInfo.InvariantCulture, $"<text x=\"{s.Points[0].X:0.##}\" y=\"{s.Points[0].Y:0.##}\" font-size=\"{s.TextSize:0.##}\"{(s.Centred ? " text-anchor=\"middle\"" : "")}>")
+                    .Append(WebUtility.HtmlEncode(s.Text)).Append("</text>\n");
+                continue;
+            }
+
+            b.Append(s.Closed ? "<polygon points=\"" : "<polyline points=\"");
+            b.AppendJoin(' ', s.Points.Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.X:0.##},{p.Y:0.##}")));
+            b.Append(CultureInfo.InvariantCulture, $"\" fill=\"{(s.Fill is { } f ? Grey(f) : "none")}\" stroke=\"{Grey(s.Grey)}\" stroke-width=\"{s.Stroke:0.##}\"/>\n");
+        }
+
+        return b.Append("</svg>\n").ToString();
+    }
+
+    private static string Grey(float v)
+    {
+        var g = (int)MathF.Round(Math.Clamp(v, 0, 1) * 255);
+        return string.Create(CultureInfo.InvariantCulture, $"#{g:x2}{g:x2}{g:x2}");
+    }
+}
