@@ -1,6 +1,7 @@
 using StageView.Rig;
 using StageView.Wire;
 using StageView.Wire.Capture;
+using StageView.Wire.Health;
 using StageView.Wire.Time;
 
 namespace StageView.App.Compose;
@@ -10,6 +11,7 @@ internal sealed class CaptureShow : LevelSource
 {
     private readonly string _path;
     private readonly CaptureReader _reader;
+    private readonly UniverseMerger _merger;
     private readonly CapturePlayer _player;
 
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
@@ -18,7 +20,8 @@ internal sealed class CaptureShow : LevelSource
     {
         _path = path;
         _reader = CaptureReader.Open(path);
-        _player = new CapturePlayer(_reader, new UniverseMerger(rig.Network.ToWireSettings(), Stage));
+        _merger = new UniverseMerger(rig.Network.ToWireSettings(), Stage);
+        _player = new CapturePlayer(_reader, _merger);
     }
 
     public override string? Problem => _reader.Problem;
@@ -36,6 +39,8 @@ internal sealed class CaptureShow : LevelSource
             _player.PlayTo(time);
         }
     }
+
+    public override IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => _merger.SourcesOf(address);
 
     protected override TimeSpan Cue(string name) => CueTimes.Find(_path, name).Time;
 

@@ -1,6 +1,8 @@
 using System.Globalization;
 using StageView.Rig;
 using StageView.Stage;
+using StageView.Wire;
+using StageView.Wire.Health;
 
 namespace StageView.App.Compose;
 
@@ -11,6 +13,9 @@ internal abstract class LevelSource(RigScene rig) : IDisposable
 
     /// <summary>What was wrong with the source so far, or null.</summary>
     public virtual string? Problem => null;
+
+    /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
+    public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
 
     /// <summary>The last time it has levels for; feeds all of it when need be.</summary>
     public abstract TimeSpan End();

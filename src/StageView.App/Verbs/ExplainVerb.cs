@@ -4,6 +4,7 @@ using StageView.App.Compose;
 using StageView.Rig;
 using StageView.Stage;
 using StageView.Wire;
+using StageView.Wire.Health;
 
 namespace StageView.App.Verbs;
 
@@ -28,19 +29,18 @@ internal static class ExplainVerb
             var time = source.Times(parse.GetValue(at) is { } t ? [t] : [])[0].Time;
             source.FeedTo(time);
             var state = fixture is null ? null : source.Stage.StateOf(fixture.Index, time, TimeSpan.FromSeconds(.02));
-            var universes = address is { } a
-                ? [a.Universe]
-                : state is null ? [] : state.Attributes.SelectMany(x => x.Addresses).Select(x => x.Universe).Concat(fixture!.Patch.Select(p => p.Start.Universe)).Distinct().Order().ToArray();
-            var senders = file is null
-                ? []
-                : universes.Select(u => (Universe: u, Seen: SourceWatch.Of(scene, file, u, time))).ToArray();
+            // A fixture's universes are shown by the first address it uses in each.
+            UniverseAddress[] addresses = address is { } one
+                ? [one]
+                : [.. state!.Attributes.SelectMany(x => x.Addresses).Concat(fixture!.Patch.Select(p => p.Start)).OrderBy(x => x.Absolute).DistinctBy(x => x.Universe)];
+            var senders = addresses.Select(x => (Address: x, Seen: source.SourcesOf(x))).ToArray();
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(new
                 {
                     at = time.TotalSeconds,
                     address = address?.ToString(),
-                    sources = senders.Select(s => new { universe = (int)s.Universe.Value, senders = s.Seen.Select(x => new { x.Protocol, x.Name, x.Address, x.Priority, last = x.LastSeconds, x.Terminated, x.Preview, x.Lost, level = Level(x, address) }) }),
+                    sources = senders.Select(s => new { address = s.Address.ToString(), senders = s.Seen }),
                     fixture = state?.Name,
                     pixel = address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time) is { } at1 ? new { at1.Geometry, column = at1.Column + 1, row = at1.Row + 1, component = at1.Component.ToString(), at1.Byte, luminance = Chromaticity.Luminance(at1.Luminance) } : null : null,
                     attributes = state?.Attributes.Select(x => new { x.Channel, addresses = x.Addresses.Select(y => y.ToString()), bytes = LevelsVerb.Bytes(x), x.Raw, x.Highest, x.IsDefault, x.Attribute, x.Function, x.Set, x.Target, x.Now, x.Unit, x.ArrivesIn, simulated = x.IsSimulated }),
@@ -49,9 +49,9 @@ internal static class ExplainVerb
                 return Exit.Fine;
             }
 
-            foreach (var (universe, seen) in senders)
+            foreach (var (asked, seen) in senders)
             {
-                PrintSources(universe, seen, address, time);
+                PrintSources(asked, seen, file is not null);
             }
 
             if (state is null)
@@ -88,27 +88,20 @@ internal static class ExplainVerb
             : throw StopException.Wrong($"{text} is neither a universe.address nor a fixture: {why}");
     }
 
-    private static int? Level(SourceSeen seen, UniverseAddress? address) =>
-        address is { } a && a.Address <= seen.Levels.Length ? seen.Levels[a.Address - 1] : null;
-
-    private static void PrintSources(UniverseNumber universe, IReadOnlyList<SourceSeen> seen, UniverseAddress? address, TimeSpan time)
+    private static void PrintSources(UniverseAddress address, IReadOnlyList<AddressSource> seen, bool listened)
     {
-        if (seen.Count == 0)
+        if (seen.Count == 0 && listened)
         {
-            Console.WriteLine($"universe {universe}: nothing was heard");
+            Console.WriteLine($"universe {address.Universe}: nothing was heard");
         }
 
-        // The highest priority wins; equal ones meet by the rig's merge rule (E1.31 §6.2.3 leaves ties to the receiver).
-        var live = seen.Where(s => !s.Lost && !s.Terminated).ToArray();
-        var best = live.Length == 0 ? -1 : live.Max(s => s.Priority);
         foreach (var s in seen)
         {
-            var fate = s.Terminated ? "has ended" : s.Lost ? "lost" : s.Priority < best ? "outranked" : live.Count(o => o.Priority == best) > 1 ? "merged" : "wins";
-            var level = Level(s, address) is { } l ? $", {address} = {l}" : "";
-            var name = s.Name.Length > 0 ? $" \"{s.Name}\"" : "";
+            var fate = s.Standing == SourceStanding.Ended ? "has ended" : s.Standing == SourceStanding.Lost ? "lost"
+                : s.Wins ? "wins" : s.Level is null ? "doesn't source it" : "outranked";
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"universe {universe}: {s.Protocol}{name} from {s.Address}, priority {s.Priority}, last {time.TotalSeconds - s.LastSeconds:0.000} s before{level}{(s.Preview ? ", preview" : "")}: {fate}"));
+                $"{address} = {s.Level?.ToString(CultureInfo.InvariantCulture) ?? "none"} from {(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, priority {s.Priority}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: {fate}"));
         }
     }
 

@@ -40,7 +40,7 @@ public sealed class LookVerbsTests
     {
         var run = CommandRun.Of("explain", Rig, "1.45", "--capture", Capture, "--at", "cue:furnace");
         Assert.Equal(0, run.ExitCode);
-        Assert.Contains("sACN \"foundry desk\" from 10.20.0.10:5568, priority 100", run.Output, StringComparison.Ordinal);
+        Assert.Contains("from sACN 'foundry desk' at 10.20.0.10, priority 100", run.Output, StringComparison.Ordinal);
         Assert.Contains("yoke_Pan", run.Output, StringComparison.Ordinal);
         Assert.Contains("lens: ", run.Output, StringComparison.Ordinal);
         Assert.Equal(1, CommandRun.Of("explain", Rig, "40.5").ExitCode);

@@ -1,0 +1,46 @@
+using StageView.Wire.Health;
+
+namespace StageView.Wire.Tests.Levels;
+
+/// <summary>Which source wins an address, by the rules of the merge: the highest priority, then HTP; lost after 2.5 s (E1.31 §6.2.3, §6.7.1).</summary>
+public sealed class AddressSourceTests
+{
+    private static readonly UniverseAddress Fifth = new(new UniverseNumber(1), 5);
+
+    [Fact]
+    public void The_highest_priority_wins_and_the_others_say_why_not()
+    {
+        var merger = Heard((1, 120, 40, 512), (2, 100, 200, 512), (3, 150, 10, 4));
+        var sources = merger.SourcesOf(Fifth);
+        Assert.Equal([("40", true, 120), ("200", false, 100), ("none", false, 0)], sources.Select(s => (s.Level?.ToString() ?? "none", s.Wins, s.Priority)));
+    }
+
+    [Fact]
+    public void Of_equal_ones_the_highest_level_wins()
+    {
+        var sources = Heard((1, 100, 40, 512), (2, 100, 200, 512)).SourcesOf(Fifth);
+        Assert.Equal([false, true], sources.Select(s => s.Wins));
+    }
+
+    [Fact]
+    public void A_lost_source_no_longer_wins()
+    {
+        var merger = Heard((1, 150, 40, 512));
+        merger.Receive(TimeSpan.FromSeconds(2), Packets.Console2, Packets.Data(2, 1, 0, Packets.Levels(512, 7)));
+        merger.Advance(TimeSpan.FromSeconds(3));
+        var sources = merger.SourcesOf(Fifth);
+        Assert.Equal([(SourceStanding.Lost, false), (SourceStanding.Live, true)], sources.Select(s => (s.Standing, s.Wins)));
+        Assert.Empty(merger.SourcesOf(new UniverseAddress(new UniverseNumber(9), 1)));
+    }
+
+    private static UniverseMerger Heard(params (int Cid, byte Priority, byte Level, int Slots)[] sources)
+    {
+        var merger = new UniverseMerger(WireSettings.Default);
+        foreach (var (cid, priority, level, slots) in sources)
+        {
+            merger.Receive(TimeSpan.Zero, Packets.Console1, Packets.Data(cid, 1, 0, Packets.Levels(slots, level), priority));
+        }
+
+        return merger;
+    }
+}
