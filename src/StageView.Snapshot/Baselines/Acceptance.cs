@@ -46,7 +46,7 @@ public sealed class Acceptance(TimeProvider clock)
         {
             var store = new BaselineStore(request.BaseFolder);
             var factsFile = facts?.Save(Path.GetDirectoryName(store.SidecarFile(name))!);
-            store.Save(sidecar with { Frame = name, Facts = factsFile, Accepted = record }, image);
+            store.Save(sidecar with { Frame = name, Facts = factsFile, Accepted = record }, image, PngPacking.Smallest);
             if (was is { PictureFile: { } bare })
             {
                 // A bare picture makes room for the stored one.

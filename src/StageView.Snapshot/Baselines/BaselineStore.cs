@@ -12,7 +12,7 @@ public sealed class BaselineStore(string folder)
     public string Folder { get; } = folder;
 
     /// <summary>Writes a frame: the picture unless the store has it already, then the sidecar with the picture's place and hash filled in.</summary>
-    public FrameSidecar Save(FrameSidecar sidecar, FrameImage image)
+    public FrameSidecar Save(FrameSidecar sidecar, FrameImage image, PngPacking packing = PngPacking.Usual)
     {
         ArgumentNullException.ThrowIfNull(sidecar);
         ArgumentNullException.ThrowIfNull(image);
@@ -20,7 +20,7 @@ public sealed class BaselineStore(string folder)
         var file = PictureFile(sidecar.Frame, hash);
         if (!File.Exists(file))
         {
-            FrameFile.SaveBytes(FrameFile.Encode(image, hash), file);
+            FrameFile.SaveBytes(FrameFile.Encode(image, hash, packing), file);
         }
 
         return Save(sidecar with { Pixels = hash.Text, Width = image.Width, Height = image.Height });

@@ -33,13 +33,6 @@ internal sealed class ComparePass
             Parts(own);
         }
 
-        foreach (var pixel in _map.Pixels)
-        {
-            _changed += ChangeMap.IsChange(pixel) ? 1 : 0;
-            _faint += pixel == PixelChange.Faint ? 1 : 0;
-            _edge += pixel == PixelChange.EdgeJitter ? 1 : 0;
-        }
-
         var over = _changed > _settings.ChangedShare * _before.PixelCount;
         return new FrameComparison
         {
@@ -125,29 +118,32 @@ internal sealed class ComparePass
         var map = whole ? _map : new ChangeMap(before.Width, before.Height);
         var sums = BlockSums.Of(before, after, levels);
         var edges = new EdgeTest(before, after, levels);
+        var over = new BlockPart[sums.Largest.Length];
         var perceptual = _settings.Mode == CompareMode.Perceptual;
         for (var block = 0; block < sums.Largest.Length; block++)
         {
             _largest = Math.Max(_largest, sums.Largest[block]);
             if (sums.Over[block] > 0)
             {
-                edges.Block(block % sums.Columns * BlockSums.Side, block / sums.Columns * BlockSums.Side, map, _settings.ForgiveEdges);
+                over[block] = edges.Block(block % sums.Columns * BlockSums.Side, block / sums.Columns * BlockSums.Side, map, _settings.ForgiveEdges);
             }
         }
 
         edges.Settle(map);
+        _edge += edges.Jitter;
+        _changed += perceptual ? 0 : edges.Changed;
         for (var block = 0; block < sums.Largest.Length && !perceptual; block++)
         {
             if (sums.Largest[block] > 0)
             {
-                FaintBlock(before, after, sums, block, map);
+                FaintBlock(before, after, sums, block, over[block], map);
             }
         }
 
         if (perceptual)
         {
             var eye = new PerceptualPass(before, after, map, _settings.Perceptual);
-            eye.Run(sums);
+            _changed += eye.Run(sums);
             _perceptual = Math.Max(_perceptual ?? 0, eye.Largest);
         }
 
@@ -157,30 +153,14 @@ internal sealed class ComparePass
         }
     }
 
-    /// <summary>Judges the mean of what the edge test left in the block.</summary>
-    private void FaintBlock(FrameImage before, FrameImage after, BlockSums sums, int block, ChangeMap map)
+    /// <summary>Judges the mean of the pixels within the tolerance; <paramref name="over"/> are the block's others.</summary>
+    private void FaintBlock(FrameImage before, FrameImage after, BlockSums sums, int block, BlockPart over, ChangeMap map)
     {
         var (x0, y0) = (block % sums.Columns * BlockSums.Side, block / sums.Columns * BlockSums.Side);
         var (x1, y1) = (Math.Min(x0 + BlockSums.Side, map.Width), Math.Min(y0 + BlockSums.Side, map.Height));
-        Span<int> signed = [sums.Signed[3 * block], sums.Signed[(3 * block) + 1], sums.Signed[(3 * block) + 2]];
-        var count = (x1 - x0) * (y1 - y0);
+        Span<int> signed = [sums.Signed[3 * block] - over.Red, sums.Signed[(3 * block) + 1] - over.Green, sums.Signed[(3 * block) + 2] - over.Blue];
+        var count = ((x1 - x0) * (y1 - y0)) - over.Count;
         var limit = _settings.BlockLevels;
-        if (sums.Over[block] > 0)
-        {
-            for (var y = y0; y < y1; y++)
-            {
-                for (var x = x0; x < x1; x++)
-                {
-                    if (map[x, y] is PixelChange.EdgeJitter or PixelChange.Changed)
-                    {
-                        var a = before.At(x, y);
-                        var b = after.At(x, y);
-                        (signed[0], signed[1], signed[2]) = (signed[0] - b[0] + a[0], signed[1] - b[1] + a[1], signed[2] - b[2] + a[2]);
-                        count--;
-                    }
-                }
-            }
-        }
 
         // A handful of pixels has no mean worth the name.
         if (count < 64 || (Math.Abs(signed[0]) <= limit * count && Math.Abs(signed[1]) <= limit * count && Math.Abs(signed[2]) <= limit * count))
@@ -195,6 +175,8 @@ internal sealed class ComparePass
                 if (map[x, y] == PixelChange.Same && !before.At(x, y).SequenceEqual(after.At(x, y)))
                 {
                     map.Pixels[(y * map.Width) + x] = PixelChange.Faint;
+                    _faint++;
+                    _changed++;
                 }
             }
         }

@@ -1,3 +1,6 @@
+using System.Numerics;
+using System.Runtime.Intrinsics;
+
 namespace StageView.Snapshot;
 
 /// <summary>
@@ -25,26 +28,37 @@ internal sealed class EdgeTest(FrameImage before, FrameImage after, int toleranc
     private const int Around = BlockSums.Side / 2;
 
     private readonly List<(int X0, int Y0)> _blocks = [];
+    private readonly Vector256<byte> _tolerance = Vector256.Create((byte)tolerance);
 
-    /// <summary>Marks the pixels over the tolerance of one block, candidates as <see cref="PixelChange.EdgeJitter"/> until <see cref="Settle"/>.</summary>
-    public void Block(int x0, int y0, ChangeMap map, bool forgive)
+    /// <summary>Pixels that changed, and pixels let pass as jitter, after <see cref="Settle"/>.</summary>
+    public int Changed { get; private set; }
+
+    public int Jitter { get; private set; }
+
+    /// <summary>Marks the pixels over the tolerance of one block, candidates as <see cref="PixelChange.EdgeJitter"/> until <see cref="Settle"/>; returns what they add to the block's signed sums.</summary>
+    public BlockPart Block(int x0, int y0, ChangeMap map, bool forgive)
     {
         var (x1, y1) = (Math.Min(x0 + BlockSums.Side, map.Width), Math.Min(y0 + BlockSums.Side, map.Height));
         var candidates = 0;
+        var part = new BlockPart();
         for (var y = y0; y < y1; y++)
         {
-            for (var x = x0; x < x1; x++)
+            for (var x = x0; x < x1; x += 8)
             {
-                var i = (y * map.Width) + x;
-                if (IsOver(4 * i))
+                for (var over = OverMask(x, y, Math.Min(8, x1 - x)); over != 0; over &= over - 1)
                 {
-                    var jitter = forgive && Within(before, after, x, y) && Within(after, before, x, y);
+                    var u = x + BitOperations.TrailingZeroCount(over);
+                    var i = (y * map.Width) + u;
+                    part = part.With(before.Rgba, after.Rgba, 4 * i);
+                    var jitter = forgive && Within(before, after, u, y) && Within(after, before, u, y);
                     map.Pixels[i] = jitter ? PixelChange.EdgeJitter : PixelChange.Changed;
                     candidates += jitter ? 1 : 0;
                 }
             }
         }
 
+        Changed += part.Count - candidates;
+        Jitter += candidates;
         if (candidates > MostOfBlock * (x1 - x0) * (y1 - y0))
         {
             Refuse(x0, y0, map);
@@ -53,6 +67,8 @@ internal sealed class EdgeTest(FrameImage before, FrameImage after, int toleranc
         {
             _blocks.Add((x0, y0));
         }
+
+        return part;
     }
 
     /// <summary>Decides about all candidates once every block was marked.</summary>
@@ -64,16 +80,42 @@ internal sealed class EdgeTest(FrameImage before, FrameImage after, int toleranc
         }
     }
 
-    private static void Refuse(int x0, int y0, ChangeMap map)
+    private void Refuse(int x0, int y0, ChangeMap map)
     {
         for (var y = y0; y < Math.Min(y0 + BlockSums.Side, map.Height); y++)
         {
             for (var x = x0; x < Math.Min(x0 + BlockSums.Side, map.Width); x++)
             {
                 ref var pixel = ref map.Pixels[(y * map.Width) + x];
-                pixel = pixel == PixelChange.EdgeJitter ? PixelChange.Changed : pixel;
+                if (pixel == PixelChange.EdgeJitter)
+                {
+                    pixel = PixelChange.Changed;
+                    Changed++;
+                    Jitter--;
+                }
             }
         }
+    }
+
+    /// <summary>A bit for each of up to eight pixels of which a channel is over the tolerance.</summary>
+    private uint OverMask(int x, int y, int count)
+    {
+        var at = 4 * ((y * before.Width) + x);
+        if (at + 32 <= before.Rgba.Length)
+        {
+            var a = Vector256.LoadUnsafe(ref before.Rgba[at]);
+            var b = Vector256.LoadUnsafe(ref after.Rgba[at]);
+            var rest = Vector256.Max(Vector256.Max(a, b) - Vector256.Min(a, b), _tolerance) - _tolerance;
+            return ~Vector256.Equals(rest.AsUInt32(), Vector256<uint>.Zero).ExtractMostSignificantBits() & ((1u << count) - 1);
+        }
+
+        var mask = 0u;
+        for (var k = 0; k < count; k++)
+        {
+            mask |= IsOver(at + (4 * k)) ? 1u << k : 0;
+        }
+
+        return mask;
     }
 
     private bool IsOver(int at)
@@ -85,18 +127,51 @@ internal sealed class EdgeTest(FrameImage before, FrameImage after, int toleranc
 
     private bool Within(FrameImage values, FrameImage shown, int x, int y)
     {
+        Span<byte> lows = stackalloc byte[16];
+        Span<byte> highs = stackalloc byte[16];
+        Ranges(shown, x, y, lows, highs);
         var pixel = values.Rgba.AsSpan(4 * ((y * values.Width) + x), 4);
         for (var c = 0; c < 4; c++)
         {
-            var (low, high) = Range(shown, x, y, c);
-            var slack = tolerance + (EdgeSlack * (high - low));
-            if (pixel[c] < low - slack || pixel[c] > high + slack)
+            var slack = tolerance + (EdgeSlack * (highs[c] - lows[c]));
+            if (pixel[c] < lows[c] - slack || pixel[c] > highs[c] + slack)
             {
                 return false;
             }
         }
 
         return true;
+    }
+
+    /// <summary>Least and greatest value of each channel in the 3×3 neighbourhood, in the first four bytes.</summary>
+    private static void Ranges(FrameImage image, int x, int y, Span<byte> lows, Span<byte> highs)
+    {
+        if (x < 1 || y < 1 || x + 2 >= image.Width || y + 1 >= image.Height)
+        {
+            for (var c = 0; c < 4; c++)
+            {
+                var (low, high) = Range(image, x, y, c);
+                (lows[c], highs[c]) = ((byte)low, (byte)high);
+            }
+
+            return;
+        }
+
+        // Four pixels of each of three rows; the fourth is replaced by the third, which is in the neighbourhood.
+        var order = Vector128.Create(0, 1, 2, 2);
+        ref var first = ref image.Rgba[4 * (((y - 1) * image.Width) + x - 1)];
+        var stride = (nuint)(4 * image.Width);
+        var a = Vector128.Shuffle(Vector128.LoadUnsafe(ref first).AsInt32(), order).AsByte();
+        var b = Vector128.Shuffle(Vector128.LoadUnsafe(ref first, stride).AsInt32(), order).AsByte();
+        var d = Vector128.Shuffle(Vector128.LoadUnsafe(ref first, 2 * stride).AsInt32(), order).AsByte();
+        var least = Vector128.Min(a, Vector128.Min(b, d));
+        var most = Vector128.Max(a, Vector128.Max(b, d));
+        least = Vector128.Min(least, Vector128.Shuffle(least.AsInt32(), Vector128.Create(2, 3, 0, 1)).AsByte());
+        most = Vector128.Max(most, Vector128.Shuffle(most.AsInt32(), Vector128.Create(2, 3, 0, 1)).AsByte());
+        least = Vector128.Min(least, Vector128.Shuffle(least.AsInt32(), Vector128.Create(1, 0, 3, 2)).AsByte());
+        most = Vector128.Max(most, Vector128.Shuffle(most.AsInt32(), Vector128.Create(1, 0, 3, 2)).AsByte());
+        least.CopyTo(lows);
+        most.CopyTo(highs);
     }
 
     private static (int Low, int High) Range(FrameImage image, int x, int y, int channel)

@@ -23,6 +23,7 @@ internal sealed class PerceptualPass
     private readonly ChangeMap _map;
     private readonly double _limit;
     private readonly float[][] _tiles = [.. Enumerable.Range(0, 6).Select(_ => new float[Tile * Tile])];
+    private int _changed;
     private readonly float[] _spare = new float[Tile * Tile];
 
     public PerceptualPass(FrameImage before, FrameImage after, ChangeMap map, double limit) =>
@@ -31,9 +32,10 @@ internal sealed class PerceptualPass
     /// <summary>Largest distance met.</summary>
     public double Largest { get; private set; }
 
-    /// <summary>Marks the map anew by perception.</summary>
-    public void Run(BlockSums sums)
+    /// <summary>Marks the map anew by perception; returns how many pixels changed.</summary>
+    public int Run(BlockSums sums)
     {
+        _changed = 0;
         for (var row = 0; row < sums.Rows; row++)
         {
             for (var column = 0; column < sums.Columns; column++)
@@ -44,6 +46,8 @@ internal sealed class PerceptualPass
                 }
             }
         }
+
+        return _changed;
     }
 
     private static bool NearDifference(BlockSums sums, int column, int row)
@@ -95,6 +99,7 @@ internal sealed class PerceptualPass
 
         Largest = Math.Max(Largest, distance);
         _map.Pixels[at] = distance > _limit ? PixelChange.Changed : PixelChange.Same;
+        _changed += distance > _limit ? 1 : 0;
     }
 
     private void Fill(FrameImage image, FrameImage? forgiven, int x0, int y0, int first)

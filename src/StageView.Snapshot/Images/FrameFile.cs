@@ -32,21 +32,16 @@ public static class FrameFile
         }
     }
 
-    /// <param name="bytes">A whole picture file: PNG, or another kind that SkiaSharp reads.</param>
+    /// <param name="bytes">A whole picture file: PNG, JPEG, WebP.</param>
     /// <param name="name">What messages call it.</param>
     public static FrameImage Decode(byte[] bytes, string name)
     {
         ArgumentNullException.ThrowIfNull(bytes);
-        if (PngReader.TryRead(bytes, out var image, out var why))
-        {
-            return image!;
-        }
-
         using var data = SKData.CreateCopy(bytes);
         using var codec = SKCodec.Create(data);
         if (codec is null || !FrameImage.IsValidSize(codec.Info.Width, codec.Info.Height))
         {
-            throw new SnapshotException($"{name}: is no picture that can be read: {why}; write it again as an 8-bit PNG");
+            throw new SnapshotException($"{name}: is no picture that can be read (at most {FrameImage.MaxSide} pixels a side and {FrameImage.MaxPixels} in all); write it again as a PNG");
         }
 
         var info = new SKImageInfo(codec.Info.Width, codec.Info.Height, SKColorType.Rgba8888, SKAlphaType.Unpremul);
@@ -65,11 +60,31 @@ public static class FrameFile
             : throw new SnapshotException($"{name}: is a damaged picture ({result}): render or copy it again");
     }
 
-    /// <summary>A small PNG that carries its pixel hash.</summary>
-    public static byte[] Encode(FrameImage image) => PngWriter.Write(image, PixelHash.Of(image));
+    /// <summary>A PNG that carries its pixel hash.</summary>
+    public static byte[] Encode(FrameImage image, PngPacking packing = PngPacking.Usual) => Encode(image, PixelHash.Of(image), packing);
 
     /// <summary>The same when the hash is known already.</summary>
-    public static byte[] Encode(FrameImage image, PixelHash hash) => PngWriter.Write(image, hash);
+    public static byte[] Encode(FrameImage image, PixelHash hash, PngPacking packing = PngPacking.Usual)
+    {
+        ArgumentNullException.ThrowIfNull(image);
+        var opaque = IsOpaque(image);
+        var info = new SKImageInfo(image.Width, image.Height, SKColorType.Rgba8888, opaque ? SKAlphaType.Opaque : SKAlphaType.Unpremul);
+        var options = packing switch
+        {
+            PngPacking.Quick => new SKPngEncoderOptions(SKPngEncoderFilterFlags.Up, 1),
+            PngPacking.Smallest => new SKPngEncoderOptions(SKPngEncoderFilterFlags.AllFilters, 9),
+            _ => new SKPngEncoderOptions(SKPngEncoderFilterFlags.AllFilters, 6),
+        };
+        unsafe
+        {
+            fixed (byte* pixels = image.Rgba)
+            {
+                using var pixmap = new SKPixmap(info, (IntPtr)pixels, info.RowBytes);
+                using var data = pixmap.Encode(options)!;
+                return PngStamp.Add(data.AsSpan(), hash);
+            }
+        }
+    }
 
     /// <summary>Writes a PNG beside its place and moves it there, so that a stopped run leaves no half file.</summary>
     public static void Save(FrameImage image, string path) => SaveBytes(Encode(image), path);
@@ -85,4 +100,17 @@ public static class FrameFile
 
     /// <summary>The pixel hash that a PNG of ours carries, if its pixels are still the ones stamped; no decoding.</summary>
     public static bool TryStampedHash(ReadOnlySpan<byte> bytes, out PixelHash hash) => PngStamp.TryRead(bytes, out hash);
+
+    private static bool IsOpaque(FrameImage image)
+    {
+        foreach (var pixel in System.Runtime.InteropServices.MemoryMarshal.Cast<byte, uint>(image.Rgba.AsSpan()))
+        {
+            if (pixel < 0xFF00_0000u)
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
 }

@@ -13,43 +13,45 @@ public static class DifferencePicture
         ArgumentNullException.ThrowIfNull(after);
         ArgumentNullException.ThrowIfNull(map);
         var picture = new FrameImage(map.Width, map.Height);
-        for (var y = 0; y < map.Height; y++)
+        var (a, b) = (before.Rgba, after.Rgba);
+        for (var i = 0; i < map.Pixels.Length; i++)
         {
-            for (var x = 0; x < map.Width; x++)
+            var at = 4 * i;
+            // Few greys pack small: the base is there for orientation only.
+            var grey = (byte)(16 + ((((a[at] + (2 * a[at + 1]) + a[at + 2]) >> 2) * 56 >> 8) & ~1));
+            switch (map.Pixels[i])
             {
-                var a = before.At(x, y);
-                var b = after.At(x, y);
-                var grey = (byte)(16 + (((a[0] + (2 * a[1]) + a[2]) / 4) * 0.22));
-                switch (map[x, y])
-                {
-                    case PixelChange.Changed or PixelChange.Faint:
-                        Paint(picture, x, y, a, b, grey);
-                        break;
-                    case PixelChange.EdgeJitter:
-                        picture.Set(x, y, 120, 80, 150);
-                        break;
-                    case PixelChange.Ignored when ((x + y) & 7) == 0:
-                        picture.Set(x, y, 90, 90, 90);
-                        break;
-                    default:
-                        picture.Set(x, y, grey, grey, grey);
-                        break;
-                }
+                case PixelChange.Changed or PixelChange.Faint:
+                    Paint(picture.Rgba, at, a, b, grey);
+                    break;
+                case PixelChange.EdgeJitter:
+                    Set(picture.Rgba, at, 120, 80, 150);
+                    break;
+                case PixelChange.Ignored when (((i % map.Width) + (i / map.Width)) & 7) == 0:
+                    Set(picture.Rgba, at, 90, 90, 90);
+                    break;
+                default:
+                    Set(picture.Rgba, at, grey, grey, grey);
+                    break;
             }
         }
 
         return picture;
     }
 
-    private static void Paint(FrameImage picture, int x, int y, ReadOnlySpan<byte> a, ReadOnlySpan<byte> b, byte grey)
+    private static readonly double[] _strength = [.. Enumerable.Range(0, 256).Select(d => 0.35 + (0.65 * Math.Log2(1 + d) / 8))];
+
+    private static void Paint(byte[] picture, int at, byte[] a, byte[] b, byte grey)
     {
-        var (r, g, bl) = (b[0] - a[0], b[1] - a[1], b[2] - a[2]);
-        var light = (r + (2 * g) + bl) / 4.0;
+        var (r, g, bl) = (b[at] - a[at], b[at + 1] - a[at + 1], b[at + 2] - a[at + 2]);
+        var light = r + (2 * g) + bl;
         var most = Math.Max(Math.Abs(r), Math.Max(Math.Abs(g), Math.Abs(bl)));
-        var strength = 0.35 + (0.65 * Math.Log2(1 + most) / 8);
-        var (red, green, blue) = Math.Abs(light) * 4 < most ? (70, 220, 120) : light > 0 ? (255, 176, 32) : (64, 140, 255);
-        picture.Set(x, y, Mix(grey, red, strength), Mix(grey, green, strength), Mix(grey, blue, strength));
+        var strength = _strength[most];
+        var (red, green, blue) = Math.Abs(light) < most ? (70, 220, 120) : light > 0 ? (255, 176, 32) : (64, 140, 255);
+        Set(picture, at, Mix(grey, red, strength), Mix(grey, green, strength), Mix(grey, blue, strength));
     }
 
-    private static byte Mix(int from, int to, double share) => (byte)Math.Round(from + ((to - from) * share));
+    private static void Set(byte[] picture, int at, byte r, byte g, byte b) => (picture[at], picture[at + 1], picture[at + 2]) = (r, g, b);
+
+    private static byte Mix(int from, int to, double share) => (byte)(from + ((to - from) * share) + 0.5);
 }

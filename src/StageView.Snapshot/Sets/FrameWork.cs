@@ -129,9 +129,7 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
 
         var file = $"differences/{name.Replace('/', '-')}.png";
         var picture = DifferencePicture.Draw(before!, after!, comparison.Map);
-        FrameFile.SaveBytes(
-            PngWriter.Write(picture, PixelHash.Of(picture), System.IO.Compression.CompressionLevel.Fastest),
-            Path.Combine(request.WorkFolder, file));
+        FrameFile.SaveBytes(FrameFile.Encode(picture, PngPacking.Quick), Path.Combine(request.WorkFolder, file));
         return file;
     }
 

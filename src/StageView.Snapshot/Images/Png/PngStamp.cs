@@ -11,42 +11,53 @@ internal static class PngStamp
 {
     public const int Length = 64;
 
+    /// <summary>The file with its stamp put in behind the header.</summary>
+    public static byte[] Add(ReadOnlySpan<byte> file, PixelHash hash)
+    {
+        Span<byte> stamp = stackalloc byte[Length];
+        hash.ToBytes().CopyTo(stamp);
+        Read(file, stamp[32..], default);
+        using var to = new MemoryStream(file.Length + Length + 12);
+        to.Write(file[..PngFormat.HeadLength]);
+        PngChunk.Write(to, PngFormat.Stamp, stamp);
+        to.Write(file[PngFormat.HeadLength..]);
+        return to.ToArray();
+    }
+
     public static bool TryRead(ReadOnlySpan<byte> file, out PixelHash hash)
     {
-        hash = default;
-        if (!file.StartsWith(PngFormat.Signature))
-        {
-            return false;
-        }
-
-        using var sha = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
-        Span<byte> stamp = stackalloc byte[Length];
-        var stamped = false;
-        var rest = file[PngFormat.Signature.Length..];
-        while (PngChunk.TryNext(ref rest, out var type, out var body))
-        {
-            if (type is PngFormat.Header or PngFormat.Palette or PngFormat.Transparency or PngFormat.Data)
-            {
-                sha.AppendData(body);
-            }
-            else if (type == PngFormat.Stamp && body.Length == Length)
-            {
-                body.CopyTo(stamp);
-                stamped = true;
-            }
-            else if (type == PngFormat.End)
-            {
-                break;
-            }
-        }
-
         Span<byte> packed = stackalloc byte[32];
-        if (!stamped || !sha.TryGetHashAndReset(packed, out _) || !packed.SequenceEqual(stamp[32..]))
+        Span<byte> stamp = stackalloc byte[Length];
+        hash = default;
+        if (!file.StartsWith(PngFormat.Signature) || !Read(file, packed, stamp) || !packed.SequenceEqual(stamp[32..]))
         {
             return false;
         }
 
         hash = PixelHash.FromBytes(stamp[..32]);
         return true;
+    }
+
+    /// <summary>Hashes what decides the pixels; copies the stamp where there is room for it and says whether there was one.</summary>
+    private static bool Read(ReadOnlySpan<byte> file, Span<byte> packed, Span<byte> stamp)
+    {
+        using var sha = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        var stamped = false;
+        var rest = file[PngFormat.Signature.Length..];
+        while (PngChunk.TryNext(ref rest, out var type, out var body) && type != PngFormat.End)
+        {
+            if (type is PngFormat.Header or PngFormat.Palette or PngFormat.Transparency or PngFormat.Data)
+            {
+                sha.AppendData(body);
+            }
+            else if (type == PngFormat.Stamp && body.Length == stamp.Length)
+            {
+                body.CopyTo(stamp);
+                stamped = true;
+            }
+        }
+
+        sha.GetHashAndReset(packed);
+        return stamped;
     }
 }
