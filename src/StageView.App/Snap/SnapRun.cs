@@ -52,6 +52,7 @@ internal static class SnapRun
                     Seconds = Math.Round(time.At.TotalSeconds, 3),
                     Moment = time.Why,
                     Fixtures = fixtures,
+                    Tolerance = RigTolerance.For(rig, $"{time.Label}.{Frames.Slug(camera.Name)}", store),
                 },
                 new FrameImage(picture.Width, picture.Height, picture.Rgba));
             written.Add(sidecar with { Fixtures = [] });

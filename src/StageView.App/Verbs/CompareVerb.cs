@@ -14,6 +14,7 @@ internal static class CompareVerb
         var report = new Option<string?>("--report") { Description = "Folder for report.html, junit.xml and report.json; a stopped run goes on from what lies there.", HelpName = "DIR" };
         var only = new Option<string[]>("--only") { Description = "Frames whose name fits this pattern (* and ?); may be given several times.", HelpName = "PATTERN" };
         var shard = ShardOption.Build();
+        var part = new Option<bool>("--part") { Description = "NEW is one machine's part (snap --shard): frames that only BASE has are told at --merge." };
         var merge = new Option<bool>("--merge") { Description = "Put the reports of several shards together instead of comparing." };
         var allowAdded = new Option<bool>("--added-is-fine") { Description = "Frames that only the new set has don't make the answer no." };
         var fresh = new Option<bool>("--afresh") { Description = "Answer every frame anew, whatever a stopped run left." };
@@ -21,7 +22,7 @@ internal static class CompareVerb
         var json = Verb.JsonOption();
         var command = new Command("compare", "Compares two folders of frames and says what changed and why. Exit code 0: same, 1: different, 2: could not be answered.")
         {
-            before, after, report, only, shard, merge, allowAdded, fresh, title, json,
+            before, after, report, only, shard, part, merge, allowAdded, fresh, title, json,
         };
         var tolerance = new AskedTolerance();
         tolerance.AddTo(command);
@@ -50,6 +51,7 @@ internal static class CompareVerb
                 Only = patterns.Length == 0 ? null : name => patterns.Any(p => System.IO.Enumeration.FileSystemName.MatchesSimpleExpression(p, name)),
                 Shard = n,
                 Shards = of,
+                Part = parse.GetValue(part),
                 Resume = !parse.GetValue(fresh),
             };
             return Task.FromResult(run.Compare(request, parse.GetValue(allowAdded), stop));

@@ -34,6 +34,9 @@ public sealed record RigScene
 
     public IReadOnlyList<RigPreset> Presets { get; init; } = [];
 
+    /// <summary>What may differ when frames are compared; later rules win.</summary>
+    public IReadOnlyList<CompareRule> Compare { get; init; } = [];
+
     /// <summary>Pictures and videos laid over pixel surfaces, later ones after earlier ones.</summary>
     public IReadOnlyList<ContentPlacement> Content { get; init; } = [];
 

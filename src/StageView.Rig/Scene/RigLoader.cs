@@ -98,6 +98,7 @@ public static class RigLoader
             GoboImages = build.Assets.Gobos,
             Webs = build.Assets.Webs,
             Presets = build.Presets,
+            Compare = build.Compare,
             Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build.Problems))],
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,

@@ -28,6 +28,8 @@ internal sealed class SceneBuild
 
     public List<RigPreset> Presets { get; } = [];
 
+    public List<CompareRule> Compare { get; } = [];
+
     public List<(ContentPlacement Content, SourceNode At)> Content { get; } = [];
 
     public List<FocusPoint> FocusPoints { get; } = [];

@@ -148,6 +148,7 @@ internal sealed class SceneReader
             });
         }
 
+        _build.Compare.AddRange(root.ListOf("compare").Select(c => CompareReader.Read(c, folder, _build.Problems)));
         _build.PatchRuns.AddRange(root.ListOf("patchRuns"));
         new PartReader(_build, _profiles, folder).ReadContents(root);
         ReadIncludes(root, folder);

@@ -234,6 +234,24 @@ internal static class SceneShapes
         new("size", Size3, "New size of a scenery piece, m."),
         new("why", Text, "For people."));
 
+    private static readonly ObjectShape RegionShape = new ObjectShape("a region of the frame", "A rectangle with its own rule; sides as shares of the frame from the top left.").With(
+        new("name", Name, "Its name.", true),
+        new("left", Share, "Left side, 0 to 1.", true),
+        new("top", Share, "Top side, 0 to 1.", true),
+        new("width", Share, "Its width, 0 to 1.", true),
+        new("height", Share, "Its height, 0 to 1.", true),
+        new("ignore", Flag, "Nothing in it is compared; false when left out."),
+        new("levels", new IntegerShape(0, 255), "Tolerance in it, levels of 255."));
+
+    private static readonly ObjectShape CompareShape = new ObjectShape("a rule for comparing frames", "What may differ when frames of two shows are compared; later rules win.").With(
+        new("frames", Name, "Pattern of the frames' names, * and ? allowed; all when left out."),
+        new("levels", new IntegerShape(0, 255), "Largest difference of a channel that passes, levels of 255; 2 when nothing says otherwise."),
+        new("blockLevels", new NumberShape(0.01, 255), "Largest shift of the mean of a 32 x 32 block that passes, levels."),
+        new("changedShare", Share, "Share of the frame that may change."),
+        new("edges", new ChoiceShape("forgive", "count"), "Whether jitter of edges that stay in place passes."),
+        new("mask", Name, "A picture from this file's folder whose black pixels are not compared."),
+        new("regions", new ListShape(RegionShape), "Rectangles with rules of their own."));
+
     private static readonly ObjectShape PartShape = new("a part", "Things that move and turn as one: a truss with what hangs on it, a tower, a riser.");
 
     public static ObjectShape Rig { get; } = Build();
@@ -298,6 +316,7 @@ internal static class SceneShapes
             new("sightLines", new ListShape(SightShape), "What can't be seen from where."),
             new("patchRuns", new ListShape(RunShape), "Addresses given in one place: start here, in this order."),
             new("presets", new ListShape(PresetShape), "Other settings for the same rig."),
+            new("compare", new ListShape(CompareShape), "What may differ when frames are compared."),
             .. Contents,
         ]);
     }

@@ -46,7 +46,9 @@ public sealed class Acceptance(TimeProvider clock)
         {
             var store = new BaselineStore(request.BaseFolder);
             var factsFile = facts?.Save(Path.GetDirectoryName(store.SidecarFile(name))!);
-            store.Save(sidecar with { Frame = name, Facts = factsFile, Accepted = record }, image, PngPacking.Smallest);
+            var tolerance = sidecar.Tolerance is { Mask: { } mask } t
+                ? t with { Mask = store.SaveMask(Path.Combine(Path.GetDirectoryName(entry.SidecarFile!)!, mask)) } : sidecar.Tolerance;
+            store.Save(sidecar with { Frame = name, Facts = factsFile, Tolerance = tolerance, Accepted = record }, image, PngPacking.Smallest);
             if (was is { PictureFile: { } bare })
             {
                 // A bare picture makes room for the stored one.

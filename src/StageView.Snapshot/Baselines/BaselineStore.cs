@@ -9,7 +9,24 @@ public sealed class BaselineStore(string folder)
     /// <summary>Folder of the pictures.</summary>
     public const string PixelFolder = "pixels";
 
+    /// <summary>Folder of masks that sidecars name.</summary>
+    public const string MaskFolder = "masks";
+
     public string Folder { get; } = folder;
+
+    /// <summary>Keeps a copy of a mask and returns its name as a sidecar in this folder gives it.</summary>
+    /// <exception cref="SnapshotException">The mask can't be read.</exception>
+    public string SaveMask(string file)
+    {
+        var name = $"{MaskFolder}/{FileStamp.Of(file).Sha256[..32]}.png";
+        var to = Path.Combine(Folder, name);
+        if (!File.Exists(to))
+        {
+            FrameFile.SaveBytes(FrameFile.ReadBytes(file), to);
+        }
+
+        return name;
+    }
 
     /// <summary>Writes a frame: the picture unless the store has it already, then the sidecar with the picture's place and hash filled in.</summary>
     public FrameSidecar Save(FrameSidecar sidecar, FrameImage image, PngPacking packing = PngPacking.Usual)

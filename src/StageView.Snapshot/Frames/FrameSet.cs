@@ -33,11 +33,11 @@ public sealed class FrameSet
             set._frames[name] = new FrameEntry(name, Path.Combine(folder, file), null);
         }
 
-        // A picture without a sidecar of its own name is a frame too, unless it lies in the store that sidecars point into.
+        // A picture without a sidecar of its own name is a frame too, unless it lies in a folder that sidecars point into.
         foreach (var file in files.Where(f => _pictures.Contains(Path.GetExtension(f).ToLowerInvariant())))
         {
             var name = Path.ChangeExtension(file, null);
-            if (!set._frames.ContainsKey(name) && !file.StartsWith(BaselineStore.PixelFolder + "/", StringComparison.Ordinal))
+            if (!set._frames.ContainsKey(name) && !file.StartsWith(BaselineStore.PixelFolder + "/", StringComparison.Ordinal) && !file.StartsWith(BaselineStore.MaskFolder + "/", StringComparison.Ordinal))
             {
                 set._frames[name] = new FrameEntry(name, null, Path.Combine(folder, file));
             }

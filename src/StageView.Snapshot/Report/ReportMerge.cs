@@ -5,7 +5,7 @@ public static class ReportMerge
 {
     /// <param name="folders">Report folders, each with its <c>report.json</c>.</param>
     /// <param name="into">Folder of the merged report; difference pictures are copied there.</param>
-    /// <exception cref="SnapshotException">A report can't be read, or a frame was answered twice.</exception>
+    /// <exception cref="SnapshotException">A report can't be read, or a frame was answered in two ways.</exception>
     public static SetResult Merge(IReadOnlyList<string> folders, string into)
     {
         ArgumentNullException.ThrowIfNull(folders);
@@ -19,13 +19,19 @@ public static class ReportMerge
             causes.AddRange(part.Causes);
             foreach (var frame in part.Frames)
             {
-                if (!frames.TryAdd(frame.Name, frame))
+                if (!frames.TryAdd(frame.Name, frame) && frames[frame.Name].Verdict != frame.Verdict)
                 {
-                    throw new SnapshotException($"{folder}: {frame.Name} was answered by another shard already; each shard must have its own number");
+                    throw new SnapshotException($"{folder}: {frame.Name} is {frame.Verdict} here and {frames[frame.Name].Verdict} in another part: the parts do not belong together");
                 }
 
                 Copy(frame, folder, into);
             }
+        }
+
+        // What no machine drew is missing from the whole: only now can it be told.
+        foreach (var (name, entry) in first is not null && Directory.Exists(first.BaseFolder) ? FrameSet.Open(first.BaseFolder).Frames : new Dictionary<string, FrameEntry>())
+        {
+            frames.TryAdd(name, new FrameResult { Name = name, Verdict = FrameVerdict.Removed, BaseFile = entry.PictureOf(entry.ReadSidecar()) });
         }
 
         return first is null

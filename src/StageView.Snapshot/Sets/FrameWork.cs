@@ -110,7 +110,7 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
 
     private EffectiveSettings SettingsOf(string name, FrameEntry a, FrameSidecar? sa)
     {
-        var settings = new EffectiveSettings().Over(sa?.Tolerance, "rig, by the frame's sidecar", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
+        var settings = new EffectiveSettings().Over(sa?.Tolerance, "rig file", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
         foreach (var (part, source) in request.Base.Settings?.For(name) ?? [])
         {
             settings.Over(part, source, request.Base.Folder);

@@ -9,7 +9,7 @@ public static class SetComparison
     public static SetResult Run(SetRequest request, Action<SetProgress>? progress = null, CancellationToken stop = default)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var names = request.Base.Frames.Keys.Union(request.New.Frames.Keys).Where(n => request.Only?.Invoke(n) ?? true)
+        var names = (request.Part ? [] : request.Base.Frames.Keys).Union(request.New.Frames.Keys).Where(n => request.Only?.Invoke(n) ?? true)
             .Order(StringComparer.Ordinal).Where((_, i) => i % request.Shards == request.Shard - 1).ToArray();
         var results = new FrameResult[names.Length];
         var facts = new FactsCache();

@@ -21,6 +21,9 @@ public sealed record SetRequest
 
     public int Shards { get; init; } = 1;
 
+    /// <summary>Whether frames that only the base has are left out: the new set is one machine's part.</summary>
+    public bool Part { get; init; }
+
     /// <summary>Pairs compared at once; memory is bounded by it.</summary>
     public int Parallel { get; init; } = Math.Clamp(Environment.ProcessorCount, 1, 4);
 
