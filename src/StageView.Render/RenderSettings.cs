@@ -19,7 +19,7 @@ public sealed record RenderSettings
     public int MirrorDepth { get; init; } = 1;
 
     /// <summary>Mirror planes shown in a view, the largest in the picture first; the others stay black. Panels in one plane count once.</summary>
-    public int MirrorViews { get; init; } = 8;
+    public int MirrorViews { get; init; } = 32;
 
     /// <summary>Also hand back the picture in cd/m².</summary>
     public bool Linear { get; init; }
