@@ -14,6 +14,9 @@ public sealed class ExrPictureTests
         var path = Path.Combine(Repo.Out("exr"), $"light-{type}.exr");
         ExrPicture.Write(path, image, type);
 
+        // Both ways of storing a block are in it.
+        Assert.InRange(new FileInfo(path).Length, 67 * 16 * 3, (long)(67 * 37 * 3 * (type == ExrPixelType.Bits16 ? 2 : 4) * 0.9));
+
         // ffmpeg gives planes in the order G, B, R.
         var bytes = OutsideReader.Run("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-");
         var planes = MemoryMarshal.Cast<byte, float>(bytes);

@@ -4,7 +4,7 @@ namespace StageView.Render.Tests;
 
 internal static class TestPictures
 {
-    /// <summary>Seeded light of all magnitudes, with exact zeros, a very bright pixel and, where asked, negative components.</summary>
+    /// <summary>Seeded light of all magnitudes: noise in the first 16 rows, which no compression shrinks, even light below; with exact zeros, a very bright pixel and, where asked, negative components.</summary>
     public static LinearImage Light(int width, int height, bool negative = false)
     {
         var random = new Random(7);
@@ -15,6 +15,7 @@ internal static class TestPictures
             {
                 var level = MathF.Pow(10, (random.NextSingle() * 6) - 2);
                 var c = new Vector3(random.NextSingle(), random.NextSingle(), random.NextSingle()) * level;
+                c = y < 16 ? c : new Vector3(x, y, 3) * (0.01f * (1 + (y / 8)));
                 image[x, y] = x < 3 ? Vector3.Zero : negative && random.Next(8) == 0 ? c with { Y = -c.Y * 0.2f } : c;
             }
         }
