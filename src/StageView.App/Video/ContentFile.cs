@@ -92,7 +92,7 @@ internal sealed class ContentFile : IContentFrames, IDisposable
         var opened = new List<PlacedContent>();
         foreach (var placement in rig.Content)
         {
-            opened.Add(new PlacedContent(placement, Open(placement)));
+            opened.Add(new PlacedContent(placement, ContentStill.Reads(placement.FullPath) ? ContentStill.Open(placement) : Open(placement)));
         }
 
         return opened;
@@ -180,7 +180,7 @@ internal sealed class ContentFile : IContentFrames, IDisposable
         }
     }
 
-    private static StopException Wrong(ContentPlacement placement, string why) =>
+    internal static StopException Wrong(ContentPlacement placement, string why) =>
         StopException.Wrong($"{(placement.Source.Length > 0 ? placement.Source + ": " : "")}content \"{placement.Name}\": {why}");
 
     private static string LastLine(string text) =>

@@ -48,6 +48,13 @@ public sealed class ContentFileTests : IDisposable
         Assert.Equal(1, image.Frames);
         Assert.Equal(Grey(image, 0), Grey(image, 3600));
         Assert.Equal(Grey(sequence, 0.35), Grey(image, 0));
+
+        // Single pictures are read without ffmpeg, to the same light.
+        Assert.True(ContentStill.Reads("a/b.PNG") && !ContentStill.Reads("s%03d.png") && !ContentStill.Reads("v.mp4"));
+        var still = ContentStill.Open(Placement("s004.png"));
+        Assert.Equal(Grey(image, 0), still.FrameAt(TimeSpan.FromHours(1), repeat: false)!.Mean(0, 0, 1, 1).Y);
+        File.WriteAllText(Path.Combine(_folder, "bad.png"), "x");
+        Assert.Contains("no PNG, JPEG or WebP", Assert.Throws<StopException>(() => ContentStill.Open(Placement("bad.png"))).Message, StringComparison.Ordinal);
     }
 
     [Fact]
