@@ -49,6 +49,22 @@ public static class ArtNetParser
         return true;
     }
 
+    /// <summary>Reads ArtPoll: flags at 12, and with bit 5 set the highest port-address at 14 and the lowest at 16.</summary>
+    public static bool TryParsePoll(ReadOnlySpan<byte> bytes, out ArtPollPacket packet, out Refusal why)
+    {
+        packet = default;
+        if (!TryHeader(bytes, ArtOpCode.Poll, 12, out why))
+        {
+            return false;
+        }
+
+        var targeted = bytes.Length >= 18 && (bytes[12] & 0x20) != 0;
+        packet = targeted
+            ? new ArtPollPacket(true, BinaryPrimitives.ReadUInt16BigEndian(bytes[16..]), BinaryPrimitives.ReadUInt16BigEndian(bytes[14..]))
+            : new ArtPollPacket(false, 0, 0x7FFF);
+        return true;
+    }
+
     /// <summary>Reads ArtSync: nothing but its header.</summary>
     public static bool TryParseSync(ReadOnlySpan<byte> bytes, out Refusal why) => TryHeader(bytes, ArtOpCode.Sync, 12, out why);
 

@@ -117,6 +117,10 @@ public sealed partial class UniverseMerger
         return PacketOutcome.Taken;
     }
 
+    /// <summary>Live sources of a universe that speak a protocol.</summary>
+    internal int LiveSources(UniverseNumber universe, SourceProtocol protocol) =>
+        Find(universe)?.Sources.Count(s => s.Live && s.Protocol == protocol) ?? 0;
+
     private static int LiveArtNet(UniverseState universe)
     {
         var n = 0;

@@ -18,6 +18,9 @@ public sealed record ListenOptions
 
     public int ArtNetPort { get; init; } = ArtNetNumbers.Port;
 
+    /// <summary>Whether ArtPoll is answered as a receiving node of the patched universes; the answer goes to who asked, on a port that is listened on.</summary>
+    public bool AnswerPolls { get; init; } = true;
+
     /// <summary>Bytes of receive buffer for each socket; 0 sizes it for the patch.</summary>
     public int ReceiveBuffer { get; init; }
 

@@ -20,6 +20,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private readonly Thread _thread;
     private readonly List<IDatagramTap> _taps = [];
     private SourceAddress[] _locals = [];
+    private readonly PollAnswerer? _polls;
     private TimeSpan _batchAt;
     private int _watched = -1;
     private Exception? _failure;
@@ -30,6 +31,9 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         _sockets = new SocketSet(options);
         _receiver = OperatingSystem.IsLinux() && !options.Portable ? new LinuxReceiver() : new PortableReceiver();
         _time = time;
+        _polls = options.AnswerPolls
+            ? new PollAnswerer([.. options.Universes.Select(u => u.Value - settings.ArtNet.Offset)], settings.ArtNet, (ushort)options.ArtNetPort, _merger, new Random())
+            : null;
         _start = time.GetTimestamp();
         _stop = CancellationTokenSource.CreateLinkedTokenSource(stop);
         _thread = new Thread(Run) { IsBackground = true, Name = "wire" };
@@ -146,6 +150,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
             tap.OnDatagram(_batchAt, from, _locals[socket], payload);
         }
 
+        _polls?.Take(_batchAt, from, _locals[socket], payload);
         _merger.Receive(_batchAt, from, payload);
     }
 
@@ -189,6 +194,13 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
                 }
 
                 _receiver.ReceiveOnce(this, IdleMilliseconds);
+                if (_polls is not null)
+                {
+                    lock (_gate)
+                    {
+                        _polls.Send(Now, _sockets.AnswerFrom);
+                    }
+                }
             }
         }
         catch (Exception e)

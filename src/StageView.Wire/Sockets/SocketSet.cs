@@ -18,6 +18,7 @@ internal sealed class SocketSet : IDisposable
     private readonly ListenOptions _options;
     private readonly List<Socket> _sockets = [];
     private readonly List<MulticastSocket> _multicast = [];
+    private readonly List<Socket> _artNet = [];
     private readonly List<IPAddress> _addresses = [];
     private readonly HashSet<int> _joined = [];
 
@@ -47,6 +48,27 @@ internal sealed class SocketSet : IDisposable
     public List<string> Notes { get; } = [];
 
     public IReadOnlyCollection<int> Joined => _joined;
+
+    /// <summary>The unicast Art-Net socket that answers what came to a local address: the one it came to, or for a broadcast the first.</summary>
+    public Socket? AnswerFrom(SourceAddress local)
+    {
+        Socket? first = null;
+        foreach (var socket in _artNet)
+        {
+            if (SourceAddress.From((IPEndPoint)socket.LocalEndPoint!) == local)
+            {
+                return socket;
+            }
+
+            // A broadcast came by the network of one of our addresses: the one that shares most of its leading bits.
+            first = first is null || Shared(socket, local) > Shared(first, local) ? socket : first;
+        }
+
+        return first;
+    }
+
+    private static int Shared(Socket socket, SourceAddress local) =>
+        System.Numerics.BitOperations.LeadingZeroCount(SourceAddress.From((IPEndPoint)socket.LocalEndPoint!).IPv4Value ^ local.IPv4Value);
 
     /// <summary>Joins the groups of universes that are new and leaves those that are gone; discovery stays joined.</summary>
     public void Follow(IReadOnlyCollection<UniverseNumber> universes)
@@ -118,7 +140,13 @@ internal sealed class SocketSet : IDisposable
         foreach (var address in _addresses)
         {
             Add(Bind(address, _options.E131Port, "E1.31"));
-            Add(Bind(address, _options.ArtNetPort, "Art-Net"));
+            var artNet = Bind(address, _options.ArtNetPort, "Art-Net");
+            Add(artNet);
+            if (address.AddressFamily == AddressFamily.InterNetwork)
+            {
+                _artNet.Add(artNet);
+            }
+
             if (address.AddressFamily == AddressFamily.InterNetwork && OperatingSystem.IsLinux())
             {
                 broadcasts.UnionWith(Broadcasts(address));

@@ -1,0 +1,78 @@
+using System.Net;
+using System.Net.Sockets;
+using StageView.Wire.ArtNet;
+
+namespace StageView.Wire.Sockets;
+
+/// <summary>
+/// Answers ArtPoll as a receiving node: unicast to who asked, after a random delay of up to a second so that many nodes don't
+/// answer at once. At most a few answers wait at a time, whoever asks.
+/// </summary>
+internal sealed class PollAnswerer(IReadOnlyCollection<int> portAddresses, ArtNetMapping mapping, ushort port, UniverseMerger merger, Random random)
+{
+    private const int MostWaiting = 16;
+    private readonly List<(TimeSpan Due, SourceAddress To, SourceAddress Local, ArtPollPacket Poll)> _waiting = [];
+    private readonly byte[] _buffer = new byte[ArtPollReply.Length];
+
+    public long Answers { get; private set; }
+
+    public void Take(TimeSpan at, SourceAddress from, SourceAddress local, ReadOnlySpan<byte> payload)
+    {
+        if (ArtNetParser.OpCode(payload) != ArtOpCode.Poll || !ArtNetParser.TryParsePoll(payload, out var poll, out _) || !from.IsIPv4
+            || _waiting.Count >= MostWaiting || _waiting.Exists(w => w.To == from))
+        {
+            return;
+        }
+
+        _waiting.Add((at + TimeSpan.FromSeconds(random.NextDouble()), from, local, poll));
+    }
+
+    /// <summary>Sends what is due.</summary>
+    /// <param name="now">Show time.</param>
+    /// <param name="socketAt">The socket bound to a local address, or null.</param>
+    public void Send(TimeSpan now, Func<SourceAddress, Socket?> socketAt)
+    {
+        for (var i = _waiting.Count - 1; i >= 0; i--)
+        {
+            var (due, to, local, poll) = _waiting[i];
+            if (due > now)
+            {
+                continue;
+            }
+
+            _waiting.RemoveAt(i);
+            if (socketAt(local) is { } socket)
+            {
+                Answer(socket, to, poll);
+            }
+        }
+    }
+
+    private void Answer(Socket socket, SourceAddress to, ArtPollPacket poll)
+    {
+        var local = SourceAddress.From((IPEndPoint)socket.LocalEndPoint!).IPv4Value;
+        var page = 0;
+        foreach (var ports in ArtPollReply.Pages(portAddresses))
+        {
+            page++;
+            if (poll.Targeted && !ports.Any(p => p >= poll.Bottom && p <= poll.Top))
+            {
+                continue;
+            }
+
+            ArtPollReply.Write(_buffer, local, port, ports, page, p => Live(p) > 0, p => Live(p) > 1);
+            try
+            {
+                socket.SendTo(_buffer, to.ToEndPoint());
+                Answers++;
+            }
+            catch (SocketException)
+            {
+                // Who asked can't be reached; it will ask again.
+                return;
+            }
+        }
+    }
+
+    private int Live(ushort portAddress) => mapping.TryMap(portAddress, out var universe) ? merger.LiveSources(universe, SourceProtocol.ArtNet) : 0;
+}
