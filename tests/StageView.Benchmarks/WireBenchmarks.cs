@@ -34,7 +34,7 @@ public static class WireBenchmarks
         var seconds = double.Parse(Environment.GetEnvironmentVariable("STAGEVIEW_BENCH_SECONDS") ?? "60", CultureInfo.InvariantCulture);
         // Once for the compiler of the runtime, so that what is measured is the code as it runs in a show.
         Ours(sender, 1024, 6);
-        var c = Theirs(sender, 1024, Math.Min(seconds, 20), loop, $"{Port} {4 << 20}");
+        var c = Theirs(sender, 1024, Math.Min(seconds, 20), loop, $"{Port} {26 << 20}");
         var ours = Ours(sender, 1024, seconds);
         yield return new Figure("wire.burst1024.lost", ours.Sent - ours.Received, "packets", "sent", (double)(ours.Sent - ours.Received) / ours.Sent);
         yield return new Figure("wire.burst1024.kernel_drops", ours.Drops, "packets");
@@ -106,7 +106,7 @@ public static class WireBenchmarks
 
     private static Load Ours(string sender, int universes, double seconds)
     {
-        var options = new ListenOptions { E131Port = Port, ArtNetPort = Port + 1, ReceiveBuffer = Math.Max(4 << 20, universes * 4096) };
+        var options = new ListenOptions { E131Port = Port, ArtNetPort = Port + 1, Universes = [.. Enumerable.Range(1, universes).Select(u => new UniverseNumber(u))], JoinGroups = false };
         var sink = new CountingSink();
         using var live = LiveSource.Listen(WireSettings.Default, options, sink, TimeProvider.System);
         using var self = Process.GetCurrentProcess();

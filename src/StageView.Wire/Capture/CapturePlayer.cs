@@ -16,6 +16,44 @@ public sealed class CapturePlayer(CaptureReader reader, UniverseMerger merger)
     /// <summary>Whether the whole capture has been fed.</summary>
     public bool AtEnd => _atEnd && !_hasNext;
 
+    /// <summary>
+    /// Brings a new merger to a time without reading the capture from its start: the last packet that every stream sent before, then
+    /// the seconds up to the time. Levels are those of playing it all, but for LTP between live sources, where what changed longer ago than
+    /// 15 s is taken in the order of last packets.
+    /// </summary>
+    /// <param name="index">The capture's index.</param>
+    /// <param name="time">Where to.</param>
+    public void SeekTo(CaptureIndex index, TimeSpan time)
+    {
+        ArgumentNullException.ThrowIfNull(index);
+        _hasNext = false;
+        _atEnd = false;
+        Fed = 0;
+        reader.FirstTicks = index.FirstTicks;
+        if (index.Before(time - CaptureIndex.Lead) is { } mark)
+        {
+            foreach (var last in mark.Last.OrderBy(l => l.At).ThenBy(l => l.Offset))
+            {
+                var held = index.Tables[last.Table];
+                reader.Container.Seek(last.Offset, held.BigEndian, held.Interfaces);
+                if (reader.TryRead(out _next))
+                {
+                    Feed();
+                }
+            }
+
+            var table = index.Tables[mark.Table];
+            reader.Container.Seek(mark.Offset, table.BigEndian, table.Interfaces);
+        }
+        else if (index.Marks.Count > 0)
+        {
+            var table = index.Tables[index.Marks[0].Table];
+            reader.Container.Seek(index.Marks[0].Offset, table.BigEndian, table.Interfaces);
+        }
+
+        PlayTo(time);
+    }
+
     /// <summary>Feeds every datagram up to and with <paramref name="until"/>, then lets the merger's time pass to it. Times must not decrease from call to call.</summary>
     public void PlayTo(TimeSpan until)
     {

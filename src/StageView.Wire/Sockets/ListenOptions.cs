@@ -27,7 +27,13 @@ public sealed record ListenOptions
     /// <summary>Receive by the base library's sockets even where the system offers a batched call.</summary>
     internal bool Portable { get; init; }
 
-    /// <summary>Bytes asked for when <see cref="ReceiveBuffer"/> is 0: two bursts of every universe, at what the kernel charges for a full packet (about 1.3 KiB), at least 1 MiB.</summary>
+    /// <summary>Whether multicast groups are joined; a load test sends unicast alone.</summary>
+    internal bool JoinGroups { get; init; } = true;
+
+    /// <summary>Bytes asked for when <see cref="ReceiveBuffer"/> is 0: half a second of every universe at 44 Hz, so that a machine that stalls loses nothing. The kernel charges about 2.3 KiB for a full packet and doubles what is asked.</summary>
     public int EffectiveReceiveBuffer =>
-        ReceiveBuffer > 0 ? ReceiveBuffer : Math.Clamp(Universes.Count * 2 * 2048, 1 << 20, 64 << 20);
+        ReceiveBuffer > 0 ? ReceiveBuffer : (int)Math.Clamp(Universes.Count * 26L * 1024, 1 << 20, 64 << 20);
+
+    /// <summary>With less than this a burst of every universe back to back, while the one before still waits, is lost in part.</summary>
+    public int LeastReceiveBuffer => Universes.Count * 2304;
 }

@@ -158,8 +158,12 @@ internal sealed class SocketSet : IDisposable
             Add(Bind(broadcast, _options.ArtNetPort, "Art-Net broadcasts"));
         }
 
-        Follow(_options.Universes);
-        if (GrantedBuffer < _options.EffectiveReceiveBuffer)
+        if (_options.JoinGroups)
+        {
+            Follow(_options.Universes);
+        }
+
+        if (GrantedBuffer < _options.LeastReceiveBuffer)
         {
             Notes.Add(string.Create(
                 CultureInfo.InvariantCulture,
