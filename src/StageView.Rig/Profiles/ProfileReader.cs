@@ -21,9 +21,14 @@ internal sealed class ProfileReader
     /// <param name="shownAs">How to call it in messages.</param>
     public FixtureProfile? Read(string path, string shownAs)
     {
-        var before = _problems.Errors;
         var root = SourceParser.TryRead(path, shownAs, _problems);
-        if (root is null || !ShapeChecker.Check(root, ProfileShapes.Profile, _problems))
+        return root is null ? null : Read(root, path, shownAs);
+    }
+
+    public FixtureProfile? Read(SourceNode root, string path, string shownAs)
+    {
+        var before = _problems.Errors;
+        if (!ShapeChecker.Check(root, ProfileShapes.Profile, _problems))
         {
             return null;
         }

@@ -79,7 +79,13 @@ internal static class Patcher
         var starts = Starts(patch.Kind == SourceKind.Object ? patch.Get("start") : patch);
         var step = patch.Kind == SourceKind.Object ? patch.IntegerOr("step", 0) : 0;
         var perUniverse = patch.Kind == SourceKind.Object ? patch.IntegerOr("perUniverse", 0) : 0;
-        var next = starts.Select(s => s.Absolute).ToArray();
+        if (starts.Count == 0)
+        {
+            return;
+        }
+
+        // A break without an address stays at -1.
+        var next = starts.Select(s => s?.Absolute ?? -1).ToArray();
         var inUniverse = 0;
         foreach (var f in fixtures)
         {
@@ -88,14 +94,14 @@ internal static class Patcher
                 inUniverse = 0;
                 for (var b = 0; b < next.Length; b++)
                 {
-                    next[b] = (((next[b] - 1) / 512 * 512) + 512) + starts[b].Address - 1;
+                    next[b] = next[b] < 0 ? -1 : ((next[b] - 1) / 512 * 512) + 512 + starts[b]!.Value.Address - 1;
                 }
             }
 
             for (var b = 0; b < next.Length && b < f.Mode.Footprints.Count; b++)
             {
                 var size = f.Mode.Footprints[b];
-                if (f != fixtures[0] && !Footprint.MayCross(f.Mode, b + 1) && (next[b] % 512) + size > 512)
+                if (next[b] >= 0 && f != fixtures[0] && !Footprint.MayCross(f.Mode, b + 1) && (next[b] % 512) + size > 512)
                 {
                     next[b] = ((next[b] / 512) + 1) * 512;
                     inUniverse = 0;
@@ -109,15 +115,15 @@ internal static class Patcher
             }
 
             inUniverse++;
-            Place(f, [.. next.Select(UniverseAddress.FromAbsolute)], patch, problems);
+            Place(f, [.. next.Select(n => n < 0 ? default(UniverseAddress?) : UniverseAddress.FromAbsolute(n))], patch, problems);
             for (var b = 0; b < next.Length && b < f.Mode.Footprints.Count; b++)
             {
-                next[b] = step > 0 ? next[b] + step : Footprint.End(f.Mode, b + 1, next[b]);
+                next[b] = next[b] < 0 ? -1 : step > 0 ? next[b] + step : Footprint.End(f.Mode, b + 1, next[b]);
             }
         }
     }
 
-    private static void Place(HungFixture f, List<UniverseAddress> starts, SourceNode at, ProblemList problems)
+    private static void Place(HungFixture f, List<UniverseAddress?> starts, SourceNode at, ProblemList problems)
     {
         f.PatchedBy = at;
         var breaks = f.Mode.Footprints.Count;
@@ -133,20 +139,26 @@ internal static class Patcher
 
         for (var b = 0; b < Math.Min(starts.Count, breaks); b++)
         {
-            var size = f.Mode.Footprints[b];
-            if (size > 0 && !Footprint.MayCross(f.Mode, b + 1) && starts[b].Address + size - 1 > 512)
+            if (starts[b] is not { } start)
             {
-                problems.Error(at, $"\"{f.Name}\" at {starts[b]} needs {size} addresses and would cross the end of universe {starts[b].Universe}: the last start that fits is {starts[b].Universe}.{512 - size + 1}");
+                continue;
             }
 
-            f.Patch.Add(new PatchStart(b + 1, starts[b]));
+            var size = f.Mode.Footprints[b];
+            if (size > 0 && !Footprint.MayCross(f.Mode, b + 1) && start.Address + size - 1 > 512)
+            {
+                problems.Error(at, $"\"{f.Name}\" at {start} needs {size} addresses and would cross the end of universe {start.Universe}: the last start that fits is {start.Universe}.{512 - size + 1}");
+            }
+
+            f.Patch.Add(new PatchStart(b + 1, start));
         }
     }
 
-    private static List<UniverseAddress> Starts(SourceNode? node) => node switch
+    /// <summary>One a break; null where it is written "none".</summary>
+    private static List<UniverseAddress?> Starts(SourceNode? node) => node switch
     {
         { Kind: SourceKind.Text } t when UniverseAddress.TryParse(t.Text, out var a) => [a],
-        { Kind: SourceKind.List } l => [.. l.Items.Select(i => UniverseAddress.TryParse(i.Text, out var a) ? a : default(UniverseAddress?)).OfType<UniverseAddress>()],
+        { Kind: SourceKind.List } l => [.. l.Items.Select(i => UniverseAddress.TryParse(i.Text, out var a) ? a : default(UniverseAddress?))],
         { Kind: SourceKind.Object } o => Starts(o.Get("start")),
         _ => [],
     };

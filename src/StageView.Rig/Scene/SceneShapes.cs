@@ -71,12 +71,12 @@ internal static class SceneShapes
         new("rows", Count, "How many down.", true));
 
     private static readonly ObjectShape PatchShape = new ObjectShape("a patch", "Where the addresses of a hang start and how they run on.").With(
-        new("start", new EitherShape(Address, new ListShape(Address, 1, 16)), "First address; a list has one a DMX break.", true),
+        new("start", new EitherShape(Address, new ListShape(AddressOrNone, 1, 16)), "First address; a list has one a DMX break.", true),
         new("step", new IntegerShape(1, 512), "Addresses from one fixture to the next; its footprint when left out."),
         new("perUniverse", new IntegerShape(1, 512), "After so many the run goes on in the next universe at the address it started with."),
         new("order", new ListShape(new IntegerShape(1, 10_000)), "Members in the order they are addressed; as hung when left out."));
 
-    private static readonly ValueShape AnyPatch = new EitherShape(Address, new ListShape(Address, 1, 16), PatchShape);
+    private static readonly ValueShape AnyPatch = new EitherShape(AddressOrNone, new ListShape(AddressOrNone, 1, 16), PatchShape);
 
     private static readonly ObjectShape CarriedShape = new ObjectShape("a carrier", "The moving part of another fixture that carries this.").With(
         new("fixture", Name, "Name of the carrying fixture.", true),
@@ -108,7 +108,7 @@ internal static class SceneShapes
         new("name", Name, "Its own name."),
         new("at", Point, "Its own place, m."),
         new("profile", Name, "Its own fixture profile."),
-        new("patch", new EitherShape(Address, new ListShape(Address, 1, 16)), "Its own address; it leaves the run."),
+        new("patch", new EitherShape(Address, new ListShape(AddressOrNone, 1, 16)), "Its own address; it leaves the run."),
         new("leftOut", Flag, "True when this one doesn't exist; the others keep their numbers and addresses."),
         .. Override,
     ]);
@@ -189,7 +189,7 @@ internal static class SceneShapes
         new("size", Size3, "Full size, m.", true));
 
     private static readonly ObjectShape RunShape = new ObjectShape("a patch run", "Start here, in this order.").With(
-        new("start", new EitherShape(Address, new ListShape(Address, 1, 16)), "First address; a list has one a DMX break.", true),
+        new("start", new EitherShape(Address, new ListShape(AddressOrNone, 1, 16)), "First address; a list has one a DMX break.", true),
         new("fixtures", Texts, "Names of hangs, fixtures or groups, in order; * stands for anything.", true),
         new("step", new IntegerShape(1, 512), "Addresses from one fixture to the next; its footprint when left out."),
         new("perUniverse", new IntegerShape(1, 512), "After so many the run goes on in the next universe at the address it started with."));

@@ -19,6 +19,9 @@ internal static class Common
     public static readonly ValueShape Address = new TextShape(
         @"^[1-9]\d{0,4}\.[1-9]\d{0,2}$", "an address written universe.address, such as \"12.101\"");
 
+    public static readonly ValueShape AddressOrNone = new TextShape(
+        @"^(none|[1-9]\d{0,4}\.[1-9]\d{0,2})$", "an address written universe.address, such as \"12.101\", or \"none\" for a break without one");
+
     public static readonly ValueShape Colour = new EitherShape(
         Share,
         new ListShape(Share, 3, 3),

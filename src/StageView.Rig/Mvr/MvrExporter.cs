@@ -1,0 +1,180 @@
+using System.Globalization;
+using System.IO.Compression;
+using System.Numerics;
+using System.Security.Cryptography;
+using System.Text;
+using System.Xml;
+using System.Xml.Linq;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>
+/// Writes a rig as MVR 1.6. GDTF profiles go in as they are; our own profiles go in as files named by StageView's user data, so
+/// that our import finds them again, while other programs show a placeholder.
+/// </summary>
+public static class MvrExporter
+{
+    /// <param name="rig">The rig.</param>
+    /// <param name="to">The archive is written here.</param>
+    /// <returns>What could not be put into the file, one line each.</returns>
+    public static IReadOnlyList<string> Export(RigScene rig, Stream to)
+    {
+        ArgumentNullException.ThrowIfNull(rig);
+        ArgumentNullException.ThrowIfNull(to);
+        var notes = new List<string>();
+        using var zip = new ZipArchive(to, ZipArchiveMode.Create, leaveOpen: true);
+        var specs = Profiles(rig, zip, notes, out var own);
+        var meshes = Meshes(rig, zip);
+        var places = RigDrawings.Places(rig);
+        var classes = rig.Fixtures.Select(f => f.Class).Concat(rig.Scenery.Select(s => s.Class)).Where(c => c.Length > 0).Distinct().ToList();
+        var positions = rig.Fixtures.Select(f => f.Position).Where(p => p.Length > 0).Distinct().ToList();
+        var layers = new List<XElement>();
+        foreach (var layer in rig.Fixtures.Select(f => f.Layer).Concat(rig.Scenery.Select(s => s.Layer)).Append("").Distinct())
+        {
+            var list = new XElement("ChildList");
+            foreach (var f in rig.Fixtures.Where(f => f.Layer == layer))
+            {
+                list.Add(FixtureElement(f, places, specs[f.Profile.File], rig));
+            }
+
+            foreach (var (s, i) in rig.Scenery.Select((s, i) => (s, i)).Where(x => x.s.Layer == layer))
+            {
+                list.Add(PieceElement(s, i, places, meshes));
+            }
+
+            if (layer.Length == 0)
+            {
+                foreach (var p in rig.FocusPoints)
+                {
+                    list.Add(new XElement("FocusPoint", new XAttribute("uuid", Uuid(p.Uuid, "focus " + p.Name)), new XAttribute("name", p.Name), new XElement("Matrix", MvrMatrix.Write(new Pose(p.Position, Quaternion.Identity)))));
+                }
+            }
+
+            if (list.HasElements)
+            {
+                layers.Add(new XElement("Layer", new XAttribute("uuid", Uuid("", "layer " + layer)), new XAttribute("name", layer), list));
+            }
+        }
+
+        var root = new XElement(
+            "GeneralSceneDescription",
+            new XAttribute("verMajor", "1"), new XAttribute("verMinor", "6"), new XAttribute("provider", "StageView"), new XAttribute("providerVersion", "0.1"),
+            own.Count == 0 ? null : new XElement("UserData", new XElement("Data", new XAttribute("provider", "StageView"), new XAttribute("ver", "1"), own)),
+            new XElement(
+                "Scene",
+                new XElement(
+                    "AUXData",
+                    positions.Select(p => new XElement("Position", new XAttribute("uuid", Uuid("", "position " + p)), new XAttribute("name", p))),
+                    classes.Select(c => new XElement("Class", new XAttribute("uuid", Uuid("", "class " + c)), new XAttribute("name", c)))),
+                new XElement("Layers", layers)));
+        using (var entry = zip.CreateEntry(MvrReader.Description).Open())
+        using (var writer = XmlWriter.Create(entry, new XmlWriterSettings { Indent = true, Encoding = new UTF8Encoding(false) }))
+        {
+            root.WriteTo(writer);
+        }
+
+        if (rig.Mirrors.Count > 0)
+        {
+            notes.Add($"{rig.Mirrors.Count} mirrors: the format has no mirrors");
+        }
+
+        return notes;
+    }
+
+    private static Dictionary<string, string> Profiles(RigScene rig, ZipArchive zip, List<string> notes, out List<XElement> own)
+    {
+        var specs = new Dictionary<string, string>(StringComparer.Ordinal);
+        own = [];
+        foreach (var p in rig.Fixtures.Select(f => f.Profile).DistinctBy(p => p.File))
+        {
+            var gdtf = p.File.EndsWith(".gdtf", StringComparison.OrdinalIgnoreCase);
+            var stem = new string([.. Path.GetFileName(p.File).Split('.')[0].Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or ' ' or '@' ? c : '-')]);
+            var spec = stem + ".gdtf";
+            for (var i = 2; specs.Values.Contains(spec, StringComparer.OrdinalIgnoreCase); i++)
+            {
+                spec = string.Create(CultureInfo.InvariantCulture, $"{stem}-{i}.gdtf");
+            }
+
+            specs[p.File] = spec;
+            var name = gdtf ? spec : Path.ChangeExtension(spec, ".fixture.jsonc");
+            if (!File.Exists(p.File))
+            {
+                notes.Add($"{p.File} is no longer there: its fixtures go out without a fixture type");
+                continue;
+            }
+
+            zip.CreateEntryFromFile(p.File, name);
+            if (!gdtf)
+            {
+                own.Add(new XElement("Profile", new XAttribute("spec", spec), new XAttribute("file", name)));
+                notes.Add($"{p.Name}: goes out as a profile of ours; other programs show a placeholder");
+            }
+        }
+
+        return specs;
+    }
+
+    private static Dictionary<int, string> Meshes(RigScene rig, ZipArchive zip)
+    {
+        var names = new Dictionary<int, string>();
+        foreach (var m in rig.Scenery.Select(s => s.Mesh).Distinct())
+        {
+            names[m] = string.Create(CultureInfo.InvariantCulture, $"mesh{m}.3ds");
+            using var entry = zip.CreateEntry(names[m]).Open();
+            entry.Write(TdsWriter.Write(rig.Meshes[m]));
+        }
+
+        return names;
+    }
+
+    private static XElement FixtureElement(Fixture f, Pose[][] places, string spec, RigScene rig)
+    {
+        // The root's own placement in the mode belongs to the fixture type.
+        var root = f.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(f.Pose) : f.Pose;
+        var focus = rig.FocusPoints.FirstOrDefault(p => p.Name == f.Focus);
+        return new XElement(
+            "Fixture",
+            new XAttribute("name", f.Name),
+            new XAttribute("uuid", Uuid(f.Uuid, "fixture " + f.Name)),
+            new XElement("Matrix", MvrMatrix.Write(root)),
+            f.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + f.Class)) : null,
+            new XElement("GDTFSpec", spec),
+            new XElement("GDTFMode", f.Mode.Name),
+            focus is null ? null : new XElement("Focus", Uuid(focus.Uuid, "focus " + focus.Name)),
+            f.InvertPan ? new XElement("DMXInvertPan", "true") : null,
+            f.InvertTilt ? new XElement("DMXInvertTilt", "true") : null,
+            f.Position.Length > 0 ? new XElement("Position", Uuid("", "position " + f.Position)) : null,
+            new XElement("FixtureID", f.Number),
+            new XElement("Addresses", f.Patch.Select(p => new XElement("Address", new XAttribute("break", p.Break), (p.Start.Absolute + 1).ToString(CultureInfo.InvariantCulture)))));
+    }
+
+    private static XElement PieceElement(SceneryPiece s, int index, Pose[][] places, Dictionary<int, string> meshes)
+    {
+        var pose = s.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(s.Pose) : s.Pose;
+        return new XElement(
+            s.Kind == SceneryKind.Structure ? "Truss" : "SceneObject",
+            new XAttribute("name", s.Name),
+            new XAttribute("uuid", Uuid(s.Uuid, string.Create(CultureInfo.InvariantCulture, $"piece {index} {s.Name}"))),
+            new XElement("Matrix", MvrMatrix.Write(pose)),
+            s.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + s.Class)) : null,
+            new XElement("Geometries", new XElement(
+                "Geometry3D",
+                new XAttribute("fileName", meshes[s.Mesh]),
+                new XElement("Matrix", string.Create(CultureInfo.InvariantCulture, $"{{{s.Scale.X},0,0}}{{0,{s.Scale.Y},0}}{{0,0,{s.Scale.Z}}}{{0,0,0}}")))));
+    }
+
+    /// <summary>The identity a thing came with, or one made of its name: the same at each export.</summary>
+    private static string Uuid(string own, string name)
+    {
+        if (Guid.TryParse(own, out var given))
+        {
+            return given.ToString("D").ToUpperInvariant();
+        }
+
+        var hash = SHA256.HashData(Encoding.UTF8.GetBytes("StageView " + name))[..16];
+        hash[6] = (byte)((hash[6] & 0x0F) | 0x80);
+        hash[8] = (byte)((hash[8] & 0x3F) | 0x80);
+        return new Guid(hash, bigEndian: true).ToString("D").ToUpperInvariant();
+    }
+}

@@ -1,0 +1,315 @@
+using System.Globalization;
+using System.Numerics;
+using System.Text;
+using System.Text.Json;
+using StageView.Light;
+using StageView.Wire;
+
+namespace StageView.Rig;
+
+/// <summary>Writes an imported scene: one hang a fixture, one piece a mesh.</summary>
+internal sealed class MvrFolder
+{
+    private const string Placeholder = "placeholder";
+    private readonly SafeArchive _archive;
+    private readonly MvrScene _scene;
+    private readonly string _folder;
+    private readonly string _name;
+    private readonly List<string> _notes;
+    private readonly List<string> _written = [];
+    private readonly Dictionary<string, string> _files = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, FixtureProfile?> _profiles = new(StringComparer.Ordinal);
+    private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+
+    public MvrFolder(SafeArchive archive, MvrScene scene, string folder, string name)
+    {
+        _archive = archive;
+        _scene = scene;
+        _folder = Path.GetFullPath(folder);
+        _name = name;
+        _notes = [.. scene.NotUnderstood];
+    }
+
+    public ImportReport Write()
+    {
+        Directory.CreateDirectory(_folder);
+        var b = new StringBuilder();
+        b.Append("// Imported from an MVR file.\n{\n  \"name\": ").Append(Q(_name)).Append(",\n  \"profiles\": [\"fixtures\"],\n  \"hangs\": [\n");
+        Directory.CreateDirectory(Path.Combine(_folder, "fixtures"));
+        foreach (var f in _scene.Fixtures)
+        {
+            WriteFixture(b, f);
+        }
+
+        b.Append("  ],\n  \"scenery\": [\n");
+        foreach (var p in _scene.Pieces)
+        {
+            WritePiece(b, p);
+        }
+
+        b.Append("  ],\n  \"focusPoints\": [\n");
+        foreach (var p in _scene.FocusPoints)
+        {
+            b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(p.Position)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
+        }
+
+        b.Append("  ]\n}\n");
+        var rig = $"{FileName(_name)}.rig.jsonc";
+        Put(rig, Encoding.UTF8.GetBytes(b.ToString()));
+        return new ImportReport
+        {
+            RigFile = Path.Combine(_folder, rig),
+            Fixtures = _scene.Fixtures.Count,
+            Pieces = _scene.Pieces.Count,
+            FocusPoints = _scene.FocusPoints.Count,
+            Written = _written,
+            Notes = [.. _notes.Distinct()],
+        };
+    }
+
+    private void WriteFixture(StringBuilder b, MvrFixture f)
+    {
+        var (file, profile) = ProfileOf(f.Spec);
+        var mode = profile?.Modes.FirstOrDefault(m => m.Name == f.Mode) ?? profile?.Modes[0];
+        if (profile is not null && mode!.Name != f.Mode && f.Mode.Length > 0)
+        {
+            _notes.Add($"{f.Spec} has no mode \"{f.Mode}\": \"{mode.Name}\" is used");
+        }
+
+        var name = Unique(f.Name.Length > 0 ? f.Name : profile?.Name ?? "fixture");
+        b.Append("    { \"name\": ").Append(Q(name)).Append(", \"profile\": ").Append(Q(file));
+        if (mode is not null)
+        {
+            b.Append(", \"mode\": ").Append(Q(mode.Name));
+        }
+
+        b.Append(Optional("number", f.Id)).Append(Placed(f.Pose));
+        b.Append(Patch(f, mode));
+        if (f.InvertPan)
+        {
+            b.Append(", \"invertPan\": true");
+        }
+
+        if (f.InvertTilt)
+        {
+            b.Append(", \"invertTilt\": true");
+        }
+
+        var focus = _scene.FocusPoints.FirstOrDefault(p => p.Uuid.Length > 0 && p.Uuid == f.Focus)?.Name ?? "";
+        b.Append(Optional("position", f.Position)).Append(Optional("focus", focus)).Append(Optional("layer", f.Layer)).Append(Optional("class", f.Class))
+            .Append(Optional("uuid", f.Uuid)).Append(" },\n");
+    }
+
+    /// <summary>MVR breaks start at 0 where a 0 is written, GDTF breaks at 1.</summary>
+    private string Patch(MvrFixture f, FixtureMode? mode)
+    {
+        if (f.Addresses.Count == 0)
+        {
+            return "";
+        }
+
+        var shift = f.Addresses.Any(a => a.Break == 0) ? 1 : 0;
+        var breaks = mode?.Footprints.Count ?? 1;
+        var starts = new string[breaks];
+        foreach (var (brk, absolute) in f.Addresses)
+        {
+            if (brk + shift >= 1 && brk + shift <= breaks)
+            {
+                starts[brk + shift - 1] = UniverseAddress.FromAbsolute(absolute).ToString();
+            }
+            else
+            {
+                _notes.Add($"\"{f.Name}\": address {UniverseAddress.FromAbsolute(absolute)} of break {brk} is left out: {(mode is null ? "its fixture type is missing" : $"the mode has {breaks}")}");
+            }
+        }
+
+        return $", \"patch\": {(breaks == 1 ? Q(starts[0] ?? "none") : "[" + string.Join(", ", starts.Select(s => Q(s ?? "none"))) + "]")}";
+    }
+
+    private void WritePiece(StringBuilder b, MvrPiece p)
+    {
+        if (p.Meshes.Count == 0)
+        {
+            _notes.Add($"{p.Kind} \"{p.Name}\": has no geometry; left out");
+        }
+
+        foreach (var (mesh, i) in p.Meshes.Select((m, i) => (m, i)))
+        {
+            if (ModelOf(mesh.File) is not { } file)
+            {
+                continue;
+            }
+
+            var name = NameOf(p.Name.Length > 0 ? p.Name : p.Kind);
+            b.Append("    { \"name\": ").Append(Q(p.Meshes.Count > 1 ? $"{name} {i + 1}" : name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file)).Append(Placed(mesh.Pose));
+            if (Vector3.Distance(mesh.Scale, Vector3.One) > 1e-5f)
+            {
+                if (mesh.Scale.X < 0)
+                {
+                    _notes.Add($"{p.Kind} \"{p.Name}\": its reflected mesh is drawn unreflected");
+                }
+
+                b.Append(", \"scale\": ").Append(V(Vector3.Abs(mesh.Scale)));
+            }
+
+            b.Append(", \"kind\": ").Append(p.Kind is "Truss" or "Support" ? "\"structure\"" : "\"scenery\"")
+                .Append(Optional("layer", p.Layer)).Append(Optional("class", p.Class)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
+        }
+    }
+
+    private (string File, FixtureProfile? Profile) ProfileOf(string spec)
+    {
+        if (_scene.OwnProfiles.TryGetValue(spec, out var own) && _archive.Has(own))
+        {
+            return (Copied(own, "fixtures", spec), ReadProfile(own, spec));
+        }
+
+        var entry = _archive.Has(spec) ? spec : _archive.Has(spec + ".gdtf") ? spec + ".gdtf" : "";
+        if (entry.Length > 0 && ReadProfile(entry, spec) is { } read)
+        {
+            return (Copied(entry, "fixtures", spec), read);
+        }
+
+        if (entry.Length == 0)
+        {
+            _notes.Add(spec.Length == 0 ? "fixtures without a GDTF file are placeholder boxes" : $"{spec} is not in the archive: its fixtures are placeholder boxes");
+        }
+
+        if (!_written.Contains($"fixtures/{Placeholder}.fixture.jsonc"))
+        {
+            Put($"fixtures/{Placeholder}.fixture.jsonc", Encoding.UTF8.GetBytes("""
+                // Stands in for fixture types that did not come with the file.
+                {
+                  "name": "Placeholder",
+                  "geometry": [{ "name": "box", "body": { "shape": "box", "size": [0.3, 0.3, 0.4], "at": [0, 0, -0.2] } }],
+                  "modes": [{ "name": "Unknown", "channels": [] }]
+                }
+                """));
+        }
+
+        return (Placeholder, null);
+    }
+
+    private FixtureProfile? ReadProfile(string entry, string spec)
+    {
+        if (_profiles.TryGetValue(entry, out var known))
+        {
+            return known;
+        }
+
+        var problems = new ProblemList();
+        FixtureProfile? profile = null;
+        if (_archive.TryRead(entry, out var why) is { } bytes)
+        {
+            if (entry.EndsWith(".gdtf", StringComparison.OrdinalIgnoreCase))
+            {
+                profile = GdtfFile.Read(bytes, entry, new RigAssets(), RigLoadOptions.Default, problems, new ArchiveBudget());
+            }
+            else if (SourceParser.TryParse(bytes, entry, problems) is { } root)
+            {
+                profile = new ProfileReader(new RigAssets(), RigLoadOptions.Default, problems).Read(root, Path.Combine(_folder, "fixtures", entry), entry);
+            }
+
+            why = problems.ToList() is [var first, ..] ? first.Text : "";
+        }
+
+        if (profile is null)
+        {
+            _notes.Add($"{spec} can't be read ({why}): its fixtures are placeholder boxes");
+        }
+
+        return _profiles[entry] = profile;
+    }
+
+    private string? ModelOf(string file)
+    {
+        var entry = _archive.Has(file) ? file : _archive.Has(file + ".3ds") ? file + ".3ds" : "";
+        if (entry.Length == 0)
+        {
+            _notes.Add($"model {file} is not in the archive: left out");
+            return null;
+        }
+
+        if (_files.TryGetValue(entry, out var known))
+        {
+            return known;
+        }
+
+        if (_archive.TryRead(entry, out var why) is { } bytes && ModelFiles.TryRead(bytes, Path.GetExtension(entry).TrimStart('.'), entry, out why) is not null)
+        {
+            return Copied(entry, "models", file);
+        }
+
+        _notes.Add($"model left out: {why}");
+        return null;
+    }
+
+    /// <summary>Copies an entry into a folder; the name by which the scene file refers to it.</summary>
+    private string Copied(string entry, string into, string spec)
+    {
+        if (_files.TryGetValue(entry, out var known))
+        {
+            return known;
+        }
+
+        var bytes = _archive.TryRead(entry, out _) ?? [];
+        var own = entry.EndsWith(".jsonc", StringComparison.OrdinalIgnoreCase);
+        var extension = own ? ".fixture.jsonc" : Path.GetExtension(entry).ToLowerInvariant();
+        var stem = FileName(own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry));
+        var name = stem;
+        for (var i = 2; _written.Contains($"{into}/{name}{extension}"); i++)
+        {
+            name = string.Create(CultureInfo.InvariantCulture, $"{stem}-{i}");
+        }
+
+        Put($"{into}/{name}{extension}", bytes);
+        return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
+    }
+
+    private void Put(string name, byte[] bytes)
+    {
+        if (!SafePath.TryInside(_folder, name, out var full))
+        {
+            throw new IOException($"{name} would lie outside the folder");
+        }
+
+        Directory.CreateDirectory(Path.GetDirectoryName(full)!);
+        File.WriteAllBytes(full, bytes);
+        _written.Add(name);
+    }
+
+    private string Unique(string wanted)
+    {
+        var name = NameOf(wanted);
+        var tried = name;
+        for (var i = 2; !_names.Add(tried); i++)
+        {
+            tried = string.Create(CultureInfo.InvariantCulture, $"{name} ({i})");
+        }
+
+        return tried;
+    }
+
+    /// <summary>Names as our files allow them: no spaces at the ends, at most 90 characters.</summary>
+    private static string NameOf(string name)
+    {
+        var clean = new string([.. name.Where(c => !char.IsControl(c))]).Trim();
+        return clean.Length == 0 ? "unnamed" : clean.Length > 90 ? clean[..90].TrimEnd() : clean;
+    }
+
+    private static string FileName(string name)
+    {
+        var clean = new string([.. name.Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or ' ' or '@' ? c : '-')]).Trim(' ', '-');
+        return clean.Length == 0 ? "unnamed" : clean.Length > 80 ? clean[..80] : clean;
+    }
+
+    private static string Placed(in Pose pose) => $", \"at\": {V(pose.Position)}, \"rotate\": {V(Turns.ToDegrees(pose.Orientation))}";
+
+    private static string Optional(string key, string value) => value.Length == 0 ? "" : $", \"{key}\": {Q(NameOf(value))}";
+
+    private static string V(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"[{v.X:0.#######}, {v.Y:0.#######}, {v.Z:0.#######}]");
+
+    private static string Q(string text) => JsonSerializer.Serialize(text, Plain);
+
+    private static readonly JsonSerializerOptions Plain = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+}

@@ -1,0 +1,231 @@
+using System.Globalization;
+using System.Numerics;
+using System.Xml.Linq;
+using StageView.Light;
+
+namespace StageView.Rig;
+
+/// <summary>Reads GeneralSceneDescription.xml. Tolerant of what files in the wild leave out; lists what it passes over.</summary>
+internal sealed class MvrReader
+{
+    public const string Description = "GeneralSceneDescription.xml";
+    private const int MaxObjects = 200_000;
+    private static readonly HashSet<string> Known = new(StringComparer.Ordinal)
+    {
+        "Matrix", "Classing", "Geometries", "GDTFSpec", "GDTFMode", "Focus", "CastShadow", "DMXInvertPan", "DMXInvertTilt", "Position", "Function",
+        "FixtureID", "FixtureIDNumeric", "UnitNumber", "Addresses", "ChildList", "CustomId", "CustomIdType", "FixtureTypeId", "Color", "Protocols",
+    };
+
+    private readonly MvrScene _scene = new();
+    private readonly Dictionary<string, XElement> _symbols = new(StringComparer.OrdinalIgnoreCase);
+    private readonly Dictionary<string, string> _classes = new(StringComparer.OrdinalIgnoreCase);
+    private readonly Dictionary<string, string> _positions = new(StringComparer.OrdinalIgnoreCase);
+    private int _objects;
+
+    /// <returns>Null with <paramref name="why"/> set where the file can't be used.</returns>
+    public static MvrScene? Read(XElement root, out string why)
+    {
+        var scene = root.Element("Scene");
+        if (root.Name.LocalName != "GeneralSceneDescription" || scene is null)
+        {
+            why = "is not an MVR description: its root should be GeneralSceneDescription with a Scene";
+            return null;
+        }
+
+        var reader = new MvrReader();
+        reader.ReadAux(scene.Element("AUXData"));
+        reader.ReadOwn(root.Element("UserData"));
+        foreach (var layer in scene.Element("Layers")?.Elements("Layer") ?? [])
+        {
+            var at = MvrMatrix.Read(layer.Element("Matrix")?.Value ?? "") ?? Matrix4x4.Identity;
+            reader.ReadChildren(layer.Element("ChildList"), at, layer.Attr("name"));
+        }
+
+        why = reader._objects > MaxObjects ? $"holds more than {MaxObjects} objects after all symbols" : "";
+        return why.Length > 0 ? null : reader._scene;
+    }
+
+    private void ReadAux(XElement? aux)
+    {
+        foreach (var e in aux?.Elements() ?? [])
+        {
+            switch (e.Name.LocalName)
+            {
+                case "Symdef":
+                    _symbols.TryAdd(e.Attr("uuid"), e);
+                    break;
+                case "Class":
+                    _classes.TryAdd(e.Attr("uuid"), e.Attr("name"));
+                    break;
+                case "Position":
+                    _positions.TryAdd(e.Attr("uuid"), e.Attr("name"));
+                    break;
+                default:
+                    _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): not used");
+                    break;
+            }
+        }
+    }
+
+    private void ReadOwn(XElement? user)
+    {
+        foreach (var data in user?.Elements("Data") ?? [])
+        {
+            if (data.Attr("provider") != "StageView")
+            {
+                _scene.NotUnderstood.Add($"user data of {data.Attr("provider", "an unnamed program")}: not used");
+                continue;
+            }
+
+            foreach (var p in data.Elements("Profile"))
+            {
+                _scene.OwnProfiles.TryAdd(p.Attr("spec"), p.Attr("file"));
+            }
+        }
+    }
+
+    private void ReadChildren(XElement? list, in Matrix4x4 parent, string layer)
+    {
+        foreach (var e in list?.Elements() ?? [])
+        {
+            if (++_objects > MaxObjects)
+            {
+                return;
+            }
+
+            var written = e.Element("Matrix")?.Value;
+            var local = Matrix4x4.Identity;
+            if (written is not null && MvrMatrix.Read(written) is { } read)
+            {
+                local = read;
+            }
+            else if (written is not null)
+            {
+                _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): its Matrix can't be read; taken as unmoved");
+            }
+
+            var world = local * parent;
+            ReadOne(e, world, layer);
+            ReadChildren(e.Element("ChildList"), world, layer);
+        }
+    }
+
+    private void ReadOne(XElement e, in Matrix4x4 world, string layer)
+    {
+        switch (e.Name.LocalName)
+        {
+            case "Fixture":
+                ReadFixture(e, world, layer);
+                ListUnknown(e);
+                break;
+            case "FocusPoint":
+                _scene.FocusPoints.Add(new FocusPoint(e.Attr("name", "focus"), world.Translation, e.Attr("uuid")));
+                break;
+            case "GroupObject":
+                break;
+            case "SceneObject" or "Truss" or "Support" or "VideoScreen" or "Projector":
+                ReadPiece(e, world, layer);
+                ListUnknown(e);
+                break;
+            default:
+                _scene.NotUnderstood.Add($"{e.Name.LocalName} (line {e.Line()}): not used");
+                break;
+        }
+    }
+
+    private void ReadFixture(XElement e, in Matrix4x4 world, string layer)
+    {
+        if (MvrMatrix.Split(world) is not { } placed)
+        {
+            _scene.NotUnderstood.Add($"fixture \"{e.Attr("name")}\" (line {e.Line()}): its Matrix has no size; left out");
+            return;
+        }
+
+        var addresses = new List<(int, int)>();
+        foreach (var a in e.Element("Addresses")?.Elements("Address") ?? [])
+        {
+            if (Absolute(a.Value.Trim()) is { } absolute)
+            {
+                addresses.Add((GdtfValues.Integer(a.Attr("break", "0"), 0), absolute));
+            }
+        }
+
+        _scene.Fixtures.Add(new MvrFixture(
+            e.Attr("uuid"),
+            e.Attr("name"),
+            placed.Pose,
+            Word(e, "GDTFSpec"),
+            Word(e, "GDTFMode"),
+            Word(e, "FixtureID"),
+            addresses,
+            layer,
+            Named(_classes, Word(e, "Classing")),
+            Named(_positions, Word(e, "Position")),
+            Word(e, "Focus"),
+            Word(e, "DMXInvertPan") == "true",
+            Word(e, "DMXInvertTilt") == "true"));
+    }
+
+    /// <summary>"(U-1)·512 + ch" or "U.ch", both from 1; 0 is unpatched.</summary>
+    private static int? Absolute(string text)
+    {
+        if (Wire.UniverseAddress.TryParse(text, out var a))
+        {
+            return a.Absolute;
+        }
+
+        return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n >= 1 && n <= Wire.UniverseNumber.Highest * 512 ? n - 1 : null;
+    }
+
+    private void ReadPiece(XElement e, in Matrix4x4 world, string layer)
+    {
+        var meshes = new List<MvrMesh>();
+        ReadGeometries(e.Element("Geometries"), world, meshes, 0);
+        if (e.Element("Sources") is { HasElements: true } || e.Name.LocalName == "Projector")
+        {
+            _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\": its video sources are not used; its surface is scenery");
+        }
+
+        _scene.Pieces.Add(new MvrPiece(e.Attr("uuid"), e.Attr("name"), e.Name.LocalName, meshes, layer, Named(_classes, Word(e, "Classing"))));
+    }
+
+    private void ReadGeometries(XElement? holder, in Matrix4x4 world, List<MvrMesh> meshes, int depth)
+    {
+        foreach (var g in holder?.Elements() ?? [])
+        {
+            if (++_objects > MaxObjects)
+            {
+                return;
+            }
+
+            var at = (MvrMatrix.Read(g.Element("Matrix")?.Value ?? "") ?? Matrix4x4.Identity) * world;
+            switch (g.Name.LocalName)
+            {
+                case "Geometry3D" when MvrMatrix.Split(at) is { } placed:
+                    meshes.Add(new MvrMesh(g.Attr("fileName"), placed.Pose, placed.Scale));
+                    break;
+                case "Symbol" when depth > 16:
+                    _scene.NotUnderstood.Add($"symbol {g.Attr("symdef")}: nested deeper than 16 or in a circle; left out");
+                    break;
+                case "Symbol" when _symbols.TryGetValue(g.Attr("symdef"), out var symbol):
+                    ReadGeometries(symbol.Element("ChildList"), at, meshes, depth + 1);
+                    break;
+                default:
+                    _scene.NotUnderstood.Add($"{g.Name.LocalName} (line {g.Line()}): not found or not used");
+                    break;
+            }
+        }
+    }
+
+    private void ListUnknown(XElement e)
+    {
+        foreach (var child in e.Elements().Where(c => !Known.Contains(c.Name.LocalName) && (c.HasElements || c.Value.Trim().Length > 0) && c.Name.LocalName is not ("Sources" or "ChildPosition")))
+        {
+            _scene.NotUnderstood.Add($"{child.Name.LocalName} of {e.Name.LocalName}s: not used");
+        }
+    }
+
+    private static string Word(XElement e, string name) => e.Element(name)?.Value.Trim() ?? "";
+
+    private static string Named(Dictionary<string, string> names, string uuid) => names.GetValueOrDefault(uuid, "");
+}
