@@ -21,6 +21,7 @@ internal sealed class ConsoleOutput : IDisposable
     private readonly Cid _cid;
     private readonly Dictionary<int, Sent> _sent = [];
     private readonly byte[] _packet = new byte[1200];
+    private int _frame;
 
     public ConsoleOutput(Stream stream, JsonElement show)
     {
@@ -43,6 +44,7 @@ internal sealed class ConsoleOutput : IDisposable
             Discovery(at, [.. levels.Universes.Where((u, i) => used[i] > 0 && !_artNet.Contains(u)).Select(u => (ushort)u)]);
         }
 
+        Timecode(at);
         var place = 0;
         for (var u = 0; u < levels.Universes.Count; u++)
         {
@@ -96,6 +98,17 @@ internal sealed class ConsoleOutput : IDisposable
             Cid = _cid, SourceName = "foundry desk"u8, Priority = 100, Sequence = sent.Sequence++, Universe = new UniverseNumber(universe), Levels = levels,
         });
         _writer.Write(at, Address("10.20.0.10", 5568), Address($"239.255.{universe >> 8}.{universe & 255}", 5568), _packet.AsSpan(0, count));
+    }
+
+    /// <summary>The timecode frames that began since the last tick, each at its own time: EBU's 25 a second, the show starts at one hour.</summary>
+    private void Timecode(TimeSpan at)
+    {
+        for (; _frame * TimeSpan.TicksPerSecond / 25 <= at.Ticks; _frame++)
+        {
+            var count = ArtTimeCode.Write(_packet, Wire.Time.Timecode.FromFrameNumber((3600 * 25) + _frame, Wire.Time.TimecodeRate.Ebu25));
+            _writer.Write(TimeSpan.FromTicks(_frame * TimeSpan.TicksPerSecond / 25), Address("10.20.0.20", 6454), Address("10.20.0.60", 6454), _packet.AsSpan(0, count));
+            Packets++;
+        }
     }
 
     private void Discovery(TimeSpan at, ushort[] universes)

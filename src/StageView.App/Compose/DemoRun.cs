@@ -12,9 +12,18 @@ internal sealed class DemoRun : IDisposable
     public DemoRun(string rig, string capture)
     {
         var soon = FirstFrame.PicturesSoon();
-        _rig = RigFiles.Open(rig);
-        Pictures = [.. CueTimes.Read(capture).Where(c => c.Camera is not null).OrderBy(c => c.Time)];
-        _show = new CaptureShow(_rig, capture);
+        try
+        {
+            _rig = RigFiles.Open(rig);
+            Pictures = [.. CueTimes.Read(capture).Where(c => c.Camera is not null).OrderBy(c => c.Time)];
+            _show = new CaptureShow(_rig, capture);
+        }
+        catch
+        {
+            FirstFrame.Close(soon);
+            throw;
+        }
+
         _pictures = soon.GetAwaiter().GetResult();
     }
 

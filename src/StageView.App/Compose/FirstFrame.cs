@@ -22,6 +22,16 @@ internal static class FirstFrame
         }
     });
 
+    /// <summary>Waits until the driver has started and closes it again: a process that ends in the middle of that crashes in the driver.</summary>
+    public static void Close(Task<Pictures> soon)
+    {
+        Task.WhenAny(soon).GetAwaiter().GetResult();
+        if (soon.IsCompletedSuccessfully)
+        {
+            soon.Result.Dispose();
+        }
+    }
+
     // A triangle, a beam, a pixel: what nearly every frame has.
     private static Moment OneOfEach()
     {

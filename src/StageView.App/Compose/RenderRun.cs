@@ -15,12 +15,24 @@ internal static class RenderRun
     public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, bool asJson)
     {
         var soon = FirstFrame.PicturesSoon();
+        try
+        {
+            return Run(asked, asJson, soon);
+        }
+        finally
+        {
+            FirstFrame.Close(soon);
+        }
+    }
+
+    private static List<WrittenFrame> Run(RenderRequest asked, bool asJson, Task<Pictures> soon)
+    {
         var rig = RigFiles.Open(asked.Rig);
         var cameras = Frames.Cameras(rig, asked.Cameras);
         using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var times = source.Times(asked.Times);
         source.FeedTo(times.Min(t => t.Time));
-        using var pictures = soon.GetAwaiter().GetResult();
+        var pictures = soon.GetAwaiter().GetResult();
         var painter = pictures.Painter(rig, asked.Style);
         var written = new List<WrittenFrame>();
         var single = times.Count * cameras.Count == 1;

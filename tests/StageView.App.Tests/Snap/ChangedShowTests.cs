@@ -38,7 +38,7 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
         var run = CommandRun.Of("shows", show.Capture, show.NewCapture, show.Rig);
         run.AssertPlainWords();
         Assert.Equal(1, run.ExitCode);
-        Assert.Contains("aligned by best match: both run at the same times", run.Output, StringComparison.Ordinal);
+        Assert.Contains("aligned by timecode", run.Output, StringComparison.Ordinal);
         Assert.Contains(run.Output.Split('\n'), IsTheCue);
         Assert.Matches(@"5\.\d\d to \d+\.\d\d s  up head 2: Pan -?[\d.]+ deg -> -?[\d.]+ deg", run.Output);
         Assert.Equal(0, CommandRun.Of("shows", show.Capture, show.Capture, show.Rig).ExitCode);
