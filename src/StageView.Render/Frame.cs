@@ -106,7 +106,7 @@ internal sealed class Frame : IDisposable
         if (moment.Haze.ScatteringPerMetre > 0)
         {
             Timer.Begin("haze");
-            _haze.Draw(targets, _hullBuffer);
+            _haze.Draw(targets, _hullBuffer, settings.March);
         }
 
         Timer.Begin("lasers");

@@ -29,4 +29,7 @@ public sealed record RenderSettings
 
     /// <summary>Hand back the finished picture; off saves the tone pass and its read-back when only cd/m² are wanted.</summary>
     public bool Screen { get; init; } = true;
+
+    /// <summary>Steps of the naive march that the benchmark compares the haze with; 0 for the real one.</summary>
+    internal int March { get; init; }
 }

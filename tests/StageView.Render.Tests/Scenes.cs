@@ -112,6 +112,53 @@ internal static class Scenes
         return b.Build(TimeSpan.Zero);
     }
 
+    /// <summary>A large rig: <see cref="Stage"/> with two mirror walls, five people and four set pieces that stand in beams, and a wall of <paramref name="pixels"/> pixels.</summary>
+    public static Moment Large(int beams, int pixels)
+    {
+        var stage = Stage(beams, mirrors: true);
+        var b = Builder();
+        b.Begin();
+        b.Haze = Air;
+        b.Add(Floor());
+        for (var i = 0; i < 5; i++)
+        {
+            b.Add(Box(new Vector3(-5 + (2.5f * i), 2 + (i % 2), 0.9f), new Vector3(0.5f, 0.35f, 1.8f), 0.5f, SceneryKind.Person));
+        }
+
+        for (var i = 0; i < 4; i++)
+        {
+            b.Add(Box(new Vector3(-6 + (4 * i), 6, 0.75f), new Vector3(1.5f, 1, 1.5f)));
+        }
+
+        foreach (ref readonly var mirror in stage.Mirrors.Span)
+        {
+            b.AddMirror(mirror, stage.OutlineOf(mirror.Outline));
+        }
+
+        foreach (ref readonly var beam in stage.Beams.Span)
+        {
+            if (beam.Bounces == 0)
+            {
+                b.Add(beam);
+            }
+        }
+
+        var columns = pixels / 9 / 64;
+        for (var f = 0; pixels > 0 && f < 9; f++)
+        {
+            var facet = b.AddSurface(new PixelSurface
+            {
+                Origin = new Vector3(-7.2f + (1.6f * f), 9.4f, 7), EdgeU = new Vector3(1.55f, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = columns, Rows = 64, Fill = 0.6f, Fixture = 9,
+            });
+            for (var i = 0; i < facet.Length; i++)
+            {
+                facet[i] = new Vector3(0.5f + (0.5f * MathF.Sin(i * 0.05f)), 0.3f, 0.5f + (0.5f * MathF.Cos(i * 0.013f))) * 200;
+            }
+        }
+
+        return b.Build(TimeSpan.Zero);
+    }
+
     private static SceneMesh MakeCube()
     {
         var positions = new List<Vector3>();

@@ -8,10 +8,13 @@ namespace StageView.Render;
 /// </summary>
 internal sealed class HazePass(GL gl) : IDisposable
 {
+    private readonly Dictionary<int, BeamPrograms> _marches = [];
     private readonly BeamPrograms _programs = new(gl, "haze.frag", "GAUSS_ONE gauss6", "GAUSS_PART gauss3", "LOOKS 14", "EDGE_STEPS 3", "STEPS 16");
 
-    public void Draw(Targets targets, BeamHullBuffer hulls)
+    /// <param name="march">Steps of the naive march of the benchmark, or 0.</param>
+    public void Draw(Targets targets, BeamHullBuffer hulls, int march)
     {
+        var programs = march == 0 ? _programs : March(march);
         PassState.AddLight(gl, targets.Light);
         targets.Distance.Bind(Slots.DistanceMap);
         gl.DepthFunc(DepthFunction.Less);
@@ -19,7 +22,7 @@ internal sealed class HazePass(GL gl) : IDisposable
         {
             if (hulls.Has(kind, false))
             {
-                _programs.Of(kind).Use();
+                programs.Of(kind).Use();
                 gl.Enable(EnableCap.DepthTest);
                 gl.CullFace(TriangleFace.Back);
                 hulls.Draw(kind, false);
@@ -27,7 +30,7 @@ internal sealed class HazePass(GL gl) : IDisposable
 
             if (hulls.Has(kind, true))
             {
-                _programs.Of(kind).Use();
+                programs.Of(kind).Use();
                 gl.Disable(EnableCap.DepthTest);
                 gl.CullFace(TriangleFace.Front);
                 hulls.Draw(kind, true);
@@ -35,5 +38,22 @@ internal sealed class HazePass(GL gl) : IDisposable
         }
     }
 
-    public void Dispose() => _programs.Dispose();
+    public void Dispose()
+    {
+        _programs.Dispose();
+        foreach (var march in _marches.Values)
+        {
+            march.Dispose();
+        }
+    }
+
+    private BeamPrograms March(int steps)
+    {
+        if (!_marches.TryGetValue(steps, out var programs))
+        {
+            _marches[steps] = programs = new BeamPrograms(gl, "march.frag", $"MARCH {steps}");
+        }
+
+        return programs;
+    }
 }
