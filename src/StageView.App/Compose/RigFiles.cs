@@ -16,14 +16,14 @@ internal static class RigFiles
 
     /// <summary>The checked rig; warnings go to standard error.</summary>
     /// <exception cref="StopException">The file can't be used; every problem is in the message, a line each.</exception>
-    public static RigScene Open(string path)
+    public static RigScene Open(string path, string? venue = null)
     {
         if (!File.Exists(path))
         {
             throw StopException.Wrong($"there is no rig file at {path}");
         }
 
-        var ok = RigLoader.TryLoad(path, Options, out var rig, out var problems);
+        var ok = RigLoader.TryLoad(path, Options with { Venue = venue }, out var rig, out var problems);
         if (!ok || rig is null)
         {
             throw StopException.Wrong(string.Join(Environment.NewLine, problems

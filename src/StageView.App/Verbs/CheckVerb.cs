@@ -10,19 +10,20 @@ internal static class CheckVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig; what it changes is listed.", HelpName = "FILE" };
         var json = Verb.JsonOption();
-        var command = new Command("check", "Reads a rig scene file and says what is wrong with it and what is in it.") { rig, json };
-        return command.Does(parse => Run(parse.GetValue(rig)!, parse.GetValue(json)));
+        var command = new Command("check", "Reads a rig scene file and says what is wrong with it and what is in it.") { rig, venue, json };
+        return command.Does(parse => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(json)));
     }
 
-    private static int Run(string path, bool asJson)
+    private static int Run(string path, string? venue, bool asJson)
     {
         if (!File.Exists(path))
         {
             throw StopException.Wrong($"there is no rig file at {path}");
         }
 
-        var problems = RigChecker.Check(path, RigFiles.Options, out var summary);
+        var problems = RigChecker.Check(path, RigFiles.Options with { Venue = venue }, out var summary);
         if (asJson)
         {
             Answers.WriteJson(new { rig = path, ok = summary is not null, problems, summary });
@@ -60,6 +61,11 @@ internal static class CheckVerb
         if (summary.Unpatched.Count > 0)
         {
             Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");
+        }
+
+        foreach (var change in summary.VenueChanges)
+        {
+            Console.WriteLine("venue: " + change);
         }
 
         Console.WriteLine(problems.Count == 0 ? "nothing wrong was found in the file" : $"{problems.Count} warnings");

@@ -52,6 +52,7 @@ public static class RigChecker
             Mirrors = rig.Mirrors.Count + nodes.Count(n => n.Mirror is not null),
             SceneryPieces = rig.Scenery.Count,
             Cameras = rig.Cameras.Count,
+            VenueChanges = rig.VenueChanges,
             Unpatched = [.. rig.Fixtures.Where(f => f.Patch.Count == 0 && f.Mode.Footprints.Sum() > 0).Select(f => f.Name)],
         };
     }

@@ -27,6 +27,9 @@ public sealed record RigSummary
 
     public required int Cameras { get; init; }
 
+    /// <summary>What the venue file changed, one line each.</summary>
+    public required IReadOnlyList<string> VenueChanges { get; init; }
+
     /// <summary>Names of fixtures that have no address.</summary>
     public required IReadOnlyList<string> Unpatched { get; init; }
 }

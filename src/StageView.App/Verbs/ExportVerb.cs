@@ -1,0 +1,30 @@
+using System.CommandLine;
+using StageView.App.Compose;
+using StageView.Rig;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview export RIG --out FILE</c>: a rig as MVR.</summary>
+internal static class ExportVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var file = new Option<string>("--out") { Description = "The MVR file to write.", Required = true, HelpName = "FILE" };
+        var command = new Command("export", "Writes a rig as an MVR file (DIN SPEC 15801): fixtures with patch and placement, scenery as meshes, and says what the format can't hold.") { rig, file };
+        return command.Does(parse =>
+        {
+            var opened = RigFiles.Open(parse.GetValue(rig)!);
+            using var memory = new MemoryStream();
+            var notes = MvrExporter.Export(opened, memory);
+            File.WriteAllBytes(parse.GetValue(file)!, memory.ToArray());
+            foreach (var n in notes)
+            {
+                Console.WriteLine("not in the file: " + n);
+            }
+
+            Console.WriteLine($"{parse.GetValue(file)}: {opened.Fixtures.Count} fixtures, {opened.Scenery.Count} pieces of scenery");
+            return Exit.Fine;
+        });
+    }
+}

@@ -1,0 +1,33 @@
+using System.CommandLine;
+using StageView.Rig;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview new DIR</c>: a small rig to start from.</summary>
+internal static class NewVerb
+{
+    public static Command Build()
+    {
+        var folder = new Argument<string>("DIR") { Description = "A new or empty folder." };
+        var command = new Command("new", "Writes a small commented rig, a fixture profile and a venue file to start from.") { folder };
+        return command.Does(parse =>
+        {
+            var at = parse.GetValue(folder)!;
+            if (Directory.Exists(at) && Directory.EnumerateFileSystemEntries(at).Any())
+            {
+                throw StopException.Wrong($"{at} is not empty: name a new folder, so that nothing of yours is written over");
+            }
+
+            foreach (var (name, text) in StarterRig.Files)
+            {
+                var path = Path.Combine(at, name);
+                Directory.CreateDirectory(Path.GetDirectoryName(path)!);
+                File.WriteAllText(path, text);
+                Console.WriteLine(path);
+            }
+
+            Console.WriteLine($"next: stageview check {Path.Combine(at, "show.rig.jsonc")}");
+            return Exit.Fine;
+        });
+    }
+}

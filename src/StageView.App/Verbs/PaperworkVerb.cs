@@ -1,0 +1,48 @@
+using System.CommandLine;
+using StageView.App.Compose;
+using StageView.Rig;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview paperwork RIG --out DIR</c>: lists and drawings for the crew.</summary>
+internal static class PaperworkVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var folder = new Option<string>("--out") { Description = "Folder for the files.", Required = true, HelpName = "DIR" };
+        var date = new Option<string>("--date") { Description = "Date or revision for the title blocks.", DefaultValueFactory = _ => "", HelpName = "TEXT" };
+        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
+        var command = new Command("paperwork", "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to scale.") { rig, folder, date, venue };
+        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue)), parse.GetValue(folder)!, parse.GetValue(date)!));
+    }
+
+    private static int Write(RigScene rig, string folder, string date)
+    {
+        Directory.CreateDirectory(folder);
+        var tables = PaperTables.All(rig);
+        var drawings = RigDrawings.All(rig, date);
+        foreach (var t in tables)
+        {
+            Put(folder, t.Name + ".csv", System.Text.Encoding.UTF8.GetBytes(TableWriters.Csv(t)));
+        }
+
+        Put(folder, "lists.html", System.Text.Encoding.UTF8.GetBytes(TableWriters.Html(rig.Name, tables)));
+        Put(folder, "lists.pdf", PdfWriter.Write(TablePages.Lay(rig.Name, tables)));
+        foreach (var d in drawings)
+        {
+            Put(folder, d.Name + ".svg", System.Text.Encoding.UTF8.GetBytes(SvgWriter.Write(d)));
+        }
+
+        Put(folder, "drawings.pdf", PdfWriter.Write(drawings));
+        Console.WriteLine("power and weight are sums of stated figures: a licensed electrician and a qualified rigger decide");
+        return Exit.Fine;
+    }
+
+    private static void Put(string folder, string name, byte[] bytes)
+    {
+        var path = Path.Combine(folder, name);
+        File.WriteAllBytes(path, bytes);
+        Console.WriteLine(path);
+    }
+}
