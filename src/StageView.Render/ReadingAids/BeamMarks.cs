@@ -11,6 +11,11 @@ internal static class BeamMarks
 
     public static void Paint(AidPage page, in PictureProjection projection, AidInput input, bool axes, bool landings)
     {
+        if (!axes && !landings)
+        {
+            return;
+        }
+
         var moment = input.Moment;
         var beams = moment.Beams.Span;
         var lands = new Landing?[beams.Length];

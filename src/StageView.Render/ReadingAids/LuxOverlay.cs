@@ -27,6 +27,12 @@ internal static class LuxOverlay
                 var (right, below) = (Band(page, lux, scale, x + 1, y), Band(page, lux, scale, x, y + 1));
                 var contour = (right >= 0 && right != band) || (below >= 0 && below != band);
                 var c = contour ? new SKColor(0, 0, 0) : colours[band];
+                if (band == 0 && !contour)
+                {
+                    // What is all but dark lets the picture through, for orientation.
+                    c = new SKColor(Mix(c.Red, pixels[at]), Mix(c.Green, pixels[at + 1]), Mix(c.Blue, pixels[at + 2]));
+                }
+
                 (pixels[at], pixels[at + 1], pixels[at + 2]) = (c.Red, c.Green, c.Blue);
             }
         }
@@ -115,6 +121,8 @@ internal static class LuxOverlay
             page.Plate(rect, text);
         }
     }
+
+    private static byte Mix(byte band, byte picture) => (byte)((band * 2 / 3) + (picture / 3));
 
     private static string Step(LuxScale scale, int step) => ((decimal)scale.Steps[step]).ToString("0.#######", System.Globalization.CultureInfo.InvariantCulture);
 
