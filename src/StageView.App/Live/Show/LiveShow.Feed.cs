@@ -17,7 +17,7 @@ internal sealed partial class LiveShow
         lock (_stages)
         {
             // Read before the moment is made: a packet that comes meanwhile counts for the next one.
-            var arrival = _desk.Arrival;
+            var arrival = _capture is null && _look is null ? _desk.Arrival : 0;
             var marker = _measuring ? _desk.Marker : -1;
             var moment = MomentNow();
             var length = MomentBytes.Write(moment, ref buffer);

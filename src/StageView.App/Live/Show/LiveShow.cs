@@ -62,7 +62,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         TryListen();
         _housekeeping = new Thread(Housekeep) { IsBackground = true, Name = "housekeeping" };
         _housekeeping.Start();
-        journal.Say("rig", $"{_rig.File}: {_rig.Fixtures.Count} fixtures on {_patched.Count} universes");
+        journal.Say("rig", $"{Path.GetFileName(_rig.File)}: {_rig.Fixtures.Count} fixtures on {_patched.Count} universes");
     }
 
     /// <summary>Told when something may look different now.</summary>
@@ -134,7 +134,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             var lines = problems.Where(p => p.Severity == ProblemSeverity.Error).Take(20).Select(Fault).ToList();
             _faultSince = _fault is null ? _clock.GetTimestamp() : _faultSince;
             _fault = new RigFault(_options.RigFile, 0, lines);
-            _journal.Say("rig", lines.Count > 0 ? $"{lines[0].File}:{lines[0].Line}: {lines[0].Text} (the last good rig stays)" : "the rig file can't be read; the last good rig stays");
+            _journal.Say("rig", lines.Count > 0 ? $"{Path.GetFileName(lines[0].File)}:{lines[0].Line}: {lines[0].Text} (the last good rig stays)" : "the rig file can't be read; the last good rig stays");
             return;
         }
 

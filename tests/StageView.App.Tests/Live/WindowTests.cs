@@ -1,0 +1,60 @@
+using SkiaSharp;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>The native window on a virtual display.</summary>
+public sealed class WindowTests
+{
+    [Fact]
+    public async Task The_window_shows_the_demo_and_its_display_going_away_ends_nothing()
+    {
+        using var display = VirtualDisplay.Start();
+        using var copy = new RigCopy("foundry");
+        var (sacn, artNet) = (FreePort.Udp(), FreePort.Udp());
+        using var desk = new Desk(sacn);
+        await using var live = await LiveProcess.Start(copy.File, new Dictionary<string, string> { ["DISPLAY"] = display.Name },
+            "--window", "--sacn-port", $"{sacn}", "--artnet-port", $"{artNet}");
+        desk.Set(10, [.. Enumerable.Range(1, 60).Select(i => (i, 255))]);
+        var file = Browser.Shot("window");
+        var mean = await Becomes(display, file, m => m > 10);
+        Assert.InRange(mean, 10, 250);
+        display.Close();
+        await live.SaysWithin("the window's display is gone; the page goes on without a window");
+        await live.SaysWithin("drawing again");
+        using var http = new HttpClient();
+        Assert.Contains("<html", await http.GetStringAsync(live.Address, TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        Assert.False(live.HasExited);
+    }
+
+    [Fact]
+    public async Task Without_a_display_a_window_that_was_asked_for_is_refused_in_one_line()
+    {
+        using var copy = new RigCopy("one-mirror");
+        await using var live = await LiveProcess.Start(copy.File, null, "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await live.SaysWithin("no window: ");
+        Assert.DoesNotContain("   at ", live.Said, StringComparison.Ordinal);
+        Assert.False(live.HasExited);
+    }
+
+    private static async Task<double> Becomes(VirtualDisplay display, string file, Func<double, bool> fits)
+    {
+        var mean = 0.0;
+        for (var i = 0; i < 60; i++)
+        {
+            display.Shot(file);
+            if (File.Exists(file) && SKBitmap.Decode(file) is { } shot)
+            {
+                mean = shot.Pixels.Average(p => (p.Red + p.Green + p.Blue) / 3.0);
+                shot.Dispose();
+                if (fits(mean))
+                {
+                    return mean;
+                }
+            }
+
+            await Task.Delay(300, TestContext.Current.CancellationToken);
+        }
+
+        return mean;
+    }
+}
