@@ -9,10 +9,11 @@ public sealed partial class FrameRenderer
     /// <summary>Draws the moment and shows it in the window that is this renderer's context; waits for the screen's refresh.</summary>
     /// <param name="width">Size drawn at, pixels; stretched over the window.</param>
     /// <param name="height">Size drawn at, pixels.</param>
+    /// <param name="workLightLux">Even work light, lx.</param>
     /// <param name="marker">A level shown as eight cells along the top left corner, or -1 for none.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
-    public void Show(Moment moment, Camera camera, int width, int height, int marker = -1, bool finish = false)
+    public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, bool finish = false)
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
@@ -32,7 +33,7 @@ public sealed partial class FrameRenderer
                     return;
                 }
 
-                Make(moment, camera, new RenderSettings { Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false });
+                Make(moment, camera, new RenderSettings { Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux });
                 var gl = _context.Gl;
                 _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
                 gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);

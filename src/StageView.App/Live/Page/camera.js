@@ -9,6 +9,7 @@ export class Camera {
   distance = 17;
   fov = 50;     // degrees, vertical
   ev = 7;
+  work = true;
 
   static from(position, target, fov, ev) {
     const c = new Camera();
@@ -62,6 +63,6 @@ export class Camera {
   }
 
   asView(width, height) {
-    return { do: "view", from: this.position, to: this.target, fov: this.fov, ev: this.ev, size: [width, height] };
+    return { do: "view", from: this.position, to: this.target, fov: this.fov, ev: this.ev, work: this.work, size: [width, height] };
   }
 }

@@ -102,7 +102,9 @@ function useCamera(value) {
   const [from, i] = value.split(":");
   const c = from === "rig" ? rig.cameras[+i] : kept()[+i];
   if (!c) return;
+  const work = stage.camera.work;
   stage.camera = Camera.from(c.position, c.target, c.fov, c.ev);
+  stage.camera.work = work;
   $("cameras").value = value;
   $("camera-drop").hidden = from !== "own";
   expose(c.ev);
@@ -129,6 +131,13 @@ function expose(ev) {
   $("exposure-is").value = number(stage.camera.ev);
   stage.changed();
 }
+function workLight(on) {
+  stage.camera.work = on;
+  $("work").setAttribute("aria-pressed", on);
+  stage.changed();
+}
+$("work").onclick = () => workLight(!stage.camera.work);
+stage.addEventListener("work", () => workLight(!stage.camera.work));
 $("exposure").oninput = e => expose(+e.target.value);
 
 // ---- What the server says

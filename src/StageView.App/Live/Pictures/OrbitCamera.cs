@@ -14,6 +14,8 @@ internal sealed class OrbitCamera
 
     public float Ev { get; set; } = 7;
 
+    public bool WorkLight { get; set; } = true;
+
     public void Use(CameraLine c)
     {
         var (p, t) = (new Vector3(c.Position), new Vector3(c.Target));
@@ -45,7 +47,7 @@ internal sealed class OrbitCamera
     public void Nearer(double factor) => _distance = Math.Clamp(_distance / factor, .3, 300);
 
     public View ToView(int width, int height) =>
-        new(_target - (Forward() * (float)_distance), _target, (float)_fieldDegrees * Angles.RadiansPerDegree, Ev, width, height);
+        new(_target - (Forward() * (float)_distance), _target, (float)_fieldDegrees * Angles.RadiansPerDegree, Ev, width, height, WorkLight);
 
     private Vector3 Forward()
     {

@@ -60,7 +60,7 @@ internal sealed class PicturesWindow : IDisposable
         }
 
         var from = clock.GetTimestamp();
-        _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, head.Marker, finish: head.Marker >= 0);
+        _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, finish: head.Marker >= 0);
         var took = clock.GetElapsedTime(from).TotalMilliseconds;
         _drawn = (head.Fingerprint, view);
         if (head.Marker >= 0)
@@ -151,6 +151,10 @@ internal sealed class PicturesWindow : IDisposable
         else if (key is >= '1' and <= '9' && key - '1' < _cameras.Count)
         {
             _camera.Use(_cameras[key - '1']);
+        }
+        else if (key == 'W')
+        {
+            _camera.WorkLight = !_camera.WorkLight;
         }
         else if (key == F11)
         {

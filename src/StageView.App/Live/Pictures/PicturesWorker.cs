@@ -110,7 +110,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                 order = later;
             }
 
-            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height });
+            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux });
             _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 

@@ -111,7 +111,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             var before = _drawnView;
             _drawMs = _drawn.DrawMilliseconds;
             // What was wanted is a scaled copy of the view of that time; another view since then is drawn next.
-            _drawnView = wanted.Position == _view.Position && wanted.Target == _view.Target && wanted.FieldRadians == _view.FieldRadians && wanted.Ev100 == _view.Ev100
+            _drawnView = wanted.Position == _view.Position && wanted.Target == _view.Target && wanted.FieldRadians == _view.FieldRadians && wanted.Ev100 == _view.Ev100 && wanted.WorkLight == _view.WorkLight
                 && Even(_view.Width * (resting ? 1 : quality.Moving.Scale)) == wanted.Width ? _view : null;
             _filled = true;
             _filledResting = resting;

@@ -9,7 +9,8 @@ internal readonly record struct QualityRung(FrameFormat Format, int Quality, flo
 /// Chooses how a viewer's frames are packed from what its link did with the last ones: down at once when a frame took
 /// long to be shown, up only after a calm stretch. Rung 0 is the best.
 /// </summary>
-internal sealed class LinkQuality
+/// <param name="pinned">A rung to stay on whatever happens, for measuring; null to follow the link.</param>
+internal sealed class LinkQuality(int? pinned = null)
 {
     /// <summary>A frame that takes longer from sending to being shown asks for less, ms.</summary>
     public const double TooSlowMs = 150;
@@ -29,7 +30,7 @@ internal sealed class LinkQuality
         new(FrameFormat.WebP, 35, .35f),
     ];
 
-    private int _rung = 1;
+    private int _rung = pinned ?? 1;
     private int _calm;
     private double _scaleForDrawing = 1;
 
@@ -60,7 +61,7 @@ internal sealed class LinkQuality
     /// <param name="resting">Frames of a picture at rest are large on purpose and tell nothing.</param>
     public void Shown(double sentToShownMs, bool resting)
     {
-        if (resting)
+        if (resting || pinned is not null)
         {
             return;
         }
@@ -80,7 +81,7 @@ internal sealed class LinkQuality
     /// <summary>A frame was drawn: a slow renderer draws smaller while the picture moves.</summary>
     public void Drawn(double milliseconds, bool resting)
     {
-        if (resting)
+        if (resting || pinned is not null)
         {
             return;
         }

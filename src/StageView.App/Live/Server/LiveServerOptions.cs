@@ -29,5 +29,8 @@ internal sealed record LiveServerOptions
     /// <summary>A viewer that takes longer to accept one message is let go.</summary>
     public TimeSpan SendPatience { get; init; } = TimeSpan.FromSeconds(10);
 
+    /// <summary>A rung of the quality ladder to stay on, for measuring; null to follow the link.</summary>
+    public int? PinnedRung { get; init; }
+
     public bool LoopbackOnly => IPAddress.IsLoopback(Address);
 }

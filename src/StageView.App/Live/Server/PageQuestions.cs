@@ -28,7 +28,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
         return Vector3.Distance(from, to) < .01f
             ? null
-            : new View(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height);
+            : new View(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height, Flag(m, "work") ?? true);
     }
 
     public Reply Ask(string what, JsonElement m, View view)

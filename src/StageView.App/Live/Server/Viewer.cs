@@ -13,7 +13,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     private const int MostAnswersWaiting = 64;
     private const int MostBadMessages = 20;
     private static readonly TimeSpan StateEvery = TimeSpan.FromMilliseconds(250);
-    private readonly LinkQuality _quality = new();
+    private readonly LinkQuality _quality = new(options.PinnedRung);
     private readonly FrameEncoder _encoder = new();
     private readonly ConcurrentQueue<byte[]> _answers = new();
     private readonly SemaphoreSlim _something = new(0, 1);

@@ -10,8 +10,15 @@ namespace StageView.App.Live;
 /// <param name="Ev100">Exposure value at ISO 100.</param>
 /// <param name="Width">Of the picture, pixels.</param>
 /// <param name="Height">Of the picture, pixels.</param>
-internal sealed record View(Vector3 Position, Vector3 Target, float FieldRadians, float Ev100, int Width, int Height)
+/// <param name="WorkLight">Whether a dim even light shows what stands in the dark; it follows the exposure.</param>
+internal sealed record View(Vector3 Position, Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight = true)
 {
+    /// <summary>Share of the exposure's saturation that a white surface shows in work light, about.</summary>
+    private const float WorkShare = .5f;
+
+    /// <summary>Even light on every surface, lx.</summary>
+    public float WorkLux => WorkLight ? WorkShare * MathF.Pow(2, Ev100) : 0;
+
     public static View Start { get; } = new(new Vector3(0, -14, 3), new Vector3(0, 3, 2.5f), 50 * Angles.RadiansPerDegree, 7, 960, 540);
 
     public Camera ToCamera() => new()
