@@ -125,7 +125,7 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
     public string Renderer => "synthetic";
 
-    public Drawing Draw(View view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into)
     {
         if (Fail?.Invoke() == true)
         {
@@ -135,12 +135,12 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
         var level = show.Level;
         if (unless == (ulong)level + 1)
         {
-            return Drawing.Unchanged;
+            return DrawOutcome.Unchanged;
         }
 
         if (onlyIf != 0 && onlyIf != (ulong)level + 1)
         {
-            return Drawing.Moved;
+            return DrawOutcome.Moved;
         }
 
         into.Resize(view.Width, view.Height);
@@ -153,7 +153,7 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
         into.Fingerprint = into.Essence = (ulong)level + 1;
         into.NewestArrival = show.Arrival;
-        return Drawing.Drawn;
+        return DrawOutcome.Drawn;
     }
 
     public void Check()

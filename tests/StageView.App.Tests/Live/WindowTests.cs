@@ -16,8 +16,11 @@ public sealed class WindowTests
             "--window", "--sacn-port", $"{sacn}", "--artnet-port", $"{artNet}");
         desk.Set(10, [.. Enumerable.Range(1, 60).Select(i => (i, 255))]);
         var file = Browser.Shot("window");
-        var mean = await Becomes(display, file, m => m > 10);
-        Assert.InRange(mean, 10, 250);
+        await Becomes(display, file, shot => Mean(shot, 640, 360) > 25);
+
+        // Resized, the whole picture stands in the smaller window and nothing outside it.
+        XWindows.Resize(display.Name, 800, 450);
+        await Becomes(display, Browser.Shot("window-small"), shot => Mean(shot, 1100, 650) < 1 && Mean(shot, 400, 225) > 25);
         display.Close();
         await live.SaysWithin("the window's display is gone; the page goes on without a window");
         await live.SaysWithin("drawing again");
@@ -36,25 +39,36 @@ public sealed class WindowTests
         Assert.False(live.HasExited);
     }
 
-    private static async Task<double> Becomes(VirtualDisplay display, string file, Func<double, bool> fits)
+    private static async Task Becomes(VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
     {
-        var mean = 0.0;
         for (var i = 0; i < 60; i++)
         {
             display.Shot(file);
-            if (File.Exists(file) && SKBitmap.Decode(file) is { } shot)
+            using var shot = File.Exists(file) ? SKBitmap.Decode(file) : null;
+            if (shot is not null && fits(shot))
             {
-                mean = shot.Pixels.Average(p => (p.Red + p.Green + p.Blue) / 3.0);
-                shot.Dispose();
-                if (fits(mean))
-                {
-                    return mean;
-                }
+                return;
             }
 
             await Task.Delay(300, TestContext.Current.CancellationToken);
         }
 
-        return mean;
+        Assert.Fail($"the display never showed it; see {file}");
+    }
+
+    /// <summary>Mean brightness of a patch of 100 pixels a side round a point, 0 to 255.</summary>
+    private static double Mean(SKBitmap shot, int x, int y)
+    {
+        var sum = 0.0;
+        for (var i = 0; i < 100; i += 4)
+        {
+            for (var j = 0; j < 100; j += 4)
+            {
+                var p = shot.GetPixel(x - 50 + i, y - 50 + j);
+                sum += (p.Red + p.Green + p.Blue) / 3.0;
+            }
+        }
+
+        return sum / 625;
     }
 }

@@ -88,7 +88,7 @@ internal sealed class PicturesProcess : ILivePictures
         }
     }
 
-    public Drawing Draw(View view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into)
     {
         int number;
         lock (_sending)
@@ -98,7 +98,7 @@ internal sealed class PicturesProcess : ILivePictures
             if (unchanged || (onlyIf != 0 && head.Essence != onlyIf))
             {
                 ThrowIfEnded();
-                return unchanged ? Drawing.Unchanged : Drawing.Moved;
+                return unchanged ? DrawOutcome.Unchanged : DrawOutcome.Moved;
             }
 
             into.Fingerprint = head.Fingerprint;
@@ -126,7 +126,7 @@ internal sealed class PicturesProcess : ILivePictures
         }
 
         ThrowIfEnded();
-        return Drawing.Drawn;
+        return DrawOutcome.Drawn;
     }
 
     public void Dispose()

@@ -117,12 +117,12 @@ internal sealed class FramePump : IDisposable
 
             var from = _clock.GetTimestamp();
             var came = pictures.Draw(view, unless, onlyIf, desk.Sheet);
-            if (came == Drawing.Moved)
+            if (came == DrawOutcome.Moved)
             {
                 desk.Moved();
                 drawn++;
             }
-            else if (came == Drawing.Drawn)
+            else if (came == DrawOutcome.Drawn)
             {
                 desk.Sheet.DrawMilliseconds = (float)_clock.GetElapsedTime(from).TotalMilliseconds;
                 desk.Filled(view, resting);

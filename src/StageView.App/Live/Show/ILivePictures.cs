@@ -10,7 +10,7 @@ internal interface ILivePictures : IDisposable
     /// <param name="unless">Not when the state still has this fingerprint, or this essence.</param>
     /// <param name="onlyIf">Not when its essence is no longer this; 0 for any.</param>
     /// <exception cref="Exception">Anything: the pump throws this instance away and makes another.</exception>
-    Drawing Draw(View view, ulong unless, ulong onlyIf, Picture into);
+    DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into);
 
     /// <summary>Called while nothing is drawn; throws when drawing has ended by itself.</summary>
     void Check();

@@ -1,7 +1,7 @@
 namespace StageView.App.Live;
 
 /// <summary>What came of a wish to draw.</summary>
-internal enum Drawing
+internal enum DrawOutcome
 {
     Drawn,
 
