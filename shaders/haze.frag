@@ -3,6 +3,9 @@
 #include "include/view.glsl"
 #include "include/beamlight.glsl"
 #include "include/shadow.glsl"
+#ifdef UNEVEN
+#include "include/patches.glsl"
+#endif
 uniform sampler2D distanceMap;
 layout(location = 0) out vec4 radiance;
 
@@ -64,6 +67,9 @@ vec3 lightAt(vec2 w) {
 #ifdef GOBOS
   vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along;
   colour = goboAt(tangents, r * along - bLight.w, spread);
+#endif
+#ifdef UNEVEN
+  f *= density(bApex.xyz + rayC + rayD * (r * w.y));
 #endif
   return colour * (f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - bLight.w)));
 }
@@ -222,7 +228,9 @@ vec3 litStretches(float from, float to) {
 #endif
 
 void main() {
-  rayD = rayAt(gl_FragCoord.xy);
+  // At a fraction of the resolution a fragment stands for the middle pixel of its block.
+  ivec2 at = min(ivec2(gl_FragCoord.xy) * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size.xy) - 1);
+  rayD = rayAt(vec2(at) + 0.5);
   vec3 rel = eye.xyz - bApex.xyz;
   closest = -dot(rel, rayD);
   rayC = rel + closest * rayD;
@@ -241,7 +249,7 @@ void main() {
 #endif
 
   float from = -closest;
-  float to = texelFetch(distanceMap, ivec2(gl_FragCoord.xy), 0).r - closest;
+  float to = texelFetch(distanceMap, at, 0).r - closest;
   if (face.xyz != vec3(0.0)) cut(dot(face.xyz, bApex.xyz + rayC) + face.w, dot(face.xyz, rayD), from, to);
 #ifndef OMNI
   if (!cone(bAxis.w, bApex.w, from, to)) discard;

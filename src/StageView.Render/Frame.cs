@@ -106,7 +106,7 @@ internal sealed class Frame : IDisposable
         if (moment.Haze.ScatteringPerMetre > 0)
         {
             Timer.Begin("haze");
-            _haze.Draw(targets, _hullBuffer, settings.March);
+            _haze.Draw(view, targets, _hullBuffer, settings, moment.Haze.Unevenness > 0);
         }
 
         Timer.Begin("lasers");

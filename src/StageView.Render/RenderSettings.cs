@@ -12,6 +12,14 @@ public sealed record RenderSettings
     /// <summary>Even work light on every surface, lx, so that a blackout isn't a black picture; 0 for none.</summary>
     public float WorkLightLux { get; init; }
 
+    /// <summary>How finely the light in the haze is worked out.</summary>
+    public RenderQuality Quality { get; init; } = RenderQuality.Normal;
+
+    /// <summary>Haze at every pixel (1), every second (2) or fourth (4) of each row and column; 0 lets the quality say: 2 for a draft, else 1.</summary>
+    public int HazeScale { get; init; }
+
+    internal int ScaleOfHaze => HazeScale > 0 ? Math.Min(HazeScale, 4) : Quality == RenderQuality.Draft ? 2 : 1;
+
     /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many.</summary>
     public int ShadowSide { get; init; } = 512;
 

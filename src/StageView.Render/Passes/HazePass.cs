@@ -4,18 +4,29 @@ namespace StageView.Render;
 
 /// <summary>
 /// Adds the light that the haze in each beam scatters to the eye. From outside, a hull's front faces in front of the surfaces are drawn; from
-/// inside, its back faces whatever lies before them.
+/// inside, its back faces whatever lies before them. At a fraction of the resolution the light goes into a small target first and is brought up after.
 /// </summary>
 internal sealed class HazePass(GL gl) : IDisposable
 {
-    private readonly Dictionary<int, BeamPrograms> _marches = [];
-    private readonly BeamPrograms _programs = new(gl, "haze.frag", "GAUSS_ONE gauss6", "GAUSS_PART gauss3", "LOOKS 14", "EDGE_STEPS 3", "STEPS 16");
+    private readonly Dictionary<string, BeamPrograms> _programs = [];
+    private readonly Dictionary<int, GpuProgram> _up = [];
+    private readonly uint _array = gl.GenVertexArray();
+    private GpuTexture? _small;
+    private Framebuffer? _smallTarget;
 
-    /// <param name="march">Steps of the naive march of the benchmark, or 0.</param>
-    public void Draw(Targets targets, BeamHullBuffer hulls, int march)
+    public void Draw(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven)
     {
-        var programs = march == 0 ? _programs : March(march);
-        PassState.AddLight(gl, targets.Light);
+        var scale = settings.March > 0 ? 1 : settings.ScaleOfHaze;
+        var programs = Programs(settings, scale, uneven);
+        if (scale == 1)
+        {
+            PassState.AddLight(gl, targets.Light);
+        }
+        else
+        {
+            EnterSmall(view, scale);
+        }
+
         targets.Distance.Bind(Slots.DistanceMap);
         gl.DepthFunc(DepthFunction.Less);
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
@@ -23,7 +34,15 @@ internal sealed class HazePass(GL gl) : IDisposable
             if (hulls.Has(kind, false))
             {
                 programs.Of(kind).Use();
-                gl.Enable(EnableCap.DepthTest);
+                if (scale == 1)
+                {
+                    gl.Enable(EnableCap.DepthTest);
+                }
+                else
+                {
+                    gl.Disable(EnableCap.DepthTest);
+                }
+
                 gl.CullFace(TriangleFace.Back);
                 hulls.Draw(kind, false);
             }
@@ -36,24 +55,91 @@ internal sealed class HazePass(GL gl) : IDisposable
                 hulls.Draw(kind, true);
             }
         }
+
+        if (scale > 1)
+        {
+            BringUp(view, targets, scale);
+        }
     }
 
     public void Dispose()
     {
-        _programs.Dispose();
-        foreach (var march in _marches.Values)
+        foreach (var programs in _programs.Values)
         {
-            march.Dispose();
+            programs.Dispose();
         }
+
+        foreach (var up in _up.Values)
+        {
+            up.Dispose();
+        }
+
+        _smallTarget?.Dispose();
+        _small?.Dispose();
+        gl.DeleteVertexArray(_array);
     }
 
-    private BeamPrograms March(int steps)
+    private static (int X, int Y, int Width, int Height) Small(View view, int scale)
     {
-        if (!_marches.TryGetValue(steps, out var programs))
+        var (x, y) = (Math.Max(0, (view.Area.X / scale) - 1), Math.Max(0, (view.Area.Y / scale) - 1));
+        var (x1, y1) = (((view.Area.X + view.Area.Width) / scale) + 2, ((view.Area.Y + view.Area.Height) / scale) + 2);
+        return (x, y, x1 - x, y1 - y);
+    }
+
+    private void EnterSmall(View view, int scale)
+    {
+        var (width, height) = ((view.Width + scale - 1) / scale, (view.Height + scale - 1) / scale);
+        if (_small is null || _small.Width != width || _small.Height != height)
         {
-            _marches[steps] = programs = new BeamPrograms(gl, "march.frag", $"MARCH {steps}");
+            _smallTarget?.Dispose();
+            _small?.Dispose();
+            _small = new GpuTexture(gl, InternalFormat.Rgba16f, width, height);
+            _smallTarget = new Framebuffer(gl, null, _small);
+        }
+
+        PassState.AddLight(gl, _smallTarget!);
+        gl.Viewport(0, 0, (uint)width, (uint)height);
+        var area = Small(view, scale);
+        gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
+        ReadOnlySpan<float> black = [0, 0, 0, 0];
+        gl.ClearBuffer(BufferKind.Color, 0, black);
+    }
+
+    private void BringUp(View view, Targets targets, int scale)
+    {
+        if (!_up.TryGetValue(scale, out var program))
+        {
+            _up[scale] = program = new GpuProgram(gl, "screen.vert", "hazeup.frag", $"HAZE_SCALE {scale}");
+        }
+
+        gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
+        gl.Scissor(view.Area.X, view.Area.Y, (uint)view.Area.Width, (uint)view.Area.Height);
+        PassState.AddLight(gl, targets.Light);
+        gl.Disable(EnableCap.CullFace);
+        gl.Disable(EnableCap.DepthTest);
+        program.Use();
+        _small!.Bind(Slots.HazeMap);
+        gl.BindVertexArray(_array);
+        gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+    }
+
+    private BeamPrograms Programs(RenderSettings settings, int scale, bool uneven)
+    {
+        var name = $"{settings.March} {settings.Quality} {scale} {uneven}";
+        if (!_programs.TryGetValue(name, out var programs))
+        {
+            _programs[name] = programs = settings.March > 0
+                ? new BeamPrograms(gl, "march.frag", $"MARCH {settings.March}")
+                : new BeamPrograms(gl, "haze.frag", [.. Points(settings.Quality), $"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"]);
         }
 
         return programs;
     }
+
+    private static string[] Points(RenderQuality quality) => quality switch
+    {
+        RenderQuality.Draft => ["GAUSS_ONE gauss4", "GAUSS_PART gauss2", "LOOKS 8", "EDGE_STEPS 2", "STEPS 8"],
+        RenderQuality.Fine => ["GAUSS_ONE gauss6", "GAUSS_PART gauss4", "LOOKS 28", "EDGE_STEPS 5", "STEPS 40"],
+        _ => ["GAUSS_ONE gauss6", "GAUSS_PART gauss3", "LOOKS 14", "EDGE_STEPS 3", "STEPS 16"],
+    };
 }
