@@ -72,7 +72,9 @@ public static class RigDrawings
         var k = 1000f / scale;
         var origin = new Vector2((paper.Width - ((high.X - low.X) * k)) / 2, Margin + 4 + ((paper.Height - BlockHeight - (2 * Margin) - 6 - ((high.Y - low.Y) * k)) / 2));
         Vector2 Page(Vector2 p) => origin + ((p - low) * k);
-        foreach (var s in shapes.OrderBy(s => s.Depth))
+
+        // Scenery first, then what hangs: a column in front never hides a truss in a working drawing.
+        foreach (var s in shapes.OrderBy(s => s.Stroke > .15f).ThenBy(s => s.Depth))
         {
             if (Cut(s.Outline, low, high) is { Length: > 1 } cut)
             {

@@ -39,6 +39,7 @@ public sealed class RigVerbsTests : IDisposable
     public void Patch_prints_universes_and_suggests()
     {
         var run = CommandRun.Of("patch", Foundry, "--json");
+        Assert.Equal(0, run.ExitCode);
         Assert.Equal(20, JsonDocument.Parse(run.Output).RootElement.GetProperty("universes").GetArrayLength());
         Assert.Equal(0, CommandRun.Of("patch", Foundry, "--suggest", "--own-universe", "lanterns").ExitCode);
         var wrong = CommandRun.Of("patch", Foundry, "--suggest", "--own-universe", "nobody");
