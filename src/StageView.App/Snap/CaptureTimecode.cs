@@ -1,52 +1,70 @@
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Time;
 
 namespace StageView.App.Snap;
 
-/// <summary>The timecode that a capture carries as ArtTimeCode, as pairs of capture time and timecode.</summary>
-internal static class CaptureTimecode
+/// <summary>The timecode of a capture: ArtTimeCode in it, else linear timecode recorded beside it as CAPTURE.ltc.wav.</summary>
+/// <param name="Jumps">Where timecode starts or does not run on.</param>
+internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
 {
-    /// <summary>Where timecode starts or jumps: capture time and timecode there, s; empty when the capture has none.</summary>
-    public static IReadOnlyList<(double At, double Timecode)> Read(string capture)
+    /// <summary>Within two frames of running on is running on, s.</summary>
+    private const double Slack = 0.085;
+
+    public bool IsEmpty => Jumps.Count == 0;
+
+    public static CaptureTimecode Read(string capture)
     {
-        var jumps = new List<(double At, double Timecode)>();
-        foreach (var datagram in CaptureReader.Read(capture))
+        var jumps = new List<TimecodeAt>();
+        void Add(TimecodeAt label)
         {
-            if (Seconds(datagram.Payload.Span) is { } timecode)
+            if (jumps.Count == 0 || Math.Abs((label.Timecode.SinceMidnight - jumps[^1].Timecode.SinceMidnight - (label.At - jumps[^1].At)).TotalSeconds) > Slack)
             {
-                var at = datagram.At.TotalSeconds;
-                // Within two frames of running on is running on.
-                if (jumps.Count == 0 || Math.Abs(timecode - jumps[^1].Timecode - (at - jumps[^1].At)) > 0.085)
-                {
-                    jumps.Add((at, timecode));
-                }
+                jumps.Add(label);
             }
         }
 
-        return jumps;
-    }
-
-    /// <summary>Pairs of times of two captures that show the same timecode.</summary>
-    public static IEnumerable<(double A, double B)> Pairs(IReadOnlyList<(double At, double Timecode)> a, IReadOnlyList<(double At, double Timecode)> b)
-    {
-        foreach (var (at, timecode) in a)
+        foreach (var datagram in CaptureReader.Read(capture))
         {
-            // The stretch of the other capture that runs through this timecode: the last jump before it.
-            var other = b.LastOrDefault(j => j.Timecode <= timecode + 0.085, b[0]);
-            yield return (at, other.At + (timecode - other.Timecode));
-        }
-    }
-
-    /// <summary>Art-Net 4, ArtTimeCode: frames, seconds, minutes, hours at bytes 14 to 17, kind at 18 (24, 25, 29.97, 30 frames a second).</summary>
-    private static double? Seconds(ReadOnlySpan<byte> bytes)
-    {
-        if (bytes.Length < 19 || ArtNetParser.OpCode(bytes) != ArtOpCode.TimeCode || bytes[18] > 3
-            || bytes[15] > 59 || bytes[16] > 59 || bytes[17] > 23)
-        {
-            return null;
+            if (ArtTimeCode.TryParse(datagram.Payload.Span, out var timecode, out _))
+            {
+                Add(new TimecodeAt(datagram.At, timecode));
+            }
         }
 
-        ReadOnlySpan<double> rates = [24, 25, 30 / 1.001, 30];
-        return (bytes[17] * 3600) + (bytes[16] * 60) + bytes[15] + (bytes[14] / rates[bytes[18]]);
+        var sound = Path.ChangeExtension(capture, ".ltc.wav");
+        if (jumps.Count == 0 && File.Exists(sound))
+        {
+            using var wav = WavReader.Open(sound, 0);
+            var decoder = new LtcDecoder(wav.SampleRate, Add);
+            var samples = new float[4096];
+            for (int n; (n = wav.Read(samples)) > 0;)
+            {
+                decoder.Feed(samples.AsSpan(0, n));
+            }
+        }
+
+        return new CaptureTimecode(jumps);
+    }
+
+    /// <summary>The label at a time, or null before the first.</summary>
+    public string? LabelAt(TimeSpan at)
+    {
+        var last = Jumps.Where(j => j.At <= at).Select(j => (TimecodeAt?)j).LastOrDefault();
+        return last is { } j
+            ? Timecode.FromFrameNumber(j.Timecode.FrameNumber + (int)Math.Floor((at - j.At).TotalSeconds / Timecode.FrameSeconds(j.Timecode.Rate)), j.Timecode.Rate).ToString()
+            : null;
+    }
+
+    /// <summary>Pairs of times of two captures that show the same timecode, s.</summary>
+    public IEnumerable<(double A, double B)> PairsWith(CaptureTimecode other)
+    {
+        foreach (var jump in Jumps)
+        {
+            // The stretch of the other capture that runs through this label: the last jump before it.
+            var label = jump.Timecode.SinceMidnight.TotalSeconds;
+            var from = other.Jumps.LastOrDefault(j => j.Timecode.SinceMidnight.TotalSeconds <= label + Slack, other.Jumps[0]);
+            yield return (jump.At.TotalSeconds, from.At.TotalSeconds + label - from.Timecode.SinceMidnight.TotalSeconds);
+        }
     }
 }

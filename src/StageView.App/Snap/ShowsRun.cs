@@ -18,7 +18,7 @@ internal sealed record ShowsAnswer(string Alignment, IReadOnlyList<TimingChange>
 /// <summary>Compares two captures on one rig without drawing.</summary>
 internal static class ShowsRun
 {
-    public static ShowsAnswer Run(string rigFile, string first, string second, string align, double step)
+    public static ShowsAnswer Run(string rigFile, string first, string second, string align, double step, string? venue = null)
     {
         foreach (var capture in new[] { first, second })
         {
@@ -28,7 +28,7 @@ internal static class ShowsRun
             }
         }
 
-        var rig = RigFiles.Open(rigFile);
+        var rig = RigFiles.Open(rigFile, venue);
         var (a, b) = (CaptureChanges.Find(rig, first), CaptureChanges.Find(rig, second));
         var (recordsA, recordsB) = (a.Records(first), b.Records(second));
         var (map, words) = Align(align, first, second, a, b, recordsA, recordsB);
@@ -67,14 +67,14 @@ internal static class ShowsRun
                 return (TimeMap.Same, "by time since the start of each capture");
             case "timecode" or "auto":
                 var (ta, tb) = (CaptureTimecode.Read(first), CaptureTimecode.Read(second));
-                if (ta.Count > 0 && tb.Count > 0)
+                if (!ta.IsEmpty && !tb.IsEmpty)
                 {
-                    return (TimeMap.FromPairs(CaptureTimecode.Pairs(ta, tb)), "by timecode");
+                    return (TimeMap.FromPairs(ta.PairsWith(tb)), "by timecode");
                 }
 
                 if (align == "timecode")
                 {
-                    throw StopException.Wrong($"{(ta.Count == 0 ? first : second)} carries no timecode (ArtTimeCode): align by cue, best or time");
+                    throw StopException.Wrong($"{(ta.IsEmpty ? first : second)} carries no timecode (ArtTimeCode, or linear timecode beside it): align by cue, best or time");
                 }
 
                 return Best(a, b);

@@ -7,6 +7,9 @@ internal sealed record SnapRequest
 {
     public required string Rig { get; init; }
 
+    /// <summary>A venue file laid over the rig, or null.</summary>
+    public string? Venue { get; init; }
+
     public required string Capture { get; init; }
 
     public IReadOnlyList<string> Times { get; init; } = [];

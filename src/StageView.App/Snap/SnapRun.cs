@@ -16,7 +16,7 @@ internal static class SnapRun
             throw StopException.Wrong($"there is no capture file at {asked.Capture}");
         }
 
-        var rig = RigFiles.Open(asked.Rig);
+        var rig = RigFiles.Open(asked.Rig, asked.Venue);
         var cameras = Frames.Cameras(rig, asked.Cameras);
         var found = CaptureChanges.Find(rig, asked.Capture);
         using var source = new CaptureShow(rig, asked.Capture);
@@ -30,10 +30,11 @@ internal static class SnapRun
             Pixels = "",
             Width = asked.Size.Width,
             Height = asked.Size.Height,
-            Rig = FileStamp.Of(asked.Rig, [asked.Rig, .. ProfileFiles(rig)]),
+            Rig = FileStamp.Of(asked.Rig, [asked.Rig, .. asked.Venue is { } venue ? [venue] : Array.Empty<string>(), .. ProfileFiles(rig)]),
             Capture = FileStamp.Of(asked.Capture),
             Facts = new SetFacts { Rig = RigFacts.Of(rig), Changes = found.Records(asked.Capture) }.Save(asked.Out),
         };
+        var timecode = CaptureTimecode.Read(asked.Capture);
         using var pictures = new Pictures();
         common = common with { Renderer = pictures.Renderer, Driver = pictures.Driver };
         var frames = times.SelectMany(_ => cameras, (time, camera) => (time, camera)).Where((_, i) => i % asked.Shards == asked.Shard - 1).ToList();
@@ -50,6 +51,7 @@ internal static class SnapRun
                     Frame = $"{time.Label}.{Frames.Slug(camera.Name)}",
                     Camera = camera.Name,
                     Seconds = Math.Round(time.At.TotalSeconds, 3),
+                    Timecode = timecode.LabelAt(time.At),
                     Moment = time.Why,
                     Fixtures = fixtures,
                     Tolerance = RigTolerance.For(rig, $"{time.Label}.{Frames.Slug(camera.Name)}", store),

@@ -16,9 +16,10 @@ internal static class ShowsVerb
         var second = new Argument<string>("B") { Description = "The capture to compare." };
         var rig = Verb.RigArgument();
         var align = new Option<string>("--align") { Description = "How times are matched: timecode (in both captures), cue (changes both have), best (the delay at which they fit best), time (as they are), auto (timecode, else best).", HelpName = "HOW", DefaultValueFactory = _ => "auto" };
+        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
         var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => 0.05 };
         var json = Verb.JsonOption();
-        var command = new Command("shows", "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part.") { first, second, rig, align, step, json };
+        var command = new Command("shows", "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part.") { first, second, rig, venue, align, step, json };
         return command.Does(parse =>
         {
             var seconds = parse.GetValue(step);
@@ -27,7 +28,7 @@ internal static class ShowsVerb
                 throw StopException.Wrong("--step takes seconds, 0.005 to 60");
             }
 
-            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds);
+            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds, parse.GetValue(venue));
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(new { answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text), answer.Partings });

@@ -12,6 +12,7 @@ internal static class SnapVerb
     {
         var rig = Verb.RigArgument();
         var capture = new Option<string>("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE", Required = true };
+        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
         var at = new Option<string[]>("--at") { Description = "A time to take; may be given several times. " + ShowTime.Help + ".", HelpName = "TIME" };
         var cues = new Option<bool>("--cues") { Description = "Find the times: each change half-way, the settled look after it, the height of each flash. This is what is done when no times are named." };
         var every = new Option<string?>("--every") { Description = "Also a frame every so often, such as 5s.", HelpName = "SECONDS" };
@@ -20,13 +21,14 @@ internal static class SnapVerb
         var shard = ShardOption.Build();
         var output = new Option<string>("--out") { Description = "Folder for the frames.", HelpName = "DIR", Required = true };
         var json = Verb.JsonOption();
-        var command = new Command("snap", "Draws frames of a show with a record of what was lit beside each, to compare later.") { rig, capture, at, cues, every, camera, size, shard, output, json };
+        var command = new Command("snap", "Draws frames of a show with a record of what was lit beside each, to compare later.") { rig, venue, capture, at, cues, every, camera, size, shard, output, json };
         return command.Does(parse =>
         {
             var (n, of) = ShardOption.Read(parse.GetValue(shard));
             var asked = new SnapRequest
             {
                 Rig = parse.GetValue(rig)!,
+                Venue = parse.GetValue(venue),
                 Capture = parse.GetValue(capture)!,
                 Times = parse.GetValue(at) ?? [],
                 Cues = parse.GetValue(cues),

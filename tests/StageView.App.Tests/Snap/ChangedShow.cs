@@ -12,6 +12,7 @@ public sealed class ChangedShow : IDisposable
         Rig = Repo.File("scenes", "foundry", "foundry.rig.jsonc");
         Capture = _temp.File("old.pcapng");
         NewRig = CopyRig();
+        NewVenue = _temp.File("low.venue.jsonc", """{ "name": "A low house", "move": [{ "what": "upstage truss", "trim": 7.9 }] }""");
         NewCapture = _temp.File("new.pcapng");
         var cues = File.ReadAllText(Repo.File("scenes", "foundry", "foundry.cues.jsonc"));
         Play(Rig, _temp.File("old.cues.jsonc", cues), Capture);
@@ -28,6 +29,9 @@ public sealed class ChangedShow : IDisposable
 
     public string NewRig { get; }
 
+    /// <summary>A house in which the upstage truss hangs 40 cm lower.</summary>
+    public string NewVenue { get; }
+
     public string NewCapture { get; }
 
     public string Folder => _temp.Path;
@@ -40,7 +44,7 @@ public sealed class ChangedShow : IDisposable
         return text.Replace(old, now, StringComparison.Ordinal);
     }
 
-    /// <summary>The rig with its upstage truss trimmed lower, and the front profiles in their mode with a dimmer alone.</summary>
+    /// <summary>The rig with the front profiles in their mode with a dimmer alone.</summary>
     private string CopyRig()
     {
         var scenes = Directory.CreateDirectory(Path.Combine(Folder, "scenes", "foundry")).FullName;
@@ -59,7 +63,6 @@ public sealed class ChangedShow : IDisposable
 
         var rig = Path.Combine(scenes, "foundry.rig.jsonc");
         var text = File.ReadAllText(rig);
-        text = Once(text, "\"name\": \"upstage truss\", \"at\": [0, 5.6, 8.3]", "\"name\": \"upstage truss\", \"at\": [0, 5.6, 7.9]");
         text = Once(text, "\"profile\": \"front-profile\",", "\"profile\": \"front-profile\", \"mode\": \"Dimmer\",");
         File.WriteAllText(rig, text);
         return rig;

@@ -9,8 +9,8 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
     public void The_report_names_each_planted_cause()
     {
         var (before, after, report) = (Path.Combine(show.Folder, "base"), Path.Combine(show.Folder, "new"), Path.Combine(show.Folder, "report"));
-        Snap(show.Rig, show.Capture, before);
-        Snap(show.NewRig, show.NewCapture, after);
+        Snap(show.Rig, null, show.Capture, before);
+        Snap(show.NewRig, show.NewVenue, show.NewCapture, after);
         var run = CommandRun.Of("compare", before, after, "--report", report);
         run.AssertPlainWords();
         Assert.True(run.ExitCode == 1, run.Output + run.Errors);
@@ -53,9 +53,9 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
         Assert.Contains("there is no such folder of frames", run.Errors, StringComparison.Ordinal);
     }
 
-    private static void Snap(string rig, string capture, string folder)
+    private static void Snap(string rig, string? venue, string capture, string folder)
     {
-        var run = CommandRun.Of("snap", rig, "--capture", capture, "--at", "3", "--at", "9.2", "--at", "17.3", "--size", "320x180", "--out", folder);
+        var run = CommandRun.Of(["snap", rig, .. venue is null ? Array.Empty<string>() : ["--venue", venue], "--capture", capture, "--at", "3", "--at", "9.2", "--at", "17.3", "--size", "320x180", "--out", folder]);
         run.AssertPlainWords();
         Assert.True(run.ExitCode == 0, run.Output + run.Errors);
     }

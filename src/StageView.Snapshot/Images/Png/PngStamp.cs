@@ -24,6 +24,17 @@ internal static class PngStamp
         return to.ToArray();
     }
 
+    /// <summary>True when both files carry believable stamps of the same pixels. Stamps that differ are not checked: they decide nothing.</summary>
+    public static bool AreSame(ReadOnlySpan<byte> a, ReadOnlySpan<byte> b) =>
+        Find(a) is { } x && Find(b) is { } y && a.Slice(x, 32).SequenceEqual(b.Slice(y, 32)) && TryRead(a, out _) && TryRead(b, out _);
+
+    /// <summary>Where the stamp's bytes lie: behind the header, where we put it.</summary>
+    private static int? Find(ReadOnlySpan<byte> file)
+    {
+        var rest = file.Length > PngFormat.HeadLength ? file[PngFormat.HeadLength..] : default;
+        return PngChunk.TryNext(ref rest, out var type, out var body) && type == PngFormat.Stamp && body.Length == Length ? PngFormat.HeadLength + 8 : null;
+    }
+
     public static bool TryRead(ReadOnlySpan<byte> file, out PixelHash hash)
     {
         Span<byte> packed = stackalloc byte[32];
