@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using System.Net.Sockets;
 
 namespace StageView.Wire.Sockets;
 
@@ -21,6 +22,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private readonly List<IDatagramTap> _taps = [];
     private SourceAddress[] _locals = [];
     private readonly PollAnswerer? _polls;
+    private readonly Func<SourceAddress, Socket?> _answerFrom;
     private TimeSpan _batchAt;
     private int _watched = -1;
     private Exception? _failure;
@@ -30,6 +32,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         _merger = new UniverseMerger(settings, sink);
         _sockets = new SocketSet(options);
         _receiver = OperatingSystem.IsLinux() && !options.Portable ? new LinuxReceiver() : new PortableReceiver();
+        _answerFrom = _sockets.AnswerFrom;
         _time = time;
         _polls = options.AnswerPolls
             ? new PollAnswerer([.. options.Universes.Select(u => u.Value - settings.ArtNet.Offset)], settings.ArtNet, (ushort)options.ArtNetPort, _merger, new Random())
@@ -198,7 +201,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
                 {
                     lock (_gate)
                     {
-                        _polls.Send(Now, _sockets.AnswerFrom);
+                        _polls.Send(Now, _answerFrom);
                     }
                 }
             }

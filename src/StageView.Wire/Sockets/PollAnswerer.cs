@@ -18,13 +18,11 @@ internal sealed class PollAnswerer(IReadOnlyCollection<int> portAddresses, ArtNe
 
     public void Take(TimeSpan at, SourceAddress from, SourceAddress local, ReadOnlySpan<byte> payload)
     {
-        if (ArtNetParser.OpCode(payload) != ArtOpCode.Poll || !ArtNetParser.TryParsePoll(payload, out var poll, out _) || !from.IsIPv4
-            || _waiting.Count >= MostWaiting || _waiting.Exists(w => w.To == from))
+        // Called for every packet: what follows a poll lies in a method of its own, whose closure would else be made for each.
+        if (ArtNetParser.OpCode(payload) == ArtOpCode.Poll && ArtNetParser.TryParsePoll(payload, out var poll, out _))
         {
-            return;
+            Wait(at, from, local, poll);
         }
-
-        _waiting.Add((at + TimeSpan.FromSeconds(random.NextDouble()), from, local, poll));
     }
 
     /// <summary>Sends what is due.</summary>
@@ -45,6 +43,14 @@ internal sealed class PollAnswerer(IReadOnlyCollection<int> portAddresses, ArtNe
             {
                 Answer(socket, to, poll);
             }
+        }
+    }
+
+    private void Wait(TimeSpan at, SourceAddress from, SourceAddress local, ArtPollPacket poll)
+    {
+        if (from.IsIPv4 && _waiting.Count < MostWaiting && !_waiting.Exists(w => w.To == from))
+        {
+            _waiting.Add((at + TimeSpan.FromSeconds(random.NextDouble()), from, local, poll));
         }
     }
 
