@@ -26,6 +26,7 @@ internal sealed class Frame : IDisposable
     private readonly MirrorPass _mirrorFaces;
     private readonly ShadowPass _shadows;
     private readonly SurfaceLightPass _surfaceLight;
+    private readonly AreaLightPass _areaLight;
     private readonly HazePass _haze;
 
     public int ShadowTilesDrawn => _shadows.Redrawn;
@@ -51,6 +52,7 @@ internal sealed class Frame : IDisposable
         _mirrorFaces = new MirrorPass(_gl);
         _shadows = new ShadowPass(_gl, _meshes);
         _surfaceLight = new SurfaceLightPass(_gl);
+        _areaLight = new AreaLightPass(_gl);
         _haze = new HazePass(_gl);
     }
 
@@ -60,6 +62,7 @@ internal sealed class Frame : IDisposable
         _meshes.Hold(moment.Meshes);
         _geometry.Prepare(moment);
         _pixels.Prepare(moment);
+        _areaLight.Prepare(moment);
         _lasers.Prepare(moment);
         _mirrors.Fill(moment);
         _mirrorFaces.Prepare(moment);
@@ -103,6 +106,7 @@ internal sealed class Frame : IDisposable
         _gobos.Bind();
         Timer.Begin("surfaces");
         _surfaceLight.Draw(targets, _hullBuffer);
+        _areaLight.Draw(view, targets);
         if (moment.Haze.ScatteringPerMetre > 0)
         {
             Timer.Begin("haze");
@@ -181,6 +185,7 @@ internal sealed class Frame : IDisposable
         _lasers.Dispose();
         _pixels.Dispose();
         Timer.Dispose();
+        _areaLight.Dispose();
         _haze.Dispose();
         _surfaceLight.Dispose();
         _shadows.Dispose();
