@@ -26,7 +26,7 @@ done
 printf '%s\n' "cid = 11111111-2222-3333-4444-555555555555" "dscp = 0" "draft_discovery = true" "enabled = true" "ignore_preview = true" "input_ports = 1" \
   "ip = $there" "output_ports = 1" "prepend_hostname = false" "revision = 0.46" >"$conf/ola-e131.conf"
 chmod 777 "$conf"; chmod 666 "$conf"/*
-in_ns setpriv --reuid=65534 --regid=65534 --clear-groups olad --no-http --no-register-with-dns-sd -c "$conf" -l 1 >/dev/null 2>&1 &
+ip netns exec "$ns" setpriv --reuid=65534 --regid=65534 --clear-groups olad --no-http --no-register-with-dns-sd -c "$conf" -l 1 >/dev/null 2>&1 &
 olad=$!
 device=
 for _ in $(seq 40); do

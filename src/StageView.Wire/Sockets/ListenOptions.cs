@@ -32,7 +32,7 @@ public sealed record ListenOptions
 
     /// <summary>Bytes asked for when <see cref="ReceiveBuffer"/> is 0: half a second of every universe at 44 Hz, so that a machine that stalls loses nothing. The kernel charges about 2.3 KiB for a full packet and doubles what is asked.</summary>
     public int EffectiveReceiveBuffer =>
-        ReceiveBuffer > 0 ? ReceiveBuffer : (int)Math.Clamp(Universes.Count * 26L * 1024, 1 << 20, 64 << 20);
+        ReceiveBuffer > 0 ? ReceiveBuffer : (int)Math.Clamp(Universes.Count * 26L * 1024, 4 << 20, 64 << 20);
 
     /// <summary>With less than this a burst of every universe back to back, while the one before still waits, is lost in part.</summary>
     public int LeastReceiveBuffer => Universes.Count * 2304;
