@@ -48,8 +48,12 @@ public sealed class LiveNightTests(Browser browser) : IClassFixture<Browser>
 
         // An aim is asked by a click on the deck.
         await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
-        var box = (await page.Locator("#picture").BoundingBoxAsync())!;
-        await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = box.Width * .45f, Y = box.Height * .74f } });
+        var floor = await page.EvaluateAsync<float[]>("""
+            async () => { const { Camera } = await import("/camera.js"), c = document.getElementById("picture");
+              const [x, y] = Camera.from([0, -14.5, 1.4], [0, 5, 3.6], 42, 5).project([-2.5, 3, 0], c.clientWidth / c.clientHeight); return [x * c.clientWidth, y * c.clientHeight]; }
+            """);
+        await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = floor[0], Y = floor[1] } });
+        await Expect(page.Locator("#aim h3").First).ToContainTextAsync("0.00 m");
         await Expect(page.Locator("#aim")).ToContainTextAsync("pan");
         await Expect(page.Locator("#aim .way").First).ToContainTextAsync("4.");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-aim") });

@@ -7,7 +7,7 @@ using StageView.Wire.Sockets;
 namespace StageView.App.Live;
 
 /// <summary>
-/// Counts who sends which universe, for the page and the journal. Bounded: beyond <see cref="MostLines"/> pairs of
+/// Counts who sends which universe, for the page and the journal; the wire room's own findings stand beside it. Bounded: beyond <see cref="MostLines"/> pairs of
 /// universe and source the rest is counted together.
 /// </summary>
 internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : IDatagramTap
@@ -74,7 +74,7 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
             var findings = new List<FindingLine>();
             foreach (var group in _lines.Values.GroupBy(l => (int)l.Universe).Concat(patched.Keys.Select(u => (IGrouping<int, Line>)new None(u))).GroupBy(g => g.Key).OrderBy(g => g.Key))
             {
-                Describe(group.Key, [.. group.SelectMany(g => g)], patched.GetValueOrDefault(group.Key), now, universes, findings);
+                Describe(group.Key, [.. group.SelectMany(g => g)], patched.GetValueOrDefault(group.Key), now, universes);
             }
 
             Silent(universes, findings);
@@ -117,7 +117,7 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
         return string.Join(", ", runs);
     }
 
-    private void Describe(int universe, List<Line> lines, int fixtures, long now, List<UniverseLine> universes, List<FindingLine> findings)
+    private void Describe(int universe, List<Line> lines, int fixtures, long now, List<UniverseLine> universes)
     {
         foreach (var line in lines)
         {
@@ -134,20 +134,6 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
         var state = live.Count > 0 ? (fixtures > 0 ? "heard" : "unpatched") : lines.Count > 0 ? "lost" : "silent";
         universes.Add(new UniverseLine(universe, state, live.Sum(l => l.Rate), fixtures,
             [.. lines.OrderByDescending(l => l.Priority).Select(l => new SourceLine(l.Name, l.From, l.Protocol, l.Priority, l.Rate, l.Alive ? "sending" : l.Ended ? "ended" : "lost", l.Alive && l.Priority == top))]));
-        switch (state)
-        {
-            case "lost":
-                findings.Add(new FindingLine(fixtures > 0 ? "trouble" : "note", universe, $"universe {universe} was heard and is no longer; its last levels are held"));
-                break;
-            case "unpatched":
-                findings.Add(new FindingLine("note", universe, $"universe {universe} is heard, and nothing is patched there"));
-                break;
-        }
-
-        if (fixtures > 0 && live.Count(l => l.Priority == top) > 1)
-        {
-            findings.Add(new FindingLine("warning", universe, $"universe {universe}: {string.Join(" and ", live.Where(l => l.Priority == top).Select(l => l.Name))} send at the same priority {top}; their levels are merged"));
-        }
     }
 
     private void Count((ushort Universe, ulong A, ulong B) key, SourceAddress from, string protocol, ReadOnlySpan<byte> name, byte priority, bool ended)

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Light;
 using StageView.Rig;
+using StageView.Wire.Health;
 
 namespace StageView.App.Live;
 
@@ -55,6 +56,7 @@ internal sealed partial class LiveShow
     {
         CheckCautions();
         var (rate, universes, findings) = _tally.Read(_patched);
+        findings.AddRange(Heard());
         CaptureState? capture;
         string source, name;
         TimeSpan now;
@@ -72,6 +74,21 @@ internal sealed partial class LiveShow
             capture, _recorder.State(), fault, _cautions,
             new EditState(_editor.CanUndo, _editor.CanRedo, _editor.Last),
             MarkerNow());
+    }
+
+    /// <summary>The wire room's findings; what is patched and silent is one line of the tally's instead of one a universe.</summary>
+    private List<FindingLine> Heard()
+    {
+        if (_source is not { } source)
+        {
+            return [];
+        }
+
+        var health = source.Read(m => _health.Look(m, source.KernelDrops));
+        return [.. _health.Findings(health)
+            .Where(f => f.Kind != FindingKind.PatchedButSilent)
+            .Take(100)
+            .Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text))];
     }
 
     private static RigCard Card(RigScene rig, int version) => new(

@@ -1,7 +1,9 @@
 using StageView.App.Compose;
+using StageView.App.Watch;
 using StageView.Rig;
 using StageView.Stage;
 using StageView.Wire;
+using StageView.Wire.Health;
 using StageView.Wire.Sockets;
 
 namespace StageView.App.Live;
@@ -43,6 +45,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private RigFault? _fault;
     private long _faultSince;
     private Dictionary<int, int> _patched = [];
+    private HealthWatch _health = new(PatchedUniverses.None);
 
     /// <exception cref="StopException">The rig file can't be read at all.</exception>
     public LiveShow(LiveShowOptions options, NightJournal journal, TimeProvider clock)
@@ -170,6 +173,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private void Take(RigScene rig)
     {
         _tally.Follow(rig.Network.ArtNet);
+        _health = new HealthWatch(Patches.Of(rig));
         _patched = RigChecker.Summarize(rig).Universes.ToDictionary(u => u.Universe, u => rig.Fixtures.Count(f => f.Patch.Any(p => p.Start.Universe.Value == u.Universe)));
         var folder = Path.GetDirectoryName(Path.GetFullPath(_options.RigFile))!;
         _files.Follow(rig.Fixtures.Select(f => f.Profile.File).Distinct()
