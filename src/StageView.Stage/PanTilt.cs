@@ -60,7 +60,8 @@ public static class PanTilt
         foreach (var (p0, t0) in Seeds(chain, target))
         {
             var (pan, tilt) = Refine(chain, target, p0, t0);
-            if (double.IsNaN(pan))
+            // Looking straight away from the target has no angular error either.
+            if (double.IsNaN(pan) || chain.Miss(target, pan, tilt) > .05f)
             {
                 continue;
             }

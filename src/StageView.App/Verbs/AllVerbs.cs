@@ -25,6 +25,7 @@ internal static class AllVerbs
         MovesVerb.Build(),
         JoinVerb.Build(),
         LuxVerb.Build(),
+        AimVerb.Build(),
         BouncesVerb.Build(),
         CautionsVerb.Build(),
         AuditVerb.Build(),

@@ -1,0 +1,34 @@
+using System.CommandLine;
+using StageView.App.Questions;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview aim RIG</c>: pan and tilt that put light on a point.</summary>
+internal static class AimVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var fixture = new Option<string>("--fixture") { Description = "Which fixtures: names, numbers, groups or ranges.", HelpName = "FIXTURES", Required = true };
+        var at = new Option<string[]>("--at") { Description = "The point to light, metres; of several the fixtures take one in turn.", HelpName = "X,Y,Z", Required = true };
+        var to = new Option<string?>("--to") { Description = "Spread the fixtures along the line from --at to here.", HelpName = "X,Y,Z" };
+        var via = new Option<string[]>("--via") { Description = "By way of the mirrors whose names begin so; several in the order the light meets them. A mirror on a moving fixture is turned.", HelpName = "MIRROR" };
+        var look = new Option<string?>("--look") { Description = "How everything stands before: a look file.", HelpName = "FILE" };
+        var output = new Option<string?>("--out") { Description = "Write the solutions with the shortest moves as a look file.", HelpName = "FILE" };
+        var json = Verb.JsonOption();
+        var command = new Command("aim", "Solves pan and tilt that put light on a point, straight or by way of mirrors, or says why that can't be.") { rig, fixture, at, to, via, look, output, json };
+        return command.Does(parse =>
+        {
+            var asked = new AimAsked(
+                parse.GetValue(rig)!, parse.GetValue(fixture)!, parse.GetValue(at)!, parse.GetValue(to), parse.GetValue(via) ?? [], parse.GetValue(look));
+            var answer = AimAnswer.Of(asked);
+            if (parse.GetValue(output) is { } file)
+            {
+                answer.WriteLook(file);
+            }
+
+            answer.Print(parse.GetValue(json));
+            return answer.All ? Exit.Fine : Exit.No;
+        });
+    }
+}

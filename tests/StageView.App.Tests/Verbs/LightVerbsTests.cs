@@ -1,0 +1,142 @@
+using System.Text.Json;
+using System.Xml.Linq;
+using StageView.App.Compose;
+
+namespace StageView.App.Tests.Verbs;
+
+/// <summary>lux, bounces, aim, cautions and audit as a user runs them, on the demo rig.</summary>
+public sealed class LightVerbsTests
+{
+    private static string Foundry => Repo.File("scenes", "foundry", "foundry.rig.jsonc");
+
+    private static string OneMirror => Repo.File("scenes", "one-mirror", "one-mirror.rig.jsonc");
+
+    private static JsonElement Ask(int exit, params string[] args)
+    {
+        var run = CommandRun.Of([.. args, "--json"]);
+        Assert.True(run.ExitCode == exit, run.Output + run.Errors);
+        return JsonDocument.Parse(run.Output).RootElement;
+    }
+
+    // one-mirror: a level beam at 2 m meets a 45° mirror 4 m on and goes straight down: landing (0, 4, 0), throw 4 + 2 m less the
+    // lens's place, by the law of reflection.
+    [Fact]
+    public void A_bounce_is_told_as_the_law_of_reflection_has_it()
+    {
+        using var folder = new TempFolder();
+        var svg = folder.File("paths.svg");
+        var answer = Ask(0, "bounces", OneMirror, "--full", "1", "--svg", svg);
+        var bounce = answer.GetProperty("beams").EnumerateArray().Single(b => b.GetProperty("mirrors").GetArrayLength() == 1);
+        var point = bounce.GetProperty("point").EnumerateArray().Select(v => v.GetDouble()).ToArray();
+        Assert.Equal(0, point[0], 1e-3);
+        Assert.Equal(4, point[1], 1e-3);
+        Assert.Equal(0, point[2], 1e-3);
+        Assert.Equal("floor", bounce.GetProperty("landsOn").GetString());
+        Assert.True(XDocument.Load(svg).Descendants().Count(e => e.Name.LocalName == "polyline") >= 4);
+    }
+
+    // The demo's front light: E = I cos/r², by hand from what bounces says of the landing, in clear air within 0.1 %.
+    [Fact]
+    public void Front_light_on_the_floor_is_inverse_square_and_cosine()
+    {
+        var beam = Ask(0, "bounces", Foundry, "--full", "5", "--fixture", "5").GetProperty("beams")[0];
+        var point = beam.GetProperty("point").EnumerateArray().Select(v => v.GetDouble()).ToArray();
+        var lux = Ask(0, "lux", Foundry, "--full", "5", "--clear-air", "--on", string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{point[0]:0.####},{point[1]:0.####},{point[2]:0.####}"));
+        var horizontal = lux.GetProperty("points")[0].GetProperty("lux").GetProperty("horizontal").GetDouble();
+        using var source = new FullShow(RigFiles.Open(Foundry), null, ["5"]);
+        var b = source.Stage.MomentAt(TimeSpan.Zero).Beams.Span[0];
+        double[] d = [point[0] - b.Apex.X, point[1] - b.Apex.Y, point[2] - b.Apex.Z];
+        var r = Math.Sqrt((d[0] * d[0]) + (d[1] * d[1]) + (d[2] * d[2]));
+        var byHand = b.PeakCandela / (r * r) * (-d[2] / r);
+        Assert.InRange(horizontal / byHand, 0.999, 1.001);
+    }
+
+    [Fact]
+    public void Lux_writes_maps_and_finds_the_dark_positions()
+    {
+        using var folder = new TempFolder();
+        var answer = Ask(1, "lux", Foundry, "--full", "1-3", "--on", "actor-line", "--least", "300", "--reach", "fronts", "--out", folder.Path);
+        Assert.Equal(3, answer.GetProperty("files").GetArrayLength());
+        Assert.All(answer.GetProperty("files").EnumerateArray(), f => Assert.True(new FileInfo(f.GetString()!).Length > 100));
+        Assert.True(PngFile.Of(folder.File("actor-line.png")).Mean > 2);
+        var findings = answer.GetProperty("findings").EnumerateArray().ToArray();
+        Assert.InRange(findings.Length, 5, 16);
+        // Every dark position of the demo's line can be reached by some front; fixture 10 is the one farthest right.
+        Assert.All(findings, f => Assert.NotEqual(0, f.GetProperty("reach").GetArrayLength()));
+        Assert.Equal("front 10", findings[^1].GetProperty("reach")[0].GetProperty("fixture").GetString());
+    }
+
+    [Fact]
+    public void Aim_by_panels_writes_a_look_that_lands_there()
+    {
+        using var folder = new TempFolder();
+        var look = folder.File("aim.jsonc");
+        var answer = Ask(0, "aim", Foundry, "--fixture", "113", "--at=-3,-8,1.5", "--via", "panel wall", "--out", look);
+        Assert.InRange(answer.GetProperty("fixtures")[0].GetProperty("solutions")[0].GetProperty("missMetres").GetDouble(), 0, 0.005);
+        var beams = Ask(0, "bounces", Foundry, "--look", look, "--full", "113", "--fixture", "113", "--reflected").GetProperty("beams");
+        Assert.Contains(beams.EnumerateArray(), b => Near(b.GetProperty("path"), -3, -8, 1.5));
+    }
+
+    [Fact]
+    public void Aim_by_a_turning_mirror_turns_it()
+    {
+        var answer = Ask(0, "aim", Foundry, "--fixture", "122", "--at=-6,3,0", "--via", "panel 2").GetProperty("fixtures")[0];
+        Assert.Equal("panel 2", answer.GetProperty("turned").GetProperty("fixture").GetString());
+        Assert.InRange(answer.GetProperty("solutions")[0].GetProperty("missMetres").GetDouble(), 0, 0.005);
+    }
+
+    [Fact]
+    public void The_mirror_moment_throws_a_beam_on_a_crew_desk_and_the_answer_defers()
+    {
+        var run = CommandRun.Of("cautions", Foundry, "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at", "cue:mirror moment");
+        Assert.Equal(1, run.ExitCode);
+        Assert.Contains("1 mirror", run.Output, StringComparison.Ordinal);
+        Assert.Contains("monitor desk", run.Output, StringComparison.Ordinal);
+        Assert.Contains("laser safety officer", run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Nothing_found_is_said_so_and_never_more()
+    {
+        var run = CommandRun.Of("cautions", OneMirror);
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains("nothing found by this check", run.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain("is safe.", run.Output.Replace("nothing here says that anything is safe.", "", StringComparison.Ordinal), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_demo_show_s_energy_closes()
+    {
+        var total = Ask(0, "audit", Foundry, "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at", "cue:mirror moment").GetProperty("total");
+        Assert.InRange(total.GetProperty("error").GetDouble(), -0.005, 0.005);
+        Assert.True(total.GetProperty("landedReflected").GetDouble() > 10_000);
+    }
+
+    [Theory]
+    [InlineData("lux", "--on", "nowhere", "no area of that name")]
+    [InlineData("lux", "--measure", "sideways", "write plane")]
+    [InlineData("lux", "--full", "ghosts", "no fixture, number or group")]
+    [InlineData("bounces", "--bounces", "9", "0 to 4")]
+    [InlineData("bounces", "--look", "missing.jsonc", "no look file")]
+    [InlineData("aim", "--at", "here", "is no point")]
+    [InlineData("cautions", "--exposure", "0", "where the formula holds")]
+    public void Wrong_questions_get_one_plain_line(string verb, string option, string value, string says)
+    {
+        string[] extra = verb == "aim" ? ["--fixture", "101"] : [];
+        var run = CommandRun.Of([verb, Foundry, option, value, .. extra]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains(says, run.Errors, StringComparison.Ordinal);
+        run.AssertPlainWords();
+    }
+
+    private static bool Near(JsonElement path, double x, double y, double z)
+    {
+        // The target hangs in the air: the last leg must pass it.
+        var points = path.EnumerateArray().Select(p => p.EnumerateArray().Select(v => v.GetDouble()).ToArray()).ToArray();
+        var (a, b) = (points[^2], points[^1]);
+        double[] d = [b[0] - a[0], b[1] - a[1], b[2] - a[2]];
+        double[] t = [x - a[0], y - a[1], z - a[2]];
+        var k = ((t[0] * d[0]) + (t[1] * d[1]) + (t[2] * d[2])) / ((d[0] * d[0]) + (d[1] * d[1]) + (d[2] * d[2]));
+        return Math.Sqrt(Enumerable.Range(0, 3).Sum(i => Math.Pow(t[i] - (k * d[i]), 2))) < 0.005;
+    }
+}
