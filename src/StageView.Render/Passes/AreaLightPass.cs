@@ -116,6 +116,15 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
 
         if (s.Shape == PixelShape.Globe)
         {
+            // A lantern's light in the room is its beam's already; its globe is what one sees.
+            foreach (ref readonly var beam in moment.Beams.Span)
+            {
+                if (beam.Bounces == 0 && beam.Profile.IsOmnidirectional && Vector3.DistanceSquared(beam.Apex, s.Origin) < 1e-4f)
+                {
+                    return;
+                }
+            }
+
             var radius = s.EdgeU.Length() / 2;
             Keep(new Block(s.Origin, Vector3.UnitZ, 4 * MathF.PI * radius * radius, radius, Mean(moment, s, 0, s.Columns, 0, s.Rows)));
             return;
