@@ -24,7 +24,6 @@ public sealed class LayeringTests
         ("SharpGLTF", ["Rig"]),
         ("Microsoft.AspNetCore", ["App"]),
         ("System.CommandLine", ["App"]),
-        ("Spectre.Console", ["App"]),
     ];
 
     public static TheoryData<string> Rooms => [.. Allowed.Keys];

@@ -76,7 +76,8 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
         targets.Normal.Bind(Slots.NormalMap);
         PassState.WholeScreen(gl, _target!);
         gl.Viewport(0, 0, (uint)width, (uint)height);
-        gl.Scissor(0, 0, (uint)width, (uint)height);
+        var (x0, y0) = (Math.Max(0, (view.Area.X / scale) - 1), Math.Max(0, (view.Area.Y / scale) - 1));
+        gl.Scissor(x0, y0, (uint)((view.Area.Width / scale) + 4), (uint)((view.Area.Height / scale) + 4));
         programs.Gather.Use();
         programs.Gather.Set("sources", _blocks.Count);
         _table.Bind(Slots.SourceRows);
