@@ -106,7 +106,12 @@ internal sealed class Frame : IDisposable
         _gobos.Bind();
         Timer.Begin("surfaces");
         _surfaceLight.Draw(targets, _hullBuffer);
-        _areaLight.Draw(view, targets);
+        // In a mirror that covers under a hundredth of the picture, pixel surfaces' faint light on other surfaces is left out.
+        if (level == 0 || (long)view.Area.Width * view.Area.Height * 100 > (long)view.Width * view.Height)
+        {
+            _areaLight.Draw(view, targets);
+        }
+
         if (moment.Haze.ScatteringPerMetre > 0)
         {
             Timer.Begin("haze");
