@@ -97,7 +97,9 @@ internal sealed class Frame : IDisposable
             DrawMirrors(moment, view, settings, level, targets);
         }
 
-        _hulls.Fill(moment, _batch, view);
+        // In a mirror that covers under a twentieth of the picture the faintest is left out: what pixel surfaces throw on other surfaces, and lamps that shine all round after a mirror.
+        var small = level > 0 && (long)view.Area.Width * view.Area.Height * 20 < (long)view.Width * view.Height;
+        _hulls.Fill(moment, _batch, view, withFaint: !small);
         _hullBuffer.Fill(_hulls);
         _rows.Bind(Slots.BeamRows);
         _edges.Bind(Slots.BeamEdges);
@@ -106,8 +108,7 @@ internal sealed class Frame : IDisposable
         _gobos.Bind();
         Timer.Begin("surfaces");
         _surfaceLight.Draw(targets, _hullBuffer);
-        // In a mirror that covers under a hundredth of the picture, pixel surfaces' faint light on other surfaces is left out.
-        if (level == 0 || (long)view.Area.Width * view.Area.Height * 100 > (long)view.Width * view.Height)
+        if (!small)
         {
             _areaLight.Draw(view, targets);
         }

@@ -32,7 +32,11 @@ internal sealed class BeamHulls
 
     public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0);
 
-    public void Fill(Moment moment, BeamBatch batch, View view)
+    /// <param name="moment">Its beams.</param>
+    /// <param name="batch">Their rows.</param>
+    /// <param name="view">Who looks.</param>
+    /// <param name="withFaint">False leaves out all-round lamps after a mirror.</param>
+    public void Fill(Moment moment, BeamBatch batch, View view, bool withFaint)
     {
         Corners.Clear();
         foreach (var list in Indices)
@@ -43,7 +47,10 @@ internal sealed class BeamHulls
         var beams = moment.Beams.Span;
         foreach (ref readonly var item in batch.Items.Span)
         {
-            Add(moment, beams[item.Beam], item, view);
+            if (withFaint || !item.Omni || beams[item.Beam].Bounces == 0)
+            {
+                Add(moment, beams[item.Beam], item, view);
+            }
         }
     }
 
