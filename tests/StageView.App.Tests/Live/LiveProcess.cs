@@ -56,7 +56,7 @@ internal sealed partial class LiveProcess : IAsyncDisposable
         return live;
     }
 
-    public async Task SaysWithin(string text, double seconds = 20)
+    public async Task SaysWithin(string text, double seconds = 60)
     {
         for (var i = 0; i < seconds * 20; i++)
         {

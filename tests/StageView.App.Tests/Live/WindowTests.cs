@@ -43,7 +43,7 @@ public sealed class WindowTests
 
     private static async Task Becomes(VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
     {
-        for (var i = 0; i < 60; i++)
+        for (var i = 0; i < 240; i++)
         {
             display.Shot(file);
             using var shot = File.Exists(file) ? SKBitmap.Decode(file) : null;
