@@ -47,6 +47,12 @@ internal static class E131Layout
     public const uint FramingVectorDiscovery = 2;
     public const uint ListVectorUniverses = 1;
 
+    // The draft of 2014 put discovery into a data packet's framing (to and with the universe) and then pages and list.
+    public const uint FramingVectorDraftDiscovery = 4;
+    public const int DraftPage = 115;
+    public const int DraftLastPage = 116;
+    public const int DraftList = 117;
+
     public const byte OptionPreview = 0x80;
     public const byte OptionTerminated = 0x40;
     public const byte OptionForceSync = 0x20;

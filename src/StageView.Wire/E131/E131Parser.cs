@@ -4,7 +4,7 @@ using static StageView.Wire.E131.E131Layout;
 namespace StageView.Wire.E131;
 
 /// <summary>Reads E1.31 packets: pure, bounded, no allocation. Bytes after the packet's own end are ignored.</summary>
-public static class E131Parser
+public static partial class E131Parser
 {
     /// <summary>Tells which packet this claims to be, from the root layer and the framing vector.</summary>
     public static E131PacketKind Kind(ReadOnlySpan<byte> bytes)
@@ -20,6 +20,7 @@ public static class E131Parser
             (RootVectorData, FramingVectorData) => E131PacketKind.Data,
             (RootVectorExtended, FramingVectorSync) => E131PacketKind.Sync,
             (RootVectorExtended, FramingVectorDiscovery) => E131PacketKind.Discovery,
+            (RootVectorData, FramingVectorDraftDiscovery) => E131PacketKind.Discovery,
             _ => E131PacketKind.None,
         };
     }
@@ -113,12 +114,21 @@ public static class E131Parser
         return true;
     }
 
-    /// <summary>Reads one page of universe discovery (§6.4, §8).</summary>
+    /// <summary>Reads one page of universe discovery (§6.4, §8), or of the draft of 2014 that ola still sends.</summary>
     public static bool TryParseDiscovery(ReadOnlySpan<byte> bytes, out E131DiscoveryPacket packet, out Refusal why)
     {
         packet = default;
-        if (!TryRoot(bytes, out var vector, out why)
-            || !Fixed(vector, RootVectorExtended, RootVector, ref why)
+        if (!TryRoot(bytes, out var vector, out why))
+        {
+            return false;
+        }
+
+        if (vector == RootVectorData)
+        {
+            return TryDraftDiscovery(bytes, out packet, ref why);
+        }
+
+        if ( !Fixed(vector, RootVectorExtended, RootVector, ref why)
             || !Fixed(BinaryPrimitives.ReadUInt32BigEndian(bytes[FramingVector..]), FramingVectorDiscovery, FramingVector, ref why)
             || !Long(bytes, DiscoveryList, ref why)
             || !Fixed(BinaryPrimitives.ReadUInt32BigEndian(bytes[DiscoveryListVector..]), ListVectorUniverses, DiscoveryListVector, ref why))

@@ -10,6 +10,9 @@ public sealed partial class UniverseMerger
 
     private const int MostSyncAddresses = 256;
 
+    /// <summary>Counts up when <see cref="SyncAddresses"/> may have changed.</summary>
+    internal int SyncUse { get; private set; }
+
     /// <summary>Takes a data packet.</summary>
     public PacketOutcome Receive(TimeSpan at, SourceAddress from, in E131DataPacket packet)
     {
@@ -57,6 +60,7 @@ public sealed partial class UniverseMerger
             source.Terminated = false;
             source.WaitsForPriorities = _settings.PerAddressPriority;
             source.WaitStart = _now;
+            SyncUse++;
             Expect(_now + (source.WaitsForPriorities ? PriorityWait : E131Numbers.LossTimeout));
         }
         else
@@ -182,6 +186,24 @@ public sealed partial class UniverseMerger
         return PacketOutcome.Taken;
     }
 
+    /// <summary>Synchronisation addresses that live sources name: their packets come by the groups of these addresses (§9.3), whatever is patched. At most 256.</summary>
+    internal HashSet<int> SyncAddresses()
+    {
+        var found = new HashSet<int>();
+        foreach (var universe in _universes)
+        {
+            foreach (var source in universe.Sources)
+            {
+                if (source.Live && source.Protocol == SourceProtocol.E131 && UniverseNumber.IsValid(source.SyncAddress) && found.Count < MostSyncAddresses)
+                {
+                    found.Add(source.SyncAddress);
+                }
+            }
+        }
+
+        return found;
+    }
+
     private PacketOutcome Levels(SourceState source, in E131DataPacket packet, bool priorityChanged)
     {
         var universe = source.Universe;
@@ -189,6 +211,7 @@ public sealed partial class UniverseMerger
         if (source.SyncAddress != packet.SyncAddress)
         {
             source.SyncAddress = packet.SyncAddress;
+            SyncUse++;
             Unhold(source);
         }
 

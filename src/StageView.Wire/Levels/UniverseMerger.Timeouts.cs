@@ -147,9 +147,10 @@ public sealed partial class UniverseMerger
     }
 
     // Its levels are kept for the record; not live, they no longer count.
-    private static void End(SourceState source)
+    private void End(SourceState source)
     {
         Unhold(source);
+        SyncUse++;
         source.Live = false;
         source.Stops++;
     }

@@ -11,6 +11,9 @@ namespace StageView.Wire.Sockets;
 public sealed class LiveSource : IDisposable, IDatagramTaker
 {
     private const int IdleMilliseconds = 100;
+
+    // A source that names another synchronisation address with each packet must not keep us busy with joins.
+    private static readonly TimeSpan s_joinEvery = TimeSpan.FromMilliseconds(100);
     private readonly Lock _gate = new();
     private readonly SocketSet _sockets;
     private readonly IReceiver _receiver;
@@ -24,6 +27,8 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private readonly PollAnswerer? _polls;
     private readonly Func<SourceAddress, Socket?> _answerFrom;
     private TimeSpan _batchAt;
+    private TimeSpan _nextJoin;
+    private int _syncUse;
     private int _watched = -1;
     private Exception? _failure;
 
@@ -188,6 +193,13 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
             {
                 lock (_gate)
                 {
+                    if (_syncUse != _merger.SyncUse && Now >= _nextJoin)
+                    {
+                        _syncUse = _merger.SyncUse;
+                        _nextJoin = Now + s_joinEvery;
+                        _sockets.FollowSyncs(_merger.SyncAddresses());
+                    }
+
                     if (_watched != _sockets.Version)
                     {
                         _watched = _sockets.Version;

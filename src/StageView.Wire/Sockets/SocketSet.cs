@@ -21,6 +21,8 @@ internal sealed class SocketSet : IDisposable
     private readonly List<Socket> _artNet = [];
     private readonly List<IPAddress> _addresses = [];
     private readonly HashSet<int> _joined = [];
+    private HashSet<int> _patched = [];
+    private HashSet<int> _syncs = [];
 
     public SocketSet(ListenOptions options)
     {
@@ -73,7 +75,23 @@ internal sealed class SocketSet : IDisposable
     /// <summary>Joins the groups of universes that are new and leaves those that are gone; discovery stays joined.</summary>
     public void Follow(IReadOnlyCollection<UniverseNumber> universes)
     {
-        var wanted = universes.Select(u => (int)u.Value).Append(E131Numbers.DiscoveryUniverse).ToHashSet();
+        _patched = [.. universes.Select(u => (int)u.Value)];
+        Follow();
+    }
+
+    /// <summary>The same for synchronisation addresses, whose packets come by groups of their own.</summary>
+    public void FollowSyncs(HashSet<int> addresses)
+    {
+        if (_options.JoinGroups && !_syncs.SetEquals(addresses))
+        {
+            _syncs = addresses;
+            Follow();
+        }
+    }
+
+    private void Follow()
+    {
+        var wanted = _patched.Union(_syncs).Append(E131Numbers.DiscoveryUniverse).ToHashSet();
         foreach (var gone in _joined.Except(wanted).ToArray())
         {
             foreach (var socket in _multicast)

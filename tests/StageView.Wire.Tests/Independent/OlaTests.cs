@@ -8,7 +8,7 @@ using StageView.Wire.Tests.Capture;
 
 namespace StageView.Wire.Tests.Independent;
 
-/// <summary>Debian's ola, a C++ implementation of long standing, over a veth pair: multicast and termination; and IPv6 multicast on the same pair.</summary>
+/// <summary>Debian's ola, a C++ implementation of long standing, over a veth pair: multicast, discovery and termination; and IPv6 multicast on the same pair.</summary>
 [Collection("sockets")]
 public sealed class OlaTests
 {
@@ -39,8 +39,9 @@ public sealed class OlaTests
             var options = new ListenOptions { Universes = [new UniverseNumber(5)], Addresses = [ready[1]] };
             using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
             Assert.True(Within(() => live.Read(m => m.TryGetLevels(new UniverseNumber(5), out var l) && l[0] == 88 && l[511] == 88)));
-            // Ola's discovery has the layout of an early draft, not the standard's: it is refused, so discovery isn't shown here.
             Assert.Equal(("OLA Server", 512), live.Read(m => m.Health()).Universes.Single().Sources.Select(s => (s.Name, s.Slots)).Single());
+            // Every 10 s (E131_UNIVERSE_DISCOVERY_INTERVAL), in the layout of the draft of 2014, by the group of universe 64214.
+            Assert.True(Within(() => live.Read(m => m.Health()).Senders.Single().Offers is [5]));
             IPv6(ready[2]);
             ola.StandardInput.WriteLine("stop");
             ola.StandardInput.Flush();

@@ -49,6 +49,12 @@ internal static class Peers
 
     internal sealed class Peer(Process process) : IDisposable
     {
+        public void Say(string line)
+        {
+            process.StandardInput.WriteLine(line);
+            process.StandardInput.Flush();
+        }
+
         public void Dispose()
         {
             if (!process.HasExited)

@@ -1,11 +1,12 @@
 using StageView.Wire.Capture;
+using StageView.Wire.Health;
 using StageView.Wire.Sockets;
 using StageView.Wire.Tests.Capture;
 using StageView.Wire.Tests.Sockets;
 
 namespace StageView.Wire.Tests.Independent;
 
-/// <summary>Levels that programs of other people send: npm <c>sacn</c>, <c>artnet</c> and <c>dmxnet</c>.</summary>
+/// <summary>Levels that programs of other people send: npm <c>sacn</c>, <c>artnet</c>, <c>dmxnet</c> and <c>e131</c>.</summary>
 [Collection("sockets")]
 public sealed class SenderTests
 {
@@ -25,6 +26,28 @@ public sealed class SenderTests
         using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
         using var peer = Peers.Send(kind, kind.StartsWith("sacn", StringComparison.Ordinal) ? options.E131Port : options.ArtNetPort, sent, 77);
         Assert.True(Within(() => Levels(live, universe) == (77, 77)));
+    }
+
+    [Fact]
+    public void An_independent_source_that_terminates_is_gone_at_once_and_its_preview_mark_is_seen()
+    {
+        var options = Ports.Options(9);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var refusing = LiveSource.Listen(new WireSettings { AcceptPreview = false }, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var low = Peers.Send("sacn-multicast", options.E131Port, 9, 33, 100);
+        Assert.True(Within(() => Levels(live, 9) == (33, 33)));
+        using var peer = Peers.Send("e131", options.E131Port, 9, 44, 150);
+        Assert.True(Within(() => Levels(live, 9) == (44, 44)));
+        SourceHealth Source() => live.Read(m => m.Health()).Universes.Single().Sources.Single(s => s.Name == "an independent library");
+        Assert.Equal((true, SourceStanding.Live, 150), (Source().Preview, Source().Standing, Source().Priority));
+        Assert.True(Within(() => refusing.Read(m => m.Counters.PreviewRefused) > 0));
+        Assert.Equal((33, 33), Levels(refusing, 9));
+
+        peer.Say("stop");
+        Assert.True(Within(() => Source().Standing != SourceStanding.Live));
+        // Lost would have taken 2.5 s and be called so.
+        Assert.Equal(SourceStanding.Ended, Source().Standing);
+        Assert.Equal((33, 33), Levels(live, 9));
     }
 
     [Fact]

@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using StageView.Wire.E131;
+using StageView.Wire.Health;
 using StageView.Wire.Sockets;
 
 namespace StageView.Wire.Tests.Sockets;
@@ -60,6 +61,37 @@ public sealed class LiveSourceTests
         sender.SendTo(Packets.Data(1, 96, 2, Packets.Levels(512, 202)), new IPEndPoint(E131Numbers.Group(96), options.E131Port));
         Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 96) == 202));
         Assert.Equal(1, Level(live, 1));
+    }
+
+    [Fact]
+    public void The_group_of_a_synchronisation_address_is_joined_while_a_source_names_it()
+    {
+        // §9.3: synchronisation packets go to the group of their own address, which is no patched universe.
+        var options = Options(false, 1);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var sender = Sender();
+        byte sequence = 0;
+        void Data(byte level, ushort sync, bool terminated = false) =>
+            sender.SendTo(Packets.Data(1, 1, ++sequence, Packets.Levels(512, level), sync: sync, terminated: terminated), new IPEndPoint(E131Numbers.Group(1), options.E131Port));
+        byte syncs = 0;
+        bool SyncTaken()
+        {
+            var before = live.Read(m => m.Counters.Taken);
+            sender.SendTo(Packets.Sync(1, 7962, ++syncs), new IPEndPoint(E131Numbers.Group(7962), options.E131Port));
+            return Within(TimeSpan.FromMilliseconds(50), () => live.Read(m => m.Counters.Taken) > before);
+        }
+
+        Assert.False(SyncTaken());
+        Data(1, 7962);
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 1) == 1));
+        Assert.True(Within(TimeSpan.FromSeconds(5), SyncTaken));
+        Data(2, 7962);
+        Assert.False(Within(TimeSpan.FromMilliseconds(100), () => Level(live, 1) == 2));
+        Assert.True(SyncTaken());
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 1) == 2));
+        Data(2, 7962, terminated: true);
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => live.Read(m => m.Health()).Universes.Single().Sources.Single().Standing == SourceStanding.Ended));
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => !SyncTaken()));
     }
 
     [Fact]
