@@ -9,7 +9,7 @@ using static StageView.App.Questions.Texts;
 namespace StageView.App.Questions;
 
 /// <summary>What an aim asked for, as written.</summary>
-internal sealed record AimAsked(string Rig, string Fixtures, IReadOnlyList<string> At, string? To, IReadOnlyList<string> Via, string? Look);
+internal sealed record AimAsked(string Rig, string Fixtures, IReadOnlyList<string> At, string? To, IReadOnlyList<string> Via, string? Look, string? Venue);
 
 /// <summary>The aim of one or more fixtures, as told to people and programs.</summary>
 internal sealed class AimAnswer
@@ -20,11 +20,13 @@ internal sealed class AimAnswer
 
     public IReadOnlyList<AimResult> Results => _results;
 
+    public bool Any => _results.Any(r => r.Solutions.Count > 0);
+
     public bool All => _results.TrueForAll(r => r.Solutions.Count > 0);
 
     public static AimAnswer Of(AimAsked asked)
     {
-        var rig = RigFiles.Open(asked.Rig);
+        var rig = RigFiles.Open(asked.Rig, asked.Venue);
         if (!FixtureSelection.TryFind(rig, asked.Fixtures, out var fixtures, out var why))
         {
             throw StopException.Wrong($"--fixture {asked.Fixtures}: {why}");
@@ -55,7 +57,7 @@ internal sealed class AimAnswer
         var text = new StringBuilder("{\n  \"set\": [\n");
         var entries = _results.Where(r => r.Solutions.Count > 0)
             .SelectMany(r => new[] { (r.Fixture.Name, r.Solutions[0].Pan, r.Solutions[0].Tilt) }
-                .Concat(r is { Turned: { } turned, Mirror: { } m } ? [(turned.Name, m.PanDegrees, m.TiltDegrees)] : []))
+                .Concat(r.Turned.Select(t => (t.Fixture.Name, t.Pan, t.Tilt))))
             .Select(e => $"    {{ \"fixtures\": {JsonSerializer.Serialize(e.Item1)}, \"pan\": {F(e.Item2, "0.####")}, \"tilt\": {F(e.Item3, "0.####")} }}");
         text.AppendJoin(",\n", entries).Append("\n  ]\n}\n");
         File.WriteAllText(file, text.ToString());
@@ -74,7 +76,7 @@ internal sealed class AimAnswer
                     target = Array(r.Target),
                     refused = r.Why.Length > 0 ? r.Why : null,
                     solutions = r.Solutions,
-                    turned = r.Turned is { } f ? new { fixture = f.Name, pan = r.Mirror!.Value.PanDegrees, tilt = r.Mirror.Value.TiltDegrees } : null,
+                    turned = r.Turned.Select(t => new { fixture = t.Fixture.Name, t.Pan, t.Tilt, t.Channels }),
                 }),
             });
             return;
@@ -89,7 +91,7 @@ internal sealed class AimAnswer
                 rows.Add(
                 [
                     r.Fixture.Name, Point(r.Target), s.Mirrors.Length == 0 ? "straight" : string.Join(" > ", s.Mirrors), F(s.Pan, "0.00"), F(s.Tilt, "0.00"),
-                    string.Join("  ", s.Channels.Select(c => $"{c.Attribute} {c.Addresses} = {Bytes(c)}")), F(s.MoveDegrees, "0.0") + (i == 0 ? " shortest" : ""),
+                    Values(s.Channels), F(s.MoveDegrees, "0.0") + (i == 0 ? " shortest" : ""),
                     F(100 * s.Arriving, "0") + " %", F(s.Lux, "0"), F(1000 * s.MissMetres, "0.0"),
                 ]);
             }
@@ -102,9 +104,9 @@ internal sealed class AimAnswer
 
         foreach (var r in _results)
         {
-            if (r is { Turned: { } turned, Mirror: { } m })
+            foreach (var t in r.Turned)
             {
-                Console.WriteLine($"{turned.Name}: pan {F(m.PanDegrees, "0.00")}, tilt {F(m.TiltDegrees, "0.00")}");
+                Console.WriteLine($"{t.Fixture.Name} turned for {r.Fixture.Name}: pan {F(t.Pan, "0.00")}, tilt {F(t.Tilt, "0.00")}, {Values(t.Channels)}");
             }
 
             if (r.Why.Length > 0)
@@ -115,6 +117,8 @@ internal sealed class AimAnswer
 
         Console.WriteLine("Look where beams go before they go there: nobody on or in front of the mirrors, no light into eyes.");
     }
+
+    private static string Values(IReadOnlyList<AimChannel> channels) => string.Join("  ", channels.Select(c => $"{c.Attribute} {c.Addresses} = {Bytes(c)}"));
 
     private static string Bytes(AimChannel c) =>
         c.Highest <= 255 ? $"{c.Value}" : c.Highest <= 65535 ? $"{c.Value >> 8}/{c.Value & 255}" : $"{c.Value >> 16}/{(c.Value >> 8) & 255}/{c.Value & 255}";

@@ -9,13 +9,19 @@ namespace StageView.App.Questions;
 /// <param name="Target">Where its light was wanted, m.</param>
 /// <param name="Solutions">All inside the limits, the shortest move first; empty when refused.</param>
 /// <param name="Why">Why it was refused, or empty.</param>
-/// <param name="Turned">A fixture whose mirror was turned for it, or null.</param>
-/// <param name="Mirror">That mirror's pan and tilt.</param>
+/// <param name="Turned">The fixtures whose mirrors were turned for it, first met first.</param>
 internal sealed record AimResult(
-    Fixture Fixture, Vector3 Target, IReadOnlyList<AimSolution> Solutions, string Why, Fixture? Turned, PanTiltSolution? Mirror)
+    Fixture Fixture, Vector3 Target, IReadOnlyList<AimSolution> Solutions, string Why, IReadOnlyList<AimTurn> Turned)
 {
-    public static AimResult Refused(Fixture fixture, Vector3 target, string why) => new(fixture, target, [], why, null, null);
+    public static AimResult Refused(Fixture fixture, Vector3 target, string why) => new(fixture, target, [], why, []);
 }
+
+/// <summary>A mirror that was turned.</summary>
+/// <param name="Fixture">What turns it.</param>
+/// <param name="Pan">Degrees.</param>
+/// <param name="Tilt">Degrees.</param>
+/// <param name="Channels">The DMX values.</param>
+internal sealed record AimTurn(Fixture Fixture, float Pan, float Tilt, IReadOnlyList<AimChannel> Channels);
 
 /// <summary>One way to point a fixture.</summary>
 /// <param name="Pan">Degrees.</param>

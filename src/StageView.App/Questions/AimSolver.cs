@@ -6,11 +6,12 @@ using StageView.Stage;
 
 namespace StageView.App.Questions;
 
-/// <summary>Finds pan and tilt that put a fixture's beam on a point: straight, by way of fixed mirrors, or by way of a mirror that turns.</summary>
-internal sealed class AimSolver
+/// <summary>Finds pan and tilt that put a fixture's beam on a point: straight, by way of fixed mirrors, of mirrors that turn, or of both in any order.</summary>
+internal sealed partial class AimSolver
 {
     private const int MostWays = 4000;
     private const int MostTried = 6;
+    private const int MostMirrors = 4;
 
     /// <summary>Something met this close before the target counts as the target itself, m.</summary>
     private const float AtTarget = 0.4f;
@@ -19,7 +20,6 @@ internal sealed class AimSolver
     private readonly LevelsEncoder _levels;
     private readonly StageModel _stage;
     private readonly Moment _rest;
-    private readonly Dictionary<Fixture, Fixture> _turned = new(ReferenceEqualityComparer.Instance);
 
     /// <param name="rig">The rig.</param>
     /// <param name="levels">How everything stands; solutions are set in it.</param>
@@ -40,9 +40,14 @@ internal sealed class AimSolver
             return AimResult.Refused(fixture, target, "it has no pan or tilt");
         }
 
-        if (via.Count == 1 && TurningMirror(via[0]) is { } turner)
+        if (via.Count > MostMirrors)
         {
-            return ByTurning(fixture, turner, target);
+            return AimResult.Refused(fixture, target, $"light is followed over {MostMirrors} mirrors at most, and {via.Count} are named");
+        }
+
+        if (via.Any(name => Turning(name).Any()))
+        {
+            return ByTurning(fixture, target, via);
         }
 
         if (via.Count == 0)
@@ -92,12 +97,18 @@ internal sealed class AimSolver
         var sorted = best.OrderBy(s => s.MoveDegrees).ToList();
         _levels.TrySet(fixture, "Pan", sorted[0].Pan, out _);
         _levels.TrySet(fixture, "Tilt", sorted[0].Tilt, out _);
-        return new AimResult(fixture, target, sorted, "", null, null);
+        return new AimResult(fixture, target, sorted, "", []);
     }
 
     private List<(int[] Mirrors, Vector3 Image)> Ways(Fixture fixture, Vector3 target, IReadOnlyList<string> via, out string why)
     {
-        var lens = PanTilt.Beam(fixture, 0, 0)!.Value.Position;
+        var found = Ways(_rest, PanTilt.Beam(fixture, 0, 0)!.Value.Position, target, via, out why);
+        return [.. found.Select(f => (f.Mirrors, f.Image))];
+    }
+
+    /// <summary>Every choice of fixed mirrors of those names that light can take between two points, nearest to the mirrors' middles first.</summary>
+    private List<(float Off, int[] Mirrors, Vector3 Image)> Ways(Moment moment, Vector3 from, Vector3 target, IReadOnlyList<string> via, out string why)
+    {
         IEnumerable<int[]> combined = [[]];
         foreach (var name in via)
         {
@@ -108,99 +119,35 @@ internal sealed class AimSolver
         var found = new List<(float Off, int[] Mirrors, Vector3 Image)>();
         var meets = new Vector3[via.Count];
         var (tried, missed) = (0, 0);
+        var nearest = (Beside: float.PositiveInfinity, Mirror: -1, At: Vector3.Zero);
         foreach (var mirrors in combined.Take(MostWays))
         {
             tried++;
-            if (!MirrorAim.TryPath(_rest, lens, target, mirrors, meets, out var at))
+            System.Array.Fill(meets, new Vector3(float.NaN));
+            if (!MirrorAim.TryPath(moment, from, target, mirrors, meets, out var at))
             {
                 missed = at;
+                var beside = Beside(moment, mirrors[at], meets[at]);
+                nearest = beside < nearest.Beside ? (beside, mirrors[at], meets[at]) : nearest;
                 continue;
             }
 
-            var off = Enumerable.Range(0, mirrors.Length).Sum(k => Vector3.Distance(meets[k], Middle(_rest, mirrors[k])));
-            found.Add((off, mirrors, MirrorAim.ImageOfTarget(_rest, lens, target, mirrors)));
+            var off = Enumerable.Range(0, mirrors.Length).Sum(k => Vector3.Distance(meets[k], Middle(moment, mirrors[k])));
+            found.Add((off, mirrors, MirrorAim.ImageOfTarget(moment, from, target, mirrors)));
         }
 
         why = tried == 0
             ? $"no mirror's name begins with {string.Join(" or ", via)}"
-            : $"the way misses the outline of every mirror named {via[missed]}, or would meet its back";
-        return [.. found.OrderBy(f => f.Off).Select(f => (f.Mirrors, f.Image))];
-    }
-
-    private AimResult ByTurning(Fixture fixture, (Fixture Fixture, int Mirror) turner, Vector3 target)
-    {
-        if (!_turned.TryAdd(turner.Fixture, fixture))
-        {
-            return AimResult.Refused(fixture, target, $"{turner.Fixture.Name}'s mirror is turned for {_turned[turner.Fixture].Name} already; aim this one in a run of its own");
-        }
-
-        var aim = target;
-        PanTiltSolution turned = default, head = default;
-        Moment moment = _rest;
-        for (var round = 0; round < 8; round++)
-        {
-            var middle = Middle(moment, turner.Mirror);
-            var heads = PanTilt.Aim(fixture, middle);
-            if (heads.Count == 0)
-            {
-                return AimResult.Refused(fixture, target, $"{turner.Fixture.Name} lies outside the limits of its pan and tilt");
-            }
-
-            head = heads[0];
-            var lens = PanTilt.Beam(fixture, head.PanDegrees, head.TiltDegrees)!.Value.Position;
-            var turns = PanTilt.TurnMirror(turner.Fixture, lens, aim);
-            if (turns.Count == 0)
-            {
-                return AimResult.Refused(fixture, target, $"{turner.Fixture.Name} can't turn its mirror so that the light goes there");
-            }
-
-            turned = turns[0];
-            foreach (var (f, s) in new[] { (turner.Fixture, turned), (fixture, head) })
-            {
-                _levels.TrySet(f, "Pan", s.PanDegrees, out _);
-                _levels.TrySet(f, "Tilt", s.TiltDegrees, out _);
-            }
-
-            moment = Now().Moment;
-            // What the sheet and the steps of the levels leave over is aimed off the other way.
-            var mirror = moment.Mirrors.Span[turner.Mirror];
-            var direction = PanTilt.Beam(fixture, head.PanDegrees, head.TiltDegrees)!.Value.Direction;
-            var off = MissAfter(moment, mirror, lens, direction, target);
-            if (off.Length() < 1e-4f)
-            {
-                break;
-            }
-
-            aim -= off * 0.9f;
-        }
-
-        var measured = Measure(fixture, target, [turner.Mirror], head);
-        var (pan, tilt) = StandsAt(_stage, fixture);
-        return measured.Trouble.Length > 0
-            ? AimResult.Refused(fixture, target, measured.Trouble)
-            : new AimResult(fixture, target, [measured with { MoveDegrees = Math.Max(Math.Abs(head.PanDegrees - pan), Math.Abs(head.TiltDegrees - tilt)) }], "", turner.Fixture, turned);
-    }
-
-    /// <summary>How far beside the target a ray passes after one mirror, as a vector.</summary>
-    private static Vector3 MissAfter(Moment moment, in Mirror mirror, Vector3 lens, Vector3 direction, Vector3 target)
-    {
-        var cos = MathF.Abs(Vector3.Dot(direction, mirror.Normal));
-        var depth = (float)MirrorOptics.EffectiveDepth(mirror.SheetThickness, mirror.SheetIndex, cos);
-        var plane = moment.OutlineOf(mirror.Outline)[0] - (mirror.Normal * depth);
-        var t = Vector3.Dot(plane - lens, mirror.Normal) / Vector3.Dot(direction, mirror.Normal);
-        var at = lens + (direction * t);
-        var on = Vector3.Reflect(direction, mirror.Normal);
-        return at + (on * Vector3.Dot(target - at, on)) - target;
+            : $"the way misses the outline of every mirror named {via[missed]}, or would meet its back"
+                + (nearest.Mirror < 0 ? "" : string.Create(CultureInfo.InvariantCulture, $"; nearest is {Texts.Mirror(moment, nearest.Mirror)}, {nearest.Beside:0.00} m beside its edge at {Texts.Point(nearest.At)}"));
+        return [.. found.OrderBy(f => f.Off)];
     }
 
     /// <summary>What the levels as they stand make of it: share that arrives, illuminance, what is in the way.</summary>
     private AimSolution Measure(Fixture fixture, Vector3 target, int[] mirrors, PanTiltSolution s)
     {
         var (stage, moment) = Now(fixture);
-        var state = stage.StateOf(fixture.Index, TimeSpan.Zero);
-        var channels = state.Attributes.Where(a => a.Op is AttributeOp.Pan or AttributeOp.Tilt && a.Addresses.Count > 0)
-            .Select(a => new AimChannel(a.Attribute, string.Join('/', a.Addresses), a.Raw, a.Highest)).ToList();
-        var answer = new AimSolution(s.PanDegrees, s.TiltDegrees, [.. mirrors.Select(m => Texts.Mirror(moment, m))], channels);
+        var answer = new AimSolution(s.PanDegrees, s.TiltDegrees, [.. mirrors.Select(m => Texts.Mirror(moment, m))], Channels(stage, fixture));
         var index = -1;
         for (var i = 0; i < moment.Beams.Length && index < 0; i++)
         {
@@ -255,6 +202,10 @@ internal sealed class AimSolver
         };
     }
 
+    private static List<AimChannel> Channels(StageModel stage, Fixture fixture) =>
+        [.. stage.StateOf(fixture.Index, TimeSpan.Zero).Attributes.Where(a => a.Op is AttributeOp.Pan or AttributeOp.Tilt && a.Addresses.Count > 0)
+            .Select(a => new AimChannel(a.Attribute, string.Join('/', a.Addresses), a.Raw, a.Highest))];
+
     private static float Miss(in Beam beam, Vector3 target) =>
         Vector3.Cross(target - beam.Apex, beam.Axis).Length();
 
@@ -292,21 +243,6 @@ internal sealed class AimSolver
     private int[] Named(string name) =>
         [.. Enumerable.Range(0, _rest.Mirrors.Length).Where(m => Texts.Mirror(_rest, m).StartsWith(name, StringComparison.OrdinalIgnoreCase))];
 
-    private (Fixture Fixture, int Mirror)? TurningMirror(string name)
-    {
-        foreach (var m in Named(name))
-        {
-            var full = Texts.Mirror(_rest, m);
-            var slash = full.LastIndexOf('/');
-            if (slash > 0 && _rig.Fixtures.FirstOrDefault(f => f.Name == full[..slash]) is { } fixture)
-            {
-                return (fixture, m);
-            }
-        }
-
-        return null;
-    }
-
     private static Vector3 Middle(Moment moment, int mirror)
     {
         var outline = moment.OutlineOf(moment.Mirrors.Span[mirror].Outline);
@@ -317,5 +253,20 @@ internal sealed class AimSolver
         }
 
         return sum;
+    }
+
+    /// <summary>How far a point in a mirror's plane lies from its outline, m; NaN for no point.</summary>
+    private static float Beside(Moment moment, int mirror, Vector3 at)
+    {
+        var outline = moment.OutlineOf(moment.Mirrors.Span[mirror].Outline);
+        var least = float.NaN;
+        for (var k = 0; k < outline.Length; k++)
+        {
+            var (a, b) = (outline[k], outline[(k + 1) % outline.Length]);
+            var along = Math.Clamp(Vector3.Dot(at - a, b - a) / (b - a).LengthSquared(), 0, 1);
+            least = float.MinNumber(least, Vector3.Distance(at, Vector3.Lerp(a, b, along)));
+        }
+
+        return least;
     }
 }

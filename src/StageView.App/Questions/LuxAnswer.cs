@@ -12,6 +12,7 @@ namespace StageView.App.Questions;
 /// <summary>Illuminance, as told to people and programs.</summary>
 internal sealed class LuxAnswer
 {
+    private const int MostNamed = 6;
     private readonly RigScene _rig;
     private readonly Moment _moment;
     private readonly LuxAsked _asked;
@@ -140,9 +141,9 @@ internal sealed class LuxAnswer
 
         Directory.CreateDirectory(folder);
         var stem = Path.Combine(folder, Frames.Slug(place));
-        var rgba = HeatScale.Rgba(map, Math.Clamp(900 / Math.Max(map.Grid.CountU, map.Grid.CountV), 1, 40), out var width, out var height);
-        PngPicture.Write(stem + ".png", new PixelImage(width, height, rgba));
-        File.WriteAllText(stem + ".svg", LuxSvg.Write(map, $"{_rig.Name}: {place}, {_asked.Measure}"));
+        var title = $"{_rig.Name}: {place}, {_asked.Measure}";
+        PngPicture.Write(stem + ".png", LuxMapPicture.Draw(map, title));
+        File.WriteAllText(stem + ".svg", LuxSvg.Write(map, title));
         var csv = new StringBuilder("x,y,z,lux\n");
         for (var i = 0; i < map.Lux.Length; i++)
         {
@@ -167,7 +168,7 @@ internal sealed class LuxAnswer
             Findings.Select(f => (string[])
             [
                 f.Place, Point(f.Position), F(f.Lux), F(f.Modelling, "0.00"), f.Why,
-                f.Reach is null ? "" : f.Reach.Count == 0 ? "none of those named" : string.Join("; ", f.Reach.Select(r => $"{r.Fixture} {F(r.Lux, "0")} lx")),
+                f.Reach is null ? "" : f.Reach.Count == 0 ? "none of those named" : string.Join("; ", f.Reach.Take(MostNamed).Select(r => $"{r.Fixture} {F(r.Lux, "0")} lx")) + (f.Reach.Count > MostNamed ? $"; {f.Reach.Count - MostNamed} more (--json names all)" : ""),
             ]));
     }
 }

@@ -30,9 +30,9 @@ internal static class AuditVerb
                     [
                         b.Fixture < 0 ? "all" : Texts.Fixture(rig, b.Fixture), Texts.F(b.Out, "0"), Texts.F(b.Gobos, "0"), Texts.F(b.LandedDirect, "0"),
                         Texts.F(b.LandedReflected, "0"), Texts.F(b.Mirrors, "0"), Texts.F(b.Haze, "0"), Texts.F(b.Escaped, "0"), Texts.F(b.NotFollowed, "0"),
-                        Texts.F(-100 * b.Error, "0.00") + " %",
+                        Texts.F(Math.Round(-100 * b.Error, 2) + 0.0, "0.00") + " %",
                     ]));
-                Console.WriteLine("out: leaving lenses and surfaces, after dimmers and colours, before gobos; lasers are not counted");
+                Console.WriteLine("out: leaving lenses and surfaces, after dimmers and colours, before gobos; a laser counts with the lumens of its lines");
             }
 
             return Math.Abs(total.Error) <= 0.005 ? Exit.Fine : Exit.No;

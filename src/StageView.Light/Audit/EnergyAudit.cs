@@ -11,7 +11,7 @@ public static class EnergyAudit
     private const int Turns = 128;
     private const int Rings = 64;
 
-    /// <summary>A balance for each fixture that gives light, by index. Lasers are left out: their flux goes along a line.</summary>
+    /// <summary>A balance for each fixture that gives light, by index. A laser's flux is that of its lines, lm; each leg is followed by a ray of the audit's own.</summary>
     public static IReadOnlyList<FluxBalance> Of(Moment moment, OcclusionScene scene)
     {
         ArgumentNullException.ThrowIfNull(moment);
@@ -28,9 +28,11 @@ public static class EnergyAudit
             }
         }
 
-        var parts = new FluxBalance[beams.Length + moment.PixelSurfaces.Length];
-        Parallel.For(0, parts.Length, i =>
-            parts[i] = i < beams.Length ? OfBeam(meter, scene, i, children) : OfSurface(moment, scene, i - beams.Length));
+        var (surfaces, lasers) = (moment.PixelSurfaces.Length, moment.Lasers.Length);
+        var parts = new FluxBalance[beams.Length + surfaces + lasers];
+        Parallel.For(0, parts.Length, i => parts[i] = i < beams.Length ? OfBeam(meter, scene, i, children)
+            : i < beams.Length + surfaces ? OfSurface(moment, scene, i - beams.Length)
+            : LaserAudit.OfLeg(meter, scene, i - beams.Length - surfaces));
         return [.. parts.GroupBy(p => p.Fixture).OrderBy(g => g.Key).Select(g => g.Aggregate((a, b) => a.Plus(b)))];
     }
 

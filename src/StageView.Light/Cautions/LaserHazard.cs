@@ -20,7 +20,11 @@ public static class LaserHazard
         return 4 * watts / (Math.PI * diameter * diameter);
     }
 
-    /// <summary>Visible maximum permissible exposure for a single exposure of t seconds (18 µs to 10 s), W/m²: 18·t^0.75 J/m² over t (IEC 60825-1, table of limits for 400 to 700 nm, point sources; value from memory).</summary>
+    /// <summary>
+    /// Visible maximum permissible exposure for a single exposure of t seconds (18 µs to 10 s), W/m²: 18·t^0.75 J/m² over t, 400 to 700 nm, point
+    /// sources. ICNIRP, Health Physics 105(3), 271 (2013), table 5, whose values IEC 60825-1 table A.1 takes over; ANSI Z136.1 table 5 writes the
+    /// same as 1.8·t^0.75·10⁻³ J/cm². Read in others' citations of these tables, not in the documents themselves.
+    /// </summary>
     public static double VisibleLimit(double seconds) => 18 * Math.Pow(seconds, 0.75) / seconds;
 
     /// <summary>Nominal hazard distance, m: (√(4P / (π·limit)) - a) / φ; 0 when the aperture itself is below the limit, infinite without divergence.</summary>

@@ -20,25 +20,4 @@ public static class HeatScale
         var c = Vector3.Lerp(Stops[i], Stops[i + 1], x - i) * 255;
         return ((byte)MathF.Round(c.X), (byte)MathF.Round(c.Y), (byte)MathF.Round(c.Z));
     }
-
-    /// <summary>A map as RGBA rows, one square of <paramref name="pixels"/> a point, row 0 of the grid at the bottom: ready for any PNG writer.</summary>
-    public static byte[] Rgba(LuxMap map, int pixels, out int width, out int height)
-    {
-        ArgumentNullException.ThrowIfNull(map);
-        (width, height) = (map.Grid.CountU * pixels, map.Grid.CountV * pixels);
-        var rgba = new byte[4 * width * height];
-        var most = Math.Max(map.Maximum, 1e-9);
-        for (var y = 0; y < height; y++)
-        {
-            var v = map.Grid.CountV - 1 - (y / pixels);
-            for (var x = 0; x < width; x++)
-            {
-                var (r, g, b) = Colour(map.Lux[(v * map.Grid.CountU) + (x / pixels)] / most);
-                var at = 4 * ((y * width) + x);
-                (rgba[at], rgba[at + 1], rgba[at + 2], rgba[at + 3]) = (r, g, b, 255);
-            }
-        }
-
-        return rgba;
-    }
 }

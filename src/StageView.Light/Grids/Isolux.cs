@@ -38,7 +38,7 @@ public static class Isolux
         return lines;
     }
 
-    /// <summary>Round levels (1, 2, 5 times a power of ten) between the map's ends, at most <paramref name="most"/>.</summary>
+    /// <summary>Round levels (1, 2, 5 times a power of ten) between the map's ends, at most <paramref name="most"/> and none below a fortieth of the maximum: lines round a shadow's edge would lie on each other.</summary>
     public static IReadOnlyList<float> Levels(LuxMap map, int most = 8)
     {
         ArgumentNullException.ThrowIfNull(map);
@@ -53,7 +53,7 @@ public static class Isolux
             foreach (var step in (ReadOnlySpan<float>)[5, 2, 1])
             {
                 var level = step * decade;
-                if (level < map.Maximum && level > map.Minimum && levels.Count < most)
+                if (level < map.Maximum && level > map.Minimum && level >= map.Maximum / 40 && levels.Count < most)
                 {
                     levels.Add(level);
                 }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Numerics;
 using System.Security;
 using System.Text;
 
@@ -20,8 +21,8 @@ public static class LuxSvg
         var (cellW, cellH) = (w / grid.CountU, h / grid.CountV);
         var text = new StringBuilder();
         void Line(FormattableString s) => text.Append(s.ToString(CultureInfo.InvariantCulture)).Append('\n');
-        Line($"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"-10 -40 {w + 20:0.#} {h + 100:0.#}\" font-family=\"DejaVu Sans, sans-serif\">");
-        Line($"<rect x=\"-10\" y=\"-40\" width=\"{w + 20:0.#}\" height=\"{h + 100:0.#}\" fill=\"#16181d\"/>");
+        Line($"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"-10 -40 {w + 20:0.#} {h + 140:0.#}\" font-family=\"DejaVu Sans, sans-serif\">");
+        Line($"<rect x=\"-10\" y=\"-40\" width=\"{w + 20:0.#}\" height=\"{h + 140:0.#}\" fill=\"#16181d\"/>");
         Line($"<text x=\"0\" y=\"-16\" font-size=\"18\" fill=\"#e8e8e8\">{SecurityElement.Escape(title)}</text>");
         var most = Math.Max(map.Maximum, 1e-9);
         for (var v = 0; v < grid.CountV; v++)
@@ -33,6 +34,8 @@ public static class LuxSvg
             }
         }
 
+        var spots = new LabelSpots(0, 0, (float)w, (float)h);
+        var labels = new List<(Vector2 At, float Level)>();
         foreach (var level in Isolux.Levels(map))
         {
             var path = new StringBuilder();
@@ -45,14 +48,45 @@ public static class LuxSvg
             if (pieces.Count > 0)
             {
                 Line($"<path d=\"{path}\" stroke=\"#ffffff\" stroke-width=\"1.2\" stroke-opacity=\".8\" fill=\"none\"/>");
-                var at = pieces[pieces.Count / 2].From;
-                Line($"<text x=\"{(at.X + 0.5) * cellW:0.#}\" y=\"{h - ((at.Y + 0.5) * cellH):0.#}\" font-size=\"12\" fill=\"#fff\" stroke=\"#16181d\" stroke-width=\"3\" paint-order=\"stroke\">{level:0.###}</text>");
+                var words = level.ToString("0.###", CultureInfo.InvariantCulture);
+                for (var k = 0; k < pieces.Count; k++)
+                {
+                    var middle = pieces[(k + (pieces.Count / 2)) % pieces.Count].From;
+                    if (spots.Centred(new Vector2((float)((middle.X + 0.5) * cellW), (float)(h - ((middle.Y + 0.5) * cellH))), words, 12) is { } at)
+                    {
+                        labels.Add((at, level));
+                        break;
+                    }
+                }
             }
         }
 
-        Line($"<text x=\"0\" y=\"{h + 26:0.#}\" font-size=\"14\" fill=\"#e8e8e8\">average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}</text>");
-        Line($"<text x=\"0\" y=\"{h + 46:0.#}\" font-size=\"12\" fill=\"#b8b8b8\">{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points; lines in lx</text>");
+        foreach (var (at, level) in labels)
+        {
+            Line($"<text x=\"{at.X:0.#}\" y=\"{at.Y:0.#}\" font-size=\"12\" fill=\"#fff\" stroke=\"#16181d\" stroke-width=\"3\" paint-order=\"stroke\">{level:0.###}</text>");
+        }
+
+        Scale(text, map, h + 14, Math.Min(w, 420));
+        Line($"<text x=\"0\" y=\"{h + 66:0.#}\" font-size=\"14\" fill=\"#e8e8e8\">average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}</text>");
+        Line($"<text x=\"0\" y=\"{h + 86:0.#}\" font-size=\"12\" fill=\"#b8b8b8\">{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points; lines in lx</text>");
         text.Append("</svg>\n");
         return text.ToString();
+    }
+
+    private static void Scale(StringBuilder text, LuxMap map, double top, double width)
+    {
+        const int steps = 48;
+        for (var i = 0; i < steps; i++)
+        {
+            var (r, g, b) = HeatScale.Colour(i / (steps - 1.0));
+            text.Append(CultureInfo.InvariantCulture, $"<rect x=\"{width * i / steps:0.##}\" y=\"{top:0.#}\" width=\"{(width / steps) + 0.5:0.##}\" height=\"12\" fill=\"#{r:x2}{g:x2}{b:x2}\"/>\n");
+        }
+
+        for (var k = 0; k <= 4; k++)
+        {
+            var anchor = k == 0 ? "start" : k == 4 ? "end" : "middle";
+            var words = (map.Maximum * k / 4).ToString(map.Maximum < 10 ? "0.0" : "0", CultureInfo.InvariantCulture) + (k == 4 ? " lx" : "");
+            text.Append(CultureInfo.InvariantCulture, $"<text x=\"{width * k / 4:0.#}\" y=\"{top + 26:0.#}\" font-size=\"12\" fill=\"#e8e8e8\" text-anchor=\"{anchor}\">{words}</text>\n");
+        }
     }
 }

@@ -30,16 +30,20 @@ public static class PathSvg
         Line($"<rect width=\"{width:0.#}\" height=\"{height:0.#}\" fill=\"#14161b\"/>");
         Line($"<text x=\"20\" y=\"28\" font-size=\"18\" fill=\"#eee\">{SecurityElement.Escape(title)}</text>");
         Line($"<text x=\"20\" y=\"50\" font-size=\"12\" fill=\"#aaa\">plan: x to the right, upstage up</text>");
-        Draw(moment, reports, fixtureNames, text, p => new Vector2(20 + ((p.X - low.X) * scale), 60 + ((high.Y - p.Y) * scale)));
+        Line($"<clipPath id=\"plan\"><rect x=\"20\" y=\"60\" width=\"{planW:0.#}\" height=\"{planH:0.#}\"/></clipPath><g clip-path=\"url(#plan)\">");
+        Draw(moment, reports, fixtureNames, text, p => new Vector2(20 + ((p.X - low.X) * scale), 60 + ((high.Y - p.Y) * scale)), new LabelSpots(20, 60, 20 + planW, 60 + planH));
+        Line($"</g>");
         var top = planH + 100;
         Line($"<text x=\"20\" y=\"{top - 12:0.#}\" font-size=\"12\" fill=\"#aaa\">section: downstage left, upstage right, height up</text>");
-        Draw(moment, reports, fixtureNames, text, p => new Vector2(20 + ((p.Y - low.Y) * scale), top + ((high.Z - p.Z) * scale)));
+        Line($"<clipPath id=\"section\"><rect x=\"20\" y=\"{top:0.#}\" width=\"{sideW:0.#}\" height=\"{sideH:0.#}\"/></clipPath><g clip-path=\"url(#section)\">");
+        Draw(moment, reports, fixtureNames, text, p => new Vector2(20 + ((p.Y - low.Y) * scale), top + ((high.Z - p.Z) * scale)), new LabelSpots(20, top, 20 + sideW, top + sideH));
+        Line($"</g>");
         Line($"<path d=\"M20 {height - 14:0.#}h{scale * 5:0.#}\" stroke=\"#eee\" stroke-width=\"2\"/><text x=\"{28 + (scale * 5):0.#}\" y=\"{height - 10:0.#}\" font-size=\"12\" fill=\"#eee\">5 m</text>");
         text.Append("</svg>\n");
         return text.ToString();
     }
 
-    private static void Draw(Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, StringBuilder text, Func<Vector3, Vector2> at)
+    private static void Draw(Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, StringBuilder text, Func<Vector3, Vector2> at, LabelSpots spots)
     {
         string Points(IEnumerable<Vector3> points) =>
             string.Join(' ', points.Select(p => at(p)).Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.X:0.#},{p.Y:0.#}")));
@@ -61,6 +65,7 @@ public static class PathSvg
         }
 
         var labelled = new HashSet<int>();
+        var labels = new List<(Vector2 At, string Name, string Ink)>();
         foreach (var r in reports.Where(r => r.Mirrors.Length == 0 || r.Share >= LeastShare))
         {
             var ink = Inks[Math.Max(0, r.Fixture) % Inks.Length];
@@ -74,7 +79,15 @@ public static class PathSvg
             Line($"<circle cx=\"{lens.X:0.#}\" cy=\"{lens.Y:0.#}\" r=\"3\" fill=\"{ink}\"/>");
             if (r.Fixture >= 0 && r.Fixture < names.Count && labelled.Add(r.Fixture))
             {
-                Line($"<text x=\"{lens.X + 5:0.#}\" y=\"{lens.Y - 5:0.#}\" font-size=\"10\" fill=\"{ink}\">{SecurityElement.Escape(names[r.Fixture])}</text>");
+                labels.Add((lens, names[r.Fixture], ink));
+            }
+        }
+
+        foreach (var (lens, name, ink) in labels)
+        {
+            if (spots.Near(lens, name, 10) is { } spot)
+            {
+                Line($"<text x=\"{spot.X:0.#}\" y=\"{spot.Y:0.#}\" font-size=\"10\" fill=\"{ink}\" stroke=\"#14161b\" stroke-width=\"2.5\" paint-order=\"stroke\">{SecurityElement.Escape(name)}</text>");
             }
         }
     }
@@ -103,7 +116,7 @@ public static class PathSvg
             box = new Box { Min = Vector3.Zero, Max = Vector3.One };
         }
 
-        // Scenery far outside the paths would make them small: it is drawn, but doesn't set the scale.
+        // Scenery and footprints far outside the paths would make them small: they are drawn as far as the frame goes, but don't set the scale.
         return (box.Min - new Vector3(1.5f), box.Max + new Vector3(1.5f));
     }
 }

@@ -81,7 +81,9 @@ public sealed class LightVerbsTests
     public void Aim_by_a_turning_mirror_turns_it()
     {
         var answer = Ask(0, "aim", Foundry, "--fixture", "122", "--at=-6,3,0", "--via", "panel 2").GetProperty("fixtures")[0];
-        Assert.Equal("panel 2", answer.GetProperty("turned").GetProperty("fixture").GetString());
+        var turned = answer.GetProperty("turned")[0];
+        Assert.Equal("panel 2", turned.GetProperty("fixture").GetString());
+        Assert.Equal(2, turned.GetProperty("channels").GetArrayLength());
         Assert.InRange(answer.GetProperty("solutions")[0].GetProperty("missMetres").GetDouble(), 0, 0.005);
     }
 

@@ -49,7 +49,7 @@ public sealed class EnergyAuditTests
         return sums.Sum() * (2 * Half / n) * (2 * Half / n);
     }
 
-    public static TheoryData<string> Kinds => ["spot", "wash", "profile with gobo", "lantern", "batten cell", "wall panel", "tungsten web"];
+    public static TheoryData<string> Kinds => ["spot", "wash", "profile with gobo", "lantern", "batten cell", "wall panel", "tungsten web", "laser"];
 
     private static (MomentBuilder Room, double Stated) With(string kind)
     {
@@ -66,6 +66,9 @@ public sealed class EnergyAuditTests
             case "profile with gobo":
                 b.Add(beam with { Profile = AngularProfile.FromBeamAndField(Angles.Radians(25), Angles.Radians(28)), Gobo = new GoboState(1, 0.4f, 0) });
                 return (b, double.NaN);
+            case "laser":
+                b.Add(Ray);
+                return (b, 450);
             case "lantern":
                 b.Add(Rooms.Lamp(new Vector3(1, -2, 5), 3000) with { StartDistance = 0.15f });
                 return (b, 3000);
@@ -85,6 +88,12 @@ public sealed class EnergyAuditTests
                 return (b, Math.PI * 2000 * 2 * 0.64);
         }
     }
+
+    private static LaserBeam Ray => new()
+    {
+        Fixture = 0, Origin = new(0, -5, 8), Direction = Vector3.Normalize(new Vector3(0.1f, 10.5f, -4)), PowerWatts = 2, FluxLumens = 450,
+        Colour = Vector3.One, ApertureMetres = 0.004f, DivergenceRadians = 1e-3f,
+    };
 
     private static void Fill(Span<Vector3> pixels, float nits) => pixels.Fill(new Vector3(nits));
 
@@ -134,6 +143,40 @@ public sealed class EnergyAuditTests
         Assert.InRange(total.Error, -0.005, 0.005);
         Assert.True(total.LandedReflected > 2000, $"{total.LandedReflected}");
         Assert.True(total.Mirrors > 200 && total.Haze > 1000);
+    }
+
+    // Beer and Lambert along each leg, the sheet's reflectance at the mirror: 450 lm come out again as haze, mirror and wall, with the
+    // parts worked out here from the room's geometry alone.
+    [Fact]
+    public void A_laser_over_a_mirror_through_haze_closes_and_lands_what_the_law_leaves()
+    {
+        const float sigma = 0.02f, reflectance = 0.9f;
+        var b = Room(new Haze(sigma, 0.9f, 0.7f));
+        b.Add(Ray);
+        b.AddMirror(new Vector3(0.1f, 5.5f, 4), -Vector3.UnitY, Vector3.UnitZ, 2, 2, reflectance);
+        var m = b.Build(TimeSpan.Zero, 2);
+        Assert.Equal(2, m.Lasers.Length);
+        var total = Total(m);
+        Assert.InRange(total.Error, -1e-4, 1e-4);
+        var toMirror = 10.5 / Ray.Direction.Y;
+        // Back from the mirror at z = 4 it falls on: the floor lies 4 m down, before the wall behind.
+        var toFloor = 4 / -Ray.Direction.Z;
+        Rooms.Near(450 * reflectance * Math.Exp(-sigma * (toMirror + toFloor)), total.LandedReflected, 1e-3);
+        Rooms.Near(450 * (1 - reflectance) * Math.Exp(-sigma * toMirror), total.Mirrors, 1e-3);
+    }
+
+    [Fact]
+    public void A_laser_leg_that_carries_too_much_or_stops_short_shows_as_a_gap()
+    {
+        var b = Room();
+        b.Add(Ray);
+        b.AddMirror(new Vector3(0.1f, 5.5f, 4), -Vector3.UnitY, Vector3.UnitZ, 2, 2, 0.5f);
+        var m = b.Build(TimeSpan.Zero, 2);
+        var legs = System.Runtime.InteropServices.MemoryMarshal.AsMemory(m.Lasers).Span;
+        legs[1] = legs[1] with { FluxLumens = legs[1].FluxLumens * 1.2f };
+        Assert.True(Total(m).Error > 0.02);
+        legs[1] = legs[1] with { FluxLumens = legs[1].FluxLumens / 1.2f, Length = 1 };
+        Assert.True(Total(m).Error < -0.02);
     }
 
     [Fact]

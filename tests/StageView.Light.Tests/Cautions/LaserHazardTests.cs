@@ -4,9 +4,18 @@ namespace StageView.Light.Tests.Cautions;
 
 public sealed class LaserHazardTests
 {
-    // IEC 60825-1 / ANSI Z136.1 practice: visible, .25 s: 18·.25^.75/.25 = 25.46 W/m² (2.5 mW/cm² in handbooks).
+    // A published worked example for 651 nm by table 5 of ANSI Z136.1 (health physics list of IIT, June 2000): 1.8·t^.75·10⁻³ J/cm² at .25 s is
+    // 6.36·10⁻⁴ J/cm² and, over .25 s, 2.5·10⁻³ W/cm²; texts on shows give 2.54 mW/cm², ICNIRP's 18·t^.75 J/m² is the same figure in metres.
     [Fact]
-    public void The_limit_of_a_quarter_second() => Rooms.Near(25.46, LaserHazard.VisibleLimit(0.25), 2e-4);
+    public void The_limit_of_a_quarter_second()
+    {
+        Rooms.Near(6.36e-4, LaserHazard.VisibleLimit(0.25) * 0.25 / 1e4, 1e-3);
+        Rooms.Near(2.54, LaserHazard.VisibleLimit(0.25) / 10, 3e-3);
+    }
+
+    // ICNIRP 2013, table 5: from 10 s on the limit is 10 W/m², where the short one must end: 18·10^.75/10 = 10.1.
+    [Fact]
+    public void The_short_limit_meets_the_long_one_at_ten_seconds() => Rooms.Near(10, LaserHazard.VisibleLimit(10), 0.02);
 
     // NOHD = (√(4P/π·MPE) - a)/φ: 1 W, 1 mrad, a = 0 gives 223.7 m (a published example with 25 W/m² rounds to 225 m).
     [Fact]

@@ -84,9 +84,12 @@ internal sealed class MeshTree
         return visitor.Triangle;
     }
 
-    /// <summary>Möller and Trumbore 1997, eight triangles at a time; returns the distances and which of the eight are met.</summary>
+    /// <summary>
+    /// Möller and Trumbore 1997, eight triangles at a time: which of them are met in the ray's range, as bits. Kept multiplied by the determinant, whose
+    /// sign goes into the other terms, so that nothing is divided; the distances times the determinant and its size come out for those who want them.
+    /// </summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private Vector256<float> Intersect(int leaf, in TreeRay ray, out Vector256<float> met)
+    private uint Intersect(int leaf, in TreeRay ray, out Vector256<float> distance, out Vector256<float> size)
     {
         ref var t = ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_triangles), leaf * Rows * WideTree.Width);
         var dx = Vector256.Create(ray.Direction.X);
@@ -94,27 +97,36 @@ internal sealed class MeshTree
         var dz = Vector256.Create(ray.Direction.Z);
         var (e1x, e1y, e1z) = (Row(ref t, 3), Row(ref t, 4), Row(ref t, 5));
         var (e2x, e2y, e2z) = (Row(ref t, 6), Row(ref t, 7), Row(ref t, 8));
-        var px = (dy * e2z) - (dz * e2y);
-        var py = (dz * e2x) - (dx * e2z);
-        var pz = (dx * e2y) - (dy * e2x);
-        // A padded or flat triangle has determinant 0 and gives NaN or infinity below, which no comparison lets through.
-        var inverse = Vector256<float>.One / ((e1x * px) + (e1y * py) + (e1z * pz));
+        var px = MulSub(dy, e2z, dz * e2y);
+        var py = MulSub(dz, e2x, dx * e2z);
+        var pz = MulSub(dx, e2y, dy * e2x);
+        var determinant = Dot(e1x, e1y, e1z, px, py, pz);
+        var sign = determinant & Vector256.Create(-0f);
+        size = determinant ^ sign;
         var sx = Vector256.Create(ray.Origin.X) - Row(ref t, 0);
         var sy = Vector256.Create(ray.Origin.Y) - Row(ref t, 1);
         var sz = Vector256.Create(ray.Origin.Z) - Row(ref t, 2);
-        var u = ((sx * px) + (sy * py) + (sz * pz)) * inverse;
-        var qx = (sy * e1z) - (sz * e1y);
-        var qy = (sz * e1x) - (sx * e1z);
-        var qz = (sx * e1y) - (sy * e1x);
-        var v = ((dx * qx) + (dy * qy) + (dz * qz)) * inverse;
-        var distance = ((e2x * qx) + (e2y * qy) + (e2z * qz)) * inverse;
-        met = Vector256.GreaterThanOrEqual(u, Vector256<float>.Zero)
+        var u = Dot(sx, sy, sz, px, py, pz) ^ sign;
+        var qx = MulSub(sy, e1z, sz * e1y);
+        var qy = MulSub(sz, e1x, sx * e1z);
+        var qz = MulSub(sx, e1y, sy * e1x);
+        var v = Dot(dx, dy, dz, qx, qy, qz) ^ sign;
+        distance = Dot(e2x, e2y, e2z, qx, qy, qz) ^ sign;
+        // A padded or flat triangle has determinant 0: its distance is not below 0 times the range's end.
+        var met = Vector256.GreaterThanOrEqual(u, Vector256<float>.Zero)
             & Vector256.GreaterThanOrEqual(v, Vector256<float>.Zero)
-            & Vector256.LessThanOrEqual(u + v, Vector256<float>.One)
-            & Vector256.GreaterThan(distance, Vector256.Create(ray.From))
-            & Vector256.LessThan(distance, Vector256.Create(ray.To));
-        return distance;
+            & Vector256.LessThanOrEqual(u + v, size)
+            & Vector256.GreaterThan(distance, size * ray.From)
+            & Vector256.LessThan(distance, size * ray.To);
+        return met.ExtractMostSignificantBits();
     }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<float> MulSub(Vector256<float> a, Vector256<float> b, Vector256<float> less) => Vector256.MultiplyAddEstimate(a, b, -less);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector256<float> Dot(Vector256<float> ax, Vector256<float> ay, Vector256<float> az, Vector256<float> bx, Vector256<float> by, Vector256<float> bz) =>
+        Vector256.MultiplyAddEstimate(ax, bx, Vector256.MultiplyAddEstimate(ay, by, az * bz));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector256<float> Row(ref float block, int row) => Vector256.LoadUnsafe(ref Unsafe.Add(ref block, row * WideTree.Width));
@@ -125,8 +137,7 @@ internal sealed class MeshTree
 
         public readonly bool Leaf(int leaf, ref TreeRay ray)
         {
-            Mesh.Intersect(leaf, ray, out var met);
-            return met.ExtractMostSignificantBits() != 0;
+            return Mesh.Intersect(leaf, ray, out _, out _) != 0;
         }
     }
 
@@ -137,8 +148,8 @@ internal sealed class MeshTree
 
         public bool Leaf(int leaf, ref TreeRay ray)
         {
-            var distance = Mesh.Intersect(leaf, ray, out var met);
-            var hits = met.ExtractMostSignificantBits();
+            var hits = Mesh.Intersect(leaf, ray, out var scaled, out var size);
+            var distance = hits == 0 ? default : scaled / size;
             while (hits != 0)
             {
                 var k = BitOperations.TrailingZeroCount(hits);

@@ -20,6 +20,9 @@ internal sealed class WideTree
     private int[] _children = [];
     private int _nodes;
 
+    // Boxes are made this much larger: the slab test rounds origin / direction on its own, which would lose a ray that runs along a box's face.
+    private Vector3 _pad;
+
     /// <summary>Items in leaf order.</summary>
     public int[] Order => _binary.Order;
 
@@ -41,6 +44,8 @@ internal sealed class WideTree
 
         var root = _binary.Build(boxes, leafSize);
         Bounds = _binary.Nodes[root].Box;
+        var reach = Vector3.Max(Vector3.Abs(Bounds.Min), Vector3.Abs(Bounds.Max));
+        _pad = new Vector3(1e-6f * MathF.Max(reach.X, MathF.Max(reach.Y, reach.Z)));
         Widen(root);
     }
 
@@ -65,9 +70,10 @@ internal sealed class WideTree
         var ix = Vector256.Create(inv.X);
         var iy = Vector256.Create(inv.Y);
         var iz = Vector256.Create(inv.Z);
-        var ox = Vector256.Create(ray.Origin.X);
-        var oy = Vector256.Create(ray.Origin.Y);
-        var oz = Vector256.Create(ray.Origin.Z);
+        // (bound - origin) / direction as one multiplication and addition.
+        var ox = Vector256.Create(-ray.Origin.X * inv.X);
+        var oy = Vector256.Create(-ray.Origin.Y * inv.Y);
+        var oz = Vector256.Create(-ray.Origin.Z * inv.Z);
         var tMin = Vector256.Create(ray.From);
         ref var bounds = ref MemoryMarshal.GetArrayDataReference(_bounds);
         ref var children = ref MemoryMarshal.GetArrayDataReference(_children);
@@ -86,11 +92,11 @@ internal sealed class WideTree
 
             ref var nb = ref Unsafe.Add(ref bounds, node * Floats);
             var near = Vector256.MaxNative(
-                Vector256.MaxNative((Load(ref nb, nearX) - ox) * ix, (Load(ref nb, nearY) - oy) * iy),
-                Vector256.MaxNative((Load(ref nb, nearZ) - oz) * iz, tMin));
+                Vector256.MaxNative(Slab(ref nb, nearX, ix, ox), Slab(ref nb, nearY, iy, oy)),
+                Vector256.MaxNative(Slab(ref nb, nearZ, iz, oz), tMin));
             var far = Vector256.MinNative(
-                Vector256.MinNative((Load(ref nb, farX) - ox) * ix, (Load(ref nb, farY) - oy) * iy),
-                Vector256.MinNative((Load(ref nb, farZ) - oz) * iz, Vector256.Create(ray.To)));
+                Vector256.MinNative(Slab(ref nb, farX, ix, ox), Slab(ref nb, farY, iy, oy)),
+                Vector256.MinNative(Slab(ref nb, farZ, iz, oz), Vector256.Create(ray.To)));
             // Rounding may put an entry just behind an exit on a flat box: a few ulps of slack lose nothing.
             var hits = Vector256.LessThanOrEqual(near, far * 1.0000005f).ExtractMostSignificantBits();
             while (hits != 0)
@@ -108,7 +114,8 @@ internal sealed class WideTree
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static Vector256<float> Load(ref float nodeBounds, int offset) => Vector256.LoadUnsafe(ref Unsafe.Add(ref nodeBounds, offset));
+    private static Vector256<float> Slab(ref float nodeBounds, int offset, Vector256<float> inverse, Vector256<float> origin) =>
+        Vector256.MultiplyAddEstimate(Vector256.LoadUnsafe(ref Unsafe.Add(ref nodeBounds, offset)), inverse, origin);
 
     private int Widen(int binaryRoot)
     {
@@ -150,6 +157,7 @@ internal sealed class WideTree
         {
             // An absent child has an inverted box, which no ray meets.
             var box = k < count ? nodes[open[k]].Box : new Box { Min = new Vector3(float.PositiveInfinity), Max = new Vector3(float.NegativeInfinity) };
+            box = box with { Min = box.Min - _pad, Max = box.Max + _pad };
             var b = (index * Floats) + k;
             (_bounds[b], _bounds[b + Width], _bounds[b + (2 * Width)]) = (box.Min.X, box.Min.Y, box.Min.Z);
             (_bounds[b + (3 * Width)], _bounds[b + (4 * Width)], _bounds[b + (5 * Width)]) = (box.Max.X, box.Max.Y, box.Max.Z);
