@@ -1,33 +1,10 @@
-// The coarse illuminance brought up, from neighbours in about the same plane, onto the surface's albedo.
+// Light of pixel surfaces on other surfaces, added to the radiance at the eye.
 #include "include/view.glsl"
-uniform sampler2D hazeMap; // the coarse illuminance, lx
-uniform sampler2D distanceMap;
-uniform sampler2D albedoMap;
-uniform sampler2D normalMap;
+#include "include/areaup.glsl"
 layout(location = 0) out vec4 radiance;
 
 void main() {
-  ivec2 at = ivec2(gl_FragCoord.xy);
-  float here = texelFetch(distanceMap, at, 0).r;
-  if (here >= limits.x) discard;
-  vec3 n = texelFetch(normalMap, at, 0).xyz;
-  vec3 place = eye.xyz + here * rayAt(gl_FragCoord.xy);
-  vec2 q = (vec2(at) - float(SCALE / 2)) / float(SCALE);
-  ivec2 i = ivec2(floor(q));
-  vec2 f = q - vec2(i);
-  ivec2 most = textureSize(hazeMap, 0) - 1;
-  vec4 sum = vec4(0.0);
-  for (int k = 0; k < 4; k++) {
-    ivec2 o = ivec2(k & 1, k >> 1);
-    ivec2 c = clamp(i + o, ivec2(0), most);
-    ivec2 from = min(c * SCALE + SCALE / 2, ivec2(size.xy) - 1);
-    vec2 w = mix(1.0 - f, f, vec2(o));
-    // How far the neighbour lies off this surface's plane: a floor seen at a slant is one surface all the same.
-    vec3 other = eye.xyz + texelFetch(distanceMap, from, 0).r * rayAt(vec2(from) + 0.5);
-    float apart = abs(dot(n, other - place)) / here;
-    float like = max(0.0, dot(n, texelFetch(normalMap, from, 0).xyz));
-    float share = (w.x * w.y + 1e-4) * (like * like * like * like + 1e-4) / (0.02 + apart);
-    sum += share * vec4(texelFetch(hazeMap, c, 0).rgb, 1.0);
-  }
-  radiance = vec4(sum.rgb / sum.a * texelFetch(albedoMap, at, 0).rgb * (clear(here) / PI), 0.0);
+  vec3 light;
+  if (!areaLightAt(ivec2(gl_FragCoord.xy), light)) discard;
+  radiance = vec4(light, 0.0);
 }

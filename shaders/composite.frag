@@ -1,13 +1,5 @@
-// From radiance to the screen: exposure and tone once, sRGB last. Rows come from ToneCurve.Rows.
-#include "include/tone.glsl"
-uniform sampler2D radianceMap;
-uniform vec3 toneRow0;
-uniform vec3 toneRow1;
-uniform vec3 toneRow2;
+// From radiance to the screen.
+#include "include/screen.glsl"
 layout(location = 0) out vec4 screen;
 
-void main() {
-  vec3 l = texelFetch(radianceMap, ivec2(gl_FragCoord.xy), 0).rgb;
-  vec3 x = vec3(dot(toneRow0, l), dot(toneRow1, l), dot(toneRow2, l));
-  screen = vec4(srgbEncode(toneCurve(x)), 1.0);
-}
+void main() { screen = vec4(screenAt(ivec2(gl_FragCoord.xy)), 1.0); }

@@ -3,15 +3,20 @@ const int BEAM_ROWS = 12;
 uniform samplerBuffer beamRows;
 uniform samplerBuffer beamEdges;
 
-// What a fragment needs of its beam; constant over the beam's hull.
+// What is asked of a beam; in a fragment constant over the beam's hull. TILED: globals, filled for one beam after another by tiled/beams.glsl.
+#ifdef TILED
+#define BEAM_FIELD(io) vec4
+#else
+#define BEAM_FIELD(io) flat io vec4
+#endif
 #define BEAM_IN(io) \
-  flat io vec4 bApex;   /* xyz m; w cos^2 of the cut-off */ \
-  flat io vec4 bAxis;   /* xyz; w sin^2 of the cut-off */ \
-  flat io vec4 bLight;  /* rgb cd on the axis; w start distance, m */ \
-  flat io vec4 bCurve;  /* -log2 of the squared half beam angle, exponent p/2 (0: no curve), tan^2 of the inner cone or 0, web row or -1 */ \
-  flat io vec4 bStart;  /* half-space where the light begins: n, d */ \
-  flat io vec4 bEnd;    /* half-space where it ends */ \
-  flat io vec4 bMore;   /* first edge, edges, omnidirectional, row of the beam */
+  BEAM_FIELD(io) bApex;   /* xyz m; w cos^2 of the cut-off */ \
+  BEAM_FIELD(io) bAxis;   /* xyz; w sin^2 of the cut-off */ \
+  BEAM_FIELD(io) bLight;  /* rgb cd on the axis; w start distance, m */ \
+  BEAM_FIELD(io) bCurve;  /* -log2 of the squared half beam angle, exponent p/2 (0: no curve), tan^2 of the inner cone or 0, web row or -1 */ \
+  BEAM_FIELD(io) bStart;  /* half-space where the light begins: n, d */ \
+  BEAM_FIELD(io) bEnd;    /* half-space where it ends */ \
+  BEAM_FIELD(io) bMore;   /* first edge, edges, omnidirectional, row of the beam */
 
 // theta^2 from x = 1 - cos theta: 2 sum (2x)^n / (n^2 C(2n,n)), the series of arcsin^2; relative error below 1e-3 at 89 degrees, 1e-6 below 45.
 float squareOfAngle(float x) {

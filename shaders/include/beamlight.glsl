@@ -2,7 +2,7 @@
 #include "include/beam.glsl"
 BEAM_IN(in)
 #if defined(SHADOWS) || defined(GOBOS) || defined(WEBS)
-flat in vec4 bUp;     // xyz; w -1 when mirrored
+BEAM_FIELD(in) bUp;     // xyz; w -1 when mirrored
 #endif
 
 #ifdef WEBS
@@ -20,8 +20,8 @@ float webAt(float polar, float azimuth) {
 
 #ifdef GOBOS
 uniform sampler2DArray goboImages;
-flat in vec4 bGobo;   // layer, scale from tangents to -1..1, cos and sin of the rotation back
-flat in vec4 bFocus;  // offset; focus distance m (0 sharp everywhere); lens radius m; frost
+BEAM_FIELD(in) bGobo;   // layer, scale from tangents to -1..1, cos and sin of the rotation back
+BEAM_FIELD(in) bFocus;  // offset; focus distance m (0 sharp everywhere); lens radius m; frost
 
 // Transmission at tangents p (own +X, +Y per unit along the axis), some way from the lens; spread is how far apart neighbouring questions lie, in tangents.
 // Twin: GoboSampling.Transmission, which knows no focus.

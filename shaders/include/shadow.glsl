@@ -1,8 +1,8 @@
 // Whether light of the fragment's beam reaches a place. Needs beamlight.glsl. Tiles are drawn by Shadows/ShadowPass.cs.
 #ifdef SHADOWS
 uniform sampler2D shadowAtlas;
-flat in vec4 bTile;   // (right, up) / along * xy + zw is the place in the atlas, 0..1
-flat in vec4 bDepth;  // depth = x + y / along; z texel's size per metre along
+BEAM_FIELD(in) bTile;   // (right, up) / along * xy + zw is the place in the atlas, 0..1
+BEAM_FIELD(in) bDepth;  // depth = x + y / along; z texel's size per metre along
 
 // 2x2 texels, compared and then mixed. The place is moved off its surface by the size of a texel against self-shadowing.
 float litSurface(vec3 place, vec3 n) {

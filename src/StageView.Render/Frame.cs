@@ -7,6 +7,7 @@ namespace StageView.Render;
 internal sealed class Frame : IDisposable
 {
     private readonly GL _gl;
+    private readonly GlContext _context;
     private readonly MeshStore _meshes;
     private readonly ViewBlock _block;
     private readonly BeamStops _stops = new();
@@ -28,6 +29,7 @@ internal sealed class Frame : IDisposable
     private readonly SurfaceLightPass _surfaceLight;
     private readonly AreaLightPass _areaLight;
     private readonly HazePass _haze;
+    private readonly TiledLightPass _tiled;
 
     public int ShadowTilesDrawn => _shadows.Redrawn;
 
@@ -36,7 +38,7 @@ internal sealed class Frame : IDisposable
 
     public Frame(GlContext context)
     {
-        _gl = context.Gl;
+        (_gl, _context) = (context.Gl, context);
         Timer = new PassTimer(_gl);
         _meshes = new MeshStore(_gl);
         _block = new ViewBlock(_gl);
@@ -54,7 +56,11 @@ internal sealed class Frame : IDisposable
         _surfaceLight = new SurfaceLightPass(_gl);
         _areaLight = new AreaLightPass(_gl);
         _haze = new HazePass(_gl);
+        _tiled = new TiledLightPass(_gl);
     }
+
+    /// <summary>Whether light is worked out by tiles in compute, which OpenGL 4.1 has not.</summary>
+    public bool IsTiled(RenderSettings settings) => _context.Version >= 43 && settings.March == 0 && (settings.Tiled ?? !_context.IsSoftware);
 
     /// <summary>What is the same for all views of a moment.</summary>
     public void Prepare(Moment moment, RenderSettings settings)
@@ -88,9 +94,12 @@ internal sealed class Frame : IDisposable
     {
         var targets = Level(level, view.Width, view.Height);
         Enter(moment, view, settings);
+        Timer.Within = level > 0 ? "mirrored " : "";
         Timer.Begin("geometry");
         _geometry.Draw(view, targets);
+        Timer.Begin("pixels");
         _pixels.Draw(view, targets);
+        Timer.Begin("lenses");
         _lenses.Draw(moment, view, targets);
         if (moment.Mirrors.Length > 0)
         {
@@ -100,23 +109,44 @@ internal sealed class Frame : IDisposable
         // In a mirror that covers under a twentieth of the picture the faintest is left out: what pixel surfaces throw on other surfaces, and lamps that shine all round after a mirror.
         var small = level > 0 && (long)view.Area.Width * view.Area.Height * 20 < (long)view.Width * view.Height;
         _hulls.Fill(moment, _batch, view, withFaint: !small);
-        _hullBuffer.Fill(_hulls);
         _rows.Bind(Slots.BeamRows);
         _edges.Bind(Slots.BeamEdges);
         _shadows.Bind();
         _webs.Bind();
         _gobos.Bind();
-        Timer.Begin("surfaces");
-        _surfaceLight.Draw(targets, _hullBuffer);
-        if (!small)
+        var hazy = moment.Haze.ScatteringPerMetre > 0;
+        var tiled = IsTiled(settings);
+        if (tiled)
         {
-            _areaLight.Draw(view, targets);
+            Timer.Begin("lists");
+            _tiled.Prepare(view, targets, _hulls, settings.ScaleOfHaze);
+            Timer.Begin("surfaces");
+            _tiled.Surfaces(targets);
+        }
+        else
+        {
+            _hullBuffer.Fill(_hulls);
+            Timer.Begin("surfaces");
+            _surfaceLight.Draw(targets, _hullBuffer);
         }
 
-        if (moment.Haze.ScatteringPerMetre > 0)
+        if (!small)
+        {
+            Timer.Begin("pixels' light");
+            _areaLight.Draw(view, targets, tiled);
+        }
+
+        if (hazy)
         {
             Timer.Begin("haze");
-            _haze.Draw(view, targets, _hullBuffer, settings, moment.Haze.Unevenness > 0);
+            if (tiled)
+            {
+                _tiled.Haze(view, targets, settings, moment.Haze.Unevenness > 0);
+            }
+            else
+            {
+                _haze.Draw(view, targets, _hullBuffer, settings, moment.Haze.Unevenness > 0);
+            }
         }
 
         Timer.Begin("lasers");
@@ -153,6 +183,7 @@ internal sealed class Frame : IDisposable
                 var middle = moment.OutlineOf(moment.Mirrors.Span[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
                 Draw(moment, view.Mirrored(group.PointOfImagePlane(view.Eye, middle), group.Normal, group.Plane, area), settings, level + 1);
                 behind = _levels[level + 1];
+                Timer.Within = level > 0 ? "mirrored " : "";
                 Enter(moment, view, settings);
             }
 
@@ -193,6 +224,7 @@ internal sealed class Frame : IDisposable
         Timer.Dispose();
         _areaLight.Dispose();
         _haze.Dispose();
+        _tiled.Dispose();
         _surfaceLight.Dispose();
         _shadows.Dispose();
         _geometry.Dispose();

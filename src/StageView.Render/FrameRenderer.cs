@@ -85,12 +85,14 @@ public sealed partial class FrameRenderer : IDisposable
         _frame.Timer.On = settings.Timings;
         _frame.Prepare(moment, settings);
         _targets = _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
+        _frame.Timer.End();
         var linear = settings.Linear ? ReadLinear(gl) : null;
         PixelImage? screen = null;
         if (settings.Screen)
         {
             _frame.Timer.Begin("screen");
-            _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
+            _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin), _frame.IsTiled(settings) ? _screen : null);
+            _frame.Timer.End();
             screen = ReadScreen(gl);
         }
 

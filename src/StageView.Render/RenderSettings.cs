@@ -38,6 +38,9 @@ public sealed record RenderSettings
     /// <summary>Hand back the finished picture; off saves the tone pass and its read-back when only cd/m² are wanted.</summary>
     public bool Screen { get; init; } = true;
 
+    /// <summary>Light by tiles in compute (true) or by each beam's fragments (false); null lets the context say: compute from OpenGL 4.3 on, save on a rasteriser on the CPU.</summary>
+    internal bool? Tiled { get; init; }
+
     /// <summary>Steps of the naive march that the benchmark compares the haze with; 0 for the real one.</summary>
     internal int March { get; init; }
 }

@@ -45,7 +45,7 @@ public static class RenderBenchmarks
         yield return Floor(renderer);
         if (!context.IsSoftware)
         {
-            yield return OnGpu(renderer);
+            yield return GpuBenchmarks.Still(renderer);
         }
     }
 
@@ -83,24 +83,6 @@ public static class RenderBenchmarks
         times.RemoveAt(0);
         times.Sort();
         return times[2];
-    }
-
-    /// <summary>1920x1080, 500 beams with shadows and mirrors, 100,000 pixels: graphics time by the driver's timers, the read-back left out.</summary>
-    private static Figure OnGpu(FrameRenderer renderer)
-    {
-        var settings = new RenderSettings { Width = 1920, Height = 1080, Timings = true };
-        var moment = Scenes.Large(500, 100_000);
-        RenderedFrame? frame = null;
-        var times = new List<double>();
-        for (var i = 0; i < 12; i++)
-        {
-            frame = renderer.Render(moment, Scenes.House(), settings);
-            times.Add(frame.Timings.Sum(t => t.Milliseconds));
-        }
-
-        Console.WriteLine("passes, ms: " + string.Join(", ", frame!.Timings.Select(t => $"{t.Pass} {t.Milliseconds:F2}")) + $"; {moment.Beams.Length} beams with reflected ones");
-        times.Sort();
-        return new Figure("render.gpu.1080p.500beams", times[times.Count / 2], "ms");
     }
 
     private static double Median(FrameRenderer renderer, Moment moment, RenderSettings settings)

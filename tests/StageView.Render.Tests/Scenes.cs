@@ -113,7 +113,10 @@ internal static class Scenes
     }
 
     /// <summary>A large rig: <see cref="Stage"/> with two mirror walls, five people and four set pieces that stand in beams, and a wall of <paramref name="pixels"/> pixels.</summary>
-    public static Moment Large(int beams, int pixels)
+    /// <param name="beams">Of fixtures; the mirrors add more.</param>
+    /// <param name="pixels">About as many.</param>
+    /// <param name="turn">All beams turned about Z, rad.</param>
+    public static Moment Large(int beams, int pixels, float turn = 0)
     {
         var stage = Stage(beams, mirrors: true);
         var b = Builder();
@@ -139,7 +142,8 @@ internal static class Scenes
         {
             if (beam.Bounces == 0)
             {
-                b.Add(beam);
+                var about = Quaternion.CreateFromAxisAngle(Vector3.UnitZ, turn);
+                b.Add(turn == 0 ? beam : beam with { Axis = Vector3.Transform(beam.Axis, about), Up = Vector3.Transform(beam.Up, about) });
             }
         }
 

@@ -10,7 +10,7 @@ public sealed class SourceTests(Rendering gl, ITestOutputHelper output)
     private static readonly RenderSettings Small = new() { Width = 320, Height = 180, Linear = true };
 
     // Eight spokes with an open top bar; the lower half yellow.
-    private static GoboImage Spokes()
+    internal static GoboImage Spokes()
     {
         var rgb = new byte[128 * 128 * 3];
         for (var y = 0; y < 128; y++)
@@ -27,7 +27,7 @@ public sealed class SourceTests(Rendering gl, ITestOutputHelper output)
         return new GoboImage { Name = "spokes", Size = 128, Rgb = rgb, Transmission = 0.5f };
     }
 
-    private static readonly PhotometricWeb Lopsided = new()
+    internal static readonly PhotometricWeb Lopsided = new()
     {
         Name = "lopsided",
         PolarRadians = [0, 0.1f, 0.2f, 0.35f],

@@ -28,6 +28,9 @@ internal sealed class BeamHulls
     /// <summary>Index lists by <see cref="Kind"/>; the first half of the kinds are hulls that the eye is outside of.</summary>
     public Growing<uint>[] Indices { get; } = [.. Enumerable.Range(0, Kinds * 2).Select(_ => new Growing<uint>())];
 
+    /// <summary>What <see cref="Corners"/> and <see cref="Indices"/> hold, a hull at a time.</summary>
+    public Growing<Hull> Hulls { get; } = new();
+
     public const int Kinds = 32;
 
     public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0);
@@ -39,6 +42,7 @@ internal sealed class BeamHulls
     public void Fill(Moment moment, BeamBatch batch, View view, bool withFaint)
     {
         Corners.Clear();
+        Hulls.Clear();
         foreach (var list in Indices)
         {
             list.Clear();
@@ -110,6 +114,7 @@ internal sealed class BeamHulls
             Corners.Add(new Vector4(_far[i], item.Number));
         }
 
+        Hulls.Add(new Hull(Kind(item), (int)first, count, item.Number));
         var list = Indices[Kind(item) + (inside ? Kinds : 0)];
         for (uint i = 0; i < count; i++)
         {
@@ -226,6 +231,7 @@ internal sealed class BeamHulls
             Corners.Add(new Vector4(beam.Apex + corner, item.Number));
         }
 
+        Hulls.Add(new Hull(Kind(item), (int)first, 0, item.Number));
         var list = Indices[Kind(item) + Kinds];
         ReadOnlySpan<byte> faces = [0, 2, 3, 1, 4, 5, 7, 6, 0, 1, 5, 4, 2, 6, 7, 3, 0, 4, 6, 2, 1, 3, 7, 5];
         for (var f = 0; f < 24; f += 4)
@@ -241,4 +247,10 @@ internal sealed class BeamHulls
         list.Add(b);
         list.Add(c);
     }
+
+    /// <param name="Kind">Which variant of the shaders it needs.</param>
+    /// <param name="FirstCorner">In <see cref="Corners"/>: a near and a far one in turn.</param>
+    /// <param name="Pairs">Of corners; 0 for a box around the eye.</param>
+    /// <param name="Number">Of the beam.</param>
+    public readonly record struct Hull(int Kind, int FirstCorner, int Pairs, int Number);
 }

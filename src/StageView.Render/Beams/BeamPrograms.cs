@@ -5,21 +5,16 @@ namespace StageView.Render;
 /// <summary>A beam shader in its variants (omnidirectional, shadowed, with gobo), each compiled when first needed.</summary>
 internal sealed class BeamPrograms(GL gl, string fragment, params string[] always) : IDisposable
 {
-    private readonly GpuProgram?[] _byKind = new GpuProgram?[BeamHulls.Kinds];
+    private readonly KindPrograms _programs = new(kind => new GpuProgram(gl, "beam.vert", fragment, [.. always, .. Defines(kind)]));
 
-    public GpuProgram Of(int kind) => _byKind[kind] ??= new GpuProgram(gl, "beam.vert", fragment, Defines(kind));
+    public GpuProgram Of(int kind) => _programs.Of(kind);
 
-    public void Dispose()
+    public void Dispose() => _programs.Dispose();
+
+    /// <summary>What a kind of beam needs its shaders compiled with.</summary>
+    public static string[] Defines(int kind)
     {
-        foreach (var program in _byKind)
-        {
-            program?.Dispose();
-        }
-    }
-
-    private string[] Defines(int kind)
-    {
-        var defines = new List<string>(always);
+        var defines = new List<string>();
         if ((kind & 1) != 0)
         {
             defines.Add("OMNI");

@@ -14,7 +14,7 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
     private readonly Growing<Vector4> _rows = new();
     private readonly GpuTable _table = new(gl);
     private readonly uint _array = gl.GenVertexArray();
-    private readonly Dictionary<int, (GpuProgram Gather, GpuProgram Up)> _programs = [];
+    private readonly Dictionary<(int Scale, bool Tiled), (GpuProgram Gather, GpuProgram Up)> _programs = [];
     private GpuTexture? _small;
     private Framebuffer? _target;
 
@@ -48,7 +48,10 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
         }
     }
 
-    public void Draw(View view, Targets targets)
+    /// <param name="view">Who looks.</param>
+    /// <param name="targets">What the light is added to.</param>
+    /// <param name="tiled">In compute.</param>
+    public void Draw(View view, Targets targets, bool tiled)
     {
         if (_blocks.Count == 0)
         {
@@ -56,10 +59,11 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
         }
 
         var scale = view.Height >= 700 ? 4 : 2;
-        if (!_programs.TryGetValue(scale, out var programs))
+        if (!_programs.TryGetValue((scale, tiled), out var programs))
         {
-            _programs[scale] = programs = (
-                new GpuProgram(gl, "screen.vert", "arealight.frag", $"SCALE {scale}"), new GpuProgram(gl, "screen.vert", "areaup.frag", $"SCALE {scale}"));
+            _programs[(scale, tiled)] = programs = tiled
+                ? (GpuProgram.Compute(gl, "tiled/arealight.comp", $"SCALE {scale}"), GpuProgram.Compute(gl, "tiled/areaup.comp", $"SCALE {scale}"))
+                : (new GpuProgram(gl, "screen.vert", "arealight.frag", $"SCALE {scale}"), new GpuProgram(gl, "screen.vert", "areaup.frag", $"SCALE {scale}"));
         }
 
         var (width, height) = ((view.Width + scale - 1) / scale, (view.Height + scale - 1) / scale);
@@ -74,13 +78,23 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
         targets.Distance.Bind(Slots.DistanceMap);
         targets.Albedo.Bind(Slots.AlbedoMap);
         targets.Normal.Bind(Slots.NormalMap);
-        PassState.WholeScreen(gl, _target!);
-        gl.Viewport(0, 0, (uint)width, (uint)height);
         var (x0, y0) = (Math.Max(0, (view.Area.X / scale) - 1), Math.Max(0, (view.Area.Y / scale) - 1));
-        gl.Scissor(x0, y0, (uint)((view.Area.Width / scale) + 4), (uint)((view.Area.Height / scale) + 4));
+        var (wide, high) = ((view.Area.Width / scale) + 4, (view.Area.Height / scale) + 4);
         programs.Gather.Use();
         programs.Gather.Set("sources", _blocks.Count);
         _table.Bind(Slots.SourceRows);
+        if (tiled)
+        {
+            Kernel.Run(gl, programs.Gather, _small!, (x0, y0, wide, high));
+            programs.Up.Use();
+            _small!.Bind(Slots.HazeMap);
+            Kernel.Run(gl, programs.Up, targets.Radiance, view.Area);
+            return;
+        }
+
+        PassState.WholeScreen(gl, _target!);
+        gl.Viewport(0, 0, (uint)width, (uint)height);
+        gl.Scissor(x0, y0, (uint)wide, (uint)high);
         gl.BindVertexArray(_array);
         gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
 

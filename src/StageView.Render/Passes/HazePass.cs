@@ -130,11 +130,14 @@ internal sealed class HazePass(GL gl) : IDisposable
         {
             _programs[name] = programs = settings.March > 0
                 ? new BeamPrograms(gl, "march.frag", $"MARCH {settings.March}")
-                : new BeamPrograms(gl, "haze.frag", [.. Points(settings.Quality), $"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"]);
+                : new BeamPrograms(gl, "haze.frag", Defines(settings.Quality, scale, uneven));
         }
 
         return programs;
     }
+
+    /// <summary>What the haze integral is compiled with.</summary>
+    public static string[] Defines(RenderQuality quality, int scale, bool uneven) => [.. Points(quality), $"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"];
 
     private static string[] Points(RenderQuality quality) => quality switch
     {

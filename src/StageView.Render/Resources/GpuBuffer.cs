@@ -34,5 +34,16 @@ internal sealed unsafe class GpuBuffer(GL gl, BufferTargetARB target) : IDisposa
         }
     }
 
+    /// <summary>Makes it hold this many bytes at least, for shaders to write; what it held may be lost.</summary>
+    public void Reserve(int bytes)
+    {
+        if ((nuint)bytes > _capacity || _capacity == 0)
+        {
+            _capacity = nuint.Max(256, (nuint)bytes + ((nuint)bytes / 2));
+            Bind();
+            gl.BufferData(target, _capacity, null, BufferUsageARB.DynamicCopy);
+        }
+    }
+
     public void Dispose() => gl.DeleteBuffer(Id);
 }

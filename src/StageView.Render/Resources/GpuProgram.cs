@@ -24,8 +24,7 @@ internal sealed class GpuProgram : IDisposable
         Slots.Bind(gl, Id);
     }
 
-    /// <summary>A compute program (contexts from 4.3 on only).</summary>
-    public GpuProgram(GL gl, string compute, params ReadOnlySpan<string> defines)
+    private GpuProgram(GL gl, string compute, ReadOnlySpan<string> defines)
     {
         _gl = gl;
         var c = Compile(ShaderType.ComputeShader, compute, defines);
@@ -37,6 +36,9 @@ internal sealed class GpuProgram : IDisposable
         Slots.Bind(gl, Id);
     }
 
+    /// <summary>A compute program (contexts from 4.3 on only).</summary>
+    public static GpuProgram Compute(GL gl, string compute, params ReadOnlySpan<string> defines) => new(gl, compute, defines);
+
     public uint Id { get; }
 
     public void Use() => _gl.UseProgram(Id);
@@ -44,6 +46,8 @@ internal sealed class GpuProgram : IDisposable
     public void Set(string name, float value) => _gl.Uniform1(At(name), value);
 
     public void Set(string name, int value) => _gl.Uniform1(At(name), value);
+
+    public void Set(string name, int x, int y, int z, int w) => _gl.Uniform4(At(name), x, y, z, w);
 
     public void Set(string name, Vector2 value) => _gl.Uniform2(At(name), value.X, value.Y);
 

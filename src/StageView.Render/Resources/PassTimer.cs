@@ -11,6 +11,9 @@ internal sealed class PassTimer(GL gl) : IDisposable
 
     public bool On { get; set; }
 
+    /// <summary>Put before the names of the passes that begin from now on.</summary>
+    public string Within { get; set; } = "";
+
     /// <summary>Ends the pass before, starts the named one.</summary>
     public void Begin(string pass)
     {
@@ -22,7 +25,7 @@ internal sealed class PassTimer(GL gl) : IDisposable
         End();
         var query = _free.Count > 0 ? _free.Pop() : gl.GenQuery();
         gl.BeginQuery(QueryTarget.TimeElapsed, query);
-        _running.Add((pass, query));
+        _running.Add((Within + pass, query));
         _open = true;
     }
 
@@ -58,7 +61,8 @@ internal sealed class PassTimer(GL gl) : IDisposable
         }
     }
 
-    private void End()
+    /// <summary>Ends the pass before; what follows is not measured.</summary>
+    public void End()
     {
         if (_open)
         {

@@ -1,0 +1,269 @@
+// Light that the haze inside one beam scatters to the eye along a ray, for haze.frag and tiled/haze.comp. Same integral as ReferenceRadiance, in the angle phi seen
+// from the apex: t = tc + D tan phi, so the inverse square cancels (Kulla and Fajardo 2012); Gauss-Legendre points in each smooth stretch.
+#include "include/beamlight.glsl"
+#include "include/shadow.glsl"
+#ifdef UNEVEN
+#include "include/patches.glsl"
+#endif
+
+// The ray seen from the apex: X = apex + c + u d with c at right angles to d; D = |c|.
+vec3 rayD, rayC;
+float closest;   // distance from the eye to the point nearest the apex
+float D;
+float cAxis, dAxis;            // c.axis / D, d.axis
+vec3 cAcross, dAcross;         // (c x axis) / D, d x axis
+#if defined(GOBOS) || defined(WEBS)
+float cRight, dRight, cUp, dUp; // the same along the beam's own axes
+float spread;                   // between two samples, in tangents
+#endif
+
+void cut(float value, float slope, inout float from, inout float to) {
+  if (abs(slope) < 1e-9) { if (value < 0.0) to = from - 1.0; return; }
+  float u = -value / slope;
+  if (slope > 0.0) from = max(from, u); else to = min(to, u);
+}
+
+void cutPlane(vec4 plane, inout float from, inout float to) {
+  cut(dot(plane.xyz, bApex.xyz + rayC) + plane.w, dot(plane.xyz, rayD), from, to);
+}
+
+// The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a).
+bool cone(float s2, float c2, inout float from, inout float to) {
+  float a = s2 * dAxis * dAxis - c2 * dot(dAcross, dAcross);
+  float b = (s2 * cAxis * dAxis - c2 * dot(cAcross, dAcross)) * D;
+  float c = (s2 * cAxis * cAxis - c2 * dot(cAcross, cAcross)) * D * D;
+  float disc = b * b - a * c;
+  if (disc <= 0.0) { if (a <= 0.0) return false; return true; }
+  float q = -(b + (b < 0.0 ? -1.0 : 1.0) * sqrt(disc));
+  float u0 = abs(a) < 1e-12 ? (q * a < 0.0 ? -1e9 : 1e9) : q / a;
+  float u1 = q == 0.0 ? 0.0 : c / q;
+  if (u0 > u1) { float s = u0; u0 = u1; u1 = s; }
+  if (a < 0.0) {
+    if (cAxis * D + 0.5 * (u0 + u1) * dAxis < 0.0) return false;
+    from = max(from, u0); to = min(to, u1);
+  } else if (dAxis > 0.0) from = max(from, u1);
+  else to = min(to, u0);
+  return to > from;
+}
+
+// Integrand at (cos phi, sin phi), without the factors that are the same along the ray.
+vec3 lightAt(vec2 w) {
+  float f = 1.0;
+  float r = D / w.x;
+#if defined(WEBS)
+  float across = length(cAcross * w.x + dAcross * w.y);
+  f = webAt(atan(across, cAxis * w.x + dAxis * w.y), atan(cUp * w.x + dUp * w.y, cRight * w.x + dRight * w.y));
+#elif !defined(OMNI)
+  vec3 across = cAcross * w.x + dAcross * w.y;
+  float s2 = dot(across, across);
+  float along = cAxis * w.x + dAxis * w.y;
+  f = profileAt(squareOfAngle(s2 / (1.0 + along)), bCurve.x, bCurve.y);
+#endif
+  float t = closest + r * w.y;
+  vec3 colour = vec3(1.0);
+#ifdef GOBOS
+  vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along;
+  colour = goboAt(tangents, r * along - bLight.w, spread);
+#endif
+#ifdef UNEVEN
+  f *= density(bApex.xyz + rayC + rayD * (r * w.y));
+#endif
+  return colour * (f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - bLight.w)));
+}
+
+// sin and cos of a in 0..pi/2, relative error below 1e-5.
+vec2 cosSin(float a) {
+  float q = a * a;
+  return vec2(1.0 + q * (-0.5 + q * (1.0 / 24.0 + q * (-1.0 / 720.0 + q * (1.0 / 40320.0 - q / 3628800.0)))),
+              a * (1.0 + q * (-1.0 / 6.0 + q * (1.0 / 120.0 + q * (-1.0 / 5040.0 + q * (1.0 / 362880.0))))));
+}
+
+vec2 turn(vec2 m, vec2 by) { return vec2(m.x * by.x - m.y * by.y, m.y * by.x + m.x * by.y); }
+
+void span(float from, float to, out vec2 middle, out float halfAngle) {
+  vec2 a = vec2(D, from) * inversesqrt(D * D + from * from);
+  vec2 b = vec2(D, to) * inversesqrt(D * D + to * to);
+  middle = normalize(a + b);
+  halfAngle = 0.5 * atan(D * (to - from), D * D + from * to);
+}
+
+// Gauss-Legendre over u in from..to: abscissae and weights of Abramowitz and Stegun, table 25.4.
+vec3 gauss2(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  vec2 a = cosSin(h * 0.5773502692);
+  return h * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y))));
+}
+
+vec3 gauss3(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  vec2 a = cosSin(h * 0.7745966692);
+  return h * (0.8888888889 * lightAt(m) + 0.5555555556 * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y)))));
+}
+
+vec3 gauss4(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  vec2 a = cosSin(h * 0.3399810436), b = cosSin(h * 0.8611363116);
+  return h * (0.6521451549 * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y))))
+            + 0.3478548451 * (lightAt(turn(m, b)) + lightAt(turn(m, vec2(b.x, -b.y)))));
+}
+
+vec3 gauss6(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  vec2 a = cosSin(h * 0.2386191861), b = cosSin(h * 0.6612093865), c = cosSin(h * 0.9324695142);
+  return h * (0.4679139346 * (lightAt(turn(m, a)) + lightAt(turn(m, vec2(a.x, -a.y))))
+            + 0.3607615730 * (lightAt(turn(m, b)) + lightAt(turn(m, vec2(b.x, -b.y))))
+            + 0.1713244924 * (lightAt(turn(m, c)) + lightAt(turn(m, vec2(c.x, -c.y)))));
+}
+
+// Light from the stretch of u in from..to, shadows left out. No branches: a rasteriser on the CPU runs both sides of one.
+// GAUSS_ONE and GAUSS_PART (gauss2 to gauss6) are set by the quality.
+#if defined(GOBOS) || defined(WEBS)
+vec2 tangentsAt(float u) {
+  return vec2(cRight * D + dRight * u, cUp * D + dUp * u) / max(cAxis * D + dAxis * u, 1e-3);
+}
+
+// Tables have kinks, where the middles of even steps do better than Gauss-Legendre; a gobo is read as blurred as the steps are long.
+vec3 even(float from, float to) {
+  vec2 m; float h;
+  span(from, to, m, h);
+  float pace = 2.0 * h / float(STEPS);
+  spread = length(tangentsAt(to) - tangentsAt(from)) / float(STEPS);
+  vec2 by = vec2(cos(pace), sin(pace));
+  vec2 start = h - 0.5 * pace > 0.0 ? vec2(cos(h - 0.5 * pace), sin(h - 0.5 * pace)) : vec2(1.0, 0.0);
+  vec2 w = turn(m, vec2(start.x, -start.y));
+  vec3 sum = vec3(0.0);
+  for (int i = 0; i < STEPS; i++) {
+    sum += lightAt(w);
+    w = turn(w, by);
+  }
+  return sum * pace;
+}
+#endif
+
+vec3 stretch(float from, float to) {
+#if defined(GOBOS) || (defined(WEBS) && !defined(OMNI))
+  return even(from, to);
+#elif defined(OMNI) && defined(WEBS)
+  float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
+  float near = min(to, -globe), far = max(from, globe);
+  return (near > from ? 1.0 : 0.0) * even(from, max(near, from)) + (to > far ? 1.0 : 0.0) * even(min(far, to), to);
+#elif defined(OMNI)
+  // Outside the globe of the source, on both sides of the closest approach.
+  float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
+  float near = min(to, -globe), far = max(from, globe);
+  return (near > from ? 1.0 : 0.0) * GAUSS_ONE(from, max(near, from)) + (to > far ? 1.0 : 0.0) * GAUSS_ONE(min(far, to), to);
+#elif defined(HARD)
+  // A hard edge: the flat middle apart from the two flanks; where the ray misses the flat middle, two halves.
+  float i0 = from, i1 = to;
+  float tan2 = bCurve.z;
+  bool hit = cone(tan2 / (1.0 + tan2), 1.0 / (1.0 + tan2), i0, i1);
+  float m = 0.5 * (from + to);
+  i0 = hit ? i0 : m;
+  i1 = hit ? i1 : m;
+  return GAUSS_PART(from, i0) + GAUSS_PART(i0, i1) + GAUSS_PART(i1, to);
+#else
+  return GAUSS_ONE(from, to);
+#endif
+}
+
+#ifdef SHADOWS
+vec3 lineC, lineD; // the ray in the tile's (right, up, along)
+
+float litAt(float u) {
+  vec3 p = lineC + u * lineD;
+  vec2 at = p.xy / p.z * bTile.xy + bTile.zw;
+  float depth = texelFetch(shadowAtlas, ivec2(at * vec2(textureSize(shadowAtlas, 0))), 0).r;
+  return bDepth.x + bDepth.y / (p.z * 0.999) <= depth ? 1.0 : 0.0;
+}
+
+// Where light changes between a (lit or not) and b.
+float edgeBetween(float a, float b, float litA) {
+  for (int k = 0; k < EDGE_STEPS; k++) {
+    float m = 0.5 * (a + b);
+    float same = litAt(m) == litA ? 1.0 : 0.0;
+    a = mix(a, m, same);
+    b = mix(m, b, same);
+  }
+  return 0.5 * (a + b);
+}
+
+// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up.
+vec3 litStretches(float from, float to) {
+  vec3 right = cross(bAxis.xyz, bUp.xyz);
+  lineC = vec3(dot(rayC, right), dot(rayC, bUp.xyz), dot(rayC, bAxis.xyz));
+  lineD = vec3(dot(rayD, right), dot(rayD, bUp.xyz), dot(rayD, bAxis.xyz));
+  vec2 a = vec2(D, from) * inversesqrt(D * D + from * from);
+  float pace = atan(D * (to - from), D * D + from * to) / float(LOOKS);
+  vec2 by = vec2(cos(pace), sin(pace));
+  vec2 w = turn(a, vec2(cos(0.5 * pace), sin(0.5 * pace)));
+  int lit = 0;
+  for (int i = 0; i < LOOKS; i++) {
+    lit |= int(litAt(D * w.y / w.x)) << i;
+    w = turn(w, by);
+  }
+  vec3 sum = vec3(0.0);
+  for (int run = 0; run < 4; run++) {
+    int first = lit == 0 ? 0 : findLSB(lit);
+    int after = findLSB(~(lit >> first)) + first; // bits above LOOKS are 0, so a run always ends
+    float p0 = pace * (float(first) - 0.5), p1 = pace * (float(after) - 0.5);
+    vec2 x0 = turn(a, vec2(cos(p0), sin(p0))), x1 = turn(a, vec2(cos(p0 + pace), sin(p0 + pace)));
+    vec2 y0 = turn(a, vec2(cos(p1), sin(p1))), y1 = turn(a, vec2(cos(p1 + pace), sin(p1 + pace)));
+    float begin = edgeBetween(D * x0.y / x0.x, D * x1.y / x1.x, 0.0);
+    float end = edgeBetween(D * y0.y / y0.x, D * y1.y / y1.x, 1.0);
+    begin = first == 0 ? from : begin;
+    end = after == LOOKS ? to : max(end, begin);
+    sum += (lit != 0 ? 1.0 : 0.0) * stretch(begin, end);
+    lit &= ~((1 << after) - 1);
+    if (lit == 0) break;
+  }
+  return sum;
+}
+#endif
+
+// False where the ray misses the beam. d is the ray from the eye, seen how far it goes, m.
+bool hazeAlong(vec3 d, float seen, out vec3 light) {
+  light = vec3(0.0);
+  rayD = d;
+  vec3 rel = eye.xyz - bApex.xyz;
+  closest = -dot(rel, rayD);
+  rayC = rel + closest * rayD;
+  D = max(length(rayC), 1e-4);
+  cAxis = dot(rayC, bAxis.xyz) / D;
+  dAxis = dot(rayD, bAxis.xyz);
+  cAcross = cross(rayC, bAxis.xyz) / D;
+  dAcross = cross(rayD, bAxis.xyz);
+
+#if defined(GOBOS) || defined(WEBS)
+  vec3 ownRight_ = cross(bAxis.xyz, bUp.xyz) * bUp.w;
+  cRight = dot(rayC, ownRight_) / D;
+  dRight = dot(rayD, ownRight_);
+  cUp = dot(rayC, bUp.xyz) / D;
+  dUp = dot(rayD, bUp.xyz);
+#endif
+
+  float from = -closest;
+  float to = seen - closest;
+  if (face.xyz != vec3(0.0)) cut(dot(face.xyz, bApex.xyz + rayC) + face.w, dot(face.xyz, rayD), from, to);
+#ifndef OMNI
+  if (!cone(bAxis.w, bApex.w, from, to)) return false;
+  cutPlane(bStart, from, to);
+#else
+  if (bStart.xyz != vec3(0.0)) cutPlane(bStart, from, to);
+#endif
+  if (bEnd.xyz != vec3(0.0)) cutPlane(bEnd, from, to);
+  int first = int(bMore.x), count = int(bMore.y);
+  for (int i = 0; i < count; i++) cutPlane(texelFetch(beamEdges, first + i), from, to);
+  if (to <= from) return false;
+
+#if defined(SHADOWS) && !defined(OMNI)
+  vec3 sum = litStretches(from, to);
+#else
+  vec3 sum = stretch(from, to);
+#endif
+  light = bLight.rgb * sum * (haze.y / D);
+  return true;
+}

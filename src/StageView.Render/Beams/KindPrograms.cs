@@ -1,0 +1,17 @@
+namespace StageView.Render;
+
+/// <summary>A shader in its variants by kind of beam, see <see cref="BeamHulls.Kind"/>, each compiled when first needed.</summary>
+internal sealed class KindPrograms(Func<int, GpuProgram> make) : IDisposable
+{
+    private readonly GpuProgram?[] _byKind = new GpuProgram?[BeamHulls.Kinds];
+
+    public GpuProgram Of(int kind) => _byKind[kind] ??= make(kind);
+
+    public void Dispose()
+    {
+        foreach (var program in _byKind)
+        {
+            program?.Dispose();
+        }
+    }
+}

@@ -1,0 +1,108 @@
+using System.Diagnostics;
+using StageView.Light;
+using StageView.Render;
+using StageView.Render.Tests;
+
+namespace StageView.Benchmarks;
+
+/// <summary>
+/// Graphics time of a large rig by the driver's timers, the read-back left out: 1920x1080, 500 beams with shadows and mirror walls, 100,000 pixels.
+/// Each figure with its passes. <c>GPU_BENCH_SIZE=320x180</c> and <c>GPU_BENCH_BEAMS=40</c> make it small enough for a rasteriser on the CPU.
+/// </summary>
+public static class GpuBenchmarks
+{
+    private const int Pixels = 100_000;
+
+    public static IEnumerable<Figure> Run()
+    {
+        using var context = EglContext.Open();
+        using var renderer = new FrameRenderer(context);
+        Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");
+        var fragments = Measure(renderer, "by fragments (the path of OpenGL 4.1)", Hd with { Tiled = false }, false, 5);
+        var still = Measure(renderer, "by tiles in compute", Hd with { Tiled = true }, false, 30);
+        yield return new Figure(Name, still, "ms", "fragments", still / fragments);
+        var moving = Measure(renderer, "by tiles, every beam moving, all shadows drawn anew", Hd with { Tiled = true }, true, 20);
+        yield return new Figure(Name + ".moving", moving, "ms", "still", moving / still);
+        var fine = Measure(renderer, "by tiles, quality Fine", Hd with { Tiled = true, Quality = RenderQuality.Fine }, false, 15);
+        yield return new Figure(Name + ".fine", fine, "ms", "still", fine / still);
+        var draft = Measure(renderer, "by tiles, quality Draft", Hd with { Tiled = true, Quality = RenderQuality.Draft }, false, 15);
+        yield return new Figure(Name + ".draft", draft, "ms", "still", draft / still);
+        yield return Apart(renderer);
+    }
+
+    /// <summary>The figure of the issue alone.</summary>
+    internal static Figure Still(FrameRenderer renderer) => new(Name, Measure(renderer, "on this GPU", Hd, false, 30), "ms");
+
+    private static string Name => $"render.gpu.{Hd.Height}p.{Beams}beams";
+
+    private static int Beams => int.Parse(Environment.GetEnvironmentVariable("GPU_BENCH_BEAMS") ?? "500", System.Globalization.CultureInfo.InvariantCulture);
+
+    private static RenderSettings Hd
+    {
+        get
+        {
+            var size = (Environment.GetEnvironmentVariable("GPU_BENCH_SIZE") ?? "1920x1080").Split('x');
+            return new RenderSettings { Width = int.Parse(size[0], System.Globalization.CultureInfo.InvariantCulture), Height = int.Parse(size[1], System.Globalization.CultureInfo.InvariantCulture), Timings = true };
+        }
+    }
+
+    private static double Measure(FrameRenderer renderer, string what, RenderSettings settings, bool moving, int frames)
+    {
+        var moment = Scenes.Large(Beams, Pixels);
+        var all = new List<IReadOnlyList<(string Pass, double Milliseconds)>>();
+        var walls = new List<double>();
+        for (var i = 0; i < frames + 3; i++)
+        {
+            var shown = moving ? Scenes.Large(Beams, Pixels, 1e-3f * (i + 1)) : moment;
+            var start = Stopwatch.GetTimestamp();
+            var frame = renderer.Render(shown, Scenes.House(), settings);
+            if (i >= 3)
+            {
+                all.Add(frame.Timings);
+                walls.Add(Stopwatch.GetElapsedTime(start).TotalMilliseconds);
+            }
+        }
+
+        double Mid(IEnumerable<double> values)
+        {
+            var sorted = values.Order().ToList();
+            return sorted[sorted.Count / 2];
+        }
+
+        var total = Mid(all.Select(f => f.Sum(p => p.Milliseconds)));
+        var passes = all[0].Select(p => p.Pass).Select(name => $"{name} {Mid(all.Select(f => f.FirstOrDefault(p => p.Pass == name).Milliseconds)):F2}");
+        Console.WriteLine($"{what}: {total:F2} ms of graphics time, {Mid(walls):F0} ms in all with read-back; {moment.Beams.Length} beams with reflected ones, {renderer.ShadowTilesDrawn} shadow tiles drawn");
+        Console.WriteLine("  passes, ms: " + string.Join(", ", passes));
+        return total;
+    }
+
+    /// <summary>Share of the picture where both ways differ by more than a fifth of a percent of the luminance (or of a hundredth of the mean).</summary>
+    private static Figure Apart(FrameRenderer renderer)
+    {
+        var moment = Scenes.Large(Beams, Pixels);
+        var settings = Hd with { Linear = true, Timings = false };
+        var fragments = renderer.Render(moment, Scenes.House(), settings with { Tiled = false });
+        var tiles = renderer.Render(moment, Scenes.House(), settings with { Tiled = true });
+        Directory.CreateDirectory("out/bench");
+        PngPicture.Write("out/bench/gpu-fragments.png", fragments.Screen!);
+        PngPicture.Write("out/bench/gpu-tiles.png", tiles.Screen!);
+        var (width, height) = (settings.Width, settings.Height);
+        var mean = 0d;
+        for (var i = 0; i < width * height; i++)
+        {
+            mean += (double)fragments.Linear!.LuminanceAt(i % width, i / width) / (width * height);
+        }
+
+        var (beyond, worst) = (0, 0d);
+        for (var i = 0; i < width * height; i++)
+        {
+            var (a, b) = (fragments.Linear!.LuminanceAt(i % width, i / width), tiles.Linear!.LuminanceAt(i % width, i / width));
+            var apart = Math.Abs(a - b) / Math.Max(a, 0.01 * mean);
+            beyond += apart > 0.002 ? 1 : 0;
+            worst = Math.Max(worst, apart);
+        }
+
+        Console.WriteLine($"tiles against fragments: worst {worst:P2}, mean luminance {mean:G3} cd/m2");
+        return new Figure("render.gpu.tiles_apart", (double)beyond / (width * height), "share");
+    }
+}
