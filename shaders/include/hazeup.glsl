@@ -9,7 +9,8 @@ vec3 hazeUpAt(ivec2 at) {
   vec2 q = (vec2(at) - float(HAZE_SCALE / 2)) / float(HAZE_SCALE);
   ivec2 i = ivec2(floor(q));
   vec2 f = q - vec2(i);
-  ivec2 most = textureSize(hazeMap, 0) - 1;
+  // The last cell whose middle pixel lies in the picture.
+  ivec2 most = (ivec2(size.xy) - 1 - HAZE_SCALE / 2) / HAZE_SCALE;
   vec4 sum = vec4(0.0);
   for (int k = 0; k < 4; k++) {
     ivec2 o = ivec2(k & 1, k >> 1);

@@ -98,7 +98,8 @@ internal sealed class HazePass(GL gl) : IDisposable
         }
 
         PassState.AddLight(gl, _smallTarget!);
-        gl.Viewport(0, 0, (uint)width, (uint)height);
+        // So that a cell is covered where its ray, through the middle of its middle pixel, goes.
+        gl.ViewportIndexed(0, -0.5f / scale, -0.5f / scale, view.Width / (float)scale, view.Height / (float)scale);
         var area = Small(view, scale);
         gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
         ReadOnlySpan<float> black = [0, 0, 0, 0];
