@@ -12,6 +12,14 @@ internal static class Verb
     public static Argument<string> RigArgument() =>
         new("RIG") { Description = "The rig scene file (JSON with comments)." };
 
+    /// <summary><c>--venue</c>: for each verb that reads a rig.</summary>
+    public static Option<string?> VenueOption() =>
+        new("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
+
+    /// <summary><c>--preset</c>: for verbs that look at light or measure it.</summary>
+    public static Option<string?> PresetOption() =>
+        new("--preset") { Description = "One of the rig file's presets: its haze, exposure and first camera.", HelpName = "NAME" };
+
     /// <summary>Sets the action and turns the errors a user can cause into one line and an exit code.</summary>
     public static Command Does(this Command command, Func<ParseResult, int> run)
     {

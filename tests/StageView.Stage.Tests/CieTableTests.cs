@@ -1,3 +1,5 @@
+using StageView.Light;
+
 namespace StageView.Stage.Tests;
 
 public sealed class CieTableTests

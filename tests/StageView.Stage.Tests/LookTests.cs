@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light;
 using StageView.Rig;
 using static StageView.Stage.Tests.TestRig;
 

@@ -5,6 +5,12 @@ internal sealed record RenderRequest
 {
     public required string Rig { get; init; }
 
+    /// <summary>A venue file laid over the rig, or null.</summary>
+    public string? Venue { get; init; }
+
+    /// <summary>A preset of the rig to start from, or null.</summary>
+    public string? Preset { get; init; }
+
     public string? Capture { get; init; }
 
     public string? Look { get; init; }

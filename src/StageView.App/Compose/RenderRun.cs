@@ -27,7 +27,7 @@ internal static class RenderRun
 
     private static List<WrittenFrame> Run(RenderRequest asked, bool asJson, Task<Pictures> soon)
     {
-        var rig = RigFiles.Open(asked.Rig);
+        var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset);
         var cameras = Frames.Cameras(rig, asked.Cameras);
         using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var times = source.Times(asked.Times);
@@ -68,7 +68,7 @@ internal static class RenderRun
             throw StopException.Wrong("a video is made from a capture: record what is on the network first, then give it with --capture");
         }
 
-        var rig = RigFiles.Open(asked.Rig);
+        var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset);
         using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var written = await VideoRun.RunAsync(rig, source, asked, video, progress, stop).ConfigureAwait(false);
         if (source.Problem is { } problem)

@@ -15,8 +15,11 @@ internal static class RigFiles
     };
 
     /// <summary>The checked rig; warnings go to standard error.</summary>
+    /// <param name="path">The rig file.</param>
+    /// <param name="venue">A venue file laid over it, or null.</param>
+    /// <param name="preset">A preset of the rig to start from, or null.</param>
     /// <exception cref="StopException">The file can't be used; every problem is in the message, a line each.</exception>
-    public static RigScene Open(string path, string? venue = null)
+    public static RigScene Open(string path, string? venue = null, string? preset = null)
     {
         if (!File.Exists(path))
         {
@@ -37,6 +40,11 @@ internal static class RigFiles
             Console.Error.WriteLine("stageview: " + p);
         }
 
-        return rig;
+        if (preset is null)
+        {
+            return rig;
+        }
+
+        return rig.TryWithPreset(preset, out var set, out var why) ? set : throw StopException.Wrong($"--preset {preset}: {why}");
     }
 }

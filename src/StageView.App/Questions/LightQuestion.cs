@@ -9,7 +9,8 @@ namespace StageView.App.Questions;
 internal sealed class LightQuestion
 {
     private readonly Argument<string> _rig = Verb.RigArgument();
-    private readonly Option<string?> _venue = new("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
+    private readonly Option<string?> _venue = Verb.VenueOption();
+    private readonly Option<string?> _preset = Verb.PresetOption();
     private readonly Option<string?> _look = new("--look") { Description = "A look file: what the console would have set.", HelpName = "FILE" };
     private readonly Option<string?> _capture = new("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE" };
     private readonly Option<string?> _at = new("--at") { Description = "The time in the capture: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME" };
@@ -18,9 +19,9 @@ internal sealed class LightQuestion
 
     public Option<bool> Json { get; } = Verb.JsonOption();
 
-    public Command Command(string name, string description) => new(name, description) { _rig, _venue, _look, _capture, _at, _full, _bounces, Json };
+    public Command Command(string name, string description) => new(name, description) { _rig, _venue, _preset, _look, _capture, _at, _full, _bounces, Json };
 
-    public RigScene Rig(ParseResult parse) => RigFiles.Open(parse.GetValue(_rig)!, parse.GetValue(_venue));
+    public RigScene Rig(ParseResult parse) => RigFiles.Open(parse.GetValue(_rig)!, parse.GetValue(_venue), parse.GetValue(_preset));
 
     public string? Capture(ParseResult parse) => parse.GetValue(_capture);
 

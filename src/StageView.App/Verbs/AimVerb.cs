@@ -9,7 +9,7 @@ internal static class AimVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
-        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
+        var venue = Verb.VenueOption();
         var fixture = new Option<string>("--fixture") { Description = "Which fixtures: names, numbers, groups or ranges.", HelpName = "FIXTURES", Required = true };
         var at = new Option<string[]>("--at") { Description = "The point to light, metres; of several the fixtures take one in turn.", HelpName = "X,Y,Z", Required = true };
         var to = new Option<string?>("--to") { Description = "Spread the fixtures along the line from --at to here.", HelpName = "X,Y,Z" };

@@ -10,9 +10,9 @@ internal static class CheckVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
-        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig; what it changes is listed.", HelpName = "FILE" };
+        var venue = Verb.VenueOption();
         var json = Verb.JsonOption();
-        var command = new Command("check", "Reads a rig scene file and says what is wrong with it and what is in it.") { rig, venue, json };
+        var command = new Command("check", "Reads a rig scene file and says what is wrong with it, what is in it and, with --venue, what the venue changes.") { rig, venue, json };
         return command.Does(parse => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(json)));
     }
 

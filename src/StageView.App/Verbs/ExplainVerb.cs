@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using StageView.App.Compose;
+using StageView.Light;
 using StageView.Rig;
 using StageView.Stage;
 using StageView.Wire;
@@ -14,15 +15,16 @@ internal static class ExplainVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = Verb.VenueOption();
         var what = new Argument<string>("WHAT") { Description = "A universe.address such as 12.101, or a fixture's name or number." };
         var capture = new Option<string?>("--capture") { Description = "A capture file with the console's sACN and Art-Net.", HelpName = "FILE" };
         var look = new Option<string?>("--look") { Description = "A look file instead of a capture.", HelpName = "FILE" };
         var at = new Option<string?>("--at") { Description = "When: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME" };
         var json = Verb.JsonOption();
-        var command = new Command("explain", "Says what a fixture or an address does at a time, and why.") { rig, what, capture, look, at, json };
+        var command = new Command("explain", "Says what a fixture or an address does at a time, and why.") { rig, what, venue, capture, look, at, json };
         return command.Does(parse =>
         {
-            var scene = RigFiles.Open(parse.GetValue(rig)!);
+            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
             var (fixture, address) = Find(scene, parse.GetValue(what)!);
             var file = parse.GetValue(capture);
             using var source = Sources.Open(scene, file, null, parse.GetValue(look));

@@ -11,13 +11,14 @@ internal static class LevelsVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = Verb.VenueOption();
         var look = new Argument<string>("LOOK") { Description = "A look file: fixtures and what they shall do, in physical units." };
         var only = new Option<string?>("--fixtures") { Description = "Only these: names, numbers, ranges of numbers and groups, with commas.", HelpName = "WHICH" };
         var json = Verb.JsonOption();
-        var command = new Command("levels", "Prints the DMX levels that a look needs, fixture by fixture.") { rig, look, only, json };
+        var command = new Command("levels", "Prints the DMX levels that a look needs, fixture by fixture.") { rig, look, venue, only, json };
         return command.Does(parse =>
         {
-            var scene = RigFiles.Open(parse.GetValue(rig)!);
+            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
             using var show = new LookShow(scene, parse.GetValue(look)!);
             var which = scene.Fixtures;
             if (parse.GetValue(only) is { } text && !FixtureSelection.TryFind(scene, text, out which, out var why))

@@ -11,6 +11,7 @@ internal static class MovesVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = Verb.VenueOption();
         var capture = new Option<string>("--capture") { Description = "A capture file with the console's sACN and Art-Net.", HelpName = "FILE", Required = true };
         var late = new Option<double>("--late") { Description = "Seconds a lit fixture may still be travelling.", HelpName = "SECONDS", DefaultValueFactory = _ => .1 };
         var off = new Option<double>("--off") { Description = "Degrees its beam may be off meanwhile.", HelpName = "DEGREES", DefaultValueFactory = _ => 1 };
@@ -20,11 +21,11 @@ internal static class MovesVerb
         var command = new Command(
             "moves", "Lists fixtures that are lit while still travelling, and whether the dark time before would have been enough. Exit code 1 when any is later and further off than allowed.")
         {
-            rig, capture, late, off, winches, dark, json,
+            rig, venue, capture, late, off, winches, dark, json,
         };
         return command.Does(parse =>
         {
-            var scene = RigFiles.Open(parse.GetValue(rig)!);
+            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
             using var source = new CaptureShow(scene, parse.GetValue(capture)!);
             source.End();
             var all = source.Stage.FindMoves(parse.GetValue(winches));

@@ -12,7 +12,7 @@ internal static class PaperworkVerb
         var rig = Verb.RigArgument();
         var folder = new Option<string>("--out") { Description = "Folder for the files.", Required = true, HelpName = "DIR" };
         var date = new Option<string>("--date") { Description = "Date or revision for the title blocks.", DefaultValueFactory = _ => "", HelpName = "TEXT" };
-        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
+        var venue = Verb.VenueOption();
         var command = new Command("paperwork", "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to scale.") { rig, folder, date, venue };
         return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue)), parse.GetValue(folder)!, parse.GetValue(date)!));
     }

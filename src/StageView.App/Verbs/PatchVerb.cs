@@ -10,13 +10,14 @@ internal static class PatchVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = Verb.VenueOption();
         var json = Verb.JsonOption();
         var suggest = new Option<bool>("--suggest") { Description = "Propose a patch without gaps, position by position." };
         var keep = new Option<string[]>("--own-universe") { Description = "With --suggest: groups that share universes with no others.", AllowMultipleArgumentsPerToken = true, HelpName = "GROUP" };
-        var command = new Command("patch", "Says which addresses are used and free, what is doubtful about the patch, and what other modes would save. Answers no (1) when something is doubtful.") { rig, suggest, keep, json };
+        var command = new Command("patch", "Says which addresses are used and free, what is doubtful about the patch, and what other modes would save. Answers no (1) when something is doubtful.") { rig, venue, suggest, keep, json };
         return command.Does(parse =>
         {
-            var opened = RigFiles.Open(parse.GetValue(rig)!);
+            var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
             var groups = parse.GetValue(keep) ?? [];
             if (groups.FirstOrDefault(g => !opened.Fixtures.Any(f => f.Groups.Contains(g))) is { } unknown)
             {

@@ -12,18 +12,19 @@ internal static class RecordVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = Verb.VenueOption();
         var output = new Option<string>("--out") { Description = "The capture file to write (pcapng); it must not exist.", HelpName = "FILE", Required = true };
         var address = new Option<string[]>("--address") { Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
         var length = new Option<string?>("--for") { Description = "Record for so long (10s, 5m, 2h). Without it: until Ctrl+C.", HelpName = "TIME" };
         var size = new Option<double?>("--most-megabytes") { Description = "End before the file grows past this.", HelpName = "MB" };
         var json = Verb.JsonOption();
-        var command = new Command("record", "Records the sACN and Art-Net that a rig listens to as a capture file that Wireshark opens; needs no administrator's rights.") { rig, output, address, length, size, json };
-        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetRequiredValue(output), parse.GetValue(address) ?? [], parse.GetValue(length), parse.GetValue(size), parse.GetValue(json), stop));
+        var command = new Command("record", "Records the sACN and Art-Net that a rig listens to as a capture file that Wireshark opens; needs no administrator's rights.") { rig, venue, output, address, length, size, json };
+        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetRequiredValue(output), parse.GetValue(address) ?? [], parse.GetValue(length), parse.GetValue(size), parse.GetValue(json), stop));
     }
 
-    private static async Task<int> Run(string path, string output, string[] addresses, string? length, double? megabytes, bool asJson, CancellationToken stop)
+    private static async Task<int> Run(string path, string? venue, string output, string[] addresses, string? length, double? megabytes, bool asJson, CancellationToken stop)
     {
-        var rig = RigFiles.Open(path);
+        var rig = RigFiles.Open(path, venue);
         if (File.Exists(output))
         {
             throw StopException.Wrong($"{output} exists; a recording never overwrites: name another file or remove it");

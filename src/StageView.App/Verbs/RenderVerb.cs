@@ -10,6 +10,8 @@ internal static class RenderVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = Verb.VenueOption();
+        var preset = Verb.PresetOption();
         var capture = new Option<string?>("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE" };
         var listen = new Option<double?>("--listen") { Description = "Listen to the network for so many seconds, then draw what has arrived.", HelpName = "SECONDS" };
         var look = new Option<string?>("--look") { Description = "A look file instead: fixtures and what they shall do, in physical units.", HelpName = "FILE" };
@@ -29,7 +31,7 @@ internal static class RenderVerb
         var json = Verb.JsonOption();
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
-            rig, capture, listen, look, at, camera, size, output, format, show, workLight, exposure, from, to, fps, shard, quality, json,
+            rig, venue, preset, capture, listen, look, at, camera, size, output, format, show, workLight, exposure, from, to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
@@ -37,6 +39,8 @@ internal static class RenderVerb
             var asked = new RenderRequest
             {
                 Rig = parse.GetValue(rig)!,
+                Venue = parse.GetValue(venue),
+                Preset = parse.GetValue(preset),
                 Capture = parse.GetValue(capture),
                 ListenSeconds = parse.GetValue(listen),
                 Look = parse.GetValue(look),

@@ -9,7 +9,8 @@ internal sealed class GdtfChannels
     private const int MaxChannels = 100_000;
     private readonly GdtfTree _tree;
     private readonly List<Wheel> _wheels;
-    private readonly List<Emitter> _emitters;
+    private readonly GdtfPhysical _light;
+    private readonly GdtfSubUnits _subUnits;
     private readonly string _file;
     private readonly List<string> _notUnderstood;
     private readonly ProblemList _problems;
@@ -20,11 +21,12 @@ internal sealed class GdtfChannels
     private readonly List<(string Template, XElement Element)> _from = [];
 
     public GdtfChannels(
-        GdtfTree tree, List<Wheel> wheels, List<Emitter> emitters, string file, List<string> notUnderstood, ProblemList problems)
+        GdtfTree tree, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits, string file, List<string> notUnderstood, ProblemList problems)
     {
         _tree = tree;
         _wheels = wheels;
-        _emitters = emitters;
+        _light = light;
+        _subUnits = subUnits;
         _file = file;
         _notUnderstood = notUnderstood;
         _problems = problems;
@@ -39,7 +41,7 @@ internal sealed class GdtfChannels
 
         for (var i = 0; i < _channels.Count; i++)
         {
-            _channels[i] = new GdtfFunctions(_channels, _from, _tree, _wheels, _emitters, _notUnderstood).Fill(i);
+            _channels[i] = new GdtfFunctions(_channels, _from, _tree, _wheels, _light, _subUnits, _notUnderstood).Fill(i);
         }
 
         CheckOverlaps(mode);

@@ -54,21 +54,22 @@ public static class GdtfFile
         }
 
         var notUnderstood = new List<string>();
-        ListLeftOut(type, notUnderstood);
+        GdtfLeftOut.List(type, notUnderstood);
         var physical = type.Element("PhysicalDescriptions");
+        var light = new GdtfPhysical(type, notUnderstood);
         var goboWheels = type.Descendants("ChannelFunction")
             .Where(f => f.Attr("Attribute").StartsWith("Gobo", StringComparison.OrdinalIgnoreCase)).Select(f => f.Attr("Wheel")).ToHashSet();
         var wheels = type.Element("Wheels")?.Elements("Wheel")
-            .Select(w => ReadWheel(w, goboWheels.Contains(w.Attr("Name")), archive, assets, options, shownAs, notUnderstood)).ToList() ?? [];
-        var emitters = ReadEmitters(physical?.Element("Emitters"), notUnderstood);
+            .Select(w => ReadWheel(w, goboWheels.Contains(w.Attr("Name")), light, archive, assets, options, shownAs, notUnderstood)).ToList() ?? [];
         var models = new GdtfModels(archive, assets, shownAs, notUnderstood).Read(type.Element("Models"));
+        var subUnits = new GdtfSubUnits(type);
         var modes = new List<FixtureMode>();
         foreach (var mode in type.Element("DMXModes")?.Elements("DMXMode") ?? [])
         {
-            var tree = new GdtfGeometry(type.Element("Geometries"), models, shownAs, notUnderstood, problems).Expand(mode);
+            var tree = new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, problems).Expand(mode);
             if (tree is not null)
             {
-                modes.Add(new GdtfChannels(tree, wheels, emitters, shownAs, notUnderstood, problems).Read(mode));
+                modes.Add(new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, problems).Read(mode));
             }
         }
 
@@ -83,7 +84,9 @@ public static class GdtfFile
             File = shownAs,
             Modes = modes,
             Wheels = wheels,
-            Emitters = emitters,
+            Emitters = light.Emitters,
+            Filters = light.Filters,
+            ColourSpaces = light.Spaces,
             WeightKilograms = Property(physical, "Weight"),
             PowerWatts = Property(physical, "PowerConsumption") ?? BeamPower(type),
             NotUnderstood = [.. notUnderstood.Distinct()],
@@ -103,7 +106,7 @@ public static class GdtfFile
     }
 
     private static Wheel ReadWheel(
-        XElement wheel, bool gobos, SafeArchive archive, RigAssets assets, RigLoadOptions options, string file, List<string> notUnderstood)
+        XElement wheel, bool gobos, GdtfPhysical light, SafeArchive archive, RigAssets assets, RigLoadOptions options, string file, List<string> notUnderstood)
     {
         var slots = new List<WheelSlot>();
         foreach (var s in wheel.Elements("Slot"))
@@ -118,9 +121,31 @@ public static class GdtfFile
                 gobo = ReadMedia(media, archive, assets, options, file, notUnderstood);
             }
 
-            if (s.Element("AnimationSystem") is not null || s.Attr("Filter").Length > 0)
+            else if (s.Attr("MediaFileName").Length > 0)
             {
-                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: its filter or animation is not simulated");
+                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: its picture is not used, no gobo channel turns this wheel");
+            }
+
+            if (s.Attr("Filter") is { Length: > 0 } named)
+            {
+                if (light.Filters.Find(f => f.Name == named) is { } filter)
+                {
+                    colour = filter.Colour;
+                }
+                else
+                {
+                    notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: there is no filter {named}; its Color is used");
+                }
+            }
+
+            if (s.Element("AnimationSystem") is not null)
+            {
+                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: its animation is not simulated");
+            }
+
+            if (facets.Exists(f => GdtfValues.Colour(f.Attr("Color")) is { } c && Vector3.Distance(GdtfValues.Transmission(c), Vector3.One) > .02f))
+            {
+                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: the colours of its facets are not simulated");
             }
 
             slots.Add(new WheelSlot(s.Attr("Name"), colour, gobo, facets.Count, spread > 1e-4f ? spread : facets.Count > 0 ? Angles.Radians(5) : 0));
@@ -156,55 +181,5 @@ public static class GdtfFile
             notUnderstood.Add($"{entry}: {why}; the slot stays open");
             return null;
         });
-    }
-
-    private static List<Emitter> ReadEmitters(XElement? emitters, List<string> notUnderstood)
-    {
-        var read = new List<(string Name, float X, float Y, float Luminance)>();
-        foreach (var e in emitters?.Elements("Emitter") ?? [])
-        {
-            if (e.Attribute("Color") is { } c && GdtfValues.Colour(c.Value) is { } xyy)
-            {
-                read.Add((e.Attr("Name"), xyy.X, xyy.Y, Math.Max(0, xyy.Luminance)));
-            }
-            else
-            {
-                notUnderstood.Add($"emitter {e.Attr("Name")}: it has no Color (x, y, Y); taken as white");
-                read.Add((e.Attr("Name"), .3127f, .329f, 100));
-            }
-
-            if (e.HasElements)
-            {
-                notUnderstood.Add($"emitter {e.Attr("Name")}: measured spectra are not read, its Color is used");
-            }
-        }
-
-        var sum = read.Sum(e => e.Luminance);
-        return [.. read.Select(e => new Emitter(e.Name, e.X, e.Y, sum > 0 ? e.Luminance / sum : 1f / read.Count))];
-    }
-
-    private static void ListLeftOut(XElement type, List<string> notUnderstood)
-    {
-        var physical = type.Element("PhysicalDescriptions");
-        foreach (var (holder, name, says) in ((XElement?, string, string)[])[
-            (physical, "Filters", "filters"), (physical, "DMXProfiles", "DMX profiles"), (physical, "CRIs", "colour rendering indices"),
-            (physical, "Gamuts", "gamuts"), (physical, "AdditionalColorSpaces", "additional colour spaces"),
-            (type, "FTPresets", "presets"), (type, "Protocols", "protocols")])
-        {
-            if (holder?.Element(name) is { HasElements: true } e)
-            {
-                notUnderstood.Add($"{says} (line {e.Line()}): not simulated");
-            }
-        }
-
-        if (physical?.Element("ColorSpace") is { } space && space.Attr("Mode", "sRGB") != "sRGB")
-        {
-            notUnderstood.Add($"colour space {space.Attr("Mode")}: ColorRGB attributes are taken as sRGB");
-        }
-
-        foreach (var macros in type.Descendants("FTMacros").Where(m => m.HasElements))
-        {
-            notUnderstood.Add($"macros (line {macros.Line()}): not simulated");
-        }
     }
 }

@@ -10,17 +10,19 @@ internal sealed class GdtfFunctions
     private readonly List<(string Template, XElement Element)> _from;
     private readonly GdtfTree _tree;
     private readonly List<Wheel> _wheels;
-    private readonly List<Emitter> _emitters;
+    private readonly GdtfPhysical _light;
+    private readonly GdtfSubUnits _subUnits;
     private readonly List<string> _notUnderstood;
 
     public GdtfFunctions(
-        List<DmxChannel> channels, List<(string, XElement)> from, GdtfTree tree, List<Wheel> wheels, List<Emitter> emitters, List<string> notUnderstood)
+        List<DmxChannel> channels, List<(string, XElement)> from, GdtfTree tree, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits, List<string> notUnderstood)
     {
         _channels = channels;
         _from = from;
         _tree = tree;
         _wheels = wheels;
-        _emitters = emitters;
+        _light = light;
+        _subUnits = subUnits;
         _notUnderstood = notUnderstood;
     }
 
@@ -64,21 +66,8 @@ internal sealed class GdtfFunctions
             _notUnderstood.Add($"attribute {attribute}: not simulated");
         }
 
-        foreach (var unused in (string[])["Filter", "ColorSpace", "Gamut", "DMXProfile"])
-        {
-            if (f.Attr(unused).Length > 0)
-            {
-                _notUnderstood.Add($"function {f.Attr("Name", fallbackName)} of {channel.Name}: its {unused} is not used");
-            }
-        }
-
-        if (f.Elements("SubChannelSet").Any() || f.Elements("ChannelSet").Any(s => s.Elements("SubChannelSet").Any()))
-        {
-            _notUnderstood.Add($"function {f.Attr("Name", fallbackName)} of {channel.Name}: its sub channel sets are not used");
-        }
-
         var (master, from, to) = ModeMaster(channel, f);
-        return new ChannelFunction
+        var own = new ChannelFunction
         {
             Name = f.Attr("Name", fallbackName),
             Attribute = attribute,
@@ -89,11 +78,12 @@ internal sealed class GdtfFunctions
             RealFade = Math.Max(0, GdtfValues.Number(f.Attr("RealFade"), 0)),
             RealAcceleration = Math.Max(0, GdtfValues.Number(f.Attr("RealAcceleration"), 0)),
             Wheel = _wheels.FindIndex(w => w.Name == f.Attr("Wheel") && w.Name.Length > 0),
-            Emitter = _emitters.FindIndex(e => e.Name == f.Attr("Emitter") && e.Name.Length > 0),
+            Emitter = _light.Emitters.FindIndex(e => e.Name == f.Attr("Emitter") && e.Name.Length > 0),
             ModeMaster = master,
             ModeFrom = from,
             ModeTo = to,
         };
+        return new GdtfLightLinks(_light, _subUnits, _notUnderstood).Add(own, f, channel.Name);
     }
 
     /// <summary>A mode master is a channel (Geometry_Attribute) or a function of one (Geometry_Attribute.Attribute.Name).</summary>

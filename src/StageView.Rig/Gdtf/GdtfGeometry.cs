@@ -9,6 +9,7 @@ internal sealed class GdtfGeometry
     private const int MaxNodes = 20_000;
     private readonly Dictionary<string, XElement> _top = new(StringComparer.Ordinal);
     private readonly Dictionary<string, GdtfModel> _models;
+    private readonly GdtfPhysical _light;
     private readonly string _file;
     private readonly List<string> _notUnderstood;
     private readonly ProblemList _problems;
@@ -17,7 +18,7 @@ internal sealed class GdtfGeometry
     private bool _stopped;
 
     public GdtfGeometry(
-        XElement? geometries, Dictionary<string, GdtfModel> models, string file, List<string> notUnderstood, ProblemList problems)
+        XElement? geometries, Dictionary<string, GdtfModel> models, GdtfPhysical light, string file, List<string> notUnderstood, ProblemList problems)
     {
         foreach (var g in geometries?.Elements() ?? [])
         {
@@ -25,6 +26,7 @@ internal sealed class GdtfGeometry
         }
 
         _models = models;
+        _light = light;
         _file = file;
         _notUnderstood = notUnderstood;
         _problems = problems;
@@ -78,7 +80,7 @@ internal sealed class GdtfGeometry
         }
 
         var index = _tree.Nodes.Count;
-        _tree.Nodes.Add(GdtfParts.Fill(shape, new GeometryNode { Index = index, Name = Unique(name), Parent = parent, Pose = pose }, Body(model), _notUnderstood));
+        _tree.Nodes.Add(GdtfParts.Fill(shape, new GeometryNode { Index = index, Name = Unique(name), Parent = parent, Pose = pose }, Body(model), _light, _notUnderstood));
         _tree.Instances.Add(new GdtfInstance(shape.Attr("Name"), references.Count > 0 ? references[^1] : null, references));
         foreach (var child in shape.Elements().Where(e => GdtfParts.IsGeometry(e.Name.LocalName)))
         {

@@ -14,13 +14,13 @@ internal static class GdtfParts
 
     public static bool IsGeometry(string element) => Kinds.Contains(element);
 
-    public static GeometryNode Fill(XElement e, GeometryNode node, BodyData? body, List<string> notUnderstood)
+    public static GeometryNode Fill(XElement e, GeometryNode node, BodyData? body, GdtfPhysical light, List<string> notUnderstood)
     {
         node = node with { Body = body };
         switch (e.Name.LocalName)
         {
             case "Beam":
-                return node with { Beam = ReadBeam(e, notUnderstood) };
+                return node with { Beam = ReadBeam(e, light, notUnderstood) };
             case "Laser":
                 return node with { Laser = ReadLaser(e, notUnderstood) };
             case "Geometry" or "Axis" or "FilterBeam" or "FilterColor" or "FilterGobo" or "FilterShaper" or "Inventory" or "Structure" or "Support" or "Magnet" or "WiringObject":
@@ -31,7 +31,7 @@ internal static class GdtfParts
         }
     }
 
-    private static BeamData ReadBeam(XElement e, List<string> notUnderstood)
+    private static BeamData ReadBeam(XElement e, GdtfPhysical light, List<string> notUnderstood)
     {
         var type = e.Attr("BeamType", "Wash");
         var kind = type switch { "Spot" or "Rectangle" => BeamKind.Spot, "None" or "Glow" => BeamKind.Glow, _ => BeamKind.Wash };
@@ -43,9 +43,11 @@ internal static class GdtfParts
         var beam = Math.Clamp(Positive(e, "BeamAngle", 25), .05f, 179);
         var field = Math.Clamp(Positive(e, "FieldAngle", 25), .05f, 179);
         var radius = Positive(e, "BeamRadius", .05f);
-        if (e.Attr("EmitterSpectrum").Length > 0)
+        var named = e.Attr("EmitterSpectrum");
+        var source = light.Source(named);
+        if (named.Length > 0 && source is null)
         {
-            notUnderstood.Add($"beam {e.Attr("Name")}: its emitter spectrum is not used");
+            notUnderstood.Add($"beam {e.Attr("Name")}: there is no emitter {named}; its colour temperature is used");
         }
 
         return new BeamData
@@ -56,6 +58,7 @@ internal static class GdtfParts
             FieldAngle = Angles.Radians(Math.Max(beam, field)),
             LensRadius = radius,
             ColourTemperature = Math.Clamp(Positive(e, "ColorTemperature", 6000), 1000, 20000),
+            Source = source,
             GlobeRadius = kind == BeamKind.Glow ? radius : 0,
         };
     }

@@ -49,4 +49,20 @@ public sealed record RigScene
 
     /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
     public int Bounces { get; init; } = 2;
+
+    /// <summary>The rig as one of its presets wants it, found by name whatever its case.</summary>
+    public bool TryWithPreset(string name, out RigScene rig, out string why)
+    {
+        var preset = Presets.FirstOrDefault(p => string.Equals(p.Name, name, StringComparison.OrdinalIgnoreCase));
+        why = preset is not null ? ""
+            : Presets.Count == 0 ? $"{File} has no presets"
+            : $"{File} has no preset of that name; it has {string.Join(", ", Presets.Select(p => p.Name))}";
+        rig = preset?.ApplyTo(this) ?? this;
+        if (preset is { Camera.Length: > 0 } && Cameras.All(c => c.Name != preset.Camera))
+        {
+            why = $"it shows the camera {preset.Camera} first, but {File} has {string.Join(", ", Cameras.Select(c => c.Name).DefaultIfEmpty("none"))}";
+        }
+
+        return why.Length == 0;
+    }
 }

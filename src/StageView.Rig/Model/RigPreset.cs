@@ -14,4 +14,15 @@ public sealed record RigPreset
 
     /// <summary>The camera to show first, or empty.</summary>
     public string Camera { get; init; } = "";
+
+    /// <summary>The rig as this preset wants it.</summary>
+    public RigScene ApplyTo(RigScene rig)
+    {
+        ArgumentNullException.ThrowIfNull(rig);
+        return rig with
+        {
+            Haze = Haze ?? rig.Haze,
+            Cameras = [.. rig.Cameras.OrderBy(c => c.Name == Camera ? 0 : 1).Select(c => c with { Ev100 = c.Ev100 + EvStep })],
+        };
+    }
 }

@@ -1,3 +1,5 @@
+using System.Numerics;
+
 namespace StageView.Rig;
 
 /// <summary>One DMX channel of one geometry instance.</summary>
@@ -63,6 +65,24 @@ public sealed record ChannelFunction
 
     /// <summary>Curve from the share of the range to the share of the physical range.</summary>
     public ResponseCurve Curve { get; init; }
+
+    /// <summary>A response in pieces instead of <see cref="Curve"/>, or null.</summary>
+    public CubicCurve? Pieces { get; init; }
+
+    /// <summary>Index in <see cref="FixtureProfile.Filters"/>, or -1.</summary>
+    public int Filter { get; init; } = -1;
+
+    /// <summary>Index in <see cref="FixtureProfile.ColourSpaces"/>, or -1 for Rec.709.</summary>
+    public int ColourSpace { get; init; } = -1;
+
+    /// <summary>Corners (CIE x, y) of what can be reached by mixing indirectly; empty where the profile doesn't say.</summary>
+    public IReadOnlyList<Vector2> Gamut { get; init; } = [];
+
+    /// <summary>Share of a strobe's period that is open at the start and at the end of the range, or null.</summary>
+    public (float From, float To)? Duty { get; init; }
+
+    /// <summary>Length of a strobe's flash at the start and at the end of the range, s, or null.</summary>
+    public (float From, float To)? FlashSeconds { get; init; }
 
     /// <summary>Index of the channel whose value decides whether this function is active, or -1.</summary>
     public int ModeMaster { get; init; } = -1;

@@ -17,6 +17,10 @@ public sealed record FixtureProfile
 
     public IReadOnlyList<Emitter> Emitters { get; init; } = [];
 
+    public IReadOnlyList<FilterData> Filters { get; init; } = [];
+
+    public IReadOnlyList<ColourSpace> ColourSpaces { get; init; } = [];
+
     /// <summary>kg, or null where the profile doesn't say.</summary>
     public float? WeightKilograms { get; init; }
 
@@ -127,6 +131,9 @@ public sealed record BeamData
     /// <summary>Colour temperature of open white, K.</summary>
     public float ColourTemperature { get; init; } = 6000;
 
+    /// <summary>More of the source than its temperature, or null.</summary>
+    public LightSource? Source { get; init; }
+
     /// <summary>Index in <see cref="RigScene.Webs"/>, or -1.</summary>
     public int Web { get; init; } = -1;
 
@@ -208,4 +215,14 @@ public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, i
 /// <param name="X">CIE 1931 x.</param>
 /// <param name="Y">CIE 1931 y.</param>
 /// <param name="Share">Share of the fixture's full luminous flux, 0 to 1.</param>
-public sealed record Emitter(string Name, float X, float Y, float Share);
+public sealed record Emitter(string Name, float X, float Y, float Share)
+{
+    /// <summary>Measured light at parts of the level, rising, from above 0 to 1; linear between, dark at 0. Empty where it goes in proportion.</summary>
+    public IReadOnlyList<EmitterLevel> Levels { get; init; } = [];
+}
+
+/// <param name="Level">Share of the level, 0 to 1.</param>
+/// <param name="X">CIE 1931 x there.</param>
+/// <param name="Y">CIE 1931 y there.</param>
+/// <param name="Output">Luminous flux there as a share of the emitter's own at full.</param>
+public sealed record EmitterLevel(float Level, float X, float Y, float Output);

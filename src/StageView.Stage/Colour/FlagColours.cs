@@ -1,4 +1,6 @@
 using System.Numerics;
+using StageView.Light;
+using StageView.Rig;
 
 namespace StageView.Stage;
 
@@ -7,7 +9,7 @@ namespace StageView.Stage;
 /// 1 - a(1 - T(λ)); the flags' product is therefore linear in each insertion, and interpolating between the sixteen
 /// fully-in-or-out corners, each integrated in 10 nm bands, is exact.
 /// </summary>
-/// <remarks>The source is taken as Planckian at its colour temperature. The filters' edges are our own generic dichroic curves.</remarks>
+/// <remarks>The source is taken as Planckian at its colour temperature where the profile holds no spectrum. The filters' edges are our own generic dichroic curves.</remarks>
 public sealed class FlagColours
 {
     private const float Open = .92f, Leak = .004f, EdgeNanometres = 7;
@@ -18,17 +20,22 @@ public sealed class FlagColours
 
     /// <param name="kelvin">Colour temperature of open white, K.</param>
     /// <param name="flagKelvin">What a fully inserted temperature flag brings it to, K.</param>
-    public FlagColours(float kelvin, float flagKelvin)
+    /// <param name="light">The source where more than its temperature is known.</param>
+    /// <param name="filters">Measured transmissions of the cyan, magenta, yellow and temperature flags in 10 nm bands; null for the generic one.</param>
+    public FlagColours(float kelvin, float flagKelvin, LightSource? light = null, IReadOnlyList<float[]?>? filters = null)
     {
         var white = 0.0;
         Span<double> source = stackalloc double[CieObserver.Count];
+        Span<double> ideal = stackalloc double[CieObserver.Count];
         Span<double> flag = stackalloc double[CieObserver.Count];
         var most = 0.0;
         for (var i = 0; i < CieObserver.Count; i++)
         {
             var nm = CieObserver.Nanometres(i);
-            source[i] = Planckian.Spectrum(kelvin, nm);
-            flag[i] = Planckian.Spectrum(flagKelvin, nm) / source[i];
+            var black = Planckian.Spectrum(kelvin, nm);
+            ideal[i] = black;
+            source[i] = light?.Bands is { } bands ? bands[i] : black;
+            flag[i] = Planckian.Spectrum(flagKelvin, nm) / black;
             most = nm is >= 400 and <= 700 ? Math.Max(most, flag[i]) : most;
             white += source[i] * CieObserver.Row(i).Y;
         }
@@ -40,10 +47,10 @@ public sealed class FlagColours
             {
                 var nm = CieObserver.Nanometres(i);
                 var v = source[i] / white;
-                v *= (corner & 1) != 0 ? Cyan(nm) : 1;
-                v *= (corner & 2) != 0 ? Magenta(nm) : 1;
-                v *= (corner & 4) != 0 ? Yellow(nm) : 1;
-                v *= (corner & 8) != 0 ? Math.Min(1, flag[i] / most) : 1;
+                v *= (corner & 1) != 0 ? filters?[0]?[i] ?? Cyan(nm) : 1;
+                v *= (corner & 2) != 0 ? filters?[1]?[i] ?? Magenta(nm) : 1;
+                v *= (corner & 4) != 0 ? filters?[2]?[i] ?? Yellow(nm) : 1;
+                v *= (corner & 8) != 0 ? filters?[3]?[i] ?? Math.Min(1, flag[i] / most) : 1;
                 var row = CieObserver.Row(i);
                 x += v * row.X;
                 y += v * row.Y;
@@ -53,9 +60,19 @@ public sealed class FlagColours
             _corners[corner] = new Vector3((float)x, (float)y, (float)z);
         }
 
+        if (light is { Bands: null })
+        {
+            // Only the chromaticity is known: the black body's spectrum stands in, its open white is moved to what is stated.
+            var open = Chromaticity.ToXyz(light.Chromaticity.X, light.Chromaticity.Y) / _corners[0];
+            for (var corner = 0; corner < 16; corner++)
+            {
+                _corners[corner] *= open;
+            }
+        }
+
         for (var i = 0; i <= Steps; i++)
         {
-            _losses[i] = IdealTransmission(source, 1e6 / float.Lerp(LeastMired, MostMired, i / (float)Steps));
+            _losses[i] = IdealTransmission(ideal, 1e6 / float.Lerp(LeastMired, MostMired, i / (float)Steps));
         }
     }
 

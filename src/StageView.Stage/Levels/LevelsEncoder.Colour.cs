@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light;
 using StageView.Rig;
 
 namespace StageView.Stage;
@@ -70,7 +71,7 @@ public sealed partial class LevelsEncoder
             var levels = ColourSolver.Additive([.. adds.Take(8).Select(a => a.Function.AddXyz)], wanted.Xyz);
             for (var i = 0; i < levels.Length; i++)
             {
-                Put(fixture, adds[i], levels[i]);
+                Put(fixture, adds[i], adds[i].Function.LevelFor(levels[i]));
             }
 
             return true;
@@ -93,9 +94,9 @@ public sealed partial class LevelsEncoder
         if (flags.All(f => f.Length > 0))
         {
             var cmy = ColourSolver.Subtractive(emitter.Flags, wanted.Xyz);
-            Put(fixture, flags[0][0], cmy.X);
-            Put(fixture, flags[1][0], cmy.Y);
-            Put(fixture, flags[2][0], cmy.Z);
+            Put(fixture, flags[0][0], flags[0][0].Function.Travel(cmy.X));
+            Put(fixture, flags[1][0], flags[1][0].Function.Travel(cmy.Y));
+            Put(fixture, flags[2][0], flags[2][0].Function.Travel(cmy.Z));
             return true;
         }
 

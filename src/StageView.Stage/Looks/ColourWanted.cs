@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Light;
 
 namespace StageView.Stage;
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light;
 
 namespace StageView.Stage;
 
@@ -11,15 +12,16 @@ internal static class EmitterColour
         Vector3 xyz;
         if (code.IsAdditive)
         {
-            xyz = v.AddXyz * code.AddScale;
+            xyz = Reached(code, v.AddXyz * code.AddScale);
         }
         else if (v.HasHsb)
         {
-            xyz = Chromaticity.Rec709ToXyz(HueSaturation(v.Hue, v.Saturation));
+            var pure = HueSaturation(v.Hue, v.Saturation);
+            xyz = Reached(code, code.Space?.Xyz(pure) ?? Chromaticity.Rec709ToXyz(pure));
         }
         else if (v.CieX >= 0 && v.CieY > 0)
         {
-            xyz = Chromaticity.ToXyz(v.CieX, v.CieY);
+            xyz = Reached(code, Chromaticity.ToXyz(v.CieX, v.CieY));
         }
         else if (v.Kelvin > 0 || v.Duv != 0)
         {
@@ -44,6 +46,18 @@ internal static class EmitterColour
         rgb *= v.Filter;
         var luminance = Chromaticity.Luminance(rgb);
         return luminance > 0 ? (rgb, luminance) : (Vector3.Zero, 0);
+    }
+
+    /// <summary>What the fixture's gamut lets through of a colour that is mixed indirectly, at the same luminance.</summary>
+    private static Vector3 Reached(EmitterCode code, Vector3 xyz)
+    {
+        if (code.Gamut.Length == 0 || xyz.Y <= 0)
+        {
+            return xyz;
+        }
+
+        var c = Gamut.Nearest(code.Gamut, Chromaticity.FromXyz(xyz));
+        return Chromaticity.ToXyz(c.X, c.Y, xyz.Y);
     }
 
     /// <summary>Hue in degrees and saturation 0 to 1 to linear Rec.709 with the largest component 1.</summary>

@@ -49,7 +49,7 @@ internal struct EmitterValues
             switch (f.Op)
             {
                 case AttributeOp.Add:
-                    AddXyz += Math.Clamp(v, 0, 1) * f.AddXyz;
+                    AddXyz += f.AddAt(Math.Clamp(v, 0, 1));
                     _lines += f.Line switch { 0 => new(v, 0, 0), 1 => new(0, v, 0), 2 => new(0, 0, v), _ => Vector3.Zero };
                     break;
                 case AttributeOp.Zoom:
@@ -65,13 +65,13 @@ internal struct EmitterValues
                     Focus = FocusMetres(f, v);
                     break;
                 case AttributeOp.Cyan:
-                    Cyan = Math.Clamp(v, 0, 1);
+                    Cyan = f.Insertion(Math.Clamp(v, 0, 1));
                     break;
                 case AttributeOp.Magenta:
-                    Magenta = Math.Clamp(v, 0, 1);
+                    Magenta = f.Insertion(Math.Clamp(v, 0, 1));
                     break;
                 case AttributeOp.Yellow:
-                    Yellow = Math.Clamp(v, 0, 1);
+                    Yellow = f.Insertion(Math.Clamp(v, 0, 1));
                     break;
                 case AttributeOp.ToOrange or AttributeOp.ToBlue or AttributeOp.Temperature:
                     Temperature(f, v);
@@ -159,7 +159,7 @@ internal struct EmitterValues
         }
         else
         {
-            TemperatureFlag = Math.Clamp(v, 0, 1);
+            TemperatureFlag = f.Insertion(Math.Clamp(v, 0, 1));
         }
     }
 

@@ -22,6 +22,12 @@ internal sealed class EmitterCode
     /// <summary>Open white, XYZ with Y = 1.</summary>
     public required Vector3 White { get; init; }
 
+    /// <summary>What hue and saturation stand for, or null for Rec.709.</summary>
+    public required ColourSpace? Space { get; init; }
+
+    /// <summary>Corners (CIE x, y) of what indirect mixing reaches; empty where it isn't known.</summary>
+    public required Vector2[] Gamut { get; init; }
+
     public required float WhiteKelvin { get; init; }
 
     /// <summary>Pixel block on this node, or null.</summary>

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light;
 using StageView.Rig;
 
 namespace StageView.Stage;
@@ -31,6 +32,14 @@ internal static class EmitterCompiler
         {
             var e = profile.Emitters[code.Source.Emitter];
             code.AddXyz = Chromaticity.ToXyz(e.X, e.Y, e.Share);
+            code.AddLevels = [.. e.Levels.Select(l => (l.Level, Chromaticity.ToXyz(l.X, l.Y, l.Output * e.Share)))];
+            return;
+        }
+
+        if (code.Source.ColourSpace >= 0 && name.StartsWith("ColorRGB_", StringComparison.OrdinalIgnoreCase) && code.Line >= 0)
+        {
+            var space = profile.ColourSpaces[code.Source.ColourSpace];
+            code.AddXyz = code.Line == 0 ? space.Red : code.Line == 1 ? space.Green : space.Blue;
             return;
         }
 
@@ -46,7 +55,9 @@ internal static class EmitterCompiler
         var adds = channels.Where(c => program.Channels[c].Functions.Any(f => f.Op == AttributeOp.Add)).ToArray();
         var shares = adds.Sum(c => program.Channels[c].Functions.First(f => f.Op == AttributeOp.Add).AddXyz.Y);
         var kelvin = node.Beam?.ColourTemperature ?? 6504;
-        var white = Planckian.White(kelvin);
+        var source = node.Beam?.Source;
+        var white = source is null ? Planckian.White(kelvin) : Chromaticity.ToXyz(source.Chromaticity.X, source.Chromaticity.Y);
+        var space = functions.FirstOrDefault(f => f.Op is AttributeOp.Hue or AttributeOp.Saturation && f.Source.ColourSpace >= 0)?.Source.ColourSpace ?? -1;
         var toBlue = functions.Any(f => f.Op == AttributeOp.ToBlue);
         var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
         var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets).DefaultIfEmpty(0).Max();
@@ -56,7 +67,9 @@ internal static class EmitterCompiler
             Channels = channels,
             IsAdditive = adds.Length > 0,
             AddScale = shares > 1.0001f ? 1 / shares : 1,
-            Flags = new FlagColours(kelvin, toBlue ? Math.Max(5600, kelvin + 2000) : 3200),
+            Flags = new FlagColours(kelvin, toBlue ? Math.Max(5600, kelvin + 2000) : 3200, source, Filters(functions)),
+            Space = space >= 0 ? program.Profile.ColourSpaces[space] : null,
+            Gamut = [.. functions.FirstOrDefault(f => f.Source.Gamut.Count > 0)?.Source.Gamut ?? []],
             White = white,
             WhiteKelvin = kelvin,
             Block = block,
@@ -64,6 +77,13 @@ internal static class EmitterCompiler
             MaxBeams = Math.Clamp(Math.Max(facets, functions.Any(f => f.Op == AttributeOp.Prism) ? 3 : 1), 1, 32),
             Lines = node.Laser is null ? [] : Lines(node.Laser),
         };
+    }
+
+    /// <summary>Measured transmissions of the cyan, magenta, yellow and temperature flags, null for generic ones.</summary>
+    private static float[]?[] Filters(FunctionCode[] functions)
+    {
+        float[]? Of(params AttributeOp[] ops) => functions.FirstOrDefault(f => ops.Contains(f.Op) && f.Filter is not null)?.Filter!.Bands;
+        return [Of(AttributeOp.Cyan), Of(AttributeOp.Magenta), Of(AttributeOp.Yellow), Of(AttributeOp.ToOrange, AttributeOp.ToBlue, AttributeOp.Temperature)];
     }
 
     /// <summary>Linear Rec.709 luminance of each letter of the order at full; all together make the peak.</summary>

@@ -29,6 +29,12 @@ internal sealed class FunctionCode
 
     public WheelSlot[] Slots { get; set; } = [];
 
+    /// <summary>For additive colour that was measured at several levels: level, and XYZ as in <see cref="AddXyz"/>; rising, the first above 0.</summary>
+    public (float Level, Vector3 Xyz)[] AddLevels { get; set; } = [];
+
+    /// <summary>The flag that the function puts into the beam, or null for a generic one.</summary>
+    public FilterData? Filter { get; set; }
+
     public bool Contains(uint raw) => raw >= Source.DmxFrom && raw <= Source.DmxTo;
 
     /// <summary>Share of the function's range at <paramref name="raw"/>, 0 to 1, after its curve.</summary>
@@ -39,7 +45,7 @@ internal sealed class FunctionCode
     }
 
     /// <summary>Share of the physical range at a share of the DMX range.</summary>
-    public float Curve(float x) => Source.Curve switch
+    public float Curve(float x) => Source.Pieces is { } pieces ? pieces.At(x) : Source.Curve switch
     {
         ResponseCurve.Square => x * x,
         ResponseCurve.SCurve => x * x * (3 - (2 * x)),
@@ -51,6 +57,11 @@ internal sealed class FunctionCode
     public float InverseCurve(float y)
     {
         y = Math.Clamp(y, 0, 1);
+        if (Source.Pieces is { } pieces)
+        {
+            return pieces.Inverse(y);
+        }
+
         switch (Source.Curve)
         {
             case ResponseCurve.Square:
@@ -64,6 +75,53 @@ internal sealed class FunctionCode
                 return y;
         }
     }
+
+    /// <summary>Share of a strobe's period that is open, where the function states it.</summary>
+    public float? DutyAt(uint raw) => Source.Duty is { } d ? float.Lerp(d.From, d.To, Share(raw)) : null;
+
+    /// <summary>Length of a flash, s, where the function states it.</summary>
+    public float? FlashSecondsAt(uint raw) => Source.FlashSeconds is { } d ? float.Lerp(d.From, d.To, Share(raw)) : null;
+
+    /// <summary>XYZ of additive colour at a level of 0 to 1.</summary>
+    public Vector3 AddAt(float level)
+    {
+        var (at, xyz) = (0f, Vector3.Zero);
+        foreach (var next in AddLevels)
+        {
+            if (level < next.Level)
+            {
+                return Vector3.Lerp(xyz, next.Xyz, (level - at) / (next.Level - at));
+            }
+
+            (at, xyz) = next;
+        }
+
+        return AddLevels.Length == 0 ? level * AddXyz : xyz;
+    }
+
+    /// <summary>The level that gives a share of the full light.</summary>
+    public float LevelFor(float share)
+    {
+        var (at, light) = (0f, 0f);
+        foreach (var next in AddLevels)
+        {
+            var here = AddXyz.Y > 0 ? next.Xyz.Y / AddXyz.Y : 0;
+            if (share <= here)
+            {
+                return here <= light ? next.Level : float.Lerp(at, next.Level, (share - light) / (here - light));
+            }
+
+            (at, light) = (next.Level, here);
+        }
+
+        return AddLevels.Length == 0 ? share : at;
+    }
+
+    /// <summary>How far the function's flag acts at a share of its travel.</summary>
+    public float Insertion(float travel) => Along(travel, p => p.X, p => p.Y);
+
+    /// <summary>The travel at which the function's flag acts so far.</summary>
+    public float Travel(float insertion) => Along(insertion, p => p.Y, p => p.X);
 
     public int SetAt(uint raw)
     {
@@ -86,13 +144,35 @@ internal sealed class FunctionCode
             var s = Sets[set];
             var span = s.DmxTo - (double)s.DmxFrom;
             var x = span <= 0 ? 0 : (float)((raw - (double)s.DmxFrom) / span);
-            return s.PhysicalFrom + ((s.PhysicalTo - s.PhysicalFrom) * Curve(x));
+            return s.PhysicalFrom + ((s.PhysicalTo - s.PhysicalFrom) * (Source.Pieces is null ? Curve(x) : x));
         }
 
         return PhysicalAt(Share(raw));
     }
 
     public float PhysicalAt(float share) => Source.PhysicalFrom + ((Source.PhysicalTo - Source.PhysicalFrom) * share);
+
+    private float Along(float at, Func<Vector2, float> from, Func<Vector2, float> to)
+    {
+        if (Filter is not { Insertions.Count: > 0 } filter)
+        {
+            return at;
+        }
+
+        var before = Vector2.Zero;
+        foreach (var p in filter.Insertions)
+        {
+            if (at <= from(p))
+            {
+                var span = from(p) - from(before);
+                return span <= 0 ? to(p) : float.Lerp(to(before), to(p), (at - from(before)) / span);
+            }
+
+            before = p;
+        }
+
+        return to(before);
+    }
 
     /// <summary>Sets whose range is left at the function's are names only, unless they cover the function.</summary>
     private bool OwnRange(ChannelSet set) => set.PhysicalFrom != Source.PhysicalFrom || set.PhysicalTo != Source.PhysicalTo;

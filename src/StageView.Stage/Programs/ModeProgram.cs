@@ -90,6 +90,11 @@ internal sealed class ModeProgram
             code.Slots = [.. Profile.Wheels[function.Wheel].Slots];
         }
 
+        if (function.Filter >= 0 && function.Filter < Profile.Filters.Count)
+        {
+            code.Filter = Profile.Filters[function.Filter];
+        }
+
         if (op == AttributeOp.Add)
         {
             EmitterCompiler.SetAdd(code, Profile);

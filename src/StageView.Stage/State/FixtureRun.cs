@@ -248,7 +248,7 @@ internal sealed partial class FixtureRun
     private void Illuminate(int e, double at)
     {
         var segment = new IntensitySegment { Start = at, Dimmer = 1, Open = 1, Duty = .5f, Seed = (uint)((Fixture.Index * 31) + e) };
-        float duration = 0, frequency = -1;
+        float duration = 0, frequency = -1, duty = .5f;
         var opened = false;
         foreach (var c in Program.Emitters[e].Channels)
         {
@@ -269,9 +269,11 @@ internal sealed partial class FixtureRun
                 case >= AttributeOp.Strobe and <= AttributeOp.StrobeRandomPulse when v > 0:
                     segment.Kind = StrobeKind.Square + (f.Op - AttributeOp.Strobe);
                     segment.Hertz = v;
+                    (duty, duration) = (f.DutyAt(_raw[c]) ?? duty, f.FlashSecondsAt(_raw[c]) ?? duration);
                     break;
                 case AttributeOp.StrobeFrequency:
                     frequency = v;
+                    (duty, duration) = (f.DutyAt(_raw[c]) ?? duty, f.FlashSecondsAt(_raw[c]) ?? duration);
                     break;
                 case AttributeOp.ModeStrobe or AttributeOp.ModePulse or AttributeOp.ModeRandom:
                     segment.Kind = f.Op == AttributeOp.ModeStrobe ? StrobeKind.Square : f.Op == AttributeOp.ModePulse ? StrobeKind.Pulse : StrobeKind.Random;
@@ -298,6 +300,7 @@ internal sealed partial class FixtureRun
             segment.Kind = segment.Kind == StrobeKind.Steady ? StrobeKind.Square : segment.Kind;
         }
 
+        segment.Duty = Math.Clamp(duty, .001f, 1);
         if (duration > 0 && segment.Hertz > 0)
         {
             segment.Duty = Math.Clamp(duration * segment.Hertz, .001f, 1);

@@ -171,7 +171,7 @@ public sealed class GdtfRuleTests
             "<Geometry Name=\"Base\"><MediaServerLayer Name=\"Layer\"/></Geometry>",
             ArchiveMaker.Channel("Base", "Wobble", "1") + ArchiveMaker.Channel("Nowhere", "Dimmer", "2"),
             "<PhysicalDescriptions><Gamuts><Gamut Name=\"g\"/></Gamuts></PhysicalDescriptions>"));
-        foreach (var says in (string[])["Wobble", "Nowhere_Dimmer", "gamuts", "MediaServerLayer"])
+        foreach (var says in (string[])["Wobble", "Nowhere_Dimmer", "gamut g", "MediaServerLayer"])
         {
             Assert.Contains(p.NotUnderstood, n => n.Contains(says, StringComparison.Ordinal));
         }

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Stage;
+namespace StageView.Light;
 
 /// <summary>Black-body light.</summary>
 public static class Planckian

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Stage;
+namespace StageView.Light;
 
 /// <summary>
 /// The CIE 1931 2° colour-matching functions at 10 nm from 380 to 780 nm: values of CIE 15 / ISO 11664-1 as tabled in

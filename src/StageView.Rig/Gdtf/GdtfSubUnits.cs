@@ -1,0 +1,25 @@
+using System.Xml.Linq;
+
+namespace StageView.Rig;
+
+/// <summary>Sub physical units of a file's attributes: what else a function says beside its main value.</summary>
+internal sealed class GdtfSubUnits
+{
+    private readonly Dictionary<string, List<(string Type, float From, float To)>> _units = new(StringComparer.OrdinalIgnoreCase);
+
+    public GdtfSubUnits(XElement type)
+    {
+        foreach (var a in type.Element("AttributeDefinitions")?.Element("Attributes")?.Elements("Attribute") ?? [])
+        {
+            var units = a.Elements("SubPhysicalUnit").Where(u => u.Attribute("PhysicalFrom") is not null || u.Attribute("PhysicalTo") is not null)
+                .Select(u => (u.Attr("Type"), GdtfValues.Number(u.Attr("PhysicalFrom"), 0), GdtfValues.Number(u.Attr("PhysicalTo"), 1))).ToList();
+            if (units.Count > 0)
+            {
+                _units.TryAdd(a.Attr("Name"), units);
+            }
+        }
+    }
+
+    /// <summary>What the attribute itself states, where a function states nothing.</summary>
+    public IEnumerable<(string Type, float From, float To)> Of(string attribute) => _units.GetValueOrDefault(attribute) ?? [];
+}
