@@ -111,10 +111,10 @@ internal static class GdtfMediaRules
         },
         ["Filter: the light measured behind it is its colour, Transmission its total"] = () =>
         {
-            // Behind the filter only a narrow band around 550 nm is left: .3016, .6923, and a tenth of the light.
-            var p = With(Physical("<Filters><Filter Name=\"F\"><Measurement Physical=\"100\" Transmission=\"0.1\"><MeasurementPoint WaveLength=\"545\" Energy=\"0\"/><MeasurementPoint WaveLength=\"550\" Energy=\"1\"/><MeasurementPoint WaveLength=\"555\" Energy=\"0\"/></Measurement></Filter></Filters>")
+            // Behind the filter only a narrow band around 550 nm is left: .3016, .6923, and a twentieth of the light.
+            var p = With(Physical("<Filters><Filter Name=\"F\"><Measurement Physical=\"100\" Transmission=\"0.05\"><MeasurementPoint WaveLength=\"545\" Energy=\"0\"/><MeasurementPoint WaveLength=\"550\" Energy=\"1\"/><MeasurementPoint WaveLength=\"555\" Energy=\"0\"/></Measurement></Filter></Filters>")
                 + "<Wheels><Wheel Name=\"W\"><Slot Name=\"f\" Filter=\"F\"/></Wheel></Wheels>", "");
-            Assert.Equal(.1f, Chromaticity.Luminance(p.Filters[0].Colour), .004f);
+            Assert.Equal(.05f, Chromaticity.Luminance(p.Filters[0].Colour), .002f);
             Assert.Equal(p.Filters[0].Colour, p.Wheels[0].Slots[0].Colour);
             var behind = Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(p.Filters[0].Colour * Chromaticity.XyzToRec709(Planckian.White(6000))));
             Assert.True(Vector2.Distance(behind, new(.3016f, .6923f)) < .02f, behind.ToString());
