@@ -10,12 +10,13 @@ internal static class Mutator
     public static int Run(string name, FuzzTarget target, TimeSpan time, int seed)
     {
         var random = new Random(seed);
+        var seeds = target.MakeSeeds();
         var start = Stopwatch.GetTimestamp();
         long runs = 0;
         var slowest = TimeSpan.Zero;
         while (Stopwatch.GetElapsedTime(start) < time)
         {
-            var input = Mutate(target.Seeds[random.Next(target.Seeds.Count)], target.Seeds, random);
+            var input = Mutate(seeds[random.Next(seeds.Count)], seeds, random);
             var began = Stopwatch.GetTimestamp();
             try
             {

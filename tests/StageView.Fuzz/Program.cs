@@ -24,9 +24,10 @@ if (Environment.GetEnvironmentVariable("__AFL_SHM_ID") is not null)
 if (args.Length > 2 && args[1] == "seeds")
 {
     Directory.CreateDirectory(args[2]);
-    for (var i = 0; i < target.Seeds.Count; i++)
+    var seeds = target.MakeSeeds();
+    for (var i = 0; i < seeds.Count; i++)
     {
-        File.WriteAllBytes(Path.Combine(args[2], $"seed-{i}"), target.Seeds[i]);
+        File.WriteAllBytes(Path.Combine(args[2], $"seed-{i}"), seeds[i]);
     }
 
     return 0;

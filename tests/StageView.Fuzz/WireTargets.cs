@@ -11,12 +11,16 @@ namespace StageView.Fuzz;
 /// <summary>What the wire room takes from outside.</summary>
 internal static class WireTargets
 {
+    // A capture that stays the same, so that its index isn't stale for its own stamp alone.
+    private static readonly Lazy<string> s_indexed = new(Indexed);
+
     public static IReadOnlyDictionary<string, FuzzTarget> All { get; } = new Dictionary<string, FuzzTarget>
     {
-        ["packet"] = new(Packets(), Packet),
-        ["stream"] = new([Stream(Packets())], Merge),
-        ["capture"] = new(Captures(), Capture),
-        ["sound"] = new([Sound()], Ltc),
+        ["packet"] = new(Packets, Packet),
+        ["stream"] = new(() => [Stream(Packets())], Merge),
+        ["capture"] = new(Captures, Capture),
+        ["index"] = new(() => [File.ReadAllBytes(s_indexed.Value + ".index")], Index),
+        ["sound"] = new(() => [Sound()], Ltc),
     };
 
     private static void Packet(byte[] input)
@@ -79,6 +83,35 @@ internal static class WireTargets
         }
     }
 
+    // An index that lies beside a capture: taken, or made anew; then the capture is sought by it.
+    private static void Index(byte[] input)
+    {
+        var path = s_indexed.Value;
+        File.WriteAllBytes(path + ".index", input);
+        var index = CaptureIndex.Open(path);
+        using var reader = CaptureReader.Open(path);
+        new CapturePlayer(reader, new UniverseMerger(WireSettings.Default)).SeekTo(index, TimeSpan.FromSeconds(21));
+    }
+
+    private static string Indexed()
+    {
+        var folder = Directory.CreateTempSubdirectory("stageview-fuzz-");
+        AppDomain.CurrentDomain.ProcessExit += (_, _) => folder.Delete(recursive: true);
+        var path = Path.Combine(folder.FullName, "indexed.pcapng");
+        using (var writer = new PcapngWriter(File.Create(path), DateTimeOffset.UnixEpoch.AddYears(56)))
+        {
+            for (var i = 0; i < 24; i++)
+            {
+                writer.Write(TimeSpan.FromSeconds(i), SourceAddress.IPv4(0x0A00_0001, 5568), SourceAddress.IPv4(0xEFFF_0001, 5568), Packets()[0]);
+            }
+        }
+
+        // The index is stale when this differs; seeds of another process must fit too.
+        File.SetLastWriteTimeUtc(path, DateTime.UnixEpoch.AddYears(56));
+        _ = CaptureIndex.Open(path);
+        return path;
+    }
+
     private static void Ltc(byte[] input)
     {
         var path = Path.Combine(Path.GetTempPath(), $"stageview-fuzz-{Environment.ProcessId}.wav");
@@ -113,6 +146,10 @@ internal static class WireTargets
             Cut(ArtNetWriter.Write(buffer, new ArtDmxPacket { Sequence = 1, PortAddress = 0, Levels = levels })),
             Cut(ArtTimeCode.Write(buffer, new Timecode(1, 2, 3, 4, TimecodeRate.Ebu25))),
         };
+        // ola's discovery: the framing of a data packet with vector 4, then page, last page and one universe.
+        var draft = Cut(E131Writer.Write(buffer, new E131DataPacket { Cid = new Cid(1, 4), SourceName = "ola"u8, Universe = new UniverseNumber(1) }))[..119];
+        (draft[17], draft[39], draft[43], draft[113], draft[114], draft[115], draft[116], draft[117], draft[118]) = (103, 81, 4, 0xFA, 0xD6, 0, 0, 0, 5);
+        seeds.Add(draft);
         byte[] Header(byte high) => [.. "Art-Net\0"u8, 0, high, 0, 14, 0, 0, 0, 0, 0, 0];
         seeds.Add(Header(0x52));
         seeds.Add(Header(0x20));

@@ -13,6 +13,9 @@ internal sealed record RenderRequest
 
     public string? Capture { get; init; }
 
+    /// <summary>Whether the capture is sought by its index.</summary>
+    public bool Seek { get; init; }
+
     public string? Look { get; init; }
 
     public double? ListenSeconds { get; init; }

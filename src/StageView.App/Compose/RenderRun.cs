@@ -29,7 +29,7 @@ internal static class RenderRun
     {
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset);
         var cameras = Frames.Cameras(rig, asked.Cameras);
-        using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
+        using var source = Sources.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek);
         var times = source.Times(asked.Times);
         source.FeedTo(times.Min(t => t.Time));
         var pictures = soon.GetAwaiter().GetResult();

@@ -6,9 +6,15 @@ namespace StageView.App.Compose;
 /// <summary>Opens the one source of levels that was named.</summary>
 internal static class Sources
 {
+    /// <param name="seek">Finds the place in a capture by its index instead of reading it from the start; see <see cref="CaptureShow"/>.</param>
     /// <exception cref="StopException">More than one was named, or it can't be used.</exception>
-    public static LevelSource Open(RigScene rig, string? capture, double? listenSeconds, string? look)
+    public static LevelSource Open(RigScene rig, string? capture, double? listenSeconds, string? look, bool seek = false)
     {
+        if (seek && capture is null)
+        {
+            throw StopException.Wrong("--seek finds a place in a capture: name one with --capture");
+        }
+
         if ((capture is null ? 0 : 1) + (listenSeconds is null ? 0 : 1) + (look is null ? 0 : 1) > 1)
         {
             throw StopException.Wrong("--capture, --listen and --look exclude each other: levels come from one of them");
@@ -19,7 +25,7 @@ internal static class Sources
             throw StopException.Wrong("--listen takes a number of seconds above 0, at most 86400");
         }
 
-        var source = Levels(rig, capture, listenSeconds, look);
+        var source = Levels(rig, capture, listenSeconds, look, seek);
         try
         {
             source.Stage.Content = ContentFile.OpenAll(rig);
@@ -33,8 +39,8 @@ internal static class Sources
         return source;
     }
 
-    private static LevelSource Levels(RigScene rig, string? capture, double? listenSeconds, string? look) =>
-        capture is not null ? new CaptureShow(rig, capture)
+    private static LevelSource Levels(RigScene rig, string? capture, double? listenSeconds, string? look, bool seek) =>
+        capture is not null ? new CaptureShow(rig, capture, seek)
             : look is not null ? new LookShow(rig, look)
             : listenSeconds is { } s ? new ListenedShow(rig, TimeSpan.FromSeconds(s))
             : new StillShow(rig);

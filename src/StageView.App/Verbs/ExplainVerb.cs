@@ -18,16 +18,17 @@ internal static class ExplainVerb
         var venue = Verb.VenueOption();
         var what = new Argument<string>("WHAT") { Description = "A universe.address such as 12.101, or a fixture's name or number." };
         var capture = new Option<string?>("--capture") { Description = "A capture file with the console's sACN and Art-Net.", HelpName = "FILE" };
+        var seek = Verb.SeekOption();
         var look = new Option<string?>("--look") { Description = "A look file instead of a capture.", HelpName = "FILE" };
         var at = new Option<string?>("--at") { Description = "When: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME" };
         var json = Verb.JsonOption();
-        var command = new Command("explain", "Says what a fixture or an address does at a time, and why.") { rig, what, venue, capture, look, at, json };
+        var command = new Command("explain", "Says what a fixture or an address does at a time, and why.") { rig, what, venue, capture, seek, look, at, json };
         return command.Does(parse =>
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
             var (fixture, address) = Find(scene, parse.GetValue(what)!);
             var file = parse.GetValue(capture);
-            using var source = Sources.Open(scene, file, null, parse.GetValue(look));
+            using var source = Sources.Open(scene, file, null, parse.GetValue(look), parse.GetValue(seek));
             var time = source.Times(parse.GetValue(at) is { } t ? [t] : [])[0].Time;
             source.FeedTo(time);
             var state = fixture is null ? null : source.Stage.StateOf(fixture.Index, time, TimeSpan.FromSeconds(.02));

@@ -13,6 +13,7 @@ internal static class RenderVerb
         var venue = Verb.VenueOption();
         var preset = Verb.PresetOption();
         var capture = new Option<string?>("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE" };
+        var seek = Verb.SeekOption();
         var listen = new Option<double?>("--listen") { Description = "Listen to the network for so many seconds, then draw what has arrived.", HelpName = "SECONDS" };
         var look = new Option<string?>("--look") { Description = "A look file instead: fixtures and what they shall do, in physical units.", HelpName = "FILE" };
         var at = new Option<string[]>("--at") { Description = "A time to draw; may be given several times. " + ShowTime.Help + ". Without it: the end of the capture or of the listening.", HelpName = "TIME" };
@@ -31,7 +32,7 @@ internal static class RenderVerb
         var json = Verb.JsonOption();
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
-            rig, venue, preset, capture, listen, look, at, camera, size, output, format, show, workLight, exposure, from, to, fps, shard, quality, json,
+            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, from, to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
@@ -42,6 +43,7 @@ internal static class RenderVerb
                 Venue = parse.GetValue(venue),
                 Preset = parse.GetValue(preset),
                 Capture = parse.GetValue(capture),
+                Seek = parse.GetValue(seek),
                 ListenSeconds = parse.GetValue(listen),
                 Look = parse.GetValue(look),
                 Times = parse.GetValue(at) ?? [],
@@ -70,6 +72,11 @@ internal static class RenderVerb
 
     private static VideoRequest Video(string from, string to, string fps, string shard, string quality, RenderRequest asked)
     {
+        if (asked.Seek)
+        {
+            throw StopException.Wrong("--seek is for single frames: a video needs the whole history, so that its frames are the same however it is cut");
+        }
+
         if (asked.Times.Count > 0)
         {
             throw StopException.Wrong("--at names single frames; a video takes --from and --to");

@@ -1,5 +1,6 @@
 using StageView.Wire.ArtNet;
 using StageView.Wire.E131;
+using StageView.Wire.Time;
 
 namespace StageView.Wire.Capture;
 
@@ -16,7 +17,7 @@ public sealed class CaptureIndex
     private const int MostStreams = 65_536;
     private static readonly TimeSpan s_step = TimeSpan.FromSeconds(1);
 
-    internal CaptureIndex(string path, IReadOnlyList<InterfaceTable> tables, IReadOnlyList<CaptureMark> marks, long firstTicks, TimeSpan length, long datagrams, bool made)
+    internal CaptureIndex(string path, IReadOnlyList<InterfaceTable> tables, IReadOnlyList<CaptureMark> marks, long firstTicks, TimeSpan length, long datagrams, TimecodeTrack timecode, bool made)
     {
         Path = path;
         Tables = tables;
@@ -24,6 +25,7 @@ public sealed class CaptureIndex
         FirstTicks = firstTicks;
         Length = length;
         Datagrams = datagrams;
+        Timecode = timecode;
         Made = made;
     }
 
@@ -33,6 +35,9 @@ public sealed class CaptureIndex
     public TimeSpan Length { get; }
 
     public long Datagrams { get; }
+
+    /// <summary>The capture's ArtTimeCode: which label lies where. Events are kept by <see cref="TimecodeFile.FromCapture"/> alone.</summary>
+    public TimecodeTrack Timecode { get; }
 
     /// <summary>Whether it was made now, by reading the whole capture, rather than read from beside it.</summary>
     public bool Made { get; }
@@ -84,6 +89,7 @@ public sealed class CaptureIndex
         var tables = new List<InterfaceTable>();
         var marks = new List<CaptureMark>();
         var streams = new Dictionary<(ulong, ulong, uint), (TimeSpan At, long Offset, int Table)>();
+        var timecode = new TimecodeTrack();
         var latest = TimeSpan.Zero;
         var next = TimeSpan.Zero;
         long datagrams = 0;
@@ -98,13 +104,18 @@ public sealed class CaptureIndex
             }
 
             datagrams++;
+            if (ArtTimeCode.TryParse(datagram.Payload.Span, out var label, out _))
+            {
+                timecode.Add(new TimecodeAt(latest, label));
+            }
+
             if (Key(datagram) is { } key && (streams.Count < MostStreams || streams.ContainsKey(key)))
             {
                 streams[key] = (latest, record.Offset, table);
             }
         }
 
-        return new CaptureIndex(path, tables, marks, reader.FirstTicks, latest, datagrams, made: true);
+        return new CaptureIndex(path, tables, marks, reader.FirstTicks, latest, datagrams, timecode, made: true);
     }
 
     private static int Table(List<InterfaceTable> tables, InterfaceTable now)

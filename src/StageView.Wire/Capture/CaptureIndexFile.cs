@@ -1,17 +1,18 @@
 using System.Security.Cryptography;
+using StageView.Wire.Time;
 
 namespace StageView.Wire.Capture;
 
 /// <summary>
 /// The index on disk, little-endian: magic, then of the capture its length, time of change and a hash of its first 64 KiB (which make
-/// it stale when they differ), then tables and marks. A broken file is as good as none.
+/// it stale when they differ), then tables, marks and runs of timecode. A broken file is as good as none.
 /// </summary>
 internal static class CaptureIndexFile
 {
     private const int HeadLength = 65_536;
     private const int MostItems = 16 << 20;
 
-    private static ReadOnlySpan<byte> Magic => "StageView index 1\n"u8;
+    private static ReadOnlySpan<byte> Magic => "StageView index 2\n"u8;
 
     public static CaptureIndex? TryRead(string capture, string path)
     {
@@ -59,7 +60,14 @@ internal static class CaptureIndexFile
                 marks[i] = new CaptureMark(at, offset, table, last);
             }
 
-            return new CaptureIndex(capture, tables, marks, firstTicks, length, datagrams, made: false);
+            var labels = reader.ReadInt64();
+            var runs = new (TimecodeAt, TimecodeAt)[Count(reader)];
+            for (var i = 0; i < runs.Length; i++)
+            {
+                runs[i] = (Label(reader), Label(reader));
+            }
+
+            return new CaptureIndex(capture, tables, marks, firstTicks, length, datagrams, new TimecodeTrack(runs, labels), made: false);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or FormatException or ArgumentException)
         {
@@ -107,6 +115,14 @@ internal static class CaptureIndexFile
                         writer.Write(table);
                     }
                 }
+
+                writer.Write(index.Timecode.Labels);
+                writer.Write(index.Timecode.Runs.Count);
+                foreach (var (from, to) in index.Timecode.Runs)
+                {
+                    Write(writer, from);
+                    Write(writer, to);
+                }
             }
 
             File.Move(part, path, overwrite: true);
@@ -128,6 +144,21 @@ internal static class CaptureIndexFile
         var read = file.ReadAtLeast(head, head.Length, throwOnEndOfStream: false);
         SHA256.HashData(head.AsSpan(0, read), stamp.AsSpan(16));
         return stamp;
+    }
+
+    private static void Write(BinaryWriter writer, TimecodeAt label)
+    {
+        writer.Write(label.At.Ticks);
+        writer.Write((byte)label.Timecode.Rate);
+        writer.Write(label.Timecode.FrameNumber);
+    }
+
+    private static TimecodeAt Label(BinaryReader reader)
+    {
+        var at = new TimeSpan(reader.ReadInt64());
+        var rate = (TimecodeRate)reader.ReadByte();
+        var frame = reader.ReadInt32();
+        return Enum.IsDefined(rate) && frame >= 0 && frame < Timecode.DayFrames(rate) ? new TimecodeAt(at, Timecode.FromFrameNumber(frame, rate)) : throw new FormatException();
     }
 
     private static int Count(BinaryReader reader)

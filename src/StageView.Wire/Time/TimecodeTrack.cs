@@ -17,6 +17,16 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     {
     }
 
+    internal TimecodeTrack(IEnumerable<(TimecodeAt First, TimecodeAt Last)> runs, long labels)
+        : this()
+    {
+        _runs.AddRange(runs);
+        Labels = labels;
+    }
+
+    /// <summary>Runs of labels that follow each other in step.</summary>
+    internal IReadOnlyList<(TimecodeAt First, TimecodeAt Last)> Runs => _runs;
+
     /// <summary>How long it runs on without labels.</summary>
     public TimeSpan Freewheel { get; } = freewheel;
 
@@ -102,7 +112,10 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     }
 
     /// <summary>When a label is heard first: hours to frames as given, counted at the track's rate. False when it never is.</summary>
-    public bool TryFind(string label, out TimeSpan at)
+    public bool TryFind(string label, out TimeSpan at) => TryFind(label, out at, out _);
+
+    /// <summary>The same, and how long the frame of that label lasts there.</summary>
+    public bool TryFind(string label, out TimeSpan at, out TimeSpan lasts)
     {
         foreach (var (first, last) in _runs)
         {
@@ -117,11 +130,12 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
                 // Scaled between the ends, so that timecode at another speed than its own is still found.
                 var span = last.Timecode.FrameNumber - first.Timecode.FrameNumber;
                 at = span == 0 ? first.At : first.At + ((last.At - first.At) * ((double)on / span));
+                lasts = span == 0 ? TimeSpan.FromSeconds(Timecode.FrameSeconds(first.Timecode.Rate)) : (last.At - first.At) / span;
                 return true;
             }
         }
 
-        at = default;
+        at = lasts = default;
         return false;
     }
 

@@ -133,7 +133,7 @@ public sealed class RenderVerbTests
         run.AssertPlainWords();
     }
 
-    private static void SkipWithoutOpenGl(CommandRun run) =>
+    internal static void SkipWithoutOpenGl(CommandRun run) =>
         Assert.SkipWhen(run.ExitCode == 3, "no OpenGL on this machine: " + run.Errors.Trim());
 
     private static string OnUniverse(int universe, TempFolder folder) =>
