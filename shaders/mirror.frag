@@ -1,10 +1,10 @@
 // A mirror's face: the view behind it (drawn before, over the same pixels) times what the mirror throws back. Twin: MirrorOptics.Shares.
 #include "include/view.glsl"
 in vec3 place;
+flat in vec3 mirrorFront;        // the front's normal
 uniform sampler2D mirrorMap;      // radiance at the eye, haze behind the face included
 uniform sampler2D hazeDistance;   // how far the mirrored view's surfaces lie, m
 uniform vec4 optics;              // reflectance of the metal, sheet thickness m, index, 1 where the view behind was drawn
-uniform vec4 plane;               // the face
 layout(location = 0) out vec4 radiance;
 layout(location = 1) out vec4 albedo;
 layout(location = 2) out vec4 normal;
@@ -21,14 +21,14 @@ float fresnel(float ci, float n) {
 void main() {
   vec3 away = place - eye.xyz;
   float d = length(away);
-  bool front = dot(plane.xyz, away) < 0.0;
+  bool front = dot(mirrorFront, away) < 0.0;
   distanceToEye = d;
-  normal = vec4(front ? plane.xyz : -plane.xyz, 0.0);
+  normal = vec4(front ? mirrorFront : -mirrorFront, 0.0);
   albedo = vec4(front ? vec3(0.0) : vec3(0.02), 0.0);
   radiance = vec4(0.0);
   if (front && optics.w > 0.0) {
     vec3 dir = away / d;
-    float cosine = -dot(plane.xyz, dir);
+    float cosine = -dot(mirrorFront, dir);
     ivec2 at = ivec2(gl_FragCoord.xy);
     vec3 image = texelFetch(mirrorMap, at, 0).rgb;
     if (optics.y > 0.0) {
@@ -36,7 +36,7 @@ void main() {
       float rho = fresnel(cosine, optics.z);
       float main = (1.0 - rho) * (1.0 - rho) * optics.x / (1.0 - rho * optics.x);
       float depth = optics.y * cosine / sqrt(optics.z * optics.z - 1.0 + cosine * cosine);
-      vec3 seen = eye.xyz + dir * texelFetch(hazeDistance, at, 0).r - 2.0 * depth * plane.xyz;
+      vec3 seen = eye.xyz + dir * texelFetch(hazeDistance, at, 0).r - 2.0 * depth * mirrorFront;
       vec4 clip = viewProj * vec4(seen, 1.0);
       vec2 ghostAt = clamp((clip.xy / clip.w * 0.5 + 0.5) * size.xy, vec2(0.5), size.xy - 0.5);
       vec3 ghost = texelFetch(mirrorMap, ivec2(ghostAt), 0).rgb;

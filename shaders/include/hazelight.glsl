@@ -151,6 +151,8 @@ vec3 stretch(float from, float to) {
   float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
   float near = min(to, -globe), far = max(from, globe);
   return (near > from ? 1.0 : 0.0) * even(from, max(near, from)) + (to > far ? 1.0 : 0.0) * even(min(far, to), to);
+#elif defined(OMNI) && defined(AFTER_MIRROR)
+  return GAUSS_PART(from, to);
 #elif defined(OMNI)
   // Outside the globe of the source, on both sides of the closest approach.
   float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
@@ -171,38 +173,45 @@ vec3 stretch(float from, float to) {
 }
 
 #ifdef SHADOWS
-vec3 lineC, lineD; // the ray in the tile's (right, up, along)
+// The ray in the shadow atlas, homogeneous in (cos phi, sin phi) of any length: texel = (c w.x + d w.y).xy / .z, and .z / w.x is the way along the axis.
+vec3 texelC, texelD;
 
-float litAt(float u) {
-  vec3 p = lineC + u * lineD;
-  vec2 at = p.xy / p.z * bTile.xy + bTile.zw;
-  float depth = texelFetch(shadowAtlas, ivec2(at * vec2(textureSize(shadowAtlas, 0))), 0).r;
-  return bDepth.x + bDepth.y / (p.z * 0.999) <= depth ? 1.0 : 0.0;
+float litAt(vec2 w) {
+  vec3 p = texelC * w.x + texelD * w.y;
+  float inverse = 1.0 / p.z;
+  float depth = texelFetch(shadowAtlas, ivec2(p.xy * inverse), 0).r;
+  return bDepth.x + bDepth.y * (w.x * inverse * (1.0 / 0.999)) <= depth ? 1.0 : 0.0;
 }
 
-// Where light changes between a (lit or not) and b.
-float edgeBetween(float a, float b, float litA) {
+// Where light changes between a (lit or not) and b, as u.
+float edgeBetween(vec2 a, vec2 b, float litA) {
   for (int k = 0; k < EDGE_STEPS; k++) {
-    float m = 0.5 * (a + b);
+    vec2 m = 0.5 * (a + b);
     float same = litAt(m) == litA ? 1.0 : 0.0;
     a = mix(a, m, same);
     b = mix(m, b, same);
   }
-  return 0.5 * (a + b);
+  vec2 m = a + b;
+  return D * m.y / m.x;
 }
 
 // Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up.
 vec3 litStretches(float from, float to) {
   vec3 right = cross(bAxis.xyz, bUp.xyz);
-  lineC = vec3(dot(rayC, right), dot(rayC, bUp.xyz), dot(rayC, bAxis.xyz));
-  lineD = vec3(dot(rayD, right), dot(rayD, bUp.xyz), dot(rayD, bAxis.xyz));
+  vec2 atlas = vec2(textureSize(shadowAtlas, 0));
+  vec4 tile = bTile * atlas.xyxy;
+  texelC = vec3(dot(rayC, right), dot(rayC, bUp.xyz), dot(rayC, bAxis.xyz));
+  texelD = vec3(dot(rayD, right), dot(rayD, bUp.xyz), dot(rayD, bAxis.xyz)) * D;
+  texelC.xy = texelC.xy * tile.xy + texelC.z * tile.zw;
+  texelD.xy = texelD.xy * tile.xy + texelD.z * tile.zw;
   vec2 a = vec2(D, from) * inversesqrt(D * D + from * from);
   float pace = atan(D * (to - from), D * D + from * to) / float(LOOKS);
-  vec2 by = vec2(cos(pace), sin(pace));
-  vec2 w = turn(a, vec2(cos(0.5 * pace), sin(0.5 * pace)));
+  vec2 by = cosSin(0.5 * pace);
+  vec2 w = turn(a, by);
+  by = turn(by, by);
   int lit = 0;
   for (int i = 0; i < LOOKS; i++) {
-    lit |= int(litAt(D * w.y / w.x)) << i;
+    lit |= int(litAt(w)) << i;
     w = turn(w, by);
   }
   vec3 sum = vec3(0.0);
@@ -210,10 +219,9 @@ vec3 litStretches(float from, float to) {
     int first = lit == 0 ? 0 : findLSB(lit);
     int after = findLSB(~(lit >> first)) + first; // bits above LOOKS are 0, so a run always ends
     float p0 = pace * (float(first) - 0.5), p1 = pace * (float(after) - 0.5);
-    vec2 x0 = turn(a, vec2(cos(p0), sin(p0))), x1 = turn(a, vec2(cos(p0 + pace), sin(p0 + pace)));
-    vec2 y0 = turn(a, vec2(cos(p1), sin(p1))), y1 = turn(a, vec2(cos(p1 + pace), sin(p1 + pace)));
-    float begin = edgeBetween(D * x0.y / x0.x, D * x1.y / x1.x, 0.0);
-    float end = edgeBetween(D * y0.y / y0.x, D * y1.y / y1.x, 1.0);
+    vec2 before = turn(a, vec2(cos(p0), sin(p0))), last = turn(a, vec2(cos(p1), sin(p1)));
+    float begin = edgeBetween(before, turn(before, by), 0.0);
+    float end = edgeBetween(last, turn(last, by), 1.0);
     begin = first == 0 ? from : begin;
     end = after == LOOKS ? to : max(end, begin);
     sum += (lit != 0 ? 1.0 : 0.0) * stretch(begin, end);

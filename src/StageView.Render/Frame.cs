@@ -166,6 +166,13 @@ internal sealed class Frame : IDisposable
     /// <summary>Each mirror plane's own view first, then its faces among this view's surfaces.</summary>
     private void DrawMirrors(Moment moment, View view, RenderSettings settings, int level, Targets targets)
     {
+        if (level >= settings.MirrorDepth)
+        {
+            Timer.Begin("mirrors");
+            _mirrorFaces.DrawDark(view, targets);
+            return;
+        }
+
         var shown = new List<(MirrorGroups.Group Group, (int X, int Y, int Width, int Height) Area)>();
         foreach (var group in _mirrors.All)
         {
@@ -178,7 +185,7 @@ internal sealed class Frame : IDisposable
         {
             var (group, area, _) = ranked[k];
             Targets? behind = null;
-            if (area.Width > 0 && k < settings.MirrorViews && level < settings.MirrorDepth)
+            if (area.Width > 0 && k < settings.MirrorViews)
             {
                 var middle = moment.OutlineOf(moment.Mirrors.Span[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
                 Draw(moment, view.Mirrored(group.PointOfImagePlane(view.Eye, middle), group.Normal, group.Plane, area), settings, level + 1);

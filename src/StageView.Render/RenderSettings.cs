@@ -20,6 +20,9 @@ public sealed record RenderSettings
 
     internal int ScaleOfHaze => HazeScale > 0 ? Math.Min(HazeScale, 4) : Quality == RenderQuality.Draft ? 2 : 1;
 
+    /// <summary>Of lamps that shine all round; their light in the haze changes slowly.</summary>
+    internal int ScaleOfWideHaze => HazeScale > 0 || Quality == RenderQuality.Fine ? ScaleOfHaze : 2;
+
     /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many.</summary>
     public int ShadowSide { get; init; } = 512;
 

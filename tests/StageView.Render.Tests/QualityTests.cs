@@ -47,6 +47,44 @@ public sealed class QualityTests(Rendering gl, ITestOutputHelper output)
         Assert.True(p50 < median && p95 < tail, $"p50 {p50:P3}, p95 {p95:P2}");
     }
 
+    // Lamps that shine all round, and their light after a mirror, are drawn at half the resolution.
+    [Fact]
+    public void Lamps_that_shine_all_round_keep_the_bounds_before_and_after_a_mirror()
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Haze = Scenes.Air;
+        b.Add(Scenes.Box(new Vector3(0, 12, 1.5f), new Vector3(8, 0.2f, 3)));
+        b.AddMirror(new Vector3(-6, 8, 4), Vector3.Normalize(new Vector3(0.5f, -1, -0.2f)), Vector3.Normalize(new Vector3(0.1f, -0.2f, 1.25f)), 3, 2);
+        foreach (var x in new[] { -3f, 0.5f, 4 })
+        {
+            b.Add(Scenes.Spot(new Vector3(x, 3, 4), new Vector3(x, 3, 0), 6000) with { Profile = AngularProfile.Omnidirectional, StartDistance = 0.2f, ApertureRadius = 0.2f });
+        }
+
+        var moment = b.Build(TimeSpan.Zero);
+        Assert.Contains(moment.Beams.ToArray(), beam => beam.Bounces == 1);
+        var camera = Scenes.House();
+        var picture = gl.Renderer.Render(moment, camera, new RenderSettings { Width = 640, Height = 360, Linear = true, Screen = false }).Linear!;
+        var reference = new ReferenceRadiance(moment, null, 1e-4);
+        var random = new Random(4);
+        var errors = new List<double>();
+        for (var tries = 0; errors.Count < 400 && tries < 20_000; tries++)
+        {
+            var (x, y) = (random.Next(640), random.Next(360));
+            var d = Sight.Ray(camera, 640, 360, x, y);
+            // The sky alone: nothing stands before the ray.
+            if (d.Z > 0.14f)
+            {
+                errors.Add(Math.Abs((picture.LuminanceAt(x, y) / BeamPhotometry.Luminance(reference.Along(camera.Position, d, 900))) - 1));
+            }
+        }
+
+        errors.Sort();
+        output.WriteLine($"{errors.Count} rays: p50 {errors[errors.Count / 2]:P3}, p95 {errors[errors.Count * 95 / 100]:P3}");
+        Assert.Equal(400, errors.Count);
+        Assert.True(errors[200] < 0.01 && errors[380] < 0.04);
+    }
+
     [Fact]
     public void Uneven_haze_drifts_with_time_alone_and_keeps_its_mean()
     {

@@ -141,6 +141,27 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         }
     }
 
+    // A pyramid straight down from 7 m with sides at 45 degrees, boxes of 1 m by hand: one under it begins at its top, one at its side where the side meets it.
+    [Theory]
+    [InlineData(0, 2.5f, 4)]
+    [InlineData(4.8f, 2.5f, 4.3f)]
+    [InlineData(6.5f, 1.5f, 6)]
+    [InlineData(9, 2.5f, float.PositiveInfinity)]
+    [InlineData(0, 7, 0)]
+    public void What_stands_in_a_pyramid_is_found_at_its_nearest_distance(float x, float z, float expected)
+    {
+        var beam = Scenes.Spot(new Vector3(0, 0, 7), Vector3.Zero);
+        Vector3[] rays = [new(1, 1, -1), new(1, -1, -1), new(-1, -1, -1), new(-1, 1, -1)];
+        var corners = new Vector3[8];
+        for (var i = 0; i < 8; i++)
+        {
+            corners[i] = new Vector3(x, 0, z) + new Vector3((i & 1) == 0 ? -0.5f : 0.5f, (i & 2) == 0 ? -0.5f : 0.5f, (i & 4) == 0 ? -0.5f : 0.5f);
+        }
+
+        var inward = Vector3.Dot(Vector3.Cross(rays[0], rays[1]), -Vector3.UnitZ) > 0;
+        Assert.Equal(expected, new PyramidCut().Nearest(beam, corners, inward ? rays : [.. rays.Reverse()], 4), 1e-4f);
+    }
+
     [Fact]
     public void A_tile_whose_beam_stands_still_is_not_drawn_again()
     {

@@ -114,14 +114,59 @@ internal sealed class BeamBatch
         _row[2] = new Vector4(beam.Up, beam.Mirrored ? -1 : 1);
         _row[3] = new Vector4(light, beam.StartDistance);
         _row[4] = web is { } w ? new Vector4(w.Rows, 0, w.LastPolar, w.FirstRow) : new Vector4(-2 * MathF.Log2(profile.HalfBeamRadians), profile.Exponent * 0.5f, tanInner * tanInner, -1);
-        _row[5] = start;
-        _row[6] = end;
-        _row[7] = new Vector4(firstEdge, edges, omni ? 1 : 0, gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1);
         _row[8] = gobo ? GoboRow(moment, beam) : new Vector4(-1, 0, 0, 0);
         _row[9] = new Vector4(beam.Gobo.OffsetX, beam.FocusDistance, beam.ApertureRadius, Math.Clamp(beam.Frost, 0, 1));
         _row[10] = _row[11] = Vector4.Zero;
-        Items.Add(new Item(index, Rows.Count / RowsPerBeam, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null, start, end));
+        var item = new Item(index, 0, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null, omni && web is null && beam.Bounces > 0, start, end, 0);
+        var open = gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1;
+        if (stop.Shadowed && !omni && Begin(moment, beam) is var begin && stop.ClearTo > (1.2f * begin) + 0.3f)
+        {
+            // Before the first thing that stands in the beam no fragment has to look for shadows.
+            var (first, count) = EdgesAgain(firstEdge, edges, end);
+            Put(item with { Shadowed = false, End = PlaneThrough(-beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)) }, first, count, open);
+            item = item with { Start = PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)), From = stop.ClearTo };
+        }
+
+        Put(item, firstEdge, edges, open);
+    }
+
+    private void Put(in Item item, int firstEdge, int edges, float transmission)
+    {
+        _row[5] = item.Start;
+        _row[6] = item.End;
+        _row[7] = new Vector4(firstEdge, edges, item.Omni ? 1 : 0, transmission);
+        Items.Add(item with { Number = Rows.Count / RowsPerBeam });
         Rows.Add(_row);
+    }
+
+    /// <summary>A beam's edges once more, and what ends it as one of them.</summary>
+    private (int First, int Count) EdgesAgain(int firstEdge, int edges, Vector4 end)
+    {
+        var first = Edges.Count;
+        for (var i = 0; i < edges; i++)
+        {
+            Edges.Add(Edges.Span[firstEdge + i]);
+        }
+
+        Edges.Add(end);
+        return (first, edges + 1);
+    }
+
+    /// <summary>Farthest distance along the axis at which a beam of its own begins, m.</summary>
+    private static float Begin(Moment moment, in Beam beam)
+    {
+        if (beam.Bounces == 0)
+        {
+            return beam.StartDistance;
+        }
+
+        var farthest = 0f;
+        foreach (var corner in moment.OutlineOf(beam.Clip))
+        {
+            farthest = MathF.Max(farthest, Vector3.Dot(corner - beam.Apex, beam.Axis));
+        }
+
+        return farthest;
     }
 
     /// <summary>True for sources without a cone to cut by: lamps that shine all round, and webs that reach sideways.</summary>
@@ -151,5 +196,7 @@ internal sealed class BeamBatch
 
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="Number">Which group of rows is this beam's.</param>
-    public readonly record struct Item(int Beam, int Number, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web, Vector4 Start, Vector4 End);
+    /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes near.</param>
+    /// <param name="From">Distance along the axis at which this part of the beam begins, m; 0 for where the beam itself does.</param>
+    public readonly record struct Item(int Beam, int Number, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web, bool AfterMirror, Vector4 Start, Vector4 End, float From);
 }

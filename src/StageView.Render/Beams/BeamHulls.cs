@@ -31,9 +31,9 @@ internal sealed class BeamHulls
     /// <summary>What <see cref="Corners"/> and <see cref="Indices"/> hold, a hull at a time.</summary>
     public Growing<Hull> Hulls { get; } = new();
 
-    public const int Kinds = 32;
+    public const int Kinds = 64;
 
-    public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0);
+    public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0) | (item.AfterMirror ? 32 : 0);
 
     /// <param name="moment">Its beams.</param>
     /// <param name="batch">Their rows.</param>
@@ -71,6 +71,12 @@ internal sealed class BeamHulls
             {
                 count = CutByCone(beam, count);
             }
+
+            for (var i = 0; item.From > 0 && i < count; i++)
+            {
+                var ray = _near[i] - beam.Apex;
+                _near[i] = beam.Apex + (ray * (item.From / Vector3.Dot(ray, beam.Axis)));
+            }
         }
         else if (wide)
         {
@@ -80,7 +86,7 @@ internal sealed class BeamHulls
         else
         {
             count = Sides;
-            Ring(beam, MathF.Max(beam.StartDistance, 1e-3f));
+            Ring(beam, MathF.Max(MathF.Max(beam.StartDistance, item.From), 1e-3f));
         }
 
         if (count < 3)

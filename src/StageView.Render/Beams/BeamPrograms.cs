@@ -40,6 +40,11 @@ internal sealed class BeamPrograms(GL gl, string fragment, params string[] alway
             defines.Add("WEBS");
         }
 
+        if ((kind & 32) != 0)
+        {
+            defines.Add("AFTER_MIRROR");
+        }
+
         return [.. defines];
     }
 }

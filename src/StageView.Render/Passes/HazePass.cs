@@ -17,7 +17,35 @@ internal sealed class HazePass(GL gl) : IDisposable
     public void Draw(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven)
     {
         var scale = settings.March > 0 ? 1 : settings.ScaleOfHaze;
-        var programs = Programs(settings, scale, uneven);
+        var wide = settings.March > 0 ? 1 : Math.Max(scale, settings.ScaleOfWideHaze);
+        targets.Distance.Bind(Slots.DistanceMap);
+        gl.DepthFunc(DepthFunction.Less);
+        if (scale == wide)
+        {
+            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, 0, 1);
+        }
+        else
+        {
+            // Lamps that shine all round fill the picture with light that changes slowly.
+            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, 0, 2);
+            Draw(view, targets, hulls, Programs(settings, wide, uneven), wide, 1, 2);
+        }
+    }
+
+    /// <summary>Kinds <paramref name="first"/>, <paramref name="first"/> + <paramref name="step"/>, ... at one scale.</summary>
+    private void Draw(View view, Targets targets, BeamHullBuffer hulls, BeamPrograms programs, int scale, int first, int step)
+    {
+        var any = false;
+        for (var kind = first; kind < BeamHulls.Kinds; kind += step)
+        {
+            any |= hulls.Has(kind, false) || hulls.Has(kind, true);
+        }
+
+        if (!any)
+        {
+            return;
+        }
+
         if (scale == 1)
         {
             PassState.AddLight(gl, targets.Light);
@@ -27,9 +55,7 @@ internal sealed class HazePass(GL gl) : IDisposable
             EnterSmall(view, scale);
         }
 
-        targets.Distance.Bind(Slots.DistanceMap);
-        gl.DepthFunc(DepthFunction.Less);
-        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+        for (var kind = first; kind < BeamHulls.Kinds; kind += step)
         {
             if (hulls.Has(kind, false))
             {

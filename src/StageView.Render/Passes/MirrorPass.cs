@@ -10,6 +10,8 @@ internal sealed unsafe class MirrorPass : IDisposable
     private readonly GL _gl;
     private readonly GpuBuffer _corners;
     private readonly uint _array;
+    private readonly Growing<Corner> _triangles = new();
+    private readonly List<(int First, int Count)> _runs = [];
     private GpuProgram? _program;
 
     public MirrorPass(GL gl)
@@ -22,28 +24,51 @@ internal sealed unsafe class MirrorPass : IDisposable
     /// <summary>Takes the moment's outlines; once a frame.</summary>
     public void Prepare(Moment moment)
     {
+        _triangles.Clear();
+        _runs.Clear();
+        foreach (ref readonly var mirror in moment.Mirrors.Span)
+        {
+            var first = _triangles.Count;
+            var outline = moment.OutlineOf(mirror.Outline);
+            for (var i = 2; i < outline.Length; i++)
+            {
+                _triangles.Add(new Corner(outline[0], mirror.Normal));
+                _triangles.Add(new Corner(outline[i - 1], mirror.Normal));
+                _triangles.Add(new Corner(outline[i], mirror.Normal));
+            }
+
+            _runs.Add((first, _triangles.Count - first));
+        }
+
         _gl.BindVertexArray(_array);
-        _corners.Fill(moment.Outlines.Span);
-        _gl.EnableVertexAttribArray(0);
-        _gl.VertexAttribPointer(0, 3, VertexAttribPointerType.Float, false, (uint)sizeof(Vector3), (void*)0);
+        _corners.Fill<Corner>(_triangles.Span);
+        for (uint i = 0; i < 2; i++)
+        {
+            _gl.EnableVertexAttribArray(i);
+            _gl.VertexAttribPointer(i, 3, VertexAttribPointerType.Float, false, (uint)sizeof(Corner), (void*)(i * sizeof(Vector3)));
+        }
     }
 
-    /// <param name="behind">The mirrored view's targets, or null where none was drawn (too many mirrors, or deep enough).</param>
+    /// <summary>All faces without what is seen in them: where the view has no deeper one.</summary>
+    public void DrawDark(View view, Targets targets)
+    {
+        Enter(view, targets);
+        _program!.Set("optics", new Vector4(0, 0, 1, 0));
+        _gl.DrawArrays(PrimitiveType.Triangles, 0, (uint)_triangles.Count);
+    }
+
+    /// <param name="behind">The mirrored view's targets, or null where none was drawn (too many mirrors, or their backs are seen).</param>
     public void Draw(Moment moment, MirrorGroups.Group group, View view, Targets targets, Targets? behind)
     {
-        _program ??= new GpuProgram(_gl, "mirror.vert", "mirror.frag");
-        PassState.Surfaces(_gl, targets.Surfaces, view);
-        _program.Use();
-        _program.Set("plane", group.Plane);
+        Enter(view, targets);
         behind?.Radiance.Bind(Slots.MirrorMap);
         behind?.Distance.Bind(Slots.HazeDistance);
-        _gl.BindVertexArray(_array);
         foreach (var index in group.Mirrors)
         {
             ref readonly var mirror = ref moment.Mirrors.Span[index];
             var sheet = mirror.SheetIndex > 1 ? mirror.SheetThickness : 0;
-            _program.Set("optics", new Vector4(mirror.Reflectance, sheet, mirror.SheetIndex, behind is null ? 0 : 1));
-            _gl.DrawArrays(PrimitiveType.TriangleFan, mirror.Outline.First, (uint)mirror.Outline.Count);
+            _program!.Set("optics", new Vector4(mirror.Reflectance, sheet, mirror.SheetIndex, behind is null ? 0 : 1));
+            _gl.DrawArrays(PrimitiveType.Triangles, _runs[index].First, (uint)_runs[index].Count);
         }
     }
 
@@ -53,4 +78,14 @@ internal sealed unsafe class MirrorPass : IDisposable
         _corners.Dispose();
         _gl.DeleteVertexArray(_array);
     }
+
+    private void Enter(View view, Targets targets)
+    {
+        _program ??= new GpuProgram(_gl, "mirror.vert", "mirror.frag");
+        PassState.Surfaces(_gl, targets.Surfaces, view);
+        _program.Use();
+        _gl.BindVertexArray(_array);
+    }
+
+    private readonly record struct Corner(Vector3 Place, Vector3 Front);
 }

@@ -20,7 +20,7 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
         {
             if (hulls.Has(kind, false) || hulls.Has(kind, true))
             {
-                _programs.Of(kind).Use();
+                _programs.Of(kind & ~32).Use();
                 hulls.Draw(kind, false);
                 hulls.Draw(kind, true);
             }

@@ -15,6 +15,7 @@ internal sealed class BeamStops
     private readonly Growing<Caster> _casters = new();
     private readonly Vector3[] _rays = new Vector3[Rays + Outline.MaxVertices];
     private readonly List<int> _standing = [];
+    private readonly PyramidCut _cut = new();
 
     public Occluders Occluders { get; } = new();
 
@@ -56,7 +57,25 @@ internal sealed class BeamStops
             EarlierLegs(moment, beam);
         }
 
-        return new Stop(end, first, _casters.Count - first);
+        return new Stop(end, first, _casters.Count - first, ClearTo(moment, beam, _casters.Span[first..]));
+    }
+
+    /// <summary>Distance along the axis up to which nothing stands in the beam's last leg, m; 0 when an earlier leg is shaded.</summary>
+    private float ClearTo(Moment moment, in Beam beam, ReadOnlySpan<Caster> casters)
+    {
+        if (casters.Length == 0 || casters[^1].LegsBack > 0)
+        {
+            return 0;
+        }
+
+        var rays = MakeRays(beam, beam.Bounces > 0 ? moment.OutlineOf(beam.Clip) : [], out var ring);
+        var nearest = BeamBatch.Range;
+        foreach (ref readonly var caster in casters)
+        {
+            nearest = MathF.Min(nearest, _cut.Nearest(beam, Occluders.CornersOf(Occluders.Items[caster.Occluder]), rays, ring));
+        }
+
+        return MathF.Max(0, nearest - 0.01f);
     }
 
     private void LastLeg(Moment moment, in Beam beam, ref Vector4 end)
@@ -328,7 +347,8 @@ internal sealed class BeamStops
     }
 
     /// <param name="Plane">Half-space that the light stays in (n, d), or zero when nothing ends it.</param>
-    public readonly record struct Stop(Vector4 Plane, int FirstCaster, int Casters)
+    /// <param name="ClearTo">Distance along the axis before which no shadow can lie, m.</param>
+    public readonly record struct Stop(Vector4 Plane, int FirstCaster, int Casters, float ClearTo)
     {
         public bool Shadowed => Casters > 0;
     }
