@@ -10,6 +10,7 @@ internal static class LiveVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
+        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig; it is watched, too.", HelpName = "FILE" };
         var listen = new Option<string[]>("--listen") { Description = "A local address to listen on, beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
         var serve = new Option<string>("--serve") { Description = "Local address that the page is served at. Any but loopback asks each device for a one-time key.", HelpName = "ADDRESS", DefaultValueFactory = _ => "127.0.0.1" };
         var port = new Option<int>("--port") { Description = "Port of the page; 0 takes a free one.", HelpName = "NUMBER", DefaultValueFactory = _ => LiveServerOptions.UsualPort };
@@ -19,7 +20,7 @@ internal static class LiveVerb
         var looks = new Option<string?>("--looks") { Description = "Folder with look files. Without it: beside the rig file.", HelpName = "FOLDER" };
         var sacnPort = new Option<int>("--sacn-port") { Description = "UDP port of sACN, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.E131.E131Numbers.Port };
         var artNetPort = new Option<int>("--artnet-port") { Description = "UDP port of Art-Net, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.ArtNet.ArtNetNumbers.Port };
-        var command = new Command("live", "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, listen, serve, port, window, noWindow, recordings, looks, sacnPort, artNetPort };
+        var command = new Command("live", "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window, noWindow, recordings, looks, sacnPort, artNetPort };
         return command.Does((parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -40,6 +41,7 @@ internal static class LiveVerb
                     Show = new LiveShowOptions
                     {
                         RigFile = file,
+                        Venue = parse.GetValue(venue),
                         Listen = parse.GetValue(listen) ?? [],
                         Recordings = parse.GetValue(recordings) ?? Path.Combine(beside, "recordings"),
                         E131Port = parse.GetValue(sacnPort),

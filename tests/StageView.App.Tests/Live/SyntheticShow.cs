@@ -54,7 +54,7 @@ internal sealed class SyntheticShow : ILiveShow
     {
         Asked.Add($"aim {fixture}");
         return Reply.Done("", new AimCard(fixture, $"Spot {fixture + 1}", [point.X, point.Y, point.Z],
-            [new AimWay("direct", 12.3, -45.6, 30, .4, 1, true, ["1.2 = 34000", "1.4 = 20000"])], ["via rear mirror: outside the tilt limits by 12.0°"]));
+            [new AimWay("direct", 12.3, -45.6, 30, .4, 1, 640, true, [], ["Pan 1.2/1.3 = 132/208", "Tilt 1.4/1.5 = 78/32"])], ["via rear mirror: outside the tilt limits by 12.0°"]));
     }
 
     public Reply Record(bool on)

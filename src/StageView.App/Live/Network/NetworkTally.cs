@@ -14,6 +14,10 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
 {
     private const int MostLines = 4096;
     private static readonly TimeSpan Lost = TimeSpan.FromSeconds(2.5);
+
+    /// <summary>A source that has been gone for so long makes room for new ones.</summary>
+    private static readonly TimeSpan Forgotten = TimeSpan.FromMinutes(10);
+
     private readonly Lock _gate = new();
     private readonly Dictionary<(ushort Universe, ulong A, ulong B), Line> _lines = [];
     private ArtNetMapping _mapping = ArtNetMapping.Default;
@@ -70,11 +74,13 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
                 }
             }
 
+            Forget(now);
+            TellChanges(now);
             var universes = new List<UniverseLine>();
             var findings = new List<FindingLine>();
             foreach (var group in _lines.Values.GroupBy(l => (int)l.Universe).Concat(patched.Keys.Select(u => (IGrouping<int, Line>)new None(u))).GroupBy(g => g.Key).OrderBy(g => g.Key))
             {
-                Describe(group.Key, [.. group.SelectMany(g => g)], patched.GetValueOrDefault(group.Key), now, universes);
+                Describe(group.Key, [.. group.SelectMany(g => g)], patched.GetValueOrDefault(group.Key), universes);
             }
 
             Silent(universes, findings);
@@ -117,18 +123,45 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
         return string.Join(", ", runs);
     }
 
-    private void Describe(int universe, List<Line> lines, int fixtures, long now, List<UniverseLine> universes)
+    private void Forget(long now)
     {
-        foreach (var line in lines)
+        if (_lines.Count < MostLines * 3 / 4)
+        {
+            return;
+        }
+
+        foreach (var (key, _) in _lines.Where(l => clock.GetElapsedTime(l.Value.SeenAt, now) > Forgotten).ToList())
+        {
+            _lines.Remove(key);
+        }
+
+        _full = _lines.Count >= MostLines;
+    }
+
+    /// <summary>Who began and who stopped since the last look, one line of the journal for all universes of a sender.</summary>
+    private void TellChanges(long now)
+    {
+        var changed = new List<(Line Line, string What)>();
+        foreach (var line in _lines.Values)
         {
             var alive = !line.Ended && clock.GetElapsedTime(line.SeenAt, now) < Lost;
             if (alive != line.Alive)
             {
                 line.Alive = alive;
-                journal.Say("network", string.Create(CultureInfo.InvariantCulture, $"universe {universe}: {line.Name} at {line.From} {(alive ? "sends" : line.Ended ? "ended its stream" : "stopped sending")}"));
+                changed.Add((line, alive ? "sends" : line.Ended ? "ended its stream" : "stopped sending"));
             }
         }
 
+        foreach (var group in changed.GroupBy(c => (c.Line.Name, c.Line.Host, c.What)))
+        {
+            var universes = group.Select(c => (int)c.Line.Universe).Distinct().Order().ToList();
+            var who = group.Key.Name == group.Key.Host ? group.Key.Host : $"{group.Key.Name} at {group.Key.Host}";
+            journal.Say("network", $"{(universes.Count == 1 ? "universe" : "universes")} {Runs(universes)}: {who} {group.Key.What}");
+        }
+    }
+
+    private static void Describe(int universe, List<Line> lines, int fixtures, List<UniverseLine> universes)
+    {
         var live = lines.Where(l => l.Alive).ToList();
         var top = live.Count == 0 ? 0 : live.Max(l => l.Priority);
         var state = live.Count > 0 ? (fixtures > 0 ? "heard" : "unpatched") : lines.Count > 0 ? "lost" : "silent";
@@ -146,9 +179,17 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
                 return;
             }
 
-            var address = from.ToString();
-            line = new Line { Universe = key.Universe, Protocol = protocol, From = address, Name = name.IsEmpty ? address : PlainText.From(name) };
+            line = new Line { Universe = key.Universe, Protocol = protocol };
             _lines[key] = line;
+        }
+
+        if (line.Source != from)
+        {
+            // A sender that was started anew keeps its CID and comes from another port.
+            line.Source = from;
+            line.From = from.ToString();
+            line.Host = line.From[..line.From.LastIndexOf(':')];
+            line.Name = name.IsEmpty ? line.Host : PlainText.From(name);
         }
 
         line.Packets++;
@@ -163,9 +204,13 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
 
         public required string Protocol { get; init; }
 
-        public required string From { get; init; }
+        public SourceAddress Source { get; set; }
 
-        public required string Name { get; init; }
+        public string From { get; set; } = "";
+
+        public string Host { get; set; } = "";
+
+        public string Name { get; set; } = "";
 
         public byte Priority { get; set; }
 

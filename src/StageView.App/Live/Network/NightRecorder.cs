@@ -8,8 +8,9 @@ using StageView.Wire.Sockets;
 namespace StageView.App.Live;
 
 /// <summary>
-/// Writes what is heard into capture files of the recordings folder. The listening thread only copies; a thread of its
-/// own writes, and hands all to the system twice a second, so that a killed process loses half a second at most.
+/// Keeps the recordings folder: what is heard goes into files of its own through <see cref="Recorder"/>. The listening
+/// thread only copies, so that a slow disk never holds it up; a thread of its own writes, and hands all to the system
+/// twice a second, so that a killed process loses half a second at most.
 /// </summary>
 internal sealed class NightRecorder(string folder, TimeProvider clock, NightJournal journal, long mostBytes = 4L << 30) : IDatagramTap, IDisposable
 {
@@ -17,11 +18,10 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
     private readonly Lock _gate = new();
     private readonly BlockingCollection<Waiting> _waiting = new(MostWaiting);
     private Thread? _thread;
-    private PcapngWriter? _writer;
-    private TimeSpan _startedAt = TimeSpan.MinValue;
-    private long _startedStamp;
+    private Recorder? _recorder;
+    private long _start;
     private long _dropped;
-    private string? _name;
+    private string _name = "";
     private string? _trouble;
     private volatile bool _on;
 
@@ -31,7 +31,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
     {
         lock (_gate)
         {
-            return new RecorderState(_on, _on ? _name : null, _on ? clock.GetElapsedTime(_startedStamp).TotalSeconds : 0, _on ? _writer?.Length ?? 0 : 0,
+            return new RecorderState(_on, _on ? _name : null, _on ? clock.GetElapsedTime(_start).TotalSeconds : 0, _on ? _recorder?.Bytes ?? 0 : 0,
                 _trouble ?? (_dropped > 0 ? $"{_dropped} packets were not recorded: the disk is too slow" : null));
         }
     }
@@ -48,20 +48,16 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
             try
             {
                 Directory.CreateDirectory(folder);
-                var start = clock.GetLocalNow();
-                _name = FreeName(start.ToString("yyyy-MM-dd HH.mm.ss", CultureInfo.InvariantCulture));
-                _writer = new PcapngWriter(new FileStream(PathOf(_name), FileMode.CreateNew, FileAccess.Write, FileShare.Read, 1 << 16), start.ToUniversalTime(), ethernet: false);
+                var now = clock.GetLocalNow();
+                _name = FreeName(now.ToString("yyyy-MM-dd HH.mm.ss", CultureInfo.InvariantCulture));
+                _recorder = new Recorder(PathOf(_name), now.ToUniversalTime(), mostBytes);
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
                 return Reply.Refuse($"nothing can be recorded into {folder}: {e.Message}");
             }
 
-            _trouble = null;
-            _dropped = 0;
-            _startedAt = TimeSpan.MinValue;
-            _startedStamp = clock.GetTimestamp();
-            _on = true;
+            (_trouble, _dropped, _start, _on) = (null, 0, clock.GetTimestamp(), true);
             if (_thread is null)
             {
                 _thread = new Thread(Write) { IsBackground = true, Name = "recorder" };
@@ -75,12 +71,16 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
 
     public Reply Stop()
     {
-        if (!_on)
+        lock (_gate)
         {
-            return Reply.Refuse("nothing is being recorded");
+            if (!_on)
+            {
+                return Reply.Refuse("nothing is being recorded");
+            }
+
+            _on = false;
         }
 
-        _on = false;
         using var written = new ManualResetEventSlim();
         _waiting.Add(new Waiting(default, default, default, null, 0, written));
         written.Wait(TimeSpan.FromSeconds(10));
@@ -88,6 +88,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         return Reply.Done($"{_name} is finished");
     }
 
+    /// <summary>Times count from the recording's start by our own clock: listening that is begun anew counts from zero again.</summary>
     public void OnDatagram(TimeSpan at, SourceAddress from, SourceAddress to, ReadOnlySpan<byte> payload)
     {
         if (!_on)
@@ -97,7 +98,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
 
         var copy = ArrayPool<byte>.Shared.Rent(payload.Length);
         payload.CopyTo(copy);
-        if (!_waiting.TryAdd(new Waiting(at, from, to, copy, payload.Length, null)))
+        if (!_waiting.TryAdd(new Waiting(clock.GetElapsedTime(_start), from, to, copy, payload.Length, null)))
         {
             ArrayPool<byte>.Shared.Return(copy);
             Interlocked.Increment(ref _dropped);
@@ -113,7 +114,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
                 ? [.. new DirectoryInfo(folder).GetFiles().Where(f => f.Extension is ".pcapng" or ".pcap").OrderByDescending(f => f.LastWriteTimeUtc).Take(200).Select(f => f.Name)]
                 : [];
         }
-        catch (IOException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             return [];
         }
@@ -150,52 +151,36 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         var flushed = clock.GetTimestamp();
         while (!_waiting.IsCompleted)
         {
-            try
+            if (_waiting.TryTake(out var next, 250))
             {
-                if (_waiting.TryTake(out var next, 250))
-                {
-                    WriteOne(next);
-                }
-
-                if (clock.GetElapsedTime(flushed) > TimeSpan.FromSeconds(.5))
-                {
-                    flushed = clock.GetTimestamp();
-                    lock (_gate)
-                    {
-                        _writer?.Flush();
-                    }
-                }
+                WriteOne(next);
             }
-            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+
+            if (clock.GetElapsedTime(flushed) > TimeSpan.FromSeconds(.5))
             {
-                Trouble($"recording stopped: {e.Message}");
+                flushed = clock.GetTimestamp();
+                lock (_gate)
+                {
+                    _recorder?.OnBatchEnd();
+                    EndIfEnded();
+                }
             }
         }
     }
 
-    private void WriteOne(Waiting next)
+    private void WriteOne(in Waiting next)
     {
         lock (_gate)
         {
             if (next.Finish is { } finish)
             {
-                _writer?.Dispose();
-                _writer = null;
+                Close();
                 finish.Set();
                 return;
             }
 
-            if (_writer is { } writer)
-            {
-                // Times count from the first packet of the recording.
-                _startedAt = _startedAt == TimeSpan.MinValue ? next.At : _startedAt;
-                var payload = next.Payload.AsSpan(0, next.Length);
-                writer.Write(next.At - _startedAt, next.From, next.To, payload);
-                if (writer.Length > mostBytes)
-                {
-                    Trouble(string.Create(CultureInfo.InvariantCulture, $"recording stopped at {mostBytes >> 20} MiB, the most for one file; begin another"));
-                }
-            }
+            _recorder?.OnDatagram(next.At, next.From, next.To, next.Payload.AsSpan(0, next.Length));
+            EndIfEnded();
         }
 
         if (next.Payload is { } used)
@@ -204,25 +189,33 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         }
     }
 
-    private void Trouble(string what)
+    /// <summary>The disk refused, or the file is as long as one may be; call within the gate.</summary>
+    private void EndIfEnded()
     {
-        lock (_gate)
+        if (_recorder?.Ended is not { } why)
         {
-            _trouble = what;
-            _on = false;
-            try
-            {
-                _writer?.Dispose();
-            }
-            catch (IOException)
-            {
-                // The disk is full or gone; what it took is kept.
-            }
-
-            _writer = null;
+            return;
         }
 
-        journal.Say("recorder", what);
+        _on = false;
+        _trouble = $"recording {_name} ended at {_recorder.Bytes >> 20} MiB: {why}; what it holds is kept, begin another";
+        journal.Say("recorder", _trouble);
+        Close();
+    }
+
+    private void Close()
+    {
+        try
+        {
+            _recorder?.Dispose();
+        }
+        catch (IOException e)
+        {
+            _trouble = $"the end of {_name} could not be written: {e.Message}";
+            journal.Say("recorder", _trouble);
+        }
+
+        _recorder = null;
     }
 
     private readonly record struct Waiting(TimeSpan At, SourceAddress From, SourceAddress To, byte[]? Payload, int Length, ManualResetEventSlim? Finish);

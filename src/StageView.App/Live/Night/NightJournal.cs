@@ -5,16 +5,17 @@ using System.Text.Json;
 namespace StageView.App.Live;
 
 /// <summary>
-/// What happened tonight, with times. Bounded: the oldest entries give way and their number is kept; the same line said
-/// again within a minute is counted, not repeated.
+/// What happened tonight, with times. Bounded: the oldest entries give way and their number is kept; a line that was
+/// said <see cref="MostAlike"/> times within a minute is from then on counted, not repeated, until the minute is over.
 /// </summary>
 internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
 {
     private const int LongestText = 400;
+    private const int MostAlike = 4;
     private static readonly TimeSpan SameWithin = TimeSpan.FromMinutes(1);
     private readonly Lock _gate = new();
     private readonly Queue<JournalEntry> _entries = new();
-    private readonly Dictionary<(string, string), JournalEntry> _recent = [];
+    private readonly Dictionary<(string, string), Said> _recent = [];
     private readonly Dictionary<long, JournalEntry> _grown = [];
     private long _count;
 
@@ -39,11 +40,12 @@ internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
         JournalEntry entry;
         lock (_gate)
         {
-            if (_recent.TryGetValue((kind, clean), out var same) && now - same.Until < SameWithin)
+            var known = _recent.TryGetValue((kind, clean), out var said) && now - said.Since < SameWithin && now >= said.Since;
+            if (known && said.Times >= MostAlike)
             {
-                var more = same with { Until = now, Times = same.Times + 1 };
-                _recent[(kind, clean)] = more;
-                _grown[same.Number] = more;
+                var more = said.Newest with { Until = now, Times = said.Newest.Times + 1 };
+                _recent[(kind, clean)] = said with { Newest = more };
+                _grown[more.Number] = more;
                 return;
             }
 
@@ -56,7 +58,7 @@ internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
 
             if (_recent.Count >= 256)
             {
-                foreach (var old in _recent.Where(r => now - r.Value.Until >= SameWithin).Select(r => r.Key).ToList())
+                foreach (var old in _recent.Where(r => now - r.Value.Since >= SameWithin).Select(r => r.Key).ToList())
                 {
                     _recent.Remove(old);
                 }
@@ -67,7 +69,7 @@ internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
                 }
             }
 
-            _recent[(kind, clean)] = entry;
+            _recent[(kind, clean)] = known ? new Said(entry, said.Since, said.Times + 1) : new Said(entry, now, 1);
         }
 
         Added?.Invoke(entry);
@@ -113,4 +115,6 @@ internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
     }
 
     private JournalEntry Grown(JournalEntry e) => _grown.GetValueOrDefault(e.Number, e);
+
+    private readonly record struct Said(JournalEntry Newest, DateTimeOffset Since, int Times);
 }

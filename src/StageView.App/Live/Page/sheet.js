@@ -95,10 +95,12 @@ export class Sheet {
       ...d.ways.map(w => el("div", { class: "way" + (w.shortest ? " shortest" : "") },
         el("p", {}, el("strong", {}, w.via === "direct" ? "Direct" : "By way of " + w.via), w.shortest ? " · shortest move" : ""),
         el("p", {}, `pan ${number(w.pan, 2)}°, tilt ${number(w.tilt, 2)}°`),
-        el("p", { class: "small" }, `moves ${number(w.moveDegrees)}° in ${number(w.moveSeconds)} s${w.arrivesShare < .999 ? `; ${number(w.arrivesShare * 100, 0)} % of the light arrives` : ""}`),
+        el("p", { class: "small" }, `moves ${number(w.moveDegrees)}° in ${number(w.moveSeconds)} s; ${number(w.lux, 0)} lx there at full${w.arrivesShare < .999 ? `, ${number(w.arrivesShare * 100, 0)} % of the light arrives` : ""}`),
+        ...w.turned.map(t => el("p", { class: "small" }, "↻ turn " + t)),
         w.dmx.length ? el("p", { class: "small" }, w.dmx.join(" · ")) : null)),
       ...(d.refusals.length ? [el("h3", {}, "Not possible"), el("ul", { class: "lines" }, d.refusals.map(r => el("li", { class: "warning" }, "▲ " + r)))] : []),
       d.ways.length + d.refusals.length === 0 ? el("p", {}, "No way was found.") : null,
+      el("p", { class: "small" }, "Look where beams go before they go there: nobody on or in front of the mirrors, no light into eyes."),
     ]);
   }
 

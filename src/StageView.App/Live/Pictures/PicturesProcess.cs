@@ -22,6 +22,10 @@ internal sealed class PicturesProcess : ILivePictures
     private readonly AutoResetEvent _drawn = new(false);
     private readonly AutoResetEvent _taken = new(true);
     private readonly StringBuilder _lastWords = new();
+    private readonly TimeSpan _patience;
+    private readonly ITimer _watchdog;
+    private long _busySince;
+    private volatile bool _gaveUp;
     private Thread? _windowFeed;
     private byte[] _moment = [];
     private int _tablesSent = -1;
@@ -30,8 +34,9 @@ internal sealed class PicturesProcess : ILivePictures
     private volatile bool _ended;
     private string? _trouble;
 
-    private PicturesProcess(IMomentFeed feed, bool window, Action<string, string> journal)
+    private PicturesProcess(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan patience)
     {
+        _patience = patience;
         _feed = feed;
         _journal = journal;
         var start = OwnCommand();
@@ -49,6 +54,7 @@ internal sealed class PicturesProcess : ILivePictures
         _wire = new PictureWire(_process.StandardOutput.BaseStream, _process.StandardInput.BaseStream);
         _reader = new Thread(Read) { IsBackground = true, Name = "pictures from the drawing process" };
         _reader.Start();
+        _watchdog = TimeProvider.System.CreateTimer(_ => Watch(), null, patience / 4, patience / 4);
     }
 
     public string Renderer { get; private set; } = "";
@@ -60,10 +66,14 @@ internal sealed class PicturesProcess : ILivePictures
 
     public int ProcessId => _process.Id;
 
+    /// <param name="feed">Gives the moments.</param>
+    /// <param name="window">Whether a window is wanted.</param>
+    /// <param name="journal">Is told kind and text of what happens.</param>
+    /// <param name="patience">A process that gives no picture for so long, or takes none of our words, is ended; half a minute when left out.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
-    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal)
+    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null)
     {
-        var p = new PicturesProcess(feed, window, journal);
+        var p = new PicturesProcess(feed, window, journal, patience ?? DrawPatience);
         try
         {
             if (!p._hello.Wait(StartPatience) || p._ended)
@@ -90,48 +100,21 @@ internal sealed class PicturesProcess : ILivePictures
 
     public DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into)
     {
-        int number;
-        lock (_sending)
+        Interlocked.Exchange(ref _busySince, TimeProvider.System.GetTimestamp());
+        try
         {
-            var length = _feed.Newest(ref _moment, out var head);
-            var unchanged = head.Fingerprint == unless || head.Essence == unless;
-            if (unchanged || (onlyIf != 0 && head.Essence != onlyIf))
-            {
-                ThrowIfEnded();
-                return unchanged ? DrawOutcome.Unchanged : DrawOutcome.Moved;
-            }
-
-            into.Fingerprint = head.Fingerprint;
-            into.Essence = head.Essence;
-            into.NewestArrival = head.Arrival;
-            into.ShowSeconds = head.ShowSeconds;
-            into.Marker = head.Marker;
-            _into = into;
-            number = ++_number;
-            Send(() =>
-            {
-                SendMoment(head, _moment.AsSpan(0, length));
-                _wire.Send(PictureWord.Draw, Raw.Of(DrawOrder.Of(number, view)));
-            });
+            return DrawNow(view, unless, onlyIf, into);
         }
-
-        var from = TimeProvider.System.GetTimestamp();
-        while (!_drawn.WaitOne(200))
+        finally
         {
-            ThrowIfEnded();
-            if (TimeProvider.System.GetElapsedTime(from) > DrawPatience)
-            {
-                throw new InvalidOperationException($"the drawing process gave no picture for {DrawPatience.TotalSeconds:0} s");
-            }
+            Interlocked.Exchange(ref _busySince, 0);
         }
-
-        ThrowIfEnded();
-        return DrawOutcome.Drawn;
     }
 
     public void Dispose()
     {
         _ended = true;
+        _watchdog.Dispose();
         try
         {
             _process.StandardInput.Close();
@@ -148,6 +131,65 @@ internal sealed class PicturesProcess : ILivePictures
         _reader.Join(2000);
         _windowFeed?.Join(2000);
         _process.Dispose();
+    }
+
+    private DrawOutcome DrawNow(View view, ulong unless, ulong onlyIf, Picture into)
+    {
+        MomentHead head;
+        lock (_sending)
+        {
+            var length = _feed.Newest(ref _moment, out head);
+            var now = head;
+            var unchanged = head.Fingerprint == unless || head.Essence == unless;
+            if (unchanged || (onlyIf != 0 && head.Essence != onlyIf))
+            {
+                ThrowIfEnded();
+                return unchanged ? DrawOutcome.Unchanged : DrawOutcome.Moved;
+            }
+
+            into.NewestArrival = head.Arrival;
+            into.ShowSeconds = head.ShowSeconds;
+            into.Marker = head.Marker;
+            _into = into;
+            var number = ++_number;
+            Send(() =>
+            {
+                SendMoment(now, _moment.AsSpan(0, length));
+                _wire.Send(PictureWord.Draw, Raw.Of(DrawOrder.Of(number, view)));
+            });
+        }
+
+        while (!_drawn.WaitOne(200))
+        {
+            ThrowIfEnded();
+        }
+
+        ThrowIfEnded();
+
+        // Only what was drawn counts as seen: after a failure the same state must be drawn again.
+        into.Fingerprint = head.Fingerprint;
+        into.Essence = head.Essence;
+        return DrawOutcome.Drawn;
+    }
+
+    /// <summary>A driver that hangs, or a process that takes nothing more out of its pipe: only its end frees the one who waits.</summary>
+    private void Watch()
+    {
+        var since = Interlocked.Read(ref _busySince);
+        if (since == 0 || _ended || TimeProvider.System.GetElapsedTime(since) < _patience)
+        {
+            return;
+        }
+
+        try
+        {
+            _gaveUp = true;
+            _process.Kill();
+        }
+        catch (InvalidOperationException)
+        {
+            // It ended by itself meanwhile.
+        }
     }
 
     /// <summary>How to start this program again.</summary>
@@ -204,6 +246,11 @@ internal sealed class PicturesProcess : ILivePictures
         if (WindowWasClosed)
         {
             return "the window was closed; the page goes on";
+        }
+
+        if (_gaveUp)
+        {
+            return $"the drawing process gave no picture for {_patience.TotalSeconds:0} s";
         }
 
         if (_trouble is { } said)

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Net.WebSockets;
 using System.Text.Json;
+using System.Threading.Channels;
 
 namespace StageView.App.Live;
 
@@ -16,12 +17,14 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     private readonly LinkQuality _quality = new(options.PinnedRung);
     private readonly FrameEncoder _encoder = new();
     private readonly ConcurrentQueue<byte[]> _answers = new();
+    private readonly Channel<Asked> _asked = Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
     private FrameDesk? _desk;
     private int _answersWaiting;
     private long _pingAt;
     private int _pingNumber;
     private int _bad;
+    private bool _flooded;
     private int _rigSent = -1;
     private long _journalSent = -1;
 
@@ -35,9 +38,10 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         {
             var receive = Receive(desk, end.Token);
             var send = Send(desk, end.Token);
-            await Task.WhenAny(receive, send).ConfigureAwait(false);
+            var answer = Answers(end.Token);
+            await Task.WhenAny(receive, send, answer).ConfigureAwait(false);
             await end.CancelAsync().ConfigureAwait(false);
-            await Task.WhenAll(Quiet(receive), Quiet(send)).ConfigureAwait(false);
+            await Task.WhenAll(Quiet(receive), Quiet(send), Quiet(answer)).ConfigureAwait(false);
         }
         finally
         {
@@ -120,7 +124,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
                 return;
             }
 
-            if (_answersWaiting > MostAnswersWaiting)
+            if (_flooded || _answersWaiting > MostAnswersWaiting)
             {
                 await Close(WebSocketCloseStatus.PolicyViolation, "asks without reading the answers").ConfigureAwait(false);
                 return;
@@ -143,7 +147,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
             switch (what)
             {
                 case "shown":
-                    desk.Shown(m.TryGetProperty("n", out var n) && n.ValueKind == JsonValueKind.Number && n.TryGetUInt32(out var number) ? number : 0);
+                    desk.Shown(m.TryGetProperty("n", out var n) && n.ValueKind == JsonValueKind.Number && n.TryGetUInt32(out var shown) ? shown : 0);
                     Marked(m);
                     break;
                 case "pong":
@@ -165,7 +169,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
                     desk.Paused = m.TryGetProperty("on", out var on) && on.ValueKind == JsonValueKind.True;
                     break;
                 default:
-                    Answer(m.TryGetProperty("id", out var id) && id.ValueKind == JsonValueKind.Number && id.TryGetInt32(out var i) ? i : 0, questions.Ask(what, m, desk.View));
+                    var number = m.TryGetProperty("id", out var id) && id.ValueKind == JsonValueKind.Number && id.TryGetInt32(out var i) ? i : 0;
+                    _flooded |= !_asked.Writer.TryWrite(new Asked(number, what, m.Clone(), desk.View));
                     return true;
             }
 
@@ -187,11 +192,17 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         }
     }
 
-    private void Answer(int id, Reply reply)
+    /// <summary>One question after another, beside the receiving: a long one must not hold up the pictures.</summary>
+    private async Task Answers(CancellationToken stop)
     {
-        _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
-        Interlocked.Increment(ref _answersWaiting);
-        Signal();
+        await Task.Yield();
+        await foreach (var q in _asked.Reader.ReadAllAsync(stop).ConfigureAwait(false))
+        {
+            var reply = questions.Ask(q.What, q.Message, q.View);
+            _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id = q.Id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
+            Interlocked.Increment(ref _answersWaiting);
+            Signal();
+        }
     }
 
     private async Task Send(FrameDesk desk, CancellationToken stop)
@@ -270,4 +281,6 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(2));
         await Quiet(socket.CloseOutputAsync(status, why, patience.Token)).ConfigureAwait(false);
     }
+
+    private readonly record struct Asked(int Id, string What, JsonElement Message, View View);
 }

@@ -1,123 +1,164 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.App.Questions;
 using StageView.Light;
 using StageView.Rig;
 using StageView.Stage;
 
 namespace StageView.App.Live;
 
-/// <summary>Every way a fixture can put its beam on a point: straight, and by way of one mirror.</summary>
-internal static class AimWays
+/// <summary>Every way a fixture can put its beam on a point as things stand: straight, over one or two mirrors, by turning a mirror.</summary>
+internal sealed class AimWays
 {
-    public static AimCard Find(RigScene rig, Moment moment, OcclusionScene scene, Fixture fixture, FixtureState now, Vector3 target)
+    private const int MostListed = 16;
+    private const int MostRefusals = 12;
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(4);
+    private readonly RigScene _rig;
+    private readonly TimeProvider _clock;
+    private readonly List<(Fixture Fixture, DmxChannel Channel, uint Raw)> _levels = [];
+    private readonly List<string> _walls = [];
+    private readonly List<string> _turning = [];
+    private readonly Dictionary<int, (double Pan, double Tilt)> _stands = [];
+
+    /// <summary>Takes down how everything stands; to be called where the stage may be used, unlike <see cref="Find"/>.</summary>
+    public AimWays(RigScene rig, StageModel stage, TimeSpan at, TimeProvider clock)
+    {
+        (_rig, _clock) = (rig, clock);
+        foreach (var fixture in rig.Fixtures.Where(f => f.Mode.Geometry.Any(g => g.Axis is not null)))
+        {
+            var state = stage.StateOf(fixture.Index, at);
+            _stands[fixture.Index] = (Angle(state, AttributeOp.Pan), Angle(state, AttributeOp.Tilt));
+            foreach (var a in state.Attributes.Where(a => a.Addresses.Count > 0 && !a.IsDefault))
+            {
+                if (ChannelAt(fixture, a.Addresses[0].Absolute) is { } channel)
+                {
+                    _levels.Add((fixture, channel, a.Raw));
+                }
+            }
+        }
+
+        var moment = stage.MomentAt(at, default, 0);
+        for (var m = 0; m < moment.Mirrors.Length; m++)
+        {
+            var name = Texts.Mirror(moment, m);
+            var turns = name.LastIndexOf('/') is var slash and > 0 && rig.Fixtures.Any(f => f.Name == name[..slash]);
+            var list = turns ? _turning : _walls;
+            var family = turns ? name : Family(name);
+            if (!list.Contains(family))
+            {
+                list.Add(family);
+            }
+        }
+    }
+
+    public AimCard Find(Fixture fixture, Vector3 target)
     {
         var ways = new List<AimWay>();
         var refusals = new List<string>();
-        var (pan, tilt) = (Angle(now, "Pan"), Angle(now, "Tilt"));
-        var axes = Travel(fixture);
         if (fixture.Carrier is not null)
         {
             refusals.Add("it is carried by another fixture; its place changes with that one's height");
         }
 
-        var lens = now.Emitters.Count > 0 ? now.Emitters[0].Position : fixture.Pose.Position;
-        var direct = PanTilt.Aim(fixture, target);
-        if (direct.Count == 0)
+        var from = _clock.GetTimestamp();
+        var (asked, left) = (0, 0);
+        foreach (var via in Vias())
         {
-            refusals.Add("direct: outside the pan and tilt limits, or it has no such axes");
-        }
-        else if (scene.Blocked(lens, target, exceptFixture: fixture.Index, gap: .05f))
-        {
-            scene.Closest(lens, Vector3.Normalize(target - lens), 500, fixture.Index, out var by);
-            refusals.Add($"direct: {NameOf(moment, by)} stands in the way after {by.Distance.ToString("0.0", CultureInfo.InvariantCulture)} m");
-        }
-        else
-        {
-            ways.AddRange(direct.Select(s => Way("direct", s, 1)));
-        }
-
-        var missed = 0;
-        Span<Vector3> meets = stackalloc Vector3[1];
-        for (var m = 0; m < moment.Mirrors.Length; m++)
-        {
-            if (!MirrorAim.TryPath(moment, lens, target, [m], meets, out _))
+            if (_clock.GetElapsedTime(from) > Patience)
             {
-                missed++;
+                left++;
                 continue;
             }
 
-            var name = MirrorName(moment, m);
-            if (scene.Blocked(lens, meets[0], m, exceptFixture: fixture.Index, gap: .05f) || scene.Blocked(meets[0], target, m, exceptFixture: fixture.Index, gap: .05f))
+            asked++;
+            var result = new AimSolver(_rig, Levels()).Solve(fixture, target, via);
+            if (result.Solutions.Count == 0)
             {
-                refusals.Add($"by way of {name}: something stands in the way");
+                // Most pairs of mirrors don't see each other; that is no news.
+                if (via.Length < 2 && refusals.Count < MostRefusals)
+                {
+                    refusals.Add($"{(via.Length == 0 ? "direct" : "by way of " + via[0])}: {result.Why}");
+                }
+
                 continue;
             }
 
-            // The point to aim straight at lies behind the mirror; the lens moves a little as the head turns, so the way is worked out again from there.
-            var image = MirrorAim.ImageOfTarget(moment, lens, target, [m]);
-            var solutions = PanTilt.Aim(fixture, image);
-            if (solutions.Count == 0)
-            {
-                refusals.Add($"by way of {name}: outside the pan and tilt limits");
-                continue;
-            }
-
-            ways.AddRange(solutions.Select(s => Way(name, s, moment.Mirrors.Span[m].Reflectance)));
+            ways.AddRange(result.Solutions.Take(3).Select(s => Way(fixture, result, s)));
         }
 
-        if (missed > 0)
+        if (left > 0)
         {
-            refusals.Add($"{missed} of {moment.Mirrors.Length} mirrors: the way off them to this point misses their edge");
+            refusals.Add($"{left} of {asked + left} ways were not tried for want of time: 'stageview aim --via' asks for one by name");
         }
 
         ways.Sort((a, b) => a.MoveSeconds.CompareTo(b.MoveSeconds));
-        return new AimCard(fixture.Index, fixture.Name, [target.X, target.Y, target.Z], [.. ways.Take(12).Select((w, i) => w with { Shortest = i == 0 })], refusals);
+        return new AimCard(fixture.Index, fixture.Name, [target.X, target.Y, target.Z], [.. ways.Take(MostListed).Select((w, i) => w with { Shortest = i == 0 })], refusals);
+    }
 
-        AimWay Way(string via, PanTiltSolution s, float arrives)
+    /// <summary>Mirrors of a wall are numbered after its name; the solver takes the best of those whose names begin so.</summary>
+    internal static string Family(string mirror)
+    {
+        var space = mirror.LastIndexOf(' ');
+        return space > 0 && mirror[(space + 1)..].All(c => char.IsAsciiDigit(c) || c == '.') ? mirror[..space] : mirror;
+    }
+
+    private IEnumerable<string[]> Vias() =>
+    [
+        [],
+        .. _walls.Select(w => new[] { w }),
+        .. _turning.Select(t => new[] { t }),
+        .. _walls.SelectMany(a => _walls.Select(b => new[] { a, b })),
+    ];
+
+    private LevelsEncoder Levels()
+    {
+        var levels = new LevelsEncoder(_rig);
+        foreach (var (fixture, channel, raw) in _levels)
         {
-            var (dp, dt) = (Math.Abs(s.PanDegrees - pan), Math.Abs(s.TiltDegrees - tilt));
-            var seconds = Math.Max(Seconds(dp, axes.Pan), Seconds(dt, axes.Tilt));
-            return new AimWay(via, s.PanDegrees, s.TiltDegrees, Math.Max(dp, dt), seconds, arrives, false, Dmx(rig, fixture, s));
+            levels.SetRaw(fixture, channel, raw);
+        }
+
+        return levels;
+    }
+
+    private AimWay Way(Fixture fixture, AimResult result, AimSolution s)
+    {
+        var (pan, tilt) = _stands.GetValueOrDefault(fixture.Index);
+        var (dp, dt) = (Math.Abs(s.Pan - pan), Math.Abs(s.Tilt - tilt));
+        var seconds = Math.Max(Seconds(dp, Axis(fixture, AxisMotion.TurnZ)), Seconds(dt, Axis(fixture, AxisMotion.TurnX)));
+        return new AimWay(
+            s.Mirrors.Length == 0 ? "direct" : string.Join(", then ", s.Mirrors), s.Pan, s.Tilt, Math.Max(dp, dt), seconds, s.Arriving, s.Lux, false,
+            [.. Turns(result)], [.. s.Channels.Select(Values)]);
+    }
+
+    private IEnumerable<string> Turns(AimResult result)
+    {
+        if (result is { Turned: { } turner, Mirror: { } m })
+        {
+            var levels = new LevelsEncoder(_rig);
+            levels.TrySet(turner, "Pan", m.PanDegrees, out _);
+            levels.TrySet(turner, "Tilt", m.TiltDegrees, out _);
+            var stage = new StageModel(_rig);
+            levels.SendTo(stage, TimeSpan.Zero);
+            var channels = stage.StateOf(turner.Index, TimeSpan.Zero).Attributes.Where(a => a.Op is AttributeOp.Pan or AttributeOp.Tilt && a.Addresses.Count > 0)
+                .Select(a => Values(new AimChannel(a.Attribute, string.Join('/', a.Addresses), a.Raw, a.Highest)));
+            yield return string.Create(CultureInfo.InvariantCulture, $"{turner.Name}: pan {m.PanDegrees:0.00}°, tilt {m.TiltDegrees:0.00}° · {string.Join(" · ", channels)}");
         }
     }
 
-    /// <summary>Addresses and bytes that a console would send for a pan and tilt.</summary>
-    private static List<string> Dmx(RigScene rig, Fixture fixture, PanTiltSolution s)
+    /// <summary><c>Pan 12.101/12.102 = 128/0</c>, the most significant byte first.</summary>
+    private static string Values(AimChannel c)
     {
-        var levels = new LevelsEncoder(rig);
-        var lines = new List<string>();
-        foreach (var (attribute, degrees) in new[] { ("Pan", s.PanDegrees), ("Tilt", s.TiltDegrees) })
-        {
-            if (!levels.TrySet(fixture, attribute, degrees, out _))
-            {
-                continue;
-            }
-
-            var channel = fixture.Mode.Channels.FirstOrDefault(c => c.Functions.Any(f => f.Attribute == attribute));
-            var start = fixture.Patch.FirstOrDefault(p => p.Break == channel?.Break);
-            if (channel is null || channel.Offsets.Count == 0 || fixture.Patch.Count == 0)
-            {
-                continue;
-            }
-
-            var raw = levels.RawOf(fixture, channel);
-            for (var i = 0; i < channel.Offsets.Count; i++)
-            {
-                var address = Wire.UniverseAddress.FromAbsolute(start.Start.Absolute + channel.Offsets[i] - 1);
-                lines.Add($"{address} = {(raw >> (8 * (channel.Offsets.Count - 1 - i))) & 255}");
-            }
-        }
-
-        return lines;
+        var bytes = c.Highest <= 255 ? 1 : c.Highest <= 65535 ? 2 : 3;
+        return $"{c.Attribute} {c.Addresses} = {string.Join('/', Enumerable.Range(0, bytes).Select(i => (c.Value >> (8 * (bytes - 1 - i))) & 255))}";
     }
 
-    private static double Angle(FixtureState state, string attribute) => state.Attributes.FirstOrDefault(a => a.Attribute == attribute)?.Now ?? 0;
+    private static DmxChannel? ChannelAt(Fixture fixture, int address) => fixture.Mode.Channels.FirstOrDefault(c =>
+        c.Offsets.Count > 0 && fixture.Patch.Any(p => p.Break == c.Break && p.Start.Absolute + c.Offsets[0] - 1 == address));
 
-    private static (AxisData? Pan, AxisData? Tilt) Travel(Fixture fixture)
-    {
-        AxisData? Axis(AxisMotion motion) => fixture.Mode.Geometry.Select(g => g.Axis).FirstOrDefault(a => a?.Motion == motion);
-        return (Axis(AxisMotion.TurnZ), Axis(AxisMotion.TurnX));
-    }
+    private static double Angle(FixtureState state, AttributeOp op) => state.Attributes.FirstOrDefault(a => a.Op == op)?.Now ?? 0;
+
+    private static AxisData? Axis(Fixture fixture, AxisMotion motion) => fixture.Mode.Geometry.Select(g => g.Axis).FirstOrDefault(a => a?.Motion == motion);
 
     /// <summary>Time of a move from rest to rest: t = d/v + v/a where the top speed v is reached, else 2·√(d/a).</summary>
     private static double Seconds(double degrees, AxisData? axis)
@@ -130,22 +171,5 @@ internal static class AimWays
         var (v, a) = ((double)axis.TopSpeed, (double)axis.Acceleration);
         var travel = a <= 0 ? degrees / v : degrees >= v * v / a ? (degrees / v) + (v / a) : 2 * Math.Sqrt(degrees / a);
         return travel + (degrees > 0 ? axis.SettleSeconds : 0);
-    }
-
-    internal static string MirrorName(Moment moment, int mirror)
-    {
-        var name = moment.Mirrors.Span[mirror].Name;
-        return name >= 0 && name < moment.MirrorNames.Count ? moment.MirrorNames[name] : "a mirror";
-    }
-
-    internal static string NameOf(Moment moment, in SceneHit hit)
-    {
-        if (hit.Mirror >= 0)
-        {
-            return MirrorName(moment, hit.Mirror);
-        }
-
-        var name = hit.Instance >= 0 ? moment.Scenery.Span[hit.Instance].Name : -1;
-        return name >= 0 && name < moment.SceneryNames.Count ? moment.SceneryNames[name] : "something";
     }
 }

@@ -2,7 +2,9 @@ using StageView.App.Compose;
 using StageView.Rig;
 using StageView.Stage;
 using StageView.Wire;
+using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Time;
 
 namespace StageView.App.Live;
 
@@ -18,6 +20,8 @@ internal sealed class CaptureDeck : IDisposable
     private long _playingSince;
     private bool _playing;
     private double _length;
+    private volatile TimecodeTrack? _track;
+    private volatile bool _measured;
 
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
     public CaptureDeck(RigScene rig, string path, TimeProvider clock, double position = 0)
@@ -57,7 +61,7 @@ internal sealed class CaptureDeck : IDisposable
         }
 
         var at = _position + (_clock.GetElapsedTime(_playingSince).TotalSeconds * _speed);
-        if (Length > 0 && at >= Length)
+        if (_measured && at >= Length)
         {
             _position = Length;
             _playing = false;
@@ -70,7 +74,7 @@ internal sealed class CaptureDeck : IDisposable
     public void Play(bool playing, double speed)
     {
         _position = Position();
-        if (playing && Length > 0 && _position >= Length)
+        if (playing && _measured && _position >= Length)
         {
             _position = 0;
         }
@@ -82,11 +86,17 @@ internal sealed class CaptureDeck : IDisposable
 
     public void Seek(double seconds)
     {
-        _position = Length > 0 ? Math.Min(seconds, Length) : seconds;
+        _position = _measured ? Math.Min(seconds, Length) : seconds;
         _playingSince = _clock.GetTimestamp();
     }
 
     public CaptureState State() => new(System.IO.Path.GetFileName(Path), Length, Math.Round(Position(), 3), _playing, _speed);
+
+    /// <summary>The timecode at the time shown, once the file was read through; null where it has none.</summary>
+    public (string Label, string Note)? Timecode() =>
+        _track is { Labels: > 0 } track && track.LabelAt(TimeSpan.FromSeconds(Position())) is { } label
+            ? (label.ToString(), LiveTimecode.RateOf(label) + ", of the capture")
+            : null;
 
     public void Dispose()
     {
@@ -95,9 +105,11 @@ internal sealed class CaptureDeck : IDisposable
         _reader.Dispose();
     }
 
-    /// <summary>The length is known once the file was read through; meanwhile it grows.</summary>
+    /// <summary>The length is known once the file was read through; meanwhile it grows. Timecode comes from ArtTimeCode, else from CAPTURE.ltc.wav beside it.</summary>
     private void Measure(string path, CancellationToken stop)
     {
+        var track = new TimecodeTrack();
+        var end = TimeSpan.Zero;
         try
         {
             foreach (var datagram in CaptureReader.Read(path))
@@ -107,12 +119,33 @@ internal sealed class CaptureDeck : IDisposable
                     return;
                 }
 
-                Volatile.Write(ref _length, datagram.At.TotalSeconds);
+                end = datagram.At > end ? datagram.At : end;
+                Volatile.Write(ref _length, end.TotalSeconds);
+                if (ArtTimeCode.TryParse(datagram.Payload.Span, out var timecode, out _))
+                {
+                    track.Add(new TimecodeAt(end, timecode));
+                }
             }
         }
         catch (CaptureException)
         {
             // The part before the damage is the length.
         }
+
+        var sound = System.IO.Path.ChangeExtension(path, ".ltc.wav");
+        if (track.Labels == 0 && File.Exists(sound))
+        {
+            try
+            {
+                track = TimecodeFile.FromSound(sound);
+            }
+            catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
+            {
+                // No timecode then; the verb that names one says why.
+            }
+        }
+
+        _track = track;
+        _measured = true;
     }
 }

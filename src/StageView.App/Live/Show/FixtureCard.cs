@@ -27,6 +27,9 @@ internal sealed record LandingLine(string Path, float[] At, string Surface, doub
 /// <summary>How a fixture reaches a point.</summary>
 internal sealed record AimCard(int Fixture, string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);
 
-/// <param name="Via"><c>direct</c>, or the mirrors in order.</param>
-/// <param name="Dmx">Addresses and the values to send: <c>12.101 = 128</c>.</param>
-internal sealed record AimWay(string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, bool Shortest, IReadOnlyList<string> Dmx);
+/// <param name="Via"><c>direct</c>, or the mirrors in order, <c>, then</c> between them.</param>
+/// <param name="Lux">There at full on a plane that faces the light, lx.</param>
+/// <param name="Turned">What mirrors must be turned for it, a line each with its addresses and values.</param>
+/// <param name="Dmx">Addresses and the values to send: <c>Pan 12.101/12.102 = 128/0</c>.</param>
+internal sealed record AimWay(
+    string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, double Lux, bool Shortest, IReadOnlyList<string> Turned, IReadOnlyList<string> Dmx);

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using StageView.App.Compose;
+using StageView.App.Questions;
 using StageView.Light;
 using StageView.Rig;
 using StageView.Stage;
@@ -75,6 +76,7 @@ internal sealed partial class LiveShow
 
     public Reply Aim(int fixture, Vector3 point)
     {
+        AimWays ways;
         lock (_stages)
         {
             if (fixture < 0 || fixture >= _rig.Fixtures.Count)
@@ -83,10 +85,11 @@ internal sealed partial class LiveShow
             }
 
             var stage = StageNow(out var at);
-            var state = stage.StateOf(fixture, at);
-            var moment = stage.MomentAt(at);
-            return Reply.Done("", AimWays.Find(_rig, moment, OcclusionScene.From(moment), _rig.Fixtures[fixture], state, point));
+            ways = new AimWays(_rig, stage, at, _clock);
         }
+
+        // The search takes its time with many mirrors, and needs nothing of the running show.
+        return Reply.Done("", ways.Find(_rig.Fixtures[fixture], point));
     }
 
     public Reply Record(bool on) => on ? _recorder.Start() : _recorder.Stop();
@@ -275,7 +278,7 @@ internal sealed partial class LiveShow
         return new ChannelLine(a.Channel, a.Addresses.Count > 0 ? a.Addresses[0].ToString() : "", a.Raw, a.Highest, physical, doing);
     }
 
-    private static List<LandingLine> Landings(Moment moment, int fixture)
+    private List<LandingLine> Landings(Moment moment, int fixture)
     {
         var scene = OcclusionScene.From(moment);
         var meter = new LightMeter(moment, scene);
@@ -289,9 +292,9 @@ internal sealed partial class LiveShow
             }
 
             var print = Footprints.Of(meter, landing);
-            var path = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray().Select(m => AimWays.MirrorName(moment, m));
+            var path = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray().Select(m => Texts.Mirror(moment, m));
             lines.Add(new LandingLine(
-                string.Join(", ", path), Three(landing.Point), AimWays.NameOf(moment, new SceneHit(0, default, default, landing.Instance, landing.Mirror)),
+                string.Join(", ", path), Three(landing.Point), Texts.Surface(moment, _rig, landing.Instance, landing.Mirror),
                 landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians)));
         }
 

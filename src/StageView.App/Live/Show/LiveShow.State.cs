@@ -2,7 +2,6 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Light;
 using StageView.Rig;
-using StageView.Wire.Health;
 
 namespace StageView.App.Live;
 
@@ -55,40 +54,25 @@ internal sealed partial class LiveShow
     private ShowState Make()
     {
         CheckCautions();
-        var (rate, universes, findings) = _tally.Read(_patched);
-        findings.AddRange(Heard());
         CaptureState? capture;
         string source, name;
         TimeSpan now;
+        (string Label, string Note)? timecode;
         lock (_stages)
         {
             capture = _capture?.State();
+            timecode = _capture is { } deck ? deck.Timecode() : _look is null ? _timecode.Now() : null;
             (source, name) = capture is not null ? ("capture", capture.Name) : _look is not null ? ("look", _lookName) : ("network", "what the network sends");
             now = capture is not null ? TimeSpan.FromSeconds(capture.Position) : _clock.GetElapsedTime(_start);
         }
 
         var fault = _fault is { } f ? f with { ForSeconds = Math.Round(_clock.GetElapsedTime(_faultSince).TotalSeconds) } : null;
         return new ShowState(
-            _version, source, name, Math.Round(now.TotalSeconds, 3), null, null,
-            new NetworkState(Listening, Math.Round(rate), [.. universes.Where(u => u.Universe != _options.MarkerUniverse)], [.. findings.Where(x => x.Universe != _options.MarkerUniverse)], _networkTrouble),
+            _version, source, name, Math.Round(now.TotalSeconds, 3), timecode?.Label, timecode?.Note,
+            _network,
             capture, _recorder.State(), fault, _cautions,
             new EditState(_editor.CanUndo, _editor.CanRedo, _editor.Last),
             MarkerNow());
-    }
-
-    /// <summary>The wire room's findings; what is patched and silent is one line of the tally's instead of one a universe.</summary>
-    private List<FindingLine> Heard()
-    {
-        if (_source is not { } source)
-        {
-            return [];
-        }
-
-        var health = source.Read(m => _health.Look(m, source.KernelDrops));
-        return [.. _health.Findings(health)
-            .Where(f => f.Kind != FindingKind.PatchedButSilent)
-            .Take(100)
-            .Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text))];
     }
 
     private static RigCard Card(RigScene rig, int version) => new(

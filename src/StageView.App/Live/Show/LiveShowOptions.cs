@@ -5,6 +5,9 @@ internal sealed record LiveShowOptions
 {
     public required string RigFile { get; init; }
 
+    /// <summary>A venue file laid over the rig, or null.</summary>
+    public string? Venue { get; init; }
+
     /// <summary>Local addresses to listen on beside loopback and those of the rig file.</summary>
     public IReadOnlyList<string> Listen { get; init; } = [];
 
