@@ -10,7 +10,7 @@ internal static class LiveVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
-        var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig; it is watched, too.", HelpName = "FILE" };
+        var venue = Verb.VenueOption();
         var listen = new Option<string[]>("--listen") { Description = "A local address to listen on, beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
         var serve = new Option<string>("--serve") { Description = "Local address that the page is served at. Any but loopback asks each device for a one-time key.", HelpName = "ADDRESS", DefaultValueFactory = _ => "127.0.0.1" };
         var port = new Option<int>("--port") { Description = "Port of the page; 0 takes a free one.", HelpName = "NUMBER", DefaultValueFactory = _ => LiveServerOptions.UsualPort };

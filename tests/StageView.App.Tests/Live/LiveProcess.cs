@@ -52,11 +52,11 @@ internal sealed partial class LiveProcess : IAsyncDisposable
         live._process.EnableRaisingEvents = true;
         live._process.BeginOutputReadLine();
         live._process.BeginErrorReadLine();
-        await live._address.Task.WaitAsync(TimeSpan.FromSeconds(30), TestContext.Current.CancellationToken);
+        await live._address.Task.WaitAsync(TimeSpan.FromSeconds(120), TestContext.Current.CancellationToken);
         return live;
     }
 
-    public async Task SaysWithin(string text, double seconds = 60)
+    public async Task SaysWithin(string text, double seconds = 150)
     {
         for (var i = 0; i < seconds * 20; i++)
         {

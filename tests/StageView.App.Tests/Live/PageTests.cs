@@ -6,7 +6,8 @@ using static Microsoft.Playwright.Assertions;
 namespace StageView.App.Tests.Live;
 
 /// <summary>The page against a synthetic show: every control, by mouse, keys and touch.</summary>
-public sealed class PageTests(Browser browser) : IClassFixture<Browser>
+[Collection(LiveMachine.Name)]
+public sealed class PageTests(Browser browser)
 {
     [Fact]
     public async Task A_level_changes_the_picture_and_nothing_is_fetched_from_elsewhere()
@@ -228,8 +229,9 @@ public sealed class PageTests(Browser browser) : IClassFixture<Browser>
     internal static async Task BrightnessBecomes(IPage page, Func<double, bool> fits)
     {
         var last = 0.0;
-        // A minute: a fine picture on a busy machine without a GPU takes seconds.
-        for (var i = 0; i < 1200; i++)
+        // A fine picture on a busy machine without a GPU takes seconds.
+        var from = TimeProvider.System.GetTimestamp();
+        while (TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(2))
         {
             last = await Browser.Brightness(page);
             if (fits(last))

@@ -53,9 +53,11 @@ internal sealed class ServedShow : IAsyncDisposable
     public static async Task<(WebSocketMessageType Type, byte[] Bytes)> Hear(ClientWebSocket socket)
     {
         var all = new ArrayBufferWriter<byte>();
+        using var patience = CancellationTokenSource.CreateLinkedTokenSource(TestContext.Current.CancellationToken);
+        patience.CancelAfter(TimeSpan.FromMinutes(1));
         while (true)
         {
-            var got = await socket.ReceiveAsync(all.GetMemory(65536), TestContext.Current.CancellationToken);
+            var got = await socket.ReceiveAsync(all.GetMemory(65536), patience.Token);
             all.Advance(got.Count);
             if (got.EndOfMessage)
             {

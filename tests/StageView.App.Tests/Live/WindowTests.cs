@@ -3,6 +3,7 @@ using SkiaSharp;
 namespace StageView.App.Tests.Live;
 
 /// <summary>The native window on a virtual display.</summary>
+[Collection(LiveMachine.Name)]
 public sealed class WindowTests
 {
     [Fact]
@@ -43,7 +44,8 @@ public sealed class WindowTests
 
     private static async Task Becomes(VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
     {
-        for (var i = 0; i < 240; i++)
+        var from = TimeProvider.System.GetTimestamp();
+        while (TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(3))
         {
             display.Shot(file);
             using var shot = File.Exists(file) ? SKBitmap.Decode(file) : null;

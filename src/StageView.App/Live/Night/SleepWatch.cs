@@ -27,7 +27,9 @@ internal sealed class SleepWatch(TimeProvider clock)
             : null;
     }
 
-    private static string Words(TimeSpan span) => span.TotalMinutes < 2
-        ? string.Create(CultureInfo.InvariantCulture, $"{span.TotalSeconds:0} s")
-        : string.Create(CultureInfo.InvariantCulture, $"{(int)span.TotalHours}:{span.Minutes:00}:{span.Seconds:00} h");
+    private static string Words(TimeSpan span)
+    {
+        var s = (long)Math.Round(span.TotalSeconds);
+        return s < 120 ? string.Create(CultureInfo.InvariantCulture, $"{s} s") : string.Create(CultureInfo.InvariantCulture, $"{s / 3600}:{s / 60 % 60:00}:{s % 60:00} h");
+    }
 }

@@ -108,6 +108,7 @@ internal sealed class AimWays
         .. _walls.Select(w => new[] { w }),
         .. _turning.Select(t => new[] { t }),
         .. _walls.SelectMany(a => _walls.Select(b => new[] { a, b })),
+        .. _turning.SelectMany(t => _walls.SelectMany(w => new[] { new[] { t, w }, [w, t] })),
     ];
 
     private LevelsEncoder Levels()
@@ -128,22 +129,7 @@ internal sealed class AimWays
         var seconds = Math.Max(Seconds(dp, Axis(fixture, AxisMotion.TurnZ)), Seconds(dt, Axis(fixture, AxisMotion.TurnX)));
         return new AimWay(
             s.Mirrors.Length == 0 ? "direct" : string.Join(", then ", s.Mirrors), s.Pan, s.Tilt, Math.Max(dp, dt), seconds, s.Arriving, s.Lux, false,
-            [.. Turns(result)], [.. s.Channels.Select(Values)]);
-    }
-
-    private IEnumerable<string> Turns(AimResult result)
-    {
-        if (result is { Turned: { } turner, Mirror: { } m })
-        {
-            var levels = new LevelsEncoder(_rig);
-            levels.TrySet(turner, "Pan", m.PanDegrees, out _);
-            levels.TrySet(turner, "Tilt", m.TiltDegrees, out _);
-            var stage = new StageModel(_rig);
-            levels.SendTo(stage, TimeSpan.Zero);
-            var channels = stage.StateOf(turner.Index, TimeSpan.Zero).Attributes.Where(a => a.Op is AttributeOp.Pan or AttributeOp.Tilt && a.Addresses.Count > 0)
-                .Select(a => Values(new AimChannel(a.Attribute, string.Join('/', a.Addresses), a.Raw, a.Highest)));
-            yield return string.Create(CultureInfo.InvariantCulture, $"{turner.Name}: pan {m.PanDegrees:0.00}°, tilt {m.TiltDegrees:0.00}° · {string.Join(" · ", channels)}");
-        }
+            [.. result.Turned.Select(t => string.Create(CultureInfo.InvariantCulture, $"{t.Fixture.Name}: pan {t.Pan:0.00}°, tilt {t.Tilt:0.00}° · {string.Join(" · ", t.Channels.Select(Values))}"))], [.. s.Channels.Select(Values)]);
     }
 
     /// <summary><c>Pan 12.101/12.102 = 128/0</c>, the most significant byte first.</summary>
