@@ -13,15 +13,16 @@ internal static class PaperworkVerb
         var folder = new Option<string>("--out") { Description = "Folder for the files.", Required = true, HelpName = "DIR" };
         var date = new Option<string>("--date") { Description = "Date or revision for the title blocks.", DefaultValueFactory = _ => "", HelpName = "TEXT" };
         var venue = Verb.VenueOption();
-        var command = new Command("paperwork", "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to scale.") { rig, folder, date, venue };
-        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue)), parse.GetValue(folder)!, parse.GetValue(date)!));
+        var cut = new Option<float>("--cut") { Description = "Where the section cuts, metres from the centre line; what lies nearer is not drawn.", HelpName = "X" };
+        var command = new Command("paperwork", "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to scale.") { rig, folder, date, venue, cut };
+        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue)), parse.GetValue(folder)!, parse.GetValue(date)!, parse.GetValue(cut)));
     }
 
-    private static int Write(RigScene rig, string folder, string date)
+    private static int Write(RigScene rig, string folder, string date, float cut)
     {
         Directory.CreateDirectory(folder);
         var tables = PaperTables.All(rig);
-        var drawings = RigDrawings.All(rig, date);
+        var drawings = RigDrawings.All(rig, date, cut);
         foreach (var t in tables)
         {
             Put(folder, t.Name + ".csv", System.Text.Encoding.UTF8.GetBytes(TableWriters.Csv(t)));

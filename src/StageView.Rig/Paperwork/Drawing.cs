@@ -26,8 +26,9 @@ public sealed class Drawing
 
     internal void Line(Vector2 a, Vector2 b, float width = .18f, float grey = 0) => Shapes.Add(new DrawnShape([a, b], false, width, grey, null, "", 0, false));
 
-    internal void Area(Vector2[] corners, float width = .18f, float grey = 0, float? fill = null) =>
-        Shapes.Add(new DrawnShape(corners, true, width, grey, fill, "", 0, false));
+    /// <param name="more">Further outlines of the same area; one within another is a hollow.</param>
+    internal void Area(Vector2[] corners, float width = .18f, float grey = 0, float? fill = null, Vector2[][]? more = null) =>
+        Shapes.Add(new DrawnShape(corners, true, width, grey, fill, "", 0, false) { More = more ?? [] });
 
     internal void Circle(Vector2 centre, float radius, float width = .18f, float grey = 0, float? fill = null)
     {
@@ -47,4 +48,8 @@ public sealed class Drawing
 
 /// <param name="Points">Outline, or where the text stands.</param>
 /// <param name="Fill">Grey of the inside, 0 black to 1 white, or null.</param>
-internal sealed record DrawnShape(Vector2[] Points, bool Closed, float Stroke, float Grey, float? Fill, string Text, float TextSize, bool Centred);
+internal sealed record DrawnShape(Vector2[] Points, bool Closed, float Stroke, float Grey, float? Fill, string Text, float TextSize, bool Centred)
+{
+    /// <summary>Further closed outlines, filled by the even-odd rule with the first.</summary>
+    public Vector2[][] More { get; init; } = [];
+}

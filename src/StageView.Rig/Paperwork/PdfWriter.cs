@@ -50,13 +50,11 @@ public static class PdfWriter
         var k = PointsPerMillimetre;
         foreach (var s in page.Shapes)
         {
-            float X(int i) => s.Points[i].X * k;
-            float Y(int i) => (page.Height - s.Points[i].Y) * k;
             if (s.Text.Length > 0)
             {
                 // Helvetica is about half as wide as it is high; near enough to centre a short label.
                 var shift = s.Centred ? s.Text.Length * s.TextSize * .25f * k : 0;
-                b.Append(CultureInfo.InvariantCulture, $"0 g BT /F1 {s.TextSize * k:0.##} Tf {X(0) - shift:0.##} {Y(0):0.##} Td ({Escaped(s.Text)}) Tj ET\n");
+                b.Append(CultureInfo.InvariantCulture, $"0 g BT /F1 {s.TextSize * k:0.##} Tf {(s.Points[0].X * k) - shift:0.##} {(page.Height - s.Points[0].Y) * k:0.##} Td ({Escaped(s.Text)}) Tj ET\n");
                 continue;
             }
 
@@ -66,13 +64,17 @@ public static class PdfWriter
                 b.Append(CultureInfo.InvariantCulture, $"{f:0.##} g ");
             }
 
-            b.Append(CultureInfo.InvariantCulture, $"{X(0):0.##} {Y(0):0.##} m ");
-            for (var i = 1; i < s.Points.Length; i++)
+            foreach (var outline in s.More.Prepend(s.Points))
             {
-                b.Append(CultureInfo.InvariantCulture, $"{X(i):0.##} {Y(i):0.##} l ");
+                for (var i = 0; i < outline.Length; i++)
+                {
+                    b.Append(CultureInfo.InvariantCulture, $"{outline[i].X * k:0.##} {(page.Height - outline[i].Y) * k:0.##} {(i == 0 ? 'm' : 'l')} ");
+                }
+
+                b.Append(s.Closed ? "h " : "");
             }
 
-            b.Append((s.Closed, s.Fill is not null) switch { (true, true) => "b\n", (true, false) => "s\n", _ => "S\n" });
+            b.Append((s.Closed, s.Fill is not null) switch { (true, true) => s.Stroke > 0 ? "B*\n" : "f*\n", _ => "S\n" });
         }
 
         return b.ToString();

@@ -6,181 +6,23 @@ namespace StageView.Rig;
 
 /// <summary>
 /// Plan, front view and section to scale with a title block. Plain shapes of our own, told in the legend: a fixture's outline
-/// is its bodies' hull; a number stands beside it.
+/// is its bodies' hull; its number stands beside it. The section is cut along an upright plane and shows what lies beyond.
 /// </summary>
 public static class RigDrawings
 {
-    private const float Margin = 10;
-    private const float BlockHeight = 26;
-    private static readonly int[] Scales = [20, 25, 50, 75, 100, 150, 200, 250, 500, 1000, 2000, 5000];
-    private static readonly (string Name, float Width, float Height)[] Papers = [("A3", 420, 297), ("A2", 594, 420), ("A1", 841, 594)];
-
-    public static IReadOnlyList<Drawing> All(RigScene rig, string date = "")
+    /// <param name="rig">The rig.</param>
+    /// <param name="date">Date or revision for the title blocks.</param>
+    /// <param name="cut">Where the section cuts, m from the centre line.</param>
+    public static IReadOnlyList<Drawing> All(RigScene rig, string date = "", float cut = 0)
     {
         ArgumentNullException.ThrowIfNull(rig);
+        var where = cut == 0 ? "on the centre line" : string.Create(CultureInfo.InvariantCulture, $"at x = {cut:0.##} m");
         return
         [
-            Draw(rig, "plan", "Plan", "seen from above, house at the bottom", date, p => new Vector2(p.X, -p.Y), p => p.Z),
-            Draw(rig, "front", "Front view", "seen from the house", date, p => new Vector2(p.X, -p.Z), p => -p.Y),
-            Draw(rig, "section", "Section", "seen from stage left, house on the left", date, p => new Vector2(p.Y, -p.Z), p => p.X),
+            Draw(rig, "plan", "Plan, seen from above, house at the bottom", date, p => new Vector2(p.X, -p.Y), p => p.Z, null),
+            Draw(rig, "front", "Front view, seen from the house", date, p => new Vector2(p.X, -p.Z), p => -p.Y, null),
+            Draw(rig, "section", $"Section {where}, seen from stage left, house on the left", date, p => new Vector2(p.Y, -p.Z), p => p.X, cut),
         ];
-    }
-
-    private static Drawing Draw(RigScene rig, string name, string title, string seen, string date, Func<Vector3, Vector2> flat, Func<Vector3, float> depth)
-    {
-        var places = Places(rig);
-        var shapes = new List<(float Depth, Vector2[] Outline, float Stroke, float Grey, float? Fill, string Label, Vector2 At)>();
-        foreach (var s in rig.Scenery)
-        {
-            // Floors, walls and ceilings would cover everything: only what is smaller than a room is filled.
-            var pose = s.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(s.Pose) : s.Pose;
-            var hull = Hull(rig.Meshes[s.Mesh].Positions.Select(p => flat(pose.TransformPoint(p * s.Scale))));
-            var large = (s.Scale * 1f).Length() > 18 && s.Kind == SceneryKind.Scenery;
-            shapes.Add((large ? float.MinValue : depth(pose.Position), hull, s.Kind == SceneryKind.Structure ? .3f : .15f, large ? .75f : .45f, large ? null : s.Kind == SceneryKind.Structure ? null : .93f, "", default));
-        }
-
-        foreach (var m in rig.Mirrors)
-        {
-            shapes.Add((depth(m.Corners[0]), [.. m.Corners.Select(flat)], .35f, .3f, .86f, "", default));
-        }
-
-        foreach (var f in rig.Fixtures)
-        {
-            var nodes = places[f.Index];
-            var points = f.Mode.Geometry.Where(g => g.Body is not null).SelectMany(g =>
-            {
-                var at = nodes[g.Index].Compose(g.Body!.Offset);
-                return rig.Meshes[g.Body.Mesh].Positions.Select(p => flat(at.TransformPoint(p * g.Body.Size)));
-            });
-            var hull = Hull(points);
-            var centre = flat(nodes[0].Position);
-            if (hull.Length < 3)
-            {
-                hull = [centre + new Vector2(-.1f, -.1f), centre + new Vector2(.1f, -.1f), centre + new Vector2(.1f, .1f), centre + new Vector2(-.1f, .1f)];
-            }
-
-            shapes.Add((depth(nodes[0].Position), hull, .25f, 0, 1, f.Number.Length > 0 ? f.Number : f.Name, centre));
-        }
-
-        // What hangs, and what is no larger than a stage, sets the frame; walls and floors are cut at it.
-        var framed = shapes.Where(s => s.Stroke > .15f).SelectMany(s => s.Outline).ToList();
-        framed = framed.Count > 0 ? framed : [.. shapes.SelectMany(s => s.Outline).DefaultIfEmpty()];
-        var low = framed.Aggregate(Vector2.Min) - new Vector2(1.2f);
-        var high = framed.Aggregate(Vector2.Max) + new Vector2(1.2f);
-        var (paper, scale) = Fit(high - low);
-        var page = new Drawing(name, $"{rig.Name}: {title}", paper.Width, paper.Height);
-        var k = 1000f / scale;
-        var origin = new Vector2((paper.Width - ((high.X - low.X) * k)) / 2, Margin + 4 + ((paper.Height - BlockHeight - (2 * Margin) - 6 - ((high.Y - low.Y) * k)) / 2));
-        Vector2 Page(Vector2 p) => origin + ((p - low) * k);
-
-        // Scenery first, then what hangs: a column in front never hides a truss in a working drawing.
-        foreach (var s in shapes.OrderBy(s => s.Stroke > .15f).ThenBy(s => s.Depth))
-        {
-            if (Cut(s.Outline, low, high) is { Length: > 1 } cut)
-            {
-                page.Area([.. cut.Select(Page)], s.Stroke, s.Grey, s.Fill);
-            }
-        }
-
-        Label(page, [.. shapes.Where(s => s.Label.Length > 0).Select(s => (s.Label, Page(s.At), Page(new Vector2(s.At.X, s.Outline.Max(p => p.Y))).Y))]);
-        if (name != "section")
-        {
-            Dash(page, Page(new Vector2(0, low.Y)), Page(new Vector2(0, high.Y)));
-        }
-
-        Block(page, rig, title, seen, date, paper.Name, scale, k);
-        return page;
-    }
-
-    private static ((string Name, float Width, float Height) Paper, int Scale) Fit(Vector2 size)
-    {
-        // The smallest paper on which the rig is drawn at 1:50 or larger, else 1:100, else what fits on the largest.
-        foreach (var most in (ReadOnlySpan<int>)[50, 100, int.MaxValue])
-        {
-            foreach (var paper in Papers)
-            {
-                var room = new Vector2(paper.Width - (2 * Margin) - 6, paper.Height - BlockHeight - (2 * Margin) - 8);
-                foreach (var s in Scales)
-                {
-                    if (s <= most && size.X * 1000 / s <= room.X && size.Y * 1000 / s <= room.Y)
-                    {
-                        return (paper, s);
-                    }
-                }
-            }
-        }
-
-        return (Papers[^1], 10_000);
-    }
-
-    /// <summary>Numbers under their fixtures; one that would lie on another moves down.</summary>
-    private static void Label(Drawing page, List<(string Text, Vector2 At, float Bottom)> labels)
-    {
-        var taken = new List<(Vector2 Low, Vector2 High)>();
-        foreach (var (text, at, bottom) in labels.OrderBy(l => l.At.Y).ThenBy(l => l.At.X))
-        {
-            const float Size = 1.9f;
-            var half = text.Length * Size * .28f;
-            var y = bottom + 2.2f;
-            for (var tries = 0; tries < 8; tries++)
-            {
-                var (low, high) = (new Vector2(at.X - half, y - Size), new Vector2(at.X + half, y));
-                if (!taken.Exists(t => low.X < t.High.X && high.X > t.Low.X && low.Y < t.High.Y && high.Y > t.Low.Y))
-                {
-                    taken.Add((low, high));
-                    break;
-                }
-
-                y += Size + .3f;
-            }
-
-            page.Write(new Vector2(at.X, y), text, Size, centred: true);
-        }
-    }
-
-    private static void Dash(Drawing page, Vector2 a, Vector2 b)
-    {
-        var length = Vector2.Distance(a, b);
-        var along = (b - a) / Math.Max(length, 1e-3f);
-        for (var t = 0f; t < length; t += 7)
-        {
-            page.Line(a + (along * t), a + (along * Math.Min(length, t + 5)), .12f, .4f);
-        }
-    }
-
-    private static void Block(Drawing page, RigScene rig, string title, string seen, string date, string paper, int scale, float k)
-    {
-        var (w, h) = (page.Width, page.Height);
-        page.Area([new(Margin, Margin), new(w - Margin, Margin), new(w - Margin, h - Margin), new(Margin, h - Margin)], .35f);
-        var top = h - Margin - BlockHeight;
-        page.Line(new(Margin, top), new(w - Margin, top), .35f);
-        page.Write(new(Margin + 4, top + 8), rig.Name, 5);
-        page.Write(new(Margin + 4, top + 14), $"{title}, {seen}", 3.2f);
-        page.Write(new(Margin + 4, top + 20), string.Create(CultureInfo.InvariantCulture, $"Scale 1:{scale} on {paper}{(date.Length > 0 ? $"    {date}" : "")}    {rig.Fixtures.Count} fixtures"), 3.2f);
-        page.Write(new(Margin + 4, top + 24.5f), "Drawn from the scene file. Not a structural drawing: a qualified rigger decides.", 2.4f);
-
-        var x = Margin + 132;
-        page.Area([new(x, top + 5), new(x + 8, top + 5), new(x + 8, top + 9), new(x, top + 9)], .25f, 0, 1);
-        page.Write(new(x + 10, top + 8.4f), "fixture with its number", 2.6f);
-        page.Area([new(x, top + 11), new(x + 8, top + 11), new(x + 8, top + 15), new(x, top + 15)], .3f, .45f);
-        page.Write(new(x + 10, top + 14.4f), "truss, ladder, pipe", 2.6f);
-        page.Area([new(x, top + 17), new(x + 8, top + 17), new(x + 8, top + 21), new(x, top + 21)], .35f, .3f, .86f);
-        page.Write(new(x + 10, top + 20.4f), "mirror", 2.6f);
-        var x2 = x + 46;
-        page.Area([new(x2, top + 5), new(x2 + 8, top + 5), new(x2 + 8, top + 9), new(x2, top + 9)], .15f, .45f, .93f);
-        page.Write(new(x2 + 10, top + 8.4f), "scenery", 2.6f);
-        Dash(page, new(x2, top + 13), new(x2 + 8, top + 13));
-        page.Write(new(x2 + 10, top + 14), "centre line", 2.6f);
-
-        // A scale bar of five metres, a metre a field.
-        var x3 = x2 + 46;
-        for (var i = 0; i < 5; i++)
-        {
-            page.Area([new(x3 + (i * k), top + 17), new(x3 + ((i + 1) * k), top + 17), new(x3 + ((i + 1) * k), top + 19), new(x3 + (i * k), top + 19)], .15f, 0, (i & 1) == 0 ? 0 : 1);
-        }
-
-        page.Write(new(x3, top + 15.6f), "0", 2.4f);
-        page.Write(new(x3 + (5 * k), top + 15.6f), "5 m", 2.4f);
     }
 
     /// <summary>World poses of every geometry at rest, carried fixtures included.</summary>
@@ -213,63 +55,193 @@ public static class RigDrawings
         return places;
     }
 
-    /// <summary>A convex outline within a rectangle (Sutherland and Hodgman, 1974).</summary>
-    private static Vector2[] Cut(Vector2[] outline, Vector2 low, Vector2 high)
+    private static Drawing Draw(RigScene rig, string name, string title, string date, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut)
     {
-        List<Vector2> points = [.. outline];
-        foreach (var (normal, least) in (ReadOnlySpan<(Vector2, float)>)[(Vector2.UnitX, low.X), (-Vector2.UnitX, -high.X), (Vector2.UnitY, low.Y), (-Vector2.UnitY, -high.Y)])
+        var shapes = new List<Shape>();
+        var places = Places(rig);
+        AddScenery(rig, places, shapes, flat, depth, cut);
+        var nearer = AddFixtures(rig, places, shapes, flat, depth, cut);
+
+        // What hangs, and what is no larger than a stage, sets the frame; walls and floors are cut at it.
+        var framed = shapes.Where(s => s.Stroke > .15f && !s.IsCut).SelectMany(s => s.Outline).ToList();
+        framed = framed.Count > 0 ? framed : [.. shapes.SelectMany(s => s.Outline).DefaultIfEmpty()];
+        if (name != "plan" && framed.Count > 0)
         {
-            var kept = new List<Vector2>();
-            for (var i = 0; i < points.Count; i++)
-            {
-                var (a, b) = (points[i], points[(i + 1) % points.Count]);
-                var (da, db) = (Vector2.Dot(a, normal) - least, Vector2.Dot(b, normal) - least);
-                if (da >= 0)
-                {
-                    kept.Add(a);
-                }
-
-                if (da * db < 0)
-                {
-                    kept.Add(Vector2.Lerp(a, b, da / (da - db)));
-                }
-            }
-
-            points = kept;
+            // Stage level belongs into every elevation.
+            framed.Add(framed[0] with { Y = 0 });
         }
 
-        return [.. points];
+        var low = framed.Aggregate(Vector2.Min) - new Vector2(1.2f);
+        var high = framed.Aggregate(Vector2.Max) + new Vector2(1.2f);
+        var sheet = new Sheet(name, $"{rig.Name}: {title.Split(',')[0]}", low, high);
+
+        // Scenery first, then what is cut, then what hangs: a column in front never hides a truss in a working drawing.
+        foreach (var s in shapes.Where(s => !s.IsName).OrderBy(s => s.IsCut ? 1 : s.Stroke > .15f ? 2 : 0).ThenBy(s => s.Depth))
+        {
+            var outlines = s.Holes.Prepend(s.Outline).Select(o => Outlines.Cut(o, low, high)).Where(o => o.Length > 1).Select(o => o.Select(sheet.At).ToArray()).ToArray();
+            if (outlines.Length > 0)
+            {
+                sheet.Page.Area(outlines[0], s.Stroke, s.Grey, s.Fill, outlines[1..]);
+            }
+        }
+
+        if (cut is null)
+        {
+            sheet.Dash(sheet.At(new Vector2(0, low.Y)), sheet.At(new Vector2(0, high.Y)));
+        }
+
+        if (name != "plan")
+        {
+            sheet.Page.Line(sheet.At(new Vector2(low.X, 0)), sheet.At(new Vector2(high.X, 0)), .12f, .4f);
+            sheet.Page.Write(sheet.At(new Vector2(low.X, 0)) + new Vector2(1, -.8f), "0.00", sheet.TextSize);
+        }
+
+        var (crowded, behind) = Labels(sheet, shapes);
+
+        var facts = new List<string>();
+        if (date.Length > 0)
+        {
+            facts.Add(date);
+        }
+
+        facts.Add(string.Create(CultureInfo.InvariantCulture, $"{rig.Fixtures.Count - nearer} fixtures{(nearer > 0 ? $", {nearer} nearer than the cut are not drawn" : "")}"));
+        if (behind)
+        {
+            facts.Add("+n: n more behind it");
+        }
+
+        if (crowded > 0)
+        {
+            facts.Add(string.Create(CultureInfo.InvariantCulture, $"{crowded} labels found no room of their own"));
+        }
+
+        sheet.Block(rig.Name, title, string.Join("    ", facts), cut is not null);
+        return sheet.Page;
     }
 
-    /// <summary>Convex hull by Andrew's monotone chain.</summary>
-    private static Vector2[] Hull(IEnumerable<Vector2> points)
+    private static void AddScenery(RigScene rig, Pose[][] places, List<Shape> shapes, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut)
     {
-        var p = points.Distinct().OrderBy(v => v.X).ThenBy(v => v.Y).ToArray();
-        if (p.Length < 3)
+        foreach (var s in rig.Scenery)
         {
-            return p;
-        }
-
-        var hull = new Vector2[2 * p.Length];
-        var n = 0;
-        static float Turn(Vector2 o, Vector2 a, Vector2 b) => ((a.X - o.X) * (b.Y - o.Y)) - ((a.Y - o.Y) * (b.X - o.X));
-        for (var pass = 0; pass < 2; pass++)
-        {
-            var floor = n + 1;
-            for (var i = 0; i < p.Length; i++)
+            var pose = s.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(s.Pose) : s.Pose;
+            var mesh = rig.Meshes[s.Mesh];
+            Vector3 World(Vector3 p) => pose.TransformPoint(p * s.Scale);
+            var hull = Outlines.Hull((cut is { } x ? SectionCut.Beyond(mesh, World, x) : mesh.Positions.Select(World)).Select(flat));
+            if (hull.Length < 2)
             {
-                var v = pass == 0 ? p[i] : p[p.Length - 1 - i];
-                while (n > floor && Turn(hull[n - 2], hull[n - 1], v) <= 0)
-                {
-                    n--;
-                }
-
-                hull[n++] = v;
+                continue;
             }
 
-            n--;
+            // Floors, walls and ceilings would cover everything: only what is smaller than a room is filled.
+            var structure = s.Kind == SceneryKind.Structure;
+            var large = s.Scale.Length() > 18 && s.Kind == SceneryKind.Scenery;
+            shapes.Add(new Shape(large ? float.MinValue : depth(pose.Position), hull, structure ? .3f : .15f, large ? .75f : .45f, large || structure ? null : .93f));
+            var loops = cut is { } at ? SectionCut.Loops(mesh, World, at) : [];
+            if (loops.Count > 0)
+            {
+                shapes.AddRange(Outlines.Nested([.. loops.Select(l => l.Select(p => flat(new Vector3(0, p.X, p.Y))).ToArray())])
+                    .Select(n => new Shape(0, n.Outer, .4f, 0, .6f) { Holes = n.Holes, IsCut = true }));
+            }
+
+            Name(s, mesh, World, depth, hull, shapes);
         }
 
-        return hull[..n];
+        foreach (var m in rig.Mirrors)
+        {
+            if (cut is not { } x || m.Corners.Any(c => c.X <= x))
+            {
+                shapes.Add(new Shape(depth(m.Corners[0]), [.. m.Corners.Select(c => flat(cut is { } at && c.X > at ? c with { X = at } : c))], .35f, .3f, .86f));
+            }
+        }
+    }
+
+    /// <summary>What fixtures hang on is named at its left end, with the height of its underside.</summary>
+    private static void Name(SceneryPiece s, SceneMesh mesh, Func<Vector3, Vector3> world, Func<Vector3, float> depth, Vector2[] hull, List<Shape> shapes)
+    {
+        var (low, high) = (new Vector3(float.MaxValue), new Vector3(float.MinValue));
+        foreach (var p in mesh.Positions)
+        {
+            (low, high) = (Vector3.Min(low, world(p)), Vector3.Max(high, world(p)));
+        }
+
+        if (s.Kind == SceneryKind.Structure && Math.Max(high.X - low.X, high.Y - low.Y) > 1.5f)
+        {
+            var (a, b) = (hull.Aggregate(Vector2.Min), hull.Aggregate(Vector2.Max));
+            Vector2[] end = [a, new(Math.Min(b.X, a.X + .2f), b.Y)];
+            shapes.Add(new Shape(depth((low + high) / 2), end, 0, 0, null) { Label = string.Create(CultureInfo.InvariantCulture, $"{s.Name} +{low.Z:0.00}"), IsName = true });
+        }
+    }
+
+    /// <returns>How many lie nearer than the cut.</returns>
+    private static int AddFixtures(RigScene rig, Pose[][] places, List<Shape> shapes, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut)
+    {
+        var nearer = 0;
+        foreach (var f in rig.Fixtures)
+        {
+            var nodes = places[f.Index];
+            if (cut is { } x && nodes[0].Position.X > x + .02f)
+            {
+                nearer++;
+                continue;
+            }
+
+            var hull = Outlines.Hull(f.Mode.Geometry.Where(g => g.Body is not null).SelectMany(g =>
+            {
+                var at = nodes[g.Index].Compose(g.Body!.Offset);
+                return rig.Meshes[g.Body.Mesh].Positions.Select(p => flat(at.TransformPoint(p * g.Body.Size)));
+            }));
+            if (hull.Length < 3)
+            {
+                var centre = flat(nodes[0].Position);
+                hull = [centre + new Vector2(-.1f, -.1f), centre + new Vector2(.1f, -.1f), centre + new Vector2(.1f, .1f), centre + new Vector2(-.1f, .1f)];
+            }
+
+            shapes.Add(new Shape(depth(nodes[0].Position), hull, .25f, 0, 1) { Label = f.Number.Length > 0 ? f.Number : f.Name });
+        }
+
+        return nearer;
+    }
+
+    /// <summary>Numbers beside their fixtures; those hidden behind another share its label.</summary>
+    /// <returns>How many found no room, and whether any says how many more lie behind.</returns>
+    private static (int Crowded, bool Behind) Labels(Sheet sheet, List<Shape> shapes)
+    {
+        var placer = new LabelPlacer(sheet.RoomLow, sheet.RoomHigh, sheet.TextSize);
+        var (numbers, names) = (new LabelGroups(numbers: true), new LabelGroups(numbers: false));
+        foreach (var s in shapes.Where(s => s.Label.Length > 0 || s.IsCut).OrderByDescending(s => s.Depth))
+        {
+            var (low, high) = (sheet.At(s.Outline.Aggregate(Vector2.Min)), sheet.At(s.Outline.Aggregate(Vector2.Max)));
+            placer.Occupy(low, high);
+            if (s.Label.Length > 0)
+            {
+                (s.IsName ? names : numbers).Add(s.Label, low, high);
+            }
+        }
+
+        foreach (var (text, low, high) in numbers.All())
+        {
+            placer.Place(sheet.Page, text, low, high);
+        }
+
+        foreach (var (text, low, high) in names.All())
+        {
+            placer.Place(sheet.Page, text, low, high, left: true);
+        }
+
+        return (placer.Crowded, numbers.AnyShortened);
+    }
+
+    /// <param name="Depth">Larger is nearer to who looks.</param>
+    /// <param name="Outline">m, in the plane of the drawing.</param>
+    private sealed record Shape(float Depth, Vector2[] Outline, float Stroke, float Grey, float? Fill)
+    {
+        public string Label { get; init; } = "";
+
+        public Vector2[][] Holes { get; init; } = [];
+
+        public bool IsCut { get; init; }
+
+        /// <summary>Drawn as its label alone.</summary>
+        public bool IsName { get; init; }
     }
 }

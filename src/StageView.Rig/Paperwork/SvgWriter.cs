@@ -22,9 +22,21 @@ public static class SvgWriter
                 continue;
             }
 
+            if (s.More.Length > 0)
+            {
+                b.Append("<path d=\"");
+                foreach (var outline in s.More.Prepend(s.Points))
+                {
+                    b.Append('M').AppendJoin('L', outline.Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.X:0.##},{p.Y:0.##}"))).Append('Z');
+                }
+
+                b.Append(CultureInfo.InvariantCulture, $"\" fill-rule=\"evenodd\" fill=\"{(s.Fill is { } inside ? Grey(inside) : "none")}\" stroke=\"{Grey(s.Grey)}\" stroke-width=\"{s.Stroke:0.##}\"/>\n");
+                continue;
+            }
+
             b.Append(s.Closed ? "<polygon points=\"" : "<polyline points=\"");
             b.AppendJoin(' ', s.Points.Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.X:0.##},{p.Y:0.##}")));
-            b.Append(CultureInfo.InvariantCulture, $"\" fill=\"{(s.Fill is { } f ? Grey(f) : "none")}\" stroke=\"{Grey(s.Grey)}\" stroke-width=\"{s.Stroke:0.##}\"/>\n");
+            b.Append(CultureInfo.InvariantCulture, $"\" fill=\"{(s.Fill is { } f ? Grey(f) : "none")}\" {(s.Stroke > 0 ? string.Create(CultureInfo.InvariantCulture, $"stroke=\"{Grey(s.Grey)}\" stroke-width=\"{s.Stroke:0.##}\"") : "")}/>\n");
         }
 
         return b.Append("</svg>\n").ToString();
