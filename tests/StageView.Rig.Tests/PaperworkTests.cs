@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Globalization;
 using System.Text;
 using System.Xml.Linq;
@@ -93,5 +94,36 @@ public sealed class PaperworkTests
                 File.WriteAllText(Path.Combine(folder, d.Name + ".svg"), SvgWriter.Write(d));
             }
         }
+    }
+
+    /// <summary>Read and drawn by another program (poppler's pdftoppm): no complaint, and marks on every page.</summary>
+    [Fact]
+    public void Poppler_draws_every_page()
+    {
+        using var temp = new TempRig();
+        var rig = Foundry();
+        var pages = RigDrawings.All(rig).Concat(TablePages.Lay(rig.Name, PaperTables.All(rig))).ToList();
+        File.WriteAllBytes(Path.Combine(temp.Folder, "paper.pdf"), PdfWriter.Write(pages));
+        Process poppler;
+        try
+        {
+            poppler = Process.Start(new ProcessStartInfo("pdftoppm", ["-gray", "-r", "30", "paper.pdf", "page"]) { WorkingDirectory = temp.Folder, RedirectStandardError = true })!;
+        }
+        catch (System.ComponentModel.Win32Exception)
+        {
+            Assert.Skip("pdftoppm (Debian: poppler-utils) is not on this machine");
+            return;
+        }
+
+        using (poppler)
+        {
+            Assert.Equal("", poppler.StandardError.ReadToEnd());
+            poppler.WaitForExit();
+            Assert.Equal(0, poppler.ExitCode);
+        }
+
+        var drawn = Directory.GetFiles(temp.Folder, "*.pgm");
+        Assert.Equal(pages.Count, drawn.Length);
+        Assert.All(drawn, f => Assert.True(File.ReadAllBytes(f).Skip(20).Count(b => b < 128) > 100, f));
     }
 }

@@ -36,7 +36,7 @@ internal sealed class LabelPlacer
     /// <param name="left">Whether it stands at the left where there is room.</param>
     public void Place(Drawing page, string text, Vector2 low, Vector2 high, bool left = false)
     {
-        var half = new Vector2(WidthOf(text, _size) / 2, _size / 2);
+        var half = new Vector2((WidthOf(text, _size) / 2) + .35f, _size / 2);
         var own = new Box(low, high);
         foreach (var care in (ReadOnlySpan<int>)[2, 1, 0])
         {

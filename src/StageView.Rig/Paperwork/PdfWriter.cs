@@ -52,8 +52,7 @@ public static class PdfWriter
         {
             if (s.Text.Length > 0)
             {
-                // Helvetica is about half as wide as it is high; near enough to centre a short label.
-                var shift = s.Centred ? s.Text.Length * s.TextSize * .25f * k : 0;
+                var shift = s.Centred ? LabelPlacer.WidthOf(s.Text, s.TextSize) / 2 * k : 0;
                 b.Append(CultureInfo.InvariantCulture, $"0 g BT /F1 {s.TextSize * k:0.##} Tf {(s.Points[0].X * k) - shift:0.##} {(page.Height - s.Points[0].Y) * k:0.##} Td ({Escaped(s.Text)}) Tj ET\n");
                 continue;
             }

@@ -115,7 +115,7 @@ public static class RigDrawings
             facts.Add(string.Create(CultureInfo.InvariantCulture, $"{crowded} labels found no room of their own"));
         }
 
-        sheet.Block(rig.Name, title, string.Join("    ", facts), cut is not null);
+        sheet.Block(rig.Name, title, string.Join("; ", facts), cut is not null);
         return sheet.Page;
     }
 

@@ -73,7 +73,7 @@ internal sealed class Sheet
         Page.Line(new(Margin, top), new(w - Margin, top), .35f);
         Page.Write(new(Margin + 4, top + 8), rig, 5);
         Page.Write(new(Margin + 4, top + 14), title, 3.2f);
-        Page.Write(new(Margin + 4, top + 20), string.Create(CultureInfo.InvariantCulture, $"Scale 1:{Scale} on {Paper}    {facts}"), 3.2f);
+        Page.Write(new(Margin + 4, top + 20), string.Create(CultureInfo.InvariantCulture, $"Scale 1:{Scale} on {Paper}; {facts}"), 3.2f);
         Page.Write(new(Margin + 4, top + 24.5f), "Drawn from the scene file. Not a structural drawing: a qualified rigger decides.", 2.4f);
 
         // The scale bar, the longest that fits, stands at the right; the legend before it.

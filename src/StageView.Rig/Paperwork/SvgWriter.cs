@@ -17,7 +17,7 @@ public static class SvgWriter
         {
             if (s.Text.Length > 0)
             {
-                b.Append(CultureInfo.InvariantCulture, $"<text x=\"{s.Points[0].X:0.##}\" y=\"{s.Points[0].Y:0.##}\" font-size=\"{s.TextSize:0.##}\"{(s.Centred ? " text-anchor=\"middle\"" : "")}>")
+                b.Append(CultureInfo.InvariantCulture, $"<text x=\"{s.Points[0].X:0.##}\" y=\"{s.Points[0].Y:0.##}\" font-size=\"{s.TextSize:0.##}\"{Centred(s)}>")
                     .Append(WebUtility.HtmlEncode(s.Text)).Append("</text>\n");
                 continue;
             }
@@ -41,6 +41,11 @@ public static class SvgWriter
 
         return b.Append("</svg>\n").ToString();
     }
+
+    /// <summary>Centred labels keep the width they were placed with, whatever font stands in for Helvetica.</summary>
+    private static string Centred(DrawnShape s) => s.Centred
+        ? string.Create(CultureInfo.InvariantCulture, $" text-anchor=\"middle\" textLength=\"{LabelPlacer.WidthOf(s.Text, s.TextSize):0.##}\" lengthAdjust=\"spacingAndGlyphs\"")
+        : "";
 
     private static string Grey(float v)
     {

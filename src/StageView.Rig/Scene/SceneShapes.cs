@@ -143,7 +143,7 @@ internal static class SceneShapes
         new("to", Point, "Other end, m."),
         new("width", Positive, "Width of a truss or ladder, diameter of a pipe, m; .3, .4 and .05 when left out."),
         new("walls", new ListShape(new ChoiceShape("floor", "ceiling", "left", "right", "rear", "front")), "Which sides a room has; all when left out. left is the house's left (-x), front is the house's end."),
-        new("file", Text, "Model file (glTF, GLB, 3DS), beside this file."),
+        new("file", Text, "Model file beside this file: glTF, GLB, 3DS, OBJ, and what libassimp reads where it is installed; others than glTF, GLB and 3DS are taken as metres with Y up."),
         new("albedo", Colour, "Diffuse albedo: a share, three linear shares, or #rrggbb; .2 when left out."),
         new("kind", new ChoiceShape("scenery", "person", "structure"), "What it counts as; by its shape when left out."),
         new("row", RowShape, "Several in a line; \"at\" is then measured from each place."),

@@ -81,16 +81,19 @@ public sealed class ModelTests
     {
         Assert.Null(ModelFiles.TryRead(Encoding.ASCII.GetBytes("glTF nonsense"), "glb", "a", out var why));
         Assert.Contains("can't be read as glTF", why, StringComparison.Ordinal);
-        Assert.Null(ModelFiles.TryRead(Encoding.ASCII.GetBytes("v 0 0 0\nf 1 2 3\n"), "obj", "a", out why));
+        Assert.Null(ObjReader.TryRead(Encoding.ASCII.GetBytes("v 0 0 0\nf 1 2 3\n"), "a", out why));
         Assert.Contains("line 2", why, StringComparison.Ordinal);
-        Assert.Null(ModelFiles.TryRead([1], "fbx", "a", out why));
-        Assert.Contains("GLB, glTF, 3DS and OBJ", why, StringComparison.Ordinal);
+        foreach (var extension in (string[])["fbx", "obj", "dae"])
+        {
+            Assert.Null(ModelFiles.TryRead([1], extension, "a", out why));
+            Assert.Contains("models in archives are read from GLB, glTF and 3DS", why, StringComparison.Ordinal);
+        }
     }
 
     [Fact]
     public void An_obj_face_of_four_makes_two_triangles()
     {
-        var mesh = ModelFiles.TryRead(Encoding.ASCII.GetBytes("v 0 0 0\nv 1 0 0\nv 1 1 0\nv 0 1 0\nf 1/1 2/2 3/3 -1\n"), "obj", "a", out _);
+        var mesh = ObjReader.TryRead(Encoding.ASCII.GetBytes("v 0 0 0\nv 1 0 0\nv 1 1 0\nv 0 1 0\nf 1/1 2/2 3/3 -1\n"), "a", out _);
         Assert.Equal(6, mesh!.Indices.Length);
     }
 }
