@@ -1,10 +1,10 @@
-// Light of one kind of beams on the surfaces, a workgroup a tile. The light itself: include/surfacelight.glsl.
-layout(local_size_x = 256) in;
+// Light of one kind of beams on the surfaces, a workgroup a quarter of a tile. The light itself: include/surfacelight.glsl.
+layout(local_size_x = 64) in;
 #include "include/view.glsl"
 #include "include/surfacelight.glsl"
 #include "tiled/tiles.glsl"
 #include "tiled/load.glsl"
-#include "tiled/place.glsl"
+#include "tiled/shares.glsl"
 uniform sampler2D distanceMap;
 uniform sampler2D albedoMap;
 uniform sampler2D normalMap;
@@ -12,12 +12,12 @@ uniform ivec4 kind; // first word, words
 layout(rgba32f, binding = 0) uniform image2D radiance;
 
 void main() {
-  ivec2 tile = ivec2(gl_WorkGroupID.xy);
+  ivec2 tile = ivec2(gl_WorkGroupID.xy) / 2;
   int list = (grid.x * grid.y + tile.y * grid.x + tile.x) * grid.z + kind.x;
   uint any_ = 0u;
   for (int w = 0; w < kind.y; w++) any_ |= lists[list + w];
   if (any_ == 0u) return;
-  ivec2 at = tileCorner(tile) + placeIn(int(gl_LocalInvocationIndex), TILE);
+  ivec2 at = tileCorner(ivec2(0)) + 8 * ivec2(gl_WorkGroupID.xy) + placeIn(int(gl_LocalInvocationIndex), 8);
   if (!asked(at)) return;
   float t = texelFetch(distanceMap, at, 0).r;
   if (t >= limits.x) return;

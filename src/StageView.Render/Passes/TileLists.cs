@@ -28,6 +28,9 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
 
     public int Up { get; private set; }
 
+    /// <summary>True when the view has no beam.</summary>
+    public bool IsEmpty => _rows.Count == 0;
+
     /// <summary>Words of one kind's hulls; none where the view has none of it.</summary>
     public (int First, int Count) WordsOf(int kind) => _kinds[kind];
 
@@ -38,6 +41,11 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
     {
         _programs ??= (GpuProgram.Compute(gl, "tiled/outlines.comp"), GpuProgram.Compute(gl, "tiled/measure.comp"), GpuProgram.Compute(gl, "tiled/lists.comp"));
         Sort(hulls);
+        if (IsEmpty)
+        {
+            return;
+        }
+
         _area = area;
         Across = ((area.X + area.Width + Side - 1) / Side) - (area.X / Side);
         Up = ((area.Y + area.Height + Side - 1) / Side) - (area.Y / Side);

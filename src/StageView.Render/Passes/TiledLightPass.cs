@@ -8,9 +8,16 @@ namespace StageView.Render;
 /// </summary>
 internal sealed class TiledLightPass(GL gl) : IDisposable
 {
+    /// <summary>Workgroups that keep a large GPU busy.</summary>
+    private const int Groups = 32768;
+
+    private const int MostShares = 8;
+    private const long MostBytes = 256 << 20;
     private readonly TileLists _lists = new(gl);
     private readonly Dictionary<string, KindPrograms> _programs = [];
     private readonly Dictionary<int, GpuProgram> _up = [];
+    private readonly Dictionary<int, GpuProgram> _sums = [];
+    private readonly GpuBuffer _shares = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private GpuTexture? _small;
 
     /// <summary>Finds the tiles' beams; once a view, after its surfaces are drawn.</summary>
@@ -38,19 +45,34 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
         targets.Distance.Bind(Slots.DistanceMap);
         targets.Albedo.Bind(Slots.AlbedoMap);
         targets.Normal.Bind(Slots.NormalMap);
-        Run(Programs("surfaces", "tiled/surfaces.comp"), targets.Radiance, false);
+        Kernel.Image(gl, targets.Radiance);
+        var programs = Programs("surfaces", "tiled/surfaces.comp");
+        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+        {
+            var (first, words) = _lists.WordsOf(kind);
+            if (words > 0)
+            {
+                var program = programs.Of(kind);
+                _lists.Enter(program);
+                program.Set("kind", first, words, 0, 0);
+                gl.DispatchCompute((uint)_lists.Across * 2, (uint)_lists.Up * 2, 1);
+                Kernel.Written(gl);
+            }
+        }
     }
 
     public void Haze(View view, Targets targets, RenderSettings settings, bool uneven)
     {
+        if (_lists.IsEmpty)
+        {
+            return;
+        }
+
         var scale = settings.ScaleOfHaze;
-        var side = TileLists.Side / scale;
-        var programs = Programs(
-            $"{settings.Quality} {scale} {uneven}", "tiled/haze.comp", [.. HazePass.Defines(settings.Quality, scale, uneven), $"SIDE {side}", $"THREADS {side * side}"]);
         targets.Distance.Bind(Slots.DistanceMap);
         if (scale == 1)
         {
-            Run(programs, targets.Radiance, false);
+            Haze(settings.Quality, scale, uneven, targets.Radiance);
             return;
         }
 
@@ -61,11 +83,7 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
             _small = new GpuTexture(gl, InternalFormat.Rgba16f, wide, high);
         }
 
-        if (!Run(programs, _small, true))
-        {
-            return;
-        }
-
+        Haze(settings.Quality, scale, uneven, _small);
         if (!_up.TryGetValue(scale, out var up))
         {
             _up[scale] = up = GpuProgram.Compute(gl, "tiled/hazeup.comp", $"HAZE_SCALE {scale}");
@@ -85,10 +103,12 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
             programs.Dispose();
         }
 
-        foreach (var up in _up.Values)
+        foreach (var program in _up.Values.Concat(_sums.Values))
         {
-            up.Dispose();
+            program.Dispose();
         }
+
+        _shares.Dispose();
     }
 
     private KindPrograms Programs(string name, string compute, params string[] defines)
@@ -101,27 +121,59 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
         return programs;
     }
 
-    /// <summary>A dispatch a kind of beams; false where there are none.</summary>
-    private bool Run(KindPrograms programs, GpuTexture image, bool over)
+    /// <summary>The haze in bands of tiles, so that the shares of a large picture need no more room than those of a small one.</summary>
+    private void Haze(RenderQuality quality, int scale, bool uneven, GpuTexture into)
     {
-        Kernel.Image(gl, image);
-        var any = false;
-        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+        var side = Math.Min(8, TileLists.Side / scale);
+        var parts = TileLists.Side / scale / side;
+        var programs = Programs($"{quality} {scale} {uneven}", "tiled/haze.comp", [.. HazePass.Defines(quality, scale, uneven), $"SIDE {side}", $"THREADS {side * side}"]);
+        if (!_sums.TryGetValue(scale, out var sum))
         {
-            var (first, words) = _lists.WordsOf(kind);
-            if (words == 0)
-            {
-                continue;
-            }
-
-            var program = programs.Of(kind);
-            _lists.Enter(program);
-            program.Set("kind", first, words, over && !any ? 1 : 0, 0);
-            gl.DispatchCompute((uint)_lists.Across, (uint)_lists.Up, 1);
-            Kernel.Written(gl);
-            any = true;
+            _sums[scale] = sum = GpuProgram.Compute(gl, "tiled/sum.comp", $"HAZE_SCALE {scale}");
         }
 
-        return any;
+        // Few tiles leave a GPU idle: their lists are then worked through by several groups each.
+        var groups = _lists.Across * _lists.Up * parts * parts;
+        var each = Math.Clamp(Groups / groups, 1, MostShares);
+        var shares = 0;
+        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+        {
+            shares += Math.Min(each, _lists.WordsOf(kind).Count);
+        }
+
+        var across = _lists.Across * parts * side;
+        var rows = (int)Math.Clamp(MostBytes / ((long)across * parts * side * shares * 16), 1, _lists.Up);
+        _shares.Reserve(across * rows * parts * side * shares * 16);
+        gl.BindBufferBase(BufferTargetARB.ShaderStorageBuffer, 5, _shares.Id);
+        Kernel.Image(gl, into);
+        for (var first = 0; first < _lists.Up; first += rows)
+        {
+            var up = Math.Min(rows, _lists.Up - first);
+            var done = 0;
+            for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+            {
+                var (word, words) = _lists.WordsOf(kind);
+                if (words == 0)
+                {
+                    continue;
+                }
+
+                var mine = Math.Min(each, words);
+                var program = programs.Of(kind);
+                _lists.Enter(program);
+                program.Set("kind", word, words, done, 0);
+                program.Set("band", first, across, up * parts * side, shares);
+                gl.DispatchCompute((uint)(_lists.Across * parts), (uint)(up * parts), (uint)mine);
+                done += mine;
+            }
+
+            gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
+            _lists.Enter(sum);
+            sum.Set("band", first, across, up * parts * side, shares);
+            gl.DispatchCompute((uint)(across + 7) / 8, (uint)((up * parts * side) + 7) / 8, 1);
+            gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
+        }
+
+        Kernel.Written(gl);
     }
 }

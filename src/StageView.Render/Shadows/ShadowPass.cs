@@ -8,30 +8,29 @@ namespace StageView.Render;
 /// A depth tile in one atlas for each beam that something stands in, seen from its (image) apex. A tile is drawn again only when the
 /// beam, what stands in it, or its place has changed.
 /// </summary>
-internal sealed unsafe class ShadowPass : IDisposable
+internal sealed class ShadowPass : IDisposable
 {
     /// <summary>Side of the atlas, pixels.</summary>
     public const int Atlas = 4096;
 
+    /// <summary>Of shadow.vert: the leg's two half-spaces and the tile's four sides.</summary>
+    private const int ClipPlanes = 6;
+
     private readonly GL _gl;
     private readonly MeshStore _meshes;
-    private readonly GpuBuffer _corners;
-    private readonly uint _meshArray;
-    private readonly uint _mirrorArray;
+    private readonly ShadowDraws _draws;
+    private readonly Growing<(int X, int Y, int Side)> _stale = new();
     private readonly Growing<int> _sides = new();
     private readonly Growing<(int X, int Y)> _places = new();
     private readonly Growing<ulong> _keys = new();
     private readonly Growing<ulong> _before = new();
     private GpuTexture? _atlas;
     private Framebuffer? _target;
-    private GpuProgram? _program;
 
     public ShadowPass(GL gl, MeshStore meshes)
     {
         (_gl, _meshes) = (gl, meshes);
-        _corners = new GpuBuffer(gl, BufferTargetARB.ArrayBuffer);
-        _meshArray = gl.GenVertexArray();
-        _mirrorArray = gl.GenVertexArray();
+        _draws = new ShadowDraws(gl, meshes);
     }
 
     /// <summary>Tiles drawn anew in the last frame.</summary>
@@ -61,7 +60,8 @@ internal sealed unsafe class ShadowPass : IDisposable
         }
 
         ShadowTiles.Place(_sides.Span, Atlas, _places.Span);
-        Start(stops.Occluders);
+        _draws.Clear();
+        _stale.Clear();
         var tile = 0;
         foreach (ref readonly var item in batch.Items.Span)
         {
@@ -71,21 +71,21 @@ internal sealed unsafe class ShadowPass : IDisposable
             }
         }
 
-        _gl.Disable(EnableCap.ScissorTest);
-        _gl.Disable(EnableCap.ClipDistance0);
-        _gl.Disable(EnableCap.ClipDistance1);
+        Redrawn = _stale.Count;
+        if (Redrawn > 0)
+        {
+            Redraw(stops.Occluders, all: Redrawn == tile);
+        }
+
         _before.Clear();
         _before.Add(_keys.Span);
     }
 
     public void Dispose()
     {
-        _program?.Dispose();
+        _draws.Dispose();
         _target?.Dispose();
         _atlas?.Dispose();
-        _corners.Dispose();
-        _gl.DeleteVertexArray(_meshArray);
-        _gl.DeleteVertexArray(_mirrorArray);
     }
 
     private static int SideOf(in Beam beam, int side) => beam.Profile.CutoffRadians switch
@@ -95,9 +95,9 @@ internal sealed unsafe class ShadowPass : IDisposable
         _ => side * 2,
     };
 
-    private void Start(Occluders occluders)
+    /// <summary>Empties the stale tiles (or the whole atlas) and draws them.</summary>
+    private void Redraw(Occluders occluders, bool all)
     {
-        _program ??= new GpuProgram(_gl, "shadow.vert", "shadow.frag");
         if (_atlas is null)
         {
             _atlas = new GpuTexture(_gl, InternalFormat.DepthComponent32f, Atlas, Atlas);
@@ -105,21 +105,46 @@ internal sealed unsafe class ShadowPass : IDisposable
         }
 
         _target!.Bind();
-        _program.Use();
         _gl.Disable(EnableCap.Blend);
         _gl.Disable(EnableCap.CullFace);
         _gl.Enable(EnableCap.DepthTest);
-        _gl.Enable(EnableCap.ScissorTest);
-        _gl.Enable(EnableCap.ClipDistance0);
-        _gl.Enable(EnableCap.ClipDistance1);
         _gl.DepthFunc(DepthFunction.Less);
         _gl.DepthMask(true);
-        _gl.BindVertexArray(_mirrorArray);
-        _corners.Fill(occluders.AllCorners);
-        _gl.EnableVertexAttribArray(0);
-        _gl.VertexAttribPointer(0, 3, VertexAttribPointerType.Float, false, (uint)sizeof(Vector3), (void*)0);
-        _gl.BindVertexArray(_meshArray);
-        _meshes.Attach();
+        long area = 0;
+        foreach (var (_, _, side) in _stale.Span)
+        {
+            area += (long)side * side;
+        }
+
+        ReadOnlySpan<float> one = [1];
+        if (all && area > (long)Atlas * Atlas / 4)
+        {
+            _gl.Disable(EnableCap.ScissorTest);
+            _gl.ClearBuffer(BufferKind.Depth, 0, one);
+        }
+        else
+        {
+            _gl.Enable(EnableCap.ScissorTest);
+            foreach (var (x, y, side) in _stale.Span)
+            {
+                _gl.Scissor(x, y, (uint)side, (uint)side);
+                _gl.ClearBuffer(BufferKind.Depth, 0, one);
+            }
+
+            _gl.Disable(EnableCap.ScissorTest);
+        }
+
+        _gl.Viewport(0, 0, Atlas, Atlas);
+        for (var plane = 0; plane < ClipPlanes; plane++)
+        {
+            _gl.Enable(EnableCap.ClipDistance0 + plane);
+        }
+
+        _draws.Draw(occluders);
+        for (var plane = 0; plane < ClipPlanes; plane++)
+        {
+            _gl.Disable(EnableCap.ClipDistance0 + plane);
+        }
     }
 
     private void Tile(Moment moment, in Beam beam, in BeamBatch.Item item, BeamStops stops, int tile, Span<Vector4> rows)
@@ -145,22 +170,21 @@ internal sealed unsafe class ShadowPass : IDisposable
             return;
         }
 
-        Redrawn++;
-        _gl.Viewport(x, y, (uint)side, (uint)side);
-        _gl.Scissor(x, y, (uint)side, (uint)side);
-        ReadOnlySpan<float> one = [1];
-        _gl.ClearBuffer(BufferKind.Depth, 0, one);
+        _stale.Add((x, y, side));
         var toTile = Projection(beam, right, low, high, near, far);
+        var place = new Vector4(side, side, (2 * x) + side - Atlas, (2 * y) + side - Atlas) / Atlas;
         var leg = -1;
+        Matrix4x4 unfolded = default;
+        Vector4 front = default, back = default;
         foreach (var caster in casters)
         {
             if (caster.LegsBack != leg)
             {
                 leg = caster.LegsBack;
-                Leg(moment, beam, leg, toTile);
+                (unfolded, front, back) = Leg(moment, beam, leg, toTile);
             }
 
-            DrawOne(moment, stops.Occluders.Items[caster.Occluder]);
+            _draws.Add(moment, stops.Occluders.Items[caster.Occluder], unfolded, place, front, back);
         }
     }
 
@@ -209,8 +233,8 @@ internal sealed unsafe class ShadowPass : IDisposable
             -Vector3.Dot(x, e), -Vector3.Dot(y, e), (-a * Vector3.Dot(z, e)) + b, -Vector3.Dot(z, e));
     }
 
-    /// <summary>Sets the unfolding and the half-spaces of the leg that lies some mirrors back.</summary>
-    private void Leg(Moment moment, in Beam beam, int back, in Matrix4x4 toTile)
+    /// <summary>The leg that lies some mirrors back: to the tile as unfolded, and its half-spaces in the world.</summary>
+    private static (Matrix4x4 ToTile, Vector4 Front, Vector4 Back) Leg(Moment moment, in Beam beam, int back, in Matrix4x4 toTile)
     {
         var leg = beam;
         var unfold = Matrix4x4.Identity;
@@ -227,31 +251,7 @@ internal sealed unsafe class ShadowPass : IDisposable
         var start = leg.Bounces > 0
             ? BeamBatch.PlaneThrough(moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]].Normal, moment.OutlineOf(leg.Clip)[0])
             : BeamBatch.IsAllRound(leg.Profile) ? new Vector4(0, 0, 0, 1) : BeamBatch.PlaneThrough(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
-        _program!.Set("toTile", unfold * toTile);
-        _program.Set("front", start);
-        _program.Set("back", end);
-    }
-
-    private void DrawOne(Moment moment, in Occluders.Item item)
-    {
-        if (item.Mirror >= 0)
-        {
-            _program!.Set("modelX", Vector4.UnitX);
-            _program.Set("modelY", Vector4.UnitY);
-            _program.Set("modelZ", Vector4.UnitZ);
-            _gl.BindVertexArray(_mirrorArray);
-            _gl.DrawArrays(PrimitiveType.TriangleFan, item.FirstCorner, (uint)item.Corners);
-            return;
-        }
-
-        ref readonly var instance = ref moment.Scenery.Span[item.Scenery];
-        var rows = InstanceRows.Of(instance);
-        _program!.Set("modelX", rows.X);
-        _program.Set("modelY", rows.Y);
-        _program.Set("modelZ", rows.Z);
-        var part = _meshes[instance.Mesh];
-        _gl.BindVertexArray(_meshArray);
-        _gl.DrawElementsBaseVertex(PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), part.FirstVertex);
+        return (unfold * toTile, start, end);
     }
 
     /// <summary>What a tile's picture depends on, as one number.</summary>

@@ -1,0 +1,145 @@
+using System.Numerics;
+using Silk.NET.OpenGL;
+using StageView.Light;
+
+namespace StageView.Render;
+
+/// <summary>What shadow tiles show, gathered over all tiles and drawn a mesh (or mirror) at a time: <c>shadow.vert</c> puts each instance into its tile.</summary>
+internal sealed unsafe class ShadowDraws : IDisposable
+{
+    private const int RowsEach = 7;
+    private readonly GL _gl;
+    private readonly MeshStore _meshes;
+    private readonly GpuBuffer _corners;
+    private readonly GpuTable _table;
+    private readonly uint _meshArray;
+    private readonly uint _mirrorArray;
+    private readonly Growing<Instance> _instances = new();
+    private readonly Growing<Vector4> _rows = new();
+    private GpuProgram? _program;
+    private int _most;
+
+    public ShadowDraws(GL gl, MeshStore meshes)
+    {
+        (_gl, _meshes) = (gl, meshes);
+        _corners = new GpuBuffer(gl, BufferTargetARB.ArrayBuffer);
+        _table = new GpuTable(gl);
+        _meshArray = gl.GenVertexArray();
+        _mirrorArray = gl.GenVertexArray();
+    }
+
+    public void Clear() => _instances.Clear();
+
+    /// <param name="moment">Its scenery.</param>
+    /// <param name="item">What stands in the beam.</param>
+    /// <param name="toTile">World (unfolded over the mirrors) to the tile's clip space.</param>
+    /// <param name="place">The tile in the atlas' clip space: scale, then where its middle lies.</param>
+    /// <param name="front">Half-space of the leg, in the world.</param>
+    /// <param name="back">Its other one.</param>
+    public void Add(Moment moment, in Occluders.Item item, in Matrix4x4 toTile, Vector4 place, Vector4 front, Vector4 back)
+    {
+        var model = Matrix4x4.Identity;
+        var key = ~item.FirstCorner;
+        if (item.Mirror < 0)
+        {
+            ref readonly var instance = ref moment.Scenery.Span[item.Scenery];
+            var m = InstanceRows.Of(instance);
+            // Row vectors: the transpose of the shader's rows.
+            model = new Matrix4x4(m.X.X, m.Y.X, m.Z.X, 0, m.X.Y, m.Y.Y, m.Z.Y, 0, m.X.Z, m.Y.Z, m.Z.Z, 0, m.X.W, m.Y.W, m.Z.W, 1);
+            key = instance.Mesh;
+        }
+
+        // A plane n.X + d of the world, asked at points of the mesh.
+        var plane = Matrix4x4.Transpose(model);
+        _instances.Add(new Instance(key, item.Corners, model * toTile, place, Vector4.Transform(front, plane), Vector4.Transform(back, plane)));
+    }
+
+    public void Draw(Occluders occluders)
+    {
+        var instances = _instances.Span;
+        if (instances.Length == 0)
+        {
+            return;
+        }
+
+        instances.Sort(static (a, b) => a.Key.CompareTo(b.Key));
+        _program ??= new GpuProgram(_gl, "shadow.vert", "shadow.frag");
+        _program.Use();
+        _gl.BindVertexArray(_mirrorArray);
+        _corners.Fill(occluders.AllCorners);
+        _gl.EnableVertexAttribArray(0);
+        _gl.VertexAttribPointer(0, 3, VertexAttribPointerType.Float, false, (uint)sizeof(Vector3), (void*)0);
+        _gl.BindVertexArray(_meshArray);
+        _meshes.Attach();
+        // As many at a time as a buffer texture holds.
+        _most = _most > 0 ? _most : Math.Max(1, _gl.GetInteger(GLEnum.MaxTextureBufferSize) / RowsEach);
+        for (; instances.Length > 0; instances = instances[Math.Min(_most, instances.Length)..])
+        {
+            Draw(instances[..Math.Min(_most, instances.Length)]);
+        }
+    }
+
+    public void Dispose()
+    {
+        _program?.Dispose();
+        _corners.Dispose();
+        _table.Dispose();
+        _gl.DeleteVertexArray(_meshArray);
+        _gl.DeleteVertexArray(_mirrorArray);
+    }
+
+    private void Draw(ReadOnlySpan<Instance> instances)
+    {
+        _rows.Clear();
+        foreach (ref readonly var i in instances)
+        {
+            // The memory of row vectors is that of GLSL's columns.
+            var m = i.ToTile;
+            _rows.Add(new Vector4(m.M11, m.M12, m.M13, m.M14));
+            _rows.Add(new Vector4(m.M21, m.M22, m.M23, m.M24));
+            _rows.Add(new Vector4(m.M31, m.M32, m.M33, m.M34));
+            _rows.Add(new Vector4(m.M41, m.M42, m.M43, m.M44));
+            _rows.Add(i.Place);
+            _rows.Add(i.Front);
+            _rows.Add(i.Back);
+        }
+
+        _table.Fill(_rows.Span);
+        _table.Bind(Slots.SourceRows);
+        for (var first = 0; first < instances.Length;)
+        {
+            var after = first + 1;
+            while (after < instances.Length && instances[after].Key == instances[first].Key)
+            {
+                after++;
+            }
+
+            Run(instances[first], first, after - first);
+            first = after;
+        }
+    }
+
+    private void Run(in Instance of, int first, int count)
+    {
+        _program!.Set("first", first);
+        if (of.Key < 0)
+        {
+            _gl.BindVertexArray(_mirrorArray);
+            _gl.DrawArraysInstanced(PrimitiveType.TriangleFan, ~of.Key, (uint)of.Corners, (uint)count);
+            return;
+        }
+
+        var part = _meshes[of.Key];
+        _gl.BindVertexArray(_meshArray);
+        _gl.DrawElementsInstancedBaseVertex(
+            PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), (uint)count, part.FirstVertex);
+    }
+
+    /// <param name="Key">A mesh, or the complement of a mirror's first corner.</param>
+    /// <param name="Corners">Of a mirror.</param>
+    /// <param name="ToTile">Mesh to the tile's clip space.</param>
+    /// <param name="Place">See <see cref="Add"/>.</param>
+    /// <param name="Front">Half-space, in the mesh's own metres.</param>
+    /// <param name="Back">The other.</param>
+    private readonly record struct Instance(int Key, int Corners, Matrix4x4 ToTile, Vector4 Place, Vector4 Front, Vector4 Back);
+}
