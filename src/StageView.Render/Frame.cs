@@ -96,7 +96,8 @@ internal sealed class Frame : IDisposable
         Enter(moment, view, settings);
         Timer.Within = level > 0 ? "mirrored " : "";
         Timer.Begin("geometry");
-        _geometry.Draw(view, targets);
+        var tiled = IsTiled(settings);
+        _geometry.Draw(view, targets, tiled);
         Timer.Begin("pixels");
         _pixels.Draw(view, targets);
         Timer.Begin("lenses");
@@ -115,7 +116,6 @@ internal sealed class Frame : IDisposable
         _webs.Bind();
         _gobos.Bind();
         var hazy = moment.Haze.ScatteringPerMetre > 0;
-        var tiled = IsTiled(settings);
         if (tiled)
         {
             Timer.Begin("lists");

@@ -93,7 +93,7 @@ public sealed partial class FrameRenderer : IDisposable
             _frame.Timer.Begin("screen");
             _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin), _frame.IsTiled(settings) ? _screen : null);
             _frame.Timer.End();
-            screen = ReadScreen(gl);
+            screen = settings.Unread ? null : ReadScreen(gl);
         }
 
         var timings = _frame.Timer.Collect();

@@ -44,6 +44,9 @@ public sealed record RenderSettings
     /// <summary>Light by tiles in compute (true) or by each beam's fragments (false); null lets the context say: compute from OpenGL 4.3 on, save on a rasteriser on the CPU.</summary>
     internal bool? Tiled { get; init; }
 
+    /// <summary>For measuring: the finished picture stays where it was drawn and none is handed back.</summary>
+    internal bool Unread { get; init; }
+
     /// <summary>Steps of the naive march that the benchmark compares the haze with; 0 for the real one.</summary>
     internal int March { get; init; }
 }

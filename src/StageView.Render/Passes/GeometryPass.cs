@@ -13,6 +13,7 @@ internal sealed unsafe class GeometryPass : IDisposable
     private readonly uint _array;
     private readonly List<(int Mesh, int First, int Count)> _runs = [];
     private GpuProgram? _program;
+    private GpuProgram? _clear;
     private InstanceRows[] _rows = [];
 
     public GeometryPass(GL gl, MeshStore meshes)
@@ -56,18 +57,30 @@ internal sealed unsafe class GeometryPass : IDisposable
         _instances.Fill<InstanceRows>(_rows.AsSpan(0, scenery.Length));
     }
 
-    public void Draw(View view, Targets targets)
+    /// <param name="view">Who looks.</param>
+    /// <param name="targets">Emptied first.</param>
+    /// <param name="tiled">Empties them in compute.</param>
+    public void Draw(View view, Targets targets, bool tiled)
     {
         _program ??= new GpuProgram(_gl, "scene.vert", "scene.frag");
-        PassState.Surfaces(_gl, targets.Surfaces, view);
-        ReadOnlySpan<float> black = [0, 0, 0, 0];
-        ReadOnlySpan<float> nothing = [View.Nothing, 0, 0, 0];
-        for (var i = 0; i < 3; i++)
+        if (tiled)
         {
-            _gl.ClearBuffer(BufferKind.Color, i, black);
+            Clear(view, targets);
         }
 
-        _gl.ClearBuffer(BufferKind.Color, 3, nothing);
+        PassState.Surfaces(_gl, targets.Surfaces, view);
+        if (!tiled)
+        {
+            ReadOnlySpan<float> black = [0, 0, 0, 0];
+            ReadOnlySpan<float> nothing = [View.Nothing, 0, 0, 0];
+            for (var i = 0; i < 3; i++)
+            {
+                _gl.ClearBuffer(BufferKind.Color, i, black);
+            }
+
+            _gl.ClearBuffer(BufferKind.Color, 3, nothing);
+        }
+
         ReadOnlySpan<float> one = [1];
         _gl.ClearBuffer(BufferKind.Depth, 0, one);
 
@@ -90,9 +103,21 @@ internal sealed unsafe class GeometryPass : IDisposable
         }
     }
 
+    private void Clear(View view, Targets targets)
+    {
+        _clear ??= GpuProgram.Compute(_gl, "tiled/clear.comp");
+        _clear.Use();
+        _clear.Set("nothing", View.Nothing);
+        Kernel.Image(_gl, targets.Albedo, 1);
+        Kernel.Image(_gl, targets.Normal, 2);
+        Kernel.Image(_gl, targets.Distance, 3);
+        Kernel.Run(_gl, _clear, targets.Radiance, view.Area);
+    }
+
     public void Dispose()
     {
         _program?.Dispose();
+        _clear?.Dispose();
         _instances.Dispose();
         _gl.DeleteVertexArray(_array);
     }

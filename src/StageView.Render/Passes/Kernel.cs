@@ -14,8 +14,8 @@ internal static class Kernel
         Written(gl);
     }
 
-    public static void Image(GL gl, GpuTexture image) =>
-        gl.BindImageTexture(0, image.Id, 0, false, 0, BufferAccessARB.ReadWrite, image.Format);
+    public static void Image(GL gl, GpuTexture image, uint unit = 0) =>
+        gl.BindImageTexture(unit, image.Id, 0, false, 0, BufferAccessARB.ReadWrite, image.Format);
 
     /// <summary>What follows sees what was written, in whichever way it reads it.</summary>
     public static void Written(GL gl) => gl.MemoryBarrier(
