@@ -74,7 +74,7 @@ internal sealed class ShadowPass : IDisposable
         Redrawn = _stale.Count;
         if (Redrawn > 0)
         {
-            Redraw(stops.Occluders, all: Redrawn == tile);
+            Redraw(stops.Occluders);
         }
 
         _before.Clear();
@@ -95,8 +95,8 @@ internal sealed class ShadowPass : IDisposable
         _ => side * 2,
     };
 
-    /// <summary>Empties the stale tiles (or the whole atlas) and draws them.</summary>
-    private void Redraw(Occluders occluders, bool all)
+    /// <summary>Empties the stale tiles and draws them.</summary>
+    private void Redraw(Occluders occluders)
     {
         if (_atlas is null)
         {
@@ -110,30 +110,15 @@ internal sealed class ShadowPass : IDisposable
         _gl.Enable(EnableCap.DepthTest);
         _gl.DepthFunc(DepthFunction.Less);
         _gl.DepthMask(true);
-        long area = 0;
-        foreach (var (_, _, side) in _stale.Span)
-        {
-            area += (long)side * side;
-        }
-
+        _gl.Enable(EnableCap.ScissorTest);
         ReadOnlySpan<float> one = [1];
-        if (all && area > (long)Atlas * Atlas / 4)
+        foreach (var (x, y, side) in _stale.Span)
         {
-            _gl.Disable(EnableCap.ScissorTest);
+            _gl.Scissor(x, y, (uint)side, (uint)side);
             _gl.ClearBuffer(BufferKind.Depth, 0, one);
         }
-        else
-        {
-            _gl.Enable(EnableCap.ScissorTest);
-            foreach (var (x, y, side) in _stale.Span)
-            {
-                _gl.Scissor(x, y, (uint)side, (uint)side);
-                _gl.ClearBuffer(BufferKind.Depth, 0, one);
-            }
 
-            _gl.Disable(EnableCap.ScissorTest);
-        }
-
+        _gl.Disable(EnableCap.ScissorTest);
         _gl.Viewport(0, 0, Atlas, Atlas);
         for (var plane = 0; plane < ClipPlanes; plane++)
         {
