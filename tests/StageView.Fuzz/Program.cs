@@ -21,6 +21,13 @@ if (Environment.GetEnvironmentVariable("__AFL_SHM_ID") is not null)
     return 0;
 }
 
+if (args.Length > 2 && args[1] == "one")
+{
+    target.Run(File.ReadAllBytes(args[2]));
+    Console.WriteLine($"fuzz {args[0]}: {args[2]} doesn't break it");
+    return 0;
+}
+
 if (args.Length > 2 && args[1] == "seeds")
 {
     Directory.CreateDirectory(args[2]);

@@ -5,12 +5,15 @@ namespace StageView.Wire.Capture;
 
 /// <summary>
 /// The index on disk, little-endian: magic, then of the capture its length, time of change and a hash of its first 64 KiB (which make
-/// it stale when they differ), then tables, marks and runs of timecode. A broken file is as good as none.
+/// it stale when they differ), then tables, marks and runs of timecode, and a hash of all of it. A broken file
+/// is as good as none.
 /// </summary>
 internal static class CaptureIndexFile
 {
     private const int HeadLength = 65_536;
     private const int MostItems = 16 << 20;
+    private const int DigestLength = 32;
+    private const long LongestFile = 1 << 30;
 
     private static ReadOnlySpan<byte> Magic => "StageView index 2\n"u8;
 
@@ -18,12 +21,21 @@ internal static class CaptureIndexFile
     {
         try
         {
-            if (!File.Exists(path))
+            var file = new FileInfo(path);
+            if (!file.Exists || file.Length is < DigestLength or > LongestFile)
             {
                 return null;
             }
 
-            using var reader = new BinaryReader(new BufferedStream(File.OpenRead(path), 1 << 16));
+            var bytes = File.ReadAllBytes(path);
+            var body = bytes.Length - DigestLength;
+            if (!SHA256.HashData(bytes.AsSpan(0, body)).AsSpan().SequenceEqual(bytes.AsSpan(body)))
+            {
+                return null;
+            }
+
+            var most = new FileInfo(capture).Length;
+            using var reader = new BinaryReader(new MemoryStream(bytes, 0, body));
             if (!reader.ReadBytes(Magic.Length).AsSpan().SequenceEqual(Magic) || !reader.ReadBytes(48).AsSpan().SequenceEqual(Stamp(capture)))
             {
                 return null;
@@ -49,12 +61,12 @@ internal static class CaptureIndexFile
             for (var i = 0; i < marks.Length; i++)
             {
                 var at = new TimeSpan(reader.ReadInt64());
-                var offset = reader.ReadInt64();
+                var offset = Offset(reader, most);
                 var table = Table(reader, tables.Length);
                 var last = new (TimeSpan, long, int)[Count(reader)];
                 for (var k = 0; k < last.Length; k++)
                 {
-                    last[k] = (new TimeSpan(reader.ReadInt64()), reader.ReadInt64(), Table(reader, tables.Length));
+                    last[k] = (new TimeSpan(reader.ReadInt64()), Offset(reader, most), Table(reader, tables.Length));
                 }
 
                 marks[i] = new CaptureMark(at, offset, table, last);
@@ -81,7 +93,8 @@ internal static class CaptureIndexFile
         var part = path + ".part";
         try
         {
-            using (var writer = new BinaryWriter(new BufferedStream(File.Create(part), 1 << 16)))
+            var body = new MemoryStream();
+            using (var writer = new BinaryWriter(body))
             {
                 writer.Write(Magic);
                 writer.Write(Stamp(index.Path));
@@ -125,6 +138,13 @@ internal static class CaptureIndexFile
                 }
             }
 
+            var bytes = body.ToArray();
+            using (var file = File.Create(part))
+            {
+                file.Write(bytes);
+                file.Write(SHA256.HashData(bytes));
+            }
+
             File.Move(part, path, overwrite: true);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -159,6 +179,12 @@ internal static class CaptureIndexFile
         var rate = (TimecodeRate)reader.ReadByte();
         var frame = reader.ReadInt32();
         return Enum.IsDefined(rate) && frame >= 0 && frame < Timecode.DayFrames(rate) ? new TimecodeAt(at, Timecode.FromFrameNumber(frame, rate)) : throw new FormatException();
+    }
+
+    private static long Offset(BinaryReader reader, long most)
+    {
+        var offset = reader.ReadInt64();
+        return offset >= 0 && offset < most ? offset : throw new FormatException();
     }
 
     private static int Count(BinaryReader reader)

@@ -66,7 +66,9 @@ public sealed class SenderTests
 
     [Theory]
     [InlineData("tcpdump", "lo", "pcap")]
-    [InlineData("tcpdump", "any", "pcap")]
+    [InlineData("tcpdump", "any -y LINUX_SLL", "pcap")]
+    [InlineData("tcpdump", "any -y LINUX_SLL2 --nano", "pcap")]
+    [InlineData("dumpcap", "lo", "pcapng")]
     [InlineData("tshark", "lo", "pcapng")]
     public void A_capture_of_an_independent_sender_gives_its_levels(string program, string device, string kind)
     {
@@ -77,7 +79,7 @@ public sealed class SenderTests
         }
 
         var options = Ports.Options(11);
-        var file = Path.Combine(Path.GetTempPath(), $"stageview-wire-{Environment.ProcessId}-{program}-{device}.{kind}");
+        var file = Path.Combine(Path.GetTempPath(), $"stageview-wire-{Environment.ProcessId}-{program}-{device.Split(' ')[^1]}.{kind}");
         try
         {
             using (Peers.Send("sacn-multicast", options.E131Port, 11, 123))
@@ -86,7 +88,11 @@ public sealed class SenderTests
                 var filter = $"udp and (dst port {options.E131Port} or dst port {options.ArtNetPort})";
                 if (program == "tcpdump")
                 {
-                    Tools.Run("timeout", "-s", "INT", "--preserve-status", "10", "tcpdump", "-Z", "root", "-i", device, "-U", "-c", "60", "-w", file, filter);
+                    Tools.Run("timeout", ["-s", "INT", "--preserve-status", "10", "tcpdump", "-Z", "root", "-i", .. device.Split(' '), "-U", "-c", "60", "-w", file, filter]);
+                }
+                else if (program == "dumpcap")
+                {
+                    Tools.Run("timeout", "10", "dumpcap", "-q", "-i", device, "-c", "60", "-w", file, "-f", filter);
                 }
                 else
                 {
