@@ -2,25 +2,24 @@ using System.Diagnostics;
 using System.Globalization;
 using StageView.Wire;
 using StageView.Wire.E131;
-using StageView.Wire.Sockets;
 
 namespace StageView.Benchmarks;
 
 /// <summary>
-/// Packets into levels. The load comes from a C program of ours (<c>tests/independent/burst_send.c</c>) on loopback; beside us run the
-/// least a C receiver can do (<c>recv_loop.c</c>) and npm <c>sacn</c>'s receiver, one after the other, under the same load.
-/// <c>STAGEVIEW_BENCH_SECONDS</c> sets the length of a burst run (60).
+/// Packets into levels, on loopback. Beside us run, one after the other under the same load, the least a C receiver can do
+/// (<c>recv_loop.c</c>), npm <c>sacn</c>'s receiver, and Debian's olad (in a network namespace, as root).
+/// <c>STAGEVIEW_BENCH_SECONDS</c> sets the length of a burst run (60) and, divided by 20, of each trial for the highest rate.
 /// </summary>
 public static class WireBenchmarks
 {
-    private const int Port = 25_568;
-    private const int Hz = 44;
-
-    private static string Root => Directory.GetCurrentDirectory();
-
     public static IEnumerable<Figure> Run()
     {
         foreach (var figure in InMemory())
+        {
+            yield return figure;
+        }
+
+        foreach (var figure in SeekBenchmark.Run())
         {
             yield return figure;
         }
@@ -32,30 +31,98 @@ public static class WireBenchmarks
         }
 
         var seconds = double.Parse(Environment.GetEnvironmentVariable("STAGEVIEW_BENCH_SECONDS") ?? "60", CultureInfo.InvariantCulture);
+        var some = Math.Min(seconds, 20);
+        WireLoad C(int universes, double time, double hz = WireLoad.Hz) => WireLoad.Of(sender, universes, time, loop, $"{WireLoad.Port} {26 << 20}", hz);
         // Once for the compiler of the runtime, so that what is measured is the code as it runs in a show.
-        Ours(sender, 1024, 6);
-        var c = Theirs(sender, 1024, Math.Min(seconds, 20), loop, $"{Port} {26 << 20}");
-        var ours = Ours(sender, 1024, seconds);
-        yield return new Figure("wire.burst1024.lost", ours.Sent - ours.Received, "packets", "sent", (double)(ours.Sent - ours.Received) / ours.Sent);
+        WireLoad.Ours(sender, 1024, 6);
+        var c = C(1024, some);
+        var ours = WireLoad.Ours(sender, 1024, seconds);
+        yield return new Figure("wire.burst1024.lost", ours.Lost, "packets", "sent", (double)ours.Lost / ours.Sent);
         yield return new Figure("wire.burst1024.kernel_drops", ours.Drops, "packets");
-        yield return new Figure("wire.burst1024.cores", ours.Cpu / seconds, "cores", "bare C recvmmsg", ours.Cpu / seconds / (c.Cpu / Math.Min(seconds, 20)));
+        yield return new Figure("wire.burst1024.cores", ours.Cpu / ours.Seconds, "cores", "bare C recvmmsg", ours.Cpu / ours.Seconds / (c.Cpu / c.Seconds));
         yield return new Figure("wire.burst1024.allocated", (double)ours.Allocated / ours.Received, "bytes/packet");
-        yield return new Figure("wire.cpu_vs_c", ours.Cpu / ours.Received * 1e6, "us/packet", "bare C recvmmsg", ours.Cpu / ours.Received / (c.Cpu / c.Received));
-        var twice = Ours(sender, 2048, Math.Min(seconds, 20));
-        yield return new Figure("wire.burst2048.lost", twice.Sent - twice.Received, "packets", "sent", (double)(twice.Sent - twice.Received) / twice.Sent);
-        yield return new Figure("wire.burst2048.cores", twice.Cpu / Math.Min(seconds, 20), "cores");
+        yield return new Figure("wire.cpu_vs_c", ours.CpuAPacket * 1e6, "us/packet", "bare C recvmmsg", ours.CpuAPacket / c.CpuAPacket);
+        var twice = WireLoad.Ours(sender, 2048, some);
+        yield return new Figure("wire.burst2048.lost", twice.Lost, "packets", "sent", (double)twice.Lost / twice.Sent);
+        yield return new Figure("wire.burst2048.cores", twice.Cpu / twice.Seconds, "cores");
 
-        if (Peers() is not { } peers)
+        var trial = Math.Max(1, seconds / 20);
+        var best = Highest("C", (u, hz) => C(u, trial, hz));
+        yield return new Figure("wire.lossfree.c", best, "packets/s");
+        var highest = Highest("ours", (u, hz) => WireLoad.Ours(sender, u, trial + 1, hz));
+        yield return new Figure("wire.lossfree", highest, "packets/s", "bare C recvmmsg", highest / best);
+
+        // Loads that the peers bear without loss.
+        const int Few = 32;
+        const int MostForOlad = 256;
+        var few = WireLoad.Ours(sender, Few, some / 2);
+        if (Peers() is { } peers)
         {
-            Console.Error.WriteLine("bench: node or npm is missing: the figure beside npm sacn is left out");
-            yield break;
+            WireLoad Npm(int universes, double time) => WireLoad.Of(sender, universes, time, "node", $"{Path.Combine(peers, "receive.js")} {WireLoad.Port} {universes}");
+            var npm = Npm(Few, some / 2);
+            yield return new Figure("wire.cpu_vs_npm_sacn", few.CpuAPacket * 1e6, "us/packet", "npm sacn's receiver", few.CpuAPacket / npm.CpuAPacket);
+            yield return new Figure("wire.npm_sacn.lost", npm.Lost, "packets", "sent", (double)npm.Lost / npm.Sent);
+            yield return new Figure("wire.lossfree.npm_sacn", Highest("npm sacn", (u, _) => Npm(u, trial), WireLoad.MostUniverses), "packets/s");
+        }
+        else
+        {
+            Console.Error.WriteLine("bench: node or npm is missing: the figures beside npm sacn are left out");
         }
 
-        // A load that npm sacn bears without loss.
-        var few = Ours(sender, 32, 10);
-        var npm = Theirs(sender, 32, 10, "node", $"{Path.Combine(peers, "receive.js")} {Port} 32");
-        yield return new Figure("wire.cpu_vs_npm_sacn", few.Cpu / few.Received * 1e6, "us/packet", "npm sacn's receiver", few.Cpu / few.Received / (npm.Cpu / npm.Received));
-        yield return new Figure("wire.npm_sacn.lost", npm.Sent - npm.Received, "packets", "sent", (double)(npm.Sent - npm.Received) / npm.Sent);
+        WireLoad olad;
+        using (var ola = OlaReceiver.TryStart(Few))
+        {
+            if (ola is null)
+            {
+                Console.Error.WriteLine("bench: olad, iproute2 or root is missing: the figures beside olad are left out");
+                yield break;
+            }
+
+            olad = ola.Run(sender, Few, some / 2);
+        }
+
+        yield return new Figure("wire.cpu_vs_olad", few.CpuAPacket * 1e6, "us/packet", "olad", few.CpuAPacket / olad.CpuAPacket);
+        yield return new Figure("wire.olad.lost", olad.Lost, "packets", "sent", (double)olad.Lost / olad.Sent);
+        using var more = OlaReceiver.TryStart(MostForOlad);
+        yield return new Figure("wire.lossfree.olad", more is null ? 0 : Highest("olad", (u, _) => more.Run(sender, u, trial), MostForOlad), "packets/s");
+    }
+
+    // The highest rate of bursts without a lost packet: more universes at 44 Hz (then more frames a second), until some are lost or the sender can't keep
+    // the pace, then halving the step. What really left counts.
+    private static double Highest(string who, Func<int, double, WireLoad> run, int most = 8 * WireLoad.MostUniverses)
+    {
+        int good = 0, bad = most + 1;
+        double rate = 0;
+        var why = "the most tried";
+        for (var load = 8; bad - good > Math.Max(1, good / 16) && good < most; load = bad > most ? Math.Min(most, load * 2) : (good + bad) / 2)
+        {
+            var universes = Math.Min(load, WireLoad.MostUniverses);
+            var hz = WireLoad.Hz * load / universes;
+            bool Slow(WireLoad l) => l.Rate < 0.95 * universes * hz;
+            var result = run(universes, hz);
+            for (var again = 0; again < 2 && result.Lost <= 0 && Slow(result); again++)
+            {
+                result = run(universes, hz);
+            }
+
+            if (result.Lost > 0)
+            {
+                bad = load;
+                why = string.Create(CultureInfo.InvariantCulture, $"lost some of {bad * WireLoad.Hz:F0}/s");
+                continue;
+            }
+
+            good = load;
+            rate = Math.Max(rate, result.Rate);
+            if (Slow(result))
+            {
+                why = "the sender's own limit";
+                break;
+            }
+        }
+
+        Console.Error.WriteLine(string.Create(CultureInfo.InvariantCulture, $"bench: {who} took {rate:F0} packets/s without loss ({why})"));
+        return rate;
     }
 
     // Parse and merge alone, beside copying the same bytes.
@@ -104,49 +171,13 @@ public static class WireBenchmarks
         yield return new Figure("wire.rate", 1 / merge, "packets/s", "copying the bytes", copy / merge);
     }
 
-    private static Load Ours(string sender, int universes, double seconds)
-    {
-        var options = new ListenOptions { E131Port = Port, ArtNetPort = Port + 1, Universes = [.. Enumerable.Range(1, universes).Select(u => new UniverseNumber(u))], JoinGroups = false };
-        var sink = new CountingSink();
-        using var live = LiveSource.Listen(WireSettings.Default, options, sink, TimeProvider.System);
-        using var self = Process.GetCurrentProcess();
-        using var send = Start(sender, $"{Port} {universes} {Hz} {seconds}");
-        // All is known after the first frames.
-        Task.Delay(1000).Wait();
-        var allocated = GC.GetTotalAllocatedBytes(true);
-        self.Refresh();
-        var cpu = self.TotalProcessorTime;
-        var before = live.Received;
-        send.WaitForExit();
-        Task.Delay(300).Wait();
-        self.Refresh();
-        var used = (self.TotalProcessorTime - cpu).TotalSeconds;
-        allocated = GC.GetTotalAllocatedBytes(true) - allocated;
-        var sent = long.Parse(send.StandardOutput.ReadToEnd(), CultureInfo.InvariantCulture);
-        var share = (double)live.Received / Math.Max(1, live.Received - before);
-        return new Load(sent, live.Received, used * share, live.KernelDrops, allocated);
-    }
-
-    private static Load Theirs(string sender, int universes, double seconds, string program, string arguments)
-    {
-        using var receiver = Start(program, arguments);
-        receiver.StandardOutput.ReadLine();
-        using var send = Start(sender, $"{Port} {universes} {Hz} {seconds}");
-        var sent = long.Parse(send.StandardOutput.ReadToEnd(), CultureInfo.InvariantCulture);
-        var words = receiver.StandardOutput.ReadToEnd().Split(' ', StringSplitOptions.TrimEntries);
-        return new Load(sent, long.Parse(words[0], CultureInfo.InvariantCulture), double.Parse(words[1], CultureInfo.InvariantCulture), 0, 0);
-    }
-
-    private static Process Start(string program, string arguments) =>
-        Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true })!;
-
     private static string? Compile(string name)
     {
-        var output = Path.Combine(Root, "out", "bench", name);
+        var output = Path.Combine(WireLoad.Root, "out", "bench", name);
         Directory.CreateDirectory(Path.GetDirectoryName(output)!);
         try
         {
-            using var gcc = Start("gcc", $"-O2 -o {output} {Path.Combine(Root, "tests", "independent", name + ".c")}");
+            using var gcc = WireLoad.Start("gcc", $"-O2 -o {output} {Path.Combine(WireLoad.Root, "tests", "independent", name + ".c")}");
             gcc.WaitForExit();
             return gcc.ExitCode == 0 ? output : null;
         }
@@ -160,7 +191,7 @@ public static class WireBenchmarks
     {
         try
         {
-            using var install = Start("bash", Path.Combine(Root, "tests", "independent", "install.sh"));
+            using var install = WireLoad.Start("bash", Path.Combine(WireLoad.Root, "tests", "independent", "install.sh"));
             var folder = install.StandardOutput.ReadToEnd().Trim();
             install.WaitForExit();
             return install.ExitCode == 0 ? folder : null;
@@ -170,8 +201,6 @@ public static class WireBenchmarks
             return null;
         }
     }
-
-    private sealed record Load(long Sent, long Received, double Cpu, long Drops, long Allocated);
 
     private sealed class CountingSink : ILevelsSink
     {

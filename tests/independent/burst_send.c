@@ -1,5 +1,6 @@
-// Sends bursts of E1.31 data packets to 127.0.0.1, all universes back to back: burst_send PORT UNIVERSES HZ SECONDS
-// Every frame changes every level. Prints the packets sent. Loopback only, by design.
+// Sends bursts of E1.31 data packets, all universes back to back: burst_send PORT UNIVERSES HZ SECONDS [ADDRESS]
+// Every frame changes every level. Prints the packets sent and the seconds it took: more than SECONDS when the machine can't keep the pace.
+// To this machine alone, by design: 127.0.0.1, or ADDRESS, which must be one of its own.
 #define _GNU_SOURCE
 #include <arpa/inet.h>
 #include <stdio.h>
@@ -11,13 +12,17 @@
 enum { LEN = 638, BATCH = 64 };
 
 int main(int argc, char **argv) {
-  if (argc != 5) return 2;
+  if (argc != 5 && argc != 6) return 2;
   int port = atoi(argv[1]), universes = atoi(argv[2]);
   double hz = atof(argv[3]), seconds = atof(argv[4]);
   int fd = socket(AF_INET, SOCK_DGRAM, 0);
   int size = 8 << 20;
   setsockopt(fd, SOL_SOCKET, SO_SNDBUF, &size, sizeof size);
   struct sockaddr_in to = { .sin_family = AF_INET, .sin_port = htons(port), .sin_addr.s_addr = htonl(INADDR_LOOPBACK) };
+  if (argc == 6 && inet_pton(AF_INET, argv[5], &to.sin_addr) != 1) return 2;
+  struct sockaddr_in own = to;
+  own.sin_port = 0;
+  if (bind(fd, (struct sockaddr *)&own, sizeof own)) { fputs("burst_send: not an address of this machine\n", stderr); return 3; }
   if (connect(fd, (struct sockaddr *)&to, sizeof to)) return 3;
 
   unsigned char *all = calloc(universes, LEN);
@@ -42,8 +47,9 @@ int main(int argc, char **argv) {
     msgs[u].msg_hdr.msg_iovlen = 1;
   }
 
-  struct timespec next;
+  struct timespec next, start, end;
   clock_gettime(CLOCK_MONOTONIC, &next);
+  start = next;
   long frames = (long)(seconds * hz), sent = 0, period = (long)(1e9 / hz);
   for (long f = 0; f < frames; f++) {
     for (int u = 0; u < universes; u++) {
@@ -61,6 +67,7 @@ int main(int argc, char **argv) {
     if (next.tv_nsec >= 1000000000L) { next.tv_nsec -= 1000000000L; next.tv_sec++; }
     clock_nanosleep(CLOCK_MONOTONIC, TIMER_ABSTIME, &next, NULL);
   }
-  printf("%ld\n", sent);
+  clock_gettime(CLOCK_MONOTONIC, &end);
+  printf("%ld %.3f\n", sent, (end.tv_sec - start.tv_sec) + (end.tv_nsec - start.tv_nsec) / 1e9);
   return 0;
 }

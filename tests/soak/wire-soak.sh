@@ -40,7 +40,7 @@ done
 wait $sender
 wait $watch || true
 wait $last
-sent=$(cat $out/sent)
+read -r sent _ <$out/sent
 frames=$((sent / universes))
 field() { sed -E "s/.*\"$1\":([0-9]+).*/\1/" $out/summary.json; }
 taken=$(field taken) drops=$(field kernelDrops) malformed=$(field malformed)
