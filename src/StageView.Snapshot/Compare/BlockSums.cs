@@ -40,16 +40,19 @@ internal sealed class BlockSums
     {
         var sums = new BlockSums(before.Width, before.Height);
         var tolerances = Vector256.Create((byte)Math.Clamp(tolerance, 0, 255));
-        for (var y = 0; y < before.Height; y++)
+        Parallel.For(0, sums.Rows, blocks =>
         {
-            var a = before.Rgba.AsSpan(4 * y * before.Width, 4 * before.Width);
-            var b = after.Rgba.AsSpan(4 * y * before.Width, 4 * before.Width);
-            // Most rows of most pairs are equal: the library's own comparison runs at the speed of memory.
-            if (!a.SequenceEqual(b))
+            for (var y = blocks * Side; y < Math.Min((blocks + 1) * Side, before.Height); y++)
             {
-                sums.Row(a, b, y / Side * sums.Columns, tolerances);
+                var a = before.Rgba.AsSpan(4 * y * before.Width, 4 * before.Width);
+                var b = after.Rgba.AsSpan(4 * y * before.Width, 4 * before.Width);
+                // Most rows of most pairs are equal: the library's own comparison runs at the speed of memory.
+                if (!a.SequenceEqual(b))
+                {
+                    sums.Row(a, b, blocks * sums.Columns, tolerances);
+                }
             }
-        }
+        });
 
         return sums;
     }

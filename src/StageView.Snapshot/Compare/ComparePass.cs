@@ -117,16 +117,29 @@ internal sealed class ComparePass
         var whole = before.Width == _map.Width && before.Height == _map.Height;
         var map = whole ? _map : new ChangeMap(before.Width, before.Height);
         var sums = BlockSums.Of(before, after, levels);
-        var edges = new EdgeTest(before, after, levels);
         var over = new BlockPart[sums.Largest.Length];
         var perceptual = _settings.Mode == CompareMode.Perceptual;
-        for (var block = 0; block < sums.Largest.Length; block++)
+        var rows = new EdgeTest[sums.Rows];
+        Parallel.For(0, sums.Rows, row =>
         {
-            _largest = Math.Max(_largest, sums.Largest[block]);
-            if (sums.Over[block] > 0)
+            rows[row] = new EdgeTest(before, after, levels);
+            for (var block = row * sums.Columns; block < (row + 1) * sums.Columns; block++)
             {
-                over[block] = edges.Block(block % sums.Columns * BlockSums.Side, block / sums.Columns * BlockSums.Side, map, _settings.ForgiveEdges);
+                if (sums.Over[block] > 0)
+                {
+                    over[block] = rows[row].Block(block % sums.Columns * BlockSums.Side, row * BlockSums.Side, map, _settings.ForgiveEdges);
+                }
             }
+        });
+        var edges = new EdgeTest(before, after, levels);
+        foreach (var row in rows)
+        {
+            edges.Take(row);
+        }
+
+        foreach (var largest in sums.Largest)
+        {
+            _largest = Math.Max(_largest, largest);
         }
 
         edges.Settle(map);

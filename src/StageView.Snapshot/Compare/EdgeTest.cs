@@ -71,12 +71,26 @@ internal sealed class EdgeTest(FrameImage before, FrameImage after, int toleranc
         return part;
     }
 
+    /// <summary>Adds what another test of other blocks of the same pictures found.</summary>
+    public void Take(EdgeTest other)
+    {
+        Changed += other.Changed;
+        Jitter += other.Jitter;
+        _blocks.AddRange(other._blocks);
+    }
+
     /// <summary>Decides about all candidates once every block was marked.</summary>
     public void Settle(ChangeMap map)
     {
-        foreach (var (x0, y0) in _blocks.Where(b => !EdgeStays(b.X0, b.Y0, map)).ToArray())
+        // All are judged before one is refused: a block looks beyond its border.
+        var stays = new bool[_blocks.Count];
+        Parallel.For(0, stays.Length, i => stays[i] = EdgeStays(_blocks[i].X0, _blocks[i].Y0, map));
+        for (var i = 0; i < stays.Length; i++)
         {
-            Refuse(x0, y0, map);
+            if (!stays[i])
+            {
+                Refuse(_blocks[i].X0, _blocks[i].Y0, map);
+            }
         }
     }
 

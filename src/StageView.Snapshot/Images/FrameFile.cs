@@ -37,6 +37,12 @@ public static class FrameFile
     public static FrameImage Decode(byte[] bytes, string name)
     {
         ArgumentNullException.ThrowIfNull(bytes);
+        return PngReader.TryDecode(bytes) ?? DecodeAny(bytes, name);
+    }
+
+    /// <summary>By the library alone.</summary>
+    internal static FrameImage DecodeAny(byte[] bytes, string name)
+    {
         using var data = SKData.CreateCopy(bytes);
         using var codec = SKCodec.Create(data);
         if (codec is null || !FrameImage.IsValidSize(codec.Info.Width, codec.Info.Height))
@@ -67,6 +73,14 @@ public static class FrameFile
     public static byte[] Encode(FrameImage image, PixelHash hash, PngPacking packing = PngPacking.Usual)
     {
         ArgumentNullException.ThrowIfNull(image);
+        return Pack(image, packing, data => PngStamp.Add(data, hash));
+    }
+
+    /// <summary>A PNG without a hash, for pictures that nothing is compared with.</summary>
+    internal static byte[] EncodePlain(FrameImage image, PngPacking packing) => Pack(image, packing, data => data.ToArray());
+
+    private static byte[] Pack(FrameImage image, PngPacking packing, Func<ReadOnlySpan<byte>, byte[]> finish)
+    {
         var opaque = IsOpaque(image);
         var info = new SKImageInfo(image.Width, image.Height, SKColorType.Rgba8888, opaque ? SKAlphaType.Opaque : SKAlphaType.Unpremul);
         var options = packing switch
@@ -81,7 +95,7 @@ public static class FrameFile
             {
                 using var pixmap = new SKPixmap(info, (IntPtr)pixels, info.RowBytes);
                 using var data = pixmap.Encode(options)!;
-                return PngStamp.Add(data.AsSpan(), hash);
+                return finish(data.AsSpan());
             }
         }
     }

@@ -7,35 +7,39 @@ namespace StageView.Snapshot;
 /// </summary>
 public static class DifferencePicture
 {
+    private const int RowsAtOnce = 64;
+
     public static FrameImage Draw(FrameImage before, FrameImage after, ChangeMap map)
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
         ArgumentNullException.ThrowIfNull(map);
-        var picture = new FrameImage(map.Width, map.Height);
+        var picture = new FrameImage(map.Width, map.Height, FrameBuffers.Rent(4 * map.Width * map.Height));
         var (a, b) = (before.Rgba, after.Rgba);
-        for (var i = 0; i < map.Pixels.Length; i++)
+        Parallel.For(0, (map.Height + RowsAtOnce - 1) / RowsAtOnce, part =>
         {
-            var at = 4 * i;
-            // Few greys pack small: the base is there for orientation only.
-            var grey = (byte)(16 + ((((a[at] + (2 * a[at + 1]) + a[at + 2]) >> 2) * 56 >> 8) & ~1));
-            switch (map.Pixels[i])
+            for (var i = part * RowsAtOnce * map.Width; i < Math.Min((part + 1) * RowsAtOnce, map.Height) * map.Width; i++)
             {
-                case PixelChange.Changed or PixelChange.Faint:
-                    Paint(picture.Rgba, at, a, b, grey);
-                    break;
-                case PixelChange.EdgeJitter:
-                    Set(picture.Rgba, at, 120, 80, 150);
-                    break;
-                case PixelChange.Ignored when (((i % map.Width) + (i / map.Width)) & 7) == 0:
-                    Set(picture.Rgba, at, 90, 90, 90);
-                    break;
-                default:
-                    Set(picture.Rgba, at, grey, grey, grey);
-                    break;
+                var at = 4 * i;
+                // Few greys pack small: the base is there for orientation only.
+                var grey = (byte)(16 + ((((a[at] + (2 * a[at + 1]) + a[at + 2]) >> 2) * 56 >> 8) & ~1));
+                switch (map.Pixels[i])
+                {
+                    case PixelChange.Changed or PixelChange.Faint:
+                        Paint(picture.Rgba, at, a, b, grey);
+                        break;
+                    case PixelChange.EdgeJitter:
+                        Set(picture.Rgba, at, 120, 80, 150);
+                        break;
+                    case PixelChange.Ignored when (((i % map.Width) + (i / map.Width)) & 7) == 0:
+                        Set(picture.Rgba, at, 90, 90, 90);
+                        break;
+                    default:
+                        Set(picture.Rgba, at, grey, grey, grey);
+                        break;
+                }
             }
-        }
-
+        });
         return picture;
     }
 
@@ -51,7 +55,7 @@ public static class DifferencePicture
         Set(picture, at, Mix(grey, red, strength), Mix(grey, green, strength), Mix(grey, blue, strength));
     }
 
-    private static void Set(byte[] picture, int at, byte r, byte g, byte b) => (picture[at], picture[at + 1], picture[at + 2]) = (r, g, b);
+    private static void Set(byte[] picture, int at, byte r, byte g, byte b) => (picture[at], picture[at + 1], picture[at + 2], picture[at + 3]) = (r, g, b, 255);
 
     private static byte Mix(int from, int to, double share) => (byte)(from + ((to - from) * share) + 0.5);
 }

@@ -89,7 +89,7 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
             FrameFile.ReadBytes(result.BaseFile!), result.BaseFile!, FrameFile.ReadBytes(result.NewFile!), result.NewFile!,
             settings.Settings, mask, out var before, out var after);
         var (whole, timing) = sa is null || sb is null ? ([], []) : facts.Between(a, sa, b, sb);
-        return result with
+        var answer = result with
         {
             Verdict = comparison.Verdict,
             LargestLevels = comparison.LargestLevels,
@@ -106,6 +106,9 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
                 ? CauseFinder.Find(sa, sb, whole, timing, comparison.Map) : [],
             DifferenceFile = Keep(result.Name, comparison, before, after),
         };
+        FrameBuffers.Return(before?.Rgba);
+        FrameBuffers.Return(after?.Rgba);
+        return answer;
     }
 
     private EffectiveSettings SettingsOf(string name, FrameEntry a, FrameSidecar? sa)
@@ -129,7 +132,8 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
 
         var file = $"differences/{name.Replace('/', '-')}.png";
         var picture = DifferencePicture.Draw(before!, after!, comparison.Map);
-        FrameFile.SaveBytes(FrameFile.Encode(picture, PngPacking.Quick), Path.Combine(request.WorkFolder, file));
+        FrameFile.SaveBytes(FrameFile.EncodePlain(picture, PngPacking.Quick), Path.Combine(request.WorkFolder, file));
+        FrameBuffers.Return(picture.Rgba);
         return file;
     }
 

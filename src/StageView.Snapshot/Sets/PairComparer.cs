@@ -4,8 +4,13 @@ namespace StageView.Snapshot;
 public static class PairComparer
 {
     /// <exception cref="SnapshotException">A file can't be read.</exception>
-    public static FrameComparison Compare(string before, string after, CompareSettings settings, FrameMask? mask = null) =>
-        Compare(FrameFile.ReadBytes(before), before, FrameFile.ReadBytes(after), after, settings, mask, out _, out _);
+    public static FrameComparison Compare(string before, string after, CompareSettings settings, FrameMask? mask = null)
+    {
+        var result = Compare(FrameFile.ReadBytes(before), before, FrameFile.ReadBytes(after), after, settings, mask, out var a, out var b);
+        FrameBuffers.Return(a?.Rgba);
+        FrameBuffers.Return(b?.Rgba);
+        return result;
+    }
 
     internal static FrameComparison Compare(
         byte[] before, string beforeName, byte[] after, string afterName, CompareSettings settings, FrameMask? mask, out FrameImage? a, out FrameImage? b)

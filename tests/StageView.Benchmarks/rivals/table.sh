@@ -3,7 +3,7 @@
 set -eu
 cd "$(dirname "$0")"
 root=$(cd ../../.. && pwd)
-[ -d node_modules/pixelmatch ] || npm ci --no-audit --no-fund >/dev/null
+[ -d node_modules/pixelmatch ] || npm install --no-save --no-audit --no-fund >/dev/null
 tests=$(ls -t "$root"/tests/StageView.Snapshot.Tests/bin/*/net10.0/StageView.Snapshot.Tests.dll | head -1)
 dir=$(mktemp -d); trap 'rm -rf "$dir"' EXIT
 STAGEVIEW_PLANTED_DIR=$dir dotnet "$tests" -noLogo -noColor -method "StageView.Snapshot.Tests.PlantedTests.Pairs_can_be_written_for_the_table" >/dev/null
