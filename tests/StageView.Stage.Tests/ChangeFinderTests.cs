@@ -74,6 +74,50 @@ public sealed class ChangeFinderTests
     }
 
     [Fact]
+    public void A_wall_that_lights_turns_or_goes_dark_is_a_change_and_content_running_over_it_is_none()
+    {
+        // 100 pixels: dark to 2 s, then a bar of 20 white pixels runs along for 4 s, then all red over half a second, then dark at 9 s.
+        var changes = Wall(12, (t, pixel, colour) => t switch
+        {
+            < 2 or >= 9 => 0,
+            < 6 => (pixel + (int)(t * 15)) % 100 < 20 ? 250 : 0,
+            _ => colour == 0 ? Math.Max(Fade(t, 6, 0.5, 0, 220), 0) : 0,
+        });
+        Assert.Equal(3, changes.Count);
+        Assert.InRange(changes[0].Start.TotalSeconds, 2.0, 2.06);
+        Assert.InRange(changes[0].Settled.TotalSeconds, 2.0, 2.1);
+        Assert.InRange(changes[1].Start.TotalSeconds, 6.0, 6.1);
+        Assert.InRange(changes[1].Settled.TotalSeconds, 6.3, 6.55);
+        Assert.InRange(changes[2].Start.TotalSeconds, 9.0, 9.06);
+        Assert.All(changes, c => Assert.False(c.IsFlash));
+    }
+
+    [Fact]
+    public void A_flash_of_a_wall_is_kept_at_its_height()
+    {
+        var flash = Assert.Single(Wall(8, (t, _, _) => t is >= 3 and < 3.2 ? 255 : 10));
+        Assert.True(flash.IsFlash);
+        Assert.InRange(flash.Peak.TotalSeconds, 3.0, 3.19);
+    }
+
+    private static IReadOnlyList<FoundChange> Wall(double seconds, Func<double, int, int, int> level)
+    {
+        var finder = new ChangeFinder(TestRig.Scene(PixelTests.Wall(100, 1, "RGB", 1, splits: true)));
+        for (var tick = 0; tick <= seconds * Rate; tick++)
+        {
+            var levels = new byte[512];
+            for (var i = 0; i < 300; i++)
+            {
+                levels[i] = (byte)level(tick / (double)Rate, i / 3, i % 3);
+            }
+
+            finder.OnLevels(new UniverseNumber(1), TimeSpan.FromSeconds(tick / (double)Rate), levels);
+        }
+
+        return finder.Finish();
+    }
+
+    [Fact]
     public void The_best_match_finds_a_delay()
     {
         var rig = TestRig.Scene(TestRig.Head());

@@ -108,7 +108,7 @@ public sealed class PixelTests
         Assert.Equal(0, Chromaticity.Luminance(pixels[2]));
     }
 
-    private static Fixture Wall(int columns, int rows, string order, int bytes, bool splits, PixelPath path = PixelPath.Rows) => Hang(Profile(
+    internal static Fixture Wall(int columns, int rows, string order, int bytes, bool splits, PixelPath path = PixelPath.Rows) => Hang(Profile(
         [new() { Index = 0, Name = "face", Parent = -1, Pose = Pose.Identity, Pixels = new PixelGridData { Columns = columns, Rows = rows, Width = 4, Height = 2, PeakLuminance = 1000 } }],
         [],
         blocks: [new PixelBlock { Geometry = 0, FirstOffset = 1, Order = order, BytesPerComponent = bytes, SplitsPixels = splits, Path = path }]));

@@ -18,6 +18,8 @@ internal sealed record ShowsAnswer(string Alignment, IReadOnlyList<TimingChange>
 /// <summary>Compares two captures on one rig without drawing.</summary>
 internal static class ShowsRun
 {
+    private const double FirstWords = 0.05;
+
     public static ShowsAnswer Run(string rigFile, string first, string second, string align, double step, string? venue = null)
     {
         foreach (var capture in new[] { first, second })
@@ -39,7 +41,8 @@ internal static class ShowsRun
         for (var t = 0.0; t <= a.End.TotalSeconds; t = ++looked * step)
         {
             var u = map.ToSecond(t);
-            if (u < 0 || u > b.End.TotalSeconds + step)
+            // At its very first instant a capture has told nothing yet.
+            if (u < 0 || u > b.End.TotalSeconds + step || (Math.Min(t, u) < FirstWords && Math.Abs(t - u) > FirstWords))
             {
                 continue;
             }

@@ -3,7 +3,10 @@ using StageView.Wire;
 
 namespace StageView.Stage;
 
-/// <summary>How much the levels move in each tenth of a second; two of these rows tell the delay at which two captures fit best.</summary>
+/// <summary>
+/// How much the levels move in each tenth of a second; two of these rows tell the delay at which two captures fit best. Pixels count by their means
+/// (<see cref="PixelMeans"/>): content that a media server plays by its own clock would outweigh the show.
+/// </summary>
 public sealed class BestMatch : ILevelsSink
 {
     private const double Step = 0.1;
@@ -11,14 +14,21 @@ public sealed class BestMatch : ILevelsSink
     private readonly Dictionary<int, byte[]> _last = [];
     private readonly List<double> _moves = [];
     private readonly UniverseMap _map;
+    private readonly bool[] _watched;
+    private readonly PixelMeans _pixels;
 
-    public BestMatch(RigScene rig) => _map = new UniverseMap(rig);
+    public BestMatch(RigScene rig)
+    {
+        _map = new UniverseMap(rig);
+        _watched = _map.Watched(rig);
+        _pixels = new PixelMeans(rig, _map, _watched);
+    }
 
     /// <inheritdoc/>
     public void OnLevels(UniverseNumber universe, TimeSpan at, ReadOnlySpan<byte> levels)
     {
         var slot = (int)Math.Min(at.TotalSeconds / Step, MostSteps);
-        if (!_map.TryFind(universe, out _))
+        if (!_map.TryFind(universe, out var dense))
         {
             return;
         }
@@ -28,19 +38,31 @@ public sealed class BestMatch : ILevelsSink
             _moves.Add(0);
         }
 
-        if (!_last.TryGetValue(universe.Value, out var last))
+        var first = !_last.TryGetValue(universe.Value, out var last);
+        if (first)
         {
-            _last[universe.Value] = levels.ToArray();
-            return;
+            _last[universe.Value] = last = new byte[512];
         }
 
         var sum = 0;
         for (var i = 0; i < levels.Length; i++)
         {
-            sum += Math.Abs(levels[i] - last[i]);
+            var place = (dense * 512) + i;
+            if (levels[i] != last![i])
+            {
+                sum += _watched[place] ? Math.Abs(levels[i] - last[i]) : 0;
+                _pixels.Take(place, last[i], levels[i]);
+            }
         }
 
+        sum += _pixels.Moved(first).Sum(m => Math.Abs(m.After - m.Before));
+
         levels.CopyTo(last);
+        if (first)
+        {
+            return;
+        }
+
         // A root keeps one bump of everything from drowning the rest.
         _moves[slot] += Math.Sqrt(sum);
     }

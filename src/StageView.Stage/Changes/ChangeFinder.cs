@@ -8,7 +8,7 @@ namespace StageView.Stage;
 /// <summary>
 /// Finds the changes of a show in its levels alone. A channel starts when it moves after a rest; starts that follow each other
 /// closely are one change; a channel that goes on moving (a chase) belongs to the change that set it off. Pixels of walls and
-/// strips are left out: their content hardly ever rests.
+/// strips hardly ever rest: they count by their mean, as one channel a colour and profile (<see cref="PixelMeans"/>).
 /// </summary>
 public sealed class ChangeFinder : ILevelsSink
 {
@@ -27,6 +27,9 @@ public sealed class ChangeFinder : ILevelsSink
     private readonly UniverseMap _map;
     private readonly byte[] _levels;
     private readonly byte[] _restLevels;
+    private readonly byte[] _standsAt;
+    private readonly int _bytes;
+    private readonly PixelMeans _pixels;
     private readonly double[] _movedAt;
     private readonly int[] _burstOf;
     private readonly bool[] _watched;
@@ -37,24 +40,14 @@ public sealed class ChangeFinder : ILevelsSink
     {
         ArgumentNullException.ThrowIfNull(rig);
         _map = new UniverseMap(rig);
-        var bytes = _map.Count * 512;
-        (_levels, _restLevels, _movedAt, _burstOf, _watched) = (new byte[bytes], new byte[bytes], new double[bytes], new int[bytes], new bool[bytes]);
+        _bytes = _map.Count * 512;
+        (_levels, _watched) = (new byte[_bytes], _map.Watched(rig));
         _heard = new bool[_map.Count];
+        _pixels = new PixelMeans(rig, _map, _watched);
+        var places = _bytes + _pixels.Count;
+        (_restLevels, _standsAt, _movedAt, _burstOf) = (new byte[places], new byte[places], new double[places], new int[places]);
         Array.Fill(_movedAt, double.NegativeInfinity);
         Array.Fill(_burstOf, -1);
-        foreach (var fixture in rig.Fixtures)
-        {
-            foreach (var channel in fixture.Mode.Channels)
-            {
-                foreach (var offset in channel.Offsets)
-                {
-                    if (_map.Locate(fixture, channel.Break, offset) is >= 0 and var place)
-                    {
-                        _watched[place] = true;
-                    }
-                }
-            }
-        }
     }
 
     /// <inheritdoc/>
@@ -71,18 +64,23 @@ public sealed class ChangeFinder : ILevelsSink
         for (var i = 0; i < levels.Length; i++)
         {
             var place = (dense * 512) + i;
-            if (levels[i] == _levels[place] || !_watched[place])
+            if (levels[i] == _levels[place] || (!_watched[place] && !_pixels.Take(place, _levels[place], levels[i])))
             {
                 continue;
             }
 
             // What is heard for the first time was there before.
-            if (!first)
+            if (!first && _watched[place])
             {
-                Move(place, t, levels[i]);
+                Move(place, t, _levels[place], levels[i]);
             }
 
             _levels[place] = levels[i];
+        }
+
+        foreach (var (group, before, after) in _pixels.Moved(first))
+        {
+            Move(_bytes + group, t, before, after);
         }
     }
 
@@ -97,13 +95,13 @@ public sealed class ChangeFinder : ILevelsSink
         var found = new List<FoundChange>(_bursts.Count);
         for (var i = 0; i < _bursts.Count; i++)
         {
-            found.Add(_bursts[i].ToChange(i + 1, i + 1 < _bursts.Count ? _bursts[i + 1].Start : double.PositiveInfinity));
+            found.Add(_bursts[i].ToChange(i + 1, i + 1 < _bursts.Count ? _bursts[i + 1].Start : double.PositiveInfinity, _bytes));
         }
 
         return found;
     }
 
-    private void Move(int place, double t, byte level)
+    private void Move(int place, double t, byte before, byte level)
     {
         if (t - _movedAt[place] > Rest)
         {
@@ -114,19 +112,23 @@ public sealed class ChangeFinder : ILevelsSink
             }
 
             _burstOf[place] = _bursts.Count - 1;
-            _restLevels[place] = _levels[place];
-            _bursts[^1].LastStart = t;
+            _restLevels[place] = before;
+            _bursts[^1].Join(t, place >= _bytes);
         }
 
         _movedAt[place] = t;
-        _bursts[_burstOf[place]].Away(t, Math.Abs(level - _restLevels[place]) - Math.Abs(_levels[place] - _restLevels[place]));
+        _standsAt[place] = level;
+        _bursts[_burstOf[place]].Away(t, Math.Abs(level - _restLevels[place]) - Math.Abs(before - _restLevels[place]));
     }
 
     private void End(int place)
     {
         if (_burstOf[place] >= 0)
         {
-            _bursts[_burstOf[place]].Ends.Add((place, _movedAt[place], _restLevels[place], _levels[place]));
+            var (before, after) = (_restLevels[place], _standsAt[place]);
+            // A mean that came back into its band is back.
+            var back = place >= _bytes && Math.Abs(after - before) < PixelMeans.Band;
+            _bursts[_burstOf[place]].Ends.Add((place, _movedAt[place], before, back ? before : after));
             _burstOf[place] = -1;
         }
     }
@@ -137,11 +139,21 @@ public sealed class ChangeFinder : ILevelsSink
         private long _farthest;
         private double _peak = start;
 
-        public double Start { get; } = start;
+        private bool _plain;
 
-        public double LastStart { get; set; } = start;
+        public double Start { get; private set; } = start;
+
+        public double LastStart { get; private set; } = start;
 
         public List<(int Place, double At, byte Before, byte After)> Ends { get; } = [];
+
+        /// <summary>A channel starts, or a mean of pixels. Content may sway just before a cue: the first channel tells when the cue starts.</summary>
+        public void Join(double t, bool isMean)
+        {
+            Start = !isMean && !_plain ? t : Start;
+            _plain |= !isMean;
+            LastStart = t;
+        }
 
         public void Away(double t, int more)
         {
@@ -152,7 +164,7 @@ public sealed class ChangeFinder : ILevelsSink
             }
         }
 
-        public FoundChange ToChange(int number, double next)
+        public FoundChange ToChange(int number, double next, int firstMean)
         {
             var rested = Ends.Where(e => e.At < next).ToList();
             var settled = rested.Count > 0 ? rested.Max(e => e.At) : Start;
@@ -165,12 +177,15 @@ public sealed class ChangeFinder : ILevelsSink
                 Peak = TimeSpan.FromSeconds(_peak),
                 IsFlash = settled - Start <= FlashSeconds && back >= 0.8 * Ends.Count,
                 Channels = Ends.Count,
-                Look = Digest(rested),
+                Look = Digest(rested, firstMean),
             };
         }
 
-        private static string Digest(List<(int Place, double At, byte Before, byte After)> rested)
+        private static string Digest(List<(int Place, double At, byte Before, byte After)> rested, int firstMean)
         {
+            // Means sway with their content: they tell a look only where nothing else does, and roughly.
+            var plain = rested.Where(e => e.Place < firstMean).ToList();
+            rested = plain.Count > 0 ? plain : [.. rested.Select(e => e with { After = (byte)(e.After / 32) })];
             var bytes = new byte[5 * rested.Count];
             var at = 0;
             foreach (var (place, _, _, after) in rested.OrderBy(e => e.Place))

@@ -18,7 +18,7 @@ public sealed record FoundChange
     /// <summary>True when the levels return within a second or so to where they stood.</summary>
     public bool IsFlash { get; init; }
 
-    /// <summary>Addresses that moved.</summary>
+    /// <summary>Addresses that moved; the pixels of a profile count as one a colour.</summary>
     public required int Channels { get; init; }
 
     /// <summary>A digest of the addresses that moved and where they came to rest: the same cue, the same digest.</summary>

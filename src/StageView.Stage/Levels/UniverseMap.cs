@@ -52,6 +52,27 @@ internal sealed class UniverseMap
         return -1;
     }
 
+    /// <summary>Which places some channel of some fixture reads; pixels alone don't count.</summary>
+    public bool[] Watched(RigScene rig)
+    {
+        var watched = new bool[Count * 512];
+        foreach (var fixture in rig.Fixtures)
+        {
+            foreach (var channel in fixture.Mode.Channels)
+            {
+                foreach (var offset in channel.Offsets)
+                {
+                    if (Locate(fixture, channel.Break, offset) is >= 0 and var place)
+                    {
+                        watched[place] = true;
+                    }
+                }
+            }
+        }
+
+        return watched;
+    }
+
     /// <summary>Place of an absolute address (1.1 is 0), or -1.</summary>
     public int LocateAbsolute(int absolute) =>
         absolute >= 0 && _dense.TryGetValue((absolute / 512) + 1, out var d) ? (d * 512) + (absolute % 512) : -1;

@@ -1,4 +1,6 @@
 using System.Diagnostics;
+using System.Globalization;
+using System.Text.RegularExpressions;
 
 namespace StageView.App.Tests.Snap;
 
@@ -18,6 +20,8 @@ public sealed class ChangedShow : IDisposable
         Play(Rig, _temp.File("old.cues.jsonc", cues), Capture);
         // One head's pan, in the cue that lights it.
         cues = Once(cues, """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" },""", """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" }, { "fixtures": "120", "pan": 60 },""");
+        LateCapture = _temp.File("late.pcapng");
+        Play(Rig, _temp.File("late.cues.jsonc", Later(cues, 1.5)), LateCapture);
         // One cue's time.
         cues = Once(cues, "\"time\": 17, \"name\": \"mirror moment\"", "\"time\": 17.5, \"name\": \"mirror moment\"");
         Play(Rig, _temp.File("new.cues.jsonc", cues), NewCapture);
@@ -34,9 +38,16 @@ public sealed class ChangedShow : IDisposable
 
     public string NewCapture { get; }
 
+    /// <summary>The show with the turned head, 1.5 s later throughout and without timecode that would say so.</summary>
+    public string LateCapture { get; }
+
     public string Folder => _temp.Path;
 
     public void Dispose() => _temp.Dispose();
+
+    /// <summary>Every time but the start's moved on; pictures' times go along.</summary>
+    private static string Later(string cues, double seconds) => Regex.Replace(cues, "(\"(?:time|from|to)\": )([0-9.]+)(?=[,\\s}])", m =>
+        double.Parse(m.Groups[2].Value, CultureInfo.InvariantCulture) is var t && t == 0 ? m.Value : m.Groups[1].Value + (t + seconds).ToString("0.###", CultureInfo.InvariantCulture));
 
     private static string Once(string text, string old, string now)
     {

@@ -44,6 +44,29 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
         Assert.Equal(0, CommandRun.Of("shows", show.Capture, show.Capture, show.Rig).ExitCode);
     }
 
+    /// <summary>A show that runs 1.5 s late is laid over the other by what moves in it; what then parts is the turned head alone (and the wall, whose embers have a clock of their own).</summary>
+    [Fact]
+    public void A_late_capture_is_aligned_by_best_match_and_parts_in_what_was_changed()
+    {
+        var run = CommandRun.Of("shows", show.Capture, show.LateCapture, show.Rig, "--align", "best", "--json");
+        Assert.True(run.ExitCode == 1, run.Output + run.Errors);
+        using var json = JsonDocument.Parse(run.Output);
+        Assert.Equal("by best match: the second capture is 1.5 s later", json.RootElement.GetProperty("alignment").GetString());
+        var partings = json.RootElement.GetProperty("partings").EnumerateArray().ToList();
+        var pan = Assert.Single(partings, p => p.GetProperty("attribute").GetString() == "Pan");
+        Assert.Equal("up head 2", pan.GetProperty("name").GetString());
+        Assert.InRange(pan.GetProperty("from").GetDouble(), 5.3, 5.6);
+        // Where a fade is, the two captures' ticks leave the last bit of a level.
+        Assert.All(partings, p => Assert.True(
+            p.GetProperty("name").GetString() == "up head 2" || p.GetProperty("attribute").GetString() == "pixels"
+            || Math.Abs(p.GetProperty("first").GetDouble() - p.GetProperty("second").GetDouble()) < 0.01,
+            p.ToString()));
+
+        // By the clock nearly everything parts: the alignment did the work.
+        using var clock = JsonDocument.Parse(CommandRun.Of("shows", show.Capture, show.LateCapture, show.Rig, "--align", "time", "--json").Output);
+        Assert.True(clock.RootElement.GetProperty("partings").GetArrayLength() > 100);
+    }
+
     [Fact]
     public void A_wrong_question_gets_one_line()
     {
