@@ -28,6 +28,7 @@ internal sealed class Frame : IDisposable
     private readonly ShadowPass _shadows;
     private readonly SurfaceLightPass _surfaceLight;
     private readonly AreaLightPass _areaLight;
+    private readonly AreaHazePass _areaHaze;
     private readonly HazePass _haze;
     private readonly TiledLightPass _tiled;
 
@@ -55,6 +56,7 @@ internal sealed class Frame : IDisposable
         _shadows = new ShadowPass(_gl, _meshes);
         _surfaceLight = new SurfaceLightPass(_gl);
         _areaLight = new AreaLightPass(_gl);
+        _areaHaze = new AreaHazePass(_gl);
         _haze = new HazePass(_gl);
         _tiled = new TiledLightPass(_gl);
     }
@@ -69,6 +71,7 @@ internal sealed class Frame : IDisposable
         _geometry.Prepare(moment);
         _pixels.Prepare(moment);
         _areaLight.Prepare(moment);
+        _areaHaze.Prepare(moment);
         _lasers.Prepare(moment);
         _mirrors.Fill(moment);
         _mirrorFaces.Prepare(moment);
@@ -146,6 +149,12 @@ internal sealed class Frame : IDisposable
             else
             {
                 _haze.Draw(view, targets, _hullBuffer, settings, moment.Haze.Unevenness > 0);
+            }
+
+            if (!small)
+            {
+                Timer.Begin("pixels' haze");
+                _areaHaze.Draw(view, targets, moment.Haze.Unevenness > 0);
             }
         }
 
@@ -230,6 +239,7 @@ internal sealed class Frame : IDisposable
         _pixels.Dispose();
         Timer.Dispose();
         _areaLight.Dispose();
+        _areaHaze.Dispose();
         _haze.Dispose();
         _tiled.Dispose();
         _surfaceLight.Dispose();

@@ -9,10 +9,7 @@ namespace StageView.Render;
 internal sealed class HazePass(GL gl) : IDisposable
 {
     private readonly Dictionary<string, BeamPrograms> _programs = [];
-    private readonly Dictionary<int, GpuProgram> _up = [];
-    private readonly uint _array = gl.GenVertexArray();
-    private GpuTexture? _small;
-    private Framebuffer? _smallTarget;
+    private readonly CoarseLight _coarse = new(gl);
 
     public void Draw(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven)
     {
@@ -52,7 +49,7 @@ internal sealed class HazePass(GL gl) : IDisposable
         }
         else
         {
-            EnterSmall(view, scale);
+            _coarse.Enter(view, scale);
         }
 
         for (var kind = first; kind < BeamHulls.Kinds; kind += step)
@@ -84,7 +81,7 @@ internal sealed class HazePass(GL gl) : IDisposable
 
         if (scale > 1)
         {
-            BringUp(view, targets, scale);
+            _coarse.BringUp(view, targets, scale);
         }
     }
 
@@ -95,59 +92,7 @@ internal sealed class HazePass(GL gl) : IDisposable
             programs.Dispose();
         }
 
-        foreach (var up in _up.Values)
-        {
-            up.Dispose();
-        }
-
-        _smallTarget?.Dispose();
-        _small?.Dispose();
-        gl.DeleteVertexArray(_array);
-    }
-
-    private static (int X, int Y, int Width, int Height) Small(View view, int scale)
-    {
-        var (x, y) = (Math.Max(0, (view.Area.X / scale) - 1), Math.Max(0, (view.Area.Y / scale) - 1));
-        var (x1, y1) = (((view.Area.X + view.Area.Width) / scale) + 2, ((view.Area.Y + view.Area.Height) / scale) + 2);
-        return (x, y, x1 - x, y1 - y);
-    }
-
-    private void EnterSmall(View view, int scale)
-    {
-        var (width, height) = ((view.Width + scale - 1) / scale, (view.Height + scale - 1) / scale);
-        if (_small is null || _small.Width != width || _small.Height != height)
-        {
-            _smallTarget?.Dispose();
-            _small?.Dispose();
-            _small = new GpuTexture(gl, InternalFormat.Rgba16f, width, height);
-            _smallTarget = new Framebuffer(gl, null, _small);
-        }
-
-        PassState.AddLight(gl, _smallTarget!);
-        // So that a cell is covered where its ray, through the middle of its middle pixel, goes.
-        gl.ViewportIndexed(0, -0.5f / scale, -0.5f / scale, view.Width / (float)scale, view.Height / (float)scale);
-        var area = Small(view, scale);
-        gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
-        ReadOnlySpan<float> black = [0, 0, 0, 0];
-        gl.ClearBuffer(BufferKind.Color, 0, black);
-    }
-
-    private void BringUp(View view, Targets targets, int scale)
-    {
-        if (!_up.TryGetValue(scale, out var program))
-        {
-            _up[scale] = program = new GpuProgram(gl, "screen.vert", "hazeup.frag", $"HAZE_SCALE {scale}");
-        }
-
-        gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
-        gl.Scissor(view.Area.X, view.Area.Y, (uint)view.Area.Width, (uint)view.Area.Height);
-        PassState.AddLight(gl, targets.Light);
-        gl.Disable(EnableCap.CullFace);
-        gl.Disable(EnableCap.DepthTest);
-        program.Use();
-        _small!.Bind(Slots.HazeMap);
-        gl.BindVertexArray(_array);
-        gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+        _coarse.Dispose();
     }
 
     private BeamPrograms Programs(RenderSettings settings, int scale, bool uneven)

@@ -1,0 +1,56 @@
+using Silk.NET.OpenGL;
+using StageView.Light;
+
+namespace StageView.Render;
+
+/// <summary>Light of pixel surfaces that the haze scatters to the eye, from coarse blocks of their mean luminance. Unshaded; at an eighth of the resolution, or a quarter of a small one.</summary>
+internal sealed class AreaHazePass(GL gl) : IDisposable
+{
+    private readonly PixelSources _sources = new(gl, 1, 4, 96);
+    private readonly CoarseLight _coarse = new(gl);
+    private readonly uint _array = gl.GenVertexArray();
+    private readonly Dictionary<(int Scale, bool Uneven), GpuProgram> _programs = [];
+
+    public void Prepare(Moment moment) => _sources.Fill(moment);
+
+    /// <param name="view">Who looks.</param>
+    /// <param name="targets">What the light is added to.</param>
+    /// <param name="uneven">Haze in patches.</param>
+    public void Draw(View view, Targets targets, bool uneven)
+    {
+        if (_sources.Count == 0)
+        {
+            return;
+        }
+
+        var scale = view.Height >= 700 ? 8 : 4;
+        if (!_programs.TryGetValue((scale, uneven), out var program))
+        {
+            _programs[(scale, uneven)] = program = new GpuProgram(gl, "screen.vert", "areahaze.frag", $"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN");
+        }
+
+        targets.Distance.Bind(Slots.DistanceMap);
+        _coarse.Enter(view, scale);
+        gl.Viewport(0, 0, (uint)((view.Width + scale - 1) / scale), (uint)((view.Height + scale - 1) / scale));
+        gl.Disable(EnableCap.CullFace);
+        gl.Disable(EnableCap.DepthTest);
+        program.Use();
+        program.Set("sources", _sources.Count);
+        _sources.Bind();
+        gl.BindVertexArray(_array);
+        gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+        _coarse.BringUp(view, targets, scale);
+    }
+
+    public void Dispose()
+    {
+        foreach (var program in _programs.Values)
+        {
+            program.Dispose();
+        }
+
+        _sources.Dispose();
+        _coarse.Dispose();
+        gl.DeleteVertexArray(_array);
+    }
+}

@@ -1,0 +1,71 @@
+using Silk.NET.OpenGL;
+
+namespace StageView.Render;
+
+/// <summary>Light in the haze at a fraction of the resolution, brought up after with an eye to the distance of what lies behind it.</summary>
+internal sealed class CoarseLight(GL gl) : IDisposable
+{
+    private readonly Dictionary<int, GpuProgram> _up = [];
+    private readonly uint _array = gl.GenVertexArray();
+    private GpuTexture? _small;
+    private Framebuffer? _smallTarget;
+
+    private static (int X, int Y, int Width, int Height) Small(View view, int scale)
+    {
+        var (x, y) = (Math.Max(0, (view.Area.X / scale) - 1), Math.Max(0, (view.Area.Y / scale) - 1));
+        var (x1, y1) = (((view.Area.X + view.Area.Width) / scale) + 2, ((view.Area.Y + view.Area.Height) / scale) + 2);
+        return (x, y, x1 - x, y1 - y);
+    }
+
+    /// <summary>Clears the small target and sets it up for adding light, a cell for each <paramref name="scale"/> x <paramref name="scale"/> pixels.</summary>
+    public void Enter(View view, int scale)
+    {
+        var (width, height) = ((view.Width + scale - 1) / scale, (view.Height + scale - 1) / scale);
+        if (_small is null || _small.Width != width || _small.Height != height)
+        {
+            _smallTarget?.Dispose();
+            _small?.Dispose();
+            _small = new GpuTexture(gl, InternalFormat.Rgba16f, width, height);
+            _smallTarget = new Framebuffer(gl, null, _small);
+        }
+
+        PassState.AddLight(gl, _smallTarget!);
+        // So that a cell is covered where its ray, through the middle of its middle pixel, goes.
+        gl.ViewportIndexed(0, -0.5f / scale, -0.5f / scale, view.Width / (float)scale, view.Height / (float)scale);
+        var area = Small(view, scale);
+        gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
+        ReadOnlySpan<float> black = [0, 0, 0, 0];
+        gl.ClearBuffer(BufferKind.Color, 0, black);
+    }
+
+    /// <summary>Adds what was drawn to the view's radiance.</summary>
+    public void BringUp(View view, Targets targets, int scale)
+    {
+        if (!_up.TryGetValue(scale, out var program))
+        {
+            _up[scale] = program = new GpuProgram(gl, "screen.vert", "hazeup.frag", $"HAZE_SCALE {scale}");
+        }
+
+        gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
+        gl.Scissor(view.Area.X, view.Area.Y, (uint)view.Area.Width, (uint)view.Area.Height);
+        PassState.AddLight(gl, targets.Light);
+        gl.Disable(EnableCap.CullFace);
+        gl.Disable(EnableCap.DepthTest);
+        program.Use();
+        _small!.Bind(Slots.HazeMap);
+        gl.BindVertexArray(_array);
+        gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+    }
+
+    public void Dispose()
+    {
+        foreach (var up in _up.Values)
+        {
+            up.Dispose();
+        }
+
+        _smallTarget?.Dispose();
+        _small?.Dispose();
+        gl.DeleteVertexArray(_array);
+    }
+}
