@@ -10,7 +10,9 @@ public sealed partial class FrameRenderer : IDisposable
     private readonly Lock _one = new();
     private readonly Frame _frame;
     private readonly CompositePass _composite;
-    private Targets? _targets;
+    private readonly LensSamples _lens;
+    private readonly BloomPass _bloom;
+    private (GpuTexture Radiance, Framebuffer Target) _scene;
     private GpuTexture? _screen;
     private Framebuffer? _screenBuffer;
     private float[] _linear = [];
@@ -26,6 +28,8 @@ public sealed partial class FrameRenderer : IDisposable
         {
             _frame = new Frame(context);
             _composite = new CompositePass(context.Gl);
+            _lens = new LensSamples(context.Gl);
+            _bloom = new BloomPass(context.Gl);
         }
         finally
         {
@@ -66,6 +70,8 @@ public sealed partial class FrameRenderer : IDisposable
     {
         _context.Enter();
         _composite.Dispose();
+        _lens.Dispose();
+        _bloom.Dispose();
         _frame.Dispose();
         _screenBuffer?.Dispose();
         _screen?.Dispose();
@@ -84,14 +90,14 @@ public sealed partial class FrameRenderer : IDisposable
         Size(gl, settings.Width, settings.Height);
         _frame.Timer.On = settings.Timings;
         _frame.Prepare(moment, settings);
-        _targets = _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
+        _scene = Scene(moment, camera, settings);
         _frame.Timer.End();
         var linear = settings.Linear ? ReadLinear(gl) : null;
         PixelImage? screen = null;
         if (settings.Screen)
         {
             _frame.Timer.Begin("screen");
-            _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin), _frame.IsTiled(settings) ? _screen : null);
+            _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin), _frame.IsTiled(settings) ? _screen : null);
             _frame.Timer.End();
             screen = settings.Unread ? null : ReadScreen(gl);
         }
@@ -102,6 +108,27 @@ public sealed partial class FrameRenderer : IDisposable
             ? new RenderedFrame(screen, linear, camera.Ev100) { Timings = timings }
             : throw new MachineCannotException($"OpenGL says {error} after a frame on \"{_context.Renderer}\": too little graphics memory, or a driver fault");
     }
+
+    /// <summary>The radiance at the eye, or its mean over the lens.</summary>
+    private (GpuTexture Radiance, Framebuffer Target) Scene(Moment moment, Camera camera, RenderSettings settings)
+    {
+        if (camera.LensDiameter <= 0)
+        {
+            var targets = _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
+            return (targets.Radiance, targets.Light);
+        }
+
+        _lens.Begin(settings.Width, settings.Height);
+        foreach (var view in LensSamples.Views(camera, settings.Width, settings.Height))
+        {
+            _lens.Add(_frame.Draw(moment, view, settings).Radiance);
+        }
+
+        return _lens.Mean;
+    }
+
+    private GpuTexture ThroughLens(Camera camera) =>
+        camera.Bloom > 0 ? _bloom.Draw(_scene.Radiance, camera.Bloom, View.Of(camera, _screen!.Width, _screen.Height).PixelAngle) : _scene.Radiance;
 
     private void Size(GL gl, int width, int height)
     {
@@ -121,7 +148,7 @@ public sealed partial class FrameRenderer : IDisposable
     {
         var (width, height) = (_screen!.Width, _screen.Height);
         var rgba = _linear = _linear.Length == width * height * 4 ? _linear : new float[width * height * 4];
-        _targets!.Light.Bind();
+        _scene.Target.Bind();
         fixed (float* p = rgba)
         {
             gl.ReadPixels(0, 0, (uint)width, (uint)height, PixelFormat.Rgba, PixelType.Float, p);

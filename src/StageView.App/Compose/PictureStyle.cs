@@ -26,6 +26,8 @@ internal sealed record PictureStyle
 
     public const string ExposureHelp = "camera (the camera's own exposure value), metered (the brightest 1 % of the pixels just saturate; never for frames that are compared), or an exposure value such as 8.5";
 
+    public const string DetailHelp = "How finely the light in the haze is worked out: draft (about 2 % off, edges of thin beams more), normal (.3 %) or fine (.03 %)";
+
     public static PictureStyle Plain { get; } = new();
 
     public ReadingAids Aids { get; init; }
@@ -38,16 +40,19 @@ internal sealed record PictureStyle
 
     public bool Metered { get; init; }
 
+    /// <summary>How finely the light in the haze is worked out.</summary>
+    public RenderQuality Detail { get; init; } = RenderQuality.Normal;
+
     public PictureFormat Format { get; init; }
 
     public string Extension => Format is PictureFormat.Exr or PictureFormat.ExrHalf ? ".exr" : ".png";
 
     /// <summary>Two styles with the same text give the same pictures.</summary>
-    public string Stamp => string.Create(CultureInfo.InvariantCulture, $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure {(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}");
+    public string Stamp => string.Create(CultureInfo.InvariantCulture, $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure {(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}");
 
     /// <summary>Reads the options' words.</summary>
     /// <exception cref="StopException">A word that isn't known, or words that exclude each other.</exception>
-    public static PictureStyle Parse(string? show, double? workLight, string? exposure, string? format)
+    public static PictureStyle Parse(string? show, double? workLight, string? exposure, string? format, string? detail = null)
     {
         var style = new PictureStyle
         {
@@ -57,6 +62,13 @@ internal sealed record PictureStyle
                 null => 0,
                 >= 0 and <= 10_000 => (float)workLight,
                 _ => throw StopException.Wrong("--work-light takes lux from 0 to 10000"),
+            },
+            Detail = detail switch
+            {
+                null or "normal" => RenderQuality.Normal,
+                "draft" => RenderQuality.Draft,
+                "fine" => RenderQuality.Fine,
+                _ => throw StopException.Wrong($"--detail {detail} is not known: write draft, normal or fine"),
             },
             Format = format switch
             {

@@ -110,6 +110,9 @@ internal static class RigFacts
         yield return Fact("exposure", Math.Round(c.Ev100, 3), "EV");
         yield return Fact("white point", c.WhitePointKelvin, "K");
         yield return Fact("shutter", Math.Round(c.ShutterSeconds, 5), "s");
+        yield return Fact("bloom", Math.Round(c.Bloom, 4));
+        yield return Fact("lens diameter", Math.Round(c.LensDiameter, 6), "m");
+        yield return Fact("focus distance", c.LensDiameter > 0 ? Math.Round(c.FocusDistance, 3) : 0, "m");
     }
 
     private static IEnumerable<RigFact> OfHaze(Haze h)

@@ -25,6 +25,15 @@ public sealed record Camera
     /// <summary>White point of the picture, K; 6504 leaves D65 neutral.</summary>
     public float WhitePointKelvin { get; init; } = 6504;
 
+    /// <summary>Diameter of the lens' opening, m: what is not at <see cref="FocusDistance"/> then blurs. 0 for a picture that is sharp everywhere.</summary>
+    public float LensDiameter { get; init; }
+
+    /// <summary>How far before the camera the plane in focus lies, m, along the camera's axis.</summary>
+    public float FocusDistance { get; init; } = 10;
+
+    /// <summary>Share of all light that the lens scatters about its place, 0 to 0.5; see the renderer's <c>LensScatter</c>.</summary>
+    public float Bloom { get; init; }
+
     /// <summary>How long the shutter is open, s; strobes and moves are integrated over it.</summary>
     public float ShutterSeconds { get; init; } = 1f / 50f;
 }

@@ -35,7 +35,7 @@ public sealed partial class FrameRenderer
 
                 Make(moment, camera, new RenderSettings { Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux });
                 var gl = _context.Gl;
-                _composite.Draw(_targets!.Radiance, _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
+                _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
                 gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);
                 gl.BindFramebuffer(FramebufferTarget.DrawFramebuffer, 0);
                 gl.BlitFramebuffer(0, 0, _screen!.Width, _screen.Height, 0, 0, w, h, ClearBufferMask.ColorBufferBit, BlitFramebufferFilter.Linear);

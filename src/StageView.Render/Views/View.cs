@@ -46,7 +46,8 @@ internal sealed class View
     /// <summary>Angle of one pixel at the middle of the picture, rad.</summary>
     public float PixelAngle => 2 * RayUp.Length() / Height;
 
-    public static View Of(Camera camera, int width, int height)
+    /// <param name="offset">A point of the lens, right and up from its middle, m; the plane in focus stays where it is in the picture.</param>
+    public static View Of(Camera camera, int width, int height, Vector2 offset = default)
     {
         var f = Vector3.Normalize(camera.Target - camera.Position);
         var right = Vector3.Cross(f, camera.Up);
@@ -57,7 +58,9 @@ internal sealed class View
         var (rs, us) = (right / wide, up / tan);
         const float a = (Far + Near) / (Far - Near);
         const float b = -2 * Far * Near / (Far - Near);
-        var e = camera.Position;
+        var e = camera.Position + (right * offset.X) + (up * offset.Y);
+        var shear = offset == default ? default : offset / camera.FocusDistance;
+        (rs, us) = (rs + (f * (shear.X / wide)), us + (f * (shear.Y / tan)));
         var ef = Vector3.Dot(e, f);
         // Row vectors: each column gives one clip coordinate.
         var m = new Matrix4x4(
@@ -71,7 +74,7 @@ internal sealed class View
             Eye = e,
             RayRight = right * wide,
             RayUp = up * tan,
-            RayForward = f,
+            RayForward = f - (right * shear.X) - (up * shear.Y),
             Area = (0, 0, width, height),
         };
     }

@@ -252,8 +252,16 @@ internal sealed class SceneReader
             Ev100 = c.NumberOr("ev", 7),
             WhitePointKelvin = c.NumberOr("whitePoint", 6504),
             ShutterSeconds = c.NumberOr("shutter", 1f / 50),
+            Bloom = c.NumberOr("bloom", 0),
         };
         var along = camera.Target - camera.Position;
+        var fNumber = c.NumberOr("fNumber", 0);
+        camera = camera with
+        {
+            // Focal length = half the sensor's height / tan(half the angle of view).
+            LensDiameter = fNumber > 0 ? 0.012f / MathF.Tan(camera.VerticalFieldRadians / 2) / fNumber : 0,
+            FocusDistance = c.NumberOr("focusDistance", MathF.Max(0.1f, along.Length())),
+        };
         if (Vector3.Cross(along, camera.Up).LengthSquared() < 1e-6f * along.LengthSquared() * camera.Up.LengthSquared() || along == default)
         {
             _build.Problems.Error(c, "looks along its own up: give another \"up\" (such as [0, 1, 0] for a view from above)");

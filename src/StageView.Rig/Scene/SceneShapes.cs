@@ -26,6 +26,9 @@ internal static class SceneShapes
         new("fieldOfView", new NumberShape(1, 170), "Full vertical angle of view, degrees; 50 when left out."),
         new("ev", new NumberShape(-10, 25), "Exposure value at ISO 100; 7 when left out. One more halves the brightness."),
         new("whitePoint", new NumberShape(1500, 20000), "White point, K; 6504 when left out."),
+        new("fNumber", new NumberShape(.5, 64), "Focal ratio of the lens on a 24 mm high sensor, for depth of field (a picture then takes many times as long); sharp everywhere when left out."),
+        new("focusDistance", new NumberShape(.1, 1000), "How far along the camera's axis the plane in focus lies, m; the distance to lookAt when left out."),
+        new("bloom", new NumberShape(0, .5), "Share of all light that the lens scatters about its place; none when left out. A clean lens has about .02."),
         new("shutter", new NumberShape(1e-5, 10), "How long the shutter is open, s; 1/50 when left out."));
 
     private static readonly ObjectShape ArtNet = new ObjectShape("an Art-Net mapping", "How Art-Net port-addresses become universe numbers.").With(

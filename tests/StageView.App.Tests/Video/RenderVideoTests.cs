@@ -75,6 +75,15 @@ public sealed class RenderVideoTests : IDisposable
         Assert.Contains(said, Assert.Throws<StopException>(() => PictureStyle.Parse(show, null, exposure, format)).Message, StringComparison.Ordinal);
 
     [Fact]
+    public void Each_level_of_detail_is_its_own_style_and_others_are_refused()
+    {
+        var stamps = new[] { "draft", "normal", "fine" }.Select(d => PictureStyle.Parse(null, null, null, null, d).Stamp).ToList();
+        Assert.Equal(3, stamps.Distinct().Count());
+        Assert.Equal(PictureStyle.Plain.Stamp, stamps[1]);
+        Assert.Contains("--detail coarse is not known", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, "coarse")).Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task What_can_be_no_video_is_refused()
     {
         Task<StopException> Refused(RenderRequest asked, VideoRequest video) =>
