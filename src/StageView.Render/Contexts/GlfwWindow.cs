@@ -65,15 +65,24 @@ public sealed unsafe class GlfwWindow : GlContext
             return false;
         }
 
-        GlfwNative.WindowHint(GlfwNative.ContextVersionMajor, 4);
-        GlfwNative.WindowHint(GlfwNative.ContextVersionMinor, 1);
-        GlfwNative.WindowHint(GlfwNative.OpenGlProfile, GlfwNative.OpenGlCoreProfile);
-        GlfwNative.WindowHint(GlfwNative.OpenGlForwardCompatible, 1);
-        GlfwNative.WindowHint(GlfwNative.Visible, visible ? 1 : 0);
-        nint handle;
-        fixed (byte* words = Encoding.UTF8.GetBytes(title + "\0"))
+        nint handle = 0;
+        foreach (var minor in new[] { 3, 1 })
         {
-            handle = GlfwNative.CreateWindow(Math.Max(64, width), Math.Max(64, height), words, 0, 0);
+            // 4.3 for compute where it is given: some drivers give just what is asked for.
+            GlfwNative.WindowHint(GlfwNative.ContextVersionMajor, 4);
+            GlfwNative.WindowHint(GlfwNative.ContextVersionMinor, minor);
+            GlfwNative.WindowHint(GlfwNative.OpenGlProfile, GlfwNative.OpenGlCoreProfile);
+            GlfwNative.WindowHint(GlfwNative.OpenGlForwardCompatible, 1);
+            GlfwNative.WindowHint(GlfwNative.Visible, visible ? 1 : 0);
+            fixed (byte* words = Encoding.UTF8.GetBytes(title + "\0"))
+            {
+                handle = GlfwNative.CreateWindow(Math.Max(64, width), Math.Max(64, height), words, 0, 0);
+            }
+
+            if (handle != 0)
+            {
+                break;
+            }
         }
 
         if (handle == 0)
