@@ -33,6 +33,9 @@ public sealed record Fixture
     /// <summary>Start address of each DMX break (break 1 first); empty when not patched.</summary>
     public IReadOnlyList<PatchStart> Patch { get; init; } = [];
 
+    /// <summary>Index of the fixture whose addresses this one shares (a multipatch), or -1.</summary>
+    public int SharesPatchOf { get; init; } = -1;
+
     public bool InvertPan { get; init; }
 
     public bool InvertTilt { get; init; }

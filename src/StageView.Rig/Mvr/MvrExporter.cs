@@ -26,21 +26,30 @@ public static class MvrExporter
         using var zip = new ZipArchive(to, ZipArchiveMode.Create, leaveOpen: true);
         var specs = Profiles(rig, zip, notes, out var own);
         var meshes = Meshes(rig, zip);
-        var places = RigDrawings.Places(rig);
         var classes = rig.Fixtures.Select(f => f.Class).Concat(rig.Scenery.Select(s => s.Class)).Where(c => c.Length > 0).Distinct().ToList();
         var positions = rig.Fixtures.Select(f => f.Position).Where(p => p.Length > 0).Distinct().ToList();
+        var elements = rig.Fixtures.Select(f => FixtureElement(f, specs[f.Profile.File], rig)).ToArray();
+        foreach (var f in rig.Fixtures)
+        {
+            Carry(f.Carrier, elements[f.Index], elements, rig, notes, f.Name, f.Layer);
+        }
+
         var layers = new List<XElement>();
         foreach (var layer in rig.Fixtures.Select(f => f.Layer).Concat(rig.Scenery.Select(s => s.Layer)).Append("").Distinct())
         {
             var list = new XElement("ChildList");
-            foreach (var f in rig.Fixtures.Where(f => f.Layer == layer))
-            {
-                list.Add(FixtureElement(f, places, specs[f.Profile.File], rig));
-            }
-
+            list.Add(rig.Fixtures.Where(f => f.Layer == layer && f.Carrier is null).Select(f => elements[f.Index]));
             foreach (var (s, i) in rig.Scenery.Select((s, i) => (s, i)).Where(x => x.s.Layer == layer))
             {
-                list.Add(PieceElement(s, i, places, meshes));
+                var piece = PieceElement(s, i, meshes);
+                if (s.Carrier is null)
+                {
+                    list.Add(piece);
+                }
+                else
+                {
+                    Carry(s.Carrier, piece, elements, rig, notes, s.Name, s.Layer);
+                }
             }
 
             if (layer.Length == 0)
@@ -128,16 +137,43 @@ public static class MvrExporter
         return names;
     }
 
-    private static XElement FixtureElement(Fixture f, Pose[][] places, string spec, RigScene rig)
+    /// <summary>What is carried goes into its carrier's children, placed in the part that carries it.</summary>
+    private static void Carry(CarrierPart? carrier, XElement carried, XElement[] fixtures, RigScene rig, List<string> notes, string name, string layer)
     {
-        // The root's own placement in the mode belongs to the fixture type.
-        var root = f.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(f.Pose) : f.Pose;
+        if (carrier is not { } c)
+        {
+            return;
+        }
+
+        var by = rig.Fixtures[c.Fixture];
+        var path = new List<string>();
+        for (var g = c.Geometry; g >= 0; g = by.Mode.Geometry[g].Parent)
+        {
+            path.Insert(0, by.Mode.Geometry[g].Name);
+        }
+
+        carried.Element("Matrix")!.AddAfterSelf(new XElement("ChildPosition", string.Join('.', path)));
+        if (fixtures[c.Fixture].Element("ChildList") is not { } children)
+        {
+            fixtures[c.Fixture].Add(children = new XElement("ChildList"));
+        }
+
+        children.Add(carried);
+        if (layer != by.Layer)
+        {
+            notes.Add($"{name}: its layer \"{layer}\", what is carried lies in the layer of what carries it");
+        }
+    }
+
+    private static XElement FixtureElement(Fixture f, string spec, RigScene rig)
+    {
         var focus = rig.FocusPoints.FirstOrDefault(p => p.Name == f.Focus);
         return new XElement(
             "Fixture",
             new XAttribute("name", f.Name),
             new XAttribute("uuid", Uuid(f.Uuid, "fixture " + f.Name)),
-            new XElement("Matrix", MvrMatrix.Write(root)),
+            f.SharesPatchOf >= 0 ? new XAttribute("multipatch", Uuid(rig.Fixtures[f.SharesPatchOf].Uuid, "fixture " + rig.Fixtures[f.SharesPatchOf].Name)) : null,
+            new XElement("Matrix", MvrMatrix.Write(f.Pose)),
             f.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + f.Class)) : null,
             new XElement("GDTFSpec", spec),
             new XElement("GDTFMode", f.Mode.Name),
@@ -149,14 +185,13 @@ public static class MvrExporter
             new XElement("Addresses", f.Patch.Select(p => new XElement("Address", new XAttribute("break", p.Break), (p.Start.Absolute + 1).ToString(CultureInfo.InvariantCulture)))));
     }
 
-    private static XElement PieceElement(SceneryPiece s, int index, Pose[][] places, Dictionary<int, string> meshes)
+    private static XElement PieceElement(SceneryPiece s, int index, Dictionary<int, string> meshes)
     {
-        var pose = s.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(s.Pose) : s.Pose;
         return new XElement(
             s.Kind == SceneryKind.Structure ? "Truss" : "SceneObject",
             new XAttribute("name", s.Name),
             new XAttribute("uuid", Uuid(s.Uuid, string.Create(CultureInfo.InvariantCulture, $"piece {index} {s.Name}"))),
-            new XElement("Matrix", MvrMatrix.Write(pose)),
+            new XElement("Matrix", MvrMatrix.Write(s.Pose)),
             s.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + s.Class)) : null,
             new XElement("Geometries", new XElement(
                 "Geometry3D",

@@ -21,6 +21,9 @@ internal sealed class MvrFolder
     private readonly Dictionary<string, FixtureProfile?> _profiles = new(StringComparer.Ordinal);
     private readonly HashSet<string> _names = new(StringComparer.Ordinal);
 
+    /// <summary>Unique names of the scene's fixtures, in their order.</summary>
+    private readonly List<string> _fixtureNames = [];
+
     public MvrFolder(SafeArchive archive, MvrScene scene, string folder, string name)
     {
         _archive = archive;
@@ -38,7 +41,13 @@ internal sealed class MvrFolder
         Directory.CreateDirectory(Path.Combine(_folder, "fixtures"));
         foreach (var f in _scene.Fixtures)
         {
-            WriteFixture(b, f);
+            _fixtureNames.Add(Unique(f.Name.Length > 0 ? f.Name : ProfileOf(f.Spec).Profile?.Name ?? "fixture"));
+        }
+
+        var sharing = new MvrSharing(_scene.Fixtures, _notes);
+        for (var i = 0; i < _scene.Fixtures.Count; i++)
+        {
+            WriteFixture(b, i, sharing.Of(i));
         }
 
         b.Append("  ],\n  \"scenery\": [\n");
@@ -67,8 +76,9 @@ internal sealed class MvrFolder
         };
     }
 
-    private void WriteFixture(StringBuilder b, MvrFixture f)
+    private void WriteFixture(StringBuilder b, int index, int sharesPatchOf)
     {
+        var f = _scene.Fixtures[index];
         var (file, profile) = ProfileOf(f.Spec);
         var mode = profile?.Modes.FirstOrDefault(m => m.Name == f.Mode) ?? profile?.Modes[0];
         if (profile is not null && mode!.Name != f.Mode && f.Mode.Length > 0)
@@ -76,15 +86,14 @@ internal sealed class MvrFolder
             _notes.Add($"{f.Spec} has no mode \"{f.Mode}\": \"{mode.Name}\" is used");
         }
 
-        var name = Unique(f.Name.Length > 0 ? f.Name : profile?.Name ?? "fixture");
-        b.Append("    { \"name\": ").Append(Q(name)).Append(", \"profile\": ").Append(Q(file));
+        b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(file));
         if (mode is not null)
         {
             b.Append(", \"mode\": ").Append(Q(mode.Name));
         }
 
-        b.Append(Optional("number", f.Id)).Append(Placed(f.Pose));
-        b.Append(Patch(f, mode));
+        b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
+        b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
         if (f.InvertPan)
         {
             b.Append(", \"invertPan\": true");
@@ -97,7 +106,34 @@ internal sealed class MvrFolder
 
         var focus = _scene.FocusPoints.FirstOrDefault(p => p.Uuid.Length > 0 && p.Uuid == f.Focus)?.Name ?? "";
         b.Append(Optional("position", f.Position)).Append(Optional("focus", focus)).Append(Optional("layer", f.Layer)).Append(Optional("class", f.Class))
-            .Append(Optional("uuid", f.Uuid)).Append(" },\n");
+            .Append(Optional("uuid", f.Uuid)).Append(Optional("notes", f.Notes)).Append(" },\n");
+    }
+
+    /// <summary>Placed in the part that carries it, or in the scene where that part isn't there.</summary>
+    private string Carried(MvrCarrier? carrier, string name, in Pose world)
+    {
+        if (carrier is null)
+        {
+            return Placed(world);
+        }
+
+        if (PartOf(carrier) is not { } part || MvrMatrix.Split(carrier.Local) is not { } local)
+        {
+            _notes.Add($"\"{name}\": its ChildPosition {carrier.Part} is no part of \"{_fixtureNames[carrier.Fixture]}\"; it stands still in the scene");
+            return Placed(world);
+        }
+
+        return $", \"carriedBy\": {{ \"fixture\": {Q(_fixtureNames[carrier.Fixture])}, \"part\": {Q(part.Name)} }}{Placed(local.Pose)}";
+    }
+
+    /// <summary>The carrying geometry: the last of the path, in the carrier's mode.</summary>
+    private GeometryNode? PartOf(MvrCarrier carrier)
+    {
+        var f = _scene.Fixtures[carrier.Fixture];
+        var profile = ProfileOf(f.Spec).Profile;
+        var mode = profile?.Modes.FirstOrDefault(m => m.Name == f.Mode) ?? profile?.Modes[0];
+        var last = carrier.Part.Split('.')[^1];
+        return mode?.Geometry.FirstOrDefault(g => g.Name == last) ?? mode?.Geometry.FirstOrDefault(g => g.Name.EndsWith(" " + last, StringComparison.Ordinal));
     }
 
     /// <summary>MVR breaks start at 0 where a 0 is written, GDTF breaks at 1.</summary>
@@ -141,7 +177,7 @@ internal sealed class MvrFolder
             }
 
             var name = NameOf(p.Name.Length > 0 ? p.Name : p.Kind);
-            b.Append("    { \"name\": ").Append(Q(p.Meshes.Count > 1 ? $"{name} {i + 1}" : name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file)).Append(Placed(mesh.Pose));
+            b.Append("    { \"name\": ").Append(Q(p.Meshes.Count > 1 ? $"{name} {i + 1}" : name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file)).Append(Carried(p.Carrier is null ? null : p.Carrier with { Local = MvrMatrix.Of(mesh.Pose) }, p.Name, InScene(p, mesh.Pose)));
             if (Vector3.Distance(mesh.Scale, Vector3.One) > 1e-5f)
             {
                 if (mesh.Scale.X < 0)
@@ -153,9 +189,12 @@ internal sealed class MvrFolder
             }
 
             b.Append(", \"kind\": ").Append(p.Kind is "Truss" or "Support" ? "\"structure\"" : "\"scenery\"")
-                .Append(Optional("layer", p.Layer)).Append(Optional("class", p.Class)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
+                .Append(Optional("layer", p.Layer)).Append(Optional("class", p.Class)).Append(Optional("uuid", p.Uuid)).Append(Optional("notes", p.Notes)).Append(" },\n");
         }
     }
+
+    /// <summary>Where a carried piece's mesh would stand without its carrier's part: in the fixture itself.</summary>
+    private Pose InScene(MvrPiece p, in Pose mesh) => p.Carrier is { } c ? _scene.Fixtures[c.Fixture].Pose.Compose(mesh) : mesh;
 
     private (string File, FixtureProfile? Profile) ProfileOf(string spec)
     {

@@ -15,6 +15,8 @@ internal static class MvrMatrix
         _ => null,
     };
 
+    public static Matrix4x4 Of(in Pose p) => Matrix4x4.CreateFromQuaternion(p.Orientation) with { Translation = p.Position };
+
     /// <summary>Takes the scale out; a reflected one gets a negative factor along x.</summary>
     public static (Pose Pose, Vector3 Scale)? Split(in Matrix4x4 m)
     {

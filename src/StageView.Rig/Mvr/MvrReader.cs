@@ -10,16 +10,11 @@ internal sealed class MvrReader
 {
     public const string Description = "GeneralSceneDescription.xml";
     private const int MaxObjects = 200_000;
-    private static readonly HashSet<string> Known = new(StringComparer.Ordinal)
-    {
-        "Matrix", "Classing", "Geometries", "GDTFSpec", "GDTFMode", "Focus", "CastShadow", "DMXInvertPan", "DMXInvertTilt", "Position", "Function",
-        "FixtureID", "FixtureIDNumeric", "UnitNumber", "Addresses", "ChildList", "CustomId", "CustomIdType", "FixtureTypeId", "Color", "Protocols",
-    };
-
     private readonly MvrScene _scene = new();
     private readonly Dictionary<string, XElement> _symbols = new(StringComparer.OrdinalIgnoreCase);
     private readonly Dictionary<string, string> _classes = new(StringComparer.OrdinalIgnoreCase);
     private readonly Dictionary<string, string> _positions = new(StringComparer.OrdinalIgnoreCase);
+    private readonly MvrExtras _extras = new();
     private int _objects;
 
     /// <returns>Null with <paramref name="why"/> set where the file can't be used.</returns>
@@ -38,8 +33,10 @@ internal sealed class MvrReader
         foreach (var layer in scene.Element("Layers")?.Elements("Layer") ?? [])
         {
             var at = MvrMatrix.Read(layer.Element("Matrix")?.Value ?? "") ?? Matrix4x4.Identity;
-            reader.ReadChildren(layer.Element("ChildList"), at, layer.Attr("name"));
+            reader.ReadChildren(layer.Element("ChildList"), at, layer.Attr("name"), null);
         }
+
+        reader._extras.List(reader._scene.NotUnderstood);
 
         why = reader._objects > MaxObjects ? $"holds more than {MaxObjects} objects after all symbols" : "";
         return why.Length > 0 ? null : reader._scene;
@@ -84,7 +81,8 @@ internal sealed class MvrReader
         }
     }
 
-    private void ReadChildren(XElement? list, in Matrix4x4 parent, string layer)
+    /// <param name="carrier">The fixture that holds the list, and where it or the part that carries it lies in the scene; null where nothing above moves.</param>
+    private void ReadChildren(XElement? list, in Matrix4x4 parent, string layer, MvrCarrier? carrier)
     {
         foreach (var e in list?.Elements() ?? [])
         {
@@ -105,27 +103,41 @@ internal sealed class MvrReader
             }
 
             var world = local * parent;
-            ReadOne(e, world, layer);
-            ReadChildren(e.Element("ChildList"), world, layer);
+            var carried = carrier;
+            if (carrier is not null && Word(e, "ChildPosition") is { Length: > 0 } part)
+            {
+                carried = carrier with { Part = part, Local = local };
+            }
+            else if (carrier is { Part.Length: > 0 })
+            {
+                carried = carrier with { Local = local * carrier.Local };
+            }
+            else if (Word(e, "ChildPosition").Length > 0)
+            {
+                _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): its ChildPosition is not used, nothing above it is a fixture");
+            }
+
+            ReadOne(e, world, layer, carried is { Part.Length: > 0 } ? carried : null);
+            var below = e.Name.LocalName == "Fixture" && _scene.Fixtures.Count > 0 ? new MvrCarrier(_scene.Fixtures.Count - 1, "", Matrix4x4.Identity) : carried;
+            ReadChildren(e.Element("ChildList"), world, layer, below);
         }
     }
 
-    private void ReadOne(XElement e, in Matrix4x4 world, string layer)
+    private void ReadOne(XElement e, in Matrix4x4 world, string layer, MvrCarrier? carrier)
     {
         switch (e.Name.LocalName)
         {
             case "Fixture":
-                ReadFixture(e, world, layer);
-                ListUnknown(e);
+                ReadFixture(e, world, layer, carrier);
                 break;
             case "FocusPoint":
                 _scene.FocusPoints.Add(new FocusPoint(e.Attr("name", "focus"), world.Translation, e.Attr("uuid")));
                 break;
             case "GroupObject":
+                _extras.Read(e);
                 break;
             case "SceneObject" or "Truss" or "Support" or "VideoScreen" or "Projector":
-                ReadPiece(e, world, layer);
-                ListUnknown(e);
+                ReadPiece(e, world, layer, carrier);
                 break;
             default:
                 _scene.NotUnderstood.Add($"{e.Name.LocalName} (line {e.Line()}): not used");
@@ -133,7 +145,7 @@ internal sealed class MvrReader
         }
     }
 
-    private void ReadFixture(XElement e, in Matrix4x4 world, string layer)
+    private void ReadFixture(XElement e, in Matrix4x4 world, string layer, MvrCarrier? carrier)
     {
         if (MvrMatrix.Split(world) is not { } placed)
         {
@@ -156,14 +168,19 @@ internal sealed class MvrReader
             placed.Pose,
             Word(e, "GDTFSpec"),
             Word(e, "GDTFMode"),
-            Word(e, "FixtureID"),
+            Word(e, "FixtureID") is { Length: > 0 } id ? id : Word(e, "FixtureIDNumeric") is { Length: > 0 } number && number != "0" ? number : "",
             addresses,
             layer,
             Named(_classes, Word(e, "Classing")),
             Named(_positions, Word(e, "Position")),
             Word(e, "Focus"),
             Word(e, "DMXInvertPan") == "true",
-            Word(e, "DMXInvertTilt") == "true"));
+            Word(e, "DMXInvertTilt") == "true")
+        {
+            Carrier = carrier,
+            Multipatch = e.Attr("multipatch"),
+            Notes = _extras.Read(e),
+        });
     }
 
     /// <summary>"(U-1)·512 + ch" or "U.ch", both from 1; 0 is unpatched.</summary>
@@ -177,16 +194,16 @@ internal sealed class MvrReader
         return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n >= 1 && n <= Wire.UniverseNumber.Highest * 512 ? n - 1 : null;
     }
 
-    private void ReadPiece(XElement e, in Matrix4x4 world, string layer)
+    private void ReadPiece(XElement e, in Matrix4x4 world, string layer, MvrCarrier? carrier)
     {
         var meshes = new List<MvrMesh>();
-        ReadGeometries(e.Element("Geometries"), world, meshes, 0);
-        if (e.Element("Sources") is { HasElements: true } || e.Name.LocalName == "Projector")
+        ReadGeometries(e.Element("Geometries"), carrier?.Local ?? world, meshes, 0);
+        foreach (var source in e.Descendants("Source"))
         {
-            _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\": its video sources are not used; its surface is scenery");
+            _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\": the {source.Attr("type", "video")} source \"{source.Value.Trim()}\"{(source.Attr("linkedGeometry") is { Length: > 0 } on ? $" for {on}" : "")} is not shown; its surface is scenery (\"content\" in the rig file lays pictures over pixel surfaces)");
         }
 
-        _scene.Pieces.Add(new MvrPiece(e.Attr("uuid"), e.Attr("name"), e.Name.LocalName, meshes, layer, Named(_classes, Word(e, "Classing"))));
+        _scene.Pieces.Add(new MvrPiece(e.Attr("uuid"), e.Attr("name"), e.Name.LocalName, meshes, layer, Named(_classes, Word(e, "Classing"))) { Carrier = carrier, Notes = _extras.Read(e) });
     }
 
     private void ReadGeometries(XElement? holder, in Matrix4x4 world, List<MvrMesh> meshes, int depth)
@@ -214,14 +231,6 @@ internal sealed class MvrReader
                     _scene.NotUnderstood.Add($"{g.Name.LocalName} (line {g.Line()}): not found or not used");
                     break;
             }
-        }
-    }
-
-    private void ListUnknown(XElement e)
-    {
-        foreach (var child in e.Elements().Where(c => !Known.Contains(c.Name.LocalName) && (c.HasElements || c.Value.Trim().Length > 0) && c.Name.LocalName is not ("Sources" or "ChildPosition")))
-        {
-            _scene.NotUnderstood.Add($"{child.Name.LocalName} of {e.Name.LocalName}s: not used");
         }
     }
 

@@ -21,10 +21,32 @@ internal sealed class MvrScene
 /// <param name="Addresses">MVR break as written, and the absolute address counted from 0; unpatched ones left out.</param>
 internal sealed record MvrFixture(
     string Uuid, string Name, Pose Pose, string Spec, string Mode, string Id, IReadOnlyList<(int Break, int Absolute)> Addresses,
-    string Layer, string Class, string Position, string Focus, bool InvertPan, bool InvertTilt);
+    string Layer, string Class, string Position, string Focus, bool InvertPan, bool InvertTilt)
+{
+    /// <summary>The moving part of the fixture above it that carries it, or null.</summary>
+    public MvrCarrier? Carrier { get; init; }
+
+    /// <summary>Identity of the fixture whose addresses it shares, or empty.</summary>
+    public string Multipatch { get; init; } = "";
+
+    /// <summary>What is kept as a note for people.</summary>
+    public string Notes { get; init; } = "";
+}
+
+/// <param name="Fixture">Place of the carrying fixture in <see cref="MvrScene.Fixtures"/>.</param>
+/// <param name="Part">ChildPosition: geometries from the root, joined by dots.</param>
+/// <param name="Local">Placement in that geometry.</param>
+internal sealed record MvrCarrier(int Fixture, string Part, System.Numerics.Matrix4x4 Local);
 
 /// <param name="Kind">Element: SceneObject, Truss, Support, VideoScreen, Projector.</param>
 /// <param name="Meshes">Files in the archive with their placement.</param>
-internal sealed record MvrPiece(string Uuid, string Name, string Kind, IReadOnlyList<MvrMesh> Meshes, string Layer, string Class);
+internal sealed record MvrPiece(string Uuid, string Name, string Kind, IReadOnlyList<MvrMesh> Meshes, string Layer, string Class)
+{
+    /// <summary>The moving part of the fixture above it that carries it, or null; meshes are then placed in that part.</summary>
+    public MvrCarrier? Carrier { get; init; }
+
+    /// <summary>What is kept as a note for people.</summary>
+    public string Notes { get; init; } = "";
+}
 
 internal sealed record MvrMesh(string File, Pose Pose, Vector3 Scale);

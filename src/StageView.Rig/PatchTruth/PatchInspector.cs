@@ -14,7 +14,7 @@ public static class PatchInspector
         FindGaps(universes, findings);
         FindNodes(rig, universes, findings);
         FindNumbers(rig, findings);
-        var parameters = rig.Fixtures.Where(f => f.Patch.Count > 0).Sum(f => Parameters(f.Mode));
+        var parameters = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).Sum(f => Parameters(f.Mode));
         FindCapacity(rig, universes.Count, parameters, findings);
         foreach (var f in rig.Fixtures.Where(f => f.Patch.Count == 0 && f.Mode.Footprints.Sum() > 0))
         {
@@ -53,7 +53,7 @@ public static class PatchInspector
     private static List<PatchUniverse> Universes(RigScene rig)
     {
         var stretches = new SortedDictionary<int, List<(PatchStretch Stretch, Fixture Fixture)>>();
-        foreach (var f in rig.Fixtures)
+        foreach (var f in rig.Fixtures.Where(f => f.SharesPatchOf < 0))
         {
             foreach (var p in f.Patch)
             {
@@ -75,7 +75,7 @@ public static class PatchInspector
             }
         }
 
-        var parameters = rig.Fixtures.Where(f => f.Patch.Count > 0).GroupBy(f => (int)f.Patch[0].Start.Universe.Value)
+        var parameters = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).GroupBy(f => (int)f.Patch[0].Start.Universe.Value)
             .ToDictionary(g => g.Key, g => g.Sum(f => Parameters(f.Mode)));
         return [.. stretches.Select(u =>
         {
@@ -189,7 +189,7 @@ public static class PatchInspector
     private static List<ModeSaving> Savings(RigScene rig)
     {
         var savings = new List<ModeSaving>();
-        foreach (var type in rig.Fixtures.GroupBy(f => (f.Profile, f.Mode)))
+        foreach (var type in rig.Fixtures.Where(f => f.SharesPatchOf < 0).GroupBy(f => (f.Profile, f.Mode)))
         {
             var have = Attributes(type.Key.Mode);
             foreach (var other in type.Key.Profile.Modes.Where(m => m != type.Key.Mode))

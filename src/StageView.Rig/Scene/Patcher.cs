@@ -19,6 +19,7 @@ internal static class Patcher
         }
 
         CheckNames(build);
+        Share(build);
         CheckOverlaps(build);
     }
 
@@ -181,11 +182,51 @@ internal static class Patcher
         }
     }
 
+    /// <summary>Fixtures that share another's patch get its addresses.</summary>
+    private static void Share(SceneBuild build)
+    {
+        var byName = new Dictionary<string, HungFixture>(StringComparer.Ordinal);
+        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        {
+            byName.TryAdd(f.Name, f);
+        }
+
+        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        {
+            if (f.Hang.Get("sharesPatchOf") is not { Kind: SourceKind.Text } named)
+            {
+                continue;
+            }
+
+            if (!byName.TryGetValue(named.Text, out var of) || of == f)
+            {
+                build.Problems.Error(named, of == f ? $"\"{f.Name}\" can't share its own patch" : $"no fixture named \"{named.Text}\"{Nearest.Hint(named.Text, byName.Keys)}");
+            }
+            else if (of.Hang.Has("sharesPatchOf"))
+            {
+                build.Problems.Error(named, $"\"{of.Name}\" shares a patch itself: name the one that is patched, \"{of.Hang.TextOr("sharesPatchOf")}\"");
+            }
+            else if (of.Mode != f.Mode)
+            {
+                build.Problems.Error(named, $"\"{f.Name}\" ({f.Profile.Name}, {f.Mode.Name}) can't share the patch of \"{of.Name}\" ({of.Profile.Name}, {of.Mode.Name}): only fixtures of one mode follow the same levels");
+            }
+            else if (f.Patch.Count > 0)
+            {
+                build.Problems.Error(named, $"\"{f.Name}\" has an address of its own from line {f.PatchedBy?.Line}: keep that or \"sharesPatchOf\"");
+            }
+            else
+            {
+                f.PatchOf = of;
+                f.Patch.AddRange(of.Patch);
+            }
+        }
+    }
+
     private static void CheckOverlaps(SceneBuild build)
     {
         var map = new AddressMap();
         var reported = new HashSet<(HungFixture, HungFixture)>();
-        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        foreach (var f in build.Hung.Where(h => !h.LeftOut && h.PatchOf is null))
         {
             foreach (var p in f.Patch)
             {

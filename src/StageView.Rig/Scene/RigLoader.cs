@@ -52,6 +52,7 @@ public static class RigLoader
         Patcher.Apply(build);
         var present = build.Hung.Where(h => !h.LeftOut).ToList();
         var carriers = new CarrierResolver(present, build.Problems);
+        var places = present.Select((h, i) => (h, i)).ToDictionary(x => x.h, x => x.i);
         var fixtures = present.Select((h, i) => new Fixture
         {
             Index = i,
@@ -64,6 +65,7 @@ public static class RigLoader
             Pose = h.Pose,
             Carrier = h.CarriedBy is { } c ? carriers.Resolve(c, i) : null,
             Patch = h.Patch,
+            SharesPatchOf = h.PatchOf is { } of ? places[of] : -1,
             InvertPan = h.Flag("invertPan"),
             InvertTilt = h.Flag("invertTilt"),
             SwapPanTilt = h.Flag("swapPanTilt"),

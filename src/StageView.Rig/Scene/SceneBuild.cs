@@ -82,6 +82,9 @@ internal sealed class HungFixture
 
     public SourceNode? CarriedBy { get; init; }
 
+    /// <summary>The fixture whose addresses this one shares, or null.</summary>
+    public HungFixture? PatchOf { get; set; }
+
     public string Words(string key) => Override?.TextOr(key) is { Length: > 0 } own ? own : Hang.TextOr(key);
 
     public bool Flag(string key) => (Override?.Get(key) ?? Hang.Get(key)) is { Kind: SourceKind.Flag, Flag: true };

@@ -129,6 +129,7 @@ internal static class SceneShapes
         new("aimTo", Point, "With aim: members look at points shared out from aim to here, m."),
         new("numberStep", new IntegerShape(1, 1000), "Step from one member's number to the next; 1 when left out."),
         new("patch", AnyPatch, "Addresses: \"universe.address\", one a DMX break, or a run. Several run on one after another."),
+        new("sharesPatchOf", Name, "Instead of patch: the fixture whose addresses it shares; it follows the same levels, in the same mode."),
         new("carriedBy", CarriedShape, "What carries it; at and rotate are then within that part."),
         new("members", new ListShape(MemberShape), "What is different for single members."),
         .. Override,

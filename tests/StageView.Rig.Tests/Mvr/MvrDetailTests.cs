@@ -1,0 +1,155 @@
+using System.Numerics;
+using System.Text;
+
+namespace StageView.Rig.Tests;
+
+/// <summary>DIN SPEC 15801:2023-12: what moves with a part of a fixture, fixtures that share a patch, and what is passed over with a word.</summary>
+public sealed class MvrDetailTests : IDisposable
+{
+    private const string Carried = """
+        <Layers><Layer name="A" uuid="L1"><ChildList>
+          <Fixture name="Mover" uuid="11111111-1111-1111-1111-111111111111"><Matrix>{1,0,0}{0,1,0}{0,0,1}{2000,0,6000}</Matrix><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><Addresses><Address break="0">1</Address></Addresses>
+            <ChildList>
+              <Fixture name="Rider" uuid="22222222-2222-2222-2222-222222222222"><Matrix>{0,1,0}{-1,0,0}{0,0,1}{100,0,-250}</Matrix><ChildPosition>Base.Head</ChildPosition><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
+              <SceneObject name="Plate" uuid="33333333-3333-3333-3333-333333333333"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-500}</Matrix><ChildPosition>Base.Head</ChildPosition><Geometries><Geometry3D fileName="box.3ds"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-100}</Matrix></Geometry3D></Geometries></SceneObject>
+              <Fixture name="Still" uuid="44444444-4444-4444-4444-444444444444"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,1000,0}</Matrix><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
+              <Fixture name="Lost" uuid="55555555-5555-5555-5555-555555555555"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-1000}</Matrix><ChildPosition>Base.Tail</ChildPosition><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
+            </ChildList></Fixture>
+        </ChildList></Layer></Layers>
+        """;
+
+    private readonly TempRig _temp = new();
+
+    public void Dispose() => _temp.Dispose();
+
+    private ImportReport Import(string scene, string name = "show") =>
+        MvrFile.Import(_temp, MvrFile.Of(scene, ("two.gdtf", MvrFile.TwoBreaks()), ("box.3ds", TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box]))), name);
+
+    private static void AssertCarried(RigScene rig)
+    {
+        Fixture Of(string name) => rig.Fixtures.Single(f => f.Name == name);
+        var (mover, rider) = (Of("Mover"), Of("Rider"));
+        Assert.Equal(new CarrierPart(mover.Index, 1), rider.Carrier);
+        Assert.True(Vector3.Distance(new(.1f, 0, -.25f), rider.Pose.Position) < 1e-5f);
+        Assert.True(Vector3.Distance(Vector3.UnitY, rider.Pose.TransformDirection(Vector3.UnitX)) < 1e-5f);
+        var plate = Assert.Single(rig.Scenery);
+        Assert.Equal(new CarrierPart(mover.Index, 1), plate.Carrier);
+        Assert.Equal(-.6f, plate.Pose.Position.Z, 5);
+        Assert.Null(Of("Still").Carrier);
+        Assert.True(Vector3.Distance(new(2, 1, 6), Of("Still").Pose.Position) < 1e-5f);
+        Assert.Null(Of("Lost").Carrier);
+        Assert.True(Vector3.Distance(new(2, 0, 5), Of("Lost").Pose.Position) < 1e-5f);
+    }
+
+    [Fact]
+    public void Child_position_hangs_things_on_a_moving_part_and_comes_back()
+    {
+        var report = Import(Carried);
+        var first = MvrFile.Load(report.RigFile);
+        AssertCarried(first);
+        Assert.Contains(report.Notes, n => n.Contains("\"Lost\": its ChildPosition Base.Tail is no part of \"Mover\"", StringComparison.Ordinal));
+        using var memory = new MemoryStream();
+        MvrExporter.Export(first, memory);
+        AssertCarried(MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile));
+    }
+
+    [Fact]
+    public void A_multipatch_shares_its_patch_and_comes_back()
+    {
+        static string Spot(int n, string more, string address) => $"<Fixture name=\"S{n}\" uuid=\"{new Guid(n, 0, 0, new byte[8])}\" {more}><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode>{(address.Length > 0 ? $"<Addresses><Address break=\"0\">{address}</Address></Addresses>" : "")}</Fixture>";
+        var report = Import($"<Layers><Layer name=\"A\"><ChildList>{Spot(1, "", "5")}{Spot(2, $"multipatch=\"{new Guid(1, 0, 0, new byte[8])}\"", "")}{Spot(3, "", "5")}{Spot(4, "multipatch=\"nobody\"", "9")}</ChildList></Layer></Layers>");
+        var first = MvrFile.Load(report.RigFile);
+        using var memory = new MemoryStream();
+        MvrExporter.Export(first, memory);
+        foreach (var rig in (RigScene[])[first, MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile)])
+        {
+            Assert.Equal([-1, 0, 0, -1], rig.Fixtures.Select(f => f.SharesPatchOf));
+            Assert.Equal(["1.5", "1.5", "1.5", "1.9"], rig.Fixtures.Select(f => f.Patch[0].Start.ToString()));
+            Assert.Equal(2, PatchInspector.Inspect(rig).Universes.Single().Stretches.Count);
+        }
+
+        Assert.Contains(report.Notes, n => n.Contains("\"S4\": its multipatch nobody is not used: no fixture has that uuid", StringComparison.Ordinal));
+        Assert.Contains(report.Notes, n => n.Contains("1 fixture has the addresses of another", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData("\"sharesPatchOf\": \"lef\"", "no fixture named \"lef\": did you mean \"left\"?")]
+    [InlineData("\"sharesPatchOf\": \"b\"", "can't share its own patch")]
+    [InlineData("\"sharesPatchOf\": \"left\", \"patch\": \"3.1\"", "has an address of its own")]
+    [InlineData("\"sharesPatchOf\": \"head\"", "only fixtures of one mode follow the same levels")]
+    [InlineData("\"sharesPatchOf\": \"third\"", "shares a patch itself: name the one that is patched, \"left\"")]
+    public void Sharing_what_can_not_be_shared_is_refused(string how, string says)
+    {
+        var problems = _temp.Refused($$"""
+            { "hangs": [
+              { "name": "left", "profile": "front-profile", "patch": "1.1" },
+              { "name": "head", "profile": "spot-head", "patch": "2.1" },
+              { "name": "third", "profile": "front-profile", "sharesPatchOf": "left" },
+              { "name": "b", "profile": "front-profile", {{how}} } ] }
+            """);
+        Assert.Contains(problems, p => p.Line == 5 && p.Text.Contains(says, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void What_is_passed_over_is_told_kind_by_kind_and_what_tells_people_apart_is_kept()
+    {
+        var report = Import("""
+            <AUXData><MappingDefinition name="m" uuid="M1"/></AUXData>
+            <Layers><Layer name="A"><ChildList>
+              <Fixture name="One" uuid="U1"><GDTFSpec>two.gdtf</GDTFSpec><FixtureID/><FixtureIDNumeric>77</FixtureIDNumeric><UnitNumber>4</UnitNumber><Function>key light</Function><CastShadow>false</CastShadow><Color>{0.5,0.4,100}</Color>
+                <Mappings><Mapping linkedDef="M1"/></Mappings><Overwrites><Overwrite universal="U" target="T"/></Overwrites><Alignments><Alignment/></Alignments><CustomCommands><CustomCommand>x</CustomCommand></CustomCommands>
+                <Connections><Connection own="a"/></Connections><Protocols><Protocol name="x"/></Protocols><Gobo rotation="1">g.png</Gobo><Oddity>1</Oddity></Fixture>
+              <Fixture name="Two" uuid="U2"><GDTFSpec>two.gdtf</GDTFSpec><CastShadow>true</CastShadow><Color>{0.3127,0.329,100}</Color><UnitNumber>0</UnitNumber><Mappings><Mapping linkedDef="M1"/><Mapping linkedDef="M1"/></Mappings></Fixture>
+              <VideoScreen name="Wall" uuid="V1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><Sources><Source linkedGeometry="Front" type="NDI">feed a</Source></Sources></VideoScreen>
+              <Projector name="Beamer" uuid="P1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><Projections><Projection><Source type="File">film.mp4</Source><ScaleHandeling>UpScale</ScaleHandeling></Projection></Projections></Projector>
+              <Truss name="T" uuid="T1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><GDTFSpec>truss.gdtf</GDTFSpec></Truss>
+            </ChildList></Layer></Layers>
+            """);
+        foreach (var says in (string[])["MappingDefinition \"m\"", "Mappings of Fixture \"One\" and others, 3 in all", "Overwrites of Fixture \"One\"", "Alignments of", "CustomCommands of", "Connections of", "Protocols of", "Gobo of", "Oddity of", "CastShadow of Fixture \"One\": not used", "Color of Fixture \"One\": not used", "the NDI source \"feed a\" for Front is not shown", "Projector \"Beamer\": the File source \"film.mp4\"", "Projections of Projector", "GDTFSpec of Truss"])
+        {
+            Assert.Contains(report.Notes, n => n.Contains(says, StringComparison.Ordinal));
+        }
+
+        Assert.Equal("77", MvrFile.Load(report.RigFile).Fixtures[0].Number);
+        Assert.Contains("\"notes\": \"Function key light, UnitNumber 4\"", File.ReadAllText(report.RigFile), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Hostile_scenes_are_refused_with_one_line()
+    {
+        string Refused(byte[] mvr)
+        {
+            var path = Path.Combine(_temp.Folder, "bad.mvr");
+            File.WriteAllBytes(path, mvr);
+            Assert.False(MvrImporter.TryImport(path, Path.Combine(_temp.Folder, "bad"), out _, out var problem));
+            Assert.False(Directory.Exists(Path.Combine(_temp.Folder, "bad")));
+            Assert.DoesNotContain('\n', problem!.ToString());
+            return problem.ToString();
+        }
+
+        static byte[] Scene(string text) => ArchiveMaker.Zip(("GeneralSceneDescription.xml", Encoding.UTF8.GetBytes(text)));
+        Assert.Contains("unpacks to more than 64 MiB", Refused(ArchiveMaker.Zip(("GeneralSceneDescription.xml", new byte[65 << 20]))), StringComparison.Ordinal);
+        Assert.Contains("document type definition", Refused(Scene("<!DOCTYPE a [<!ENTITY b SYSTEM \"file:///etc/hostname\">]><GeneralSceneDescription>&b;</GeneralSceneDescription>")), StringComparison.Ordinal);
+        Assert.Contains("deeper than 64 levels", Refused(Scene(string.Concat(Enumerable.Repeat("<ChildList>", 10_000)))), StringComparison.Ordinal);
+        Assert.Contains("no such file", NoFile(), StringComparison.Ordinal);
+
+        string NoFile()
+        {
+            Assert.False(MvrImporter.TryImport(Path.Combine(_temp.Folder, "gone.mvr"), Path.Combine(_temp.Folder, "bad"), out _, out var problem));
+            return problem!.ToString();
+        }
+    }
+
+    /// <summary>A GDTF, a mesh or a symbol that the scene names and the archive lacks: the rest comes in, each with its line.</summary>
+    [Fact]
+    public void What_the_archive_lacks_is_told()
+    {
+        var report = Import("<Layers><Layer name=\"A\"><ChildList><Fixture name=\"F\" uuid=\"1\"><GDTFSpec>gone.gdtf</GDTFSpec></Fixture><SceneObject name=\"o\"><Geometries><Geometry3D fileName=\"gone.3ds\"/><Symbol symdef=\"gone\"/></Geometries></SceneObject></ChildList></Layer></Layers>");
+        foreach (var says in (string[])["gone.gdtf is not in the archive", "model gone.3ds is not in the archive", "Symbol (line 1): not found"])
+        {
+            Assert.Contains(report.Notes, n => n.Contains(says, StringComparison.Ordinal));
+        }
+
+        Assert.Equal("Placeholder", MvrFile.Load(report.RigFile).Fixtures[0].Profile.Name);
+    }
+}
