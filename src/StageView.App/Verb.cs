@@ -9,6 +9,14 @@ internal static class Verb
     public static Option<bool> JsonOption() =>
         new("--json") { Description = "Print the answer as JSON." };
 
+    public static Option<double> FreewheelOption() =>
+        new("--freewheel") { Description = "How long timecode runs on by itself when none comes.", HelpName = "SECONDS", DefaultValueFactory = _ => 1 };
+
+    /// <exception cref="StopException">Out of range.</exception>
+    public static double Freewheel(double seconds) => seconds is >= 0 and <= 60
+        ? seconds
+        : throw StopException.Wrong(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"--freewheel {seconds}: must be 0 to 60 seconds"));
+
     public static Option<bool> SeekOption() =>
         new("--seek") { Description = "Find the time by an index beside the capture (made once) instead of reading the capture from its start: soon there in a capture of hours. Wheels and heads that turn without end, strobes, and moves that take over 15 s may stand elsewhere than in a run." };
 

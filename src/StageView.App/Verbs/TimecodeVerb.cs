@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using StageView.Wire.Time;
 
 namespace StageView.App.Verbs;
@@ -11,19 +10,14 @@ internal static class TimecodeVerb
     {
         var file = new Argument<string>("FILE") { Description = "A capture (pcap or pcapng) with ArtTimeCode, or a WAV file with linear timecode." };
         var channel = new Option<int>("--channel") { Description = "The channel of the WAV file, from 1.", HelpName = "N", DefaultValueFactory = _ => 1 };
-        var freewheel = new Option<double>("--freewheel") { Description = "How long timecode runs on by itself when none comes.", HelpName = "SECONDS", DefaultValueFactory = _ => 1 };
+        var freewheel = Verb.FreewheelOption();
         var json = Verb.JsonOption();
         var command = new Command("timecode", "Says what timecode a capture or a sound file holds: where it starts, stops, jumps and drops out.") { file, channel, freewheel, json };
-        return command.Does(parse => Run(parse.GetValue(file)!, parse.GetValue(channel), parse.GetValue(freewheel), parse.GetValue(json)));
+        return command.Does(parse => Run(parse.GetValue(file)!, parse.GetValue(channel), Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json)));
     }
 
     private static int Run(string file, int channel, double freewheel, bool asJson)
     {
-        if (freewheel is not (>= 0 and <= 60))
-        {
-            throw StopException.Wrong(string.Create(CultureInfo.InvariantCulture, $"--freewheel {freewheel}: must be 0 to 60 seconds"));
-        }
-
         var sound = file.EndsWith(".wav", StringComparison.OrdinalIgnoreCase);
         var wheel = TimeSpan.FromSeconds(freewheel);
         var track = sound ? TimecodeFile.FromSound(file, channel - 1, wheel) : TimecodeFile.FromCapture(file, wheel);

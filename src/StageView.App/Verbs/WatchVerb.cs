@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Compose;
 using StageView.App.Watch;
 using StageView.Wire.Health;
+using StageView.Wire.Time;
 
 namespace StageView.App.Verbs;
 
@@ -16,12 +17,13 @@ internal static class WatchVerb
         var venue = Verb.VenueOption();
         var address = new Option<string[]>("--address") { Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
         var length = new Option<string?>("--for") { Description = "Watch for so long (10s, 5m, 2h), then print a summary; the exit code is 1 when a finding stands. Without it: until Ctrl+C.", HelpName = "TIME" };
+        var freewheel = Verb.FreewheelOption();
         var json = new Option<bool>("--json") { Description = "Print one JSON line a look, the last of type \"summary\"." };
-        var command = new Command("watch", "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, length, json };
-        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length), parse.GetValue(json), stop));
+        var command = new Command("watch", "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, length, freewheel, json };
+        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length), Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop));
     }
 
-    private static async Task<int> Run(string path, string? venue, string[] addresses, string? length, bool asJson, CancellationToken stop)
+    private static async Task<int> Run(string path, string? venue, string[] addresses, string? length, double freewheel, bool asJson, CancellationToken stop)
     {
         var rig = RigFiles.Open(path, venue);
         using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
@@ -32,6 +34,8 @@ internal static class WatchVerb
 
         using var source = Listening.To(rig, addresses, null, CancellationToken.None);
         using var meters = new WireMeters(source);
+        var timecode = new TimecodeTap(TimeSpan.FromSeconds(freewheel));
+        source.Tap(timecode);
         var watch = new HealthWatch(Patches.Of(rig));
         var screen = !asJson && !Console.IsOutputRedirected;
         WireHealth Look()
@@ -48,11 +52,11 @@ internal static class WatchVerb
                 var now = Look();
                 if (asJson)
                 {
-                    WatchPrint.JsonLine("look", now, watch.Findings(now));
+                    WatchPrint.JsonLine("look", now, timecode.Read(source.Now), watch.Findings(now));
                 }
                 else if (screen)
                 {
-                    WatchPrint.Screen(now, watch.Findings(now));
+                    WatchPrint.Screen(now, timecode.Read(source.Now), watch.Findings(now));
                 }
             }
         }
@@ -65,11 +69,11 @@ internal static class WatchVerb
         var findings = watch.Findings(last);
         if (asJson)
         {
-            WatchPrint.JsonLine("summary", last, findings);
+            WatchPrint.JsonLine("summary", last, timecode.Read(source.Now), findings);
         }
         else
         {
-            WatchPrint.Summary(last, findings);
+            WatchPrint.Summary(last, timecode.Read(source.Now), findings);
         }
 
         return findings.Any(f => f.Stands) ? Exit.No : Exit.Fine;

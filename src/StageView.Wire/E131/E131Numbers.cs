@@ -33,6 +33,9 @@ public static class E131Numbers
     /// <summary>Time after which a source that fell silent is lost (Appendix A, E131_NETWORK_DATA_LOSS_TIMEOUT).</summary>
     public static readonly TimeSpan LossTimeout = TimeSpan.FromSeconds(2.5);
 
+    /// <summary>Time between a source's universe discoveries (Appendix A, E131_UNIVERSE_DISCOVERY_INTERVAL).</summary>
+    public static readonly TimeSpan DiscoveryInterval = TimeSpan.FromSeconds(10);
+
     /// <summary>239.255.hi.lo (§9.3.1).</summary>
     public static IPAddress Group(int universe) => new([239, 255, (byte)(universe >> 8), (byte)universe]);
 

@@ -15,4 +15,5 @@ public enum FindingKind
     TooMany,
     PreviewOnly,
     Malformed,
+    OtherStartCodes,
 }

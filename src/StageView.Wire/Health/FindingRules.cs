@@ -95,6 +95,11 @@ public static class FindingRules
             found.Add(new Finding(FindingKind.PreviewOnly, universe.Universe, false, Text($"universe {universe.Universe} is preview data alone: other receivers ignore it")));
         }
 
+        if (universe.OtherStartCodes > 0)
+        {
+            found.Add(new Finding(FindingKind.OtherStartCodes, universe.Universe, false, Text($"universe {universe.Universe} also carries {universe.OtherStartCodes} packets with other start codes (the last 0x{universe.LastOtherStartCode:X2}), which are no levels")));
+        }
+
         if (universe.FrozenBySync)
         {
             found.Add(new Finding(FindingKind.LevelsFrozen, universe.Universe, used, Text($"universe {universe.Universe} is frozen: its synchronisation packets stopped and the source asks to wait for them")));

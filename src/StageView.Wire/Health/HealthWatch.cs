@@ -7,7 +7,8 @@ namespace StageView.Wire.Health;
 public sealed class HealthWatch(PatchedUniverses patch)
 {
     private const int Looks = 3;
-    private readonly Dictionary<(int Universe, string Source), (long Packets, double At)> _before = [];
+    private Dictionary<(int Universe, string Source), (long Packets, double At)> _before = [];
+    private Dictionary<(int Universe, string Source), (long Packets, double At)> _now = [];
     private readonly Dictionary<int, Dictionary<int, int>> _disagreed = [];
 
     /// <summary>One look.</summary>
@@ -17,6 +18,9 @@ public sealed class HealthWatch(PatchedUniverses patch)
     {
         ArgumentNullException.ThrowIfNull(merger);
         var now = merger.Health();
+        // Only what is known now is kept, so that sources that come and go don't pile up.
+        (_before, _now) = (_now, _before);
+        _now.Clear();
         return now with
         {
             KernelDrops = kernelDrops < 0 ? null : kernelDrops,
@@ -37,10 +41,11 @@ public sealed class HealthWatch(PatchedUniverses patch)
         var known = _before.TryGetValue(key, out var before);
         if (known && at - before.At < 0.05)
         {
+            _now[key] = before;
             return source.IntervalMilliseconds > 0 && source.Standing == SourceStanding.Live ? 1000 / source.IntervalMilliseconds : 0;
         }
 
-        _before[key] = (source.Packets, at);
+        _now[key] = (source.Packets, at);
         if (!known)
         {
             return source.IntervalMilliseconds > 0 && source.Standing == SourceStanding.Live ? 1000 / source.IntervalMilliseconds : 0;

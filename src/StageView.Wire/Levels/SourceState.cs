@@ -99,6 +99,9 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
         Stamps?.AsSpan().Clear();
     }
 
+    /// <summary>The same CID under an entry of its own, when it was forgotten meanwhile.</summary>
+    public void SentBy(Sender sender) => Sender = sender;
+
     /// <summary>Starts or stops being heard: what it sent before no longer counts.</summary>
     public void Forget()
     {

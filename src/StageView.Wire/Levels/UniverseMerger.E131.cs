@@ -10,6 +10,8 @@ public sealed partial class UniverseMerger
 
     private const int MostSyncAddresses = 256;
 
+    private TimeSpan _nextForget;
+
     /// <summary>Counts up when <see cref="SyncAddresses"/> may have changed.</summary>
     internal int SyncUse { get; private set; }
 
@@ -54,6 +56,12 @@ public sealed partial class UniverseMerger
                 return PacketOutcome.Ignored;
             }
 
+            if (FindOrAddSender(packet.Cid) is not { } known)
+            {
+                return NoRoom(universe);
+            }
+
+            source.SentBy(known);
             source.Forget();
             source.Heard(_now);
             source.Live = true;
@@ -112,7 +120,7 @@ public sealed partial class UniverseMerger
         Advance(at);
         if (!_syncs.TryGetValue(packet.SyncAddress, out var group))
         {
-            if (_syncs.Count >= MostSyncAddresses)
+            if (_syncs.Count >= MostSyncAddresses && !ForgetSync())
             {
                 return NoRoom(null);
             }
@@ -302,7 +310,7 @@ public sealed partial class UniverseMerger
             return sender;
         }
 
-        if (_senders.Count >= _settings.MostSenders)
+        if (_senders.Count >= _settings.MostSenders && !ForgetSender())
         {
             return null;
         }
@@ -310,6 +318,48 @@ public sealed partial class UniverseMerger
         sender = new Sender(cid);
         _senders.Add(cid, sender);
         return sender;
+    }
+
+    // The sender that was silent longest makes room. A flood of living ones must not make each packet a search.
+    private bool ForgetSender()
+    {
+        if (_now < _nextForget)
+        {
+            return false;
+        }
+
+        Sender? oldest = null;
+        foreach (var sender in _senders.Values)
+        {
+            var silent = _now - sender.LastSeen;
+            if (silent > (sender.Discovered is null ? E131Numbers.LossTimeout : 2 * E131Numbers.DiscoveryInterval) && (oldest is null || sender.LastSeen < oldest.LastSeen))
+            {
+                oldest = sender;
+            }
+        }
+
+        if (oldest is null)
+        {
+            _nextForget = _now + TimeSpan.FromMilliseconds(100);
+            return false;
+        }
+
+        return _senders.Remove(oldest.Cid);
+    }
+
+    // Synchronisation that is over and that no source waits for.
+    private bool ForgetSync()
+    {
+        SyncGroup? oldest = null;
+        foreach (var group in _syncs.Values)
+        {
+            if (!group.Active && group.Waiting.Count == 0 && (oldest is null || group.Last < oldest.Last))
+            {
+                oldest = group;
+            }
+        }
+
+        return oldest is not null && _syncs.Remove(oldest.Address);
     }
 
     private PacketOutcome Late(SourceState? source, int step)

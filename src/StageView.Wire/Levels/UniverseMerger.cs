@@ -16,6 +16,7 @@ public sealed partial class UniverseMerger
     private readonly List<UniverseState> _universes = [];
     private readonly Dictionary<Cid, Sender> _senders = [];
     private readonly Dictionary<ushort, SyncGroup> _syncs = [];
+    private readonly HashSet<int> _reserved = [];
     private readonly byte[] _best = new byte[LevelFold.Size];
     private readonly byte[] _folded = new byte[LevelFold.Size];
     private readonly byte[] _ranks = new byte[LevelFold.Size];
@@ -87,6 +88,9 @@ public sealed partial class UniverseMerger
         return true;
     }
 
+    /// <summary>Universes that find room however many others are heard: those that are patched.</summary>
+    internal void Reserve(IEnumerable<UniverseNumber> universes) => _reserved.UnionWith(universes.Select(u => (int)u.Value));
+
     private UniverseState? Find(UniverseNumber universe) => _pages[universe.Value >> 8]?[universe.Value & 0xFF];
 
     private UniverseState? FindOrAdd(UniverseNumber universe)
@@ -96,7 +100,7 @@ public sealed partial class UniverseMerger
             return known;
         }
 
-        if (_universes.Count >= _settings.MostUniverses)
+        if (_universes.Count >= _settings.MostUniverses && !_reserved.Contains(universe.Value))
         {
             return null;
         }

@@ -35,6 +35,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private LiveSource(WireSettings settings, ListenOptions options, ILevelsSink? sink, TimeProvider time, CancellationToken stop)
     {
         _merger = new UniverseMerger(settings, sink);
+        _merger.Reserve(options.Universes);
         _sockets = new SocketSet(options);
         _receiver = OperatingSystem.IsLinux() && !options.Portable ? new LinuxReceiver() : new PortableReceiver();
         _answerFrom = _sockets.AnswerFrom;
@@ -115,6 +116,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     {
         lock (_gate)
         {
+            _merger.Reserve(universes);
             _sockets.Follow(universes);
         }
     }

@@ -120,4 +120,38 @@ public sealed class TimecodeTests
         track.Advance(TimeSpan.FromSeconds(2));
         Assert.Equal(TimecodeEventKind.Stopped, track.Events[^1].Kind);
     }
+
+    [Fact]
+    public void Timecode_that_is_heard_is_followed_and_a_second_sender_is_named()
+    {
+        var tap = new TimecodeTap(TimeSpan.FromSeconds(0.5));
+        var packet = new byte[19];
+        void Hear(int milliseconds, int frame, SourceAddress from)
+        {
+            ArtTimeCode.Write(packet, Timecode.FromFrameNumber(frame, TimecodeRate.Ebu25));
+            tap.OnDatagram(TimeSpan.FromMilliseconds(milliseconds), from, default, packet);
+        }
+
+        Assert.Null(tap.Read(TimeSpan.Zero));
+        tap.OnDatagram(TimeSpan.Zero, Packets.Console1, default, Packets.ArtDmx(0, 1, Packets.Levels(512, 1)));
+        for (var f = 0; f < 50; f++)
+        {
+            Hear(40 * f, f, Packets.Console1);
+        }
+
+        Assert.Equal(("00:00:02:05", true, "10.0.0.1", (string?)null), tap.Read(TimeSpan.FromMilliseconds(2200)) is { } t ? (t.Label, t.Runs, t.From, t.AlsoFrom) : default);
+        Hear(2240, 9000, Packets.Console2);
+        Assert.Equal(("10.0.0.2", "10.0.0.1"), tap.Read(TimeSpan.FromMilliseconds(2300)) is { } u ? (u.From, u.AlsoFrom) : default);
+        var stands = tap.Read(TimeSpan.FromMilliseconds(4000));
+        Assert.Equal(("00:06:00:00", false, (string?)null), (stands!.Label, stands.Runs, stands.AlsoFrom));
+        Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Jumped, TimecodeEventKind.Stopped], stands.Events.Select(e => e.Kind));
+        // A sender that jumps with every packet: what is kept is bounded, what is told stays the latest.
+        for (var f = 0; f < 5000; f++)
+        {
+            Hear(5000 + f, f % 2 * 40_000, Packets.Console1);
+        }
+
+        Assert.Equal(5, tap.Read(TimeSpan.FromMilliseconds(10_000))!.Events.Count);
+        Assert.All(tap.Read(TimeSpan.FromMilliseconds(10_000))!.Events, e => Assert.InRange(e.At.TotalMilliseconds, 9990, 10_000));
+    }
 }

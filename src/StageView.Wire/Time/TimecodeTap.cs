@@ -1,0 +1,70 @@
+using StageView.Wire.ArtNet;
+using StageView.Wire.Sockets;
+
+namespace StageView.Wire.Time;
+
+/// <summary>Follows the ArtTimeCode that a <see cref="LiveSource"/> hears. Safe to ask from another thread than the listening one.</summary>
+/// <param name="freewheel">How long it runs on by itself when none comes.</param>
+public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
+{
+    // The track keeps all that happened to it, so it is begun anew now and then; what is told is the end of it.
+    private const int MostEvents = 1000;
+    private const int Told = 5;
+    private static readonly TimeSpan s_together = TimeSpan.FromSeconds(1);
+
+    private readonly Lock _gate = new();
+    private TimecodeTrack _track = new(freewheel);
+    private TimecodeEvent[] _earlier = [];
+    private SourceAddress _from;
+    private SourceAddress _other;
+    private TimeSpan _otherAt = TimeSpan.MinValue;
+
+    public void OnDatagram(TimeSpan at, SourceAddress from, SourceAddress to, ReadOnlySpan<byte> payload)
+    {
+        // Everything but "Art-Net" is passed by with one look.
+        if (payload.Length < ArtTimeCode.Length || payload[0] != (byte)'A' || !ArtTimeCode.TryParse(payload, out var timecode, out _))
+        {
+            return;
+        }
+
+        lock (_gate)
+        {
+            if (_track.Events.Count >= MostEvents)
+            {
+                _earlier = [.. _track.Events.TakeLast(Told)];
+                _track = new TimecodeTrack(freewheel);
+            }
+
+            if (_track.Latest is not null && !from.SameHost(_from))
+            {
+                (_other, _otherAt) = (_from, at);
+            }
+
+            _from = from;
+            _track.Add(new TimecodeAt(at, timecode));
+        }
+    }
+
+    /// <summary>What is heard; null before the first label.</summary>
+    public TimecodeHealth? Read(TimeSpan now)
+    {
+        lock (_gate)
+        {
+            _track.Advance(now);
+            if (_track.Latest is not { } latest)
+            {
+                return null;
+            }
+
+            var runs = _track.LabelAt(now);
+            var other = _otherAt != TimeSpan.MinValue && now - _otherAt <= s_together ? Host(_other) : null;
+            return new TimecodeHealth((runs ?? latest.Timecode).ToString(), latest.Timecode.Rate, runs is not null, Host(_from), other, [.. _earlier.Concat(_track.Events).TakeLast(Told)]);
+        }
+    }
+
+    private static string Host(SourceAddress address)
+    {
+        var text = address.ToString();
+        return text[..text.LastIndexOf(':')];
+    }
+}

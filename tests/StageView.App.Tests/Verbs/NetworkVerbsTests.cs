@@ -1,0 +1,125 @@
+using System.Diagnostics;
+using System.Net;
+using System.Net.Sockets;
+using System.Text.Json;
+using StageView.Wire;
+using StageView.Wire.ArtNet;
+using StageView.Wire.Capture;
+using StageView.Wire.E131;
+using StageView.Wire.Sockets;
+using StageView.Wire.Time;
+
+namespace StageView.App.Tests.Verbs;
+
+/// <summary><c>watch</c>, <c>record</c> and <c>replay</c> as a user runs them, on loopback and the standard ports.</summary>
+[Collection("network ports")]
+public sealed class NetworkVerbsTests
+{
+    private static readonly Cid s_desk = new(0x7E57, 0x1234);
+
+    private static string OneBeam => Repo.File("scenes", "one-beam", "one-beam.rig.jsonc");
+
+    private static Socket Sender()
+    {
+        var socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
+        socket.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+        return socket;
+    }
+
+    private static void Level(Socket socket, int frame, string name = "desk")
+    {
+        var packet = new byte[E131Numbers.LongestDataPacket];
+        var levels = new byte[512];
+        levels.AsSpan().Fill((byte)frame);
+        var length = E131Writer.Write(packet, new E131DataPacket { Cid = s_desk, SourceName = System.Text.Encoding.UTF8.GetBytes(name), Priority = 100, Sequence = (byte)frame, Universe = new UniverseNumber(1), Levels = levels });
+        socket.SendTo(packet.AsSpan(0, length), new IPEndPoint(IPAddress.Loopback, E131Numbers.Port));
+    }
+
+    private static async Task Feed(Func<bool> until, string name = "desk")
+    {
+        using var socket = Sender();
+        var label = new byte[ArtTimeCode.Length];
+        for (var f = 0; !until(); f++)
+        {
+            Level(socket, f, name);
+            ArtTimeCode.Write(label, Timecode.FromFrameNumber(90_000 + f, TimecodeRate.Ebu25));
+            socket.SendTo(label, new IPEndPoint(IPAddress.Loopback, ArtNetNumbers.Port));
+            await Task.Delay(40, TestContext.Current.CancellationToken);
+        }
+    }
+
+    [Fact]
+    public void Watch_says_that_a_patched_universe_is_silent_and_answers_1()
+    {
+        var run = CommandRun.Of("watch", OneBeam, "--for", "4s", "--json");
+        Assert.Equal(1, run.ExitCode);
+        var lines = run.Output.Split('\n', StringSplitOptions.RemoveEmptyEntries);
+        Assert.True(lines.Length > 3);
+        using var last = JsonDocument.Parse(lines[^1]);
+        Assert.Equal("summary", last.RootElement.GetProperty("type").GetString());
+        var finding = last.RootElement.GetProperty("findings")[0];
+        Assert.Equal(("patchedButSilent", 1, true), (finding.GetProperty("kind").GetString(), finding.GetProperty("universe").GetInt32(), finding.GetProperty("stands").GetBoolean()));
+    }
+
+    [Fact]
+    public async Task Watch_names_the_source_and_the_timecode_and_prints_no_control_characters()
+    {
+        using var watch = CommandRun.Start("watch", OneBeam, "--for", "6s");
+        var output = watch.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+        await Feed(() => watch.HasExited, "de\u001b[2Jsk");
+        var text = await output;
+        Assert.True(watch.ExitCode == 0, text);
+        Assert.Contains("nothing wrong was found", text, StringComparison.Ordinal);
+        Assert.Contains("'de\uFFFD[2Jsk' at 127.0.0.1", text, StringComparison.Ordinal);
+        Assert.DoesNotContain('\u001b', text);
+        Assert.Matches(@"timecode 01:00:0\d:\d\d \(Ebu25, runs\) from 127\.0\.0\.1", text);
+        Assert.Contains("starts at 01:00:0", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_recording_that_is_killed_has_lost_nothing_and_is_replayed()
+    {
+        using var folder = new TempFolder();
+        var file = folder.File("night.pcapng");
+        using (var record = CommandRun.Start("record", OneBeam, "--out", file))
+        {
+            for (var n = 0; n < 300 && !(File.Exists(file) && new FileInfo(file).Length > 0); n++)
+            {
+                await Task.Delay(50, TestContext.Current.CancellationToken);
+            }
+
+            Assert.False(record.HasExited);
+            using var socket = Sender();
+            for (var f = 0; f < 100; f++)
+            {
+                Level(socket, f);
+                await Task.Delay(5, TestContext.Current.CancellationToken);
+            }
+
+            Assert.True(SpinWait.SpinUntil(() => Ours(file) == 100, TimeSpan.FromSeconds(10)), $"{Ours(file)} of 100");
+            // SIGKILL: it gets no chance to close the file.
+            record.Kill(entireProcessTree: true);
+            await record.WaitForExitAsync(TestContext.Current.CancellationToken);
+        }
+
+        Assert.Equal(100, Ours(file));
+        if (File.Exists("/usr/bin/tshark"))
+        {
+            using var tshark = Process.Start(new ProcessStartInfo("tshark", ["-r", file, "-Y", "udp.dstport == 5568 && !_ws.malformed", "-T", "fields", "-e", "frame.number"]) { RedirectStandardOutput = true, RedirectStandardError = true })!;
+            var numbers = await tshark.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+            await tshark.WaitForExitAsync(TestContext.Current.CancellationToken);
+            Assert.Equal(0, tshark.ExitCode);
+            Assert.InRange(numbers.Split('\n', StringSplitOptions.RemoveEmptyEntries).Length, 100, 100_000);
+        }
+
+        using var live = LiveSource.Listen(WireSettings.Default, [new UniverseNumber(1)], [], null, TimeProvider.System, TestContext.Current.CancellationToken);
+        var run = CommandRun.Of("replay", file, "--speed", "4", "--json");
+        Assert.Equal(0, run.ExitCode);
+        using var answer = JsonDocument.Parse(run.Output);
+        Assert.InRange(answer.RootElement.GetProperty("sent").GetInt32(), 100, 100_000);
+        Assert.True(SpinWait.SpinUntil(() => live.Read(m => m.Health()).Universes.SelectMany(u => u.Sources).Any(s => s.Cid == s_desk.ToString() && s.Packets == 100 && s.Missing == 0), TimeSpan.FromSeconds(5)));
+    }
+
+    private static int Ours(string file) =>
+        CaptureReader.Read(file).Count(d => E131Parser.TryParse(d.Payload.Span, out E131DataPacket packet, out _) && packet.Cid == s_desk);
+}
