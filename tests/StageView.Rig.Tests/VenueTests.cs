@@ -57,4 +57,20 @@ public sealed class VenueTests : IDisposable
         Assert.False(Load("{ \"name\": \"v\", \"remove\": [\"balcony\"],\n \"move\": [ { \"what\": \"tross\", \"trim\": 5 } ] }", out _, out problems));
         Assert.Equal(2, problems.Count(p => p.Text.StartsWith("nothing in the tour rig", StringComparison.Ordinal)));
     }
+
+    /// <summary>A truss whose scenery bears its name is trimmed once, with all that hangs in it.</summary>
+    [Fact]
+    public void What_bears_the_name_of_the_part_it_lies_in_is_not_moved_twice()
+    {
+        var path = _temp.Write("t.rig.jsonc", """
+            { "parts": [ { "name": "truss", "at": [0, 2, 8], "scenery": [ { "name": "truss", "shape": "truss", "from": [-2, 0, 0], "to": [2, 0, 0] } ],
+                "hangs": [ { "name": "truss head", "profile": "spot-head", "patch": "1.1" } ] } ],
+              "scenery": [ { "name": "truss", "shape": "pipe", "from": [-2, 0, 3], "to": [2, 0, 3] } ] }
+            """);
+        Assert.True(RigLoader.TryLoad(path, TempRig.WithAssets with { Venue = _temp.Write("v.venue.jsonc", "{ \"name\": \"v\", \"move\": [ { \"what\": \"truss\", \"by\": [0, 0, -1] } ] }") }, out var rig, out _));
+        Assert.Equal(7, rig.Fixtures[0].Pose.Position.Z);
+        float Middle(SceneryPiece s) => rig.Meshes[s.Mesh].Positions.Average(p => s.Pose.TransformPoint(p * s.Scale).Z);
+        Assert.Equal([7f, 2f], rig.Scenery.Select(s => MathF.Round(Middle(s), 2)).OrderDescending());
+        Assert.Equal(2, rig.VenueChanges.Count);
+    }
 }

@@ -82,9 +82,11 @@ internal sealed class PartReader
     {
         var name = part.TextOr("name");
         var places = Rows.Of(part.Get("row"));
+        var own = part.PoseIn(_build.Venue);
+        using var moved = _build.Venue?.Within(part);
         for (var i = 0; i < places.Count; i++)
         {
-            var pose = new Pose(places[i], Quaternion.Identity).Compose(part.PoseIn(_build.Venue));
+            var pose = new Pose(places[i], Quaternion.Identity).Compose(own);
             var called = places.Count == 1 ? name : string.Create(CultureInfo.InvariantCulture, $"{name} {i + 1}");
             Read(part, new Place(called, within, pose, false));
             if (part.FlagOr("mirrored", false))

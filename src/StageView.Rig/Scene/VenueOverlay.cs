@@ -17,6 +17,9 @@ internal sealed class VenueOverlay
         FullPath = fullPath;
     }
 
+    /// <summary>Entries that moved a part whose contents are being read.</summary>
+    private readonly List<SourceNode> _above = [];
+
     public SourceNode Root { get; }
 
     public string FullPath { get; }
@@ -104,6 +107,14 @@ internal sealed class VenueOverlay
         return new Pose(at, turn);
     }
 
+    /// <summary>While a part's contents are read: what moved the part moves nothing of the same name within it once more.</summary>
+    public IDisposable Within(SourceNode part)
+    {
+        var met = Moves(part).ToList();
+        _above.AddRange(met);
+        return new Above(_above, met.Count);
+    }
+
     /// <summary>Entries that met nothing are mistakes.</summary>
     public void CheckUnused(ProblemList problems)
     {
@@ -126,11 +137,16 @@ internal sealed class VenueOverlay
         }
 
         var name = node.TextOr("name");
-        foreach (var m in Root.ListOf("move").Where(m => NameMatch.Is(m.TextOr("what"), name)))
+        foreach (var m in Root.ListOf("move").Where(m => !_above.Contains(m) && NameMatch.Is(m.TextOr("what"), name)))
         {
             _used.Add(m);
             yield return m;
         }
+    }
+
+    private sealed class Above(List<SourceNode> all, int count) : IDisposable
+    {
+        public void Dispose() => all.RemoveRange(all.Count - count, count);
     }
 
     private static string Said(SourceNode node, SourceNode move, Vector3 before, Vector3 after)
