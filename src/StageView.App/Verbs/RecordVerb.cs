@@ -46,15 +46,16 @@ internal static class RecordVerb
             // Ctrl+C ends a recording as it should.
         }
 
+        var ended = recorder.Ended ?? (source.Now >= time ? Recorder.TimeIsOver : null);
         var drops = source.KernelDrops;
         source.Dispose();
         if (asJson)
         {
-            Answers.WriteJson(new { output, packets = recorder.Datagrams, bytes = recorder.Bytes, kernelDrops = drops, ended = recorder.Ended });
+            Answers.WriteJson(new { output, packets = recorder.Datagrams, bytes = recorder.Bytes, kernelDrops = drops, ended });
         }
         else
         {
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{output}: {recorder.Datagrams} packets, {recorder.Bytes / 1e6:F1} MB{(drops > 0 ? $"; {drops} more were dropped by this machine" : "")}{(recorder.Ended is { } why ? $"; ended because {why}" : "")}"));
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{output}: {recorder.Datagrams} packets, {recorder.Bytes / 1e6:F1} MB{(drops > 0 ? $"; {drops} more were dropped by this machine" : "")}{(ended is { } why ? $"; ended because {why}" : "")}"));
         }
 
         return drops > 0 ? Exit.No : Exit.Fine;

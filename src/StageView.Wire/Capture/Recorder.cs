@@ -8,6 +8,9 @@ namespace StageView.Wire.Capture;
 /// </summary>
 public sealed class Recorder : IDatagramTap, IDisposable
 {
+    /// <summary><see cref="Ended"/> at the bound on time.</summary>
+    public const string TimeIsOver = "the time asked for is over";
+
     private readonly PcapngWriter _writer;
     private readonly long _mostBytes;
     private readonly TimeSpan _mostTime;
@@ -47,7 +50,7 @@ public sealed class Recorder : IDatagramTap, IDisposable
 
             if (at > _mostTime)
             {
-                Ended = "the time asked for is over";
+                Ended = TimeIsOver;
                 return;
             }
 

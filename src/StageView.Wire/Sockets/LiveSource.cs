@@ -30,6 +30,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private TimeSpan _nextJoin;
     private int _syncUse;
     private int _watched = -1;
+    private int _disposed;
     private Exception? _failure;
 
     private LiveSource(WireSettings settings, ListenOptions options, ILevelsSink? sink, TimeProvider time, CancellationToken stop)
@@ -130,9 +131,14 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         }
     }
 
-    /// <summary>Stops listening and waits until the last datagram was handed on.</summary>
+    /// <summary>Stops listening and waits until the last datagram was handed on; a second time does nothing.</summary>
     public void Dispose()
     {
+        if (Interlocked.Exchange(ref _disposed, 1) != 0)
+        {
+            return;
+        }
+
         _stop.Cancel();
         if (_thread != Thread.CurrentThread)
         {

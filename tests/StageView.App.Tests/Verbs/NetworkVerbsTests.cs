@@ -77,6 +77,26 @@ public sealed class NetworkVerbsTests
     }
 
     [Fact]
+    public async Task A_recording_ends_at_its_time_or_size_and_says_what_it_holds()
+    {
+        using var folder = new TempFolder();
+        foreach (var (bound, ended) in new[] { (new[] { "--for", "3s" }, "the time asked for is over"), (["--for", "60s", "--most-megabytes", "0.01"], "the size asked for is reached") })
+        {
+            var file = folder.File($"{bound.Length}.pcapng");
+            using var record = CommandRun.Start(["record", OneBeam, "--out", file, "--json", .. bound]);
+            var errors = record.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
+            var output = record.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
+            await Feed(() => record.HasExited);
+            Assert.True(record.ExitCode == 0, await errors);
+            using var answer = JsonDocument.Parse(await output);
+            Assert.Equal(new FileInfo(file).Length, answer.RootElement.GetProperty("bytes").GetInt64());
+            Assert.Equal(CaptureReader.Read(file).Count(), answer.RootElement.GetProperty("packets").GetInt32());
+            Assert.Equal(ended, answer.RootElement.GetProperty("ended").GetString());
+            Assert.InRange(Ours(file), 5, 200);
+        }
+    }
+
+    [Fact]
     public async Task A_recording_that_is_killed_has_lost_nothing_and_is_replayed()
     {
         using var folder = new TempFolder();

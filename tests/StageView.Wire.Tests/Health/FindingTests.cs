@@ -159,6 +159,19 @@ public sealed class FindingTests
         Assert.Contains(remarks, f => f.Contains("1 malformed", StringComparison.Ordinal) && f.Contains("cut short: 100 bytes", StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void More_sources_than_there_is_room_for_and_other_start_codes()
+    {
+        for (var cid = 1; cid <= 20; cid++)
+        {
+            Send(0, cid, 1, Packets.Levels(512, 10));
+        }
+
+        _merger.Receive(Ms(1), Packets.Console1, Packets.Data(1, 1, 200, [1, 2], startCode: 0x17));
+        Assert.Contains("universe 1: 4 packets of further sources found no room beside the 16 known", Find(Patch((1, 512))));
+        Assert.Contains("universe 1 also carries 1 packets with other start codes (the last 0x17), which are no levels", Find(Patch((1, 512)), standing: false));
+    }
+
     [Theory]
     [InlineData(new[] { 1, 2, 3, 7, 9, 10 }, "1-3, 7, 9-10")]
     [InlineData(new int[0], "")]

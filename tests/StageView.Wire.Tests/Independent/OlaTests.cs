@@ -93,6 +93,15 @@ public sealed class OlaTests
                 sender.SendTo(Packets.Data(1, 7, ++sequence, Packets.Levels(512, 66)), new IPEndPoint(E131Numbers.Group6(7), options.E131Port));
                 return live!.Read(m => m.TryGetLevels(new UniverseNumber(7), out var l) && l[0] == 66);
             }));
+            // No longer patched: its group is left, and the next one's joined.
+            live!.Follow([new UniverseNumber(8)]);
+            sender.SendTo(Packets.Data(1, 7, ++sequence, Packets.Levels(512, 67)), new IPEndPoint(E131Numbers.Group6(7), options.E131Port));
+            Assert.True(Within(() =>
+            {
+                sender.SendTo(Packets.Data(1, 8, ++sequence, Packets.Levels(512, 68)), new IPEndPoint(E131Numbers.Group6(8), options.E131Port));
+                return live.Read(m => m.TryGetLevels(new UniverseNumber(8), out var l) && l[0] == 68);
+            }));
+            Assert.Equal(66, live.Read(m => m.TryGetLevels(new UniverseNumber(7), out var l) ? l[0] : 0));
         }
     }
 }

@@ -113,6 +113,13 @@ public sealed class LiveSourceTests
     }
 
     [Fact]
+    public void A_buffer_that_a_burst_would_overrun_is_told_with_the_setting_that_lifts_it()
+    {
+        using var live = LiveSource.Listen(WireSettings.Default, Options(false, [.. Enumerable.Range(1, 400)]) with { ReceiveBuffer = 65_536, JoinGroups = false }, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        Assert.Contains("sysctl -w net.core.rmem_max=", Assert.Single(live.Notes), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void It_stops_cleanly_and_frees_its_ports()
     {
         var options = Options(false, 1);
