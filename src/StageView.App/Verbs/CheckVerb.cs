@@ -7,6 +7,9 @@ namespace StageView.App.Verbs;
 /// <summary><c>stageview check RIG</c>: is the rig file right, and what is in it?</summary>
 internal static class CheckVerb
 {
+    /// <summary>Lines told of each profile before the rest is only counted.</summary>
+    private const int MostLines = 20;
+
     public static Command Build()
     {
         var rig = Verb.RigArgument();
@@ -61,6 +64,19 @@ internal static class CheckVerb
         if (summary.Unpatched.Count > 0)
         {
             Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");
+        }
+
+        foreach (var p in summary.PassedOver)
+        {
+            foreach (var line in p.Lines.Take(MostLines))
+            {
+                Console.WriteLine($"{p.File}: not simulated or not understood: {line}");
+            }
+
+            if (p.Lines.Count > MostLines)
+            {
+                Console.WriteLine($"{p.File}: and {p.Lines.Count - MostLines} more; --json lists all");
+            }
         }
 
         foreach (var change in summary.VenueChanges)

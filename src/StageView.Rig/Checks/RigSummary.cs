@@ -30,10 +30,15 @@ public sealed record RigSummary
     /// <summary>What the venue file changed, one line each.</summary>
     public required IReadOnlyList<string> VenueChanges { get; init; }
 
+    /// <summary>What of the fixture profiles is not simulated or not understood; profiles that have nothing of the kind are left out.</summary>
+    public required IReadOnlyList<PassedOver> PassedOver { get; init; }
+
     /// <summary>Names of fixtures that have no address.</summary>
     public required IReadOnlyList<string> Unpatched { get; init; }
 }
 
 public sealed record TypeCount(string Profile, string Mode, int Count, int Footprint);
+
+public sealed record PassedOver(string Profile, string File, IReadOnlyList<string> Lines);
 
 public sealed record UniverseUse(int Universe, int Used, int FirstFree);

@@ -39,9 +39,12 @@ public static class MvrExporter
         {
             var list = new XElement("ChildList");
             list.Add(rig.Fixtures.Where(f => f.Layer == layer && f.Carrier is null).Select(f => elements[f.Index]));
-            foreach (var (s, i) in rig.Scenery.Select((s, i) => (s, i)).Where(x => x.s.Layer == layer))
+            // Pieces that came as one object, with one uuid, go out as one.
+            foreach (var together in rig.Scenery.Select((s, i) => (Piece: s, Index: i)).Where(x => x.Piece.Layer == layer)
+                .GroupBy(x => x.Piece.Uuid.Length > 0 ? (x.Piece.Uuid, x.Piece.Carrier) : ($"piece {x.Index}", x.Piece.Carrier)))
             {
-                var piece = PieceElement(s, i, meshes);
+                var s = together.First().Piece;
+                var piece = PieceElement([.. together.Select(x => x.Piece)], together.First().Index, meshes);
                 if (s.Carrier is null)
                 {
                     list.Add(piece);
@@ -185,18 +188,20 @@ public static class MvrExporter
             new XElement("Addresses", f.Patch.Select(p => new XElement("Address", new XAttribute("break", p.Break), (p.Start.Absolute + 1).ToString(CultureInfo.InvariantCulture)))));
     }
 
-    private static XElement PieceElement(SceneryPiece s, int index, Dictionary<int, string> meshes)
+    private static XElement PieceElement(SceneryPiece[] pieces, int index, Dictionary<int, string> meshes)
     {
+        var s = pieces[0];
+        var back = Matrix4x4.Invert(MvrMatrix.Of(s.Pose), out var inverse) ? inverse : Matrix4x4.Identity;
         return new XElement(
             s.Kind == SceneryKind.Structure ? "Truss" : "SceneObject",
-            new XAttribute("name", s.Name),
+            new XAttribute("name", pieces.Length > 1 && s.Name.EndsWith(" 1", StringComparison.Ordinal) ? s.Name[..^2] : s.Name),
             new XAttribute("uuid", Uuid(s.Uuid, string.Create(CultureInfo.InvariantCulture, $"piece {index} {s.Name}"))),
             new XElement("Matrix", MvrMatrix.Write(s.Pose)),
             s.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + s.Class)) : null,
-            new XElement("Geometries", new XElement(
+            new XElement("Geometries", pieces.Select(p => new XElement(
                 "Geometry3D",
-                new XAttribute("fileName", meshes[s.Mesh]),
-                new XElement("Matrix", string.Create(CultureInfo.InvariantCulture, $"{{{s.Scale.X},0,0}}{{0,{s.Scale.Y},0}}{{0,0,{s.Scale.Z}}}{{0,0,0}}")))));
+                new XAttribute("fileName", meshes[p.Mesh]),
+                new XElement("Matrix", MvrMatrix.Write(Matrix4x4.CreateScale(p.Scale) * (p == s ? Matrix4x4.Identity : MvrMatrix.Of(p.Pose) * back)))))));
     }
 
     /// <summary>The identity a thing came with, or one made of its name: the same at each export.</summary>

@@ -50,34 +50,34 @@ internal static class ProfileShapes
         new("surface", Surface, "Its surface."));
 
     private static readonly ObjectShape Laser = new ObjectShape("a laser", "A laser aperture that shines along -z.").With(
-        new("power", Positive, "W at full.", true),
+        new("power", Positive, "Optical power at full, W.", true),
         new("wavelengths", new ListShape(new NumberShape(380, 780), 1, 8), "nm, red first.", true),
         new("shares", new ListShape(Share, 1, 8), "Share of the power in each wavelength; equal when left out."),
         new("aperture", Positive, "Beam diameter at the aperture, m; .004 when left out."),
         new("divergence", Positive, "Full divergence, mrad; 1 when left out."));
 
     private static readonly ObjectShape Repeat = new ObjectShape("a repeat", "Copies of a geometry, named with a space and a number from 1.").With(
-        new("count", new IntegerShape(1, 1024), "How many.", true),
+        new("count", new IntegerShape(1, 1024), "How many copies in all.", true),
         new("from", Point, "Where the first lies, m.", true),
         new("to", Point, "Where the last lies, m.", true),
         new("turnFrom", Point, "Turns of the first, degrees."),
         new("turnTo", Point, "Turns of the last, degrees; those between share the way."));
 
     private static readonly ObjectShape Slot = new ObjectShape("a slot", "One place of a wheel.").With(
-        new("name", Name, "Its name.", true),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
         new("colour", Colour, "Transmission: a share, three linear shares of red, green, blue, or #rrggbb. Open when left out."),
         new("gobo", Name, "Pattern: dots, bars, ring, cracks, rays, window, or an image file beside this file."),
         new("facets", new IntegerShape(0, 32), "Facets of a prism."),
         new("spread", new NumberShape(0, 45), "How far each facet turns its copy, degrees."));
 
     private static readonly ObjectShape WheelShape = new ObjectShape("a wheel", "A wheel of colours, gobos or prisms.").With(
-        new("name", Name, "Its name.", true),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
         new("slots", new ListShape(Slot, 1, 256), "Its slots, the first is 1.", true));
 
     private static readonly ObjectShape EmitterShape = new ObjectShape("an emitter", "One colour of an additive fixture.").With(
-        new("name", Name, "Its name.", true),
-        new("x", new NumberShape(0, .8), "CIE 1931 x.", true),
-        new("y", new NumberShape(.001, .9), "CIE 1931 y.", true),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
+        new("x", new NumberShape(0, .8), "CIE 1931 chromaticity x.", true),
+        new("y", new NumberShape(.001, .9), "CIE 1931 chromaticity y.", true),
         new("share", Share, "Share of the fixture's full luminous flux.", true));
 
     private static readonly ObjectShape When = new ObjectShape("a condition", "Another channel decides whether a range is active.").With(
@@ -128,11 +128,11 @@ internal static class ProfileShapes
     private static readonly ObjectShape Relation = new ObjectShape("a relation", "A channel that leads another.").With(
         new("leader", Name, "Name of the leading channel (Geometry_Attribute).", true),
         new("follower", Name, "Name of the following channel (Geometry_Attribute).", true),
-        new("kind", new ChoiceShape("multiply", "override"), "How.", true));
+        new("kind", new ChoiceShape("multiply", "override"), "multiply scales the follower by the leader; override puts the leader in its place.", true));
 
     private static readonly ObjectShape Mode = new ObjectShape("a mode", "A DMX mode.").With(
-        new("name", Name, "Its name.", true),
-        new("notes", Text, "For people."),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
+        new("notes", Text, "Notes for people; nothing reads them."),
         new("geometry", Name, "The geometry the mode starts at; the first when left out."),
         new("channels", new ListShape(Channel), "Its channels, in order of address.", true),
         new("pixels", new ListShape(Pixels), "Runs of pixels; they may read the same addresses as channels."),
@@ -150,7 +150,7 @@ internal static class ProfileShapes
         Geometry.Keys =
         [
             new("name", Name, "Its name, unique in the file.", true),
-            new("notes", Text, "For people."),
+            new("notes", Text, "Notes for people; nothing reads them."),
             At,
             Rotate,
             new("axis", Axis, "How it moves."),
@@ -165,9 +165,9 @@ internal static class ProfileShapes
         return new ObjectShape("a fixture profile", "A StageView fixture profile: what the fixture is made of and how DMX drives it.").With(
             new("$schema", Text, "Where an editor finds this schema."),
             new("name", Name, "Name of the fixture type.", true),
-            new("notes", Text, "For people."),
-            new("weight", Positive, "kg."),
-            new("power", Positive, "W at full."),
+            new("notes", Text, "Notes for people; nothing reads them."),
+            new("weight", Positive, "Weight of the fixture, kg; for paperwork."),
+            new("power", Positive, "Electrical power at full, W; for paperwork."),
             new("wheels", new ListShape(WheelShape), "Wheels of colours, gobos, prisms."),
             new("emitters", new ListShape(EmitterShape), "Colours of an additive fixture."),
             new("geometry", new ListShape(Geometry, 1), "The parts; the first is the root.", true),

@@ -19,7 +19,7 @@ internal static class SceneShapes
 
     private static readonly ObjectShape CameraShape = new ObjectShape("a camera", "A view.").With(
         new("name", Name, "Its name, unique in the rig.", true),
-        new("notes", Text, "For people."),
+        new("notes", Text, "Notes for people; nothing reads them."),
         new("at", Point, "Where it stands, m.", true),
         new("lookAt", Point, "The point in the middle of the picture, m.", true),
         new("up", Point, "Which way is up in the picture; [0, 0, 1] when left out."),
@@ -35,7 +35,7 @@ internal static class SceneShapes
         new Key("firstUniverse", new IntegerShape(0, 31232), "Universe number of port-address 0 (net 0, sub-net 0, universe 0); 1 when left out."));
 
     private static readonly ObjectShape NodeShape = new ObjectShape("a node", "A network node that feeds universes to a position; for patch checks.").With(
-        new("name", Name, "Its name.", true),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
         new("universes", new ListShape(new IntegerShape(1, 63999)), "Universes it can feed.", true),
         new("positions", Texts, "Positions it feeds."));
 
@@ -56,14 +56,14 @@ internal static class SceneShapes
     private static readonly ObjectShape RowShape = new ObjectShape("a row", "Several in a straight line, from and to included.").With(
         new("from", Point, "Where the first is, m.", true),
         new("to", Point, "Where the last is, m.", true),
-        new("count", Count, "How many.", true));
+        new("count", Count, "How many there are in all.", true));
 
     private static readonly ObjectShape ArcShape = new ObjectShape("an arc", "Several on a circle about a vertical axis.").With(
         new("centre", Point, "Centre of the circle, m.", true),
-        new("radius", Positive, "Radius, m.", true),
+        new("radius", Positive, "Radius of the circle, m.", true),
         new("from", Number, "Direction of the first, degrees from +x towards +y.", true),
         new("to", Number, "Direction of the last, degrees.", true),
-        new("count", Count, "How many.", true),
+        new("count", Count, "How many there are in all.", true),
         new("turn", Flag, "Whether each is turned along with its direction (a thing that faces the house at -90° always faces away from the centre); false when left out."));
 
     private static readonly ObjectShape GridShape = new ObjectShape("a grid", "Rows of columns: columns along the first step, rows along the second.").With(
@@ -119,7 +119,7 @@ internal static class SceneShapes
     private static readonly ObjectShape HangShape = new ObjectShape("a hang", "One fixture, or several of a kind.").With(
     [
         new("name", Name, "Its name; several get a space and a number from 1.", true),
-        new("notes", Text, "For people."),
+        new("notes", Text, "Notes for people; nothing reads them."),
         new("profile", Name, "Fixture profile: a file name in the profile folders (without extension), or a path from this file.", true),
         At,
         new("row", RowShape, "Several in a line."),
@@ -136,8 +136,8 @@ internal static class SceneShapes
     ]);
 
     private static readonly ObjectShape PieceShape = new ObjectShape("a scenery piece", "A floor, wall, riser, truss, figure or set piece.").With(
-        new("name", Name, "Its name.", true),
-        new("notes", Text, "For people."),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
+        new("notes", Text, "Notes for people; nothing reads them."),
         new("shape", new ChoiceShape("box", "cylinder", "sphere", "plane", "person", "truss", "ladder", "pipe", "room", "model"), "Its shape; a plane lies on xy and faces up, a person stands with the feet at \"at\" facing the house.", true),
         At,
         Rotate,
@@ -161,13 +161,13 @@ internal static class SceneShapes
 
     private static readonly ObjectShape PanelsShape = new ObjectShape("panels", "A mirror wall of equal panels.").With(
         new("columns", new IntegerShape(1, 100), "Panels across.", true),
-        new("rows", new IntegerShape(1, 100), "Panels up.", true),
+        new("rows", new IntegerShape(1, 100), "Panels from bottom to top.", true),
         new("gap", Positive, "Gap between them, m; .01 when left out."),
         new("fan", new ListShape(Number, 2, 2), "Turn from one column to the next about the vertical, and lean from one row to the next, degrees; none when left out."));
 
     private static readonly ObjectShape MirrorShape = new ObjectShape("a mirror", "A flat mirror, or a wall of panels. Unturned it stands upright, \"at\" is its centre, and it faces the house.").With(
         new("name", Name, "Its name; panels get a space, a column and a row.", true),
-        new("notes", Text, "For people."),
+        new("notes", Text, "Notes for people; nothing reads them."),
         At,
         Rotate,
         new("size", Size2, "Width and height of the whole, m."),
@@ -178,7 +178,7 @@ internal static class SceneShapes
 
     private static readonly ObjectShape AreaShape = new ObjectShape("a measuring area", "A set of points at which light is measured.").With(
         new("name", Name, "Its name, unique in the rig.", true),
-        new("notes", Text, "For people."),
+        new("notes", Text, "Notes for people; nothing reads them."),
         new("corner", Point, "The corner it starts at, m.", true),
         new("across", Point, "First edge, m.", true),
         new("along", Point, "Second edge, m; a line when left out."),
@@ -187,7 +187,7 @@ internal static class SceneShapes
 
     private static readonly ObjectShape VolumeShape = new ObjectShape("a volume of people", "A box in which people may be; for caution checks, which never say that something is safe.").With(
         new("name", Name, "Its name, unique in the rig.", true),
-        new("kind", new ChoiceShape("audience", "crew"), "Who.", true),
+        new("kind", new ChoiceShape("audience", "crew"), "Who may be in it: the caution checks tell the two apart.", true),
         new("at", Point, "Its centre, m.", true),
         Rotate,
         new("size", Size3, "Full size, m.", true));
@@ -199,15 +199,15 @@ internal static class SceneShapes
         new("perUniverse", new IntegerShape(1, 512), "After so many the run goes on in the next universe at the address it started with."));
 
     private static readonly ObjectShape PresetShape = new ObjectShape("a preset", "Another haze or exposure for the same rig, chosen by name.").With(
-        new("name", Name, "Its name.", true),
-        new("notes", Text, "For people."),
-        new("haze", HazeShape, "The air."),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
+        new("notes", Text, "Notes for people; nothing reads them."),
+        new("haze", HazeShape, "The air between lens and floor."),
         new("evStep", new NumberShape(-10, 10), "Added to every camera's exposure value."),
         new("camera", Name, "The camera to show first."));
 
     private static readonly ObjectShape ContentShape = new ObjectShape("content", "A picture, an image sequence or a video laid over pixel surfaces: thrown along the normal of a rectangle in the stage's own space. Levels from the wire come on top.").With(
-        new("name", Name, "Its name.", true),
-        new("notes", Text, "For people."),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
+        new("notes", Text, "Notes for people; nothing reads them."),
         new("file", Name, "Image, image sequence (frames/%05d.png) or video, from this file's folder; whatever ffmpeg reads.", true),
         new("corner", Point, "Where the content's top left corner lies, m.", true),
         new("across", Point, "From there along its top edge, m.", true),
@@ -220,12 +220,12 @@ internal static class SceneShapes
         new("fixtures", Texts, "Fixtures or groups whose surfaces take it, * stands for anything; all when left out."));
 
     private static readonly ObjectShape FocusShape = new ObjectShape("a focus point", "A point that fixtures are focused on.").With(
-        new("name", Name, "Its name.", true),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
         new("at", Point, "Where it is, m.", true),
         new("uuid", Name, "Identity from another program (MVR)."));
 
     private static readonly ObjectShape SightShape = new ObjectShape("a sight line", "From a place in the house nothing can be seen above the line from the eye under an edge.").With(
-        new("name", Name, "Its name.", true),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
         new("eye", Point, "Where the eye is, m.", true),
         new("edge", Point, "The edge that hides what lies above, upstage of the eye, m.", true));
 
@@ -236,10 +236,10 @@ internal static class SceneShapes
         new("trim", Number, "Its new height (z of \"at\"), m."),
         new("turn", Point, "Added to its \"rotate\", degrees."),
         new("size", Size3, "New size of a scenery piece, m."),
-        new("why", Text, "For people."));
+        new("why", Text, "Notes for people; nothing reads them."));
 
     private static readonly ObjectShape RegionShape = new ObjectShape("a region of the frame", "A rectangle with its own rule; sides as shares of the frame from the top left.").With(
-        new("name", Name, "Its name.", true),
+        new("name", Name, "Its name; how other keys and messages call it.", true),
         new("left", Share, "Left side, 0 to 1.", true),
         new("top", Share, "Top side, 0 to 1.", true),
         new("width", Share, "Its width, 0 to 1.", true),
@@ -265,7 +265,7 @@ internal static class SceneShapes
     [
         new("scenery", new ListShape(PieceShape), "Floors, walls, trusses, figures, set pieces."),
         new("mirrors", new ListShape(MirrorShape), "Mirrors that do not move."),
-        new("hangs", new ListShape(HangShape), "Fixtures."),
+        new("hangs", new ListShape(HangShape), "The fixtures that hang or stand here."),
         new("parts", new ListShape(PartShape), "Groups that are placed as one."),
     ];
 
@@ -276,7 +276,7 @@ internal static class SceneShapes
     [
         new("$schema", Text, "Where an editor finds this schema."),
         new("name", Name, "Name of the venue.", true),
-        new("notes", Text, "For people."),
+        new("notes", Text, "Notes for people; nothing reads them."),
         new("profiles", Texty, "Folders with fixture profiles of the house, from this file's folder."),
         new("remove", Texts, "Names of parts, hangs, scenery, mirrors that are left out here; * stands for anything."),
         new("move", new ListShape(MoveShape), "What hangs or stands elsewhere here."),
@@ -294,7 +294,7 @@ internal static class SceneShapes
         PartShape.Keys =
         [
             new("name", Name, "Its name: the position of what hangs in it, unless a hang says otherwise.", true),
-            new("notes", Text, "For people."),
+            new("notes", Text, "Notes for people; nothing reads them."),
             At,
             Rotate,
             new("row", RowShape, "Several of it in a line; \"at\" is then measured from each place."),
@@ -306,13 +306,13 @@ internal static class SceneShapes
         [
             new("$schema", Text, "Where an editor finds this schema."),
             new("name", Name, "Name of the rig; may be left out in included files."),
-            new("notes", Text, "For people."),
+            new("notes", Text, "Notes for people; nothing reads them."),
             new("include", Texty, "Other rig files, from this file's folder; what they hold is added."),
             new("profiles", Texty, "Folders with fixture profiles, from this file's folder."),
             new("bounces", new IntegerShape(0, 4), "How many mirrors a beam may meet; 2 when left out."),
             new("network", NetworkShape, "What is listened to."),
-            new("haze", HazeShape, "The air."),
-            new("cameras", new ListShape(CameraShape), "Views."),
+            new("haze", HazeShape, "The air between lens and floor."),
+            new("cameras", new ListShape(CameraShape), "Views that pictures are drawn from; the first is used when none is named."),
             new("areas", new ListShape(AreaShape), "Where light is measured."),
             new("volumes", new ListShape(VolumeShape), "Where people may be."),
             new("content", new ListShape(ContentShape), "Pictures and videos over pixel surfaces."),

@@ -66,4 +66,21 @@ public sealed class CheckVerbTests
         Assert.Equal(2, run.ExitCode);
         Assert.Contains("--help", run.Errors, StringComparison.Ordinal);
     }
+
+    /// <summary>A GDTF of our own with an attribute and an element that mean nothing here.</summary>
+    [Fact]
+    public void What_a_profile_holds_and_is_not_understood_is_told()
+    {
+        using var folder = new TempFolder();
+        using (var zip = System.IO.Compression.ZipFile.Open(folder.File("own.gdtf"), System.IO.Compression.ZipArchiveMode.Create))
+        using (var to = new StreamWriter(zip.CreateEntry("description.xml").Open()))
+        {
+            to.Write("<GDTF><FixtureType Name=\"T\"><Odd/><Geometries><Beam Name=\"B\"/></Geometries><DMXModes><DMXMode Name=\"One\" Geometry=\"B\"><DMXChannels><DMXChannel Offset=\"1\" Geometry=\"B\"><LogicalChannel Attribute=\"Wobble\"><ChannelFunction Attribute=\"Wobble\"/></LogicalChannel></DMXChannel></DMXChannels></DMXMode></DMXModes></FixtureType></GDTF>");
+        }
+
+        var run = CommandRun.Of("check", folder.File("a.rig.jsonc", "{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"own\", \"patch\": \"1.1\" } ] }"));
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains("own.gdtf: not simulated or not understood: attribute Wobble", run.Output, StringComparison.Ordinal);
+        Assert.Contains("own.gdtf: not simulated or not understood: element Odd", run.Output, StringComparison.Ordinal);
+    }
 }

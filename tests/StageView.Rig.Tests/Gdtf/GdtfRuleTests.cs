@@ -231,6 +231,34 @@ public sealed class GdtfRuleTests
         Assert.Contains("checksum", GdtfReading.Refused(zip), StringComparison.Ordinal);
     }
 
+    /// <summary>The uncompressed size stands at offset 24 of the central directory entry (APPNOTE 4.3.12).</summary>
+    [Theory]
+    [InlineData(100)]
+    [InlineData(2_000_000_000)]
+    public void A_declared_size_that_lies_is_refused(int declared)
+    {
+        var zip = ArchiveMaker.Gdtf(ArchiveMaker.Description(Head, ""));
+        var at = zip.AsSpan().LastIndexOf((ReadOnlySpan<byte>)[0x50, 0x4B, 1, 2]);
+        BitConverter.TryWriteBytes(zip.AsSpan(at + 24), declared);
+        Assert.Contains("description.xml", GdtfReading.Refused(zip), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void More_entries_than_a_fixture_can_have_are_refused() => Assert.Contains(
+        "more than 4096", GdtfReading.Refused(ArchiveMaker.Zip([("description.xml", [1]), .. Enumerable.Range(0, 4100).Select(i => ($"a{i}", Array.Empty<byte>()))])), StringComparison.Ordinal);
+
+    /// <summary>Ten entries of 60 MiB are each within their limit; together they are not.</summary>
+    [Fact]
+    public void What_unpacks_to_more_in_all_is_refused()
+    {
+        var budget = new ArchiveBudget { Left = 150L << 20 };
+        using var archive = SafeArchive.TryOpen(ArchiveMaker.Zip([.. Enumerable.Range(0, 3).Select(i => ($"a{i}", new byte[60 << 20]))]), budget, out _);
+        Assert.NotNull(archive!.TryRead("a0", out _));
+        Assert.NotNull(archive.TryRead("a1", out _));
+        Assert.Null(archive.TryRead("a2", out var why));
+        Assert.Contains("512 MiB", why, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Any_damage_gives_problems_never_an_exception()
     {

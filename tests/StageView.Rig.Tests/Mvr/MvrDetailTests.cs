@@ -114,6 +114,35 @@ public sealed class MvrDetailTests : IDisposable
         Assert.Contains("\"notes\": \"Function key light, UnitNumber 4\"", File.ReadAllText(report.RigFile), StringComparison.Ordinal);
     }
 
+    /// <summary>An object of two meshes comes in as two pieces of one identity and goes out as one object.</summary>
+    [Fact]
+    public void Meshes_of_one_object_stay_one_object()
+    {
+        var report = Import("""
+            <Layers><Layer name="A"><ChildList><Truss name="Tower" uuid="77777777-7777-7777-7777-777777777777"><Matrix>{0,1,0}{-1,0,0}{0,0,1}{3000,0,1000}</Matrix><Geometries>
+              <Geometry3D fileName="box.3ds"><Matrix>{2,0,0}{0,1,0}{0,0,3}{500,0,0}</Matrix></Geometry3D><Geometry3D fileName="box.3ds"><Matrix>{0,0,1}{0,1,0}{-1,0,0}{0,0,4000}</Matrix></Geometry3D></Geometries></Truss></ChildList></Layer></Layers>
+            """);
+        var first = MvrFile.Load(report.RigFile);
+        using var memory = new MemoryStream();
+        MvrExporter.Export(first, memory);
+        using (var zip = new System.IO.Compression.ZipArchive(memory, System.IO.Compression.ZipArchiveMode.Read, leaveOpen: true))
+        using (var xml = zip.GetEntry("GeneralSceneDescription.xml")!.Open())
+        {
+            var truss = Assert.Single(System.Xml.Linq.XDocument.Load(xml).Descendants("Truss"));
+            Assert.Equal(("Tower", 2), (truss.Attribute("name")!.Value, truss.Descendants("Geometry3D").Count()));
+        }
+
+        var second = MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile);
+        Assert.Equal(["Tower 1", "Tower 2"], second.Scenery.Select(x => x.Name));
+        Assert.All(first.Scenery.Zip(second.Scenery), x =>
+        {
+            foreach (var corner in (Vector3[])[new(.5f), new(-.5f, .5f, .5f), new(.5f, -.5f, -.5f)])
+            {
+                Assert.True(Vector3.Distance(x.First.Pose.TransformPoint(corner * x.First.Scale), x.Second.Pose.TransformPoint(corner * x.Second.Scale)) < 1e-4f, x.First.Name);
+            }
+        });
+    }
+
     [Fact]
     public void Hostile_scenes_are_refused_with_one_line()
     {
