@@ -154,7 +154,7 @@ internal sealed class Frame : IDisposable
             if (!small)
             {
                 Timer.Begin("pixels' haze");
-                _areaHaze.Draw(view, targets, moment.Haze.Unevenness > 0);
+                _areaHaze.Draw(view, targets, moment.Haze.Unevenness > 0, tiled);
             }
         }
 

@@ -9,14 +9,15 @@ internal sealed class AreaHazePass(GL gl) : IDisposable
     private readonly PixelSources _sources = new(gl, 1, 4, 96);
     private readonly CoarseLight _coarse = new(gl);
     private readonly uint _array = gl.GenVertexArray();
-    private readonly Dictionary<(int Scale, bool Uneven), GpuProgram> _programs = [];
+    private readonly Dictionary<(int Scale, bool Uneven, bool Tiled), GpuProgram> _programs = [];
 
     public void Prepare(Moment moment) => _sources.Fill(moment);
 
     /// <param name="view">Who looks.</param>
     /// <param name="targets">What the light is added to.</param>
     /// <param name="uneven">Haze in patches.</param>
-    public void Draw(View view, Targets targets, bool uneven)
+    /// <param name="tiled">In compute.</param>
+    public void Draw(View view, Targets targets, bool uneven, bool tiled)
     {
         if (_sources.Count == 0)
         {
@@ -24,22 +25,31 @@ internal sealed class AreaHazePass(GL gl) : IDisposable
         }
 
         var scale = view.Height >= 700 ? 8 : 4;
-        if (!_programs.TryGetValue((scale, uneven), out var program))
+        if (!_programs.TryGetValue((scale, uneven, tiled), out var program))
         {
-            _programs[(scale, uneven)] = program = new GpuProgram(gl, "screen.vert", "areahaze.frag", $"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN");
+            string[] defines = [$"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"];
+            _programs[(scale, uneven, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/areahaze.comp", defines) : new GpuProgram(gl, "screen.vert", "areahaze.frag", defines);
         }
 
         targets.Distance.Bind(Slots.DistanceMap);
-        _coarse.Enter(view, scale);
-        gl.Viewport(0, 0, (uint)((view.Width + scale - 1) / scale), (uint)((view.Height + scale - 1) / scale));
-        gl.Disable(EnableCap.CullFace);
-        gl.Disable(EnableCap.DepthTest);
         program.Use();
         program.Set("sources", _sources.Count);
         _sources.Bind();
-        gl.BindVertexArray(_array);
-        gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
-        _coarse.BringUp(view, targets, scale);
+        if (tiled)
+        {
+            Kernel.Run(gl, program, _coarse.Cells(view, scale), CoarseLight.Small(view, scale));
+        }
+        else
+        {
+            _coarse.Enter(view, scale);
+            gl.Viewport(0, 0, (uint)((view.Width + scale - 1) / scale), (uint)((view.Height + scale - 1) / scale));
+            gl.Disable(EnableCap.CullFace);
+            gl.Disable(EnableCap.DepthTest);
+            gl.BindVertexArray(_array);
+            gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+        }
+
+        _coarse.BringUp(view, targets, scale, tiled);
     }
 
     public void Dispose()

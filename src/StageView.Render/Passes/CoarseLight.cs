@@ -5,20 +5,21 @@ namespace StageView.Render;
 /// <summary>Light in the haze at a fraction of the resolution, brought up after with an eye to the distance of what lies behind it.</summary>
 internal sealed class CoarseLight(GL gl) : IDisposable
 {
-    private readonly Dictionary<int, GpuProgram> _up = [];
+    private readonly Dictionary<(int Scale, bool Tiled), GpuProgram> _up = [];
     private readonly uint _array = gl.GenVertexArray();
     private GpuTexture? _small;
     private Framebuffer? _smallTarget;
 
-    private static (int X, int Y, int Width, int Height) Small(View view, int scale)
+    /// <summary>The cells that a view needs.</summary>
+    public static (int X, int Y, int Width, int Height) Small(View view, int scale)
     {
         var (x, y) = (Math.Max(0, (view.Area.X / scale) - 1), Math.Max(0, (view.Area.Y / scale) - 1));
         var (x1, y1) = (((view.Area.X + view.Area.Width) / scale) + 2, ((view.Area.Y + view.Area.Height) / scale) + 2);
         return (x, y, x1 - x, y1 - y);
     }
 
-    /// <summary>Clears the small target and sets it up for adding light, a cell for each <paramref name="scale"/> x <paramref name="scale"/> pixels.</summary>
-    public void Enter(View view, int scale)
+    /// <summary>The small picture, a cell for each <paramref name="scale"/> x <paramref name="scale"/> pixels, for compute to write.</summary>
+    public GpuTexture Cells(View view, int scale)
     {
         var (width, height) = ((view.Width + scale - 1) / scale, (view.Height + scale - 1) / scale);
         if (_small is null || _small.Width != width || _small.Height != height)
@@ -29,6 +30,13 @@ internal sealed class CoarseLight(GL gl) : IDisposable
             _smallTarget = new Framebuffer(gl, null, _small);
         }
 
+        return _small;
+    }
+
+    /// <summary>Clears the small picture and sets it up for adding light by fragments.</summary>
+    public void Enter(View view, int scale)
+    {
+        Cells(view, scale);
         PassState.AddLight(gl, _smallTarget!);
         // So that a cell is covered where its ray, through the middle of its middle pixel, goes.
         gl.ViewportIndexed(0, -0.5f / scale, -0.5f / scale, view.Width / (float)scale, view.Height / (float)scale);
@@ -39,11 +47,20 @@ internal sealed class CoarseLight(GL gl) : IDisposable
     }
 
     /// <summary>Adds what was drawn to the view's radiance.</summary>
-    public void BringUp(View view, Targets targets, int scale)
+    public void BringUp(View view, Targets targets, int scale, bool tiled)
     {
-        if (!_up.TryGetValue(scale, out var program))
+        if (!_up.TryGetValue((scale, tiled), out var program))
         {
-            _up[scale] = program = new GpuProgram(gl, "screen.vert", "hazeup.frag", $"HAZE_SCALE {scale}");
+            var define = $"HAZE_SCALE {scale}";
+            _up[(scale, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define) : new GpuProgram(gl, "screen.vert", "hazeup.frag", define);
+        }
+
+        if (tiled)
+        {
+            program.Use();
+            _small!.Bind(Slots.HazeMap);
+            Kernel.Run(gl, program, targets.Radiance, view.Area);
+            return;
         }
 
         gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);

@@ -81,7 +81,7 @@ internal sealed class HazePass(GL gl) : IDisposable
 
         if (scale > 1)
         {
-            _coarse.BringUp(view, targets, scale);
+            _coarse.BringUp(view, targets, scale, false);
         }
     }
 

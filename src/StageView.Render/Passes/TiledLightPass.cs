@@ -14,11 +14,10 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
     private const int MostShares = 8;
     private const long MostBytes = 256 << 20;
     private readonly TileLists _lists = new(gl);
+    private readonly CoarseLight _coarse = new(gl);
     private readonly Dictionary<string, KindPrograms> _programs = [];
-    private readonly Dictionary<int, GpuProgram> _up = [];
     private readonly Dictionary<int, GpuProgram> _sums = [];
     private readonly GpuBuffer _shares = new(gl, BufferTargetARB.ShaderStorageBuffer);
-    private GpuTexture? _small;
 
     /// <summary>Finds the tiles' beams; once a view, after its surfaces are drawn.</summary>
     /// <param name="view">Who looks.</param>
@@ -76,34 +75,20 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
             return;
         }
 
-        var (wide, high) = ((view.Width + scale - 1) / scale, (view.Height + scale - 1) / scale);
-        if (_small is null || _small.Width != wide || _small.Height != high)
-        {
-            _small?.Dispose();
-            _small = new GpuTexture(gl, InternalFormat.Rgba16f, wide, high);
-        }
-
-        Haze(settings.Quality, scale, uneven, _small);
-        if (!_up.TryGetValue(scale, out var up))
-        {
-            _up[scale] = up = GpuProgram.Compute(gl, "tiled/hazeup.comp", $"HAZE_SCALE {scale}");
-        }
-
-        up.Use();
-        _small.Bind(Slots.HazeMap);
-        Kernel.Run(gl, up, targets.Radiance, view.Area);
+        Haze(settings.Quality, scale, uneven, _coarse.Cells(view, scale));
+        _coarse.BringUp(view, targets, scale, true);
     }
 
     public void Dispose()
     {
         _lists.Dispose();
-        _small?.Dispose();
+        _coarse.Dispose();
         foreach (var programs in _programs.Values)
         {
             programs.Dispose();
         }
 
-        foreach (var program in _up.Values.Concat(_sums.Values))
+        foreach (var program in _sums.Values)
         {
             program.Dispose();
         }
