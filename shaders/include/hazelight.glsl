@@ -267,7 +267,7 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
   for (int i = 0; i < count; i++) cutPlane(texelFetch(beamEdges, first + i), from, to);
   if (to <= from) return false;
 
-#if defined(SHADOWS) && !defined(OMNI)
+#ifdef SHADOWS
   vec3 sum = litStretches(from, to);
 #else
   vec3 sum = stretch(from, to);

@@ -13,6 +13,7 @@ bool mayLight(int beam, vec3 middle, vec3 reach) {
   vec4 start = texelFetch(beamRows, row + 5), end = texelFetch(beamRows, row + 6), more = texelFetch(beamRows, row + 7);
   if (start.xyz != vec3(0.0) && highest(start, middle, reach) < 0.0) return false;
   if (end.xyz != vec3(0.0) && highest(end, middle, reach) < -0.01) return false;
+  for (int i = 0; i < int(more.y); i++) if (highest(texelFetch(beamEdges, int(more.x) + i), middle, reach) < 0.0) return false;
   if (more.z > 0.5) return true;
   vec4 apex = texelFetch(beamRows, row), axis = texelFetch(beamRows, row + 1);
   // Distance of the box's middle from the cone, against the ball around the box.

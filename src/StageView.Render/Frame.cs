@@ -112,7 +112,7 @@ internal sealed class Frame : IDisposable
 
         // In a mirror that covers under a twentieth of the picture the faintest is left out: what pixel surfaces throw on other surfaces, and lamps that shine all round after a mirror.
         var small = level > 0 && (long)view.Area.Width * view.Area.Height * 20 < (long)view.Width * view.Height;
-        _hulls.Fill(moment, _batch, view, withFaint: !small);
+        _hulls.Fill(moment, _batch, _stops, view, withFaint: !small);
         _rows.Bind(Slots.BeamRows);
         _edges.Bind(Slots.BeamEdges);
         _shadows.Bind();

@@ -23,6 +23,9 @@ public sealed record RenderSettings
     /// <summary>Of lamps that shine all round; their light in the haze changes slowly.</summary>
     internal int ScaleOfWideHaze => HazeScale > 0 || Quality == RenderQuality.Fine ? ScaleOfHaze : 2;
 
+    /// <summary>Lamps that shine all round cast shadows in the haze too; on surfaces they always do.</summary>
+    internal bool LampShadowsInHaze => Quality == RenderQuality.Fine;
+
     /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many.</summary>
     public int ShadowSide { get; init; } = 512;
 

@@ -26,13 +26,34 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         return b.Build(TimeSpan.Zero);
     }
 
-    [Fact]
-    public void Shadows_fall_on_the_floor_where_Light_says_within_a_pixel()
+    /// <summary>A figure, a set piece, a wall and a mirror about two lamps that shine all round.</summary>
+    internal static Moment LampRoom(Haze haze)
     {
-        var moment = Room(new Haze(0, 1, 0));
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Haze = haze;
+        b.Add(Scenes.Floor());
+        b.Add(Scenes.Box(new Vector3(0, 3, 0.9f), new Vector3(0.6f, 0.4f, 1.8f), kind: SceneryKind.Person));
+        b.Add(Scenes.Box(new Vector3(-4, 4, 1.5f), new Vector3(1, 1, 3)));
+        b.Add(Scenes.Box(new Vector3(4, 8, 3), new Vector3(6, 0.1f, 6)));
+        b.AddMirror(new Vector3(-5, 9, 3), Vector3.Normalize(new Vector3(0.35f, -1, 0)), Vector3.UnitZ, 6, 5);
+        foreach (var at in new Vector3[] { new(1.5f, 1, 4), new(-2, 5, 3) })
+        {
+            b.Add(Scenes.Spot(at, at - Vector3.UnitZ, 20000) with { Profile = AngularProfile.Omnidirectional, StartDistance = 0.15f });
+        }
+
+        return b.Build(TimeSpan.Zero);
+    }
+
+    [Theory]
+    [InlineData("spots")]
+    [InlineData("lamps")]
+    public void Shadows_fall_on_the_floor_where_Light_says_within_a_pixel(string what)
+    {
+        var moment = what == "spots" ? Room(new Haze(0, 1, 0)) : LampRoom(new Haze(0, 1, 0));
         var camera = Scenes.House();
         var frame = gl.Renderer.Render(moment, camera, Settings);
-        PngPicture.Write(Path.Combine(Repo.Out("shadow"), "floor.png"), frame.Screen!);
+        PngPicture.Write(Path.Combine(Repo.Out("shadow"), $"floor-{what}.png"), frame.Screen!);
         var picture = frame.Linear!;
         var scene = OcclusionScene.From(moment);
         var meter = new LightMeter(moment, scene);
@@ -82,13 +103,16 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         Assert.True(checkedPixels > 20_000 && shadowed > 200);
     }
 
-    [Fact]
-    public void Shadows_in_the_haze_are_those_of_the_reference()
+    // Lamps that shine all round cast theirs in the haze at Fine only.
+    [Theory]
+    [InlineData("spots", RenderQuality.Normal)]
+    [InlineData("lamps", RenderQuality.Fine)]
+    public void Shadows_in_the_haze_are_those_of_the_reference(string what, RenderQuality quality)
     {
-        var moment = Room(Scenes.Air);
+        var moment = what == "spots" ? Room(Scenes.Air) : LampRoom(Scenes.Air);
         var camera = Scenes.House();
-        var frame = gl.Renderer.Render(moment, camera, Settings);
-        PngPicture.Write(Path.Combine(Repo.Out("shadow"), "haze.png"), frame.Screen!);
+        var frame = gl.Renderer.Render(moment, camera, Settings with { Quality = quality });
+        PngPicture.Write(Path.Combine(Repo.Out("shadow"), $"haze-{what}.png"), frame.Screen!);
         var scene = OcclusionScene.From(moment);
         var reference = new ReferenceRadiance(moment, scene, 1e-3);
         var random = new Random(3);

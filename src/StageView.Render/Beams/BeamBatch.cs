@@ -31,10 +31,10 @@ internal sealed class BeamBatch
         Rows.Clear();
         Edges.Clear();
         Items.Clear();
-        var beams = moment.Beams.Span;
-        for (var i = 0; i < beams.Length; i++)
+        var shapes = stops.Shapes;
+        for (var i = 0; i < shapes.Length; i++)
         {
-            Add(moment, beams[i], i, stops);
+            Add(moment, shapes[i], i);
         }
 
         // An empty table can't be bound everywhere.
@@ -49,13 +49,15 @@ internal sealed class BeamBatch
         }
     }
 
-    private void Add(Moment moment, in Beam beam, int index, BeamStops stops)
+    private void Add(Moment moment, in BeamShape shape, int number)
     {
-        var profile = beam.Profile;
+        var beam = shape.Beam;
+        ref readonly var source = ref moment.Beams.Span[shape.Index];
+        var profile = source.Profile;
         var web = _webs!.Of(profile.Web);
         var omni = IsAllRound(profile);
         var (sin, cos) = MathF.SinCos(profile.CutoffRadians);
-        var light = beam.Colour * beam.PeakCandela;
+        var light = source.Colour * source.PeakCandela;
         if (!float.IsFinite(light.X + light.Y + light.Z))
         {
             return;
@@ -94,12 +96,22 @@ internal sealed class BeamBatch
                 edges++;
             }
         }
+        else if (shape.IsSide)
+        {
+            Span<Vector3> rays = stackalloc Vector3[4];
+            BeamShape.Rays(beam, rays);
+            start = Vector4.Zero;
+            for (; edges < 4; edges++)
+            {
+                Edges.Add(PlaneThrough(Vector3.Normalize(Vector3.Cross(rays[edges], rays[(edges + 1) % 4])), beam.Apex));
+            }
+        }
         else
         {
             start = omni ? Vector4.Zero : PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
         }
 
-        var stop = stops.Of(index);
+        var stop = shape.Stop;
         var end = stop.Plane;
         if (end == Vector4.Zero && !omni)
         {
@@ -117,7 +129,7 @@ internal sealed class BeamBatch
         _row[8] = gobo ? GoboRow(moment, beam) : new Vector4(-1, 0, 0, 0);
         _row[9] = new Vector4(beam.Gobo.OffsetX, beam.FocusDistance, beam.ApertureRadius, Math.Clamp(beam.Frost, 0, 1));
         _row[10] = _row[11] = Vector4.Zero;
-        var item = new Item(index, 0, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null, omni && web is null && beam.Bounces > 0, start, end, 0);
+        var item = new Item(shape.Index, number, 0, shape.Use, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null, omni && web is null && beam.Bounces > 0, start, end, 0);
         var open = gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1;
         if (stop.Shadowed && !omni && Begin(moment, beam) is var begin && stop.ClearTo > (1.2f * begin) + 0.3f)
         {
@@ -195,8 +207,9 @@ internal sealed class BeamBatch
     public static Vector4 PlaneThrough(Vector3 normal, Vector3 point) => new(normal, -Vector3.Dot(normal, point));
 
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
+    /// <param name="Shape">Index in <see cref="BeamStops.Shapes"/>.</param>
     /// <param name="Number">Which group of rows is this beam's.</param>
     /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes near.</param>
     /// <param name="From">Distance along the axis at which this part of the beam begins, m; 0 for where the beam itself does.</param>
-    public readonly record struct Item(int Beam, int Number, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web, bool AfterMirror, Vector4 Start, Vector4 End, float From);
+    public readonly record struct Item(int Beam, int Shape, int Number, ShapeUse Use, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web, bool AfterMirror, Vector4 Start, Vector4 End, float From);
 }

@@ -31,15 +31,27 @@ internal sealed class BeamHulls
     /// <summary>What <see cref="Corners"/> and <see cref="Indices"/> hold, a hull at a time.</summary>
     public Growing<Hull> Hulls { get; } = new();
 
-    public const int Kinds = 64;
+    public const int Kinds = 256;
 
-    public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0) | (item.AfterMirror ? 32 : 0);
+    /// <summary>The bits of a kind that shaders differ by.</summary>
+    public const int ShaderBits = 63;
+
+    public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0) | (item.AfterMirror ? 32 : 0)
+        | (item.Use == ShapeUse.Part ? 64 : 0) | (item.Use == ShapeUse.Whole ? 128 : 0);
+
+    /// <summary>Whether a kind lights surfaces.</summary>
+    public static bool OnSurfaces(int kind) => (kind & 128) == 0;
+
+    /// <summary>Whether a kind lights the haze.</summary>
+    /// <param name="lampShadows">Lamps that shine all round cast shadows there.</param>
+    public static bool InHaze(int kind, bool lampShadows) => (kind & (lampShadows ? 128 : 64)) == 0;
 
     /// <param name="moment">Its beams.</param>
     /// <param name="batch">Their rows.</param>
+    /// <param name="stops">Their shapes.</param>
     /// <param name="view">Who looks.</param>
     /// <param name="withFaint">False leaves out all-round lamps after a mirror.</param>
-    public void Fill(Moment moment, BeamBatch batch, View view, bool withFaint)
+    public void Fill(Moment moment, BeamBatch batch, BeamStops stops, View view, bool withFaint)
     {
         Corners.Clear();
         Hulls.Clear();
@@ -48,18 +60,19 @@ internal sealed class BeamHulls
             list.Clear();
         }
 
-        var beams = moment.Beams.Span;
+        var shapes = stops.Shapes;
         foreach (ref readonly var item in batch.Items.Span)
         {
-            if (withFaint || !item.Omni || beams[item.Beam].Bounces == 0)
+            if (withFaint || !item.Omni || shapes[item.Shape].Beam.Bounces == 0)
             {
-                Add(moment, beams[item.Beam], item, view);
+                Add(moment, shapes[item.Shape], item, view);
             }
         }
     }
 
-    private void Add(Moment moment, in Beam beam, in BeamBatch.Item item, View view)
+    private void Add(Moment moment, in BeamShape shape, in BeamBatch.Item item, View view)
     {
+        var beam = shape.Beam;
         int count;
         var wide = item.Omni || beam.Profile.CutoffRadians > Widest;
         if (beam.Bounces > 0)
@@ -76,6 +89,16 @@ internal sealed class BeamHulls
             {
                 var ray = _near[i] - beam.Apex;
                 _near[i] = beam.Apex + (ray * (item.From / Vector3.Dot(ray, beam.Axis)));
+            }
+        }
+        else if (shape.IsSide)
+        {
+            count = 4;
+            BeamShape.Rays(beam, _near);
+            for (var i = 0; i < count; i++)
+            {
+                // A little wide, so that no pixel falls between two sides; the planes part them.
+                _near[i] = beam.Apex + (0.01f * (beam.Axis + (1.004f * (_near[i] - beam.Axis))));
             }
         }
         else if (wide)

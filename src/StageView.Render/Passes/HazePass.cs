@@ -19,26 +19,29 @@ internal sealed class HazePass(GL gl) : IDisposable
         gl.DepthFunc(DepthFunction.Less);
         if (scale == wide)
         {
-            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, 0, 1);
+            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, (0, 1), settings.LampShadowsInHaze);
         }
         else
         {
             // Lamps that shine all round fill the picture with light that changes slowly.
-            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, 0, 2);
-            Draw(view, targets, hulls, Programs(settings, wide, uneven), wide, 1, 2);
+            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, (0, 2), settings.LampShadowsInHaze);
+            Draw(view, targets, hulls, Programs(settings, wide, uneven), wide, (1, 2), settings.LampShadowsInHaze);
         }
     }
 
-    /// <summary>Kinds <paramref name="first"/>, <paramref name="first"/> + <paramref name="step"/>, ... at one scale.</summary>
-    private void Draw(View view, Targets targets, BeamHullBuffer hulls, BeamPrograms programs, int scale, int first, int step)
+    /// <summary>Every second kind, or all, at one scale.</summary>
+    private void Draw(View view, Targets targets, BeamHullBuffer hulls, BeamPrograms programs, int scale, (int First, int Step) kinds, bool lampShadows)
     {
-        var any = false;
-        for (var kind = first; kind < BeamHulls.Kinds; kind += step)
+        var some = new List<int>();
+        for (var kind = kinds.First; kind < BeamHulls.Kinds; kind += kinds.Step)
         {
-            any |= hulls.Has(kind, false) || hulls.Has(kind, true);
+            if (BeamHulls.InHaze(kind, lampShadows) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
+            {
+                some.Add(kind);
+            }
         }
 
-        if (!any)
+        if (some.Count == 0)
         {
             return;
         }
@@ -52,7 +55,7 @@ internal sealed class HazePass(GL gl) : IDisposable
             _coarse.Enter(view, scale);
         }
 
-        for (var kind = first; kind < BeamHulls.Kinds; kind += step)
+        foreach (var kind in some)
         {
             if (hulls.Has(kind, false))
             {

@@ -18,7 +18,7 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
         targets.Normal.Bind(Slots.NormalMap);
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
-            if (hulls.Has(kind, false) || hulls.Has(kind, true))
+            if (BeamHulls.OnSurfaces(kind) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
             {
                 _programs.Of(kind & ~32).Use();
                 hulls.Draw(kind, false);

@@ -49,7 +49,7 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
             var (first, words) = _lists.WordsOf(kind);
-            if (words > 0)
+            if (words > 0 && BeamHulls.OnSurfaces(kind))
             {
                 var program = programs.Of(kind);
                 _lists.Enter(program);
@@ -71,12 +71,14 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
         targets.Distance.Bind(Slots.DistanceMap);
         if (scale == 1)
         {
-            Haze(settings.Quality, scale, uneven, targets.Radiance);
+            Haze(settings, scale, uneven, targets.Radiance);
             return;
         }
 
-        Haze(settings.Quality, scale, uneven, _coarse.Cells(view, scale));
-        _coarse.BringUp(view, targets, scale, true);
+        if (Haze(settings, scale, uneven, _coarse.Cells(view, scale)))
+        {
+            _coarse.BringUp(view, targets, scale, true);
+        }
     }
 
     public void Dispose()
@@ -106,9 +108,11 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
         return programs;
     }
 
-    /// <summary>The haze in bands of tiles, so that the shares of a large picture need no more room than those of a small one.</summary>
-    private void Haze(RenderQuality quality, int scale, bool uneven, GpuTexture into)
+    /// <summary>The haze in bands of tiles, so that the shares of a large picture need no more room than those of a small one. False where no beam lights it.</summary>
+    private bool Haze(RenderSettings settings, int scale, bool uneven, GpuTexture into)
     {
+        int Words(int kind) => BeamHulls.InHaze(kind, settings.LampShadowsInHaze) ? _lists.WordsOf(kind).Count : 0;
+        var quality = settings.Quality;
         var side = Math.Min(8, TileLists.Side / scale);
         var parts = TileLists.Side / scale / side;
         var programs = Programs($"{quality} {scale} {uneven}", "tiled/haze.comp", [.. HazePass.Defines(quality, scale, uneven), $"SIDE {side}", $"THREADS {side * side}"]);
@@ -123,7 +127,12 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
         var shares = 0;
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
-            shares += Math.Min(each, _lists.WordsOf(kind).Count);
+            shares += Math.Min(each, Words(kind));
+        }
+
+        if (shares == 0)
+        {
+            return false;
         }
 
         var across = _lists.Across * parts * side;
@@ -137,7 +146,7 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
             var done = 0;
             for (var kind = 0; kind < BeamHulls.Kinds; kind++)
             {
-                var (word, words) = _lists.WordsOf(kind);
+                var (word, words) = (_lists.WordsOf(kind).First, Words(kind));
                 if (words == 0)
                 {
                     continue;
@@ -160,5 +169,6 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
         }
 
         Kernel.Written(gl);
+        return true;
     }
 }

@@ -11,7 +11,7 @@ namespace StageView.Render;
 internal sealed class BeamStops
 {
     private const int Rays = 12;
-    private readonly Growing<Stop> _stops = new();
+    private readonly Growing<BeamShape> _shapes = new();
     private readonly Growing<Caster> _casters = new();
     private readonly Vector3[] _rays = new Vector3[Rays + Outline.MaxVertices];
     private readonly List<int> _standing = [];
@@ -19,20 +19,71 @@ internal sealed class BeamStops
 
     public Occluders Occluders { get; } = new();
 
-    public Stop Of(int beam) => _stops.Span[beam];
+    /// <summary>All beams, in their order, and the parts of lamps.</summary>
+    public ReadOnlySpan<BeamShape> Shapes => _shapes.Span;
 
     public ReadOnlySpan<Caster> CastersOf(in Stop stop) => _casters.Span.Slice(stop.FirstCaster, stop.Casters);
 
     public void Fill(Moment moment, MeshStore meshes)
     {
-        _stops.Clear();
+        _shapes.Clear();
         _casters.Clear();
         Occluders.Fill(moment, meshes);
         var beams = moment.Beams.Span;
         for (var i = 0; i < beams.Length; i++)
         {
-            _stops.Add(Find(moment, beams[i]));
+            Add(moment, beams[i], i);
         }
+    }
+
+    private void Add(Moment moment, in Beam beam, int index)
+    {
+        if (!BeamBatch.IsAllRound(beam.Profile))
+        {
+            _shapes.Add(new BeamShape(index, beam, ShapeUse.All, Find(moment, beam, beam.Bounces > 0 ? moment.OutlineOf(beam.Clip) : [])));
+            return;
+        }
+
+        var first = _shapes.Count;
+        var shaded = false;
+        if (beam.Profile.Web >= 0)
+        {
+            // A web that reaches sideways has no shadows.
+        }
+        else if (beam.Bounces == 0)
+        {
+            Span<Vector3> corners = stackalloc Vector3[4];
+            for (var side = 0; side < 6; side++)
+            {
+                var part = BeamShape.Side(beam, side);
+                BeamShape.Rays(part, corners);
+                foreach (ref var corner in corners)
+                {
+                    corner += beam.Apex;
+                }
+
+                _shapes.Add(new BeamShape(index, part, ShapeUse.Part, Find(moment, part, corners)));
+                shaded |= _shapes.Span[^1].Stop.Shadowed || _shapes.Span[^1].Stop.Plane != Vector4.Zero;
+            }
+        }
+        else if (BeamShape.TryWindow(beam, moment.OutlineOf(beam.Clip), out var part))
+        {
+            var stop = Find(moment, part, moment.OutlineOf(beam.Clip));
+            shaded = stop.Shadowed;
+            _shapes.Add(new BeamShape(index, part, shaded ? ShapeUse.Part : ShapeUse.All, stop));
+            if (!shaded)
+            {
+                return;
+            }
+        }
+
+        if (!shaded)
+        {
+            _shapes.Truncate(first);
+        }
+
+        var plane = shaded && beam.Bounces > 0 ? _shapes.Span[^1].Stop.Plane : Vector4.Zero;
+        _shapes.Add(new BeamShape(index, beam, shaded ? ShapeUse.Whole : ShapeUse.All, new Stop(plane, 0, 0, 0)));
     }
 
     /// <summary>The reflection that unfolds the leg before <paramref name="beam"/>'s last mirror: parent's apex to its image.</summary>
@@ -43,32 +94,29 @@ internal sealed class BeamStops
         return new Plane(normal, -Vector3.Dot(normal, (parent.Apex + beam.Apex) / 2));
     }
 
-    private Stop Find(Moment moment, in Beam beam)
+    /// <param name="window">Corners that the light goes through, about the axis; empty for a cone alone.</param>
+    private Stop Find(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window)
     {
         var first = _casters.Count;
         var end = Vector4.Zero;
-        if (!BeamBatch.IsAllRound(beam.Profile))
-        {
-            LastLeg(moment, beam, ref end);
-        }
-
-        if (beam.Bounces > 0 && !BeamBatch.IsAllRound(beam.Profile))
+        LastLeg(moment, beam, window, ref end);
+        if (beam.Bounces > 0)
         {
             EarlierLegs(moment, beam);
         }
 
-        return new Stop(end, first, _casters.Count - first, ClearTo(moment, beam, _casters.Span[first..]));
+        return new Stop(end, first, _casters.Count - first, ClearTo(beam, window, _casters.Span[first..]));
     }
 
     /// <summary>Distance along the axis up to which nothing stands in the beam's last leg, m; 0 when an earlier leg is shaded.</summary>
-    private float ClearTo(Moment moment, in Beam beam, ReadOnlySpan<Caster> casters)
+    private float ClearTo(in Beam beam, ReadOnlySpan<Vector3> window, ReadOnlySpan<Caster> casters)
     {
         if (casters.Length == 0 || casters[^1].LegsBack > 0)
         {
             return 0;
         }
 
-        var rays = MakeRays(beam, beam.Bounces > 0 ? moment.OutlineOf(beam.Clip) : [], out var ring);
+        var rays = MakeRays(beam, window, out var ring);
         var nearest = BeamBatch.Range;
         foreach (ref readonly var caster in casters)
         {
@@ -78,9 +126,8 @@ internal sealed class BeamStops
         return MathF.Max(0, nearest - 0.01f);
     }
 
-    private void LastLeg(Moment moment, in Beam beam, ref Vector4 end)
+    private void LastLeg(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window, ref Vector4 end)
     {
-        var window = beam.Bounces > 0 ? moment.OutlineOf(beam.Clip) : [];
         var from = beam.Bounces > 0 ? moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1] : -1;
         var front = beam.Bounces > 0
             ? BeamBatch.PlaneThrough(moment.Mirrors.Span[from].Normal, window[0])

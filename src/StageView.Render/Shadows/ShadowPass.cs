@@ -45,11 +45,12 @@ internal sealed class ShadowPass : IDisposable
         _sides.Clear();
         _places.Clear();
         _keys.Clear();
+        var ofLamps = SideOfLamps(batch, stops, tileSide);
         foreach (ref readonly var item in batch.Items.Span)
         {
             if (item.Shadowed)
             {
-                _sides.Add(SideOf(moment.Beams.Span[item.Beam], tileSide));
+                _sides.Add(SideOf(stops.Shapes[item.Shape], tileSide, ofLamps));
                 _places.Add((0, 0));
             }
         }
@@ -67,7 +68,7 @@ internal sealed class ShadowPass : IDisposable
         {
             if (item.Shadowed)
             {
-                Tile(moment, moment.Beams.Span[item.Beam], item, stops, tile++, batch.Rows.Span.Slice(item.Number * BeamBatch.RowsPerBeam, BeamBatch.RowsPerBeam));
+                Tile(moment, stops.Shapes[item.Shape], stops, tile++, batch.Rows.Span.Slice(item.Number * BeamBatch.RowsPerBeam, BeamBatch.RowsPerBeam));
             }
         }
 
@@ -88,12 +89,30 @@ internal sealed class ShadowPass : IDisposable
         _atlas?.Dispose();
     }
 
-    private static int SideOf(in Beam beam, int side) => beam.Profile.CutoffRadians switch
+    private static int SideOf(in BeamShape shape, int side, int ofLamps) => shape.Beam.Profile.CutoffRadians switch
     {
+        _ when shape.Use == ShapeUse.Part => shape.IsSide ? ofLamps : side / 4,
         < 0.12f => side / 2,
         < 0.35f => side,
         _ => side * 2,
     };
+
+    /// <summary>Sides of lamps are many: they get a third of the atlas at most, so that spots keep theirs.</summary>
+    private static int SideOfLamps(BeamBatch batch, BeamStops stops, int side)
+    {
+        var count = 0L;
+        foreach (ref readonly var item in batch.Items.Span)
+        {
+            count += item.Shadowed && stops.Shapes[item.Shape].IsSide ? 1 : 0;
+        }
+
+        while (side > 32 && 3 * count * side * side > (long)Atlas * Atlas)
+        {
+            side /= 2;
+        }
+
+        return side;
+    }
 
     /// <summary>Empties the stale tiles and draws them.</summary>
     private void Redraw(Occluders occluders)
@@ -132,12 +151,13 @@ internal sealed class ShadowPass : IDisposable
         }
     }
 
-    private void Tile(Moment moment, in Beam beam, in BeamBatch.Item item, BeamStops stops, int tile, Span<Vector4> rows)
+    private void Tile(Moment moment, in BeamShape shape, BeamStops stops, int tile, Span<Vector4> rows)
     {
+        var beam = shape.Beam;
         var side = _sides.Span[tile];
         var (x, y) = _places.Span[tile];
         var right = Vector3.Cross(beam.Axis, beam.Up);
-        var (low, high) = Extent(moment, beam, right);
+        var (low, high) = shape.IsSide ? (-Vector2.One, Vector2.One) : Extent(moment, beam, right);
         // Two texels of margin, so that filtering never reaches a neighbour.
         var margin = (high - low) * (3f / side);
         (low, high) = (low - margin, high + margin);
@@ -147,7 +167,7 @@ internal sealed class ShadowPass : IDisposable
         rows[10] = new Vector4(side / size.X / Atlas, side / size.Y / Atlas, (x - (low.X * side / size.X)) / Atlas, (y - (low.Y * side / size.Y)) / Atlas);
         rows[11] = new Vector4(far / (far - near), -far * near / (far - near), MathF.Max(size.X, size.Y) / side, 0);
 
-        var casters = stops.CastersOf(stops.Of(item.Beam));
+        var casters = stops.CastersOf(shape.Stop);
         var key = Key(moment, beam, casters, stops.Occluders, side, x, y);
         _keys.Add(key);
         if (tile < _before.Count && _before.Span[tile] == key)
