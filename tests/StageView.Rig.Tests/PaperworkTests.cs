@@ -126,4 +126,24 @@ public sealed class PaperworkTests
         Assert.Equal(pages.Count, drawn.Length);
         Assert.All(drawn, f => Assert.True(File.ReadAllBytes(f).Skip(20).Count(b => b < 128) > 100, f));
     }
+
+    [Fact]
+    public void What_is_carried_and_what_shares_a_patch_stands_in_the_lists()
+    {
+        using var temp = new TempRig();
+        var rig = temp.Load("""
+            { "hangs": [
+              { "name": "lift", "profile": "winch-lantern", "at": [1, 2, 9], "patch": "1.1" },
+              { "name": "rider", "profile": "front-profile", "at": [0, 0, -0.5], "carriedBy": { "fixture": "lift", "part": "carriage" }, "patch": "2.1" },
+              { "name": "left", "profile": "front-profile", "at": [-3, 0, 5], "patch": "3.1" },
+              { "name": "right", "profile": "front-profile", "at": [3, 0, 5], "sharesPatchOf": "left" } ] }
+            """);
+        var tables = PaperTables.All(rig).ToDictionary(t => t.Name);
+        var rider = tables["hang-list"].Rows.Single(r => r[3] == "rider");
+        Assert.Equal(("carried by lift", "1.00", "2.00"), (rider[0], rider[5], rider[6]));
+        Assert.Contains(tables["universes"].Rows, r => r[4] == "left with right");
+        Assert.Contains(tables["patch-list"].Rows, r => r[1] == "right" && r[6] == "3.1 with left");
+        Assert.Contains(tables["weight"].Rows, r => r[1] == "rider" && r[2] == "1.00, 2.00");
+        Assert.Equal(4, tables["hang-list"].Rows.Count);
+    }
 }

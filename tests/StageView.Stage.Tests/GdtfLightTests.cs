@@ -134,6 +134,10 @@ public sealed class GdtfLightTests : IDisposable
         var rig = Rig(Channel("ColorRGB_Red", "1") + Channel("ColorRGB_Green", "2") + Channel("ColorRGB_Blue", "3"), Physical(Spaces));
         Near(.7347f, .2653f, Lens(rig, (1, 255)).Chromaticity);
         Near(.3457f, .3585f, Lens(rig, (1, 255), (2, 255), (3, 255)).Chromaticity);
+
+        // Its blue, .0366, .0001, is no real colour: it comes out as a real one near it, and is not black.
+        var blue = Lens(rig, (3, 255));
+        Assert.True(blue.Chromaticity is { X: > .04f and < .2f, Y: > .005f and < .1f } && blue.FluxLumens > 50, $"{blue.Chromaticity} {blue.FluxLumens}");
         var hue = Rig(Channel("Dimmer", "1") + Channel("HSB_Hue", "2", "0", "360") + Channel("HSB_Saturation", "3"), Physical(Spaces));
         Near(.7347f, .2653f, Lens(hue, (1, 255), (3, 255)).Chromaticity);
 

@@ -5,6 +5,10 @@ namespace StageView.Light;
 /// <summary>A convex polygon of chromaticities that a fixture can reach.</summary>
 public static class Gamut
 {
+    /// <summary>All chromaticities that light can have: the spectral locus every 10 nm up to 700 nm, closed by the purple line.</summary>
+    public static IReadOnlyList<Vector2> OfAllLight { get; } =
+        [.. Enumerable.Range(0, CieObserver.Count).Where(i => CieObserver.Nanometres(i) <= 700).Select(i => Chromaticity.FromXyz(CieObserver.Row(i)))];
+
     /// <summary>The chromaticity itself where it lies inside; else where the line to the polygon's mean leaves it.</summary>
     /// <param name="corners">CIE 1931 x, y in order, either way round; fewer than three hold everything.</param>
     /// <param name="wanted">CIE 1931 x, y.</param>

@@ -25,16 +25,18 @@ public static class PaperTables
         ["Number", "Fixture", "Type", "Mode", "Position", "Groups", "Address", "Addresses"],
         [.. rig.Fixtures.OrderBy(f => f.Patch.Count > 0 ? f.Patch[0].Start.Absolute : int.MaxValue).Select(f => (IReadOnlyList<string>)[
             f.Number, f.Name, f.Profile.Name, f.Mode.Name, f.Position, string.Join(" ", f.Groups),
-            f.Patch.Count == 0 ? "not patched" : string.Join(" / ", f.Patch.Select(p => p.Start.ToString())), Int(f.Mode.Footprints.Sum())])],
+            f.Patch.Count == 0 ? "not patched" : string.Join(" / ", f.Patch.Select(p => p.Start.ToString())) + (f.SharesPatchOf >= 0 ? $" with {rig.Fixtures[f.SharesPatchOf].Name}" : ""), Int(f.Mode.Footprints.Sum())])],
         []);
 
     public static PaperTable UniverseSheets(RigScene rig)
     {
         var report = PatchInspector.Inspect(rig);
+        var sharing = rig.Fixtures.Where(f => f.SharesPatchOf >= 0).ToLookup(f => rig.Fixtures[f.SharesPatchOf].Name, f => f.Name);
+        string Named(string fixture) => sharing.Contains(fixture) ? $"{fixture} with {string.Join(", ", sharing[fixture])}" : fixture;
         var rows = new List<IReadOnlyList<string>>();
         foreach (var u in report.Universes)
         {
-            rows.AddRange(u.Stretches.Select(s => (IReadOnlyList<string>)[Int(u.Universe), Int(s.From), Int(s.To), s.Number, s.Fixture, s.Profile, s.Mode, string.Join(", ", u.FedBy)]));
+            rows.AddRange(u.Stretches.Select(s => (IReadOnlyList<string>)[Int(u.Universe), Int(s.From), Int(s.To), s.Number, Named(s.Fixture), s.Profile, s.Mode, string.Join(", ", u.FedBy)]));
             rows.AddRange(u.Free.Select(f => (IReadOnlyList<string>)[Int(u.Universe), Int(f.From), Int(f.To), "", "free", "", "", string.Join(", ", u.FedBy)]));
         }
 
@@ -54,15 +56,20 @@ public static class PaperTables
             .Select(g => (IReadOnlyList<string>)[g.Key.Name, g.Key.Mode, g.Key.Position, Int(g.Count())])],
         [.. rig.Fixtures.GroupBy(f => f.Profile.Name).OrderBy(g => g.Key, StringComparer.Ordinal).Select(g => $"{g.Key}: {g.Count()} in all.")]);
 
-    public static PaperTable HangList(RigScene rig) => new(
-        "hang-list",
-        "Hang list",
-        ["Position", "Trim m", "Number", "Fixture", "Type", "x m", "y m", "z m", "Pointing"],
-        [.. rig.Fixtures.Where(f => f.Carrier is null).GroupBy(f => f.Position).OrderBy(g => g.Key, StringComparer.Ordinal)
-            .SelectMany(g => g.OrderBy(f => f.Pose.Position.X).Select(f => (IReadOnlyList<string>)[
-                g.Key, Metres(g.Max(o => o.Pose.Position.Z)), f.Number, f.Name, f.Profile.Name,
-                Metres(f.Pose.Position.X), Metres(f.Pose.Position.Y), Metres(f.Pose.Position.Z), Pointing(f.Pose)]))],
-        ["Trim is the highest hanging point of the position over the deck. x counts from the centre line to the audience's right, y upstage from the downstage edge."]);
+    public static PaperTable HangList(RigScene rig)
+    {
+        var poses = RigDrawings.Roots(rig);
+        string Where(Fixture f) => f.Carrier is { } c ? $"carried by {rig.Fixtures[c.Fixture].Name}" : f.Position;
+        return new PaperTable(
+            "hang-list",
+            "Hang list",
+            ["Position", "Trim m", "Number", "Fixture", "Type", "x m", "y m", "z m", "Pointing"],
+            [.. rig.Fixtures.GroupBy(Where).OrderBy(g => g.Key, StringComparer.Ordinal)
+                .SelectMany(g => g.OrderBy(f => poses[f.Index].Position.X).Select(f => (IReadOnlyList<string>)[
+                    g.Key, Metres(g.Max(o => poses[o.Index].Position.Z)), f.Number, f.Name, f.Profile.Name,
+                    Metres(poses[f.Index].Position.X), Metres(poses[f.Index].Position.Y), Metres(poses[f.Index].Position.Z), Pointing(poses[f.Index])]))],
+            ["Trim is the highest hanging point of the position over the deck. x counts from the centre line to the audience's right, y upstage from the downstage edge. What is carried is told where it is at rest."]);
+    }
 
     public static PaperTable Power(RigScene rig)
     {
@@ -83,6 +90,7 @@ public static class PaperTables
     public static PaperTable Weight(RigScene rig)
     {
         var rows = new List<IReadOnlyList<string>>();
+        var poses = RigDrawings.Roots(rig);
         var positions = rig.Fixtures.Select(f => f.Position).Concat(rig.Scenery.Where(s => s.WeightKilograms > 0).Select(s => s.Position)).Distinct();
         foreach (var p in positions.Order(StringComparer.Ordinal))
         {
@@ -90,8 +98,8 @@ public static class PaperTables
             var own = rig.Scenery.Where(s => s.Position == p && s.WeightKilograms > 0).ToList();
             var total = fixtures.Sum(f => f.Profile.WeightKilograms ?? 0) + own.Sum(s => s.WeightKilograms);
             rows.Add([p, "in all", "", Kilograms(fixtures.Sum(f => f.Profile.WeightKilograms ?? 0)), Kilograms(own.Sum(s => s.WeightKilograms)), Kilograms(total)]);
-            rows.AddRange(fixtures.OrderBy(f => f.Pose.Position.X).Select(f => (IReadOnlyList<string>)[
-                p, f.Name, $"{Metres(f.Pose.Position.X)}, {Metres(f.Pose.Position.Y)}", f.Profile.WeightKilograms is { } w ? Kilograms(w) : "not stated", "", ""]));
+            rows.AddRange(fixtures.OrderBy(f => poses[f.Index].Position.X).Select(f => (IReadOnlyList<string>)[
+                p, f.Name, $"{Metres(poses[f.Index].Position.X)}, {Metres(poses[f.Index].Position.Y)}", f.Profile.WeightKilograms is { } w ? Kilograms(w) : "not stated", "", ""]));
         }
 
         return new PaperTable("weight", "Weight by truss and point", ["Position", "Point", "x, y m", "Fixtures kg", "Own kg", "Sum kg"], rows, [WeightCaution]);

@@ -25,6 +25,13 @@ public static class RigDrawings
         ];
     }
 
+    /// <summary>Where each fixture hangs at rest, carried ones by what carries them.</summary>
+    internal static Pose[] Roots(RigScene rig)
+    {
+        var places = Places(rig);
+        return [.. rig.Fixtures.Select(f => f.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(f.Pose) : f.Pose)];
+    }
+
     /// <summary>World poses of every geometry at rest, carried fixtures included.</summary>
     internal static Pose[][] Places(RigScene rig)
     {

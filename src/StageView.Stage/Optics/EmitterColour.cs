@@ -48,7 +48,10 @@ internal static class EmitterColour
         return luminance > 0 ? (rgb, luminance) : (Vector3.Zero, 0);
     }
 
-    /// <summary>What the fixture's gamut lets through of a colour that is mixed indirectly, at the same luminance.</summary>
+    /// <summary>
+    /// What a fixture reaches of a colour that is mixed indirectly: within its gamut, else within the colours that light can have. X + Y + Z is
+    /// kept, so that a primary which is no real colour (and has next to no luminance) comes out as the strong colour it stands for.
+    /// </summary>
     private static Vector3 Reached(EmitterCode code, Vector3 xyz)
     {
         if (code.Gamut.Length == 0 || xyz.Y <= 0)
@@ -56,8 +59,9 @@ internal static class EmitterColour
             return xyz;
         }
 
-        var c = Gamut.Nearest(code.Gamut, Chromaticity.FromXyz(xyz));
-        return Chromaticity.ToXyz(c.X, c.Y, xyz.Y);
+        var asked = Chromaticity.FromXyz(xyz);
+        var c = Gamut.Nearest(code.Gamut, asked);
+        return c == asked ? xyz : Chromaticity.ToXyz(c.X, c.Y, c.Y * (xyz.X + xyz.Y + xyz.Z));
     }
 
     /// <summary>Hue in degrees and saturation 0 to 1 to linear Rec.709 with the largest component 1.</summary>

@@ -69,7 +69,7 @@ internal static class EmitterCompiler
             AddScale = shares > 1.0001f ? 1 / shares : 1,
             Flags = new FlagColours(kelvin, toBlue ? Math.Max(5600, kelvin + 2000) : 3200, source, Filters(functions)),
             Space = space >= 0 ? program.Profile.ColourSpaces[space] : null,
-            Gamut = [.. functions.FirstOrDefault(f => f.Source.Gamut.Count > 0)?.Source.Gamut ?? []],
+            Gamut = [.. functions.FirstOrDefault(f => f.Source.Gamut.Count > 0)?.Source.Gamut ?? (functions.Any(f => f.Source.ColourSpace >= 0) ? Gamut.OfAllLight : [])],
             White = white,
             WhiteKelvin = kelvin,
             Block = block,

@@ -263,8 +263,20 @@ public sealed class GdtfRuleTests
     public void Any_damage_gives_problems_never_an_exception()
     {
         var random = new Random(5);
-        var xml = ArchiveMaker.Description(Head, ArchiveMaker.Channel("Yoke", "Pan", "1,2", "270", "-270") + ArchiveMaker.Channel("Lens", "Dimmer", "3"));
-        for (var i = 0; i < 300; i++)
+        var xml = ArchiveMaker.Description(
+            Head.Replace("BeamRadius", "EmitterSpectrum=\"E\" BeamRadius", StringComparison.Ordinal),
+            ArchiveMaker.Channel("Yoke", "Pan", "1,2", "270", "-270", "RealFade=\"3\" RealAcceleration=\"1\"") + ArchiveMaker.Channel("Lens", "Dimmer", "3", more: "DMXProfile=\"P\" Min=\"0\" Max=\"1\"")
+                + ArchiveMaker.Channel("Lens", "ColorSub_C", "4", more: "Filter=\"F\"") + ArchiveMaker.Channel("Lens", "HSB_Hue", "5", more: "ColorSpace=\"S\" Gamut=\"G\"")
+                + "<DMXChannel Offset=\"6\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" Wheel=\"W\"><ChannelSet WheelSlotIndex=\"1\"/><SubChannelSet SubPhysicalUnit=\"DutyCycle\" PhysicalFrom=\"0\" PhysicalTo=\"1\"/></ChannelFunction></LogicalChannel></DMXChannel>",
+            """
+            <Wheels><Wheel Name="W"><Slot Name="a" Filter="F"/><Slot Name="b" Color="0.3,0.3,50"><Facet Rotation="{1,0,0}{0,1,0}{0,0,1}"/></Slot></Wheel></Wheels>
+            <PhysicalDescriptions><Emitters><Emitter Name="E" Color="0.3,0.3,50"><Measurement Physical="50" LuminousIntensity="10" InterpolationTo="Log"><MeasurementPoint WaveLength="500" Energy="1"/></Measurement><Measurement Physical="100" LuminousIntensity="100"><MeasurementPoint WaveLength="500" Energy="1"/><MeasurementPoint WaveLength="600" Energy="2"/></Measurement></Emitter></Emitters>
+            <Filters><Filter Name="F" Color="0.5,0.3,20"><Measurement Physical="30" Transmission="0.9"/><Measurement Physical="100" Transmission="0.2"><MeasurementPoint WaveLength="550" Energy="1"/></Measurement></Filter></Filters>
+            <ColorSpace Name="S" Mode="Custom" Red="0.7,0.3,20" Green="0.2,0.7,70" Blue="0.1,0.1,10"/><Gamuts><Gamut Name="G" Points="{0.7,0.3,20}{0.2,0.7,70}{0.1,0.1,10}"/></Gamuts>
+            <DMXProfiles><DMXProfile Name="P"><Point DMXPercentage="0" CFC1="1"/><Point DMXPercentage="50" CFC0="50" CFC3="0.0004"/></DMXProfile></DMXProfiles></PhysicalDescriptions>
+            """);
+        Assert.DoesNotContain(GdtfReading.Good(xml).NotUnderstood, n => n.Contains("no usable", StringComparison.Ordinal));
+        for (var i = 0; i < 600; i++)
         {
             var text = new StringBuilder(xml);
             for (var k = 0; k < 3; k++)

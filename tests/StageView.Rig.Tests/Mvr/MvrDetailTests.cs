@@ -169,6 +169,34 @@ public sealed class MvrDetailTests : IDisposable
         }
     }
 
+    [Fact]
+    public void Any_damage_gives_a_rig_or_a_line_never_an_exception()
+    {
+        var random = new Random(9);
+        var scene = "<AUXData><Symdef uuid=\"S\" name=\"s\"><ChildList><Geometry3D fileName=\"box.3ds\"/></ChildList></Symdef></AUXData>" + Carried;
+        for (var i = 0; i < 150; i++)
+        {
+            var text = new StringBuilder(scene);
+            for (var k = 0; k < 3; k++)
+            {
+                text[random.Next(text.Length)] = (char)random.Next(32, 127);
+            }
+
+            var path = Path.Combine(_temp.Folder, "damaged.mvr");
+            File.WriteAllBytes(path, MvrFile.Of(text.ToString(), ("two.gdtf", MvrFile.TwoBreaks()), ("box.3ds", TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box]))));
+            var folder = Path.Combine(_temp.Folder, $"d{i}");
+            if (MvrImporter.TryImport(path, folder, out var report, out var problem))
+            {
+                RigLoader.TryLoad(report.RigFile, out _, out _);
+                Assert.All(Directory.GetFiles(_temp.Folder, "*", SearchOption.AllDirectories), f => Assert.True(f == path || f.StartsWith(Path.Combine(_temp.Folder, "d"), StringComparison.Ordinal), f));
+            }
+            else
+            {
+                Assert.NotEqual("", problem!.Text);
+            }
+        }
+    }
+
     /// <summary>A GDTF, a mesh or a symbol that the scene names and the archive lacks: the rest comes in, each with its line.</summary>
     [Fact]
     public void What_the_archive_lacks_is_told()
