@@ -4,7 +4,7 @@ using StageView.Snapshot;
 
 namespace StageView.App.Snap;
 
-/// <summary>Projects what each fixture lights into a picture: the cone of each beam to where it lands, pixel surfaces, laser rays.</summary>
+/// <summary>Projects what each fixture lights into a picture: the cone of each beam to where it lands, pixel surfaces and what they light, laser rays.</summary>
 internal sealed class BeamCovers
 {
     private const float FarMetres = 60;
@@ -15,6 +15,7 @@ internal sealed class BeamCovers
 
     private readonly Vector3 _eye, _right, _up, _forward;
     private readonly Dictionary<int, List<ScreenCover>> _covers = [];
+    private readonly SurfaceGlow _glow;
 
     public BeamCovers(Moment moment, Camera camera, int width, int height)
     {
@@ -43,11 +44,14 @@ internal sealed class BeamCovers
         {
             Add(laser.Fixture, Thread(laser), laser.FluxLumens);
         }
+
+        _glow = new SurfaceGlow(moment, scene, camera, (x, y) => Vector3.Normalize(
+            _forward + (right * ((2 * x) - 1) * (tan * width / height)) + (Vector3.Cross(right, _forward) * (1 - (2 * y)) * tan)));
     }
 
     /// <summary>Outlines of one fixture, brightest first.</summary>
     public IReadOnlyList<ScreenCover> Of(int fixture) =>
-        _covers.TryGetValue(fixture, out var list) ? [.. list.OrderByDescending(c => c.Light).Take(MostOutlines)] : [];
+        _covers.TryGetValue(fixture, out var list) ? [.. list.OrderByDescending(c => c.Light).Take(MostOutlines), .. _glow.Of(fixture)] : [];
 
     private static List<Vector3> Cone(Moment moment, OcclusionScene scene, in Beam beam)
     {
