@@ -44,8 +44,12 @@ for name, (link, frame, six) in links.items():
                     p = frame(p)
                     p.time = EDecimal("1767323045.000000200") + n * EDecimal("0.010000100")
                     writer.write(p)
-with PcapNgWriter(f"{folder}/ether.pcapng") as writer:
-    for n, p in enumerate(datagrams()):
-        p = ether() / p
-        p.time = EDecimal("1767323045.000000") + n * EDecimal("0.010000")
-        writer.write(p)
+for name, order in (("ether", "<"), ("ether-big", ">")):
+    with PcapNgWriter(f"{folder}/{name}.pcapng") as writer:
+        writer.endian = order
+        if order == ">":
+            writer.endian_magic = writer.endian_magic[::-1]
+        for n, p in enumerate(datagrams()):
+            p = ether() / p
+            p.time = EDecimal("1767323045.000000") + n * EDecimal("0.010000")
+            writer.write(p)

@@ -75,6 +75,23 @@ public sealed class ForeignCaptureTests
         Assert.Equal(3, reader.Records);
     }
 
+    [Theory]
+    [InlineData("ether.pcapng", 0x4D)]
+    [InlineData("ether-big.pcapng", 0x1A)]
+    public void Pcapng_is_read_in_either_byte_order(string file, byte firstOfByteOrderMagic)
+    {
+        var path = Made(file);
+        Assert.Equal(firstOfByteOrderMagic, File.ReadAllBytes(path)[8]);
+        Assert.Equal([(0L, 0), (100_000L, 1), (200_000L, 2)], CaptureReader.Read(path).Select(d => (d.At.Ticks, (int)d.Payload.Span[^1])));
+        // By the index too: it keeps the byte order of each place.
+        var index = CaptureIndex.Open(path);
+        Assert.Equal((3L, 200_000L), (index.Datagrams, index.Length.Ticks));
+        using var reader = CaptureReader.Open(path);
+        var player = new CapturePlayer(reader, new UniverseMerger(WireSettings.Default));
+        player.SeekTo(CaptureIndex.Open(path), TimeSpan.FromSeconds(1));
+        Assert.Equal(3, player.Fed);
+    }
+
     [Fact]
     public void A_file_that_mergecap_puts_together_from_several_links_is_read_in_order()
     {

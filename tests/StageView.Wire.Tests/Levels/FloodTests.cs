@@ -74,6 +74,48 @@ public sealed class FloodTests
     }
 
     [Fact]
+    public void Memory_stays_flat_under_a_flood_of_identifiers_names_and_universes()
+    {
+        var merger = new UniverseMerger(new WireSettings { PerAddressPriority = true, MostUniverses = 256 });
+        var watch = new HealthWatch(PatchedUniverses.None);
+        var random = new Random(3);
+        var at = 0;
+        var packet = Packets.Data(1, 1, 0, Packets.Levels(512, 1));
+        var sync = Packets.Sync(1, 1, 0);
+        var page = new byte[1144];
+        E131Writer.WriteDiscovery(page, Packets.Cid(1), "x"u8, 0, 0, [.. Enumerable.Range(1, 512).Select(u => (ushort)u)]);
+        long Flood()
+        {
+            for (var n = 0; n < 60_000; n++)
+            {
+                // Another CID, name, universe and start code each time; time goes on so that the silent make room for ever new ones.
+                random.NextBytes(packet.AsSpan(22, 16));
+                random.NextBytes(packet.AsSpan(44, 63));
+                packet[113] = (byte)random.Next(0xFA);
+                packet[114] = (byte)random.Next(1, 256);
+                packet[125] = (byte)(random.Next(2) * 0xDD);
+                merger.Receive(Ms(at += 3), Packets.Console1, packet);
+                random.NextBytes(sync.AsSpan(22, 16));
+                random.NextBytes(sync.AsSpan(45, 2));
+                merger.Receive(Ms(at), Packets.Console1, sync);
+                packet.AsSpan(22, 16).CopyTo(page.AsSpan(22));
+                merger.Receive(Ms(at), Packets.Console1, page);
+                if (n % 2000 == 0)
+                {
+                    watch.Findings(watch.Look(merger));
+                }
+            }
+
+            return GC.GetTotalMemory(forceFullCollection: true);
+        }
+
+        Flood();
+        var before = Flood();
+        Assert.InRange(Flood() - before, -4_000_000, 4_000_000);
+        Assert.InRange(before, 0, 60_000_000);
+    }
+
+    [Fact]
     public void ArtNzs_is_ignored_politely()
     {
         var merger = new UniverseMerger(WireSettings.Default);

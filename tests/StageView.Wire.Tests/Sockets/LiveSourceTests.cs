@@ -113,6 +113,31 @@ public sealed class LiveSourceTests
     }
 
     [Fact]
+    public void What_the_kernel_drops_is_counted_to_the_packet()
+    {
+        if (!OperatingSystem.IsLinux())
+        {
+            Assert.Skip("the kernel's count is read on Linux");
+        }
+
+        var options = Options(false) with { ReceiveBuffer = 65_536, JoinGroups = false };
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var sender = Sender();
+        // The listening waits while the merger is read.
+        live.Read(_ =>
+        {
+            for (var n = 0; n < 2000; n++)
+            {
+                sender.SendTo(Packets.Data(1, 1, (byte)n, Packets.Levels(512, 1)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
+            }
+
+            return 0;
+        });
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => live.Received + live.KernelDrops == 2000), $"{live.Received} received, {live.KernelDrops} dropped");
+        Assert.InRange(live.KernelDrops, 1000, 1999);
+    }
+
+    [Fact]
     public void A_buffer_that_a_burst_would_overrun_is_told_with_the_setting_that_lifts_it()
     {
         using var live = LiveSource.Listen(WireSettings.Default, Options(false, [.. Enumerable.Range(1, 400)]) with { ReceiveBuffer = 65_536, JoinGroups = false }, null, TimeProvider.System, TestContext.Current.CancellationToken);
