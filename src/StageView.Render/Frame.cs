@@ -12,11 +12,11 @@ internal sealed class Frame : IDisposable
     private readonly ViewBlock _block;
     private readonly BeamStops _stops = new();
     private readonly BeamBatch _batch = new();
-    private readonly BeamHulls _hulls = new();
     private readonly BeamHullBuffer _hullBuffer;
     private readonly GpuTable _rows;
     private readonly GpuTable _edges;
     private readonly MirrorGroups _mirrors = new();
+    private readonly ViewPlans _plans;
     private readonly List<Targets> _levels = [];
     private readonly GeometryPass _geometry;
     private readonly PixelPass _pixels;
@@ -41,6 +41,7 @@ internal sealed class Frame : IDisposable
     {
         (_gl, _context) = (context.Gl, context);
         Timer = new PassTimer(_gl);
+        _plans = new ViewPlans(_mirrors, _batch, _stops);
         _meshes = new MeshStore(_gl);
         _block = new ViewBlock(_gl);
         _hullBuffer = new BeamHullBuffer(_gl);
@@ -81,6 +82,7 @@ internal sealed class Frame : IDisposable
         _batch.Fill(moment, _stops, _webs);
         Timer.Begin("shadows");
         _shadows.Draw(moment, _batch, _stops, settings.ShadowSide);
+        Timer.End();
         _rows.Fill(_batch.Rows.Span);
         _edges.Fill(_batch.Edges.Span);
     }
@@ -88,13 +90,14 @@ internal sealed class Frame : IDisposable
     /// <summary>Draws one view's radiance at the eye into the targets of level 0.</summary>
     public Targets Draw(Moment moment, View view, RenderSettings settings)
     {
-        Draw(moment, view, settings, 0);
+        Draw(moment, _plans.Make(moment, view, settings), settings, 0);
         _gl.Disable(EnableCap.ScissorTest);
         return _levels[0];
     }
 
-    private void Draw(Moment moment, View view, RenderSettings settings, int level)
+    private void Draw(Moment moment, ViewPlan plan, RenderSettings settings, int level)
     {
+        var view = plan.View;
         var targets = Level(level, view.Width, view.Height);
         Enter(moment, view, settings);
         Timer.Within = level > 0 ? "mirrored " : "";
@@ -104,15 +107,13 @@ internal sealed class Frame : IDisposable
         Timer.Begin("pixels");
         _pixels.Draw(view, targets);
         Timer.Begin("lenses");
-        _lenses.Draw(moment, view, targets);
+        _lenses.Draw(_plans.LensesOf(plan, moment), view, targets);
         if (moment.Mirrors.Length > 0)
         {
-            DrawMirrors(moment, view, settings, level, targets);
+            DrawMirrors(moment, plan, settings, level, targets);
         }
 
-        // In a mirror that covers under a twentieth of the picture the faintest is left out: what pixel surfaces throw on other surfaces, and lamps that shine all round after a mirror.
-        var small = level > 0 && (long)view.Area.Width * view.Area.Height * 20 < (long)view.Width * view.Height;
-        _hulls.Fill(moment, _batch, _stops, view, withFaint: !small);
+        var hulls = _plans.HullsOf(plan, moment);
         _rows.Bind(Slots.BeamRows);
         _edges.Bind(Slots.BeamEdges);
         _shadows.Bind();
@@ -122,18 +123,18 @@ internal sealed class Frame : IDisposable
         if (tiled)
         {
             Timer.Begin("lists");
-            _tiled.Prepare(view, targets, _hulls, settings.ScaleOfHaze);
+            _tiled.Prepare(view, targets, hulls, settings.ScaleOfHaze);
             Timer.Begin("surfaces");
             _tiled.Surfaces(targets);
         }
         else
         {
-            _hullBuffer.Fill(_hulls);
+            _hullBuffer.Fill(hulls);
             Timer.Begin("surfaces");
             _surfaceLight.Draw(targets, _hullBuffer);
         }
 
-        if (!small)
+        if (!plan.IsSmall)
         {
             Timer.Begin("pixels' light");
             _areaLight.Draw(view, targets, tiled);
@@ -151,7 +152,7 @@ internal sealed class Frame : IDisposable
                 _haze.Draw(view, targets, _hullBuffer, settings, moment.Haze.Unevenness > 0);
             }
 
-            if (!small)
+            if (!plan.IsSmall)
             {
                 Timer.Begin("pixels' haze");
                 _areaHaze.Draw(view, targets, moment.Haze.Unevenness > 0, tiled);
@@ -173,38 +174,26 @@ internal sealed class Frame : IDisposable
     }
 
     /// <summary>Each mirror plane's own view first, then its faces among this view's surfaces.</summary>
-    private void DrawMirrors(Moment moment, View view, RenderSettings settings, int level, Targets targets)
+    private void DrawMirrors(Moment moment, ViewPlan plan, RenderSettings settings, int level, Targets targets)
     {
         if (level >= settings.MirrorDepth)
         {
             Timer.Begin("mirrors");
-            _mirrorFaces.DrawDark(view, targets);
+            _mirrorFaces.DrawDark(plan.View, targets);
             return;
         }
 
-        var shown = new List<(MirrorGroups.Group Group, (int X, int Y, int Width, int Height) Area)>();
-        foreach (var group in _mirrors.All)
+        foreach (var (group, behind) in plan.Mirrors)
         {
-            shown.Add((group, MirrorGroups.AreaIn(moment, group, view)));
-        }
-
-        // Largest first; the order of equals is that of the moment, so frames repeat.
-        var ranked = shown.Select((s, i) => (s.Group, s.Area, i)).OrderByDescending(s => (long)s.Area.Width * s.Area.Height).ThenBy(s => s.i).ToList();
-        for (var k = 0; k < ranked.Count; k++)
-        {
-            var (group, area, _) = ranked[k];
-            Targets? behind = null;
-            if (area.Width > 0 && k < settings.MirrorViews)
+            if (behind is not null)
             {
-                var middle = moment.OutlineOf(moment.Mirrors.Span[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
-                Draw(moment, view.Mirrored(group.PointOfImagePlane(view.Eye, middle), group.Normal, group.Plane, area), settings, level + 1);
-                behind = _levels[level + 1];
+                Draw(moment, behind, settings, level + 1);
                 Timer.Within = level > 0 ? "mirrored " : "";
-                Enter(moment, view, settings);
+                Enter(moment, plan.View, settings);
             }
 
             Timer.Begin("mirrors");
-            _mirrorFaces.Draw(moment, group, view, targets, behind);
+            _mirrorFaces.Draw(moment, group, plan.View, targets, behind is null ? null : _levels[level + 1]);
         }
     }
 

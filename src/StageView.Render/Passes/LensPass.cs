@@ -1,23 +1,14 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
 
 namespace StageView.Render;
 
-/// <summary>
-/// The lit lenses among the surfaces of a view: a disc's luminance is the beam's intensity towards the eye over the disc's area as seen from
-/// there, and a little light that every lens scatters, so that a fixture is seen from the side too.
-/// </summary>
+/// <summary>The lit lenses among the surfaces of a view, see <see cref="LensCorners"/>.</summary>
 internal sealed unsafe class LensPass : IDisposable
 {
-    /// <summary>Share of a beam's flux that its lens scatters all round (Lambertian); common practice, no source.</summary>
-    public const float Glow = 0.002f;
-
-    private const int Sides = 12;
     private readonly GL _gl;
     private readonly GpuBuffer _buffer;
     private readonly uint _array;
-    private readonly Growing<Corner> _corners = new();
     private GpuProgram? _program;
 
     public LensPass(GL gl)
@@ -27,18 +18,10 @@ internal sealed unsafe class LensPass : IDisposable
         _array = gl.GenVertexArray();
     }
 
-    public void Draw(Moment moment, View view, Targets targets)
+    public void Draw(LensCorners lenses, View view, Targets targets)
     {
-        _corners.Clear();
-        foreach (ref readonly var beam in moment.Beams.Span)
-        {
-            if (beam.Bounces == 0 && beam.ApertureRadius > 0 && !beam.Profile.IsOmnidirectional)
-            {
-                Add(moment, beam, view);
-            }
-        }
-
-        if (_corners.Count == 0)
+        var corners = lenses.All;
+        if (corners.IsEmpty)
         {
             return;
         }
@@ -47,14 +30,14 @@ internal sealed unsafe class LensPass : IDisposable
         PassState.Surfaces(_gl, targets.Surfaces, view);
         _program.Use();
         _gl.BindVertexArray(_array);
-        _buffer.Fill<Corner>(_corners.Span);
+        _buffer.Fill(corners);
         for (uint i = 0; i < 3; i++)
         {
             _gl.EnableVertexAttribArray(i);
-            _gl.VertexAttribPointer(i, 3, VertexAttribPointerType.Float, false, (uint)sizeof(Corner), (void*)(i * sizeof(Vector3)));
+            _gl.VertexAttribPointer(i, 3, VertexAttribPointerType.Float, false, (uint)sizeof(LensCorners.Corner), (void*)(i * sizeof(Vector3)));
         }
 
-        _gl.DrawArrays(PrimitiveType.Triangles, 0, (uint)_corners.Count);
+        _gl.DrawArrays(PrimitiveType.Triangles, 0, (uint)corners.Length);
     }
 
     public void Dispose()
@@ -63,37 +46,4 @@ internal sealed unsafe class LensPass : IDisposable
         _buffer.Dispose();
         _gl.DeleteVertexArray(_array);
     }
-
-    private void Add(Moment moment, in Beam beam, View view)
-    {
-        var centre = beam.Apex + (beam.Axis * (beam.StartDistance + 1e-3f));
-        var to = view.Eye - centre;
-        var distance = to.Length();
-        var cos = Vector3.Dot(to, beam.Axis) / distance;
-        if (cos < 0.02f || distance < View.Near)
-        {
-            return;
-        }
-
-        // As large as a pixel at least, with the same light spread over it.
-        var radius = MathF.Max(beam.ApertureRadius, 0.7f * view.PixelAngle * distance);
-        var area = MathF.PI * radius * radius;
-        var towards = BeamPhotometry.CandelaRgb(moment, beam, Vector3.Normalize(view.Eye - beam.Apex));
-        var light = ((towards / cos) + (beam.Colour * (beam.FluxLumens * Glow / MathF.PI))) / area;
-        var side = Vector3.Cross(beam.Axis, beam.Up);
-        for (var i = 0; i < Sides; i++)
-        {
-            _corners.Add(new Corner(centre, light, beam.Axis));
-            _corners.Add(new Corner(Rim(beam, side, centre, radius, i), light, beam.Axis));
-            _corners.Add(new Corner(Rim(beam, side, centre, radius, i + 1), light, beam.Axis));
-        }
-    }
-
-    private static Vector3 Rim(in Beam beam, Vector3 side, Vector3 centre, float radius, int corner)
-    {
-        var (sin, cos) = MathF.SinCos(2 * MathF.PI * corner / Sides);
-        return centre + (((beam.Up * cos) + (side * sin)) * radius);
-    }
-
-    private readonly record struct Corner(Vector3 Place, Vector3 Light, Vector3 Front);
 }

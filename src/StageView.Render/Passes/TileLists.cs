@@ -19,7 +19,8 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
     private readonly GpuBuffer _outlines = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private readonly GpuBuffer _tiles = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private readonly GpuBuffer _lists = new(gl, BufferTargetARB.ShaderStorageBuffer);
-    private readonly Growing<Row> _rows = new();
+    private Row[] _rows = [];
+    private int _count;
     private readonly (int FirstWord, int Words)[] _kinds = new (int, int)[BeamHulls.Kinds];
     private (GpuProgram Outlines, GpuProgram Measure, GpuProgram Lists)? _programs;
     private (int X, int Y, int Width, int Height) _area;
@@ -29,7 +30,7 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
     public int Up { get; private set; }
 
     /// <summary>True when the view has no beam.</summary>
-    public bool IsEmpty => _rows.Count == 0;
+    public bool IsEmpty => _count == 0;
 
     /// <summary>Words of one kind's hulls; none where the view has none of it.</summary>
     public (int First, int Count) WordsOf(int kind) => _kinds[kind];
@@ -49,10 +50,10 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
         _area = area;
         Across = ((area.X + area.Width + Side - 1) / Side) - (area.X / Side);
         Up = ((area.Y + area.Height + Side - 1) / Side) - (area.Y / Side);
-        var words = _rows.Count / 32;
-        _hulls.Fill<Row>(_rows.Span);
+        var words = _count / 32;
+        _hulls.Fill<Row>(_rows.AsSpan(0, _count));
         _corners.Fill<System.Numerics.Vector4>(hulls.Corners.Span);
-        _outlines.Reserve(_rows.Count * OutlineBytes);
+        _outlines.Reserve(_count * OutlineBytes);
         _tiles.Reserve(Across * Up * TileBytes);
         _lists.Reserve(Across * Up * words * 2 * sizeof(uint));
         for (uint i = 0; i < 5; i++)
@@ -63,7 +64,7 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
         targets.Distance.Bind(Slots.DistanceMap);
         var (outlines, measure, lists) = _programs.Value;
         Enter(outlines);
-        gl.DispatchCompute((uint)(_rows.Count + 63) / 64, 1, 1);
+        gl.DispatchCompute((uint)(_count + 63) / 64, 1, 1);
         Enter(measure);
         gl.DispatchCompute((uint)Across, (uint)Up, 1);
         gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
@@ -76,7 +77,7 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
     public void Enter(GpuProgram program)
     {
         program.Use();
-        program.Set("grid", Across, Up, _rows.Count / 32, _rows.Count);
+        program.Set("grid", Across, Up, _count / 32, _count);
         program.Set("area", _area.X, _area.Y, _area.Width, _area.Height);
     }
 
@@ -106,24 +107,31 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
 
     private void Sort(BeamHulls hulls)
     {
-        _rows.Clear();
+        Span<int> next = stackalloc int[BeamHulls.Kinds];
+        next.Clear();
+        foreach (ref readonly var hull in hulls.Hulls.Span)
+        {
+            next[hull.Kind]++;
+        }
+
+        var words = 0;
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
-            var first = _rows.Count / 32;
-            foreach (ref readonly var hull in hulls.Hulls.Span)
-            {
-                if (hull.Kind == kind)
-                {
-                    _rows.Add(new Row(hull.FirstCorner, hull.Pairs, hull.Number, 0));
-                }
-            }
+            _kinds[kind] = (words, (next[kind] + 31) / 32);
+            next[kind] = words * 32;
+            words += _kinds[kind].Words;
+        }
 
-            while (_rows.Count % 32 != 0)
-            {
-                _rows.Add(new Row(0, 0, -1, 0));
-            }
+        _count = words * 32;
+        if (_rows.Length < _count)
+        {
+            _rows = new Row[_count * 2];
+        }
 
-            _kinds[kind] = (first, (_rows.Count / 32) - first);
+        _rows.AsSpan(0, _count).Fill(new Row(0, 0, -1, 0));
+        foreach (ref readonly var hull in hulls.Hulls.Span)
+        {
+            _rows[next[hull.Kind]++] = new Row(hull.FirstCorner, hull.Pairs, hull.Number, 0);
         }
     }
 
