@@ -81,6 +81,19 @@ public sealed class DrawingTests : IDisposable
         Assert.Contains(1, DrawingText.Labels(past).SelectMany(l => DrawingText.Numbers(l.Text)));
     }
 
+    [Fact]
+    public void Sight_lines_and_audience_are_drawn_where_they_are_wanted()
+    {
+        var rig = _temp.Load("""
+            { "hangs": [ { "name": "a", "profile": "front-profile", "number": 1, "at": [0, -8, 5] }, { "name": "b", "profile": "front-profile", "number": 2, "at": [0, 8, 5] } ],
+              "volumes": [ { "name": "standing area", "kind": "audience", "at": [0, -4, 1], "size": [4, 6, 2] } ],
+              "sightLines": [ { "name": "last row", "eye": [0, -12, 1], "edge": [0, -6, 2] } ] }
+            """);
+        var drawings = RigDrawings.All(rig).ToDictionary(d => d.Name, SvgWriter.Write);
+        Assert.All(drawings.Values, d => Assert.Contains("standing area", d, StringComparison.Ordinal));
+        Assert.Equal([false, false, true], new[] { "plan", "front", "section" }.Select(n => drawings[n].Contains("last row", StringComparison.Ordinal)));
+    }
+
     /// <summary>The deck above is 6 m by 1 m where it is cut.</summary>
     [Fact]
     public void A_cut_has_the_size_of_what_was_cut()

@@ -7,10 +7,12 @@ namespace StageView.Rig;
 /// <summary>Reads emitters: chromaticity from the measured spectrum, else from Color, else from the dominant wavelength; output from all intensities, else from Color's Y.</summary>
 internal static class GdtfEmitters
 {
+    private const int MaxEmitters = 256;
+
     public static (List<Emitter> Emitters, Dictionary<string, LightSource> Sources) Read(XElement? holder, List<string> notUnderstood)
     {
         var read = new List<(string Name, Vector2 At, float Luminance, List<GdtfMeasurement> Measured)>();
-        foreach (var e in holder?.Elements("Emitter") ?? [])
+        foreach (var e in holder?.Elements("Emitter").Take(MaxEmitters) ?? [])
         {
             var name = e.Attr("Name");
             var measured = GdtfMeasurement.Read(e);

@@ -10,6 +10,7 @@ namespace StageView.Rig;
 /// </summary>
 internal sealed class GdtfFilters
 {
+    private const int MaxFilters = 512;
     private const float BlueEnds = 490, GreenEnds = 580, Soft = 8;
     private readonly float[] _source;
     private readonly Vector3 _open;
@@ -24,7 +25,7 @@ internal sealed class GdtfFilters
         _notUnderstood = notUnderstood;
     }
 
-    public List<FilterData> Read(XElement? holder) => [.. (holder?.Elements("Filter") ?? []).Select(One)];
+    public List<FilterData> Read(XElement? holder) => [.. (holder?.Elements("Filter") ?? []).Take(MaxFilters).Select(One)];
 
     private FilterData One(XElement f)
     {

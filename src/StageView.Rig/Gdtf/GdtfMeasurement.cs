@@ -13,6 +13,7 @@ namespace StageView.Rig;
 internal sealed record GdtfMeasurement(float At, float Intensity, float Transmission, string Interpolation, Vector2[] Points)
 {
     private const int MaxPoints = 10_000;
+    private const int MaxMeasurements = 101;
 
     /// <summary>How many straight stretches stand for a logarithmic one.</summary>
     private const int LogSteps = 16;
@@ -21,7 +22,7 @@ internal sealed record GdtfMeasurement(float At, float Intensity, float Transmis
 
     /// <summary>All measurements of an emitter or a filter, by rising percentage.</summary>
     public static List<GdtfMeasurement> Read(XElement holder) =>
-        [.. holder.Elements("Measurement").Select(One).OrderBy(m => m.At)];
+        [.. holder.Elements("Measurement").Take(MaxMeasurements).Select(One).OrderBy(m => m.At)];
 
     /// <summary>
     /// Straight stretches for values that run to <paramref name="to"/> as this measurement's InterpolationTo says: Linear, Step (the

@@ -31,7 +31,7 @@ internal sealed class GdtfPhysical
         HasMainSpace = physical?.Element("ColorSpace") is not null;
         foreach (var g in physical?.Element("Gamuts")?.Elements("Gamut") ?? [])
         {
-            var n = GdtfValues.Numbers(g.Attr("Points"));
+            var n = GdtfValues.Numbers(g.Attr("Points"), 3 * 256);
             if (n is { Length: >= 9 } && n.Length % 3 == 0)
             {
                 _gamuts.TryAdd(g.Attr("Name"), [.. Enumerable.Range(0, n.Length / 3).Select(i => new Vector2(n[3 * i], n[(3 * i) + 1]))]);

@@ -77,10 +77,10 @@ internal static class GdtfValues
     }
 
     /// <summary>All numbers between braces, or null where one isn't.</summary>
-    public static float[]? Numbers(string text)
+    public static float[]? Numbers(string text, int most = 64)
     {
         var pieces = text.Split(['{', '}', ',', ' ', '\t', '\r', '\n'], StringSplitOptions.RemoveEmptyEntries);
-        if (pieces.Length > 64)
+        if (pieces.Length > most)
         {
             return null;
         }

@@ -37,6 +37,9 @@ public sealed record SceneryPiece
 
     /// <summary>MVR class, or empty.</summary>
     public string Class { get; init; } = "";
+
+    /// <summary>What it was in an MVR file where that isn't told by its kind: VideoScreen, Projector, Support; else empty.</summary>
+    public string MvrElement { get; init; } = "";
 }
 
 /// <summary>A point that fixtures are focused on.</summary>

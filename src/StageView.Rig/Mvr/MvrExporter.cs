@@ -193,7 +193,7 @@ public static class MvrExporter
         var s = pieces[0];
         var back = Matrix4x4.Invert(MvrMatrix.Of(s.Pose), out var inverse) ? inverse : Matrix4x4.Identity;
         return new XElement(
-            s.Kind == SceneryKind.Structure ? "Truss" : "SceneObject",
+            s.MvrElement.Length > 0 ? s.MvrElement : s.Kind == SceneryKind.Structure ? "Truss" : "SceneObject",
             new XAttribute("name", pieces.Length > 1 && s.Name.EndsWith(" 1", StringComparison.Ordinal) ? s.Name[..^2] : s.Name),
             new XAttribute("uuid", Uuid(s.Uuid, string.Create(CultureInfo.InvariantCulture, $"piece {index} {s.Name}"))),
             new XElement("Matrix", MvrMatrix.Write(s.Pose)),

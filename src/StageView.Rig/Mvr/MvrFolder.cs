@@ -189,7 +189,7 @@ internal sealed class MvrFolder
             }
 
             b.Append(", \"kind\": ").Append(p.Kind is "Truss" or "Support" ? "\"structure\"" : "\"scenery\"")
-                .Append(Optional("layer", p.Layer)).Append(Optional("class", p.Class)).Append(Optional("uuid", p.Uuid)).Append(Optional("notes", p.Notes)).Append(" },\n");
+                .Append(Optional("layer", p.Layer)).Append(Optional("class", p.Class)).Append(Optional("uuid", p.Uuid)).Append(Optional("mvrElement", p.Kind is "VideoScreen" or "Projector" or "Support" ? p.Kind : "")).Append(Optional("notes", p.Notes)).Append(" },\n");
         }
     }
 

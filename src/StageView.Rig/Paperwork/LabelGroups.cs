@@ -13,7 +13,7 @@ internal sealed class LabelGroups(bool numbers)
     private const float Hidden = .55f;
 
     /// <summary>Longer texts name the nearest and say how many follow.</summary>
-    private const int Longest = 14;
+    private const int Longest = 18;
 
     private readonly List<Group> _groups = [];
     private readonly Dictionary<(int, int), List<Group>> _near = [];

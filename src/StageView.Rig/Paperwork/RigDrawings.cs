@@ -74,8 +74,9 @@ public static class RigDrawings
         framed = framed.Count > 0 ? framed : [.. shapes.SelectMany(s => s.Outline).DefaultIfEmpty()];
         if (name != "plan" && framed.Count > 0)
         {
-            // Stage level belongs into every elevation.
+            // Stage level belongs into every elevation, the seats and edges of sight lines into the section.
             framed.Add(framed[0] with { Y = 0 });
+            framed.AddRange(cut is null ? [] : rig.SightLines.SelectMany(s => new[] { flat(s.Eye), flat(s.Edge) }));
         }
 
         var low = framed.Aggregate(Vector2.Min) - new Vector2(1.2f);
@@ -92,6 +93,7 @@ public static class RigDrawings
             }
         }
 
+        DrawingGuides.Draw(sheet, rig, flat, low, high, cut is not null);
         if (cut is null)
         {
             sheet.Dash(sheet.At(new Vector2(0, low.Y)), sheet.At(new Vector2(0, high.Y)));

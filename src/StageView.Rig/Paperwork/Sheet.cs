@@ -86,7 +86,7 @@ internal sealed class Sheet
         Sample(x + 46, top + 5, "scenery", (a, b) => Page.Area(Box(a, b), .15f, .45f, .93f));
         if (section)
         {
-            Sample(x + 46, top + 11, "cut", (a, b) => Page.Area(Box(a, b), .5f, 0, .6f));
+            Sample(x + 46, top + 11, "cut face", (a, b) => Page.Area(Box(a, b), .5f, 0, .6f));
         }
         else
         {

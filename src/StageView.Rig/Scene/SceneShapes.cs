@@ -157,6 +157,7 @@ internal static class SceneShapes
         new("uuid", Name, "Identity from another program (MVR)."),
         new("layer", Name, "Layer, as MVR has them."),
         new("class", Name, "Class, as MVR has them."),
+        new("mvrElement", new ChoiceShape("VideoScreen", "Projector", "Support"), "What it is in MVR files; by its kind (Truss or SceneObject) when left out."),
         new("carriedBy", CarriedShape, "What carries it; at and rotate are then within that part."));
 
     private static readonly ObjectShape PanelsShape = new ObjectShape("panels", "A mirror wall of equal panels.").With(

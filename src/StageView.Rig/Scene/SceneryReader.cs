@@ -171,6 +171,7 @@ internal sealed class SceneryReader
             Uuid = piece.TextOr("uuid"),
             Layer = piece.TextOr("layer"),
             Class = piece.TextOr("class"),
+            MvrElement = piece.TextOr("mvrElement"),
             Albedo = piece.ColourOr("albedo", new Vector3(.2f)),
             Kind = piece.TextOr("kind") switch
             {

@@ -110,7 +110,11 @@ public sealed class MvrDetailTests : IDisposable
             Assert.Contains(report.Notes, n => n.Contains(says, StringComparison.Ordinal));
         }
 
-        Assert.Equal("77", MvrFile.Load(report.RigFile).Fixtures[0].Number);
+        var rig = MvrFile.Load(report.RigFile);
+        Assert.Equal("77", rig.Fixtures[0].Number);
+        using var memory = new MemoryStream();
+        MvrExporter.Export(rig, memory);
+        Assert.Equal(["VideoScreen", "Projector", ""], MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile).Scenery.Select(x => x.MvrElement));
         Assert.Contains("\"notes\": \"Function key light, UnitNumber 4\"", File.ReadAllText(report.RigFile), StringComparison.Ordinal);
     }
 
