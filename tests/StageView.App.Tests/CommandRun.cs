@@ -5,9 +5,13 @@ namespace StageView.App.Tests;
 /// <summary>Runs the built command as a process, as a user would.</summary>
 internal sealed record CommandRun(int ExitCode, string Output, string Errors)
 {
-    public static CommandRun Of(params string[] args)
+    public static CommandRun Of(params string[] args) => With(new Dictionary<string, string>(), args);
+
+    /// <param name="environment">Variables set for the command.</param>
+    /// <param name="args">Its words.</param>
+    public static CommandRun With(IReadOnlyDictionary<string, string> environment, params string[] args)
     {
-        using var process = Start(args);
+        using var process = Start(environment, args);
         var output = process.StandardOutput.ReadToEndAsync();
         var errors = process.StandardError.ReadToEndAsync();
         if (!process.WaitForExit(TimeSpan.FromMinutes(3)))
@@ -19,7 +23,9 @@ internal sealed record CommandRun(int ExitCode, string Output, string Errors)
         return new CommandRun(process.ExitCode, output.GetAwaiter().GetResult(), errors.GetAwaiter().GetResult());
     }
 
-    public static Process Start(params string[] args)
+    public static Process Start(params string[] args) => Start(new Dictionary<string, string>(), args);
+
+    private static Process Start(IReadOnlyDictionary<string, string> environment, string[] args)
     {
         var info = new ProcessStartInfo("dotnet")
         {
@@ -32,6 +38,11 @@ internal sealed record CommandRun(int ExitCode, string Output, string Errors)
         foreach (var a in args)
         {
             info.ArgumentList.Add(a);
+        }
+
+        foreach (var (name, value) in environment)
+        {
+            info.Environment[name] = value;
         }
 
         return Process.Start(info)!;

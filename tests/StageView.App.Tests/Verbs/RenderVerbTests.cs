@@ -31,6 +31,26 @@ public sealed class RenderVerbTests
         Assert.True(PngFile.Of(a).Mean > 2, "the demo show's frame is nearly black");
     }
 
+    // The bound that DEVELOPERS.md states is none at all.
+    [Fact]
+    public void Threads_and_vector_width_of_the_rasteriser_change_no_byte()
+    {
+        using var folder = new TempFolder();
+        byte[] Drawn(string file, params (string Name, string Value)[] environment)
+        {
+            var run = CommandRun.With(environment.ToDictionary(e => e.Name, e => e.Value), "render", Foundry, "--capture", FoundryCapture, "--at", "30.2", "--size", "240x136", "--out", folder.File(file));
+            SkipWithoutOpenGl(run);
+            Assert.True(run.ExitCode == 0, run.Errors);
+            return File.ReadAllBytes(folder.File(file));
+        }
+
+        var usual = Drawn("usual.png");
+        Assert.Equal(usual, Drawn("alone.png", ("LP_NUM_THREADS", "0")));
+        Assert.Equal(usual, Drawn("seven.png", ("LP_NUM_THREADS", "7")));
+        // Its own cache of shaders: the driver's does not tell widths apart.
+        Assert.Equal(usual, Drawn("narrow.png", ("LP_NATIVE_VECTOR_WIDTH", "128"), ("MESA_SHADER_CACHE_DIR", folder.File("cache"))));
+    }
+
     [Fact]
     public void A_frame_asked_for_alone_equals_the_same_frame_in_a_run()
     {
