@@ -30,10 +30,17 @@ internal sealed partial class LiveProcess : IAsyncDisposable
         }
     }
 
-    public static async Task<LiveProcess> Start(string rig, IReadOnlyDictionary<string, string>? environment = null, params string[] more)
+    public static Task<LiveProcess> Start(string rig, IReadOnlyDictionary<string, string>? environment = null, params string[] more) =>
+        Start([], rig, environment, more);
+
+    /// <summary>The same in a network namespace.</summary>
+    public static Task<LiveProcess> StartIn(string space, string rig, params string[] more) => Start(["ip", "netns", "exec", space], rig, null, more);
+
+    private static async Task<LiveProcess> Start(string[] before, string rig, IReadOnlyDictionary<string, string>? environment, string[] more)
     {
-        var start = new ProcessStartInfo("dotnet") { RedirectStandardOutput = true, RedirectStandardError = true };
-        foreach (var a in (string[])[Path.Combine(AppContext.BaseDirectory, "stageview.dll"), "live", rig, "--port", "0", .. more])
+        string[] words = [.. before, "dotnet"];
+        var start = new ProcessStartInfo(words[0]) { RedirectStandardOutput = true, RedirectStandardError = true };
+        foreach (var a in (string[])[.. words[1..], Path.Combine(AppContext.BaseDirectory, "stageview.dll"), "live", rig, "--port", "0", .. more])
         {
             start.ArgumentList.Add(a);
         }
@@ -56,11 +63,13 @@ internal sealed partial class LiveProcess : IAsyncDisposable
         return live;
     }
 
-    public async Task SaysWithin(string text, double seconds = 150)
+    /// <summary>Waits until a text was said, so many times.</summary>
+    public async Task SaysWithin(string text, double seconds = 150, int times = 1)
     {
-        for (var i = 0; i < seconds * 20; i++)
+        var from = TimeProvider.System.GetTimestamp();
+        while (TimeProvider.System.GetElapsedTime(from).TotalSeconds < seconds)
         {
-            if (Said.Contains(text, StringComparison.Ordinal))
+            if (Said.Split(text).Length > times)
             {
                 return;
             }

@@ -1,0 +1,178 @@
+using System.Net;
+using System.Net.Sockets;
+using System.Numerics;
+using StageView.App.Live;
+using StageView.Wire;
+using StageView.Wire.E131;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>The joined show without its server: rig and venue files, sockets and clocks that come and go.</summary>
+public sealed class LiveShowTests : IDisposable
+{
+    private const string VenueText = """{ "name": "A low house", "move": [{ "what": "spot", "trim": 1.5, "why": "low roof" }] }""";
+    private readonly RigCopy _copy = new("one-mirror");
+    private readonly JumpingClock _clock = new();
+    private readonly NightJournal _journal;
+
+    public LiveShowTests() => _journal = new NightJournal(_clock);
+
+    public void Dispose() => _copy.Dispose();
+
+    [Fact]
+    public async Task A_venue_file_is_laid_over_the_rig_and_watched()
+    {
+        var venue = Path.Combine(_copy.Folder, "house.venue.jsonc");
+        await File.WriteAllTextAsync(venue, VenueText, TestContext.Current.CancellationToken);
+        using var show = Start(venue: venue);
+        Assert.Equal(1.5f, show.Rig.Fixtures[0].At[2]);
+        await File.WriteAllTextAsync(venue, VenueText.Replace("1.5", "1.25", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await Becomes(() => show.Rig.Fixtures[0].At[2] == 1.25f);
+        await File.WriteAllTextAsync(venue, VenueText.Replace("1.5", "low", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await Becomes(() => show.State().Fault?.Lines[0].File.EndsWith("house.venue.jsonc", StringComparison.Ordinal) == true);
+        Assert.Equal(1.25f, show.Rig.Fixtures[0].At[2]);
+    }
+
+    [Fact]
+    public async Task A_fixture_under_a_venue_is_moved_in_the_tours_own_file()
+    {
+        var venue = Path.Combine(_copy.Folder, "house.venue.jsonc");
+        await File.WriteAllTextAsync(venue, """{ "name": "A wide house", "move": [{ "what": "spot", "by": [1, 0, 0] }] }""", TestContext.Current.CancellationToken);
+        using var show = Start(venue: venue);
+        Assert.Equal([1, 0, 2], show.Rig.Fixtures[0].At);
+        var answer = show.Move(0, new Vector3(3, 0, 2));
+        Assert.True(answer.Ok, answer.Text);
+        Assert.Contains("\"at\": [2, 0, 2]", await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task After_a_sleep_that_only_the_wall_clock_saw_listening_is_begun_anew_and_levels_come_again()
+    {
+        var (sacn, artNet) = (FreePort.Udp(), FreePort.Udp());
+        using var show = Start(sacn, artNet);
+        using var sender = new Sender(sacn);
+        await Becomes(() => Level(show) == 200, () => sender.Send(200));
+        _clock.Asleep(TimeSpan.FromHours(7));
+        await Becomes(() => Says("asleep for 7:00:0") && Says("listening at", times: 2));
+        await Becomes(() => Level(show) == 90, () => sender.Send(90));
+        Assert.Contains(_journal.Newest(50), e => e.At.Hour != _journal.Newest(50)[0].At.Hour);
+    }
+
+    [Fact]
+    public async Task A_rig_file_that_lost_a_profile_is_read_again_when_the_profile_is_back()
+    {
+        using var show = Start();
+        var profile = Path.GetFullPath(Path.Combine(_copy.Folder, "../../assets/fixtures/front-profile.fixture.jsonc"));
+        var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("front-profile", "lost-profile", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await Becomes(() => show.State().Fault?.Lines[0].Text.Contains("lost-profile", StringComparison.Ordinal) == true);
+        var version = show.Rig.Version;
+        File.Copy(profile, profile.Replace("front-profile", "lost-profile", StringComparison.Ordinal));
+        await Becomes(() => show.State().Fault is null && show.Rig.Version > version);
+    }
+
+    [Fact]
+    public async Task Other_network_settings_in_the_rig_file_are_followed_at_once()
+    {
+        using var show = Start();
+        var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("\"haze\":", "\"network\": { \"listen\": [\"127.0.0.9\"] },\n  \"haze\":", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await Becomes(() => show.State().Network.Listening.SequenceEqual(["127.0.0.1", "127.0.0.9"]));
+        Assert.True(Says("network settings changed"));
+    }
+
+    [Fact]
+    public async Task An_address_that_this_machine_lacks_holds_up_no_other()
+    {
+        using var show = Start(listen: "192.0.2.77");
+        await Becomes(() => show.State().Network.Listening.SequenceEqual(["127.0.0.1"]));
+        Assert.Contains("no address 192.0.2.77", show.State().Network.Trouble, StringComparison.Ordinal);
+        Assert.True(Says("192.0.2.77 is waited for"));
+    }
+
+    [Fact]
+    public async Task The_network_is_written_down_while_no_page_is_open()
+    {
+        var (sacn, artNet) = (FreePort.Udp(), FreePort.Udp());
+        using var show = Start(sacn, artNet);
+        using var one = new Sender(sacn);
+        using var two = new Sender(sacn);
+        await Becomes(() => Says("fight at equal priority"), () =>
+        {
+            one.Send(10);
+            two.Send(240);
+        });
+        await Becomes(() => Says("over: "), () => one.Send(10));
+        await Becomes(() => Says("stopped sending", times: 2));
+    }
+
+    [Fact]
+    public async Task Recording_goes_on_when_listening_is_begun_anew()
+    {
+        var (sacn, artNet) = (FreePort.Udp(), FreePort.Udp());
+        using var show = Start(sacn, artNet);
+        using var sender = new Sender(sacn);
+        Assert.True(show.Record(true).Ok);
+        await Becomes(() => show.State().Recorder.Bytes > 5000, () => sender.Send(50));
+        _clock.Asleep(TimeSpan.FromMinutes(30));
+        await Becomes(() => Says("listening at", times: 2));
+        var before = show.State().Recorder.Bytes;
+        await Becomes(() => show.State().Recorder.Bytes > before + 5000, () => sender.Send(60));
+        Assert.True(show.Record(false).Ok);
+        var heard = Wire.Capture.CaptureReader.Read(Assert.Single(Directory.GetFiles(Path.Combine(_copy.Folder, "recordings")))).Select(d => d.At).ToList();
+        Assert.Equal(heard.Order(), heard);
+        Assert.True(heard[0] >= TimeSpan.Zero);
+    }
+
+    private LiveShow Start(int sacn = 0, int artNet = 0, string? venue = null, string? listen = null) => new(
+        new LiveShowOptions
+        {
+            RigFile = _copy.File, Venue = venue, Recordings = Path.Combine(_copy.Folder, "recordings"), Looks = _copy.Folder, LookAtFiles = TimeSpan.FromMilliseconds(40),
+            Listen = listen is null ? [] : [listen], E131Port = sacn == 0 ? FreePort.Udp() : sacn, ArtNetPort = artNet == 0 ? FreePort.Udp() : artNet,
+        },
+        _journal, _clock);
+
+    private bool Says(string text, int times = 1) => _journal.Newest(1000).Count(e => e.Text.Contains(text, StringComparison.Ordinal)) >= times;
+
+    /// <summary>Level of the fixture's first address.</summary>
+    private static long Level(LiveShow show) => ((FixtureCard)show.Fixture(0).Data!).Channels.First(c => c.Address == "1.1") is { Full: > 255 } wide ? wide.Raw >> 8 : -1;
+
+    private async Task Becomes(Func<bool> holds, Action? meanwhile = null)
+    {
+        var from = TimeProvider.System.GetTimestamp();
+        while (!holds())
+        {
+            Assert.True(TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromSeconds(60), "it never came about; the journal says:\n" + _journal.ToText());
+            meanwhile?.Invoke();
+            await Task.Delay(20, TestContext.Current.CancellationToken);
+        }
+    }
+
+    /// <summary>The system's clocks, the wall's set on by hand.</summary>
+    private sealed class JumpingClock : TimeProvider
+    {
+        private TimeSpan _ahead;
+
+        public void Asleep(TimeSpan span) => _ahead += span;
+
+        public override DateTimeOffset GetUtcNow() => base.GetUtcNow() + _ahead;
+    }
+
+    private sealed class Sender(int port) : IDisposable
+    {
+        private readonly Socket _socket = new(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
+        private readonly Cid _cid = Cid.From(Guid.NewGuid());
+        private byte _sequence;
+
+        public void Send(byte level)
+        {
+            Span<byte> levels = stackalloc byte[512];
+            levels.Fill(level);
+            Span<byte> packet = stackalloc byte[E131Numbers.LongestDataPacket];
+            var length = E131Writer.Write(packet, new E131DataPacket { Cid = _cid, SourceName = "test desk"u8, Priority = 100, Universe = new UniverseNumber(1), Sequence = _sequence++, Levels = levels });
+            _socket.SendTo(packet[..length], new IPEndPoint(IPAddress.Loopback, port));
+        }
+
+        public void Dispose() => _socket.Dispose();
+    }
+}

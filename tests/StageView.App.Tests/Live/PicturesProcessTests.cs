@@ -1,0 +1,64 @@
+using System.Diagnostics;
+using StageView.App.Live;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>The drawing process when its driver or its machine fails it.</summary>
+[Collection(LiveMachine.Name)]
+public sealed class PicturesProcessTests
+{
+    private static readonly View Small = View.Start with { Width = 160, Height = 90 };
+
+    [Fact]
+    public void A_renderer_that_throws_ends_its_process_with_its_own_words()
+    {
+        using var show = Show(out var copy);
+        using (copy)
+        {
+            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { });
+            var sheet = new Picture();
+            Assert.Equal(DrawOutcome.Drawn, pictures.Draw(Small, 0, 0, sheet));
+
+            // No texture of that size is to be had: the driver's refusal as any other fault of it.
+            var why = Assert.Throws<InvalidOperationException>(() => pictures.Draw(Small with { Width = 20_000 }, 0, 0, sheet));
+            Assert.Contains("20000", why.Message, StringComparison.Ordinal);
+            Assert.Throws<InvalidOperationException>(pictures.Check);
+
+            // The state that was not drawn does not count as seen.
+            using var again = PicturesProcess.Start(show, window: false, (_, _) => { });
+            Assert.Equal(DrawOutcome.Drawn, again.Draw(Small, 0, 0, sheet));
+            Assert.Equal(DrawOutcome.Unchanged, again.Draw(Small, sheet.Fingerprint, 0, sheet));
+        }
+    }
+
+    [Fact]
+    public void A_driver_that_hangs_is_given_up_and_listening_goes_on_meanwhile()
+    {
+        using var show = Show(out var copy);
+        using (copy)
+        {
+            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, TimeSpan.FromSeconds(20));
+            var sheet = new Picture();
+            pictures.Draw(Small, 0, 0, sheet);
+            using var impatient = PicturesProcess.Start(show, window: false, (_, _) => { }, TimeSpan.FromSeconds(2));
+            using (var stop = Process.Start("kill", $"-STOP {impatient.ProcessId}"))
+            {
+                stop.WaitForExit();
+            }
+
+            var why = Assert.Throws<InvalidOperationException>(() => impatient.Draw(Small, 0, 0, new Picture()));
+            Assert.Equal("the drawing process gave no picture for 2 s", why.Message);
+            Assert.True(show.Record(true).Ok);
+            Assert.True(show.Record(false).Ok);
+            Assert.Equal(DrawOutcome.Drawn, pictures.Draw(Small with { Ev100 = 6 }, 0, 0, sheet));
+        }
+    }
+
+    private static LiveShow Show(out RigCopy copy)
+    {
+        copy = new RigCopy("one-mirror");
+        return new LiveShow(
+            new LiveShowOptions { RigFile = copy.File, Recordings = Path.Combine(copy.Folder, "recordings"), Looks = copy.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() },
+            new NightJournal(TimeProvider.System), TimeProvider.System);
+    }
+}
