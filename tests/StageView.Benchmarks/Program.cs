@@ -2,6 +2,12 @@ using System.Globalization;
 using System.Text.Json;
 using StageView.Benchmarks;
 
+// The drawing half of live, when these benchmarks run published, without the command beside them.
+if (args is ["live-pictures", .. var how])
+{
+    return StageView.Benchmarks.LiveBenchmarks.Draw(how);
+}
+
 // A room's benchmarks are a static class <Room>Benchmarks with `public static IEnumerable<Figure> Run()`.
 var rooms = typeof(Figure).Assembly.GetTypes()
     .Where(t => t.Name.EndsWith("Benchmarks", StringComparison.Ordinal) && t.GetMethod("Run") is not null)

@@ -9,13 +9,14 @@ internal static class LivePicturesVerb
     public static Command Build()
     {
         var window = new Option<bool>("--window") { Description = "Open a window." };
-        var command = new Command("live-pictures", "Draws for 'live', which starts it by itself.") { window };
+        var blind = new Option<bool>("--blind") { Description = "Draw a window's frames without a display, for measuring." };
+        var command = new Command("live-pictures", "Draws for 'live', which starts it by itself.") { window, blind };
         command.Hidden = true;
         return command.Does(parse =>
         {
             using var input = Console.OpenStandardInput();
             using var output = Console.OpenStandardOutput();
-            using var worker = new PicturesWorker(input, output, parse.GetValue(window));
+            using var worker = new PicturesWorker(input, output, parse.GetValue(window), parse.GetValue(blind));
             return worker.Run();
         });
     }

@@ -27,6 +27,65 @@ internal sealed class VirtualDisplay : IDisposable
         return new VirtualDisplay(server, ":" + server.StandardOutput.ReadLine()!.Trim());
     }
 
+    /// <summary>Two screens side by side: 1280 × 800, and 1024 × 768 at its right. Of Xorg's dummy driver, since Xvfb has one.</summary>
+    public static VirtualDisplay StartTwo()
+    {
+        if (!File.Exists("/usr/bin/xrandr") || !File.Exists("/usr/lib/xorg/modules/drivers/dummy_drv.so") || !OperatingSystem.IsLinux() || Environment.UserName != "root")
+        {
+            Assert.Skip("two screens need root and Xorg's dummy driver: apt-get install xserver-xorg-core xserver-xorg-video-dummy x11-xserver-utils");
+        }
+
+        var folder = Directory.CreateTempSubdirectory("stageview-screens").FullName;
+        File.WriteAllText(Path.Combine(folder, "xorg.conf"), """
+            Section "ServerFlags"
+              Option "AutoAddDevices" "false"
+              Option "AutoAddGPU" "false"
+            EndSection
+            Section "Device"
+              Identifier "card"
+              Driver "dummy"
+              VideoRam 65536
+            EndSection
+            Section "Monitor"
+              Identifier "monitor"
+              HorizSync 5-200
+              VertRefresh 5-200
+            EndSection
+            Section "Screen"
+              Identifier "screen"
+              Device "card"
+              Monitor "monitor"
+              DefaultDepth 24
+              SubSection "Display"
+                Depth 24
+                Modes "1280x800" "1024x768"
+                Virtual 2304 800
+              EndSubSection
+            EndSection
+            """);
+        var server = Process.Start(new ProcessStartInfo("/usr/bin/Xorg", $"-displayfd 1 -config {folder}/xorg.conf -logfile {folder}/log -nolisten tcp -noreset -novtswitch -sharevts") { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        server.ErrorDataReceived += (_, _) => { };
+        server.BeginErrorReadLine();
+        if (server.StandardOutput.ReadLine() is not { } number)
+        {
+            Assert.Skip("Xorg with its dummy driver does not start here");
+            throw new InvalidOperationException();
+        }
+
+        var display = new VirtualDisplay(server, ":" + number.Trim());
+
+        // The last asks the driver anew: only then does it say that the second one is connected.
+        foreach (var words in new[] { "--addmode DUMMY1 1024x768", "--output DUMMY1 --mode 1024x768 --right-of DUMMY0", "--query" })
+        {
+            using var set = Process.Start(new ProcessStartInfo("/usr/bin/xrandr", words) { RedirectStandardOutput = true, Environment = { ["DISPLAY"] = display.Name } })!;
+            set.StandardOutput.ReadToEnd();
+            set.WaitForExit();
+            Assert.Equal(0, set.ExitCode);
+        }
+
+        return display;
+    }
+
     /// <summary>The display goes away under its programs, as when a session ends or a cable's machine is switched off.</summary>
     public void Close()
     {

@@ -34,16 +34,16 @@ internal sealed class PicturesProcess : ILivePictures
     private volatile bool _ended;
     private string? _trouble;
 
-    private PicturesProcess(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan patience)
+    private PicturesProcess(IMomentFeed feed, string? window, Action<string, string> journal, TimeSpan patience)
     {
         _patience = patience;
         _feed = feed;
         _journal = journal;
         var start = OwnCommand();
         start.ArgumentList.Add("live-pictures");
-        if (window)
+        if (window is not null)
         {
-            start.ArgumentList.Add("--window");
+            start.ArgumentList.Add(window);
         }
 
         start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
@@ -56,6 +56,9 @@ internal sealed class PicturesProcess : ILivePictures
         _reader.Start();
         _watchdog = TimeProvider.System.CreateTimer(_ => Watch(), null, patience / 4, patience / 4);
     }
+
+    /// <summary>Another program that also answers to <c>live-pictures</c>: the benchmarks, where they run without the command and its runtime.</summary>
+    public static string? Measuring { get; set; }
 
     public string Renderer { get; private set; } = "";
 
@@ -71,9 +74,15 @@ internal sealed class PicturesProcess : ILivePictures
     /// <param name="journal">Is told kind and text of what happens.</param>
     /// <param name="patience">A process that gives no picture for so long, or takes none of our words, is ended; half a minute when left out.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
-    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null)
+    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null) =>
+        Begin(new PicturesProcess(feed, window ? "--window" : null, journal, patience ?? DrawPatience));
+
+    /// <summary>With a window's frames but no display, for measuring.</summary>
+    public static PicturesProcess StartBlind(IMomentFeed feed, Action<string, string> journal) => Begin(new PicturesProcess(feed, "--blind", journal, DrawPatience));
+
+    private static PicturesProcess Begin(PicturesProcess p)
     {
-        var p = new PicturesProcess(feed, window, journal, patience ?? DrawPatience);
+        var feed = p._feed;
         try
         {
             if (!p._hello.Wait(StartPatience) || p._ended)
@@ -181,14 +190,20 @@ internal sealed class PicturesProcess : ILivePictures
             return;
         }
 
+        _gaveUp = true;
+        Quietly(_process.Kill);
+    }
+
+    /// <summary>For a process that may have ended by itself meanwhile.</summary>
+    private static void Quietly(Action act)
+    {
         try
         {
-            _gaveUp = true;
-            _process.Kill();
+            act();
         }
-        catch (InvalidOperationException)
+        catch (Exception e) when (e is InvalidOperationException or System.ComponentModel.Win32Exception)
         {
-            // It ended by itself meanwhile.
+            // Gone already.
         }
     }
 
@@ -196,7 +211,7 @@ internal sealed class PicturesProcess : ILivePictures
     private static ProcessStartInfo OwnCommand()
     {
         var host = Environment.ProcessPath ?? "dotnet";
-        if (Path.GetFileNameWithoutExtension(host).Equals("stageview", StringComparison.OrdinalIgnoreCase))
+        if (Path.GetFileNameWithoutExtension(host).Equals("stageview", StringComparison.OrdinalIgnoreCase) || host == Measuring)
         {
             return new ProcessStartInfo(host);
         }
@@ -224,7 +239,7 @@ internal sealed class PicturesProcess : ILivePictures
         {
             send();
         }
-        catch (IOException)
+        catch (Exception e) when (e is IOException or ObjectDisposedException)
         {
             _reader.Join(500);
             throw new InvalidOperationException(WhyEnded("the drawing process ended"));
@@ -294,13 +309,14 @@ internal sealed class PicturesProcess : ILivePictures
                 Heard(word, payload.Span);
             }
         }
-        catch (Exception e) when (e is IOException or InvalidDataException or ObjectDisposedException)
+        catch (Exception e)
         {
+            // Whatever comes out of a failing process ends this one's pictures, never its listening.
             _trouble ??= e.Message;
         }
 
         _ended = true;
-        _process.WaitForExit(1000);
+        Quietly(() => _process.WaitForExit(1000));
         _hello.Set();
         _drawn.Set();
         _taken.Set();
@@ -386,9 +402,15 @@ internal sealed class PicturesProcess : ILivePictures
                 last = head.Fingerprint;
             }
         }
-        catch (IOException)
+        catch (Exception e) when (_ended || e is IOException or ObjectDisposedException)
         {
-            // The process is gone; the pump hears of it from its next picture.
+            // The process is gone, or being ended; the pump hears of it from its next look.
+        }
+        catch (Exception e)
+        {
+            // Nothing that goes wrong with the window may end the listening.
+            _trouble = "the window's moments ended: " + e.Message;
+            _ended = true;
         }
     }
 }

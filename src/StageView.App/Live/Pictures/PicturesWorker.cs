@@ -8,7 +8,11 @@ using StageView.Render;
 namespace StageView.App.Live;
 
 /// <summary>The drawing process: takes moments, gives pictures, and shows its own window where it has one. Ends with its input.</summary>
-internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow) : IDisposable
+/// <param name="input">Words of the listening process.</param>
+/// <param name="output">Words to it.</param>
+/// <param name="wantsWindow">Whether to open a window.</param>
+/// <param name="blind">Whether to draw a window's frames where there is no display, for measuring.</param>
+internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow, bool blind = false) : IDisposable
 {
     private readonly PictureWire _wire = new(input, output);
     private readonly AutoResetEvent _arrived = new(false);
@@ -18,6 +22,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
     private GlContext? _context;
     private FrameRenderer? _renderer;
     private PicturesWindow? _window;
+    private BlindWindow? _blind;
     private volatile Arrived? _newest;
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
@@ -29,7 +34,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         try
         {
             var why = Open();
-            _wire.Send(PictureWord.Hello, [(byte)(_window is null ? 0 : 1)], Encoding.UTF8.GetBytes(_context!.Renderer + "\n" + why));
+            _wire.Send(PictureWord.Hello, [(byte)(_window is null && _blind is null ? 0 : 1)], Encoding.UTF8.GetBytes(_context!.Renderer + "\n" + why));
         }
         catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
         {
@@ -42,7 +47,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         {
             while (!_ended)
             {
-                _arrived.WaitOne(_window is null ? 500 : 4);
+                _arrived.WaitOne(_window is null && _blind is null ? 500 : 4);
                 Work();
                 if (_window is { Closing: true })
                 {
@@ -87,6 +92,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
 
         _context = EglContext.Open();
         _renderer = new FrameRenderer(_context);
+        _blind = blind ? new BlindWindow(_renderer, shown => _wire.Send(PictureWord.Shown, Raw.Of(shown))) : null;
         return wantsWindow ? "no window: " + why : "";
     }
 
@@ -100,6 +106,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         if (Interlocked.Exchange(ref _cameras, null) is { } cameras)
         {
             _window?.Follow(cameras);
+            _blind?.Follow(cameras);
         }
 
         if (_orders.TryDequeue(out var order) && _newest is { } now)
@@ -114,9 +121,10 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
             _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 
-        if (_window is { } window && _newest is { } moment)
+        if ((_window is not null || _blind is not null) && _newest is { } moment)
         {
-            window.Work(moment.Moment, moment.Head, _clock);
+            _window?.Work(moment.Moment, moment.Head, _clock);
+            _blind?.Work(moment.Moment, moment.Head, _clock);
             if (!moment.Told)
             {
                 moment.Told = true;

@@ -33,7 +33,14 @@ internal sealed partial class LiveShow
 
     public void SeenOnPage(int level, double agoMs) => _marker?.Seen(level, _clock.GetTimestamp(), agoMs, window: false);
 
-    public void ShownInWindow(ShownHead shown) => _marker?.Seen(shown.Marker, shown.At, 0, window: true);
+    public void ShownInWindow(ShownHead shown)
+    {
+        WindowFrameMilliseconds = shown.FrameMilliseconds;
+        _marker?.Seen(shown.Marker, shown.At, 0, window: true);
+    }
+
+    /// <summary>What the window's last measured frame took to draw, ms.</summary>
+    public float WindowFrameMilliseconds { get; private set; }
 
     private MarkerState? MarkerNow() => _marker?.State(_desk.Marker);
 }
