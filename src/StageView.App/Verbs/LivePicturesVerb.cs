@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Runtime.InteropServices;
 using StageView.App.Live;
 
 namespace StageView.App.Verbs;
@@ -14,6 +15,8 @@ internal static class LivePicturesVerb
         command.Hidden = true;
         return command.Does(parse =>
         {
+            // Ctrl+C reaches both processes; this one ends with its input, when the other is done with it.
+            using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, signal => signal.Cancel = true);
             using var input = Console.OpenStandardInput();
             using var output = Console.OpenStandardOutput();
             using var worker = new PicturesWorker(input, output, parse.GetValue(window), parse.GetValue(blind));

@@ -82,6 +82,45 @@ public sealed class LiveNightTests(Browser browser)
         await Expect(page.Locator("#said")).ToContainTextAsync("moved back");
         Assert.Equal(good, await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken));
 
+        // A head dragged by its ring is written into the file: every old line is still there, in order; undo gives the old bytes.
+        await page.Locator("#tab-fixture").ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Drag a fixture" }).ClickAsync();
+        var frame = (await page.Locator("#picture").BoundingBoxAsync())!;
+        (x, y) = (frame.X + float.Parse((await ring.GetAttributeAsync("cx"))!), frame.Y + float.Parse((await ring.GetAttributeAsync("cy"))!));
+        await page.Mouse.MoveAsync(x, y);
+        await page.Mouse.DownAsync();
+        await page.Mouse.MoveAsync(x + 30, y + 4, new MouseMoveOptions { Steps = 6 });
+        await page.Mouse.UpAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("up head 3 moved to");
+        var dragged = await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken);
+        Assert.NotEqual(good, dragged);
+        Assert.True(InOrder(good.Split('\n'), dragged.Split('\n')) >= good.Split('\n').Length - 1, "lines of the file were lost");
+        await Expect(page.Locator("#place-x")).Not.ToHaveValueAsync("-1.2");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-dragged") });
+        await page.Locator("#tab-rigfile").ClickAsync();
+        await page.Locator("#undo").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("moved back");
+        Assert.Equal(good, await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken));
+        await page.Locator("#redo").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("moved again");
+        Assert.Equal(dragged, await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken));
+        await page.Locator("#undo").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("moved back");
+
+        // Timecode is shown while it runs, and when it stands. The packet is the table of Art-Net 4, ArtTimeCode.
+        using (var timecode = new System.Net.Sockets.UdpClient())
+        {
+            for (var f = 0; f < 50; f++)
+            {
+                byte[] packet = [.. "Art-Net\0"u8, 0x00, 0x97, 0, 14, 0, 0, (byte)(f % 25), (byte)(3 + (f / 25)), 2, 1, 1];
+                await timecode.SendAsync(packet, new System.Net.IPEndPoint(System.Net.IPAddress.Loopback, artNet), TestContext.Current.CancellationToken);
+                await Task.Delay(40, TestContext.Current.CancellationToken);
+            }
+        }
+
+        await Expect(page.Locator("#timecode")).ToHaveTextAsync("01:02:04:24");
+        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync("25 frames/s, stands");
+
         // What is heard is recorded, and a capture is scrubbed.
         await page.Locator("#record").ClickAsync();
         await Expect(page.Locator("#record-word")).ToContainTextAsync("Stop, 0:01");
@@ -119,7 +158,31 @@ public sealed class LiveNightTests(Browser browser)
         await page.Locator("#measure").ClickAsync();
         await Expect(page.Locator("#delay-words")).ToContainTextAsync(new System.Text.RegularExpressions.Regex(@"packet to page \d+\.\d ms"));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-journal") });
+
+        // The journal is taken home, and says what happened when.
+        var download = await page.RunAndWaitForDownloadAsync(() => page.GetByRole(AriaRole.Link, new() { Name = "Download as text" }).ClickAsync());
+        Assert.Equal("journal.txt", download.SuggestedFilename);
+        var journal = await File.ReadAllTextAsync(await download.PathAsync(), TestContext.Current.CancellationToken);
+        foreach (var wanted in new[] { "independent desk at 127.0.0.1 sends", "foundry.rig.jsonc:25: ", "no such file", "read again in", "up head 3 moved to", "up head 3 moved back", "timecode starts at 01:02:03:00", "timecode stops after 01:02:04:24", "recording ", "is finished", "showing the capture foundry.pcapng", "the renderer failed", "drawing again" })
+        {
+            Assert.Contains(wanted, journal, StringComparison.Ordinal);
+        }
+
+        Assert.All(journal.Split('\n', StringSplitOptions.RemoveEmptyEntries), l => Assert.Matches(@"^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d\.\d{3} [+-]\d\d:\d\d  (network|rig|picture|recorder|page|show) ", l));
         await page.Context.CloseAsync();
+    }
+
+    /// <summary>How many lines of one text stand in another, in their order.</summary>
+    private static int InOrder(string[] lines, string[] text)
+    {
+        var (at, found) = (0, 0);
+        foreach (var line in lines)
+        {
+            var next = Array.IndexOf(text, line, at);
+            (at, found) = next < 0 ? (at, found) : (next + 1, found + 1);
+        }
+
+        return found;
     }
 
     /// <summary>The picture's brightness once it no longer changes.</summary>

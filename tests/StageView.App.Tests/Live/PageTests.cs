@@ -161,6 +161,52 @@ public sealed class PageTests(Browser browser)
     }
 
     [Fact]
+    public async Task A_view_is_saved_on_the_device_and_called_again_after_a_reload()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("ArrowRight");
+        await page.Keyboard.PressAsync("+");
+        var saved = await Eye(page);
+        await page.Locator("#camera-save").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("Saved as view 1");
+        await page.ReloadAsync();
+        await Expect(page.Locator("#cameras option")).ToHaveCountAsync(3);
+        Assert.NotEqual(saved, await Eye(page));
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("3");
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("own:0");
+        Assert.Equal(saved, await Eye(page));
+        await page.Locator("#camera-drop").ClickAsync();
+        await Expect(page.Locator("#cameras option")).ToHaveCountAsync(2);
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData("desktop", 1440, 900)]
+    [InlineData("tablet", 1024, 768)]
+    [InlineData("tablet-upright", 768, 1024)]
+    public async Task Nothing_runs_out_of_the_page_on_any_device(string device, int width, int height)
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Level = 90;
+        var page = await browser.Open(served.Server.Address, width, height, touch: device != "desktop");
+        await BrightnessBecomes(page, b => b > 60);
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-" + device) });
+        Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+
+        // Fingers need room: no control is lower than 24 CSS pixels (WCAG 2.2, 2.5.8).
+        var small = await page.EvaluateAsync<string[]>("""
+            () => [...document.querySelectorAll("button, select, input")].filter(e => e.offsetParent && (e.offsetHeight < 24 || e.offsetWidth < 24) && e.type !== "checkbox").map(e => e.id || e.textContent)
+            """);
+        Assert.Empty(small);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_lost_server_is_said_and_found_again()
     {
         var served = await ServedShow.Start();
