@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Net;
 using System.Net.NetworkInformation;
 using System.Net.Sockets;
@@ -8,14 +9,69 @@ using StageView.Wire.Tests.Capture;
 
 namespace StageView.Wire.Tests.Independent;
 
-/// <summary>Debian's ola, a C++ implementation of long standing, over a veth pair: multicast, discovery and termination; and IPv6 multicast on the same pair.</summary>
-[Collection("sockets")]
+/// <summary>Debian's ola, a C++ implementation of long standing, over a veth pair: multicast, discovery and termination; IPv6 multicast on the same pair; and Art-Net, as a controller that polls.</summary>
+[Collection("ola")]
 public sealed class OlaTests
 {
     private static bool Within(Func<bool> condition) => SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(20));
 
     [Fact]
     public void Olas_levels_and_termination_are_understood()
+    {
+        using var ola = Start("5", "88");
+        try
+        {
+            if (Ready(ola) is not { } ready)
+            {
+                return;
+            }
+
+            // The standard port: ola knows no other. The address is the pair's own, so nothing else is heard.
+            var options = new ListenOptions { Universes = [new UniverseNumber(5)], Addresses = [ready.Address] };
+            using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+            Assert.True(Within(() => live.Read(m => m.TryGetLevels(new UniverseNumber(5), out var l) && l[0] == 88 && l[511] == 88)));
+            Assert.Equal(("OLA Server", 512), live.Read(m => m.Health()).Universes.Single().Sources.Select(s => (s.Name, s.Slots)).Single());
+            // Every 10 s (E131_UNIVERSE_DISCOVERY_INTERVAL), in the layout of the draft of 2014, by the group of universe 64214.
+            Assert.True(Within(() => live.Read(m => m.Health()).Senders.Single().Offers is [5]));
+            IPv6(ready.Device);
+            ola.StandardInput.WriteLine("stop");
+            ola.StandardInput.Flush();
+            Assert.True(Within(() => live.Read(m => m.Health()).Universes.Single().Sources.Single().Standing != SourceStanding.Live));
+            Assert.Equal(SourceStanding.Ended, live.Read(m => m.Health()).Universes.Single().Sources.Single().Standing);
+        }
+        finally
+        {
+            End(ola);
+        }
+    }
+
+    [Fact]
+    public void Olas_controller_finds_us_by_our_poll_reply_and_sends_to_us_alone()
+    {
+        using var ola = Start("5", "88", "artnet");
+        try
+        {
+            if (Ready(ola) is not { } ready)
+            {
+                return;
+            }
+
+            // Port-address 5 is universe 6; the others lie in three sub-nets and two nets, so the answer has four pages.
+            var options = new ListenOptions { Universes = [.. new[] { 3, 6, 22, 34, 300 }.Select(u => new UniverseNumber(u))], Addresses = [ready.Address] };
+            using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+            // It sends by unicast, to nodes whose reply told it that they take the port-address, and to nobody else.
+            Assert.True(Within(() => live.Read(m => m.TryGetLevels(new UniverseNumber(6), out var l) && l[0] == 88 && l[511] == 88)));
+            ola.StandardInput.WriteLine("nodes");
+            ola.StandardInput.Flush();
+            Assert.Contains(ready.Address, ola.StandardOutput.ReadLine(), StringComparison.Ordinal);
+        }
+        finally
+        {
+            End(ola);
+        }
+    }
+
+    private static Process Start(params string[] arguments)
     {
         Tools.Need("olad", "ola");
         Tools.Need("ip", "iproute2");
@@ -25,36 +81,26 @@ public sealed class OlaTests
             Assert.Skip("a network namespace needs root");
         }
 
-        using var ola = Tools.Start("bash", Path.Combine(Peers.Root, "tests", "independent", "ola.sh"), "5", "88");
-        try
-        {
-            var ready = ola.StandardOutput.ReadLine()?.Split(' ');
-            if (ready is not { Length: 3 })
-            {
-                Assert.Skip("a network namespace could not be made here: " + ola.StandardError.ReadToEnd().Trim());
-                return;
-            }
+        return Tools.Start("bash", [Path.Combine(Peers.Root, "tests", "independent", "ola.sh"), .. arguments]);
+    }
 
-            // The standard port: ola knows no other. The address is the pair's own, so nothing else is heard.
-            var options = new ListenOptions { Universes = [new UniverseNumber(5)], Addresses = [ready[1]] };
-            using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
-            Assert.True(Within(() => live.Read(m => m.TryGetLevels(new UniverseNumber(5), out var l) && l[0] == 88 && l[511] == 88)));
-            Assert.Equal(("OLA Server", 512), live.Read(m => m.Health()).Universes.Single().Sources.Select(s => (s.Name, s.Slots)).Single());
-            // Every 10 s (E131_UNIVERSE_DISCOVERY_INTERVAL), in the layout of the draft of 2014, by the group of universe 64214.
-            Assert.True(Within(() => live.Read(m => m.Health()).Senders.Single().Offers is [5]));
-            IPv6(ready[2]);
-            ola.StandardInput.WriteLine("stop");
-            ola.StandardInput.Flush();
-            Assert.True(Within(() => live.Read(m => m.Health()).Universes.Single().Sources.Single().Standing != SourceStanding.Live));
-            Assert.Equal(SourceStanding.Ended, live.Read(m => m.Health()).Universes.Single().Sources.Single().Standing);
-        }
-        finally
+    private static (string Address, string Device)? Ready(Process ola)
+    {
+        if (ola.StandardOutput.ReadLine()?.Split(' ') is ["ready", var address, var device])
         {
-            ola.StandardInput.Close();
-            if (!ola.WaitForExit(10_000))
-            {
-                ola.Kill(entireProcessTree: true);
-            }
+            return (address, device);
+        }
+
+        Assert.Skip("a network namespace could not be made here: " + ola.StandardError.ReadToEnd().Trim());
+        return null;
+    }
+
+    private static void End(Process ola)
+    {
+        ola.StandardInput.Close();
+        if (!ola.WaitForExit(10_000))
+        {
+            ola.Kill(entireProcessTree: true);
         }
     }
 
