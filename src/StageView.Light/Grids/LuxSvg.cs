@@ -68,7 +68,7 @@ public static class LuxSvg
 
         Scale(text, map, h + 14, Math.Min(w, 420));
         Line($"<text x=\"0\" y=\"{h + 66:0.#}\" font-size=\"14\" fill=\"#e8e8e8\">average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}</text>");
-        Line($"<text x=\"0\" y=\"{h + 86:0.#}\" font-size=\"12\" fill=\"#b8b8b8\">{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points; lines in lx</text>");
+        Line($"<text x=\"0\" y=\"{h + 86:0.#}\" font-size=\"12\" fill=\"#b8b8b8\">{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points, a square each; lines in lx</text>");
         text.Append("</svg>\n");
         return text.ToString();
     }

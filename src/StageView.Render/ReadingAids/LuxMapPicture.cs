@@ -41,7 +41,7 @@ public static class LuxMapPicture
         Scale(canvas, map, font, ink, new SKRect(Margin, Header + h + 16, Margin + MathF.Min(w, 420), Header + h + 28));
         canvas.DrawText(string.Create(CultureInfo.InvariantCulture, $"average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}"), Margin, height - 32, SKTextAlign.Left, font, ink);
         ink.Color = new SKColor(0xb8, 0xb8, 0xb8);
-        canvas.DrawText(string.Create(CultureInfo.InvariantCulture, $"{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points; lines in lx"), Margin, height - 12, SKTextAlign.Left, font, ink);
+        canvas.DrawText(string.Create(CultureInfo.InvariantCulture, $"{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points, a square each; lines in lx"), Margin, height - 12, SKTextAlign.Left, font, ink);
         return new PixelImage(width, height, bitmap.GetPixelSpan().ToArray());
     }
 
