@@ -27,17 +27,23 @@ public static unsafe class LightBenchmarks
         yield return new Figure("light.grid.rate", (double)GridCase.Grid.Count * GridCase.Beams / grid, "points*beams/s");
 
         var rays = GridCase.Rays(moment);
-        var ours = Rate(rays, part => Blocked(scene, part));
         using var embree = Embree.Build(mesh, 1);
         if (embree is null)
         {
             Console.Error.WriteLine("bench: libembree3 isn't installed (Debian: libembree3-3): shadow rays are measured alone");
-            yield return new Figure("light.grid.shadow_rays", ours.Rate, "rays/s");
+            yield return new Figure("light.grid.shadow_rays", Rate(rays, part => Blocked(scene, part)).Rate, "rays/s");
             yield break;
         }
 
-        var single = Rate(rays, part => Count(part, embree, stream: false));
-        var stream = Rate(rays, part => Count(part, embree, stream: true));
+        // In turn, so that what else the machine does meets all three.
+        (double Rate, int Blocked) ours = default, single = default, stream = default;
+        for (var round = 0; round < 3; round++)
+        {
+            ours = Better(ours, Rate(rays, part => Blocked(scene, part)));
+            single = Better(single, Rate(rays, part => Count(part, embree, stream: false)));
+            stream = Better(stream, Rate(rays, part => Count(part, embree, stream: true)));
+        }
+
         if (Math.Abs(single.Blocked - ours.Blocked) > rays.Length / 1000)
         {
             Console.Error.WriteLine($"bench: {ours.Blocked} rays blocked against Embree's {single.Blocked} of {rays.Length}");
@@ -53,6 +59,8 @@ public static unsafe class LightBenchmarks
             }
         }
     }
+
+    private static (double Rate, int Blocked) Better((double Rate, int Blocked) a, (double Rate, int Blocked) b) => a.Rate > b.Rate ? a : b;
 
     private static int Blocked(OcclusionScene scene, Span<Embree.Ray> rays)
     {
@@ -89,7 +97,7 @@ public static unsafe class LightBenchmarks
         return blocked;
     }
 
-    /// <summary>Median of three runs on two threads, after one to warm up.</summary>
+    /// <summary>Best of three runs on two threads, after one to warm up.</summary>
     private static (double Rate, int Blocked) Rate(Embree.Ray[] rays, Func<Span<Embree.Ray>, int> trace)
     {
         const int chunk = 8192;
@@ -118,8 +126,7 @@ public static unsafe class LightBenchmarks
             times[i] = clock.Elapsed.TotalSeconds;
         }
 
-        Array.Sort(times);
-        return times[1];
+        return times.Min();
     }
 
     /// <summary>The same rays in a second process with vector instructions turned off.</summary>

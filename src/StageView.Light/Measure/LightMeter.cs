@@ -21,6 +21,9 @@ public sealed partial class LightMeter
     private readonly MeterSettings _settings;
     private readonly SurfaceSums?[] _surfaces;
 
+    /// <summary>Cosine of each beam's cut-off angle, a little widened: most points lie outside most beams, and one product tells it.</summary>
+    private readonly float[] _cutoffs;
+
     /// <param name="moment">What is measured.</param>
     /// <param name="scene">What blocks light; null measures as if nothing did.</param>
     /// <param name="settings">How; null for the defaults.</param>
@@ -31,6 +34,12 @@ public sealed partial class LightMeter
         _scene = scene;
         _settings = settings ?? MeterSettings.Default;
         _surfaces = _settings.PixelSurfaces ? SumSurfaces() : [];
+        _cutoffs = new float[moment.Beams.Length];
+        for (var i = 0; i < _cutoffs.Length; i++)
+        {
+            var profile = moment.Beams.Span[i].Profile;
+            _cutoffs[i] = profile.IsOmnidirectional ? -2 : MathF.Cos(MathF.Min(MathF.PI, profile.CutoffRadians)) - 1e-5f;
+        }
     }
 
     public Moment Moment => _moment;
@@ -100,6 +109,11 @@ public sealed partial class LightMeter
         }
 
         var distance = MathF.Sqrt(square);
+        if (Vector3.Dot(to, b.Axis) < _cutoffs[beam] * distance)
+        {
+            return Vector3.Zero;
+        }
+
         var direction = to / distance;
         towards = -direction;
         var candela = BeamPhotometry.CandelaRgb(_moment, b, direction);

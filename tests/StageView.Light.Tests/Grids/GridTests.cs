@@ -51,6 +51,21 @@ public sealed class GridTests
         Assert.True(svg.Descendants().Count(e => e.Name.LocalName == "path") >= 3);
     }
 
+    // Lines crowd round a shadow: each label takes a place of its own or is left out.
+    [Fact]
+    public void Labels_of_lines_do_not_lie_on_each_other()
+    {
+        var b = Rooms.Builder();
+        b.Add(Rooms.Lamp(new Vector3(0, 0, 3)));
+        b.Add(Rooms.Plate(new Vector3(0.8f, 0, 1), 0.3f));
+        var map = GridMeter.Measure(Rooms.Meter(b.Build(TimeSpan.Zero)), new MeasuringGrid(new(-4, -4, 0), new(8, 0, 0), new(0, 8, 0), 25, 25, Vector3.UnitZ), new Quantity(QuantityKind.Plane));
+        var labels = XDocument.Parse(LuxSvg.Write(map, "t")).Descendants().Where(e => e.Name.LocalName == "text" && (string?)e.Attribute("paint-order") == "stroke")
+            .Select(e => (X: (double)e.Attribute("x")!, Y: (double)e.Attribute("y")!, Width: e.Value.Length * 7.0)).ToList();
+        Assert.InRange(labels.Count, 2, 8);
+        Assert.All(labels.SelectMany((p, i) => labels.Skip(i + 1).Select(q => (p, q))), t =>
+            Assert.True(t.p.X + t.p.Width < t.q.X || t.q.X + t.q.Width < t.p.X || Math.Abs(t.p.Y - t.q.Y) > 11, $"{t}"));
+    }
+
     [Fact]
     public void The_heat_scale_gets_lighter_all_the_way()
     {
