@@ -69,14 +69,19 @@ internal sealed class Frame : IDisposable
     public void Prepare(Moment moment, RenderSettings settings)
     {
         _meshes.Hold(moment.Meshes);
+        // What asks nothing of OpenGL, side by side.
+        Parallel.Invoke(
+            () => _stops.Fill(moment, _meshes),
+            () => _pixels.Gather(moment),
+            () => _areaLight.Gather(moment),
+            () => _areaHaze.Gather(moment));
         _geometry.Prepare(moment);
-        _pixels.Prepare(moment);
-        _areaLight.Prepare(moment);
-        _areaHaze.Prepare(moment);
+        _pixels.Upload();
+        _areaLight.Upload();
+        _areaHaze.Upload();
         _lasers.Prepare(moment);
         _mirrors.Fill(moment);
         _mirrorFaces.Prepare(moment);
-        _stops.Fill(moment, _meshes);
         _webs.Hold(moment.Webs);
         _gobos.Hold(moment.GoboImages);
         _batch.Fill(moment, _stops, _webs);

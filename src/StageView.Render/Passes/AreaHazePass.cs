@@ -11,7 +11,10 @@ internal sealed class AreaHazePass(GL gl) : IDisposable
     private readonly uint _array = gl.GenVertexArray();
     private readonly Dictionary<(int Scale, bool Uneven, bool Tiled), GpuProgram> _programs = [];
 
-    public void Prepare(Moment moment) => _sources.Fill(moment);
+    /// <summary>What lights, once a frame; asks nothing of OpenGL.</summary>
+    public void Gather(Moment moment) => _sources.Gather(moment);
+
+    public void Upload() => _sources.Upload();
 
     /// <param name="view">Who looks.</param>
     /// <param name="targets">What the light is added to.</param>

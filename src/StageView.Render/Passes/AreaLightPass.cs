@@ -15,7 +15,10 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
     private GpuTexture? _small;
     private Framebuffer? _target;
 
-    public void Prepare(Moment moment) => _sources.Fill(moment);
+    /// <summary>What lights, once a frame; asks nothing of OpenGL.</summary>
+    public void Gather(Moment moment) => _sources.Gather(moment);
+
+    public void Upload() => _sources.Upload();
 
     /// <param name="view">Who looks.</param>
     /// <param name="targets">What the light is added to.</param>

@@ -17,8 +17,8 @@ internal static class Kernel
     public static void Image(GL gl, GpuTexture image, uint unit = 0) =>
         gl.BindImageTexture(unit, image.Id, 0, false, 0, BufferAccessARB.ReadWrite, image.Format);
 
-    /// <summary>What follows sees what was written, in whichever way it reads it.</summary>
+    /// <summary>What follows sees what was written, in whichever way it reads it, and writes nothing that is still read.</summary>
     public static void Written(GL gl) => gl.MemoryBarrier(
         MemoryBarrierMask.ShaderImageAccessBarrierBit | MemoryBarrierMask.TextureFetchBarrierBit | MemoryBarrierMask.FramebufferBarrierBit
-        | MemoryBarrierMask.TextureUpdateBarrierBit | MemoryBarrierMask.PixelBufferBarrierBit);
+        | MemoryBarrierMask.ShaderStorageBarrierBit | MemoryBarrierMask.TextureUpdateBarrierBit | MemoryBarrierMask.PixelBufferBarrierBit);
 }

@@ -24,10 +24,12 @@ internal sealed class PixelPass : IDisposable
         _array = gl.GenVertexArray();
     }
 
-    /// <summary>Once a frame, for all views.</summary>
-    public void Prepare(Moment moment)
+    /// <summary>Once a frame, for all views; asks nothing of OpenGL.</summary>
+    public void Gather(Moment moment) => _table.Fill(moment);
+
+    /// <summary>Hands over what was gathered.</summary>
+    public void Upload()
     {
-        _table.Fill(moment);
         if (_table.Pixels.Length > 0)
         {
             _pixels.Fill(_table.Pixels);

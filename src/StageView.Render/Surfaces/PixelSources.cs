@@ -19,8 +19,8 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
 
     public void Bind() => _table.Bind(Slots.SourceRows);
 
-    /// <summary>Once a frame.</summary>
-    public void Fill(Moment moment)
+    /// <summary>Once a frame; asks nothing of OpenGL, so beside other work.</summary>
+    public void Gather(Moment moment)
     {
         _blocks.Clear();
         foreach (ref readonly var surface in moment.PixelSurfaces.Span)
@@ -43,7 +43,11 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
             _rows.Add(new Vector4(b.Front, b.Radius));
             _rows.Add(new Vector4(b.Luminance, 0));
         }
+    }
 
+    /// <summary>Hands over what was gathered.</summary>
+    public void Upload()
+    {
         if (_blocks.Count > 0)
         {
             _table.Fill(_rows.Span);
