@@ -95,7 +95,7 @@ public sealed class LiveNightTests(Browser browser)
         var dragged = await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken);
         Assert.NotEqual(good, dragged);
         Assert.True(InOrder(good.Split('\n'), dragged.Split('\n')) >= good.Split('\n').Length - 1, "lines of the file were lost");
-        await Expect(page.Locator("#place-x")).Not.ToHaveValueAsync("-1.2");
+        await Expect(page.Locator("#place-x")).Not.ToHaveValueAsync("-1.20");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-dragged") });
         await page.Locator("#tab-rigfile").ClickAsync();
         await page.Locator("#undo").ClickAsync();

@@ -39,9 +39,9 @@ stage.addEventListener("dragging", async e => {
 });
 stage.addEventListener("dropped", async e => {
   const a = await link.ask("place", { index: picked, x: e.detail[0], y: e.detail[1] });
-  if (a.ok) say(await link.ask("move", { index: picked, at: a.data }));
-  else say(a);
-  select(picked);
+  const moved = say(a.ok ? await link.ask("move", { index: picked, at: a.data }) : a);
+  // Once it is written the reloaded rig tells its new place; refused, it goes back to the old one.
+  if (!moved.ok) select(picked);
 });
 
 function took(answer, show) {
@@ -185,7 +185,7 @@ function showFault(fault) {
   // How long it has stood must not make the alert speak again.
   fill($("fault"), fault && { file: fault.file, lines: fault.lines }, f => f && [
     el("strong", {}, `✕ ${f.file} can't be read as it stands; the last good rig is shown`),
-    ...f.lines.map(l => el("div", {}, el("p", {}, `line ${l.line}${l.path ? `, ${l.path}` : ""}: ${l.text}`), l.excerpt ? el("pre", {}, `${l.line}  ${l.excerpt}`) : null)),
+    ...f.lines.map(l => el("div", {}, el("p", {}, `${l.line ? `line ${l.line}${l.path ? `, ${l.path}` : ""}: ` : ""}${l.text}`), l.excerpt ? el("pre", {}, `${l.line}  ${l.excerpt}`) : null)),
   ]);
 }
 

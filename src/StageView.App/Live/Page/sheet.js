@@ -121,7 +121,7 @@ export class Sheet {
       : [el("li", {}, "Nothing found by this check.")]);
     this.#count("cautions", s.cautions.length, "cautions");
     fill($("rigfile-state"), { f: s.fault && s.fault.lines, v: s.rigVersion }, d => d.f
-      ? [el("p", {}, "✕ The file can't be read as it stands; the last good rig is shown."), el("ul", { class: "lines" }, d.f.map(l => el("li", { class: "trouble" }, `line ${l.line}: ${l.text}`)))]
+      ? [el("p", {}, "✕ The file can't be read as it stands; the last good rig is shown."), el("ul", { class: "lines" }, d.f.map(l => el("li", { class: "trouble" }, `${l.line ? `line ${l.line}: ` : ""}${l.text}`)))]
       : [el("p", {}, `● Read well, ${d.v === 1 ? "once" : d.v + " times"} since the start. A save is shown at once.`)]);
     this.#count("rigfile", s.fault ? s.fault.lines.length : 0, "errors");
     $("undo").disabled = !s.edits.canUndo;
