@@ -8,8 +8,8 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
 {
     private static readonly RenderSettings Settings = new() { Width = 480, Height = 270, Linear = true };
 
-    /// <summary>A figure, a set piece, a wall and a mirror in four beams.</summary>
-    internal static Moment Room(Haze haze)
+    /// <summary>A figure, a set piece, a wall and a mirror.</summary>
+    private static MomentBuilder Furnished(Haze haze)
     {
         var b = Scenes.Builder();
         b.Begin();
@@ -19,6 +19,13 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         b.Add(Scenes.Box(new Vector3(-4, 4, 1.5f), new Vector3(1, 1, 3)));
         b.Add(Scenes.Box(new Vector3(4, 8, 3), new Vector3(6, 0.1f, 6)));
         b.AddMirror(new Vector3(-5, 9, 3), Vector3.Normalize(new Vector3(0.35f, -1, 0)), Vector3.UnitZ, 6, 5);
+        return b;
+    }
+
+    /// <summary>The room in four beams.</summary>
+    internal static Moment Room(Haze haze)
+    {
+        var b = Furnished(haze);
         b.Add(Scenes.Spot(new Vector3(0, -3, 7), new Vector3(0, 3.5f, 0.5f), 20000, 20, 24));
         b.Add(Scenes.Spot(new Vector3(-6, 1, 7), new Vector3(-4, 4.2f, 1), 20000, 20, 24, new Vector3(1, 0.4f, 0.2f)));
         b.Add(Scenes.Spot(new Vector3(3, 0, 7), new Vector3(5, 9, 3), 20000, 14, 24, new Vector3(0.2f, 0.4f, 1)));
@@ -26,17 +33,10 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         return b.Build(TimeSpan.Zero);
     }
 
-    /// <summary>A figure, a set piece, a wall and a mirror about two lamps that shine all round.</summary>
+    /// <summary>The room about two lamps that shine all round.</summary>
     internal static Moment LampRoom(Haze haze)
     {
-        var b = Scenes.Builder();
-        b.Begin();
-        b.Haze = haze;
-        b.Add(Scenes.Floor());
-        b.Add(Scenes.Box(new Vector3(0, 3, 0.9f), new Vector3(0.6f, 0.4f, 1.8f), kind: SceneryKind.Person));
-        b.Add(Scenes.Box(new Vector3(-4, 4, 1.5f), new Vector3(1, 1, 3)));
-        b.Add(Scenes.Box(new Vector3(4, 8, 3), new Vector3(6, 0.1f, 6)));
-        b.AddMirror(new Vector3(-5, 9, 3), Vector3.Normalize(new Vector3(0.35f, -1, 0)), Vector3.UnitZ, 6, 5);
+        var b = Furnished(haze);
         foreach (var at in new Vector3[] { new(1.5f, 1, 4), new(-2, 5, 3) })
         {
             b.Add(Scenes.Spot(at, at - Vector3.UnitZ, 20000) with { Profile = AngularProfile.Omnidirectional, StartDistance = 0.15f });
