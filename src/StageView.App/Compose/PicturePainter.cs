@@ -50,7 +50,7 @@ internal sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Pictu
         }
     }
 
-    private RenderSettings Settings(FrameSize size) => new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail };
+    private RenderSettings Settings(FrameSize size) => new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail, MirrorDepth = style.MirrorDepth };
 
     private Camera Exposed(Moment moment, Camera camera, FrameSize size)
     {

@@ -43,16 +43,19 @@ internal sealed record PictureStyle
     /// <summary>How finely the light in the haze is worked out.</summary>
     public RenderQuality Detail { get; init; } = RenderQuality.Normal;
 
+    /// <summary>Mirrors deep that are looked into: 1 shows the room in mirrors, 2 mirrors in mirrors.</summary>
+    public int MirrorDepth { get; init; } = 1;
+
     public PictureFormat Format { get; init; }
 
     public string Extension => Format is PictureFormat.Exr or PictureFormat.ExrHalf ? ".exr" : ".png";
 
     /// <summary>Two styles with the same text give the same pictures.</summary>
-    public string Stamp => string.Create(CultureInfo.InvariantCulture, $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure {(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}");
+    public string Stamp => string.Create(CultureInfo.InvariantCulture, $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure {(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}");
 
     /// <summary>Reads the options' words.</summary>
     /// <exception cref="StopException">A word that isn't known, or words that exclude each other.</exception>
-    public static PictureStyle Parse(string? show, double? workLight, string? exposure, string? format, string? detail = null)
+    public static PictureStyle Parse(string? show, double? workLight, string? exposure, string? format, string? detail = null, int? mirrorDepth = null)
     {
         var style = new PictureStyle
         {
@@ -62,6 +65,12 @@ internal sealed record PictureStyle
                 null => 0,
                 >= 0 and <= 10_000 => (float)workLight,
                 _ => throw StopException.Wrong("--work-light takes lux from 0 to 10000"),
+            },
+            MirrorDepth = mirrorDepth switch
+            {
+                null => 1,
+                >= 0 and <= 4 => mirrorDepth.Value,
+                _ => throw StopException.Wrong("--mirror-depth takes 0 (mirrors stay black) to 4"),
             },
             Detail = detail switch
             {

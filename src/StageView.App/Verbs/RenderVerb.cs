@@ -25,6 +25,7 @@ internal static class RenderVerb
         var workLight = new Option<double?>("--work-light") { Description = "Even work light on every surface, lux, so that a blackout isn't a black picture; the picture says so.", HelpName = "LUX" };
         var exposure = new Option<string?>("--exposure") { Description = PictureStyle.ExposureHelp + ".", HelpName = "EV" };
         var detail = new Option<string?>("--detail") { Description = PictureStyle.DetailHelp + ".", HelpName = "LEVEL" };
+        var mirrorDepth = new Option<int?>("--mirror-depth") { Description = "Mirrors deep that are looked into: 0 leaves mirrors black, 1 (when left out) shows the room in them, 2 mirrors in mirrors, up to 4.", HelpName = "N" };
         var from = new Option<string>("--from") { Description = "Video: time of the first frame, written as for --at; 0 when left out.", HelpName = "TIME", DefaultValueFactory = _ => "0" };
         var to = new Option<string>("--to") { Description = "Video: the time before which it ends; the end of the capture when left out.", HelpName = "TIME", DefaultValueFactory = _ => "end" };
         var fps = new Option<string>("--fps") { Description = "Video: " + FrameRate.Help + ".", HelpName = "RATE", DefaultValueFactory = _ => "30" };
@@ -33,7 +34,7 @@ internal static class RenderVerb
         var json = Verb.JsonOption();
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
-            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, from, to, fps, shard, quality, json,
+            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, from, to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
@@ -52,7 +53,7 @@ internal static class RenderVerb
                 Size = FrameSize.TryParse(parse.GetValue(size)!, out var s)
                     ? s
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
-                Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure), parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null), parse.GetValue(detail)),
+                Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure), parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null), parse.GetValue(detail), parse.GetValue(mirrorDepth)),
                 Out = outPath,
             };
             if (VideoRun.IsVideo(outPath))
