@@ -37,7 +37,7 @@ internal static class TimecodeVerb
         }
         else
         {
-            Console.WriteLine($"{file}: {track.Labels} labels, {track.Covered()}, rate {track.Latest!.Value.Timecode.Rate}");
+            Console.WriteLine($"{file}: {track.Labels} labels, {track.Covered()}, {TimecodeRateText.Of(track.Latest!.Value.Timecode.Rate)}");
             foreach (var e in track.Events)
             {
                 Console.WriteLine("  " + e);

@@ -43,7 +43,7 @@ internal static class WatchPrint
         yield return Text($"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
         if (timecode is { } t)
         {
-            yield return Text($"timecode {t.Label} ({t.Rate}, {(t.Runs ? "runs" : "stands")}) from {t.From}{(t.AlsoFrom is { } other ? $" and {other}: two senders of timecode" : "")}");
+            yield return Text($"timecode {t.Label} ({TimecodeRateText.Of(t.Rate)}, {(t.Runs ? "runs" : "stands")}) from {t.From}{(t.AlsoFrom is { } other ? $" and {other}: two senders of timecode" : "")}");
             foreach (var e in t.Events)
             {
                 yield return "  " + e;

@@ -17,6 +17,11 @@ public sealed class NetworkVerbsTests
 {
     private static readonly Cid s_desk = new(0x7E57, 0x1234);
 
+    // A loopback address of our own: unicast to 127.0.0.1 goes to whichever program listened last.
+    private const string Host = "127.0.77.7";
+
+    private static readonly IPAddress s_host = IPAddress.Parse(Host);
+
     private static string OneBeam => Repo.File("scenes", "one-beam", "one-beam.rig.jsonc");
 
     private static Socket Sender()
@@ -32,18 +37,20 @@ public sealed class NetworkVerbsTests
         var levels = new byte[512];
         levels.AsSpan().Fill((byte)frame);
         var length = E131Writer.Write(packet, new E131DataPacket { Cid = s_desk, SourceName = System.Text.Encoding.UTF8.GetBytes(name), Priority = 100, Sequence = (byte)frame, Universe = new UniverseNumber(1), Levels = levels });
-        socket.SendTo(packet.AsSpan(0, length), new IPEndPoint(IPAddress.Loopback, E131Numbers.Port));
+        socket.SendTo(packet.AsSpan(0, length), new IPEndPoint(s_host, E131Numbers.Port));
     }
 
     private static async Task Feed(Func<bool> until, string name = "desk")
     {
         using var socket = Sender();
         var label = new byte[ArtTimeCode.Length];
+        var start = Stopwatch.GetTimestamp();
         for (var f = 0; !until(); f++)
         {
             Level(socket, f, name);
-            ArtTimeCode.Write(label, Timecode.FromFrameNumber(90_000 + f, TimecodeRate.Ebu25));
-            socket.SendTo(label, new IPEndPoint(IPAddress.Loopback, ArtNetNumbers.Port));
+            // By the clock, so that a busy machine makes no jumps.
+            ArtTimeCode.Write(label, Timecode.FromFrameNumber(90_000 + (int)(Stopwatch.GetElapsedTime(start).TotalSeconds * 25), TimecodeRate.Ebu25));
+            socket.SendTo(label, new IPEndPoint(s_host, ArtNetNumbers.Port));
             await Task.Delay(40, TestContext.Current.CancellationToken);
         }
     }
@@ -64,7 +71,7 @@ public sealed class NetworkVerbsTests
     [Fact]
     public async Task Watch_names_the_source_and_the_timecode_and_prints_no_control_characters()
     {
-        using var watch = CommandRun.Start("watch", OneBeam, "--for", "6s");
+        using var watch = CommandRun.Start("watch", OneBeam, "--address", Host, "--for", "6s");
         var output = watch.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
         await Feed(() => watch.HasExited, "de\u001b[2Jsk");
         var text = await output;
@@ -72,7 +79,7 @@ public sealed class NetworkVerbsTests
         Assert.Contains("nothing wrong was found", text, StringComparison.Ordinal);
         Assert.Contains("'de\uFFFD[2Jsk' at 127.0.0.1", text, StringComparison.Ordinal);
         Assert.DoesNotContain('\u001b', text);
-        Assert.Matches(@"timecode 01:00:0\d:\d\d \(Ebu25, runs\) from 127\.0\.0\.1", text);
+        Assert.Matches(@"timecode 01:00:0\d:\d\d \(25 frames/s, runs\) from 127\.0\.0\.1", text);
         Assert.Contains("starts at 01:00:0", text, StringComparison.Ordinal);
     }
 
@@ -83,7 +90,7 @@ public sealed class NetworkVerbsTests
         foreach (var (bound, ended) in new[] { (new[] { "--for", "3s" }, "the time asked for is over"), (["--for", "60s", "--most-megabytes", "0.01"], "the size asked for is reached") })
         {
             var file = folder.File($"{bound.Length}.pcapng");
-            using var record = CommandRun.Start(["record", OneBeam, "--out", file, "--json", .. bound]);
+            using var record = CommandRun.Start(["record", OneBeam, "--address", Host, "--out", file, "--json", .. bound]);
             var errors = record.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
             var output = record.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
             await Feed(() => record.HasExited);
@@ -101,7 +108,7 @@ public sealed class NetworkVerbsTests
     {
         using var folder = new TempFolder();
         var file = folder.File("night.pcapng");
-        using (var record = CommandRun.Start("record", OneBeam, "--out", file))
+        using (var record = CommandRun.Start("record", OneBeam, "--address", Host, "--out", file))
         {
             for (var n = 0; n < 300 && !(File.Exists(file) && new FileInfo(file).Length > 0); n++)
             {
@@ -132,8 +139,8 @@ public sealed class NetworkVerbsTests
             Assert.InRange(numbers.Split('\n', StringSplitOptions.RemoveEmptyEntries).Length, 100, 100_000);
         }
 
-        using var live = LiveSource.Listen(WireSettings.Default, [new UniverseNumber(1)], [], null, TimeProvider.System, TestContext.Current.CancellationToken);
-        var run = CommandRun.Of("replay", file, "--speed", "4", "--json");
+        using var live = LiveSource.Listen(WireSettings.Default, [new UniverseNumber(1)], [Host], null, TimeProvider.System, TestContext.Current.CancellationToken);
+        var run = CommandRun.Of("replay", file, "--speed", "4", "--to", Host, "--json");
         Assert.Equal(0, run.ExitCode);
         using var answer = JsonDocument.Parse(run.Output);
         Assert.InRange(answer.RootElement.GetProperty("sent").GetInt32(), 100, 100_000);
