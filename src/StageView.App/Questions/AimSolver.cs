@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.App.Compose;
 using StageView.Light;
 using StageView.Rig;
 using StageView.Stage;
@@ -228,8 +229,7 @@ internal sealed partial class AimSolver
             }
         }
 
-        using var entry = System.Text.Json.JsonDocument.Parse(System.Text.Json.JsonSerializer.Serialize(new { fixtures = alone.Name, dimmer = 1 }));
-        new LookSetter(levels).Apply(entry.RootElement, "aim", []);
+        FullShow.PutToFull(levels, alone, []);
         levels.SendTo(stage, TimeSpan.Zero);
         return (stage, stage.MomentAt(TimeSpan.Zero, default, 4));
     }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Text.Json;
+using StageView.App.Compose;
 using StageView.Light;
 using StageView.Rig;
 using StageView.Stage;
@@ -79,9 +80,13 @@ internal static class FrontLight
     {
         var levels = new LevelsEncoder(rig);
         var problems = new List<LookProblem>();
-        object entry = aim is { } p ? new { fixtures = fixture.Name, dimmer = 1, aim = Texts.Array(p) } : new { fixtures = fixture.Name, dimmer = 1 };
-        using var json = JsonDocument.Parse(JsonSerializer.Serialize(entry));
-        new LookSetter(levels).Apply(json.RootElement, "reach", problems);
+        FullShow.PutToFull(levels, fixture, problems);
+        if (aim is { } p)
+        {
+            using var json = JsonDocument.Parse(JsonSerializer.Serialize(new { fixtures = fixture.Name, aim = Texts.Array(p) }));
+            new LookSetter(levels).Apply(json.RootElement, "reach", problems);
+        }
+
         var stage = new StageModel(rig);
         levels.SendTo(stage, TimeSpan.Zero);
         var moment = stage.MomentAt(TimeSpan.Zero, default, 0);

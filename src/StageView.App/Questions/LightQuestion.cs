@@ -66,7 +66,7 @@ internal sealed class LightQuestion
             Console.Error.WriteLine("stageview: " + problem);
         }
 
-        if (moment.Beams.IsEmpty && moment.Pixels.Span.IndexOfAnyExcept(System.Numerics.Vector3.Zero) < 0)
+        if (moment.Beams.IsEmpty && moment.Lasers.IsEmpty && moment.Pixels.Span.IndexOfAnyExcept(System.Numerics.Vector3.Zero) < 0)
         {
             Console.Error.WriteLine("stageview: nothing shines at that moment; name --look, --capture with --at, or --full FIXTURES");
         }

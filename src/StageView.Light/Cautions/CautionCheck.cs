@@ -6,7 +6,8 @@ namespace StageView.Light;
 public static class CautionCheck
 {
     /// <summary>
-    /// Every finding of one moment. Beams are tried at points that fill each volume and along their axes; lasers exactly.
+    /// Every finding of one moment. Beams are tried at points that fill each volume, along their axes and along two cones of rays about them (at the beam
+    /// angle and near the field angle), which finds thin beams between the points; lasers exactly.
     /// An empty list means nothing was found by this check.
     /// </summary>
     public static IReadOnlyList<Caution> Find(LightMeter meter, IReadOnlyList<WatchedVolume> volumes, CautionSettings settings)
@@ -50,12 +51,14 @@ public static class CautionCheck
                 Try(p);
             }
 
-            var axis = Landings.LeadingRay(meter.Moment, b, out _);
-            if (volume.Crossing(b.Apex, axis, Landings.FarLimit, 0, out var from, out var to))
+            foreach (var ray in Rays(Landings.LeadingRay(meter.Moment, b, out _), b))
             {
-                for (var k = 0; k <= 8; k++)
+                if (volume.Crossing(b.Apex, ray, Landings.FarLimit, 0, out var from, out var to))
                 {
-                    Try(b.Apex + (axis * (from + ((to - from) * k / 8))));
+                    for (var k = 0; k <= 8; k++)
+                    {
+                        Try(b.Apex + (ray * (from + ((to - from) * k / 8))));
+                    }
                 }
             }
 
@@ -75,6 +78,27 @@ public static class CautionCheck
             }
         });
         found.AddRange(best.OfType<Caution>());
+    }
+
+    /// <summary>The leading ray, then eight rays a cone at the half beam angle and at nine tenths of the half field angle.</summary>
+    private static IEnumerable<Vector3> Rays(Vector3 leading, Beam beam)
+    {
+        yield return leading;
+        if (beam.Profile.IsOmnidirectional)
+        {
+            yield break;
+        }
+
+        var (u, v) = (beam.Right, beam.Up);
+        foreach (var angle in new[] { beam.Profile.HalfBeamRadians, 0.9f * beam.Profile.HalfFieldRadians })
+        {
+            var spread = MathF.Tan(MathF.Min(angle, 1.3f));
+            for (var k = 0; k < 8; k++)
+            {
+                var (sin, cos) = MathF.SinCos(k * MathF.Tau / 8);
+                yield return Vector3.Normalize(beam.Axis + (((u * cos) + (v * sin)) * spread));
+            }
+        }
     }
 
     private static void Lasers(Moment moment, WatchedVolume volume, CautionSettings settings, List<Caution> found)

@@ -106,7 +106,7 @@ public sealed partial class LevelsEncoder
             Choose(fixture, channel, function, code.InverseCurve(share));
         }
 
-        why = any ? "" : $"{fixture.Name}: has no {attribute}; it has {string.Join(", ", AttributesOf(fixture))}";
+        why = any ? "" : $"{fixture.Name}: has no {attribute}; it has {string.Join(", ", AttributesOf(fixture).DefaultIfEmpty("pixels alone: set their colour"))}";
         return any;
     }
 

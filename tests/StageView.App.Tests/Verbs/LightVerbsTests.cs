@@ -114,6 +114,25 @@ public sealed class LightVerbsTests
         Assert.True(total.GetProperty("landedReflected").GetDouble() > 10_000);
     }
 
+    // A fixture of each kind in the demo's rig, put to full by itself: heads, profiles, cells that mix their colour, lanterns, lasers, a turning panel's and a
+    // wall's pixels, strips. Stated lumens on one side, what lands or is lost on the other.
+    [Theory]
+    [InlineData("119")]
+    [InlineData("5")]
+    [InlineData("201")]
+    [InlineData("401")]
+    [InlineData("501")]
+    [InlineData("601")]
+    [InlineData("301")]
+    [InlineData("701")]
+    public void Each_kind_of_fixture_gives_light_at_full_and_its_energy_closes(string number)
+    {
+        var balances = Ask(0, "audit", Foundry, "--full", number).GetProperty("fixtures").EnumerateArray().Select(f => f.GetProperty("balance")).ToList();
+        var lit = Assert.Single(balances, b => b.GetProperty("out").GetDouble() > 0);
+        Assert.InRange(lit.GetProperty("out").GetDouble(), 100, 50_000);
+        Assert.InRange(lit.GetProperty("error").GetDouble(), -0.005, 0.005);
+    }
+
     [Theory]
     [InlineData("lux", "--on", "nowhere", "no area of that name")]
     [InlineData("lux", "--measure", "sideways", "write plane")]

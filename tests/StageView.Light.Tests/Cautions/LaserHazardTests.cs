@@ -66,6 +66,17 @@ public sealed class CautionCheckTests
         Assert.Empty(Find(b.Build(TimeSpan.Zero)));
     }
 
+    // A beam 20 cm wide whose axis passes 6 cm above the volume's top: half of it grazes the house between the points that are tried.
+    [Fact]
+    public void A_thin_beam_whose_edge_grazes_the_top_is_found()
+    {
+        var b = Rooms.Builder();
+        // The tried points stand at x = 0.2 and 0.6; 10 m away from the lens 0.6° to the half beam angle is 10 cm.
+        b.Add(Rooms.Spot(new Vector3(0.4f, 5, 2.06f), new Vector3(0.4f, -20, 2.06f), 3000, 1.2f, 1.4f));
+        var f = Assert.Single(Find(b.Build(TimeSpan.Zero)));
+        Assert.True(f.Point.Z <= 2.0001f && f.Lux > 500, $"{f.Point} {f.Lux}");
+    }
+
     [Fact]
     public void A_laser_through_the_house_and_one_close_above_it()
     {
