@@ -15,7 +15,7 @@ public sealed class PixelTests
     [InlineData(PixelPath.Columns, "00 01 10 11 20 21")]
     [InlineData(PixelPath.ColumnsSerpentine, "00 01 11 10 20 21")]
     public void Orders_on_the_wire(PixelPath path, string columnRow) =>
-        Assert.Equal(columnRow, string.Join(' ', Enumerable.Range(0, 6).Select(n => PixelWiring.Wired(path, n, 3, 2)).Select(p => $"{p.Column}{p.Row}")));
+        Assert.Equal(columnRow, string.Join(' ', Enumerable.Range(0, 6).Select(n => path.Wired(n, 3, 2)).Select(p => $"{p.Column}{p.Row}")));
 
     [Theory]
     [InlineData("RGB", 1, 170)]

@@ -102,15 +102,9 @@ internal static class GdtfValues
     public static (float X, float Y, float Luminance)? Colour(string text) =>
         Numbers(text) is [var x, var y, var l] && y > 0 ? (x, y, l) : null;
 
-    /// <summary>xyY relative to D65 white of luminance 100 as linear Rec.709, below zero cut off (IEC 61966-2-1 matrix).</summary>
+    /// <summary>xyY relative to D65 white of luminance 100 as linear Rec.709, below zero cut off.</summary>
     public static Vector3 Transmission((float X, float Y, float Luminance) c)
     {
-        var l = Math.Clamp(c.Luminance / 100, 0, 1);
-        var x = c.X / c.Y * l;
-        var z = (1 - c.X - c.Y) / c.Y * l;
-        return Vector3.Max(Vector3.Zero, new Vector3(
-            (3.2406f * x) - (1.5372f * l) - (.4986f * z),
-            (-.9689f * x) + (1.8758f * l) + (.0415f * z),
-            (.0557f * x) - (.2040f * l) + (1.0570f * z)));
+        return Vector3.Max(Vector3.Zero, Chromaticity.XyzToRec709(Chromaticity.ToXyz(c.X, c.Y, Math.Clamp(c.Luminance / 100, 0, 1))));
     }
 }

@@ -10,8 +10,8 @@ using StageView.Light;
 namespace StageView.Rig;
 
 /// <summary>
-/// Writes a rig as MVR 1.6. GDTF profiles go in as they are; our own profiles go in as files named by StageView's user data, so
-/// that our import finds them again, while other programs show a placeholder.
+/// Writes a rig as MVR 1.6. GDTF profiles go in as they are; our own are written as GDTF for other programs, and go in as they are
+/// too, named by StageView's user data, so that our import finds them again.
 /// </summary>
 public static class MvrExporter
 {
@@ -120,7 +120,13 @@ public static class MvrExporter
             if (!gdtf)
             {
                 own.Add(new XElement("Profile", new XAttribute("spec", spec), new XAttribute("file", name)));
-                notes.Add($"{p.Name}: goes out as a profile of ours; other programs show a placeholder");
+                var bytes = GdtfWriter.Write(p, rig, out var leftOut);
+                using (var to = zip.CreateEntry(spec).Open())
+                {
+                    to.Write(bytes);
+                }
+
+                notes.AddRange(leftOut.Select(n => $"{spec}: {n}"));
             }
         }
 

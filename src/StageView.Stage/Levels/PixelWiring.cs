@@ -32,7 +32,7 @@ internal static class PixelWiring
                 at = ((at / 512) + 1) * 512;
             }
 
-            var (column, row) = Wired(block.Path, n, grid.Columns, grid.Rows);
+            var (column, row) = block.Path.Wired(n, grid.Columns, grid.Rows);
             for (var k = 0; k < components; k++)
             {
                 places[(((row * grid.Columns) + column) * components) + k] = map.LocateAbsolute(at + (k * block.BytesPerComponent));
@@ -42,21 +42,5 @@ internal static class PixelWiring
         }
 
         return places;
-    }
-
-    /// <summary>Column and row of the n-th pixel along the wire.</summary>
-    public static (int Column, int Row) Wired(PixelPath path, int n, int columns, int rows)
-    {
-        switch (path)
-        {
-            case PixelPath.Columns or PixelPath.ColumnsSerpentine:
-                var c = n / rows;
-                var r = n % rows;
-                return (c, path == PixelPath.ColumnsSerpentine && (c & 1) == 1 ? rows - 1 - r : r);
-            default:
-                var row = n / columns;
-                var col = n % columns;
-                return (path == PixelPath.RowsSerpentine && (row & 1) == 1 ? columns - 1 - col : col, row);
-        }
     }
 }
