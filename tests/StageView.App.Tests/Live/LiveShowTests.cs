@@ -124,6 +124,33 @@ public sealed class LiveShowTests : IDisposable
         Assert.True(heard[0] >= TimeSpan.Zero);
     }
 
+    [Fact]
+    public async Task A_look_stands_in_for_the_console_and_a_light_into_the_audience_is_cautioned()
+    {
+        var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("\"haze\":", "\"volumes\": [{ \"name\": \"stalls\", \"kind\": \"audience\", \"at\": [0, 4, 0.5], \"size\": [3, 3, 1] }],\n  \"haze\":", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        using var show = Start();
+        Assert.Empty(show.State().Cautions);
+        Assert.False(show.TryLook("../full").Ok);
+        Assert.True(show.TryLook("full").Ok);
+        await Becomes(() => show.State().Source == "look");
+        var card = (FixtureCard)show.Fixture(0).Data!;
+        Assert.Contains(card.Landings, l => l.Path == "mirror" && l.Lux > 100);
+        await Becomes(() => show.State().Cautions.Any(c => c.Text.StartsWith("spot off a mirror shines into stalls (audience)", StringComparison.Ordinal)));
+        Assert.True(show.Listen().Ok);
+        await Becomes(() => show.State().Source == "network");
+        Assert.Empty(((FixtureCard)show.Fixture(0).Data!).Landings);
+    }
+
+    [Fact]
+    public void An_aim_names_the_way_straight_the_way_over_the_mirror_and_what_stands_in_it()
+    {
+        using var show = Start();
+        var card = (AimCard)show.Aim(0, new Vector3(.2f, 4.3f, 0)).Data!;
+        Assert.Contains(card.Refusals.Concat(card.Ways.Select(w => w.Via)), t => t.Contains("mirror", StringComparison.Ordinal));
+    }
+
     private LiveShow Start(int sacn = 0, int artNet = 0, string? venue = null, string? listen = null) => new(
         new LiveShowOptions
         {

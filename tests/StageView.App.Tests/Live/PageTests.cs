@@ -240,6 +240,13 @@ public sealed class PageTests(Browser browser)
         await Touch(cdp, "touchMove", 290, 270);
         await Touch(cdp, "touchEnd");
         Assert.NotEqual(before, await Eye(page));
+        var turned = (await Eye(page)).Split(' ').Select(float.Parse).ToArray();
+        await Fingers(cdp, "touchStart", (150, 250), (230, 250));
+        await Fingers(cdp, "touchMove", (120, 250), (260, 250));
+        await Fingers(cdp, "touchMove", (90, 250), (290, 250));
+        await Fingers(cdp, "touchEnd");
+        var near = (await Eye(page)).Split(' ').Select(float.Parse).ToArray();
+        Assert.True(Away(near) < Away(turned) - 3, "two fingers apart go nearer");
         await page.Locator("#picture").TapAsync();
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone"), FullPage = true });
@@ -291,9 +298,14 @@ public sealed class PageTests(Browser browser)
         Assert.Fail($"the picture's brightness stayed at {last}");
     }
 
-    private static async Task Touch(ICDPSession cdp, string type, int x = 0, int y = 0)
+    /// <summary>From the point that the first camera looks at, m.</summary>
+    private static float Away(float[] eye) => new System.Numerics.Vector3(eye[0], eye[1] - 3, eye[2] - 2.5f).Length();
+
+    private static Task Touch(ICDPSession cdp, string type, int x = 0, int y = 0) => type == "touchEnd" ? Fingers(cdp, type) : Fingers(cdp, type, (x, y));
+
+    private static async Task Fingers(ICDPSession cdp, string type, params (int X, int Y)[] at)
     {
-        var points = type == "touchEnd" ? Array.Empty<object>() : [new { x, y }];
+        var points = at.Select((p, i) => (object)new { x = p.X, y = p.Y, id = i }).ToArray();
         await cdp.SendAsync("Input.dispatchTouchEvent", new Dictionary<string, object> { ["type"] = type, ["touchPoints"] = points });
     }
 

@@ -83,6 +83,29 @@ public sealed class ViewerTests
     }
 
     [Fact]
+    public async Task A_slow_link_gets_smaller_pictures_and_a_fast_one_large_ones_again()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        await ServedShow.Say(socket, View(640, 360));
+        var (rung, width, slow) = (0, 640, true);
+        await ServedShow.HearUntil(socket, (t, b) =>
+        {
+            if (t == WebSocketMessageType.Binary)
+            {
+                var head = FrameHeader.Read(b);
+                (rung, width) = (head.Rung, head.Width);
+                served.Show.Level = (served.Show.Level + 3) % 200;
+                Task.Delay(slow ? 350 : 1).Wait();
+                ServedShow.Say(socket, new { @do = "shown", n = head.Number }).Wait();
+                slow &= rung < 5 || width > 320;
+            }
+
+            return !slow && rung <= 1 && width == 640;
+        }, acknowledge: false);
+    }
+
+    [Fact]
     public async Task An_oversized_message_ends_the_visit_and_says_why()
     {
         await using var served = await ServedShow.Start();

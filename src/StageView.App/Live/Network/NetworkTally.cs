@@ -10,7 +10,7 @@ namespace StageView.App.Live;
 /// Counts who sends which universe, for the page and the journal; the wire room's own findings stand beside it. Bounded: beyond <see cref="MostLines"/> pairs of
 /// universe and source the rest is counted together.
 /// </summary>
-internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : IDatagramTap
+internal sealed class NetworkTally(TimeProvider clock, NightJournal journal, int ownUniverse = 0) : IDatagramTap
 {
     private const int MostLines = 4096;
     private static readonly TimeSpan Lost = TimeSpan.FromSeconds(2.5);
@@ -171,6 +171,12 @@ internal sealed class NetworkTally(TimeProvider clock, NightJournal journal) : I
 
     private void Count((ushort Universe, ulong A, ulong B) key, SourceAddress from, string protocol, ReadOnlySpan<byte> name, byte priority, bool ended)
     {
+        // The marker's universe is our own sending.
+        if (key.Universe == ownUniverse)
+        {
+            return;
+        }
+
         if (!_lines.TryGetValue(key, out var line))
         {
             if (_lines.Count >= MostLines)

@@ -54,7 +54,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _rigOptions = RigFiles.Options with { Venue = options.Venue };
         _rig = RigFiles.Open(options.RigFile, options.Venue);
         _desk = new LevelsDesk(clock, Wake);
-        _tally = new NetworkTally(clock, journal);
+        _tally = new NetworkTally(clock, journal, options.MarkerUniverse);
         _timecode = new LiveTimecode(clock, journal);
         _recorder = new NightRecorder(options.Recordings, clock, journal);
         _editor = new RigEditor(options.RigFile, _rigOptions);
