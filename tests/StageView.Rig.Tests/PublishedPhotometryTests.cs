@@ -64,4 +64,27 @@ public sealed class PublishedPhotometryTests : IDisposable
         Assert.Equal(7 * 37, values.Length);
         Assert.InRange(Lumens("own.ldt", string.Join("\r\n", [.. head, .. planes, .. angles, .. values])), 12334 * .99f, 12334 * 1.01f);
     }
+
+    /// <summary>The same file on a GDTF fixture and on a bundled profile, named by the hang; a fixture beside it keeps its own.</summary>
+    [Fact]
+    public void A_hang_attaches_measured_intensities_to_any_fixture()
+    {
+        _temp.Write("ies/down.ies", $"IESNA:LM-63-2002\nTILT=NONE\n1 -1 1 37 1 1 2 -.1 0 0\n1 1 10\n{Angles}\n0\n{Of2002}\n");
+        File.WriteAllBytes(Path.Combine(_temp.Folder, "own.gdtf"), ArchiveMaker.Gdtf(ArchiveMaker.Description(
+            "<Geometry Name=\"Base\"><Beam Name=\"A\" LuminousFlux=\"3000\"/><Beam Name=\"B\" LuminousFlux=\"1000\"/></Geometry>", ArchiveMaker.Channel("Base", "Dimmer", "1"))));
+        var rig = _temp.Load("""
+            { "hangs": [
+              { "name": "two", "profile": "own", "photometry": "ies/down.ies", "patch": "1.1" },
+              { "name": "front", "profile": "front-profile", "row": { "from": [0, 0, 5], "to": [1, 0, 5], "count": 2 }, "members": [ { "member": 2, "photometry": "ies/down.ies" } ], "patch": "2.1" } ] }
+            """);
+        var beams = rig.Fixtures[0].Mode.Geometry.Where(g => g.Beam is not null).Select(g => g.Beam!).ToList();
+        Assert.InRange(beams.Sum(b => b.LuminousFlux), 532 * .99f, 532 * 1.01f);
+        Assert.Equal(3, beams[0].LuminousFlux / beams[1].LuminousFlux, 3);
+        Assert.All(beams, b => Assert.True(b.Web >= 0));
+        BeamData Front(int i) => rig.Fixtures[i].Mode.Geometry.Single(g => g.Beam is not null).Beam!;
+        Assert.Equal((-1, 8200f), (Front(1).Web, Front(1).LuminousFlux));
+        Assert.InRange(Front(2).LuminousFlux, 532 * .99f, 532 * 1.01f);
+        Assert.Contains(_temp.Refused("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"front-profile\", \"photometry\": \"gone.ies\" } ] }"), p => p.Line == 2 && p.Path == "$.hangs[0].photometry");
+        Assert.Contains(_temp.Refused("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"pixel-tube\", \"photometry\": \"ies/down.ies\" } ] }"), p => p.Line == 2 && p.Text.Contains("has no beam", StringComparison.Ordinal));
+    }
 }

@@ -86,6 +86,12 @@ public static class MvrExporter
             root.WriteTo(writer);
         }
 
+        var measured = rig.Fixtures.Count(f => !f.Profile.Modes.Any(m => ReferenceEquals(m, f.Mode)));
+        if (measured > 0)
+        {
+            notes.Add(string.Create(CultureInfo.InvariantCulture, $"\"photometry\" of {measured} fixtures: the format has no place for measured intensities"));
+        }
+
         if (rig.Mirrors.Count > 0)
         {
             notes.Add($"{rig.Mirrors.Count} mirrors: the format has no mirrors");

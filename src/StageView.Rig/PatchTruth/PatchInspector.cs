@@ -192,7 +192,7 @@ public static class PatchInspector
         foreach (var type in rig.Fixtures.Where(f => f.SharesPatchOf < 0).GroupBy(f => (f.Profile, f.Mode)))
         {
             var have = Attributes(type.Key.Mode);
-            foreach (var other in type.Key.Profile.Modes.Where(m => m != type.Key.Mode))
+            foreach (var other in type.Key.Profile.Modes.Where(m => m.Name != type.Key.Mode.Name))
             {
                 var saved = (type.Key.Mode.Footprints.Sum() - other.Footprints.Sum()) * type.Count();
                 savings.Add(new ModeSaving(

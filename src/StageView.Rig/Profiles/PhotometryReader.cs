@@ -12,7 +12,7 @@ internal static class PhotometryReader
     {
         if (!SafePath.TryInside(Path.GetDirectoryName(Path.GetFullPath(profileFile))!, named.Text, out var full) || !File.Exists(full))
         {
-            problems.Error(named, $"no photometric file {named.Text} beside the profile");
+            problems.Error(named, $"no photometric file {named.Text} beside this file");
             return -1;
         }
 

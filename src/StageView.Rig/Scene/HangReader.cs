@@ -11,6 +11,7 @@ internal sealed class HangReader
     private readonly SceneBuild _build;
     private readonly ProfileStore _profiles;
     private readonly string _folder;
+    private readonly HungPhotometry _photometry;
 
     /// <summary>Members laid out so far: a hang within a repeated part counts on.</summary>
     private readonly Dictionary<SourceNode, int> _counts = [];
@@ -20,6 +21,7 @@ internal sealed class HangReader
         _build = build;
         _profiles = profiles;
         _folder = folder;
+        _photometry = new HungPhotometry(build, folder);
     }
 
     public void Read(SourceNode hang, Place place)
@@ -85,6 +87,11 @@ internal sealed class HangReader
         if (Mode(own?.Get("mode") ?? hang.Get("mode"), profile) is not { } mode)
         {
             return;
+        }
+
+        if ((own?.Get("photometry") ?? hang.Get("photometry")) is { Kind: SourceKind.Text } measured)
+        {
+            mode = _photometry.Apply(mode, measured) ?? mode;
         }
 
         if (!several && member > 1)

@@ -206,7 +206,7 @@ internal static class Patcher
             {
                 build.Problems.Error(named, $"\"{of.Name}\" shares a patch itself: name the one that is patched, \"{of.Hang.TextOr("sharesPatchOf")}\"");
             }
-            else if (of.Mode != f.Mode)
+            else if (of.Profile != f.Profile || of.Mode.Name != f.Mode.Name)
             {
                 build.Problems.Error(named, $"\"{f.Name}\" ({f.Profile.Name}, {f.Mode.Name}) can't share the patch of \"{of.Name}\" ({of.Profile.Name}, {of.Mode.Name}): only fixtures of one mode follow the same levels");
             }
