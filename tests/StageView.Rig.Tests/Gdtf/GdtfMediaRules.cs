@@ -22,6 +22,22 @@ internal static class GdtfMediaRules
 
             Assert.NotNull(GdtfReading.Read(memory.ToArray(), out _));
         },
+        ["Archive: encrypted entries are refused"] = () =>
+        {
+            // Bit 0 of the general purpose flag, offset 8 of the central directory entry and 6 of the local header (APPNOTE 4.3.12, 4.3.7).
+            var zip = Gdtf(Description("<Beam Name=\"Base\"/>", ""));
+            zip[zip.AsSpan().LastIndexOf((ReadOnlySpan<byte>)[0x50, 0x4B, 1, 2]) + 8] |= 1;
+            zip[6] |= 1;
+            Assert.Contains("description.xml is encrypted", GdtfReading.Refused(zip), StringComparison.Ordinal);
+        },
+        ["Model: the default mesh goes before the low and the high one, GLB before 3DS"] = () =>
+        {
+            const string Model = "<Model Name=\"M\" Length=\"1\" Width=\"1\" Height=\"1\" File=\"m\"/>";
+            var tds = TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box]);
+            Assert.Equal(12, Triangles(Model, ("models/3ds/m.3ds", tds), ("models/3ds_low/m.3ds", TdsWriter.Write(UnitMeshes.All[UnitMeshes.Sphere]))));
+            Assert.Equal(2, Triangles(Model, ("models/3ds/m.3ds", tds), ("models/gltf/m.glb", Glb(Vector3.One))));
+            Assert.Equal(12, Triangles(Model, ("models/3ds_high/m.3ds", tds)));
+        },
         ["Archive: pictures are wheels/NAME.png, written without folder and extension"] = () =>
         {
             var p = With("<Wheels><Wheel Name=\"G\"><Slot Name=\"Open\"/><Slot Name=\"Dots\" MediaFileName=\"dots\"/><Slot Name=\"Lost\" MediaFileName=\"lost\"/></Wheel></Wheels>", Channel("Base", "Gobo1", "1", more: "Wheel=\"G\""), ("wheels/dots.png", [1]));
@@ -219,6 +235,13 @@ internal static class GdtfMediaRules
         var body = p.Modes[0].Geometry[0].Body!;
         var (low, high) = MeshScaling.Bounds(assets.Meshes[body.Mesh]);
         return (high - low) * body.Size;
+    }
+
+    private static int Triangles(string model, params (string, byte[])[] files)
+    {
+        var assets = new RigAssets();
+        var p = GdtfFile.Read(Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), files), "t.gdtf", assets, RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
+        return assets.Meshes[p.Modes[0].Geometry[0].Body!.Mesh].Indices.Length / 3;
     }
 
     private static byte[] Glb(Vector3 size)
