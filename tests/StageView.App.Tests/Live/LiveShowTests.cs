@@ -144,11 +144,20 @@ public sealed class LiveShowTests : IDisposable
     }
 
     [Fact]
-    public void An_aim_names_the_way_straight_the_way_over_the_mirror_and_what_stands_in_it()
+    public void An_aim_finds_ways_straight_over_mirrors_over_two_and_by_turning_one()
     {
-        using var show = Start();
-        var card = (AimCard)show.Aim(0, new Vector3(.2f, 4.3f, 0)).Data!;
-        Assert.Contains(card.Refusals.Concat(card.Ways.Select(w => w.Via)), t => t.Contains("mirror", StringComparison.Ordinal));
+        using var foundry = new RigCopy("foundry");
+        using var show = new LiveShow(
+            new LiveShowOptions { RigFile = foundry.File, Recordings = foundry.Folder, Looks = foundry.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() }, _journal, _clock);
+        var fixture = show.Rig.Fixtures.First(f => f.Name == "down head 1").Index;
+        var card = (AimCard)show.Aim(fixture, new Vector3(3, -8, 1.5f)).Data!;
+        Assert.Contains(card.Ways, w => w.Via == "direct");
+        Assert.Contains(card.Ways, w => w.Via.StartsWith("panel wall", StringComparison.Ordinal));
+        Assert.All(card.Ways, w => Assert.Matches(@"^Pan 3\.\d+/3\.\d+ = \d+/\d+$", w.Dmx[0]));
+        Assert.Contains(card.Ways, w => w.Via == "panel 1/mirror" && w.Turned.Single().StartsWith("panel 1: pan ", StringComparison.Ordinal));
+        Assert.Contains(card.Ways, w => w.Via.StartsWith("panel 1/mirror, then panel wall", StringComparison.Ordinal) && w.Turned.Count == 1 && w.ArrivesShare < .5);
+        Assert.Contains(card.Refusals, r => r.StartsWith("by way of high sheet: the way misses", StringComparison.Ordinal));
+        Assert.Equal(card.Ways.Select(w => w.MoveSeconds).Order(), card.Ways.Select(w => w.MoveSeconds));
     }
 
     private LiveShow Start(int sacn = 0, int artNet = 0, string? venue = null, string? listen = null) => new(

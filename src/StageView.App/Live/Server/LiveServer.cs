@@ -212,6 +212,7 @@ internal sealed class LiveServer : IAsyncDisposable
         }
         finally
         {
+            _journal.Say("page", $"a viewer at {remote} left");
             lock (_gate)
             {
                 if (--_viewersAt[remote] == 0)

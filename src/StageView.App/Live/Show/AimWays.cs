@@ -12,7 +12,7 @@ internal sealed class AimWays
 {
     private const int MostListed = 16;
     private const int MostRefusals = 12;
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(4);
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(15);
     private readonly RigScene _rig;
     private readonly TimeProvider _clock;
     private readonly List<(Fixture Fixture, DmxChannel Channel, uint Raw)> _levels = [];
