@@ -40,6 +40,26 @@ public sealed class LiveSourceTests
         Assert.Equal(OperatingSystem.IsLinux() ? 0 : -1, live.KernelDrops);
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void IPv6_unicast_arrives_beside_IPv4(bool portable)
+    {
+        if (!Socket.OSSupportsIPv6)
+        {
+            Assert.Skip("this machine has no IPv6");
+        }
+
+        var options = Options(portable) with { Addresses = ["127.0.0.1", "::1"], JoinGroups = false };
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var six = new Socket(AddressFamily.InterNetworkV6, SocketType.Dgram, ProtocolType.Udp);
+        six.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 61)), new IPEndPoint(IPAddress.IPv6Loopback, options.E131Port));
+        using var sender = Sender();
+        sender.SendTo(Packets.Data(1, 2, 1, Packets.Levels(512, 41)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
+        Assert.True(Within(TimeSpan.FromSeconds(5), () => (Level(live, 1), Level(live, 2)) == (61, 41)));
+        Assert.StartsWith("[::1]:", live.Read(m => m.Health()).Universes[0].Sources.Single().Address, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Groups_are_joined_past_one_sockets_limit_and_followed_as_the_patch_changes()
     {
