@@ -39,6 +39,7 @@ internal static class WatchPrint
 
     private static IEnumerable<string> Lines(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings, int most)
     {
+        var told = FindingLines.Of(findings);
         var drops = health.KernelDrops is { } d ? $"{d} dropped by this machine" : "drops not told by this system";
         yield return Text($"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
         if (timecode is { } t)
@@ -57,7 +58,7 @@ internal static class WatchPrint
         {
             foreach (var s in universe.Sources)
             {
-                if (++lines > most - Math.Min(findings.Count, 10) - 2)
+                if (++lines > most - Math.Min(told.Count, 10) - 2)
                 {
                     yield return "...";
                     goto findings;
@@ -77,9 +78,9 @@ internal static class WatchPrint
         }
 
         yield return "";
-        foreach (var f in findings.Take(most == int.MaxValue ? int.MaxValue : 10))
+        foreach (var (stands, text) in told.Take(most == int.MaxValue ? int.MaxValue : 10))
         {
-            yield return (f.Stands ? "! " : "- ") + f.Text;
+            yield return (stands ? "! " : "- ") + text;
         }
     }
 

@@ -172,6 +172,24 @@ public sealed class FindingTests
         Assert.Contains("universe 1 also carries 1 packets with other start codes (the last 0x17), which are no levels", Find(Patch((1, 512)), standing: false));
     }
 
+    [Fact]
+    public void What_is_the_same_of_many_universes_is_told_once()
+    {
+        _merger.Advance(Ms(10_000));
+        Send(10_000, 1, 9, Packets.Levels(512, 1));
+        Send(10_000, 1, 30, Packets.Levels(512, 1));
+        Send(10_000, 1, 31, Packets.Levels(512, 1));
+        var watch = new HealthWatch(Patch((1, 10), (2, 10), (3, 10), (12, 10), (9, 10)));
+        Assert.Equal(
+            [
+                (true, "universes 1-3, 12 are patched but silent: nothing was heard in 10 s"),
+                (false, "universes 30-31 are heard from 'desk 1' at 10.0.0.1 but nothing is patched there"),
+            ],
+            FindingLines.Of(watch.Findings(watch.Look(_merger))));
+        Finding[] others = [new(FindingKind.Malformed, null, false, "3 malformed"), new(FindingKind.PacketsLost, 1, true, "universe 11: odd"), new(FindingKind.PacketsLost, 2, true, "universe 2: 5 packets missing")];
+        Assert.Equal(["3 malformed", "universe 11: odd", "universe 2: 5 packets missing"], FindingLines.Of(others).Select(l => l.Text));
+    }
+
     [Theory]
     [InlineData(new[] { 1, 2, 3, 7, 9, 10 }, "1-3, 7, 9-10")]
     [InlineData(new int[0], "")]
