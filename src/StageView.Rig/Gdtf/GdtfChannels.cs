@@ -6,7 +6,13 @@ namespace StageView.Rig;
 /// <summary>Binds a mode's DMX channels to every instance of their geometry and gives them addresses.</summary>
 internal sealed class GdtfChannels
 {
-    private const int MaxChannels = 100_000;
+    private const int MaxChannels = 16_384;
+
+    /// <summary>Functions and sets of one channel: comparing each with each stays quick.</summary>
+    private const int MaxParts = 2048;
+
+    /// <summary>Functions and sets of a mode, each instance of a geometry with its own.</summary>
+    private const int MaxAllParts = 400_000;
     private readonly GdtfTree _tree;
     private readonly List<Wheel> _wheels;
     private readonly GdtfPhysical _light;
@@ -15,7 +21,7 @@ internal sealed class GdtfChannels
     private readonly List<string> _notUnderstood;
     private readonly ProblemList _problems;
     private readonly List<DmxChannel> _channels = [];
-    private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+    private readonly UniqueNames _names = new();
 
     /// <summary>"Geometry_Attribute" as the file writes it, and the element, of each channel.</summary>
     private readonly List<(string Template, XElement Element)> _from = [];
@@ -39,6 +45,12 @@ internal sealed class GdtfChannels
             Bind(c);
         }
 
+        if (!IsBounded(mode))
+        {
+            _channels.Clear();
+            _from.Clear();
+        }
+
         for (var i = 0; i < _channels.Count; i++)
         {
             _channels[i] = new GdtfFunctions(_channels, _from, _tree, _wheels, _light, _subUnits, _notUnderstood).Fill(i);
@@ -55,6 +67,41 @@ internal sealed class GdtfChannels
         };
     }
 
+    /// <summary>What an archive nobody vouches for may unfold to.</summary>
+    private bool IsBounded(XElement mode)
+    {
+        if (_channels.Count > MaxChannels)
+        {
+            _problems.Error(_file, mode.Line(), "description.xml", $"mode \"{mode.Attr("Name")}\" unfolds to more than {MaxChannels} channels");
+            return false;
+        }
+
+        var parts = new Dictionary<XElement, int>();
+        long all = 0;
+        foreach (var (_, element) in _from)
+        {
+            if (!parts.TryGetValue(element, out var count))
+            {
+                parts[element] = count = element.Descendants().Count();
+                if (count > MaxParts)
+                {
+                    _problems.Error(_file, element.Line(), "description.xml", $"a channel has {count} functions and sets: at most {MaxParts} are read");
+                    return false;
+                }
+            }
+
+            all += count;
+        }
+
+        if (all > MaxAllParts)
+        {
+            _problems.Error(_file, mode.Line(), "description.xml", $"mode \"{mode.Attr("Name")}\" unfolds to {all} functions and sets: at most {MaxAllParts} are read");
+            return false;
+        }
+
+        return true;
+    }
+
     private void Bind(XElement c)
     {
         var geometry = c.Attr("Geometry");
@@ -68,7 +115,7 @@ internal sealed class GdtfChannels
 
         foreach (var instance in instances)
         {
-            if (_channels.Count >= MaxChannels)
+            if (_channels.Count > MaxChannels)
             {
                 return;
             }
@@ -78,11 +125,7 @@ internal sealed class GdtfChannels
                 continue;
             }
 
-            var name = $"{_tree.Nodes[instance].Name}_{first}";
-            for (var k = 2; !_names.Add(name); k++)
-            {
-                name = string.Create(CultureInfo.InvariantCulture, $"{_tree.Nodes[instance].Name}_{first} ({k})");
-            }
+            var name = _names.Give($"{_tree.Nodes[instance].Name}_{first}");
 
             _from.Add(($"{geometry}_{first}", c));
             _channels.Add(new DmxChannel

@@ -14,7 +14,7 @@ internal sealed class GdtfGeometry
     private readonly List<string> _notUnderstood;
     private readonly ProblemList _problems;
     private readonly GdtfTree _tree = new();
-    private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+    private readonly UniqueNames _names = new();
     private bool _stopped;
 
     public GdtfGeometry(
@@ -80,7 +80,7 @@ internal sealed class GdtfGeometry
         }
 
         var index = _tree.Nodes.Count;
-        _tree.Nodes.Add(GdtfParts.Fill(shape, new GeometryNode { Index = index, Name = Unique(name), Parent = parent, Pose = pose }, Body(model), _light, _notUnderstood));
+        _tree.Nodes.Add(GdtfParts.Fill(shape, new GeometryNode { Index = index, Name = _names.Give(name.Length > 0 ? name : "geometry"), Parent = parent, Pose = pose }, Body(model), _light, _notUnderstood));
         _tree.Instances.Add(new GdtfInstance(shape.Attr("Name"), references.Count > 0 ? references[^1] : null, references));
         foreach (var child in shape.Elements().Where(e => GdtfParts.IsGeometry(e.Name.LocalName)))
         {
@@ -122,17 +122,5 @@ internal sealed class GdtfGeometry
         }
 
         return new BodyData(m.Shape, m.Scale, m.Mesh, Pose.At(0, 0, m.Lift));
-    }
-
-    private string Unique(string name)
-    {
-        var wanted = name.Length > 0 ? name : "geometry";
-        var tried = wanted;
-        for (var i = 2; !_names.Add(tried); i++)
-        {
-            tried = $"{wanted} ({i})";
-        }
-
-        return tried;
     }
 }

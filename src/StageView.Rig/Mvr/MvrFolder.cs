@@ -19,7 +19,8 @@ internal sealed class MvrFolder
     private readonly List<string> _written = [];
     private readonly Dictionary<string, string> _files = new(StringComparer.Ordinal);
     private readonly Dictionary<string, FixtureProfile?> _profiles = new(StringComparer.Ordinal);
-    private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, string> _focus = new(StringComparer.OrdinalIgnoreCase);
+    private readonly UniqueNames _names = new();
 
     /// <summary>Unique names of the scene's fixtures, in their order.</summary>
     private readonly List<string> _fixtureNames = [];
@@ -31,6 +32,10 @@ internal sealed class MvrFolder
         _folder = Path.GetFullPath(folder);
         _name = name;
         _notes = [.. scene.NotUnderstood];
+        foreach (var p in scene.FocusPoints.Where(p => p.Uuid.Length > 0))
+        {
+            _focus.TryAdd(p.Uuid, p.Name);
+        }
     }
 
     public ImportReport Write()
@@ -41,7 +46,7 @@ internal sealed class MvrFolder
         Directory.CreateDirectory(Path.Combine(_folder, "fixtures"));
         foreach (var f in _scene.Fixtures)
         {
-            _fixtureNames.Add(Unique(f.Name.Length > 0 ? f.Name : ProfileOf(f.Spec).Profile?.Name ?? "fixture"));
+            _fixtureNames.Add(_names.Give(NameOf(f.Name.Length > 0 ? f.Name : ProfileOf(f.Spec).Profile?.Name ?? "fixture")));
         }
 
         var sharing = new MvrSharing(_scene.Fixtures, _notes);
@@ -104,7 +109,7 @@ internal sealed class MvrFolder
             b.Append(", \"invertTilt\": true");
         }
 
-        var focus = _scene.FocusPoints.FirstOrDefault(p => p.Uuid.Length > 0 && p.Uuid == f.Focus)?.Name ?? "";
+        var focus = _focus.GetValueOrDefault(f.Focus, "");
         b.Append(Optional("position", f.Position)).Append(Optional("focus", focus)).Append(Optional("layer", f.Layer)).Append(Optional("class", f.Class))
             .Append(Optional("uuid", f.Uuid)).Append(Optional("notes", f.Notes)).Append(" },\n");
     }
@@ -315,18 +320,6 @@ internal sealed class MvrFolder
         Directory.CreateDirectory(Path.GetDirectoryName(full)!);
         File.WriteAllBytes(full, bytes);
         _written.Add(name);
-    }
-
-    private string Unique(string wanted)
-    {
-        var name = NameOf(wanted);
-        var tried = name;
-        for (var i = 2; !_names.Add(tried); i++)
-        {
-            tried = string.Create(CultureInfo.InvariantCulture, $"{name} ({i})");
-        }
-
-        return tried;
     }
 
     /// <summary>Names as our files allow them: no spaces at the ends, at most 90 characters.</summary>

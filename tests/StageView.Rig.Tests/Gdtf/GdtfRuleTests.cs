@@ -220,6 +220,19 @@ public sealed class GdtfRuleTests
         Assert.Contains("more than 20000 geometries", GdtfReading.Refused(ArchiveMaker.Gdtf(ArchiveMaker.Description(levels.ToString(), ""))), StringComparison.Ordinal);
     }
 
+    /// <summary>Few lines that unfold to very many channels, functions or sets get one line, and soon.</summary>
+    [Theory]
+    [InlineData(1, 5000, 0, "a channel has 5001 functions and sets")]
+    [InlineData(2000, 1, 1500, "functions and sets: at most 400000 are read")]
+    [InlineData(9000, 1, 0, "unfolds to more than 16384 channels")]
+    public void Channels_that_explode_are_refused(int cells, int functions, int sets, string says)
+    {
+        var references = string.Concat(Enumerable.Range(0, cells).Select(i => $"<GeometryReference Name=\"r{i}\" Geometry=\"Cell\"><Break DMXOffset=\"1\"/></GeometryReference>"));
+        var function = $"<ChannelFunction Attribute=\"Dimmer\">{string.Concat(Enumerable.Repeat("<ChannelSet/>", sets))}</ChannelFunction>";
+        var channel = $"<DMXChannel Offset=\"None\" Geometry=\"Cell\"><LogicalChannel Attribute=\"Dimmer\">{string.Concat(Enumerable.Repeat(function, functions))}</LogicalChannel></DMXChannel>";
+        Assert.Contains(says, GdtfReading.Refused(ArchiveMaker.Gdtf(ArchiveMaker.Description($"<Geometry Name=\"Cell\"/><Geometry Name=\"Base\">{references}</Geometry>", channel + (cells > 5000 ? channel : "")))), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_length_or_checksum_that_lies_is_refused()
     {
