@@ -115,6 +115,31 @@ public sealed class ViewerTests
     }
 
     [Fact]
+    public async Task A_page_that_asks_without_reading_is_let_go_and_another_is_answered_meanwhile()
+    {
+        await using var served = await ServedShow.Start(new LiveServerOptions { SendPatience = TimeSpan.FromSeconds(5) });
+        using var good = await served.Connect();
+        using var greedy = await served.Connect();
+        var asked = 0;
+        try
+        {
+            for (; asked < 200_000 && greedy.State == WebSocketState.Open; asked++)
+            {
+                await ServedShow.Say(greedy, new { @do = "find", id = asked, text = "Spot" });
+            }
+        }
+        catch (Exception e) when (e is WebSocketException or IOException or OperationCanceledException)
+        {
+            // Let go while asking.
+        }
+
+        Assert.InRange(asked, 64, 199_999);
+        var answer = await ServedShow.Ask(good, 7, new { @do = "find", id = 7, text = "Spot 3" });
+        Assert.Equal(1, answer.GetProperty("data").GetArrayLength());
+        await Until(() => served.Server.Viewers == 1);
+    }
+
+    [Fact]
     public async Task Nonsense_is_counted_and_ends_the_visit_but_hurts_no_other()
     {
         await using var served = await ServedShow.Start();
