@@ -6,7 +6,7 @@ namespace StageView.Snapshot;
 /// </summary>
 internal static class FrameBuffers
 {
-    private const int Most = 16;
+    private const int Most = 12;
     private const int Least = 1 << 16;
     private static readonly Lock Gate = new();
     private static readonly List<byte[]> Free = [];

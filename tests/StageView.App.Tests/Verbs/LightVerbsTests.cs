@@ -66,6 +66,36 @@ public sealed class LightVerbsTests
         Assert.Equal("front 10", findings[^1].GetProperty("reach")[0].GetProperty("fixture").GetString());
     }
 
+    // A tour rig in a house that brings a light of its own: dark positions are found in that house, and its light is named among those that reach them.
+    [Fact]
+    public void A_house_s_own_fixture_is_named_for_the_positions_that_front_light_misses()
+    {
+        using var folder = new TempFolder();
+        var show = Path.Combine(folder.Path, "show");
+        Assert.Equal(0, CommandRun.Of("new", show).ExitCode);
+        var rig = Path.Combine(show, "show.rig.jsonc");
+        var venue = folder.File("house.venue.jsonc", """
+            { "name": "A house", "move": [{ "what": "front truss", "trim": 5.2 }],
+              "hangs": [{ "name": "balcony light", "profile": "front-profile", "number": 901, "at": [0, -8, 6], "aim": [0, 2, 1], "patch": "9.1" }] }
+            """);
+        var house = CommandRun.Of("lux", rig, "--venue", venue, "--full", "spots", "--on", "stage-floor", "--least", "300", "--reach", "balcony light", "--json");
+        if (house.ExitCode == 2)
+        {
+            Assert.Fail(house.Errors);
+        }
+
+        Assert.Equal(1, house.ExitCode);
+        using var json = JsonDocument.Parse(house.Output);
+        var findings = json.RootElement.GetProperty("findings").EnumerateArray().ToList();
+        Assert.NotEmpty(findings);
+        Assert.Contains(findings, f => f.GetProperty("reach").EnumerateArray().Any(r => r.GetProperty("fixture").GetString() == "balcony light" && r.GetProperty("lux").GetDouble() > 1));
+
+        // Straight below a spot the house's lower truss is brighter by the square of the throw: spot 2 hangs at x = -1.33, 0.2 m under the truss.
+        double Below(params string[] more) => Ask(0, [.. (string[])["lux", rig, "--full", "102", "--clear-air", "--on", "-1.3333,1,0.01"], .. more])
+            .GetProperty("points")[0].GetProperty("lux").GetProperty("horizontal").GetDouble();
+        Assert.InRange(Below("--venue", venue) / Below(), 1.2, 1.45);
+    }
+
     [Fact]
     public void Aim_by_panels_writes_a_look_that_lands_there()
     {
