@@ -49,7 +49,7 @@ internal sealed class BinaryTreeBuilder
             return index;
         }
 
-        var half = depth < DeepestHeuristic ? Partition(boxes, first, count, centres) : 0;
+        var half = depth < DeepestHeuristic ? Partition(boxes, first, count, leafSize, centres) : 0;
         if (half <= 0 || half >= count)
         {
             half = count / 2;
@@ -77,7 +77,7 @@ internal sealed class BinaryTreeBuilder
     }
 
     /// <summary>Reorders the run so that the cheaper side of the best plane comes first; returns its size, 0 when no plane parts it.</summary>
-    private int Partition(ReadOnlySpan<Box> boxes, int first, int count, in Box centres)
+    private int Partition(ReadOnlySpan<Box> boxes, int first, int count, int leafSize, in Box centres)
     {
         Span<Box> bins = stackalloc Box[Bins];
         Span<int> counts = stackalloc int[Bins];
@@ -109,7 +109,7 @@ internal sealed class BinaryTreeBuilder
             {
                 run.Include(bins[k]);
                 items += counts[k];
-                rightCost[k] = items == 0 ? 0 : run.HalfArea * items;
+                rightCost[k] = items == 0 ? 0 : run.HalfArea * Leaves(items);
             }
 
             run = Box.Empty;
@@ -118,7 +118,7 @@ internal sealed class BinaryTreeBuilder
             {
                 run.Include(bins[k]);
                 items += counts[k];
-                var cost = (items == 0 ? 0 : run.HalfArea * items) + rightCost[k + 1];
+                var cost = (items == 0 ? 0 : run.HalfArea * Leaves(items)) + rightCost[k + 1];
                 if (items > 0 && items < count && cost < bestCost)
                 {
                     (bestAxis, bestBin, bestCost) = (axis, k, cost);
@@ -130,6 +130,9 @@ internal sealed class BinaryTreeBuilder
         {
             return 0;
         }
+
+        // What a leaf holds is tested at once: it costs the same full or not.
+        int Leaves(int items) => (items + leafSize - 1) / leafSize;
 
         var origin = centres.Min[bestAxis];
         var factor = Bins * 0.9999f / (centres.Max[bestAxis] - origin);

@@ -135,6 +135,8 @@ internal sealed class MeshTree
     {
         public MeshTree Mesh;
 
+        public static bool Shortens => false;
+
         public readonly bool Leaf(int leaf, ref TreeRay ray)
         {
             return Mesh.Intersect(leaf, ray, out _, out _) != 0;
@@ -145,6 +147,8 @@ internal sealed class MeshTree
     {
         public MeshTree Mesh;
         public int Triangle;
+
+        public static bool Shortens => true;
 
         public bool Leaf(int leaf, ref TreeRay ray)
         {

@@ -218,6 +218,8 @@ public sealed class OcclusionScene
         public int AlsoExcept;
         public int Fixture;
 
+        public static bool Shortens => false;
+
         public readonly bool Leaf(int leaf, ref TreeRay ray)
         {
             ref readonly var item = ref Scene._items[Scene._tree.Order[Scene._tree.Leaves[leaf].First]];
@@ -237,6 +239,8 @@ public sealed class OcclusionScene
         public int Except;
         public int Item;
         public int Triangle;
+
+        public static bool Shortens => true;
 
         public bool Leaf(int leaf, ref TreeRay ray)
         {

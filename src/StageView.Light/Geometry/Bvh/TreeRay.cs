@@ -19,6 +19,9 @@ internal struct TreeRay
 /// <summary>Tests what a leaf of a <see cref="WideTree"/> holds.</summary>
 internal interface ILeafVisitor
 {
+    /// <summary>Whether it may shorten the ray's range.</summary>
+    static abstract bool Shortens { get; }
+
     /// <summary>Returns true to end the visit.</summary>
     bool Leaf(int leaf, ref TreeRay ray);
 }

@@ -63,7 +63,6 @@ internal sealed class WideTree
 
         Span<int> stack = stackalloc int[StackSize];
         var top = 0;
-        stack[top++] = 0;
         var inv = Vector3.One / ray.Safe;
         int nearX = inv.X >= 0 ? 0 : 3 * Width, nearY = inv.Y >= 0 ? Width : 4 * Width, nearZ = inv.Z >= 0 ? 2 * Width : 5 * Width;
         int farX = (3 * Width) - nearX, farY = (5 * Width) - nearY, farZ = (7 * Width) - nearZ;
@@ -77,40 +76,57 @@ internal sealed class WideTree
         var tMin = Vector256.Create(ray.From);
         ref var bounds = ref MemoryMarshal.GetArrayDataReference(_bounds);
         ref var children = ref MemoryMarshal.GetArrayDataReference(_children);
-        while (top > 0)
+        var end = Vector256.Create(ray.To);
+        var node = 0;
+        while (true)
         {
-            var node = stack[--top];
-            if (node < 0)
+            if (node >= 0)
+            {
+                ref var nb = ref Unsafe.Add(ref bounds, node * Floats);
+                var near = Vector256.MaxNative(
+                    Vector256.MaxNative(Slab(ref nb, nearX, ix, ox), Slab(ref nb, nearY, iy, oy)),
+                    Vector256.MaxNative(Slab(ref nb, nearZ, iz, oz), tMin));
+                var far = Vector256.MinNative(
+                    Vector256.MinNative(Slab(ref nb, farX, ix, ox), Slab(ref nb, farY, iy, oy)),
+                    Vector256.MinNative(Slab(ref nb, farZ, iz, oz), end));
+                // Rounding may put an entry just behind an exit on a flat box: a few ulps of slack lose nothing.
+                var hits = Vector256.LessThanOrEqual(near, far * 1.0000005f).ExtractMostSignificantBits();
+                if (hits != 0)
+                {
+                    ref var family = ref Unsafe.Add(ref children, node * Width);
+                    node = Unsafe.Add(ref family, BitOperations.TrailingZeroCount(hits));
+                    // The others wait.
+                    for (hits &= hits - 1; hits != 0; hits &= hits - 1)
+                    {
+                        if (top < StackSize)
+                        {
+                            stack[top++] = Unsafe.Add(ref family, BitOperations.TrailingZeroCount(hits));
+                        }
+                    }
+
+                    continue;
+                }
+            }
+            else
             {
                 if (visitor.Leaf(~node, ref ray))
                 {
                     return true;
                 }
 
-                continue;
-            }
-
-            ref var nb = ref Unsafe.Add(ref bounds, node * Floats);
-            var near = Vector256.MaxNative(
-                Vector256.MaxNative(Slab(ref nb, nearX, ix, ox), Slab(ref nb, nearY, iy, oy)),
-                Vector256.MaxNative(Slab(ref nb, nearZ, iz, oz), tMin));
-            var far = Vector256.MinNative(
-                Vector256.MinNative(Slab(ref nb, farX, ix, ox), Slab(ref nb, farY, iy, oy)),
-                Vector256.MinNative(Slab(ref nb, farZ, iz, oz), Vector256.Create(ray.To)));
-            // Rounding may put an entry just behind an exit on a flat box: a few ulps of slack lose nothing.
-            var hits = Vector256.LessThanOrEqual(near, far * 1.0000005f).ExtractMostSignificantBits();
-            while (hits != 0)
-            {
-                var k = BitOperations.TrailingZeroCount(hits);
-                hits &= hits - 1;
-                if (top < StackSize)
+                if (TVisitor.Shortens)
                 {
-                    stack[top++] = Unsafe.Add(ref children, (node * Width) + k);
+                    end = Vector256.Create(ray.To);
                 }
             }
-        }
 
-        return false;
+            if (top == 0)
+            {
+                return false;
+            }
+
+            node = stack[--top];
+        }
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
