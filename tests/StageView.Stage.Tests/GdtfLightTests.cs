@@ -222,4 +222,17 @@ public sealed class GdtfLightTests : IDisposable
         Assert.True(stage.Attribute("Pan", 3.9).ArrivesIn > 0);
         Assert.Equal(270, stage.Attribute("Pan", 4.01).Now, .05f);
     }
+
+    /// <summary>A filter that the rig file puts in front of a fixture takes its share and colours what is left.</summary>
+    [Fact]
+    public void A_hangs_filter_is_in_the_light()
+    {
+        Rig(Channel("Dimmer", "1"));
+        var path = Path.Combine(_folder, "a.rig.jsonc");
+        File.WriteAllText(path, "{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"own\", \"filter\": [0.5, 0.5, 0.5], \"patch\": \"1.1\" }, { \"name\": \"b\", \"profile\": \"own\", \"filter\": [1, 0, 0], \"patch\": \"1.2\" } ] }");
+        Assert.True(RigLoader.TryLoad(path, out var rig, out _));
+        var stage = With(rig, Levels((1, 255), (2, 255)));
+        Assert.Equal(5000, stage.StateOf(0, TimeSpan.Zero).Emitters[0].FluxLumens, 5f);
+        Near(.64f, .33f, stage.StateOf(1, TimeSpan.Zero).Emitters[0].Chromaticity, .003f);
+    }
 }

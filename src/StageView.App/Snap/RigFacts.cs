@@ -35,6 +35,11 @@ internal static class RigFacts
             yield return fact;
         }
 
+        if (f.Filter != Vector3.One)
+        {
+            yield return Fact("filter", text: FormattableString.Invariant($"{f.Filter.X:0.###} {f.Filter.Y:0.###} {f.Filter.Z:0.###}"));
+        }
+
         if (f.InvertPan || f.InvertTilt || f.SwapPanTilt)
         {
             yield return Fact("axes", text: $"{(f.InvertPan ? "pan inverted " : "")}{(f.InvertTilt ? "tilt inverted " : "")}{(f.SwapPanTilt ? "swapped" : "")}".Trim());

@@ -1,3 +1,4 @@
+using System.Numerics;
 using StageView.Light;
 using StageView.Wire;
 
@@ -35,6 +36,9 @@ public sealed record Fixture
 
     /// <summary>Index of the fixture whose addresses this one shares (a multipatch), or -1.</summary>
     public int SharesPatchOf { get; init; } = -1;
+
+    /// <summary>Colour filter in front of it, as linear Rec.709 transmission; 1, 1, 1 for none.</summary>
+    public Vector3 Filter { get; init; } = Vector3.One;
 
     public bool InvertPan { get; init; }
 

@@ -197,6 +197,7 @@ public static class MvrExporter
             f.InvertTilt ? new XElement("DMXInvertTilt", "true") : null,
             f.Position.Length > 0 ? new XElement("Position", Uuid("", "position " + f.Position)) : null,
             new XElement("FixtureID", f.Number),
+            f.Filter == Vector3.One ? null : new XElement("Color", $"{{{GdtfText.Colour(f.Filter)}}}"),
             new XElement("Addresses", f.Patch.Select(p => new XElement("Address", new XAttribute("break", p.Break), (p.Start.Absolute + 1).ToString(CultureInfo.InvariantCulture)))));
     }
 

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Numerics;
 using System.Xml.Linq;
 
 namespace StageView.Rig;
@@ -40,6 +41,19 @@ internal sealed class MvrExtras
         }
     }
 
+    /// <summary>A Color other than white: the filter in the fixture.</summary>
+    public static bool IsFilter(string text, out Vector3 transmission)
+    {
+        transmission = Vector3.One;
+        if (GdtfValues.Colour(text) is not { } c || (MathF.Abs(c.X - .3127f) < .001f && MathF.Abs(c.Y - .3290f) < .001f && c.Luminance is > 99 or <= 0))
+        {
+            return false;
+        }
+
+        transmission = GdtfValues.Transmission(c);
+        return true;
+    }
+
     private static bool IsUsed(XElement child, string kind) => Used.Contains(child.Name.LocalName) || Kept.Contains(child.Name.LocalName)
         || (kind == "Fixture" && child.Name.LocalName is "GDTFSpec" or "GDTFMode");
 
@@ -51,7 +65,7 @@ internal sealed class MvrExtras
         {
             "CastShadow" => text == "false",
             "FixtureTypeId" or "ChainLength" => text.Length > 0 && text != "0",
-            "Color" => GdtfValues.Colour(text) is { } c && (MathF.Abs(c.X - .3127f) > .001f || MathF.Abs(c.Y - .3290f) > .001f),
+            "Color" => child.Parent?.Name.LocalName != "Fixture" && IsFilter(text, out _),
             _ => child.HasElements || text.Length > 0,
         };
     }

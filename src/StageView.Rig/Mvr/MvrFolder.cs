@@ -99,6 +99,11 @@ internal sealed class MvrFolder
 
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
         b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
+        if (f.Filter is { } filter)
+        {
+            b.Append(", \"filter\": ").Append(V(Vector3.Min(filter, Vector3.One)));
+        }
+
         if (f.InvertPan)
         {
             b.Append(", \"invertPan\": true");

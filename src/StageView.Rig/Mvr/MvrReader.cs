@@ -179,6 +179,7 @@ internal sealed class MvrReader
         {
             Carrier = carrier,
             Multipatch = e.Attr("multipatch"),
+            Filter = MvrExtras.IsFilter(Word(e, "Color"), out var filter) ? filter : null,
             Notes = _extras.Read(e),
         });
     }

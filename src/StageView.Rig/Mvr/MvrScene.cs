@@ -31,6 +31,9 @@ internal sealed record MvrFixture(
 
     /// <summary>What is kept as a note for people.</summary>
     public string Notes { get; init; } = "";
+
+    /// <summary>Colour of the filter in it, or null.</summary>
+    public System.Numerics.Vector3? Filter { get; init; }
 }
 
 /// <param name="Fixture">Place of the carrying fixture in <see cref="MvrScene.Fixtures"/>.</param>

@@ -65,6 +65,7 @@ public static class RigLoader
             Pose = h.Pose,
             Carrier = h.CarriedBy is { } c ? carriers.Resolve(c, i) : null,
             Patch = h.Patch,
+            Filter = (h.Override?.Has("filter") == true ? h.Override : h.Hang).ColourOr("filter", Vector3.One),
             SharesPatchOf = h.PatchOf is { } of ? places[of] : -1,
             InvertPan = h.Flag("invertPan"),
             InvertTilt = h.Flag("invertTilt"),

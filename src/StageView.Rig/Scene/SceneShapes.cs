@@ -93,6 +93,7 @@ internal static class SceneShapes
         new("aim", Point, "Instead of rotate: the point it looks at, m, in the coordinates of what holds it."),
         new("groups", Texts, "Names of groups it belongs to."),
         new("position", Name, "Name of the hanging position for paperwork; the name of what holds it when left out."),
+        new("filter", Colour, "Colour filter in front of it: a share, three linear shares of red, green, blue, or #rrggbb. None when left out."),
         new("photometry", Text, "IES LM-63 or EULUMDAT file with the measured intensities of its beams, from this file's folder; they hold at every zoom, and the file's lumens replace the profile's."),
         new("invertPan", Flag, "Pan runs the other way; false when left out."),
         new("invertTilt", Flag, "Tilt runs the other way; false when left out."),

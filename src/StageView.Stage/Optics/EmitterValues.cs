@@ -35,6 +35,7 @@ internal struct EmitterValues
 
     public void Read(FixtureRun run, EmitterCode code, double t)
     {
+        Filter = run.Fixture.Filter;
         float rotor = 0, shake = 0;
         var animation = 0;
         float animationRotor = 0;

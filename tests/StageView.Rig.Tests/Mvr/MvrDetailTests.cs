@@ -105,16 +105,22 @@ public sealed class MvrDetailTests : IDisposable
               <Truss name="T" uuid="T1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><GDTFSpec>truss.gdtf</GDTFSpec></Truss>
             </ChildList></Layer></Layers>
             """);
-        foreach (var says in (string[])["MappingDefinition \"m\"", "Mappings of Fixture \"One\" and others, 3 in all", "Overwrites of Fixture \"One\"", "Alignments of", "CustomCommands of", "Connections of", "Protocols of", "Gobo of", "Oddity of", "CastShadow of Fixture \"One\": not used", "Color of Fixture \"One\": not used", "the NDI source \"feed a\" for Front is not shown", "Projector \"Beamer\": the File source \"film.mp4\"", "Projections of Projector", "GDTFSpec of Truss"])
+        foreach (var says in (string[])["MappingDefinition \"m\"", "Mappings of Fixture \"One\" and others, 3 in all", "Overwrites of Fixture \"One\"", "Alignments of", "CustomCommands of", "Connections of", "Protocols of", "Gobo of", "Oddity of", "CastShadow of Fixture \"One\": not used", "the NDI source \"feed a\" for Front is not shown", "Projector \"Beamer\": the File source \"film.mp4\"", "Projections of Projector", "GDTFSpec of Truss"])
         {
             Assert.Contains(report.Notes, n => n.Contains(says, StringComparison.Ordinal));
         }
 
         var rig = MvrFile.Load(report.RigFile);
         Assert.Equal("77", rig.Fixtures[0].Number);
+
+        // .5, .4 at full luminance is an orange filter; white is none. It goes out and comes back.
+        Assert.True(rig.Fixtures[0].Filter is { X: 1, Z: < .3f }, rig.Fixtures[0].Filter.ToString());
+        Assert.Equal(Vector3.One, rig.Fixtures[1].Filter);
         using var memory = new MemoryStream();
         MvrExporter.Export(rig, memory);
-        Assert.Equal(["VideoScreen", "Projector", ""], MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile).Scenery.Select(x => x.MvrElement));
+        var again = MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile);
+        Assert.Equal(["VideoScreen", "Projector", ""], again.Scenery.Select(x => x.MvrElement));
+        Assert.True(Vector3.Distance(rig.Fixtures[0].Filter, again.Fixtures[0].Filter) < .002f);
         Assert.Contains("\"notes\": \"Function key light, UnitNumber 4\"", File.ReadAllText(report.RigFile), StringComparison.Ordinal);
     }
 
