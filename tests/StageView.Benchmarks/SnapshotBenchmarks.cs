@@ -78,16 +78,23 @@ public static class SnapshotBenchmarks
 
         // The largest working set while each hundred of frames was compared.
         var peaks = new long[10];
+        // What is still held after each hundred, once all that isn't has been collected.
+        var held = new List<long>();
         var watch = Stopwatch.StartNew();
         var result = SetComparison.Run(new SetRequest { Base = FrameSet.Open(before), New = FrameSet.Open(after), WorkFolder = Path.Combine(folder, "work") }, p =>
         {
             using var self = Process.GetCurrentProcess();
             ref var peak = ref peaks[(p.Done - 1) / 100];
             peak = Math.Max(peak, self.WorkingSet64);
+            if (p.Done % 100 == 0)
+            {
+                held.Add(GC.GetTotalMemory(forceFullCollection: true));
+            }
         });
         yield return new Figure("snapshot.set_1000.seconds", watch.Elapsed.TotalSeconds, "s", $"{result.Count(FrameVerdict.Changed)} changed frames, each drawn");
-        var series = string.Join(' ', peaks.Select(p => (p / 1e6).ToString("0", System.Globalization.CultureInfo.InvariantCulture)));
-        yield return new Figure("snapshot.set_1000.memory", peaks.Max() / 1e6, "MB", $"peaks of each hundred frames {series} MB; last hundred over second", (double)peaks[9] / peaks[1]);
+        static string Series(IEnumerable<long> bytes) => string.Join(' ', bytes.Select(b => (b / 1e6).ToString("0", System.Globalization.CultureInfo.InvariantCulture)));
+        yield return new Figure("snapshot.set_1000.memory", peaks.Max() / 1e6, "MB", $"peaks of each hundred frames {Series(peaks)} MB; last hundred over second", (double)peaks[9] / peaks[1]);
+        yield return new Figure("snapshot.set_1000.held", held[^1] / 1e6, "MB", $"held after each hundred frames {Series(held)} MB; last hundred over second", (double)held[9] / held[1]);
     }
 
     private static void CompareAndDraw(string before, string after, string file)
