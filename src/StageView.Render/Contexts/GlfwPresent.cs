@@ -11,9 +11,10 @@ public sealed partial class FrameRenderer
     /// <param name="height">Size drawn at, pixels.</param>
     /// <param name="workLightLux">Even work light, lx.</param>
     /// <param name="marker">A level shown as eight cells along the top left corner, or -1 for none.</param>
+    /// <param name="quality">How finely the haze is worked out.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
-    public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, bool finish = false)
+    public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal, bool finish = false)
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
@@ -33,7 +34,7 @@ public sealed partial class FrameRenderer
                     return;
                 }
 
-                Make(moment, camera, new RenderSettings { Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux });
+                Make(moment, camera, new RenderSettings { Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality });
                 var gl = _context.Gl;
                 _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
                 gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);

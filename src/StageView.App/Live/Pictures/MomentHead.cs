@@ -10,11 +10,11 @@ namespace StageView.App.Live;
 internal readonly record struct MomentHead(ulong Fingerprint, ulong Essence, long Arrival, double ShowSeconds, int Marker, int TablesVersion);
 
 /// <summary>What to draw.</summary>
-internal readonly record struct DrawOrder(int Number, System.Numerics.Vector3 Position, System.Numerics.Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight)
+internal readonly record struct DrawOrder(int Number, System.Numerics.Vector3 Position, System.Numerics.Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight, bool Quick)
 {
-    public static DrawOrder Of(int number, View view) => new(number, view.Position, view.Target, view.FieldRadians, view.Ev100, view.Width, view.Height, view.WorkLight);
+    public static DrawOrder Of(int number, View view) => new(number, view.Position, view.Target, view.FieldRadians, view.Ev100, view.Width, view.Height, view.WorkLight, view.Quick);
 
-    public View ToView() => new(Position, Target, FieldRadians, Ev100, Width, Height, WorkLight);
+    public View ToView() => new(Position, Target, FieldRadians, Ev100, Width, Height, WorkLight, Quick);
 }
 
 /// <summary>Before the pixels of a picture.</summary>

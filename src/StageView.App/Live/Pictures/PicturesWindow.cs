@@ -7,6 +7,7 @@ namespace StageView.App.Live;
 internal sealed class PicturesWindow : IDisposable
 {
     private const int Left = 263, Right = 262, Up = 265, Down = 264, F11 = 300, F12 = 301, Escape = 256;
+    private static readonly TimeSpan Rest = TimeSpan.FromMilliseconds(400);
     private readonly GlfwWindow _window;
     private readonly FrameRenderer _renderer;
     private readonly Action<Ray> _pick;
@@ -14,6 +15,9 @@ internal sealed class PicturesWindow : IDisposable
     private readonly OrbitCamera _camera = new();
     private IReadOnlyList<CameraLine> _cameras = [];
     private (ulong Print, View View)? _drawn;
+    private ulong _essence;
+    private View? _movedView;
+    private long _movedAt;
     private (double X, double Y) _at;
     private (double X, double Y)? _from;
     private double _dragged;
@@ -54,13 +58,20 @@ internal sealed class PicturesWindow : IDisposable
         }
 
         var view = _camera.ToView(Math.Max(16, (int)(w * _scale)), Math.Max(16, (int)(h * _scale)));
+        if (_essence != head.Essence || _camera.ToView(w, h) != _movedView)
+        {
+            (_essence, _movedView, _movedAt) = (head.Essence, _camera.ToView(w, h), clock.GetTimestamp());
+        }
+
+        // While things move the haze is drawn coarser, for speed; at rest once in full, like the page.
+        view = view with { Quick = clock.GetElapsedTime(_movedAt) < Rest };
         if (_drawn == (head.Fingerprint, view))
         {
             return;
         }
 
         var from = clock.GetTimestamp();
-        _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, finish: head.Marker >= 0);
+        _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, view.Quick ? RenderQuality.Draft : RenderQuality.Normal, finish: head.Marker >= 0);
         var took = clock.GetElapsedTime(from).TotalMilliseconds;
         _drawn = (head.Fingerprint, view);
         if (head.Marker >= 0)
@@ -69,7 +80,8 @@ internal sealed class PicturesWindow : IDisposable
         }
 
         // A rasteriser on the processor draws smaller, so that the newest state is never far behind.
-        _scale = took > 120 ? Math.Max(.35, _scale * .85) : took < 40 ? Math.Min(1, _scale * 1.05) : _scale;
+        // What is drawn in full at rest takes long on purpose.
+        _scale = !view.Quick ? _scale : took > 120 ? Math.Max(.35, _scale * .85) : took < 40 ? Math.Min(1, _scale * 1.05) : _scale;
     }
 
     public void Dispose() => _renderer.Dispose();

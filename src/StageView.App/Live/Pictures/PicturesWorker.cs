@@ -117,7 +117,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                 order = later;
             }
 
-            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux });
+            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal });
             _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 

@@ -79,13 +79,13 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
                 resting = false;
                 unless = _drawn.Essence;
                 onlyIf = ulong.MaxValue;
-                view = Scaled(quality.Moving.Scale);
+                view = Scaled(quality.Moving.Scale, quick: true);
                 return true;
             }
 
             unless = same && resting == _resting ? _drawn.Fingerprint : 0;
             onlyIf = resting ? _drawn.Essence : 0;
-            view = Scaled(resting ? 1 : quality.Moving.Scale);
+            view = Scaled(resting ? 1 : quality.Moving.Scale, quick: !resting);
             return true;
         }
     }
@@ -222,7 +222,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         }
     }
 
-    private View Scaled(float scale) => _view with { Width = Even(_view.Width * scale), Height = Even(_view.Height * scale) };
+    private View Scaled(float scale, bool quick) => _view with { Width = Even(_view.Width * scale), Height = Even(_view.Height * scale), Quick = quick };
 
     private static int Even(float pixels) => Math.Max(16, (int)pixels & ~1);
 

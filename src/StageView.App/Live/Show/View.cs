@@ -11,7 +11,8 @@ namespace StageView.App.Live;
 /// <param name="Width">Of the picture, pixels.</param>
 /// <param name="Height">Of the picture, pixels.</param>
 /// <param name="WorkLight">Whether a dim even light shows what stands in the dark; it follows the exposure.</param>
-internal sealed record View(Vector3 Position, Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight = true)
+/// <param name="Quick">Whether the haze may be drawn coarser, while things move.</param>
+internal sealed record View(Vector3 Position, Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight = true, bool Quick = false)
 {
     /// <summary>Share of the exposure's saturation that a white surface shows in work light, about.</summary>
     private const float WorkShare = .5f;
