@@ -5,8 +5,8 @@ using StageView.Snapshot;
 namespace StageView.App.Snap;
 
 /// <summary>
-/// Where in a picture the light of pixel surfaces falls: on a coarse grid of rays, each surface as a few points that shine by Lambert's law, without
-/// shadows as the renderer draws it. A cell counts where the picture would show it if one fixture's light were missing.
+/// Where in a picture the light of pixel surfaces falls, on surfaces and in the haze: on a coarse grid of rays, each surface as a few points that shine by
+/// Lambert's law, without shadows as the renderer draws it. A cell counts where the picture would show it if one fixture's light were missing.
 /// </summary>
 internal sealed class SurfaceGlow
 {
@@ -15,10 +15,16 @@ internal sealed class SurfaceGlow
     private const int PatchesAside = 3;
     private const float FarMetres = 80;
 
+    /// <summary>Gauss-Legendre, Abramowitz and Stegun, table 25.4, n = 4.</summary>
+    private static readonly (float Point, float Weight)[] Points = [(-0.86113631f, 0.34785485f), (-0.33998104f, 0.65214515f), (0.33998104f, 0.65214515f), (0.86113631f, 0.34785485f)];
+
     /// <summary>Levels of 255 from which on light is seen.</summary>
     private const float Least = 3;
 
     private readonly (Vector3 Point, Vector3 Normal, Vector3 Albedo)?[] _cells = new (Vector3, Vector3, Vector3)?[Columns * Rows];
+    private readonly (Vector3 Direction, float Far)[] _rays = new (Vector3, float)[Columns * Rows];
+    private readonly Vector3 _eye;
+    private readonly Haze _haze;
     private readonly Dictionary<int, Vector3[]> _light = [];
     private readonly Vector3[] _all = new Vector3[Columns * Rows];
     private readonly float _white;
@@ -30,12 +36,15 @@ internal sealed class SurfaceGlow
     public SurfaceGlow(Moment moment, OcclusionScene scene, Camera camera, Func<float, float, Vector3> ray)
     {
         // Luminance that saturates at an exposure: 1.2 · 2^EV (ISO 12232 with a calibration constant of 12.5).
+        (_eye, _haze) = (camera.Position, moment.Haze);
         _white = 1.2f * MathF.Pow(2, camera.Ev100);
         var meter = new LightMeter(moment, scene, MeterSettings.Default with { PixelSurfaces = false });
         Parallel.For(0, _cells.Length, i =>
         {
             var direction = ray(((i % Columns) + 0.5f) / Columns, ((i / Columns) + 0.5f) / Rows);
-            if (scene.Closest(camera.Position, direction, FarMetres, -1, out var hit) && hit.Instance >= 0)
+            var hits = scene.Closest(camera.Position, direction, FarMetres, -1, out var hit);
+            _rays[i] = (direction, hits ? Vector3.Distance(hit.Point, camera.Position) : FarMetres);
+            if (hits && hit.Instance >= 0)
             {
                 var albedo = moment.Scenery.Span[hit.Instance].Albedo;
                 _cells[i] = (hit.Point, hit.Normal, albedo);
@@ -154,7 +163,36 @@ internal sealed class SurfaceGlow
                     var cosines = MathF.Max(0, Vector3.Dot(to, surface.FrontNormal)) * MathF.Max(0, -Vector3.Dot(to, cell.Normal)) / square;
                     light[i] += mean * area * cosines / square * cell.Albedo / MathF.PI;
                 }
+
+                light[i] += mean * (area * InHaze(i, from, surface.FrontNormal, area));
             }
         }
+    }
+
+    /// <summary>Radiance that the haze along a cell's ray scatters to the eye for one cd/m² and m² of a patch; the integral and its points are those of the renderer's areahaze.glsl.</summary>
+    private float InHaze(int cell, Vector3 from, Vector3 front, float area)
+    {
+        if (_haze.ScatteringPerMetre <= 0)
+        {
+            return 0;
+        }
+
+        var (ray, far) = _rays[cell];
+        var closest = Vector3.Dot(from - _eye, ray);
+        var across = _eye + (ray * closest) - from;
+        var d = MathF.Sqrt(across.LengthSquared() + (area / MathF.PI));
+        var (phi0, phi1) = (MathF.Atan2(-closest, d), MathF.Atan2(far - closest, d));
+        var g = _haze.Anisotropy;
+        var sum = 0f;
+        foreach (var (point, weight) in Points)
+        {
+            var u = d * MathF.Tan(((phi0 + phi1) + ((phi1 - phi0) * point)) / 2);
+            var away = across + (u * ray);
+            var r = MathF.Max(away.Length(), 1e-3f);
+            var phase = (1 - (g * g)) / (4 * MathF.PI * MathF.Pow(1 + (g * g) + (2 * g * u / r), 1.5f));
+            sum += weight * MathF.Max(0, Vector3.Dot(away, front)) / r * phase * MathF.Exp(-_haze.ExtinctionPerMetre * (MathF.Max(0, closest + u) + r));
+        }
+
+        return sum * (phi1 - phi0) / 2 / d * _haze.ScatteringPerMetre;
     }
 }
