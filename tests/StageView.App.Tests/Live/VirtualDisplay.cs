@@ -6,6 +6,7 @@ namespace StageView.App.Tests.Live;
 internal sealed class VirtualDisplay : IDisposable
 {
     private readonly Process _server;
+    private string? _folder;
 
     private VirtualDisplay(Process server, string name) => (_server, Name) = (server, name);
 
@@ -72,7 +73,7 @@ internal sealed class VirtualDisplay : IDisposable
             throw new InvalidOperationException();
         }
 
-        var display = new VirtualDisplay(server, ":" + number.Trim());
+        var display = new VirtualDisplay(server, ":" + number.Trim()) { _folder = folder };
 
         // The last asks the driver anew: only then does it say that the second one is connected.
         foreach (var words in new[] { "--addmode DUMMY1 1024x768", "--output DUMMY1 --mode 1024x768 --right-of DUMMY0", "--query" })
@@ -107,5 +108,9 @@ internal sealed class VirtualDisplay : IDisposable
     {
         Close();
         _server.Dispose();
+        if (_folder is not null)
+        {
+            Directory.Delete(_folder, recursive: true);
+        }
     }
 }
