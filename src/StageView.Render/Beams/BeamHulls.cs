@@ -33,18 +33,27 @@ internal sealed class BeamHulls
 
     public const int Kinds = 256;
 
+    private const int Omni = 1;
+    private const int Shadowed = 2;
+    private const int AfterMirror = 32;
+    private const int Part = 64;
+    private const int Whole = 128;
+
     /// <summary>The bits of a kind that shaders differ by.</summary>
     public const int ShaderBits = 63;
 
-    public static int Kind(in BeamBatch.Item item) => (item.Omni ? 1 : 0) | (item.Shadowed ? 2 : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0) | (item.AfterMirror ? 32 : 0)
-        | (item.Use == ShapeUse.Part ? 64 : 0) | (item.Use == ShapeUse.Whole ? 128 : 0);
+    public static int Kind(in BeamBatch.Item item) => (item.Omni ? Omni : 0) | (item.Shadowed ? Shadowed : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0) | (item.AfterMirror ? AfterMirror : 0)
+        | (item.Use == ShapeUse.Part ? Part : 0) | (item.Use == ShapeUse.Whole ? Whole : 0);
 
-    /// <summary>Whether a kind lights surfaces.</summary>
-    public static bool OnSurfaces(int kind) => (kind & 128) == 0;
+    /// <summary>Whether a kind lights surfaces: of a lamp that shines all round the whole, which looks its shadows up by side, or its part through a mirror's window.</summary>
+    public static bool OnSurfaces(int kind) => (kind & (AfterMirror | Whole)) != (AfterMirror | Whole) && (kind & (AfterMirror | Part)) != Part;
+
+    /// <summary>Which variant of a shader lights surfaces for a kind.</summary>
+    public static int SurfaceShader(int kind) => (kind & Whole) != 0 ? Omni | Shadowed : (kind & (Omni | Shadowed)) == (Omni | Shadowed) ? kind & ShaderBits : kind & ShaderBits & ~AfterMirror;
 
     /// <summary>Whether a kind lights the haze.</summary>
     /// <param name="lampShadows">Lamps that shine all round cast shadows there.</param>
-    public static bool InHaze(int kind, bool lampShadows) => (kind & (lampShadows ? 128 : 64)) == 0;
+    public static bool InHaze(int kind, bool lampShadows) => (kind & (lampShadows ? Whole : Part)) == 0;
 
     /// <param name="moment">Its beams.</param>
     /// <param name="batch">Their rows.</param>

@@ -9,10 +9,10 @@ internal enum ShapeUse
     /// <summary>Light on surfaces and in the haze.</summary>
     All,
 
-    /// <summary>A part of a lamp that shines all round, with its own shadows: light on surfaces, and in the haze where lamps cast shadows there.</summary>
+    /// <summary>A part of a lamp that shines all round, with its own shadows: light in the haze where lamps cast shadows there; through a mirror's window on surfaces, too.</summary>
     Part,
 
-    /// <summary>The same lamp whole, without shadows, where the haze is drawn so.</summary>
+    /// <summary>The same lamp whole, after its parts: in the haze where lamps cast no shadows; on surfaces, where it finds the shadows of its six sides, unless it is seen in a mirror.</summary>
     Whole,
 }
 

@@ -20,7 +20,7 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
         {
             if (BeamHulls.OnSurfaces(kind) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
             {
-                _programs.Of(kind & ~32).Use();
+                _programs.Of(BeamHulls.SurfaceShader(kind)).Use();
                 hulls.Draw(kind, false);
                 hulls.Draw(kind, true);
             }

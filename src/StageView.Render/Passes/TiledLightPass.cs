@@ -51,7 +51,7 @@ internal sealed class TiledLightPass(GL gl) : IDisposable
             var (first, words) = _lists.WordsOf(kind);
             if (words > 0 && BeamHulls.OnSurfaces(kind))
             {
-                var program = programs.Of(kind);
+                var program = programs.Of(BeamHulls.SurfaceShader(kind));
                 _lists.Enter(program);
                 program.Set("kind", first, words, 0, 0);
                 gl.DispatchCompute((uint)_lists.Across * 2, (uint)_lists.Up * 2, 1);
