@@ -31,12 +31,12 @@ public sealed class NetworkVerbsTests
         return socket;
     }
 
-    private static void Level(Socket socket, int frame, string name = "desk")
+    private static void Level(Socket socket, int frame, string name = "desk", Cid? cid = null)
     {
         var packet = new byte[E131Numbers.LongestDataPacket];
         var levels = new byte[512];
         levels.AsSpan().Fill((byte)frame);
-        var length = E131Writer.Write(packet, new E131DataPacket { Cid = s_desk, SourceName = System.Text.Encoding.UTF8.GetBytes(name), Priority = 100, Sequence = (byte)frame, Universe = new UniverseNumber(1), Levels = levels });
+        var length = E131Writer.Write(packet, new E131DataPacket { Cid = cid ?? s_desk, SourceName = System.Text.Encoding.UTF8.GetBytes(name), Priority = 100, Sequence = (byte)frame, Universe = new UniverseNumber(1), Levels = levels });
         socket.SendTo(packet.AsSpan(0, length), new IPEndPoint(s_host, E131Numbers.Port));
     }
 
@@ -117,6 +117,14 @@ public sealed class NetworkVerbsTests
 
             Assert.False(record.HasExited);
             using var socket = Sender();
+            var other = new Cid(0x7E57, 0x9999);
+            // The file is there before the listening is: what counts begins when a first packet has come through.
+            for (var n = 0; n < 300 && !CaptureReader.Read(file).Any(); n++)
+            {
+                Level(socket, 0, cid: other);
+                await Task.Delay(50, TestContext.Current.CancellationToken);
+            }
+
             for (var f = 0; f < 100; f++)
             {
                 Level(socket, f);
