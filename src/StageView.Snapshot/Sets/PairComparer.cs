@@ -6,7 +6,9 @@ public static class PairComparer
     /// <exception cref="SnapshotException">A file can't be read.</exception>
     public static FrameComparison Compare(string before, string after, CompareSettings settings, FrameMask? mask = null)
     {
-        var result = Compare(FrameFile.ReadBytes(before), before, FrameFile.ReadBytes(after), after, settings, mask, out var a, out var b);
+        var first = Task.Run(() => FrameFile.ReadBytes(before));
+        var second = FrameFile.ReadBytes(after);
+        var result = Compare(first.GetAwaiter().GetResult(), before, second, after, settings, mask, out var a, out var b);
         FrameBuffers.Return(a?.Rgba);
         FrameBuffers.Return(b?.Rgba);
         return result;

@@ -25,8 +25,17 @@ internal static class PngStamp
     }
 
     /// <summary>True when both files carry believable stamps of the same pixels. Stamps that differ are not checked: they decide nothing.</summary>
-    public static bool AreSame(ReadOnlySpan<byte> a, ReadOnlySpan<byte> b) =>
-        Find(a) is { } x && Find(b) is { } y && a.Slice(x, 32).SequenceEqual(b.Slice(y, 32)) && TryRead(a, out _) && TryRead(b, out _);
+    public static bool AreSame(byte[] a, byte[] b)
+    {
+        if (Find(a) is not { } x || Find(b) is not { } y || !a.AsSpan(x, 32).SequenceEqual(b.AsSpan(y, 32)))
+        {
+            return false;
+        }
+
+        var first = Task.Run(() => TryRead(a, out _));
+        var second = TryRead(b, out _);
+        return first.GetAwaiter().GetResult() && second;
+    }
 
     /// <summary>Where the stamp's bytes lie: behind the header, where we put it.</summary>
     private static int? Find(ReadOnlySpan<byte> file)
