@@ -150,7 +150,10 @@ internal sealed class SurfaceGlow
             _light[surface.Fixture] = light = new Vector3[_cells.Length];
         }
 
-        var area = Vector3.Cross(surface.EdgeU, surface.EdgeV).Length() * surface.Fill * surface.Fill / (PatchesAside * PatchesAside);
+        var whole = Vector3.Cross(surface.EdgeU, surface.EdgeV).Length() * surface.Fill * surface.Fill;
+        var (middle, front) = (surface.Origin + ((surface.EdgeU + surface.EdgeV) / 2), surface.FrontNormal);
+        Parallel.For(0, light.Length, i => light[i] += mean * (whole * InHaze(i, middle, front, whole)));
+        var area = whole / (PatchesAside * PatchesAside);
         for (var k = 0; k < PatchesAside * PatchesAside; k++)
         {
             var from = surface.Origin + (surface.EdgeU * (((k % PatchesAside) + 0.5f) / PatchesAside)) + (surface.EdgeV * (((k / PatchesAside) + 0.5f) / PatchesAside));
@@ -163,13 +166,11 @@ internal sealed class SurfaceGlow
                     var cosines = MathF.Max(0, Vector3.Dot(to, surface.FrontNormal)) * MathF.Max(0, -Vector3.Dot(to, cell.Normal)) / square;
                     light[i] += mean * area * cosines / square * cell.Albedo / MathF.PI;
                 }
-
-                light[i] += mean * (area * InHaze(i, from, surface.FrontNormal, area));
             }
         }
     }
 
-    /// <summary>Radiance that the haze along a cell's ray scatters to the eye for one cd/m² and m² of a patch; the integral and its points are those of the renderer's areahaze.glsl.</summary>
+    /// <summary>Radiance that the haze along a cell's ray scatters to the eye for one cd/m² and m² of a surface, taken as one source; the integral and its points are those of the renderer's areahaze.glsl.</summary>
     private float InHaze(int cell, Vector3 from, Vector3 front, float area)
     {
         if (_haze.ScatteringPerMetre <= 0)

@@ -10,6 +10,7 @@ internal sealed class HazePass(GL gl) : IDisposable
 {
     private readonly Dictionary<string, BeamPrograms> _programs = [];
     private readonly CoarseLight _coarse = new(gl);
+    private readonly List<int> _some = [];
 
     public void Draw(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven)
     {
@@ -32,16 +33,16 @@ internal sealed class HazePass(GL gl) : IDisposable
     /// <summary>Every second kind, or all, at one scale.</summary>
     private void Draw(View view, Targets targets, BeamHullBuffer hulls, BeamPrograms programs, int scale, (int First, int Step) kinds, bool lampShadows)
     {
-        var some = new List<int>();
+        _some.Clear();
         for (var kind = kinds.First; kind < BeamHulls.Kinds; kind += kinds.Step)
         {
             if (BeamHulls.InHaze(kind, lampShadows) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
             {
-                some.Add(kind);
+                _some.Add(kind);
             }
         }
 
-        if (some.Count == 0)
+        if (_some.Count == 0)
         {
             return;
         }
@@ -55,7 +56,7 @@ internal sealed class HazePass(GL gl) : IDisposable
             _coarse.Enter(view, scale);
         }
 
-        foreach (var kind in some)
+        foreach (var kind in _some)
         {
             if (hulls.Has(kind, false))
             {

@@ -15,6 +15,7 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
     private readonly Lock _gate = new();
     private TimecodeTrack _track = new(freewheel);
     private TimecodeEvent[] _earlier = [];
+    private long _dropped;
     private SourceAddress _from;
     private SourceAddress _other;
     private TimeSpan _otherAt = TimeSpan.MinValue;
@@ -32,6 +33,7 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
             if (_track.Events.Count >= MostEvents)
             {
                 _earlier = [.. _track.Events.TakeLast(Told)];
+                _dropped += _track.Events.Count;
                 _track = new TimecodeTrack(freewheel);
             }
 
@@ -59,6 +61,21 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
             var runs = _track.LabelAt(now);
             var other = _otherAt != TimeSpan.MinValue && now - _otherAt <= s_together ? Host(_other) : null;
             return new TimecodeHealth((runs ?? latest.Timecode).ToString(), latest.Timecode.Rate, runs is not null, Host(_from), other, [.. _earlier.Concat(_track.Events).TakeLast(Told)]);
+        }
+    }
+
+    /// <summary>What happened since the last call with the same count; a flood's oldest are left out.</summary>
+    /// <param name="now">On the clock of the datagrams.</param>
+    /// <param name="seen">Events handed out so far, 0 at first; counted on here.</param>
+    public IReadOnlyList<TimecodeEvent> Since(TimeSpan now, ref long seen)
+    {
+        lock (_gate)
+        {
+            _track.Advance(now);
+            var all = _dropped + _track.Events.Count;
+            var fresh = (int)Math.Min(all - seen, _earlier.Length + _track.Events.Count);
+            seen = all;
+            return [.. _earlier.Concat(_track.Events).TakeLast(fresh)];
         }
     }
 

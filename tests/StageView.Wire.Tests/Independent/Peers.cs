@@ -38,6 +38,21 @@ internal static class Peers
         return new Peer(process);
     }
 
+    /// <summary>The Python library <c>sacn</c> (PyPI), where it is installed: it synchronises.</summary>
+    public static Peer Synchronised(int port, int universe, int address)
+    {
+        Tools.Need("python3", "python3");
+        using (var probe = Tools.Start("python3", "-c", "import sacn.messages.sync_packet"))
+        {
+            probe.WaitForExit();
+            Assert.SkipWhen(probe.ExitCode != 0, "the Python library sacn is missing (PyPI: pip install sacn; no Debian package, and nothing on npm or NuGet sends synchronisation)");
+        }
+
+        var process = Tools.Start("python3", Path.Combine(Root, "tests", "independent", "sync.py"), $"{port}", $"{universe}", $"{address}");
+        Assert.Equal("sending", process.StandardOutput.ReadLine());
+        return new Peer(process);
+    }
+
     private static (string? Folder, string Why) Install()
     {
         using var process = Tools.Start("bash", Path.Combine(Root, "tests", "independent", "install.sh"));
@@ -53,6 +68,13 @@ internal static class Peers
         {
             process.StandardInput.WriteLine(line);
             process.StandardInput.Flush();
+        }
+
+        /// <summary>Says a line and waits for the answer.</summary>
+        public void Ask(string line)
+        {
+            Say(line);
+            Assert.Equal("done", process.StandardOutput.ReadLine());
         }
 
         public void Dispose()

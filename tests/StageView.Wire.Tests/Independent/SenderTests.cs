@@ -50,6 +50,37 @@ public sealed class SenderTests
         Assert.Equal((33, 33), Levels(live, 9));
     }
 
+    // E1.31-2018 §11.1: levels of a synchronised source wait for the packet that releases them.
+    [Fact]
+    public async Task An_independent_senders_levels_wait_for_its_synchronisation()
+    {
+        var options = Ports.Options(12);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var peer = Peers.Synchronised(options.E131Port, 12, 7963);
+        SourceHealth Source() => live.Read(m => m.Health()).Universes.Single().Sources.Single();
+
+        // The group of the address is joined once a source has named it; before that its packets are missed.
+        for (var level = 40; level < 70; level++)
+        {
+            peer.Ask($"flush {level}");
+            await Task.Delay(40, TestContext.Current.CancellationToken);
+        }
+
+        Assert.True(Within(() => Levels(live, 12) == (69, 69)));
+        Assert.Equal(7963, Source().SyncAddress);
+        var packets = Source().Packets;
+        peer.Ask("hold 90");
+        Assert.True(Within(() => Source().Packets == packets + 1));
+        Assert.Equal((69, 69), Levels(live, 12));
+        peer.Ask("flush 91");
+        Assert.True(Within(() => Levels(live, 12) == (91, 91)));
+
+        peer.Ask("offer");
+        Assert.True(Within(() => live.Read(m => m.Health()).Senders.Any(s => s.Offers is [12, 19])));
+        peer.Ask("stop");
+        Assert.True(Within(() => Source().Standing == SourceStanding.Ended));
+    }
+
     [Fact]
     public void The_higher_priority_is_heard_until_it_dies()
     {

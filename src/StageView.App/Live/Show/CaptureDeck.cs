@@ -95,7 +95,7 @@ internal sealed class CaptureDeck : IDisposable
     /// <summary>The timecode at the time shown, once the file was read through; null where it has none.</summary>
     public (string Label, string Note)? Timecode() =>
         _track is { Labels: > 0 } track && track.LabelAt(TimeSpan.FromSeconds(Position())) is { } label
-            ? (label.ToString(), LiveTimecode.RateOf(label) + ", of the capture")
+            ? (label.ToString(), TimecodeRateText.Of(label.Rate) + ", of the capture")
             : null;
 
     public void Dispose()
