@@ -58,6 +58,53 @@ public sealed class LensTests(Rendering gl, ITestOutputHelper output)
         }
     }
 
+    // Light on a wall is worked out along the rays of each point of the lens: in focus, they meet in the same places.
+    [Fact]
+    public void Light_on_a_wall_in_focus_stays_where_it_was()
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Add(Scenes.Box(new Vector3(0, 11, 0), new Vector3(12, 2, 12)));
+        b.Add(Scenes.Spot(new Vector3(1, 1, -1), new Vector3(0.5f, 10, 0.4f), 10000, 8, 10));
+        var moment = b.Build(TimeSpan.Zero);
+        var settings = new RenderSettings { Width = 320, Height = 240, Linear = true };
+        var sharp = gl.Renderer.Render(moment, Ahead, settings).Linear!;
+        var lens = gl.Renderer.Render(moment, Ahead with { LensDiameter = 0.2f, FocusDistance = 10 }, settings).Linear!;
+        var most = sharp.Rgb.Max();
+        Assert.True(most > 5);
+        for (var i = 0; i < sharp.Rgb.Length; i++)
+        {
+            Assert.Equal(sharp.Rgb[i], lens.Rgb[i], 0.01f * most);
+        }
+    }
+
+    // What the profile spreads out of the square is lost to its middle, and no more: its integral over the square, in tenths of a pixel.
+    [Fact]
+    public void The_middle_of_a_bright_square_keeps_what_the_profile_says()
+    {
+        const float share = 0.8f;
+        const float light = 1000;
+        var settings = new RenderSettings { Width = 128, Height = 128 };
+        var ev = MathF.Log2(light / 0.25f / Exposure.SaturationLuminance(0));
+        var frame = gl.Renderer.Render(Point(10, 1), Ahead with { Ev100 = ev, Bloom = share }, settings);
+        var pixel = 2 * MathF.Tan(Ahead.VerticalFieldRadians / 2) / 128;
+        var core = LensScatter.CoreRadians / pixel;
+        var half = 0.05f / pixel;
+        double kept = 0;
+        for (var x = -half + 0.05f; x < half; x += 0.1f)
+        {
+            for (var y = -half + 0.05f; y < half; y += 0.1f)
+            {
+                kept += 0.01 / (2 * Math.PI * core * core) * Math.Pow(1 + (((x * x) + (y * y)) / (core * core)), -1.5);
+            }
+        }
+
+        var expected = light * (1 - share + (share * kept));
+        var seen = Luminance(frame.Screen!, 63.5f, 63.5f, ev);
+        output.WriteLine($"{kept:P1} of the scattered light stays in the square: {seen:F1} cd/m², expected {expected:F1}");
+        Assert.InRange(seen / expected, 0.97, 1.03);
+    }
+
     // The screen's light is read back through the tone curve, which is a straight line below its knee.
     [Fact]
     public void Bloom_follows_the_stated_profile()

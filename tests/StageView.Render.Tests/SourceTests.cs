@@ -113,7 +113,7 @@ public sealed class SourceTests(Rendering gl, ITestOutputHelper output)
         PngPicture.Write(Path.Combine(Repo.Out("sources"), kind + "-haze.png"), frame.Screen!);
         var reference = new ReferenceRadiance(moment, null, 1e-3);
         var random = new Random(5);
-        var errors = new List<double>();
+        var (errors, along) = (new List<double>(), new List<double>());
         var brightest = 0f;
         for (var tries = 0; errors.Count < 200 && tries < 50_000; tries++)
         {
@@ -136,12 +136,16 @@ public sealed class SourceTests(Rendering gl, ITestOutputHelper output)
             if (expected > 0.02f * brightest)
             {
                 errors.Add(Math.Abs((frame.Linear!.LuminanceAt(x, y) / expected) - 1));
+                along.Add(Math.Abs((frame.Linear.LuminanceAt(x, y) / BeamPhotometry.Luminance(reference.Along(camera.Position, d, 900))) - 1));
             }
         }
 
         errors.Sort();
-        output.WriteLine($"{errors.Count} rays: p50 {errors[errors.Count / 2]:P2}, p95 {errors[errors.Count * 95 / 100]:P2}");
+        along.Sort();
+        output.WriteLine($"{errors.Count} pixels: p50 {errors[errors.Count / 2]:P2}, p95 {errors[errors.Count * 95 / 100]:P2}; along their middle rays p50 {along[along.Count / 2]:P2}, p95 {along[along.Count * 95 / 100]:P2}");
         Assert.True(errors.Count > 100);
+        Assert.True(along[along.Count / 2] < (kind == "web" ? 0.002 : 0.02));
+        Assert.True(along[along.Count * 95 / 100] < (kind == "web" ? 0.005 : 0.15));
         Assert.True(errors[errors.Count / 2] < (kind == "web" ? 0.01 : 0.02));
     }
 }
