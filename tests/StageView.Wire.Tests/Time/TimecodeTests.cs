@@ -145,6 +145,10 @@ public sealed class TimecodeTests
         var stands = tap.Read(TimeSpan.FromMilliseconds(4000));
         Assert.Equal(("00:06:00:00", false, (string?)null), (stands!.Label, stands.Runs, stands.AlsoFrom));
         Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Jumped, TimecodeEventKind.Stopped], stands.Events.Select(e => e.Kind));
+        var told = 0L;
+        var since = tap.Since(TimeSpan.FromMilliseconds(4000), ref told);
+        Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Jumped, TimecodeEventKind.Stopped], since.Select(e => e.Kind));
+        Assert.Empty(tap.Since(TimeSpan.FromMilliseconds(4500), ref told));
         // A sender that jumps with every packet: what is kept is bounded, what is told stays the latest.
         for (var f = 0; f < 5000; f++)
         {
