@@ -32,6 +32,8 @@ internal sealed class Frame : IDisposable
     private readonly HazePass _haze;
     private readonly TiledLightPass _tiled;
 
+    public MeshStore Meshes => _meshes;
+
     public int ShadowTilesDrawn => _shadows.Redrawn;
 
     /// <summary>Time by pass.</summary>
@@ -41,13 +43,13 @@ internal sealed class Frame : IDisposable
     {
         (_gl, _context) = (context.Gl, context);
         Timer = new PassTimer(_gl);
-        _plans = new ViewPlans(_mirrors, _batch, _stops);
         _meshes = new MeshStore(_gl);
         _block = new ViewBlock(_gl);
         _hullBuffer = new BeamHullBuffer(_gl);
         _rows = new GpuTable(_gl);
         _edges = new GpuTable(_gl);
         _geometry = new GeometryPass(_gl, _meshes);
+        _plans = new ViewPlans(_mirrors, _geometry.Scenery, _batch, _stops);
         _pixels = new PixelPass(_gl);
         _lasers = new LaserPass(_gl);
         _webs = new WebTable(_gl);
@@ -59,7 +61,7 @@ internal sealed class Frame : IDisposable
         _areaLight = new AreaLightPass(_gl);
         _areaHaze = new AreaHazePass(_gl);
         _haze = new HazePass(_gl);
-        _tiled = new TiledLightPass(_gl);
+        _tiled = new TiledLightPass(_gl, _block);
     }
 
     /// <summary>Whether light is worked out by tiles in compute, which OpenGL 4.1 has not.</summary>
@@ -68,14 +70,16 @@ internal sealed class Frame : IDisposable
     /// <summary>What is the same for all views of a moment.</summary>
     public void Prepare(Moment moment, RenderSettings settings)
     {
+        Timer.From();
         _meshes.Hold(moment.Meshes);
         // What asks nothing of OpenGL, side by side.
         Parallel.Invoke(
             () => _stops.Fill(moment, _meshes),
             () => _pixels.Gather(moment),
             () => _areaLight.Gather(moment),
-            () => _areaHaze.Gather(moment));
-        _geometry.Prepare(moment);
+            () => _areaHaze.Gather(moment),
+            () => _geometry.Prepare(moment));
+        Timer.Step("what stops beams, pixels");
         _pixels.Upload();
         _areaLight.Upload();
         _areaHaze.Upload();
@@ -84,121 +88,167 @@ internal sealed class Frame : IDisposable
         _mirrorFaces.Prepare(moment);
         _webs.Hold(moment.Webs);
         _gobos.Hold(moment.GoboImages);
+        Timer.Step("uploads");
         _batch.Fill(moment, _stops, _webs);
+        Timer.Step("beams' rows");
         Timer.Begin("shadows");
-        _shadows.Draw(moment, _batch, _stops, settings.ShadowSide);
+        _shadows.Draw(moment, _batch, _stops, settings.SideOfShadows);
         Timer.End();
+        Timer.Step("shadow tiles");
         _rows.Fill(_batch.Rows.Span);
         _edges.Fill(_batch.Edges.Span);
+        // A GPU begins with the shadows while the views are made ready.
+        _gl.Flush();
     }
 
     /// <summary>Draws one view's radiance at the eye into the targets of level 0.</summary>
     public Targets Draw(Moment moment, View view, RenderSettings settings)
     {
-        Draw(moment, _plans.Make(moment, view, settings), settings, 0);
+        var plan = _plans.Make(moment, view, settings);
+        _block.Fill(_plans.All, moment, settings.WorkLightLux);
+        _geometry.Upload(_plans.Filled);
+        _tiled.Begin();
+        Timer.Step("views' hulls");
+        Draw(moment, [plan], settings, 0);
         _gl.Disable(EnableCap.ScissorTest);
+        Timer.Step("views' calls");
         return _levels[0];
     }
 
-    private void Draw(Moment moment, ViewPlan plan, RenderSettings settings, int level)
+    /// <summary>Draws views that lie side by side, pass by pass.</summary>
+    private void Draw(Moment moment, List<ViewPlan> batch, RenderSettings settings, int level)
     {
-        var view = plan.View;
-        var targets = Level(level, view.Width, view.Height);
-        Enter(moment, view, settings);
+        var targets = Level(level, batch[0].View.Width, batch[0].View.Height);
+        var tiled = IsTiled(settings);
         Timer.Within = level > 0 ? "mirrored " : "";
         Timer.Begin("geometry");
-        var tiled = IsTiled(settings);
-        _geometry.Draw(view, targets, tiled);
-        Timer.Begin("pixels");
-        _pixels.Draw(view, targets);
-        Timer.Begin("lenses");
-        _lenses.Draw(_plans.LensesOf(plan, moment), view, targets);
-        if (moment.Mirrors.Length > 0)
+        _geometry.Clear(batch, targets, tiled);
+        foreach (var plan in batch)
         {
-            DrawMirrors(moment, plan, settings, level, targets);
+            Enter(plan);
+            Timer.Begin("geometry");
+            _geometry.Draw(plan, targets);
+            Timer.Begin("pixels");
+            _pixels.Draw(plan.View, targets);
+            Timer.Begin("lenses");
+            _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, targets);
         }
 
-        var hulls = _plans.HullsOf(plan, moment);
+        if (moment.Mirrors.Length > 0)
+        {
+            foreach (var plan in batch)
+            {
+                DrawMirrors(moment, plan, settings, level, targets);
+            }
+        }
+
         _rows.Bind(Slots.BeamRows);
         _edges.Bind(Slots.BeamEdges);
         _shadows.Bind();
         _webs.Bind();
         _gobos.Bind();
-        var hazy = moment.Haze.ScatteringPerMetre > 0;
         if (tiled)
         {
             Timer.Begin("lists");
-            _tiled.Prepare(view, targets, hulls, settings.ScaleOfHaze);
+            _tiled.Prepare(batch, plan => _plans.HullsOf(plan, moment), targets, settings.ScaleOfHaze);
             Timer.Begin("surfaces");
-            _tiled.Surfaces(targets);
+            _tiled.Surfaces(batch, targets);
         }
         else
         {
-            _hullBuffer.Fill(hulls);
             Timer.Begin("surfaces");
-            _surfaceLight.Draw(targets, _hullBuffer);
+            foreach (var plan in batch)
+            {
+                Enter(plan);
+                _hullBuffer.Fill(_plans.HullsOf(plan, moment));
+                _surfaceLight.Draw(targets, _hullBuffer);
+            }
         }
 
-        if (!plan.IsSmall)
+        foreach (var plan in batch.Where(p => !p.IsSmall))
         {
             Timer.Begin("pixels' light");
-            _areaLight.Draw(view, targets, tiled);
+            Enter(plan);
+            _areaLight.Draw(plan.View, targets, tiled);
         }
 
-        if (hazy)
+        if (moment.Haze.ScatteringPerMetre > 0)
         {
-            Timer.Begin("haze");
-            if (tiled)
-            {
-                _tiled.Haze(view, targets, settings, moment.Haze.Unevenness > 0);
-            }
-            else
-            {
-                _haze.Draw(view, targets, _hullBuffer, settings, moment.Haze.Unevenness > 0);
-            }
-
-            if (!plan.IsSmall)
-            {
-                Timer.Begin("pixels' haze");
-                _areaHaze.Draw(view, targets, moment.Haze.Unevenness > 0, tiled);
-            }
+            Haze(batch, targets, settings, tiled, moment.Haze.Unevenness > 0);
         }
 
         Timer.Begin("lasers");
-        _lasers.Draw(moment, targets);
+        foreach (var plan in batch)
+        {
+            Enter(plan);
+            _lasers.Draw(moment, targets);
+        }
+    }
+
+    private void Haze(List<ViewPlan> batch, Targets targets, RenderSettings settings, bool tiled, bool uneven)
+    {
+        Timer.Begin("haze");
+        if (tiled)
+        {
+            _tiled.Haze(batch, targets, settings, uneven);
+        }
+        else
+        {
+            Enter(batch[0]);
+            _haze.Draw(batch[0].View, targets, _hullBuffer, settings, uneven);
+        }
+
+        foreach (var plan in batch.Where(p => !p.IsSmall))
+        {
+            Timer.Begin("pixels' haze");
+            Enter(plan);
+            _areaHaze.Draw(plan.View, targets, uneven, tiled);
+        }
     }
 
     /// <summary>Sets what all passes of one view share.</summary>
-    private void Enter(Moment moment, View view, RenderSettings settings)
+    private void Enter(ViewPlan plan)
     {
+        var view = plan.View;
         _gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
         _gl.Enable(EnableCap.ScissorTest);
         _gl.Scissor(view.Area.X, view.Area.Y, (uint)view.Area.Width, (uint)view.Area.Height);
         _gl.FrontFace(view.Flipped ? FrontFaceDirection.CW : FrontFaceDirection.Ccw);
-        _block.Fill(view, moment, settings.WorkLightLux);
+        _block.Enter(plan);
     }
 
-    /// <summary>Each mirror plane's own view first, then its faces among this view's surfaces.</summary>
+    /// <summary>The views behind a view's mirrors first, as many at a time as lie side by side, then the mirrors' faces among this view's surfaces.</summary>
     private void DrawMirrors(Moment moment, ViewPlan plan, RenderSettings settings, int level, Targets targets)
     {
         if (level >= settings.MirrorDepth)
         {
             Timer.Begin("mirrors");
+            Enter(plan);
             _mirrorFaces.DrawDark(plan.View, targets);
             return;
         }
 
-        foreach (var (group, behind) in plan.Mirrors)
+        // By fragments one at a time: its hulls have one place.
+        var behind = plan.Mirrors.Where(m => m.Behind is not null).ToDictionary(m => m.Behind!, m => m.Group);
+        var batches = IsTiled(settings) ? ViewPlans.SideBySide(behind.Keys) : behind.Keys.Select(view => new List<ViewPlan> { view });
+        foreach (var batch in batches)
         {
-            if (behind is not null)
-            {
-                Draw(moment, behind, settings, level + 1);
-                Timer.Within = level > 0 ? "mirrored " : "";
-                Enter(moment, plan.View, settings);
-            }
-
+            Draw(moment, batch, settings, level + 1);
+            _gl.Flush();
+            Timer.Within = level > 0 ? "mirrored " : "";
             Timer.Begin("mirrors");
-            _mirrorFaces.Draw(moment, group, plan.View, targets, behind is null ? null : _levels[level + 1]);
+            Enter(plan);
+            foreach (var view in batch)
+            {
+                _mirrorFaces.Draw(moment, behind[view], plan.View, targets, _levels[level + 1]);
+            }
+        }
+
+        Timer.Begin("mirrors");
+        Enter(plan);
+        foreach (var (group, _) in plan.Mirrors.Where(m => m.Behind is null))
+        {
+            _mirrorFaces.Draw(moment, group, plan.View, targets, null);
         }
     }
 

@@ -42,6 +42,9 @@ public sealed partial class FrameRenderer : IDisposable
     /// <summary>Shadow tiles drawn anew in the last frame; the others were kept.</summary>
     internal int ShadowTilesDrawn => _frame.ShadowTilesDrawn;
 
+    /// <summary>The meshes of the moment drawn last.</summary>
+    internal MeshStore Meshes => _frame.Meshes;
+
     /// <summary>Draws the moment as the camera sees it.</summary>
     /// <exception cref="ArgumentOutOfRangeException">A size outside 16 to 8192.</exception>
     /// <exception cref="MachineCannotException">The driver refuses a shader or a texture.</exception>
@@ -99,13 +102,17 @@ public sealed partial class FrameRenderer : IDisposable
             _frame.Timer.Begin("screen");
             _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin), _frame.IsTiled(settings) ? _screen : null);
             _frame.Timer.End();
-            screen = settings.Unread ? null : ReadScreen(gl);
+            screen = settings.Unread ? null : ReadScreen(gl, settings.Into);
+            if (settings.Unread)
+            {
+                gl.Finish();
+            }
         }
 
         var timings = _frame.Timer.Collect();
         var error = gl.GetError();
         return error == GLEnum.NoError
-            ? new RenderedFrame(screen, linear, camera.Ev100) { Timings = timings }
+            ? new RenderedFrame(screen, linear, camera.Ev100) { Timings = timings, Steps = _frame.Timer.Steps() }
             : throw new MachineCannotException($"OpenGL says {error} after a frame on \"{_context.Renderer}\": too little graphics memory, or a driver fault");
     }
 
@@ -168,10 +175,11 @@ public sealed partial class FrameRenderer : IDisposable
         return new LinearImage(width, height, rgb);
     }
 
-    private unsafe PixelImage ReadScreen(GL gl)
+    private unsafe PixelImage ReadScreen(GL gl, PixelImage? into)
     {
         var (width, height) = (_screen!.Width, _screen.Height);
-        var bytes = new byte[width * height * 4];
+        var image = into is { } i && i.Width == width && i.Height == height ? i : new PixelImage(width, height, new byte[width * height * 4]);
+        var bytes = image.Rgba;
         _screenBuffer!.Bind();
         gl.PixelStore(PixelStoreParameter.PackAlignment, 4);
         fixed (byte* p = bytes)
@@ -189,6 +197,6 @@ public sealed partial class FrameRenderer : IDisposable
             row.CopyTo(bottom);
         }
 
-        return new PixelImage(width, height, bytes);
+        return image;
     }
 }

@@ -26,8 +26,10 @@ public sealed record RenderSettings
     /// <summary>Lamps that shine all round cast shadows in the haze too; on surfaces they always do.</summary>
     internal bool LampShadowsInHaze => Quality == RenderQuality.Fine;
 
-    /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many.</summary>
+    /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many. A draft has half of each.</summary>
     public int ShadowSide { get; init; } = 512;
+
+    internal int SideOfShadows => Quality == RenderQuality.Draft ? ShadowSide / 2 : ShadowSide;
 
     /// <summary>How many mirrors deep a view into mirrors goes: 0 draws mirrors black, 1 shows the room in them, 2 mirrors in mirrors, up to 4.</summary>
     public int MirrorDepth { get; init; } = 1;
@@ -47,8 +49,11 @@ public sealed record RenderSettings
     /// <summary>Light by tiles in compute (true) or by each beam's fragments (false); null lets the context say: compute from OpenGL 4.3 on, save on a rasteriser on the CPU.</summary>
     internal bool? Tiled { get; init; }
 
-    /// <summary>For measuring: the finished picture stays where it was drawn and none is handed back.</summary>
-    internal bool Unread { get; init; }
+    /// <summary>For measuring: the finished picture stays where it was drawn, and the call returns when it stands there.</summary>
+    public bool Unread { get; init; }
+
+    /// <summary>A picture of this width and height whose bytes the finished one is put into, for a caller who has done with the last one; null for a new one.</summary>
+    public PixelImage? Into { get; init; }
 
     /// <summary>Steps of the naive march that the benchmark compares the haze with; 0 for the real one.</summary>
     internal int March { get; init; }

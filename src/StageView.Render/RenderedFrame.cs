@@ -8,4 +8,7 @@ public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, floa
 {
     /// <summary>Milliseconds by pass when <see cref="RenderSettings.Timings"/> was set, in the order they ran.</summary>
     public IReadOnlyList<(string Pass, double Milliseconds)> Timings { get; init; } = [];
+
+    /// <summary>Milliseconds on the processor by step of the preparation when <see cref="RenderSettings.Timings"/> was set, in the order they ran.</summary>
+    public IReadOnlyList<(string Step, double Milliseconds)> Steps { get; init; } = [];
 }

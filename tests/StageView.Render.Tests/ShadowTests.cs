@@ -183,7 +183,9 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         }
 
         var inward = Vector3.Dot(Vector3.Cross(rays[0], rays[1]), -Vector3.UnitZ) > 0;
-        Assert.Equal(expected, new PyramidCut().Nearest(beam, corners, inward ? rays : [.. rays.Reverse()], 4), 1e-4f);
+        var ring = inward ? rays : [.. rays.Reverse()];
+        var sides = ring.Select((r, i) => BeamBatch.PlaneThrough(Vector3.Cross(r, ring[(i + 1) % 4]), beam.Apex)).ToArray();
+        Assert.Equal(expected, new PyramidCut().Nearest(beam, corners, sides), 1e-4f);
     }
 
     [Fact]

@@ -46,23 +46,26 @@ internal sealed class CoarseLight(GL gl) : IDisposable
         gl.ClearBuffer(BufferKind.Color, 0, black);
     }
 
+    /// <summary>Adds what was worked out to the radiance of a view of a batch, in compute; <see cref="Kernel.Written"/> has to follow the last.</summary>
+    public void BringUp(View view, Targets targets, int scale)
+    {
+        var program = Program(scale, true);
+        program.Use();
+        _small!.Bind(Slots.HazeMap);
+        Kernel.Start(gl, program, targets.Radiance, view.Area);
+    }
+
     /// <summary>Adds what was drawn to the view's radiance.</summary>
     public void BringUp(View view, Targets targets, int scale, bool tiled)
     {
-        if (!_up.TryGetValue((scale, tiled), out var program))
-        {
-            var define = $"HAZE_SCALE {scale}";
-            _up[(scale, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define) : new GpuProgram(gl, "screen.vert", "hazeup.frag", define);
-        }
-
         if (tiled)
         {
-            program.Use();
-            _small!.Bind(Slots.HazeMap);
-            Kernel.Run(gl, program, targets.Radiance, view.Area);
+            BringUp(view, targets, scale);
+            Kernel.Written(gl);
             return;
         }
 
+        var program = Program(scale, false);
         gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
         gl.Scissor(view.Area.X, view.Area.Y, (uint)view.Area.Width, (uint)view.Area.Height);
         PassState.AddLight(gl, targets.Light);
@@ -72,6 +75,17 @@ internal sealed class CoarseLight(GL gl) : IDisposable
         _small!.Bind(Slots.HazeMap);
         gl.BindVertexArray(_array);
         gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+    }
+
+    private GpuProgram Program(int scale, bool tiled)
+    {
+        if (!_up.TryGetValue((scale, tiled), out var program))
+        {
+            var define = $"HAZE_SCALE {scale}";
+            _up[(scale, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define) : new GpuProgram(gl, "screen.vert", "hazeup.frag", define);
+        }
+
+        return program;
     }
 
     public void Dispose()

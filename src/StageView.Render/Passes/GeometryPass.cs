@@ -11,10 +11,10 @@ internal sealed unsafe class GeometryPass : IDisposable
     private readonly MeshStore _meshes;
     private readonly GpuBuffer _instances;
     private readonly uint _array;
-    private readonly List<(int Mesh, int First, int Count)> _runs = [];
+    private readonly Growing<InstanceRows> _rows = new();
+    private readonly List<int> _firsts = [];
     private GpuProgram? _program;
     private GpuProgram? _clear;
-    private InstanceRows[] _rows = [];
 
     public GeometryPass(GL gl, MeshStore meshes)
     {
@@ -23,78 +23,89 @@ internal sealed unsafe class GeometryPass : IDisposable
         _array = gl.GenVertexArray();
     }
 
-    /// <summary>Takes the moment's instances, sorted by mesh; once a frame, for all views.</summary>
-    public void Prepare(Moment moment)
+    /// <summary>Takes the moment's instances.</summary>
+    public void Prepare(Moment moment) => Scenery.Fill(moment, _meshes);
+
+    /// <summary>The moment's instances.</summary>
+    public SceneryRows Scenery { get; } = new();
+
+    /// <summary>Hands over what each view shows, once a frame; views that were not looked at ahead are drawn with all there is.</summary>
+    public void Upload(IReadOnlyList<ViewPlan> ahead)
     {
-        var scenery = moment.Scenery.Span;
-        if (_rows.Length < scenery.Length)
+        _rows.Clear();
+        _firsts.Clear();
+        _rows.Add(Scenery.Rows);
+        foreach (var plan in ahead)
         {
-            _rows = new InstanceRows[scenery.Length * 2];
+            _firsts.Add(_rows.Count);
+            _rows.Add(plan.Scenery.Rows);
         }
 
-        _runs.Clear();
-        var counts = new int[_meshes.Count + 1];
-        foreach (ref readonly var s in scenery)
+        _instances.Fill<InstanceRows>(_rows.Span);
+        _gl.BindVertexArray(_array);
+        _meshes.Attach();
+        for (uint a = 0; a < 4; a++)
         {
-            counts[s.Mesh + 1]++;
+            _gl.EnableVertexAttribArray(2 + a);
+            _gl.VertexAttribDivisor(2 + a, 1);
         }
-
-        for (var m = 0; m < _meshes.Count; m++)
-        {
-            if (counts[m + 1] > 0)
-            {
-                _runs.Add((m, counts[m], counts[m + 1]));
-            }
-
-            counts[m + 1] += counts[m];
-        }
-
-        foreach (ref readonly var s in scenery)
-        {
-            _rows[counts[s.Mesh]++] = InstanceRows.Of(s);
-        }
-
-        _instances.Fill<InstanceRows>(_rows.AsSpan(0, scenery.Length));
     }
 
-    /// <param name="view">Who looks.</param>
-    /// <param name="targets">Emptied first.</param>
-    /// <param name="tiled">Empties them in compute.</param>
-    public void Draw(View view, Targets targets, bool tiled)
+    /// <summary>Empties the targets where some views are going to be, and around them.</summary>
+    /// <param name="batch">The views.</param>
+    /// <param name="targets">What they are drawn into.</param>
+    /// <param name="tiled">In compute.</param>
+    public void Clear(IReadOnlyList<ViewPlan> batch, Targets targets, bool tiled)
     {
-        _program ??= new GpuProgram(_gl, "scene.vert", "scene.frag");
         if (tiled)
         {
-            Clear(view, targets);
+            Clear(batch, targets);
         }
 
-        PassState.Surfaces(_gl, targets.Surfaces, view);
+        targets.Surfaces.Bind();
+        _gl.DepthMask(true);
         if (!tiled)
         {
             ReadOnlySpan<float> black = [0, 0, 0, 0];
             ReadOnlySpan<float> nothing = [View.Nothing, 0, 0, 0];
-            for (var i = 0; i < 3; i++)
+            _gl.Enable(EnableCap.ScissorTest);
+            foreach (var plan in batch)
             {
-                _gl.ClearBuffer(BufferKind.Color, i, black);
+                var (x, y, width, height) = plan.View.Around(plan.Reach);
+                _gl.Scissor(x, y, (uint)width, (uint)height);
+                for (var i = 0; i < 3; i++)
+                {
+                    _gl.ClearBuffer(BufferKind.Color, i, black);
+                }
+
+                _gl.ClearBuffer(BufferKind.Color, 3, nothing);
+                ClearDepth();
             }
 
-            _gl.ClearBuffer(BufferKind.Color, 3, nothing);
+            return;
         }
 
-        ReadOnlySpan<float> one = [1];
-        _gl.ClearBuffer(BufferKind.Depth, 0, one);
+        // All of it: a GPU forgets a whole picture at once, but empties a part of one by drawing.
+        _gl.Disable(EnableCap.ScissorTest);
+        ClearDepth();
+    }
 
+    /// <param name="plan">Who looks.</param>
+    /// <param name="targets">Emptied before, see <see cref="Clear(IReadOnlyList{ViewPlan}, Targets, bool)"/>.</param>
+    public void Draw(ViewPlan plan, Targets targets)
+    {
+        _program ??= new GpuProgram(_gl, "scene.vert", "scene.frag");
+        PassState.Surfaces(_gl, targets.Surfaces, plan.View);
         _program.Use();
         _gl.BindVertexArray(_array);
-        _meshes.Attach();
         _instances.Bind();
-        foreach (var (mesh, first, count) in _runs)
+        var ahead = plan.Number < _firsts.Count;
+        foreach (var (mesh, first, count) in ahead ? plan.Scenery.Runs : Scenery.Runs)
         {
+            var row = first + (ahead ? _firsts[plan.Number] : 0);
             for (uint a = 0; a < 4; a++)
             {
-                _gl.EnableVertexAttribArray(2 + a);
-                _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows), (void*)((first * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
-                _gl.VertexAttribDivisor(2 + a, 1);
+                _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows), (void*)((row * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
             }
 
             var part = _meshes[mesh];
@@ -103,7 +114,7 @@ internal sealed unsafe class GeometryPass : IDisposable
         }
     }
 
-    private void Clear(View view, Targets targets)
+    private void Clear(IReadOnlyList<ViewPlan> batch, Targets targets)
     {
         _clear ??= GpuProgram.Compute(_gl, "tiled/clear.comp");
         _clear.Use();
@@ -111,7 +122,18 @@ internal sealed unsafe class GeometryPass : IDisposable
         Kernel.Image(_gl, targets.Albedo, 1);
         Kernel.Image(_gl, targets.Normal, 2);
         Kernel.Image(_gl, targets.Distance, 3);
-        Kernel.Run(_gl, _clear, targets.Radiance, view.Area);
+        foreach (var plan in batch)
+        {
+            Kernel.Start(_gl, _clear, targets.Radiance, plan.View.Around(plan.Reach));
+        }
+
+        Kernel.Written(_gl);
+    }
+
+    private void ClearDepth()
+    {
+        ReadOnlySpan<float> one = [1];
+        _gl.ClearBuffer(BufferKind.Depth, 0, one);
     }
 
     public void Dispose()

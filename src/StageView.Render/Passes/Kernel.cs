@@ -8,10 +8,16 @@ internal static class Kernel
     /// <summary>A thread a pixel of an area, in groups of 8 x 8. The program is in use, its uniforms but <c>area</c> are set.</summary>
     public static void Run(GL gl, GpuProgram program, GpuTexture image, (int X, int Y, int Width, int Height) area)
     {
+        Start(gl, program, image, area);
+        Written(gl);
+    }
+
+    /// <summary>The same for one of several areas that touch nothing of each other, without <see cref="Written"/>, which has to follow the last.</summary>
+    public static void Start(GL gl, GpuProgram program, GpuTexture image, (int X, int Y, int Width, int Height) area)
+    {
         program.Set("area", area.X, area.Y, area.Width, area.Height);
         Image(gl, image);
         gl.DispatchCompute((uint)(area.Width + 7) / 8, (uint)(area.Height + 7) / 8, 1);
-        Written(gl);
     }
 
     public static void Image(GL gl, GpuTexture image, uint unit = 0) =>

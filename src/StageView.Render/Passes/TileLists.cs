@@ -1,111 +1,147 @@
+using System.Numerics;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
 
 namespace StageView.Render;
 
 /// <summary>
-/// Which beams may be seen in which tile of 16 x 16 pixels of one view, for the haze and for surfaces, found in compute
+/// Which beams may be seen in which tile of 16 x 16 pixels of some views, for the haze and for surfaces, found in compute
 /// (<c>shaders/tiled/</c>): outlines of the hulls, what the surfaces of a tile span, then a bit a hull. Hulls of one kind fill words of their own.
+/// Views that lie side by side need no barrier between them, so the steps are asked for view by view.
 /// </summary>
-internal sealed unsafe class TileLists(GL gl) : IDisposable
+/// <remarks>
+/// All views share each buffer, every one in a range of its own, and what is uploaded goes into a buffer that this frame has not used yet. With buffers of each
+/// view's own, taken up again by a later view of the frame, a widespread driver lost beams: seen in the pictures, and gone when it was made to finish in between.
+/// </remarks>
+internal sealed class TileLists(GL gl) : IDisposable
 {
     /// <summary>Side of a tile, pixels; TILE in tiles.glsl.</summary>
     public const int Side = 16;
 
+    /// <summary>The most that OpenGL may ask for between two ranges of a buffer, bytes.</summary>
+    public const int Aligned = 256;
+
+    /// <summary>Frames after which a buffer is filled again.</summary>
+    private const int Rounds = 3;
+
     private const int OutlineBytes = 64;
     private const int TileBytes = 32;
-    private readonly GpuBuffer _hulls = new(gl, BufferTargetARB.ShaderStorageBuffer);
-    private readonly GpuBuffer _corners = new(gl, BufferTargetARB.ShaderStorageBuffer);
+    private readonly List<Upload>[] _uploads = [.. Enumerable.Range(0, Rounds).Select(_ => new List<Upload>())];
     private readonly GpuBuffer _outlines = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private readonly GpuBuffer _tiles = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private readonly GpuBuffer _lists = new(gl, BufferTargetARB.ShaderStorageBuffer);
-    private Row[] _rows = [];
+    private readonly List<Lists> _views = [];
+    private readonly Growing<Row> _rows = new();
+    private readonly Growing<Vector4> _corners = new();
+    private int _round;
+    private int _used;
     private int _count;
-    private readonly (int FirstWord, int Words)[] _kinds = new (int, int)[BeamHulls.Kinds];
-    private (GpuProgram Outlines, GpuProgram Measure, GpuProgram Lists)? _programs;
-    private (int X, int Y, int Width, int Height) _area;
+    private int _entered;
 
-    public int Across { get; private set; }
+    /// <summary>Of each view, in the order given to <see cref="Take"/>.</summary>
+    public Lists this[int view] => _views[view];
 
-    public int Up { get; private set; }
+    /// <summary>A new frame begins.</summary>
+    public void Begin() => (_round, _used) = ((_round + 1) % Rounds, 0);
 
-    /// <summary>True when the view has no beam.</summary>
-    public bool IsEmpty => _count == 0;
-
-    /// <summary>Words of one kind's hulls; none where the view has none of it.</summary>
-    public (int First, int Count) WordsOf(int kind) => _kinds[kind];
-
-    /// <param name="hulls">The view's.</param>
-    /// <param name="targets">With the view's surfaces drawn.</param>
-    /// <param name="area">Pixels that are wanted.</param>
-    public void Make(BeamHulls hulls, Targets targets, (int X, int Y, int Width, int Height) area)
+    /// <summary>Takes some views' beams.</summary>
+    /// <param name="views">How many.</param>
+    /// <param name="hulls">A view's; asked for once, in order.</param>
+    /// <param name="area">Pixels of it that are wanted.</param>
+    public void Take(int views, Func<int, BeamHulls> hulls, Func<int, (int X, int Y, int Width, int Height)> area)
     {
-        _programs ??= (GpuProgram.Compute(gl, "tiled/outlines.comp"), GpuProgram.Compute(gl, "tiled/measure.comp"), GpuProgram.Compute(gl, "tiled/lists.comp"));
-        Sort(hulls);
-        if (IsEmpty)
+        _rows.Clear();
+        _corners.Clear();
+        var (outlines, tiles, lists) = (0, 0, 0);
+        (_count, _entered) = (views, -1);
+        for (var i = 0; i < views; i++)
+        {
+            if (_views.Count == i)
+            {
+                _views.Add(new Lists());
+            }
+
+            var view = _views[i];
+            view.Area = area(i);
+            (view.FirstRow, view.FirstCorner) = (_rows.Count, _corners.Count);
+            Sort(hulls(i), view);
+            (view.Outlines, outlines) = Range(outlines, view.Count * OutlineBytes);
+            (view.Tiles, tiles) = Range(tiles, view.Across * view.Up * TileBytes);
+            (view.Words, lists) = Range(lists, view.Across * view.Up * (view.Count / 32) * 2 * sizeof(uint));
+        }
+
+        _outlines.Reserve(outlines);
+        _tiles.Reserve(tiles);
+        _lists.Reserve(lists);
+        if (_uploads[_round].Count == _used)
+        {
+            _uploads[_round].Add(new Upload(new GpuBuffer(gl, BufferTargetARB.ShaderStorageBuffer), new GpuBuffer(gl, BufferTargetARB.ShaderStorageBuffer)));
+        }
+
+        var to = _uploads[_round][_used++];
+        to.Hulls.Fill<Row>(_rows.Span);
+        to.Corners.Fill<Vector4>(_corners.Span);
+    }
+
+    /// <summary>First step, by two programs: outlines of a view's hulls, and what the surfaces drawn before span.</summary>
+    public void Measure(int view, GpuProgram outlines, GpuProgram measure)
+    {
+        var v = _views[view];
+        Enter(view, outlines);
+        gl.DispatchCompute((uint)(v.Count + 63) / 64, 1, 1);
+        Enter(view, measure);
+        gl.DispatchCompute((uint)v.Across, (uint)v.Up, 1);
+    }
+
+    /// <summary>Second step, after a barrier for the first: the lists.</summary>
+    public void Find(int view, GpuProgram lists)
+    {
+        var v = _views[view];
+        Enter(view, lists);
+        gl.DispatchCompute((uint)((v.Across * v.Up) + 63) / 64, (uint)(v.Count / 32), 1);
+    }
+
+    /// <summary>Uses a program that reads a view's lists, after a barrier for the second step.</summary>
+    public void Enter(int view, GpuProgram program)
+    {
+        var v = _views[view];
+        program.Use();
+        program.Set("grid", v.Across, v.Up, v.Count / 32, v.Count);
+        program.Set("area", v.Area.X, v.Area.Y, v.Area.Width, v.Area.Height);
+        if (_entered == view)
         {
             return;
         }
 
-        _area = area;
-        Across = ((area.X + area.Width + Side - 1) / Side) - (area.X / Side);
-        Up = ((area.Y + area.Height + Side - 1) / Side) - (area.Y / Side);
-        var words = _count / 32;
-        _hulls.Fill<Row>(_rows.AsSpan(0, _count));
-        _corners.Fill<System.Numerics.Vector4>(hulls.Corners.Span);
-        _outlines.Reserve(_count * OutlineBytes);
-        _tiles.Reserve(Across * Up * TileBytes);
-        _lists.Reserve(Across * Up * words * 2 * sizeof(uint));
-        for (uint i = 0; i < 5; i++)
-        {
-            gl.BindBufferBase(BufferTargetARB.ShaderStorageBuffer, i, Buffer(i).Id);
-        }
-
-        targets.Distance.Bind(Slots.DistanceMap);
-        var (outlines, measure, lists) = _programs.Value;
-        Enter(outlines);
-        gl.DispatchCompute((uint)(_count + 63) / 64, 1, 1);
-        Enter(measure);
-        gl.DispatchCompute((uint)Across, (uint)Up, 1);
-        gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
-        Enter(lists);
-        gl.DispatchCompute((uint)((Across * Up) + 63) / 64, (uint)words, 1);
-        gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
-    }
-
-    /// <summary>Uses a program that reads the lists.</summary>
-    public void Enter(GpuProgram program)
-    {
-        program.Use();
-        program.Set("grid", Across, Up, _count / 32, _count);
-        program.Set("area", _area.X, _area.Y, _area.Width, _area.Height);
+        _entered = view;
+        var after = view + 1 < _count ? _views[view + 1] : null;
+        var from = _uploads[_round][_used - 1];
+        Bind(0, from.Hulls, v.FirstRow * Marshal.SizeOf<Row>(), ((after?.FirstRow ?? _rows.Count) - v.FirstRow) * Marshal.SizeOf<Row>());
+        Bind(1, from.Corners, v.FirstCorner * 16, ((after?.FirstCorner ?? _corners.Count) - v.FirstCorner) * 16);
+        Bind(2, _outlines, v.Outlines, v.Count * OutlineBytes);
+        Bind(3, _tiles, v.Tiles, v.Across * v.Up * TileBytes);
+        Bind(4, _lists, v.Words, v.Across * v.Up * (v.Count / 32) * 2 * sizeof(uint));
     }
 
     public void Dispose()
     {
-        if (_programs is { } programs)
+        foreach (var upload in _uploads.SelectMany(u => u))
         {
-            programs.Outlines.Dispose();
-            programs.Measure.Dispose();
-            programs.Lists.Dispose();
+            upload.Hulls.Dispose();
+            upload.Corners.Dispose();
         }
 
-        for (uint i = 0; i < 5; i++)
-        {
-            Buffer(i).Dispose();
-        }
+        _outlines.Dispose();
+        _tiles.Dispose();
+        _lists.Dispose();
     }
 
-    private GpuBuffer Buffer(uint binding) => binding switch
-    {
-        0 => _hulls,
-        1 => _corners,
-        2 => _outlines,
-        3 => _tiles,
-        _ => _lists,
-    };
+    private static (int First, int After) Range(int first, int bytes) => (first, first + ((bytes + Aligned - 1) / Aligned * Aligned));
 
-    private void Sort(BeamHulls hulls)
+    private void Bind(uint slot, GpuBuffer buffer, int first, int bytes) =>
+        gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, slot, buffer.Id, first, (nuint)bytes);
+
+    private void Sort(BeamHulls hulls, Lists view)
     {
         Span<int> next = stackalloc int[BeamHulls.Kinds];
         next.Clear();
@@ -117,23 +153,72 @@ internal sealed unsafe class TileLists(GL gl) : IDisposable
         var words = 0;
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
-            _kinds[kind] = (words, (next[kind] + 31) / 32);
+            view.Kinds[kind] = (words, (next[kind] + 31) / 32);
             next[kind] = words * 32;
-            words += _kinds[kind].Words;
+            words += view.Kinds[kind].Words;
         }
 
-        _count = words * 32;
-        if (_rows.Length < _count)
+        view.Used.Clear();
+        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
-            _rows = new Row[_count * 2];
+            if (view.Kinds[kind].Words > 0)
+            {
+                view.Used.Add(kind);
+            }
         }
 
-        _rows.AsSpan(0, _count).Fill(new Row(0, 0, -1, 0));
+        view.Count = words * 32;
+        var rows = _rows.AddMany(view.Count);
+        rows.Fill(new Row(0, 0, -1, 0));
         foreach (ref readonly var hull in hulls.Hulls.Span)
         {
-            _rows[next[hull.Kind]++] = new Row(hull.FirstCorner, hull.Pairs, hull.Number, 0);
+            rows[next[hull.Kind]++] = new Row(hull.FirstCorner, hull.Pairs, hull.Number, 0);
         }
+
+        // A range begins at a multiple of 256 bytes, and none is empty: hulls all over the picture have no corners.
+        const int corners = Aligned / 16;
+        var given = hulls.Corners.Span;
+        given.CopyTo(_corners.AddMany(Math.Max(1, (given.Length + corners - 1) / corners) * corners));
     }
+
+    /// <summary>One view's.</summary>
+    internal sealed class Lists
+    {
+        /// <summary>Of each kind's hulls, first and number.</summary>
+        public (int First, int Words)[] Kinds { get; } = new (int, int)[BeamHulls.Kinds];
+
+        /// <summary>Kinds that the view has hulls of.</summary>
+        public List<int> Used { get; } = [];
+
+        public (int X, int Y, int Width, int Height) Area { get; set; }
+
+        /// <summary>Tiles beside each other.</summary>
+        public int Across => ((Area.X + Area.Width + Side - 1) / Side) - (Area.X / Side);
+
+        /// <summary>Rows of tiles.</summary>
+        public int Up => ((Area.Y + Area.Height + Side - 1) / Side) - (Area.Y / Side);
+
+        /// <summary>Places for hulls, 32 a word.</summary>
+        public int Count { get; set; }
+
+        /// <summary>True when the view has no beam.</summary>
+        public bool IsEmpty => Count == 0;
+
+        public int FirstRow { get; set; }
+
+        public int FirstCorner { get; set; }
+
+        /// <summary>Where its ranges of the buffers begin, bytes.</summary>
+        public int Outlines { get; set; }
+
+        /// <inheritdoc cref="Outlines"/>
+        public int Tiles { get; set; }
+
+        /// <inheritdoc cref="Outlines"/>
+        public int Words { get; set; }
+    }
+
+    private readonly record struct Upload(GpuBuffer Hulls, GpuBuffer Corners);
 
     /// <summary>std430, <c>Hull</c> in tiles.glsl.</summary>
     [StructLayout(LayoutKind.Sequential)]

@@ -25,11 +25,18 @@ internal sealed class Growing<T>
         _items[Count++] = item;
     }
 
-    public void Add(ReadOnlySpan<T> items)
+    public void Add(ReadOnlySpan<T> items) => items.CopyTo(AddMany(items.Length));
+
+    /// <summary>Room for some more, which holds what was there before; valid until the next item is added.</summary>
+    public Span<T> AddMany(int count)
     {
-        foreach (var item in items)
+        var first = Count;
+        if (first + count > _items.Length)
         {
-            Add(item);
+            Array.Resize(ref _items, Math.Max(_items.Length * 2, first + count));
         }
+
+        Count += count;
+        return _items.AsSpan(first, count);
     }
 }

@@ -1,12 +1,15 @@
+using System.Diagnostics;
 using Silk.NET.OpenGL;
 
 namespace StageView.Render;
 
-/// <summary>Time each pass takes on what draws (GL_TIME_ELAPSED). Off, it does nothing.</summary>
+/// <summary>Time each pass takes on what draws (GL_TIME_ELAPSED), and what its preparation takes on the processor. Off, it does nothing.</summary>
 internal sealed class PassTimer(GL gl) : IDisposable
 {
     private readonly List<(string Pass, uint Query)> _running = [];
     private readonly Stack<uint> _free = new();
+    private readonly List<(string Step, double Milliseconds)> _steps = [];
+    private long _since;
     private bool _open;
 
     public bool On { get; set; }
@@ -27,6 +30,27 @@ internal sealed class PassTimer(GL gl) : IDisposable
         gl.BeginQuery(QueryTarget.TimeElapsed, query);
         _running.Add((Within + pass, query));
         _open = true;
+    }
+
+    /// <summary>Steps on the processor are timed from here.</summary>
+    public void From() => _since = Stopwatch.GetTimestamp();
+
+    /// <summary>A step on the processor ends, begun where the last one ended.</summary>
+    public void Step(string name)
+    {
+        if (On)
+        {
+            _steps.Add((name, Stopwatch.GetElapsedTime(_since).TotalMilliseconds));
+            From();
+        }
+    }
+
+    /// <summary>The steps since the last call, in their order.</summary>
+    public IReadOnlyList<(string Step, double Milliseconds)> Steps()
+    {
+        var steps = _steps.ToArray();
+        _steps.Clear();
+        return steps;
     }
 
     /// <summary>Waits for all and hands out milliseconds, added up by name in order of first use.</summary>

@@ -127,6 +127,9 @@ internal sealed class Occluders
     /// <summary>A parallelogram without a hole; light comes from the side of the normal, or from either.</summary>
     public readonly record struct Face(Vector3 Normal, Vector3 Origin, Vector3 EdgeU, Vector3 EdgeV, bool TwoSided)
     {
+        private readonly Vector3 _alongU = Along(EdgeU, EdgeV);
+        private readonly Vector3 _alongV = Along(EdgeV, EdgeU);
+
         /// <summary>Where a ray meets the face, as a factor on the direction, or 0 when it doesn't.</summary>
         public float Meets(Vector3 origin, Vector3 direction)
         {
@@ -139,12 +142,14 @@ internal sealed class Occluders
             }
 
             var p = origin + (direction * t) - Origin;
-            var u = Vector3.Dot(p, EdgeU) / EdgeU.LengthSquared();
-            var q = p - (EdgeU * u);
-            var v = Vector3.Dot(q, EdgeV) / Vector3.Dot(EdgeV - (EdgeU * (Vector3.Dot(EdgeU, EdgeV) / EdgeU.LengthSquared())), EdgeV);
-            // For a sheared face u has to be taken at the same v.
-            u -= v * Vector3.Dot(EdgeU, EdgeV) / EdgeU.LengthSquared();
-            return u is >= 0 and <= 1 && v is >= 0 and <= 1 ? t : 0;
+            return Vector3.Dot(p, _alongU) is >= 0 and <= 1 && Vector3.Dot(p, _alongV) is >= 0 and <= 1 ? t : 0;
+        }
+
+        /// <summary>A vector whose product with a point of the face, from its origin, is the share of the edge there; the other edge's does not count.</summary>
+        private static Vector3 Along(Vector3 edge, Vector3 other)
+        {
+            var across = edge - (other * (Vector3.Dot(edge, other) / other.LengthSquared()));
+            return across / Vector3.Dot(across, edge);
         }
     }
 }

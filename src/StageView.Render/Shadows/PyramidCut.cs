@@ -12,9 +12,8 @@ internal sealed class PyramidCut
 
     /// <summary>Least distance along the beam's axis, m, of what lies in the pyramid: 0 when it reaches behind the apex, infinity when nothing lies in it.</summary>
     /// <param name="corners">Eight of a box, numbered by bits (x, y, z), or a flat outline.</param>
-    /// <param name="rays">The pyramid's edges from the apex, then those through the window that the beam comes out of.</param>
-    /// <param name="ring">How many of them are the pyramid's own.</param>
-    public float Nearest(in Beam beam, ReadOnlySpan<Vector3> corners, ReadOnlySpan<Vector3> rays, int ring)
+    /// <param name="sides">The pyramid's sides, then those through the window that the beam comes out of: planes through the apex, normals inward.</param>
+    public float Nearest(in Beam beam, ReadOnlySpan<Vector3> corners, ReadOnlySpan<Vector4> sides)
     {
         var nearest = float.PositiveInfinity;
         var box = corners.Length == 8;
@@ -31,8 +30,7 @@ internal sealed class PyramidCut
                 _polygon[i] = corners[box ? Faces[(4 * face) + i] : i];
             }
 
-            count = Cut(beam.Apex, rays[..ring], count);
-            count = Cut(beam.Apex, rays[ring..], count);
+            count = Cut(beam.Apex, sides, count);
             for (var i = 0; i < count; i++)
             {
                 nearest = MathF.Min(nearest, Vector3.Dot(_polygon[i] - beam.Apex, beam.Axis));
@@ -51,11 +49,11 @@ internal sealed class PyramidCut
             && Vector3.Dot(to, Vector3.Cross(x, y)) / volume is >= 0 and <= 1;
     }
 
-    private int Cut(Vector3 apex, ReadOnlySpan<Vector3> rays, int count)
+    private int Cut(Vector3 apex, ReadOnlySpan<Vector4> sides, int count)
     {
-        for (var r = 0; r < rays.Length && count > 0; r++)
+        for (var s = 0; s < sides.Length && count > 0; s++)
         {
-            var normal = Vector3.Cross(rays[r], rays[(r + 1) % rays.Length]);
+            var normal = new Vector3(sides[s].X, sides[s].Y, sides[s].Z);
             var kept = 0;
             var a = _polygon[count - 1];
             var heightA = Vector3.Dot(normal, a - apex);

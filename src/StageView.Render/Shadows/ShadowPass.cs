@@ -24,6 +24,10 @@ internal sealed class ShadowPass : IDisposable
     private readonly Growing<(int X, int Y)> _places = new();
     private readonly Growing<ulong> _keys = new();
     private readonly Growing<ulong> _before = new();
+    private readonly Growing<Vector4> _emptied = new();
+    private readonly GpuTable _tiles;
+    private readonly uint _array;
+    private GpuProgram? _empty;
     private GpuTexture? _atlas;
     private Framebuffer? _target;
 
@@ -31,6 +35,8 @@ internal sealed class ShadowPass : IDisposable
     {
         (_gl, _meshes) = (gl, meshes);
         _draws = new ShadowDraws(gl, meshes);
+        _tiles = new GpuTable(gl);
+        _array = gl.GenVertexArray();
     }
 
     /// <summary>Tiles drawn anew in the last frame.</summary>
@@ -85,6 +91,9 @@ internal sealed class ShadowPass : IDisposable
     public void Dispose()
     {
         _draws.Dispose();
+        _tiles.Dispose();
+        _empty?.Dispose();
+        _gl.DeleteVertexArray(_array);
         _target?.Dispose();
         _atlas?.Dispose();
     }
@@ -127,18 +136,12 @@ internal sealed class ShadowPass : IDisposable
         _gl.Disable(EnableCap.Blend);
         _gl.Disable(EnableCap.CullFace);
         _gl.Enable(EnableCap.DepthTest);
-        _gl.DepthFunc(DepthFunction.Less);
         _gl.DepthMask(true);
-        _gl.Enable(EnableCap.ScissorTest);
-        ReadOnlySpan<float> one = [1];
-        foreach (var (x, y, side) in _stale.Span)
-        {
-            _gl.Scissor(x, y, (uint)side, (uint)side);
-            _gl.ClearBuffer(BufferKind.Depth, 0, one);
-        }
-
         _gl.Disable(EnableCap.ScissorTest);
         _gl.Viewport(0, 0, Atlas, Atlas);
+        _gl.Disable(EnableCap.ClipDistance0);
+        Empty();
+        _gl.DepthFunc(DepthFunction.Less);
         for (var plane = 0; plane < ClipPlanes; plane++)
         {
             _gl.Enable(EnableCap.ClipDistance0 + plane);
@@ -149,6 +152,23 @@ internal sealed class ShadowPass : IDisposable
         {
             _gl.Disable(EnableCap.ClipDistance0 + plane);
         }
+    }
+
+    private void Empty()
+    {
+        _empty ??= new GpuProgram(_gl, "shadowempty.vert", "shadow.frag");
+        _emptied.Clear();
+        foreach (var (x, y, side) in _stale.Span)
+        {
+            _emptied.Add(new Vector4((2f * x / Atlas) - 1, (2f * y / Atlas) - 1, 2f * side / Atlas, 0));
+        }
+
+        _tiles.Fill(_emptied.Span);
+        _empty.Use();
+        _tiles.Bind(Slots.SourceRows);
+        _gl.BindVertexArray(_array);
+        _gl.DepthFunc(DepthFunction.Always);
+        _gl.DrawArraysInstanced(PrimitiveType.TriangleStrip, 0, 4, (uint)_emptied.Count);
     }
 
     private void Tile(Moment moment, in BeamShape shape, BeamStops stops, int tile, Span<Vector4> rows)

@@ -43,6 +43,13 @@ internal sealed class View
     /// <summary>Pixels that are needed: x, y, width, height from the lower left.</summary>
     public (int X, int Y, int Width, int Height) Area { get; private init; }
 
+    /// <summary>The area and some pixels around it, as far as the picture goes.</summary>
+    public (int X, int Y, int Width, int Height) Around(int pixels)
+    {
+        var (x, y) = (Math.Max(0, Area.X - pixels), Math.Max(0, Area.Y - pixels));
+        return (x, y, Math.Min(Width, Area.X + Area.Width + pixels) - x, Math.Min(Height, Area.Y + Area.Height + pixels) - y);
+    }
+
     /// <summary>Angle of one pixel at the middle of the picture, rad.</summary>
     public float PixelAngle => 2 * RayUp.Length() / Height;
 

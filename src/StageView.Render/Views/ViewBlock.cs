@@ -5,16 +5,40 @@ using StageView.Light;
 
 namespace StageView.Render;
 
-/// <summary>The uniform block of <c>shaders/include/view.glsl</c>.</summary>
+/// <summary>The uniform block of <c>shaders/include/view.glsl</c>, for all views of a frame in one buffer.</summary>
 internal sealed class ViewBlock(GL gl) : IDisposable
 {
-    private readonly GpuBuffer _buffer = new(gl, BufferTargetARB.UniformBuffer);
+    /// <summary>The most that OpenGL may ask for between two blocks.</summary>
+    private const int Stride = 256;
 
-    public void Fill(View view, Moment moment, float workLightLux)
+    private readonly GpuBuffer _buffer = new(gl, BufferTargetARB.UniformBuffer);
+    private byte[] _bytes = [];
+
+    public void Fill(IReadOnlyList<ViewPlan> plans, Moment moment, float workLightLux)
+    {
+        if (_bytes.Length < plans.Count * Stride)
+        {
+            _bytes = new byte[plans.Count * Stride * 2];
+        }
+
+        foreach (var plan in plans)
+        {
+            var block = Of(plan.View, moment, workLightLux);
+            MemoryMarshal.Write(_bytes.AsSpan(plan.Number * Stride), in block);
+        }
+
+        _buffer.Fill<byte>(_bytes.AsSpan(0, plans.Count * Stride));
+    }
+
+    /// <summary>What is drawn or worked out next is this view's.</summary>
+    public unsafe void Enter(ViewPlan plan) =>
+        gl.BindBufferRange(BufferTargetARB.UniformBuffer, Slots.ViewBlock, _buffer.Id, plan.Number * Stride, (nuint)sizeof(Block));
+
+    private static Block Of(View view, Moment moment, float workLightLux)
     {
         var haze = moment.Haze;
         var seconds = (float)moment.Time.TotalSeconds;
-        var block = new Block
+        return new Block
         {
             ViewProjection = view.ViewProjection,
             Eye = new Vector4(view.Eye, 1),
@@ -27,8 +51,6 @@ internal sealed class ViewBlock(GL gl) : IDisposable
             Size = new Vector4(view.Width, view.Height, 1f / view.Width, 1f / view.Height),
             Limits = new Vector4(View.Nothing, view.PixelAngle, workLightLux, haze.Seed),
         };
-        _buffer.Fill<Block>(MemoryMarshal.CreateReadOnlySpan(ref block, 1));
-        gl.BindBufferBase(BufferTargetARB.UniformBuffer, Slots.ViewBlock, _buffer.Id);
     }
 
     public void Dispose() => _buffer.Dispose();

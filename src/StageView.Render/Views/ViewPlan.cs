@@ -7,6 +7,12 @@ internal sealed class ViewPlan
 {
     public View View { get; private set; } = null!;
 
+    /// <summary>Which of the frame's views it is, for <see cref="ViewBlock"/>.</summary>
+    public int Number { get; private set; }
+
+    /// <summary>Pixels around the area that coarse light asks for the distance there; they are emptied with it.</summary>
+    public int Reach => IsSmall ? 8 : 24;
+
     /// <summary>
     /// In a mirror that covers under a twentieth of the picture the faintest is left out: what pixel surfaces throw on other surfaces and into the haze, and
     /// lamps that shine all round after a mirror.
@@ -15,20 +21,23 @@ internal sealed class ViewPlan
 
     public BeamHulls Hulls { get; } = new();
 
+    public SceneryInView Scenery { get; } = new();
+
     public LensCorners Lenses { get; } = new();
 
     /// <summary>Mirror planes, the largest in the picture first, each with the view into it, or null where none is drawn.</summary>
     public List<(MirrorGroups.Group Group, ViewPlan? Behind)> Mirrors { get; } = [];
 
-    public void Begin(View view, int level)
+    public void Begin(View view, int number, int level)
     {
-        View = view;
+        (View, Number) = (view, number);
         IsSmall = level > 0 && (long)view.Area.Width * view.Area.Height * 20 < (long)view.Width * view.Height;
         Mirrors.Clear();
     }
 
-    public void Fill(Moment moment, BeamBatch batch, BeamStops stops)
+    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops)
     {
+        Scenery.Fill(scenery, View);
         Lenses.Fill(moment, View);
         Hulls.Fill(moment, batch, stops, View, withFaint: !IsSmall);
     }

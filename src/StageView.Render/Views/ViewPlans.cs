@@ -3,7 +3,7 @@ using StageView.Light;
 namespace StageView.Render;
 
 /// <summary>Makes the plans of a frame's views and keeps them for the next frame.</summary>
-internal sealed class ViewPlans(MirrorGroups mirrors, BeamBatch batch, BeamStops stops)
+internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamBatch batch, BeamStops stops)
 {
     /// <summary>Views filled before anything is drawn; more (mirrors in mirrors in mirrors) are filled one by one as they are drawn, and share one place.</summary>
     private const int Ahead = 40;
@@ -11,6 +11,33 @@ internal sealed class ViewPlans(MirrorGroups mirrors, BeamBatch batch, BeamStops
     private readonly List<ViewPlan> _plans = [];
     private readonly ViewPlan _shared = new();
     private int _used;
+
+    /// <summary>Those of this frame, by their numbers.</summary>
+    public IReadOnlyList<ViewPlan> All => _plans[.._used];
+
+    /// <summary>Those that were filled before anything is drawn.</summary>
+    public IReadOnlyList<ViewPlan> Filled => _plans[..Math.Min(_used, Ahead)];
+
+    /// <summary>
+    /// Views that may be drawn side by side into one set of targets, because no tile of one is another's: a GPU that has little to do for each
+    /// then does them together. In the order given but for those that have to wait.
+    /// </summary>
+    public static List<List<ViewPlan>> SideBySide(IEnumerable<ViewPlan> plans)
+    {
+        var batches = new List<List<ViewPlan>>();
+        foreach (var plan in plans)
+        {
+            var batch = batches.Find(b => !b.Exists(other => Share(Tiles(other), Tiles(plan))));
+            if (batch is null)
+            {
+                batches.Add(batch = []);
+            }
+
+            batch.Add(plan);
+        }
+
+        return batches;
+    }
 
     /// <summary>A view and all that it needs behind its mirrors.</summary>
     public ViewPlan Make(Moment moment, View view, RenderSettings settings)
@@ -20,11 +47,11 @@ internal sealed class ViewPlans(MirrorGroups mirrors, BeamBatch batch, BeamStops
         var ahead = Math.Min(_used, Ahead);
         if (ahead == 1)
         {
-            plan.Fill(moment, batch, stops);
+            plan.Fill(moment, scenery, batch, stops);
         }
         else
         {
-            Parallel.For(0, ahead, i => _plans[i].Fill(moment, batch, stops));
+            Parallel.For(0, ahead, i => _plans[i].Fill(moment, scenery, batch, stops));
         }
 
         return plan;
@@ -54,6 +81,14 @@ internal sealed class ViewPlans(MirrorGroups mirrors, BeamBatch batch, BeamStops
         return _shared.Hulls;
     }
 
+    private static (int X0, int Y0, int X1, int Y1) Tiles(ViewPlan plan)
+    {
+        var (x, y, width, height) = plan.View.Around(plan.Reach);
+        return (x / TileLists.Side, y / TileLists.Side, (x + width - 1) / TileLists.Side, (y + height - 1) / TileLists.Side);
+    }
+
+    private static bool Share((int X0, int Y0, int X1, int Y1) a, (int X0, int Y0, int X1, int Y1) b) => a.X0 <= b.X1 && b.X0 <= a.X1 && a.Y0 <= b.Y1 && b.Y0 <= a.Y1;
+
     private bool IsAhead(ViewPlan plan) => _plans.IndexOf(plan, 0, Math.Min(_used, Ahead)) >= 0;
 
     private ViewPlan Add(Moment moment, View view, RenderSettings settings, int level)
@@ -64,7 +99,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, BeamBatch batch, BeamStops
         }
 
         var plan = _plans[_used++];
-        plan.Begin(view, level);
+        plan.Begin(view, _used - 1, level);
         if (level >= settings.MirrorDepth)
         {
             return plan;

@@ -1,0 +1,61 @@
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Render;
+
+/// <summary>A moment's mesh instances, sorted by mesh, each with a ball around it.</summary>
+internal sealed class SceneryRows
+{
+    private InstanceRows[] _rows = [];
+    private Vector4[] _balls = [];
+    private int[] _next = [];
+    private int _count;
+
+    public ReadOnlySpan<InstanceRows> Rows => _rows.AsSpan(0, _count);
+
+    /// <summary>Of each row: middle and radius, m.</summary>
+    public ReadOnlySpan<Vector4> Balls => _balls.AsSpan(0, _count);
+
+    /// <summary>Rows of one mesh.</summary>
+    public List<(int Mesh, int First, int Count)> Runs { get; } = [];
+
+    public void Fill(Moment moment, MeshStore meshes)
+    {
+        var scenery = moment.Scenery.Span;
+        _count = scenery.Length;
+        if (_rows.Length < _count)
+        {
+            (_rows, _balls) = (new InstanceRows[_count * 2], new Vector4[_count * 2]);
+        }
+
+        if (_next.Length < meshes.Count + 1)
+        {
+            _next = new int[meshes.Count + 1];
+        }
+
+        Runs.Clear();
+        _next.AsSpan().Clear();
+        foreach (ref readonly var s in scenery)
+        {
+            _next[s.Mesh + 1]++;
+        }
+
+        for (var m = 0; m < meshes.Count; m++)
+        {
+            if (_next[m + 1] > 0)
+            {
+                Runs.Add((m, _next[m], _next[m + 1]));
+            }
+
+            _next[m + 1] += _next[m];
+        }
+
+        foreach (ref readonly var s in scenery)
+        {
+            var at = _next[s.Mesh]++;
+            var rows = _rows[at] = InstanceRows.Of(s);
+            var (low, high) = (meshes[s.Mesh].Bounds.Low, meshes[s.Mesh].Bounds.High);
+            _balls[at] = new Vector4(rows.Transform((low + high) / 2), ((high - low) * s.Scale).Length() / 2);
+        }
+    }
+}
