@@ -26,7 +26,7 @@ internal sealed record PictureStyle
 
     public const string ExposureHelp = "camera (the camera's own exposure value), metered (the brightest 1 % of the pixels just saturate; never for frames that are compared), or an exposure value such as 8.5";
 
-    public const string DetailHelp = "How finely the light in the haze is worked out: draft (about 2 % off, edges of thin beams more), normal (.3 %) or fine (.03 %)";
+    public const string DetailHelp = "How finely the light in the haze is worked out: draft (about 2 % off, edges of thin beams more, and of shadows), normal (.3 %) or fine (.03 %)";
 
     public static PictureStyle Plain { get; } = new();
 

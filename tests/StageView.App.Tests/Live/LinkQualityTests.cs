@@ -87,4 +87,46 @@ public sealed class LinkQualityTests
         clock.Advance(TimeSpan.FromMilliseconds(20));
         Assert.True(desk.Wants(TimeSpan.FromMilliseconds(16), out _, out _, out _, out _));
     }
+
+    [Fact]
+    public void The_interval_runs_from_the_beginning_of_a_picture_that_was_drawn()
+    {
+        var clock = new FakeTimeProvider();
+        var desk = new FrameDesk(clock, new LinkQuality()) { View = View.Start };
+        var interval = TimeSpan.FromMilliseconds(16);
+        clock.Advance(TimeSpan.FromSeconds(1));
+        Assert.True(desk.Wants(interval, out _, out _, out _, out _));
+        // Nothing had changed, so the next state is welcome at once.
+        Assert.True(desk.Wants(interval, out var view, out _, out _, out var resting));
+        clock.Advance(TimeSpan.FromMilliseconds(12));
+        desk.Sheet.Resize(view.Width, view.Height);
+        desk.Filled(view, resting);
+        Assert.True(desk.TryTake(out var picture, out _, out var number));
+        desk.SentOff(number, picture);
+        Assert.Equal(4, desk.UntilDue(interval).TotalMilliseconds, 0.001);
+        Assert.False(desk.Wants(interval, out _, out _, out _, out _));
+        clock.Advance(TimeSpan.FromMilliseconds(4));
+        Assert.True(desk.Wants(interval, out _, out _, out _, out _));
+    }
+
+    [Fact]
+    public void A_marker_level_is_measured_where_it_is_seen_first()
+    {
+        var clock = new FakeTimeProvider();
+        using var marker = new MarkerSender(63999, FreePort.Udp(), clock);
+        clock.Advance(TimeSpan.FromSeconds(1));
+        var sent = clock.GetTimestamp();
+        var level = marker.LastSent;
+        long After(double ms) => sent + (long)(ms * clock.TimestampFrequency / 1000);
+        marker.Seen(level, After(20), 0, window: true);
+        // The same level in later frames, and on a page.
+        marker.Seen(level, After(60), 0, window: true);
+        marker.Seen(level, After(100), 0, window: true);
+        marker.Seen(level, After(50), 10, window: false);
+        marker.Seen(level, After(90), 10, window: false);
+        var state = marker.State(level);
+        Assert.Equal(20, state.ToWindowMs!.Value, 0.01);
+        Assert.Equal(40, state.ToPageMs!.Value, 0.01);
+        Assert.Equal(2, state.Seen);
+    }
 }

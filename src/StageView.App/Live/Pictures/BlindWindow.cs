@@ -5,7 +5,7 @@ namespace StageView.App.Live;
 
 /// <summary>
 /// A moving window's frames on a machine without a display, for measuring delays there: the newest moment at 1280 × 720, drawn
-/// and read back, which a window's own swap does not need.
+/// until it stands in the picture that a window would swap in.
 /// </summary>
 internal sealed class BlindWindow(FrameRenderer renderer, Action<ShownHead> shown)
 {
@@ -31,7 +31,7 @@ internal sealed class BlindWindow(FrameRenderer renderer, Action<ShownHead> show
 
         var from = clock.GetTimestamp();
         var view = _camera.ToView(1280, 720);
-        renderer.Render(moment, view.ToCamera(), new RenderSettings { Width = view.Width, Height = view.Height, WorkLightLux = view.WorkLux, Quality = RenderQuality.Draft });
+        renderer.Render(moment, view.ToCamera(), new RenderSettings { Width = view.Width, Height = view.Height, WorkLightLux = view.WorkLux, Quality = RenderQuality.Draft, Unread = true });
         _drawn = head.Fingerprint;
         if (head.Marker >= 0)
         {

@@ -27,6 +27,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
     private Moment _tables = new();
+    private PixelImage? _last;
 
     /// <summary>Draws until the input ends; the exit code.</summary>
     public int Run()
@@ -117,7 +118,8 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                 order = later;
             }
 
-            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal });
+            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal, Into = _last });
+            _last = frame.Screen;
             _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 

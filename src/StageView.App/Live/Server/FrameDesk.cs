@@ -18,6 +18,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private bool _resting;
     private View _view = View.Start;
     private View? _drawnView;
+    private long _askedAt;
+    private long _begunAt;
     private long _drawnAt;
     private long _changedAt;
     private ulong _essence;
@@ -52,7 +54,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     }
 
     /// <summary>What to draw now, if anything.</summary>
-    /// <param name="leastInterval">Between two pictures.</param>
+    /// <param name="leastInterval">Between the beginnings of two pictures.</param>
     /// <param name="view">With the size to draw at.</param>
     /// <param name="unless">The fingerprint of what the viewer already has, or 0.</param>
     /// <param name="onlyIf">The essence that a fine picture is worth its time for, or 0.</param>
@@ -66,10 +68,12 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             resting = false;
             var depth = quality.Rung <= 1 ? 2 : 1;
             if (Paused || _filled || _underWay.Count + (_taking ? 1 : 0) >= depth
-                || (_drawnAt != 0 && clock.GetElapsedTime(_drawnAt) < leastInterval))
+                || UntilDue(leastInterval) > TimeSpan.Zero)
             {
                 return false;
             }
+
+            _askedAt = clock.GetTimestamp();
 
             var same = _view == _drawnView;
             resting = same && _underWay.Count == 0 && clock.GetElapsedTime(_changedAt) > TimeSpan.FromMilliseconds(400);
@@ -90,6 +94,15 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         }
     }
 
+    /// <summary>What is left of the interval between two pictures.</summary>
+    public TimeSpan UntilDue(TimeSpan leastInterval)
+    {
+        lock (_gate)
+        {
+            return _begunAt == 0 ? TimeSpan.Zero : leastInterval - clock.GetElapsedTime(_begunAt);
+        }
+    }
+
     /// <summary>The state is no longer the one that a fine picture was wanted of.</summary>
     public void Moved()
     {
@@ -107,7 +120,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     {
         lock (_gate)
         {
-            _drawnAt = clock.GetTimestamp();
+            // What was looked at and found unchanged does not count: the next change is drawn at once.
+            (_begunAt, _drawnAt) = (_askedAt, clock.GetTimestamp());
             var before = _drawnView;
             _drawMs = _drawn.DrawMilliseconds;
             // What was wanted is a scaled copy of the view of that time; another view since then is drawn next.

@@ -134,8 +134,9 @@ internal sealed class FramePump : IDisposable
         if (drawn == 0)
         {
             pictures.Check();
-            // Moves, strobes and drifting haze change without a packet; a 60th of a second is soon enough to look again.
-            _wake.WaitOne(desks.Length == 0 ? 500 : 16);
+            // Moves, strobes and drifting haze change without a packet; a 60th of a second is soon enough to look again, or when the next picture is due.
+            var due = desks.Select(d => d.UntilDue(_leastInterval).TotalMilliseconds).Where(ms => ms > 0).DefaultIfEmpty(16).Min();
+            _wake.WaitOne(desks.Length == 0 ? 500 : (int)Math.Clamp(Math.Ceiling(due), 1, 16));
         }
 
         return drawn;
