@@ -1,12 +1,9 @@
 using System.Diagnostics;
-using System.Net;
-using System.Net.Sockets;
 using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
 using SkiaSharp;
 using StageView.App.Live;
-using StageView.Rig;
 
 namespace StageView.Benchmarks;
 
@@ -26,21 +23,12 @@ public static class LiveBenchmarks
     {
         // Published with its runtime this program stands alone: there may be no dotnet to start the command with.
         PicturesProcess.Measuring = File.Exists(Path.Combine(AppContext.BaseDirectory, "libcoreclr.so")) ? Environment.ProcessPath : null;
-        var scene = Path.Combine(Root(), "scenes", "foundry");
-        var temporary = Directory.CreateTempSubdirectory("stageview-bench").FullName;
-        try
+        foreach (var load in new[] { "fronts", "show" })
         {
-            foreach (var load in new[] { "fronts", "show" })
+            foreach (var figure in Measured(load))
             {
-                foreach (var figure in Measured(scene, load, temporary))
-                {
-                    yield return figure;
-                }
+                yield return figure;
             }
-        }
-        finally
-        {
-            Directory.Delete(temporary, recursive: true);
         }
     }
 
@@ -53,13 +41,10 @@ public static class LiveBenchmarks
         return worker.Run();
     }
 
-    private static IEnumerable<Figure> Measured(string scene, string load, string temporary)
+    private static IEnumerable<Figure> Measured(string load)
     {
-        var rig = Path.Combine(scene, "foundry.rig.jsonc");
-        var (sacn, artNet) = (FreePort(), FreePort());
-        var journal = new NightJournal(TimeProvider.System);
-        using var show = new LiveShow(new LiveShowOptions { RigFile = rig, Recordings = temporary, Looks = temporary, E131Port = sacn, ArtNetPort = artNet }, journal, TimeProvider.System);
-        using var desk = new MovingDesk(rig, load == "show" ? Path.Combine(scene, "foundry.pcapng") : null, sacn);
+        using var demo = new LiveDemo(load == "show");
+        var (show, journal) = (demo.Show, demo.Journal);
         var view = View.Start with { Width = 640, Height = 360, Quick = true };
         var (alone, served, page, window, renderer) = Serve(show, journal, view).GetAwaiter().GetResult();
         Console.WriteLine($"live, {load}: {renderer}");
@@ -218,29 +203,6 @@ public static class LiveBenchmarks
         using var own = Process.GetCurrentProcess();
         using var other = Process.GetProcessById(drawing);
         return own.TotalProcessorTime.TotalSeconds + other.TotalProcessorTime.TotalSeconds;
-    }
-
-    private static int FreePort()
-    {
-        using var socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
-        socket.Bind(new IPEndPoint(IPAddress.Loopback, 0));
-        return ((IPEndPoint)socket.LocalEndPoint!).Port;
-    }
-
-    private static string Root()
-    {
-        foreach (var start in new[] { Environment.CurrentDirectory, AppContext.BaseDirectory })
-        {
-            for (var d = new DirectoryInfo(start); d is not null; d = d.Parent)
-            {
-                if (Directory.Exists(Path.Combine(d.FullName, "scenes", "foundry")))
-                {
-                    return d.FullName;
-                }
-            }
-        }
-
-        throw new InvalidOperationException("the scenes folder lies neither above this folder nor above this program");
     }
 
     private readonly record struct Speed(double FramesPerSecond, double CpuPerFrame);
