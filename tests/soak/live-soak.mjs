@@ -1,4 +1,5 @@
-// Soak of `stageview live`: node tests/soak/live-soak.mjs [SECONDS] (3600). All on loopback, on ports of its own.
+// Soak of `stageview live`: node tests/soak/live-soak.mjs [SECONDS] [ROUND] (3600 60): a round begins every 60 s, or when the last one is done. All on loopback,
+// on ports of its own.
 // Round after round: a viewer that comes and goes, a sender (npm sacn) pulled out and back, the rig file edited, broken,
 // deleted and restored, a recording, a capture scrubbed; at the start and at the end the drawing process is killed and the
 // whole program stopped for half a minute, as a laptop that sleeps. Every step must be seen in what the page is told.
@@ -17,7 +18,7 @@ import { fileURLToPath } from "node:url";
 const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../..");
 const node = path.join(root, "tests/StageView.App.Tests/Live/node");
 const app = process.env.STAGEVIEW_DLL ?? path.join(root, "src/StageView.App/bin", process.env.CONFIG ?? "Release", "net10.0/stageview.dll");
-const seconds = Number(process.argv[2] ?? 3600);
+const seconds = Number(process.argv[2] ?? 3600), apart = Number(process.argv[3] ?? 60);
 const out = path.join(root, "out/soak");
 const stop = (code, why) => { console.error("soak: " + why); process.exit(code); };
 if (!fs.existsSync(app)) stop(3, "build first: ./dev stageview --help");
@@ -222,7 +223,7 @@ for (; elapsed() < seconds; round++) {
   const row = { round, at: Math.round(elapsed()), hard, live: figures(live.pid), drawing: figures(drawing()) };
   rows.push(row);
   table.write(JSON.stringify(row) + "\n");
-  await sleep(Math.max(1, Math.min(60 - (elapsed() - begun), seconds - elapsed())));
+  await sleep(Math.max(1, Math.min(apart - (elapsed() - begun), seconds - elapsed())));
 }
 ending = true;
 live.kill("SIGTERM");
