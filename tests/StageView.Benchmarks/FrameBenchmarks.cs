@@ -19,13 +19,18 @@ public static class FrameBenchmarks
         using var context = EglContext.Open();
         using var renderer = new FrameRenderer(context);
         Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");
-        var frames = context.IsSoftware ? 12 : 60;
+        var frames = context.IsSoftware ? 1 : 60;
         foreach (var load in new[] { "fronts", "show" })
         {
             using var demo = new LiveDemo(load == "show");
             foreach (var (width, height, of) in new[] { (1280, 720, "window"), (640, 360, "page") })
             {
                 yield return Measure(demo.Show, renderer, width, height, frames, $"frame.{of}" + (load == "show" ? ".show" : ""));
+            }
+
+            if (context.Version >= 43)
+            {
+                yield return Apart(demo.Show, renderer, "frame.tiles_apart" + (load == "show" ? ".show" : ""));
             }
         }
     }
@@ -90,6 +95,26 @@ public static class FrameBenchmarks
         Console.WriteLine("  processor, ms: " + Told(steps));
         Console.WriteLine("  passes, ms: " + Told(passes));
         return new Figure(name, Mid(walls), "ms", "its graphics time", Mid(walls) / passes.Values.Sum(Mid));
+    }
+
+    /// <summary>
+    /// Share of the picture where tiles and fragments differ by more than a fifth of a percent of the luminance (or of a hundredth of the mean): all the demo's
+    /// panels at a time, on this machine's driver.
+    /// </summary>
+    private static Figure Apart(LiveShow show, FrameRenderer renderer, string name)
+    {
+        const int width = 1280, height = 720;
+        var camera = new OrbitCamera();
+        camera.Use(show.Cameras[0]);
+        var buffer = Array.Empty<byte>();
+        var length = show.Newest(ref buffer, out _);
+        var moment = MomentBytes.Read(buffer.AsSpan(0, length), MomentBytes.ReadTables(show.Tables(1)));
+        var settings = new RenderSettings { Width = width, Height = height, HazeScale = 1, Linear = true };
+        var fragments = renderer.Render(moment, camera.ToView(width, height).ToCamera(), settings with { Tiled = false });
+        // Twice: what a first frame leaves behind must not matter to a second.
+        renderer.Render(moment, camera.ToView(width, height).ToCamera(), settings with { Tiled = true });
+        var tiles = renderer.Render(moment, camera.ToView(width, height).ToCamera(), settings with { Tiled = true });
+        return new Figure(name, GpuBenchmarks.ShareApart(fragments.Linear!, tiles.Linear!, 0.002, out _, out _), "share");
     }
 
     private static void Note(Dictionary<string, List<double>> all, string name, double ms)

@@ -107,23 +107,29 @@ public static class GpuBenchmarks
         Directory.CreateDirectory("out/bench");
         PngPicture.Write("out/bench/gpu-fragments.png", fragments.Screen!);
         PngPicture.Write("out/bench/gpu-tiles.png", tiles.Screen!);
-        var (width, height) = (settings.Width, settings.Height);
-        var mean = 0d;
-        for (var i = 0; i < width * height; i++)
+        var share = ShareApart(fragments.Linear!, tiles.Linear!, 0.002, out var worst, out var mean);
+        Console.WriteLine($"tiles against fragments: worst {worst:P2}, mean luminance {mean:G3} cd/m2");
+        return new Figure("render.gpu.tiles_apart", share, "share");
+    }
+
+    /// <summary>Share of the picture elements that differ by more than a bound, of their luminance or of a hundredth of the mean.</summary>
+    internal static double ShareApart(LinearImage one, LinearImage other, double bound, out double worst, out double mean)
+    {
+        mean = 0;
+        for (var i = 0; i < one.Width * one.Height; i++)
         {
-            mean += (double)fragments.Linear!.LuminanceAt(i % width, i / width) / (width * height);
+            mean += (double)one.LuminanceAt(i % one.Width, i / one.Width) / (one.Width * one.Height);
         }
 
-        var (beyond, worst) = (0, 0d);
-        for (var i = 0; i < width * height; i++)
+        (var beyond, worst) = (0, 0d);
+        for (var i = 0; i < one.Width * one.Height; i++)
         {
-            var (a, b) = (fragments.Linear!.LuminanceAt(i % width, i / width), tiles.Linear!.LuminanceAt(i % width, i / width));
+            var (a, b) = (one.LuminanceAt(i % one.Width, i / one.Width), other.LuminanceAt(i % one.Width, i / one.Width));
             var apart = Math.Abs(a - b) / Math.Max(a, 0.01 * mean);
-            beyond += apart > 0.002 ? 1 : 0;
+            beyond += apart > bound ? 1 : 0;
             worst = Math.Max(worst, apart);
         }
 
-        Console.WriteLine($"tiles against fragments: worst {worst:P2}, mean luminance {mean:G3} cd/m2");
-        return new Figure("render.gpu.tiles_apart", (double)beyond / (width * height), "share");
+        return (double)beyond / (one.Width * one.Height);
     }
 }
