@@ -4,6 +4,7 @@ in vec3 place;
 flat in vec3 mirrorFront;        // the front's normal
 uniform sampler2D mirrorMap;      // radiance at the eye, haze behind the face included
 uniform sampler2D hazeDistance;   // how far the mirrored view's surfaces lie, m
+uniform ivec4 area;               // pixels of the mirrored view: x, y, width, height
 uniform vec4 optics;              // reflectance of the metal, sheet thickness m, index, 1 where the view behind was drawn
 layout(location = 0) out vec4 radiance;
 layout(location = 1) out vec4 albedo;
@@ -38,7 +39,7 @@ void main() {
       float depth = optics.y * cosine / sqrt(optics.z * optics.z - 1.0 + cosine * cosine);
       vec3 seen = eye.xyz + dir * texelFetch(hazeDistance, at, 0).r - 2.0 * depth * mirrorFront;
       vec4 clip = viewProj * vec4(seen, 1.0);
-      vec2 ghostAt = clamp((clip.xy / clip.w * 0.5 + 0.5) * size.xy, vec2(0.5), size.xy - 0.5);
+      vec2 ghostAt = clamp((clip.xy / clip.w * 0.5 + 0.5) * size.xy, vec2(area.xy) + 0.5, vec2(area.xy + area.zw) - 0.5);
       vec3 ghost = texelFetch(mirrorMap, ivec2(ghostAt), 0).rgb;
       radiance.rgb = main * image + rho * ghost;
     } else {

@@ -6,6 +6,9 @@ namespace StageView.Render;
 /// <summary>Owns the passes and runs them in order: surfaces, light on surfaces, light in the haze, screen.</summary>
 internal sealed class Frame : IDisposable
 {
+    /// <summary>Side of the shadow tiles' atlas, pixels; a draft's is half as wide, like its tiles.</summary>
+    private const int ShadowAtlas = 4096;
+
     private readonly GL _gl;
     private readonly GlContext _context;
     private readonly MeshStore _meshes;
@@ -25,12 +28,16 @@ internal sealed class Frame : IDisposable
     private readonly GoboArray _gobos;
     private readonly LensPass _lenses;
     private readonly MirrorPass _mirrorFaces;
-    private readonly ShadowPass _shadows;
+    private readonly ShadowPass _fullShadows;
+    private readonly ShadowPass _draftShadows;
     private readonly SurfaceLightPass _surfaceLight;
     private readonly AreaLightPass _areaLight;
     private readonly AreaHazePass _areaHaze;
     private readonly HazePass _haze;
     private readonly TiledLightPass _tiled;
+
+    // Each has an atlas of its own, so that a picture at rest beside a moving one doesn't cost the tiles of both.
+    private ShadowPass _shadows;
 
     public MeshStore Meshes => _meshes;
 
@@ -56,7 +63,9 @@ internal sealed class Frame : IDisposable
         _gobos = new GoboArray(_gl);
         _lenses = new LensPass(_gl);
         _mirrorFaces = new MirrorPass(_gl);
-        _shadows = new ShadowPass(_gl, _meshes);
+        _fullShadows = new ShadowPass(_gl, _meshes, ShadowAtlas);
+        _draftShadows = new ShadowPass(_gl, _meshes, ShadowAtlas / 2);
+        _shadows = _fullShadows;
         _surfaceLight = new SurfaceLightPass(_gl);
         _areaLight = new AreaLightPass(_gl);
         _areaHaze = new AreaHazePass(_gl);
@@ -71,6 +80,7 @@ internal sealed class Frame : IDisposable
     public void Prepare(Moment moment, RenderSettings settings)
     {
         Timer.From();
+        _tiled.Begin();
         _meshes.Hold(moment.Meshes);
         // What asks nothing of OpenGL, side by side.
         Parallel.Invoke(
@@ -92,7 +102,9 @@ internal sealed class Frame : IDisposable
         _batch.Fill(moment, _stops, _webs);
         Timer.Step("beams' rows");
         Timer.Begin("shadows");
-        _shadows.Draw(moment, _batch, _stops, settings.SideOfShadows);
+        var draft = settings.Quality == RenderQuality.Draft;
+        _shadows = draft ? _draftShadows : _fullShadows;
+        _shadows.Draw(moment, _batch, _stops, draft ? settings.ShadowSide / 2 : settings.ShadowSide);
         Timer.End();
         Timer.Step("shadow tiles");
         _rows.Fill(_batch.Rows.Span);
@@ -106,8 +118,7 @@ internal sealed class Frame : IDisposable
     {
         var plan = _plans.Make(moment, view, settings);
         _block.Fill(_plans.All, moment, settings.WorkLightLux);
-        _geometry.Upload(_plans.Filled);
-        _tiled.Begin();
+        _geometry.Upload(_plans.Filled, _plans.All.Count);
         Timer.Step("views' hulls");
         Draw(moment, [plan], settings, 0);
         _gl.Disable(EnableCap.ScissorTest);
@@ -240,7 +251,7 @@ internal sealed class Frame : IDisposable
             Enter(plan);
             foreach (var view in batch)
             {
-                _mirrorFaces.Draw(moment, behind[view], plan.View, targets, _levels[level + 1]);
+                _mirrorFaces.Draw(moment, behind[view], plan.View, targets, (view.View, _levels[level + 1]));
             }
         }
 
@@ -287,7 +298,8 @@ internal sealed class Frame : IDisposable
         _haze.Dispose();
         _tiled.Dispose();
         _surfaceLight.Dispose();
-        _shadows.Dispose();
+        _fullShadows.Dispose();
+        _draftShadows.Dispose();
         _geometry.Dispose();
         _edges.Dispose();
         _rows.Dispose();

@@ -103,10 +103,11 @@ public sealed partial class FrameRenderer : IDisposable
             _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin), _frame.IsTiled(settings) ? _screen : null);
             _frame.Timer.End();
             screen = settings.Unread ? null : ReadScreen(gl, settings.Into);
-            if (settings.Unread)
-            {
-                gl.Finish();
-            }
+        }
+
+        if (settings.Unread)
+        {
+            gl.Finish();
         }
 
         var timings = _frame.Timer.Collect();

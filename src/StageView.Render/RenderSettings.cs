@@ -29,8 +29,6 @@ public sealed record RenderSettings
     /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many. A draft has half of each.</summary>
     public int ShadowSide { get; init; } = 512;
 
-    internal int SideOfShadows => Quality == RenderQuality.Draft ? ShadowSide / 2 : ShadowSide;
-
     /// <summary>How many mirrors deep a view into mirrors goes: 0 draws mirrors black, 1 shows the room in them, 2 mirrors in mirrors, up to 4.</summary>
     public int MirrorDepth { get; init; } = 1;
 

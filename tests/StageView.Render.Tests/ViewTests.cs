@@ -123,6 +123,80 @@ public sealed class ViewTests(Rendering gl)
         Assert.Equal(first.Linear!.Rgb, again.Linear!.Rgb);
     }
 
+    // The angle between a ball's middle and the axis, less the ball's own, against the cone's: by the inverse functions.
+    [Fact]
+    public void A_ball_reaches_into_a_cone_when_its_angle_says_so()
+    {
+        var random = new Random(3);
+        var (inside, outside) = (0, 0);
+        for (var i = 0; i < 20_000; i++)
+        {
+            float Next() => (random.NextSingle() - 0.5f) * 20;
+            var to = new Vector3(Next(), Next(), Next());
+            var axis = Vector3.Normalize(new Vector3(Next(), Next(), Next()));
+            var (radius, half) = (random.NextSingle() * 3, 0.01 + (random.NextDouble() * 1.54));
+            var distance = (double)to.Length();
+            var off = Math.Acos(Math.Clamp(Vector3.Dot(to, axis) / distance, -1, 1)) - (distance > radius ? Math.Asin(radius / distance) : Math.PI);
+            if (Math.Abs(off - half) < 1e-3)
+            {
+                continue;
+            }
+
+            var reaches = StopFinder.InCone(to, axis, radius, (float)Math.Cos(half), (float)Math.Sin(half));
+            Assert.Equal(off < half, reaches);
+            (inside, outside) = (inside + (reaches ? 1 : 0), outside + (reaches ? 0 : 1));
+        }
+
+        Assert.True(inside > 2000 && outside > 2000);
+    }
+
+    [Fact]
+    public void A_draft_leaves_the_shadow_tiles_of_the_full_picture_alone()
+    {
+        var moment = Scenes.Large(20, 100);
+        var settings = new RenderSettings { Width = 160, Height = 90 };
+        gl.Renderer.Render(moment, Scenes.House(), settings);
+        gl.Renderer.Render(moment, Scenes.House(), settings with { Quality = RenderQuality.Draft });
+        gl.Renderer.Render(moment, Scenes.House(), settings);
+        Assert.Equal(0, gl.Renderer.ShadowTilesDrawn);
+        gl.Renderer.Render(moment, Scenes.House(), settings with { Quality = RenderQuality.Draft });
+        Assert.Equal(0, gl.Renderer.ShadowTilesDrawn);
+    }
+
+    [Fact]
+    public void A_sheets_ghost_does_not_depend_on_what_was_drawn_before()
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Haze = Scenes.Air;
+        b.Add(Scenes.Floor());
+        // A thick sheet close by: the ghost of its edge lies far beside it.
+        b.AddMirror(new Vector3(0, 0.4f, 1.7f), Vector3.Normalize(new Vector3(0.5f, -1, 0)), Vector3.UnitZ, 0.05f, 0.05f, sheet: 0.02f, index: 1.52f);
+        b.Add(Scenes.Box(new Vector3(0.4f, 0.1f, 1.7f), new Vector3(0.2f, 0.2f, 0.4f)));
+        b.Add(Scenes.Spot(new Vector3(-1, -0.2f, 2.5f), new Vector3(0.35f, 0.1f, 1.7f), 20000, 40, 50));
+        var moment = b.Build(TimeSpan.Zero);
+        var close = Scenes.House() with { Position = new Vector3(0, 0, 1.7f), Target = new Vector3(0, 1, 1.7f), VerticalFieldRadians = Angles.Radians(12) };
+        var settings = new RenderSettings { Width = 1280, Height = 720, Linear = true, Tiled = false };
+        var first = gl.Renderer.Render(moment, close, settings);
+        gl.Renderer.Render(Scenes.Large(10, 500), Scenes.House() with { Position = new Vector3(4, 4, 4), Target = new Vector3(5, 9, 4) }, settings);
+        var again = gl.Renderer.Render(moment, close, settings);
+        Assert.Equal(first.Linear!.Rgb, again.Linear!.Rgb);
+        Assert.True(first.Linear.LuminanceAt(640, 360) > 0);
+        PngPicture.Write(Path.Combine(Repo.Out("views"), "sheet.png"), first.Screen!);
+    }
+
+    [Fact]
+    public void Scenery_of_a_mesh_that_is_not_there_is_left_out()
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Add(Scenes.Floor());
+        b.Add(Scenes.Box(Vector3.UnitZ, Vector3.One) with { Mesh = 7 });
+        b.Add(Scenes.Spot(new Vector3(0, 0, 6), Vector3.Zero));
+        var frame = gl.Renderer.Render(b.Build(TimeSpan.Zero), Scenes.House(), new RenderSettings { Width = 64, Height = 36, Linear = true });
+        Assert.True(frame.Linear!.Rgb.Max() > 0);
+    }
+
     /// <summary>Beams are looked at some at a time, by several threads: what ends each, and stands in it, is what one alone finds.</summary>
     [Fact]
     public void What_stops_a_beam_does_not_depend_on_the_others()

@@ -29,12 +29,18 @@ internal sealed unsafe class GeometryPass : IDisposable
     /// <summary>The moment's instances.</summary>
     public SceneryRows Scenery { get; } = new();
 
-    /// <summary>Hands over what each view shows, once a frame; views that were not looked at ahead are drawn with all there is.</summary>
-    public void Upload(IReadOnlyList<ViewPlan> ahead)
+    /// <summary>Hands over what each view shows, before the first is drawn.</summary>
+    /// <param name="ahead">Views that were looked at ahead; the others are drawn with all there is.</param>
+    /// <param name="views">Of all.</param>
+    public void Upload(IReadOnlyList<ViewPlan> ahead, int views)
     {
         _rows.Clear();
         _firsts.Clear();
-        _rows.Add(Scenery.Rows);
+        if (views > ahead.Count)
+        {
+            _rows.Add(Scenery.Rows);
+        }
+
         foreach (var plan in ahead)
         {
             _firsts.Add(_rows.Count);
@@ -117,6 +123,8 @@ internal sealed unsafe class GeometryPass : IDisposable
     private void Clear(IReadOnlyList<ViewPlan> batch, Targets targets)
     {
         _clear ??= GpuProgram.Compute(_gl, "tiled/clear.comp");
+        // Fragments may still be reading what was there.
+        Kernel.Written(_gl);
         _clear.Use();
         _clear.Set("nothing", View.Nothing);
         Kernel.Image(_gl, targets.Albedo, 1);

@@ -57,12 +57,18 @@ internal sealed unsafe class MirrorPass : IDisposable
         _gl.DrawArrays(PrimitiveType.Triangles, 0, (uint)_triangles.Count);
     }
 
-    /// <param name="behind">The mirrored view's targets, or null where none was drawn (too many mirrors, or their backs are seen).</param>
-    public void Draw(Moment moment, MirrorGroups.Group group, View view, Targets targets, Targets? behind)
+    /// <param name="behind">The mirrored view and what it was drawn into, or null where none was (too many mirrors, or their backs are seen).</param>
+    public void Draw(Moment moment, MirrorGroups.Group group, View view, Targets targets, (View View, Targets Targets)? behind)
     {
         Enter(view, targets);
-        behind?.Radiance.Bind(Slots.MirrorMap);
-        behind?.Distance.Bind(Slots.HazeDistance);
+        if (behind is var (mirrored, drawn))
+        {
+            drawn.Radiance.Bind(Slots.MirrorMap);
+            drawn.Distance.Bind(Slots.HazeDistance);
+            var (x, y, width, height) = mirrored.Area;
+            _program!.Set("area", x, y, width, height);
+        }
+
         foreach (var index in group.Mirrors)
         {
             ref readonly var mirror = ref moment.Mirrors.Span[index];

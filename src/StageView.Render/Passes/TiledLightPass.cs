@@ -13,8 +13,10 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
     private const int Groups = 32768;
 
     private const int MostShares = 8;
-    private const long MostBytes = 256 << 20;
 
+
+    /// <summary>What a band's shares may take, bytes: 256 MB, or less where the driver has smaller blocks.</summary>
+    private readonly long _most = Math.Clamp(gl.GetInteger64(GLEnum.MaxShaderStorageBlockSize), 1 << 24, 256 << 20);
     private readonly TileLists _lists = new(gl);
     private readonly CoarseLight _coarse = new(gl);
     private readonly Dictionary<string, KindPrograms> _programs = [];
@@ -109,11 +111,11 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
 
             var across = lists.Across * parts * side;
             var row = (long)across * parts * side * shares * 16;
-            var most = (int)Math.Clamp(MostBytes / row, 1, lists.Up);
+            var most = (int)Math.Clamp(_most / row, 1, lists.Up);
             for (var first = 0; first < lists.Up; first += most)
             {
                 var rows = Math.Min(most, lists.Up - first);
-                if (bytes + (row * rows) > MostBytes)
+                if (bytes + (row * rows) > _most)
                 {
                     Run(batch, stretch, ref bytes);
                 }

@@ -4,7 +4,7 @@ namespace StageView.Render;
 internal sealed class Growing<T>
     where T : struct
 {
-    private T[] _items = new T[64];
+    private T[] _items = [];
 
     public int Count { get; private set; }
 
@@ -19,7 +19,7 @@ internal sealed class Growing<T>
     {
         if (Count == _items.Length)
         {
-            Array.Resize(ref _items, Count * 2);
+            Array.Resize(ref _items, Math.Max(64, Count * 2));
         }
 
         _items[Count++] = item;
@@ -33,7 +33,7 @@ internal sealed class Growing<T>
         var first = Count;
         if (first + count > _items.Length)
         {
-            Array.Resize(ref _items, Math.Max(_items.Length * 2, first + count));
+            Array.Resize(ref _items, Math.Max(Math.Max(64, _items.Length * 2), first + count));
         }
 
         Count += count;

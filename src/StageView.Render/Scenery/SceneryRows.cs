@@ -22,10 +22,9 @@ internal sealed class SceneryRows
     public void Fill(Moment moment, MeshStore meshes)
     {
         var scenery = moment.Scenery.Span;
-        _count = scenery.Length;
-        if (_rows.Length < _count)
+        if (_rows.Length < scenery.Length)
         {
-            (_rows, _balls) = (new InstanceRows[_count * 2], new Vector4[_count * 2]);
+            (_rows, _balls) = (new InstanceRows[scenery.Length * 2], new Vector4[scenery.Length * 2]);
         }
 
         if (_next.Length < meshes.Count + 1)
@@ -37,7 +36,10 @@ internal sealed class SceneryRows
         _next.AsSpan().Clear();
         foreach (ref readonly var s in scenery)
         {
-            _next[s.Mesh + 1]++;
+            if ((uint)s.Mesh < (uint)meshes.Count)
+            {
+                _next[s.Mesh + 1]++;
+            }
         }
 
         for (var m = 0; m < meshes.Count; m++)
@@ -50,8 +52,15 @@ internal sealed class SceneryRows
             _next[m + 1] += _next[m];
         }
 
+        _count = _next[meshes.Count];
+
         foreach (ref readonly var s in scenery)
         {
+            if ((uint)s.Mesh >= (uint)meshes.Count)
+            {
+                continue;
+            }
+
             var at = _next[s.Mesh]++;
             var rows = _rows[at] = InstanceRows.Of(s);
             var (low, high) = (meshes[s.Mesh].Bounds.Low, meshes[s.Mesh].Bounds.High);

@@ -10,14 +10,12 @@ namespace StageView.Render;
 /// </summary>
 internal sealed class ShadowPass : IDisposable
 {
-    /// <summary>Side of the atlas, pixels.</summary>
-    public const int Atlas = 4096;
-
     /// <summary>Of shadow.vert: the leg's two half-spaces and the tile's four sides.</summary>
     private const int ClipPlanes = 6;
 
     private readonly GL _gl;
     private readonly MeshStore _meshes;
+    private readonly int _side;
     private readonly ShadowDraws _draws;
     private readonly Growing<(int X, int Y, int Side)> _stale = new();
     private readonly Growing<int> _sides = new();
@@ -31,9 +29,12 @@ internal sealed class ShadowPass : IDisposable
     private GpuTexture? _atlas;
     private Framebuffer? _target;
 
-    public ShadowPass(GL gl, MeshStore meshes)
+    /// <param name="gl">The context.</param>
+    /// <param name="meshes">What casts.</param>
+    /// <param name="side">Side of the atlas, pixels.</param>
+    public ShadowPass(GL gl, MeshStore meshes, int side)
     {
-        (_gl, _meshes) = (gl, meshes);
+        (_gl, _meshes, _side) = (gl, meshes, side);
         _draws = new ShadowDraws(gl, meshes);
         _tiles = new GpuTable(gl);
         _array = gl.GenVertexArray();
@@ -66,7 +67,7 @@ internal sealed class ShadowPass : IDisposable
             return;
         }
 
-        ShadowTiles.Place(_sides.Span, Atlas, _places.Span);
+        ShadowTiles.Place(_sides.Span, _side, _places.Span);
         _draws.Clear();
         _stale.Clear();
         var tile = 0;
@@ -107,7 +108,7 @@ internal sealed class ShadowPass : IDisposable
     };
 
     /// <summary>Sides of lamps are many: they get a third of the atlas at most, so that spots keep theirs.</summary>
-    private static int SideOfLamps(BeamBatch batch, BeamStops stops, int side)
+    private int SideOfLamps(BeamBatch batch, BeamStops stops, int side)
     {
         var count = 0L;
         foreach (ref readonly var item in batch.Items.Span)
@@ -115,7 +116,7 @@ internal sealed class ShadowPass : IDisposable
             count += item.Shadowed && stops.Shapes[item.Shape].IsSide ? 1 : 0;
         }
 
-        while (side > 32 && 3 * count * side * side > (long)Atlas * Atlas)
+        while (side > 32 && 3 * count * side * side > (long)_side * _side)
         {
             side /= 2;
         }
@@ -128,7 +129,7 @@ internal sealed class ShadowPass : IDisposable
     {
         if (_atlas is null)
         {
-            _atlas = new GpuTexture(_gl, InternalFormat.DepthComponent32f, Atlas, Atlas);
+            _atlas = new GpuTexture(_gl, InternalFormat.DepthComponent32f, _side, _side);
             _target = new Framebuffer(_gl, _atlas);
         }
 
@@ -138,7 +139,7 @@ internal sealed class ShadowPass : IDisposable
         _gl.Enable(EnableCap.DepthTest);
         _gl.DepthMask(true);
         _gl.Disable(EnableCap.ScissorTest);
-        _gl.Viewport(0, 0, Atlas, Atlas);
+        _gl.Viewport(0, 0, (uint)_side, (uint)_side);
         _gl.Disable(EnableCap.ClipDistance0);
         Empty();
         _gl.DepthFunc(DepthFunction.Less);
@@ -160,7 +161,7 @@ internal sealed class ShadowPass : IDisposable
         _emptied.Clear();
         foreach (var (x, y, side) in _stale.Span)
         {
-            _emptied.Add(new Vector4((2f * x / Atlas) - 1, (2f * y / Atlas) - 1, 2f * side / Atlas, 0));
+            _emptied.Add(new Vector4((2f * x / _side) - 1, (2f * y / _side) - 1, 2f * side / _side, 0));
         }
 
         _tiles.Fill(_emptied.Span);
@@ -184,7 +185,7 @@ internal sealed class ShadowPass : IDisposable
         var near = MathF.Max(0.02f, beam.StartDistance * 0.98f);
         const float far = BeamBatch.Range * 1.5f;
         var size = high - low;
-        rows[10] = new Vector4(side / size.X / Atlas, side / size.Y / Atlas, (x - (low.X * side / size.X)) / Atlas, (y - (low.Y * side / size.Y)) / Atlas);
+        rows[10] = new Vector4(side / size.X / _side, side / size.Y / _side, (x - (low.X * side / size.X)) / _side, (y - (low.Y * side / size.Y)) / _side);
         rows[11] = new Vector4(far / (far - near), -far * near / (far - near), MathF.Max(size.X, size.Y) / side, 0);
 
         var casters = stops.CastersOf(shape.Stop);
@@ -197,7 +198,7 @@ internal sealed class ShadowPass : IDisposable
 
         _stale.Add((x, y, side));
         var toTile = Projection(beam, right, low, high, near, far);
-        var place = new Vector4(side, side, (2 * x) + side - Atlas, (2 * y) + side - Atlas) / Atlas;
+        var place = new Vector4(side, side, (2 * x) + side - _side, (2 * y) + side - _side) / _side;
         var leg = -1;
         Matrix4x4 unfolded = default;
         Vector4 front = default, back = default;

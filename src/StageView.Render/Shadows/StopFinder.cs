@@ -88,6 +88,8 @@ internal sealed class StopFinder(Occluders occluders)
         _shapes.Add(new BeamShape(index, beam, shaded ? ShapeUse.Whole : ShapeUse.All, new BeamStops.Stop(plane, 0, 0, 0)));
     }
 
+    /// <param name="moment">What may stand in the beam.</param>
+    /// <param name="beam">A beam with a cone, or a part of one that shines all round.</param>
     /// <param name="window">Corners that the light goes through, about the axis; empty for a cone alone.</param>
     private BeamStops.Stop Find(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window)
     {
@@ -134,7 +136,7 @@ internal sealed class StopFinder(Occluders occluders)
             }
         }
 
-        (_sin, _cos) = BeamBatch.IsAllRound(beam.Profile) ? (0, -1) : MathF.SinCos(beam.Profile.CutoffRadians);
+        (_sin, _cos) = MathF.SinCos(beam.Profile.CutoffRadians);
     }
 
     private ReadOnlySpan<Vector3> Ring => _rays.AsSpan(0, Rays);
@@ -350,13 +352,23 @@ internal sealed class StopFinder(Occluders occluders)
         }
     }
 
+    /// <summary>True when a ball reaches into a cone: its angle off the axis is less than the cone's half-angle and its own together, told by their cosines.</summary>
+    /// <param name="to">From the apex to the ball's middle, m.</param>
+    /// <param name="axis">Unit.</param>
+    /// <param name="radius">Of the ball, m.</param>
+    /// <param name="cos">Of the cone's half-angle, below a right angle.</param>
+    /// <param name="sin">Of the same.</param>
+    internal static bool InCone(Vector3 to, Vector3 axis, float radius, float cos, float sin)
+    {
+        var squared = to.LengthSquared();
+        return squared <= radius * radius || Vector3.Dot(to, axis) > (cos * MathF.Sqrt(squared - (radius * radius))) - (sin * radius);
+    }
+
     /// <summary>True when a sphere may reach into the beam's cone and window.</summary>
     private bool Meets(in Beam beam, Vector3 centre, float radius)
     {
         var to = centre - beam.Apex;
-        var squared = to.LengthSquared();
-        // Apart when the angle off the axis is beyond the cone's half-angle and the sphere's together, both told by their cosines.
-        if (squared > radius * radius && Vector3.Dot(to, beam.Axis) <= (_cos * MathF.Sqrt(squared - (radius * radius))) - (_sin * radius))
+        if (!InCone(to, beam.Axis, radius, _cos, _sin))
         {
             return false;
         }

@@ -5,6 +5,11 @@ namespace StageView.Render;
 /// <summary>A view and the views into its mirrors, with all that the CPU works out for them before the first is drawn: a GPU then never waits for it in the middle of a frame.</summary>
 internal sealed class ViewPlan
 {
+    // Made when first filled: most views of mirrors in mirrors never are.
+    private BeamHulls? _hulls;
+    private SceneryInView? _scenery;
+    private LensCorners? _lenses;
+
     public View View { get; private set; } = null!;
 
     /// <summary>Which of the frame's views it is, for <see cref="ViewBlock"/>.</summary>
@@ -19,11 +24,11 @@ internal sealed class ViewPlan
     /// </summary>
     public bool IsSmall { get; private set; }
 
-    public BeamHulls Hulls { get; } = new();
+    public BeamHulls Hulls => _hulls ??= new BeamHulls();
 
-    public SceneryInView Scenery { get; } = new();
+    public SceneryInView Scenery => _scenery ??= new SceneryInView();
 
-    public LensCorners Lenses { get; } = new();
+    public LensCorners Lenses => _lenses ??= new LensCorners();
 
     /// <summary>Mirror planes, the largest in the picture first, each with the view into it, or null where none is drawn.</summary>
     public List<(MirrorGroups.Group Group, ViewPlan? Behind)> Mirrors { get; } = [];

@@ -89,7 +89,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
 
     private static bool Share((int X0, int Y0, int X1, int Y1) a, (int X0, int Y0, int X1, int Y1) b) => a.X0 <= b.X1 && b.X0 <= a.X1 && a.Y0 <= b.Y1 && b.Y0 <= a.Y1;
 
-    private bool IsAhead(ViewPlan plan) => _plans.IndexOf(plan, 0, Math.Min(_used, Ahead)) >= 0;
+    private static bool IsAhead(ViewPlan plan) => plan.Number < Ahead;
 
     private ViewPlan Add(Moment moment, View view, RenderSettings settings, int level)
     {

@@ -114,16 +114,20 @@ public sealed class LinkQualityTests
     {
         var clock = new FakeTimeProvider();
         using var marker = new MarkerSender(63999, FreePort.Udp(), clock);
-        clock.Advance(TimeSpan.FromSeconds(1));
+        clock.Advance(TimeSpan.FromMilliseconds(130));
         var sent = clock.GetTimestamp();
-        var level = marker.LastSent;
+        const int level = 1;
         long After(double ms) => sent + (long)(ms * clock.TimestampFrequency / 1000);
         marker.Seen(level, After(20), 0, window: true);
-        // The same level in later frames, and on a page.
+        // The same level in later frames, and on two pages.
         marker.Seen(level, After(60), 0, window: true);
         marker.Seen(level, After(100), 0, window: true);
+        var (one, other) = (new FirstSight(), new FirstSight());
+        Assert.True(one.Of(level));
+        Assert.True(other.Of(level));
+        Assert.False(one.Of(level));
+        Assert.True(one.Of(level + 1));
         marker.Seen(level, After(50), 10, window: false);
-        marker.Seen(level, After(90), 10, window: false);
         var state = marker.State(level);
         Assert.Equal(20, state.ToWindowMs!.Value, 0.01);
         Assert.Equal(40, state.ToPageMs!.Value, 0.01);

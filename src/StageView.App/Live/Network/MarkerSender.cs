@@ -18,7 +18,7 @@ internal sealed class MarkerSender : IDisposable
     private readonly UniverseNumber _universe;
     private readonly Cid _cid = Cid.From(Guid.NewGuid());
     private readonly long[] _sentAt = new long[256];
-    private readonly bool[,] _told = new bool[256, 2];
+    private readonly FirstSight _inWindow = new();
     private readonly LatencyWindow _window = new();
     private readonly LatencyWindow _page = new();
     private readonly Lock _gate = new();
@@ -34,30 +34,15 @@ internal sealed class MarkerSender : IDisposable
         _timer = clock.CreateTimer(_ => Send(), null, Every, Every);
     }
 
-    /// <summary>The level sent last.</summary>
-    public int LastSent
-    {
-        get
-        {
-            lock (_gate)
-            {
-                return _level;
-            }
-        }
-    }
-
+    /// <summary>Takes a sighting; of a page's only the first of a level is to be told.</summary>
     public void Seen(int level, long at, double agoMs, bool window)
     {
         lock (_gate)
         {
-            // Frames that show it again show it later: they tell nothing of the delay.
-            var where = window ? 0 : 1;
-            if (level is < 0 or > 255 || _sentAt[level] == 0 || _told[level, where])
+            if (level is < 0 or > 255 || _sentAt[level] == 0 || (window && !_inWindow.Of(level)))
             {
                 return;
             }
-
-            _told[level, where] = true;
 
             var ms = _clock.GetElapsedTime(_sentAt[level], at).TotalMilliseconds - agoMs;
             // A level comes round again after 33 s; what is older than 10 s belongs to the round before.
@@ -96,7 +81,6 @@ internal sealed class MarkerSender : IDisposable
             try
             {
                 _sentAt[_level] = _clock.GetTimestamp();
-                (_told[_level, 0], _told[_level, 1]) = (false, false);
                 _socket.SendTo(packet[..length], _to);
             }
             catch (Exception e) when (e is SocketException or ObjectDisposedException)

@@ -27,7 +27,9 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
     private Moment _tables = new();
-    private PixelImage? _last;
+
+    // Pictures for a page at rest and in motion, and for another page, by turns: big arrays are made once.
+    private readonly List<PixelImage> _sheets = [];
 
     /// <summary>Draws until the input ends; the exit code.</summary>
     public int Run()
@@ -118,8 +120,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                 order = later;
             }
 
-            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal, Into = _last });
-            _last = frame.Screen;
+            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal, Into = Sheet(order.Width, order.Height) });
             _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 
@@ -133,6 +134,21 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                 _wire.Send(PictureWord.Taken, []);
             }
         }
+    }
+
+    /// <summary>A picture of a size to draw into, one of the last few used.</summary>
+    private PixelImage Sheet(int width, int height)
+    {
+        const int most = 4;
+        var at = _sheets.FindIndex(s => s.Width == width && s.Height == height);
+        var sheet = at < 0 ? new PixelImage(width, height) : _sheets[at];
+        if (at >= 0 || _sheets.Count == most)
+        {
+            _sheets.RemoveAt(Math.Max(0, at));
+        }
+
+        _sheets.Add(sheet);
+        return sheet;
     }
 
     private void Read()

@@ -16,6 +16,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     private static readonly TimeSpan StateEvery = TimeSpan.FromMilliseconds(250);
     private readonly LinkQuality _quality = new(options.PinnedRung);
     private readonly FrameEncoder _encoder = new();
+    private readonly FirstSight _marker = new();
     private readonly ConcurrentQueue<byte[]> _answers = new();
     private readonly Channel<Asked> _asked = Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
@@ -186,7 +187,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     /// <summary>The page read the marker's level out of its own pixels.</summary>
     private void Marked(JsonElement m)
     {
-        if (m.TryGetProperty("marker", out var level) && level.ValueKind == JsonValueKind.Number && level.TryGetInt32(out var l) && l is >= 0 and <= 255)
+        if (m.TryGetProperty("marker", out var level) && level.ValueKind == JsonValueKind.Number && level.TryGetInt32(out var l) && l is >= 0 and <= 255 && _marker.Of(l))
         {
             (show as IMarkerWitness)?.SeenOnPage(l, _desk!.Link().RoundTripMs / 2);
         }
