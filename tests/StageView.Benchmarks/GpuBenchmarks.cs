@@ -33,7 +33,8 @@ public static class GpuBenchmarks
         yield return new Figure(Name + ".fine", fine, "ms", "still", fine / still);
         var draft = Measure(renderer, "by tiles, quality Draft", Hd with { Tiled = true, Quality = RenderQuality.Draft }, false, 15);
         yield return new Figure(Name + ".draft", draft, "ms", "still", draft / still);
-        yield return Apart(renderer);
+        yield return Apart(renderer, Scenes.House(), "");
+        yield return Apart(renderer, Scenes.House() with { LensDiameter = 0.05f, FocusDistance = 12 }, ".lens");
     }
 
     /// <summary>The figure of the issue alone.</summary>
@@ -98,18 +99,18 @@ public static class GpuBenchmarks
     }
 
     /// <summary>Share of the picture where both ways differ by more than a fifth of a percent of the luminance (or of a hundredth of the mean).</summary>
-    private static Figure Apart(FrameRenderer renderer)
+    private static Figure Apart(FrameRenderer renderer, Camera camera, string of)
     {
         var moment = Scenes.Large(Beams, Pixels);
         var settings = Hd with { Linear = true, Timings = false };
-        var fragments = renderer.Render(moment, Scenes.House(), settings with { Tiled = false });
-        var tiles = renderer.Render(moment, Scenes.House(), settings with { Tiled = true });
+        var fragments = renderer.Render(moment, camera, settings with { Tiled = false });
+        var tiles = renderer.Render(moment, camera, settings with { Tiled = true });
         Directory.CreateDirectory("out/bench");
-        PngPicture.Write("out/bench/gpu-fragments.png", fragments.Screen!);
-        PngPicture.Write("out/bench/gpu-tiles.png", tiles.Screen!);
+        PngPicture.Write($"out/bench/gpu-fragments{of}.png", fragments.Screen!);
+        PngPicture.Write($"out/bench/gpu-tiles{of}.png", tiles.Screen!);
         var share = ShareApart(fragments.Linear!, tiles.Linear!, 0.002, out var worst, out var mean);
         Console.WriteLine($"tiles against fragments: worst {worst:P2}, mean luminance {mean:G3} cd/m2");
-        return new Figure("render.gpu.tiles_apart", share, "share");
+        return new Figure("render.gpu.tiles_apart" + of, share, "share");
     }
 
     /// <summary>Share of the picture elements that differ by more than a bound, of their luminance or of a hundredth of the mean.</summary>
