@@ -125,8 +125,9 @@ class Viewer {
 
 // ---- The desk: ten universes of the rig, a new level twice a second.
 
+// Named by the round: the journal counts what is said often within a minute, and says it no more.
 class Desk {
-  #senders = Array.from({ length: 10 }, (_, i) => new Sender({ universe: i + 1, port: sacn, useUnicastDestination: "127.0.0.1", defaultPacketOptions: { sourceName: "soak desk", priority: 100, useRawDmxValues: true } }));
+  #senders = Array.from({ length: 10 }, (_, i) => new Sender({ universe: i + 1, port: sacn, useUnicastDestination: "127.0.0.1", defaultPacketOptions: { sourceName: `soak desk ${round % 7 + 1}`, priority: 100, useRawDmxValues: true } }));
   #n = 0;
   #timer = setInterval(() => {
     const level = 60 + (Math.floor(this.#n++ / 10) % 12) * 16;
