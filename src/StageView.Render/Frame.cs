@@ -116,7 +116,7 @@ internal sealed class Frame : IDisposable
     /// <summary>Draws one view's radiance at the eye into the targets of level 0.</summary>
     public Targets Draw(Moment moment, View view, RenderSettings settings)
     {
-        var plan = _plans.Make(moment, view, settings);
+        var plan = _plans.Make(moment, view, settings, IsTiled(settings));
         _block.Fill(_plans.All, moment, settings.WorkLightLux);
         _geometry.Upload(_plans.Filled, _plans.All.Count);
         Timer.Step("views' hulls");

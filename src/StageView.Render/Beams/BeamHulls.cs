@@ -21,6 +21,7 @@ internal sealed class BeamHulls
     private readonly Vector3[] _near = new Vector3[64];
     private readonly Vector3[] _far = new Vector3[64];
     private readonly Vector3[] _spare = new Vector3[64];
+    private bool _indexed;
 
     /// <summary>xyz in world metres, w the number of the beam.</summary>
     public Growing<Vector4> Corners { get; } = new();
@@ -60,10 +61,12 @@ internal sealed class BeamHulls
     /// <param name="stops">Their shapes.</param>
     /// <param name="view">Who looks.</param>
     /// <param name="withFaint">False leaves out all-round lamps after a mirror.</param>
-    public void Fill(Moment moment, BeamBatch batch, BeamStops stops, View view, bool withFaint)
+    /// <param name="indexed">Also as triangles, for fragments.</param>
+    public void Fill(Moment moment, BeamBatch batch, BeamStops stops, View view, bool withFaint, bool indexed)
     {
         Corners.Clear();
         Hulls.Clear();
+        _indexed = indexed;
         foreach (var list in Indices)
         {
             list.Clear();
@@ -154,7 +157,7 @@ internal sealed class BeamHulls
 
         Hulls.Add(new Hull(Kind(item), (int)first, count, item.Number));
         var list = Indices[Kind(item) + (inside ? Kinds : 0)];
-        for (uint i = 0; i < count; i++)
+        for (uint i = 0; _indexed && i < count; i++)
         {
             var j = (i + 1) % (uint)count;
             var (ni, fi, nj, fj) = (first + (2 * i), first + (2 * i) + 1, first + (2 * j), first + (2 * j) + 1);
@@ -240,10 +243,10 @@ internal sealed class BeamHulls
         return kept < 3 ? 0 : kept;
     }
 
-    /// <summary>True when all corners lie outside one side of the view's area, or behind the mirror's face.</summary>
+    /// <summary>True when all corners lie outside one side of the view's area and the cells of coarse haze around it, or behind the mirror's face.</summary>
     private bool Hidden(View view, int count)
     {
-        var area = view.Area;
+        var area = view.Around(8);
         var (left, right) = ((2f * area.X / view.Width) - 1, (2f * (area.X + area.Width) / view.Width) - 1);
         var (low, high) = ((2f * area.Y / view.Height) - 1, (2f * (area.Y + area.Height) / view.Height) - 1);
         int outside = 63;
@@ -272,7 +275,7 @@ internal sealed class BeamHulls
         Hulls.Add(new Hull(Kind(item), (int)first, 0, item.Number));
         var list = Indices[Kind(item) + Kinds];
         ReadOnlySpan<byte> faces = [0, 2, 3, 1, 4, 5, 7, 6, 0, 1, 5, 4, 2, 6, 7, 3, 0, 4, 6, 2, 1, 3, 7, 5];
-        for (var f = 0; f < 24; f += 4)
+        for (var f = 0; _indexed && f < 24; f += 4)
         {
             Triangle(list, first + faces[f], first + faces[f + 1], first + faces[f + 2]);
             Triangle(list, first + faces[f], first + faces[f + 2], first + faces[f + 3]);

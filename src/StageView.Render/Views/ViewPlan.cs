@@ -40,10 +40,10 @@ internal sealed class ViewPlan
         Mirrors.Clear();
     }
 
-    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops)
+    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, bool tiled)
     {
         Scenery.Fill(scenery, View);
         Lenses.Fill(moment, View);
-        Hulls.Fill(moment, batch, stops, View, withFaint: !IsSmall);
+        Hulls.Fill(moment, batch, stops, View, withFaint: !IsSmall, indexed: !tiled);
     }
 }

@@ -11,6 +11,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     private readonly List<ViewPlan> _plans = [];
     private readonly ViewPlan _shared = new();
     private int _used;
+    private bool _tiled;
 
     /// <summary>Those of this frame, by their numbers.</summary>
     public IReadOnlyList<ViewPlan> All => _plans[.._used];
@@ -40,18 +41,18 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     }
 
     /// <summary>A view and all that it needs behind its mirrors.</summary>
-    public ViewPlan Make(Moment moment, View view, RenderSettings settings)
+    public ViewPlan Make(Moment moment, View view, RenderSettings settings, bool tiled)
     {
-        _used = 0;
+        (_used, _tiled) = (0, tiled);
         var plan = Add(moment, view, settings, 0);
         var ahead = Math.Min(_used, Ahead);
         if (ahead == 1)
         {
-            plan.Fill(moment, scenery, batch, stops);
+            plan.Fill(moment, scenery, batch, stops, tiled);
         }
         else
         {
-            Parallel.For(0, ahead, i => _plans[i].Fill(moment, scenery, batch, stops));
+            Parallel.For(0, ahead, i => _plans[i].Fill(moment, scenery, batch, stops, tiled));
         }
 
         return plan;
@@ -77,7 +78,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
             return plan.Hulls;
         }
 
-        _shared.Hulls.Fill(moment, batch, stops, plan.View, withFaint: !plan.IsSmall);
+        _shared.Hulls.Fill(moment, batch, stops, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled);
         return _shared.Hulls;
     }
 
