@@ -41,7 +41,7 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
         var (page, errors) = await Open();
         await Assertions.Expect(page.Locator("#list li")).ToHaveCountAsync(7);
         await Assertions.Expect(page.Locator("#title")).ToHaveTextAsync("Foundry, second night");
-        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("upstage truss: height 8.08 m → 7.58 m (4 fixtures)");
+        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("fixtures on upstage truss: height 8.08 m → 7.58 m (4 fixtures)");
         await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("change 1: starts 0.6 s later: 9.9 s → 10.5 s");
         await Go(page, "cue-001");
         await Assertions.Expect(page.Locator("#causes tbody")).ToContainTextAsync("head 2: Pan -30° → 12.5°");
@@ -77,14 +77,14 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
     }
 
     [Fact]
-    public async Task Swipe_shows_both_sides_of_the_line_and_blink_turns_over()
+    public async Task A_wipe_shows_both_sides_of_the_line_and_blink_turns_over()
     {
         var (page, errors) = await Open();
         await Go(page, "cue-003");
         await page.Keyboard.PressAsync("5");
-        await page.Locator("#swipe").EvaluateAsync("e => { e.value = 130; e.dispatchEvent(new Event('input')); }");
+        await page.Locator("#wipe").EvaluateAsync("e => { e.value = 130; e.dispatchEvent(new Event('input')); }");
         Assert.Equal("inset(0px 0px 0px 13%)", await page.Locator("#pane .right").EvaluateAsync<string>("e => getComputedStyle(e).clipPath"));
-        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("swipe-light") });
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("wipe-light") });
         await page.Keyboard.PressAsync("6");
         var over = page.Locator("#pane figure").Nth(1);
         await Assertions.Expect(over).ToHaveCSSAsync("visibility", "visible");
@@ -116,9 +116,76 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
         var page = await browser.Open(report.Page, 390, 844, phone: true, scheme: ColorScheme.Dark);
         await Go(page, "cue-001");
         Assert.True(await page.EvaluateAsync<bool>("document.documentElement.scrollWidth <= document.documentElement.clientWidth"));
-        await page.Locator("#views button[data-view=swipe]").TapAsync();
-        await Assertions.Expect(page.Locator("#swipe")).ToBeVisibleAsync();
+        await page.Locator("#views button[data-view=wipe]").TapAsync();
+        await Assertions.Expect(page.Locator("#wipe")).ToBeVisibleAsync();
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("phone-dark"), FullPage = true });
+    }
+
+    [Fact]
+    public async Task On_a_phone_the_page_stays_where_it_is_while_views_change()
+    {
+        var page = await browser.Open(report.Page, 390, 844, phone: true);
+        await page.Locator("#list li").Filter(new LocatorFilterOptions { HasText = "cue-003" }).TapAsync();
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("phone-light-tapped") });
+        var heading = await page.Locator("#framehead").EvaluateAsync<double>("e => e.getBoundingClientRect().top");
+        Assert.InRange(heading, -1, 40);
+        await page.EvaluateAsync("scrollTo(0, document.documentElement.scrollHeight)");
+        var before = await page.EvaluateAsync<double>("scrollY");
+        Assert.True(before > 100);
+        foreach (var (view, n) in new[] { ("base", 1), ("difference", 1), ("wipe", 2) })
+        {
+            await page.Locator($"#views button[data-view={view}]").DispatchEventAsync("click");
+            await Assertions.Expect(page.Locator("#pane figure")).ToHaveCountAsync(n);
+            // A view that is less high leaves the page shorter; no further up than that.
+            Assert.True(await page.EvaluateAsync<bool>("b => Math.abs(scrollY - Math.min(b, document.documentElement.scrollHeight - innerHeight)) < 2", before));
+        }
+    }
+
+    [Fact]
+    public async Task The_list_follows_the_chosen_frame()
+    {
+        var page = await browser.Open(report.Page, 390, 844, phone: true);
+        await page.Locator("#list").EvaluateAsync("e => e.style.maxHeight = '6rem'");
+        const string Seen = "e => { const l = document.getElementById('list').getBoundingClientRect(), r = e.getBoundingClientRect(); return r.top >= l.top - 1 && r.bottom <= l.bottom + 1; }";
+        foreach (var key in Enumerable.Repeat("ArrowRight", 6).Concat(Enumerable.Repeat("ArrowLeft", 6)))
+        {
+            await page.Keyboard.PressAsync(key);
+            Assert.True(await page.Locator("#list li[aria-current=true]").EvaluateAsync<bool>(Seen));
+        }
+    }
+
+    [Fact]
+    public async Task Real_pixels_has_a_button_and_the_wipe_is_cut_where_its_line_stands()
+    {
+        var (page, errors) = await Open();
+        await Go(page, "cue-003");
+        await page.Locator("#views button[data-view=wipe]").ClickAsync();
+        await page.SetViewportSizeAsync(800, 850);
+        await page.Locator("#real").ClickAsync();
+        await Assertions.Expect(page.Locator("#real")).ToHaveAttributeAsync("aria-pressed", "true");
+        Assert.Equal(640, await page.Locator("#pane .right img").EvaluateAsync<double>("async e => { await e.decode(); return e.getBoundingClientRect().width; }"));
+        var off = await page.EvaluateAsync<double>("() => { const f = document.querySelector('#pane .right').getBoundingClientRect(), e = document.querySelector('#pane .edge').getBoundingClientRect(); return Math.abs(f.left + f.width / 2 - (e.left + 1)) + Math.abs(f.height - e.height); }");
+        Assert.InRange(off, 0, 1.5);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("wipe-real") });
+        await page.Keyboard.PressAsync("p");
+        await Assertions.Expect(page.Locator("#real")).ToHaveAttributeAsync("aria-pressed", "false");
+        Assert.Empty(errors);
+    }
+
+    [Fact]
+    public async Task The_legend_stands_only_under_a_difference()
+    {
+        var (page, errors) = await Open(ColorScheme.Dark);
+        await page.Keyboard.PressAsync("4");
+        await Go(page, "cue-001");
+        await Assertions.Expect(page.Locator("#legend")).ToContainTextAsync("amber");
+        await Go(page, "only-after");
+        await Assertions.Expect(page.Locator("#pane .none")).ToHaveTextAsync("no difference picture");
+        await Assertions.Expect(page.Locator("#legend")).ToHaveTextAsync("");
+        await Assertions.Expect(page.Locator("#summary")).ToHaveTextAsync(new System.Text.RegularExpressions.Regex(@"· base: \S+base, new: \S+new$"));
+        Assert.Equal(await page.Locator("#summary").EvaluateAsync<string>("e => getComputedStyle(e).color"), await page.Locator("#find").EvaluateAsync<string>("e => getComputedStyle(e, '::placeholder').color"));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("no-difference-dark") });
+        Assert.Empty(errors);
     }
 
     private static Task Go(IPage page, string name) =>

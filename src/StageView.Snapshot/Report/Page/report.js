@@ -2,12 +2,13 @@
 (() => {
   const data = JSON.parse(document.getElementById('data').textContent);
   const $ = id => document.getElementById(id);
+  const narrow = matchMedia('(max-width: 760px)');
   const kinds = [
     ['changed', 'changed'], ['sizeMismatch', 'other size'], ['added', 'added'], ['removed', 'removed'],
     ['unreadable', 'unreadable'], ['withinTolerance', 'within tolerance'], ['identical', 'identical']];
   const views = [
-    ['side', 'Beside'], ['base', 'Base'], ['new', 'New'], ['difference', 'Difference'], ['swipe', 'Swipe'], ['blink', 'Blink']];
-  const state = { view: 'side', at: -1, shown: [], flip: false, timer: 0, real: false };
+    ['side', 'Beside'], ['base', 'Base'], ['new', 'New'], ['difference', 'Difference'], ['wipe', 'Wipe'], ['blink', 'Blink']];
+  const state = { view: 'side', at: -1, drawn: -1, shown: [], flip: false, timer: 0, real: false };
   const on = new Set(kinds.map(k => k[0]).filter(k => k !== 'identical' && k !== 'withinTolerance'));
   if (!data.frames.some(f => on.has(f.verdict))) { kinds.forEach(k => on.add(k[0])); }
 
@@ -53,12 +54,15 @@
     $('says').className = f.verdict;
     for (const b of $('views').children) { b.setAttribute('aria-pressed', b.dataset.view === state.view); }
     const pane = $('pane');
+    // The height is kept until the new pictures are there, so that the page doesn't jump.
+    pane.style.minHeight = pane.offsetHeight + 'px';
     pane.replaceChildren();
-    pane.className = (state.view === 'side' ? 'pair' : '') + (state.real ? ' real' : '');
-    $('swipe').hidden = state.view !== 'swipe';
-    $('legend').textContent = state.view === 'difference' ? 'amber: brighter now · blue: darker now · green: another colour · violet: forgiven edges · hatched: left out' : '';
+    pane.className = (state.view === 'side' ? 'pair' : state.view === 'wipe' ? 'wiped' : '') + (state.real ? ' real' : '');
+    $('wipe').hidden = state.view !== 'wipe';
+    $('real').setAttribute('aria-pressed', state.real);
+    $('legend').textContent = state.view === 'difference' && f.pictures && picture('d' + index) ? 'amber: brighter now · blue: darker now · green: another colour · violet: forgiven edges · hatched: left out' : '';
     if (state.view === 'side') { pane.append(figure('base', f, index), figure('new', f, index)); }
-    else if (state.view === 'swipe') {
+    else if (state.view === 'wipe') {
       const over = figure('new', f, index, 'right');
       pane.append(figure('base', f, index), over, el('div', undefined, { class: 'edge' }));
       cut();
@@ -69,16 +73,22 @@
       turn();
       state.timer = setInterval(() => { state.flip = !state.flip; turn(); }, 700);
     } else { pane.append(figure(state.view, f, index)); }
+    Promise.allSettled([...pane.querySelectorAll('img')].map(i => i.decode())).then(() => { pane.style.minHeight = ''; });
     why(f);
-    [...$('list').children].forEach((li, i) => {
-      li.setAttribute('aria-current', i === state.at);
-      if (i === state.at) { li.scrollIntoView({ block: 'nearest' }); }
-    });
+    [...$('list').children].forEach((li, i) => li.setAttribute('aria-current', i === state.at));
+    if (state.drawn !== index) { state.drawn = index; reveal($('list').children[state.at]); }
     location.replace('#' + encodeURIComponent(f.name));
   }
 
+  // Scrolls the list alone: on a phone the page itself would move away from what is looked at.
+  function reveal(li) {
+    const list = $('list');
+    const top = li.getBoundingClientRect().top - list.getBoundingClientRect().top;
+    list.scrollTop += Math.min(top, Math.max(0, top + li.offsetHeight - list.clientHeight));
+  }
+
   function cut() {
-    const x = $('swipe').value / 10;
+    const x = $('wipe').value / 10;
     const fig = $('pane').querySelector('.right');
     const edge = $('pane').querySelector('.edge');
     if (fig && edge) { fig.style.clipPath = 'inset(0 0 0 ' + x + '%)'; edge.style.left = 'calc(' + x + '% - 1px)'; }
@@ -115,15 +125,17 @@
       const f = data.frames[i];
       const li = el('li');
       li.append(el('span', f.name, { class: 'n' }), el('span', f.verdict === 'changed' ? share(f.share) : '', { class: 's' }), el('span', word(f.verdict) + (time(f) ? ' · ' + time(f) : ''), { class: 'v ' + f.verdict }));
-      li.addEventListener('click', () => go(at));
+      li.addEventListener('click', () => { go(at); if (narrow.matches) { $('framehead').scrollIntoView(); } });
       return li;
     }));
     state.at = Math.max(0, state.shown.indexOf(keep));
+    state.drawn = -1;
     draw();
   }
 
   function go(at) { state.at = Math.min(state.shown.length - 1, Math.max(0, at)); draw(); }
   function view(v) { state.view = v; draw(); }
+  function real() { state.real = !state.real; draw(); }
 
   function theme() {
     const dark = document.documentElement.dataset.theme ? document.documentElement.dataset.theme === 'dark' : matchMedia('(prefers-color-scheme: dark)').matches;
@@ -139,7 +151,7 @@
 
   document.title = data.title;
   $('title').textContent = data.title;
-  $('summary').textContent = data.summary + ' · base ' + data.base + ', new ' + data.new;
+  $('summary').textContent = data.summary + ' · base: ' + data.base + ', new: ' + data.new;
   $('whole').hidden = data.causes.length === 0;
   $('wholelist').replaceChildren(...data.causes.map(c => el('li', c.text + (c.follows ? ' (may follow from: ' + c.follows + ')' : ''))));
   for (const [kind, label] of kinds) {
@@ -158,14 +170,15 @@
   $('order').addEventListener('change', list);
   $('prev').addEventListener('click', () => go(state.at - 1));
   $('next').addEventListener('click', () => go(state.at + 1));
-  $('swipe').addEventListener('input', cut);
+  $('wipe').addEventListener('input', cut);
+  $('real').addEventListener('click', real);
   $('lift').addEventListener('input', () => lift(0));
   $('theme').addEventListener('click', theme);
   $('keys').addEventListener('click', keys);
   const drag = e => {
-    if (state.view !== 'swipe' || (e.type === 'pointermove' && !e.buttons)) { return; }
-    const r = $('pane').getBoundingClientRect();
-    $('swipe').value = String(1000 * (e.clientX - r.left) / r.width);
+    if (state.view !== 'wipe' || (e.type === 'pointermove' && !e.buttons)) { return; }
+    const r = $('pane').querySelector('.right').getBoundingClientRect();
+    $('wipe').value = String(1000 * (e.clientX - r.left) / r.width);
     cut();
   };
   $('pane').addEventListener('pointerdown', drag);
@@ -178,7 +191,7 @@
     const does = {
       ArrowRight: () => go(state.at + 1), ArrowLeft: () => go(state.at - 1), ArrowDown: () => go(state.at + 1), ArrowUp: () => go(state.at - 1),
       ' ': () => { if (state.view === 'base' || state.view === 'new') { view(state.view === 'base' ? 'new' : 'base'); } else { view('base'); } },
-      '+': () => lift(0.5), '=': () => lift(0.5), '-': () => lift(-0.5), z: () => { state.real = !state.real; draw(); },
+      '+': () => lift(0.5), '=': () => lift(0.5), '-': () => lift(-0.5), p: real,
       '/': () => $('find').focus(), t: theme, '?': keys }[e.key]
       || (e.key >= '1' && e.key <= String(views.length) ? () => view(views[+e.key - 1][0]) : null);
     if (!does || (range && e.key.startsWith('Arrow')) || (e.key === ' ' && e.target.matches('button, summary'))) { return; }
