@@ -49,17 +49,14 @@ public static class FactsDiff
         var groups = told.GroupBy(d => Likeness(d.A, d.B)).ToList();
         foreach (var group in groups)
         {
-            // A truss that moves with what hangs on it is told by what hangs on it.
-            var (a, b) = group.First();
-            if (b.Kind == "scenery" && groups.Any(g => g.First().B is { Kind: "fixture" } f && f.Place == b.Subject && f.Property == b.Property && Delta(g.First()) == Delta((a, b))))
+            // A truss that moves with what hangs on it is one cause, told with the truss's own figures.
+            if (group.First().B.Kind == "scenery" && groups.Any(g => Carries(group.First(), g.First())))
             {
                 continue;
             }
 
-            foreach (var cause in Tell([.. group]))
-            {
-                yield return cause;
-            }
+            var carrier = told.FirstOrDefault(d => Carries(d, group.First()));
+            yield return carrier.B is null ? Tell([.. group]) : Carried(carrier, [.. group]);
         }
     }
 
@@ -85,12 +82,25 @@ public static class FactsDiff
         ? Math.Round(y - x, 3).ToString(System.Globalization.CultureInfo.InvariantCulture)
         : $"{change.A.Text}>{change.B.Text}";
 
-    private static IEnumerable<Cause> Tell(IReadOnlyList<(RigFact A, RigFact B)> group)
+    private static bool Carries((RigFact A, RigFact B) piece, (RigFact A, RigFact B) hung) =>
+        piece.B.Kind == "scenery" && hung.B.Kind == "fixture" && hung.B.Place == piece.B.Subject && hung.B.Property == piece.B.Property && Delta(hung) == Delta(piece);
+
+    private static Cause Carried((RigFact A, RigFact B) carrier, IReadOnlyList<(RigFact A, RigFact B)> hung) => new()
+    {
+        Kind = CauseKind.Rig,
+        Subject = carrier.B.Subject,
+        What = carrier.B.Property,
+        Before = Amounts.Say(carrier.A.Value, carrier.A.Unit, carrier.A.Text),
+        After = Amounts.Say(carrier.B.Value, carrier.B.Unit, carrier.B.Text),
+        Fixtures = [.. hung.Select(h => h.B.Subject).Distinct()],
+    };
+
+    private static Cause Tell(IReadOnlyList<(RigFact A, RigFact B)> group)
     {
         var (a, b) = group[0];
         if (group.Count == 1)
         {
-            yield return new Cause
+            return new Cause
             {
                 Kind = CauseKind.Rig,
                 Subject = b.Kind == "fixture" ? b.Subject : $"{b.Kind} {b.Subject}",
@@ -99,14 +109,13 @@ public static class FactsDiff
                 After = Amounts.Say(b.Value, b.Unit, b.Text),
                 Fixtures = b.Fixtures ?? (b.Kind == "fixture" ? [b.Subject] : null),
             };
-            yield break;
         }
 
         var same = group.All(g => g.A.Value == a.Value && g.B.Value == b.Value && g.A.Text == a.Text);
-        yield return new Cause
+        return new Cause
         {
             Kind = CauseKind.Rig,
-            Subject = b.Place!,
+            Subject = b.Kind == "fixture" ? $"fixtures on {b.Place}" : b.Place!,
             What = same ? b.Property : b.Value is null ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}",
             Before = Amounts.Say(a.Value, a.Unit, a.Text),
             After = Amounts.Say(b.Value, b.Unit, b.Text),

@@ -16,8 +16,8 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
         Assert.True(run.ExitCode == 1, run.Output + run.Errors);
         using var json = JsonDocument.Parse(File.ReadAllText(Path.Combine(report, "report.json")));
         var whole = Texts(json.RootElement.GetProperty("causes"));
-        Assert.Contains("upstage truss: height 8.08 m → 7.68 m (10 fixtures)", whole);
-        Assert.Contains("house truss: mode Zoom → Dimmer (10 fixtures)", whole);
+        Assert.Contains("upstage truss: height 8.3 m → 7.9 m (10 fixtures)", whole);
+        Assert.Contains("fixtures on house truss: mode Zoom → Dimmer (10 fixtures)", whole);
         Assert.Contains(whole, IsTheCue);
 
         var frames = json.RootElement.GetProperty("frames").EnumerateArray().ToDictionary(f => f.GetProperty("name").GetString()!);
@@ -25,7 +25,7 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
         Assert.Contains(steel, c => c.StartsWith("up head 2: Pan", StringComparison.Ordinal) && c.EndsWith("→ 60°", StringComparison.Ordinal));
         Assert.Contains(steel, c => c.StartsWith("upstage truss: height", StringComparison.Ordinal));
         Assert.DoesNotContain(steel, c => c.StartsWith("cue ", StringComparison.Ordinal));
-        Assert.Contains("house truss: mode Zoom → Dimmer (10 fixtures)", Texts(frames["at-3.house"].GetProperty("causes")));
+        Assert.Contains("fixtures on house truss: mode Zoom → Dimmer (10 fixtures)", Texts(frames["at-3.house"].GetProperty("causes")));
         Assert.Contains(Texts(frames["at-17.3.house"].GetProperty("causes")), IsTheCue);
 
         // No other head is blamed for the frame in which one was turned.

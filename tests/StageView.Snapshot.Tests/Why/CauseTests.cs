@@ -26,8 +26,17 @@ public sealed class CauseTests
     {
         var before = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 8.08)), Height("down head 1", 7)]);
         var after = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 7.58)), Height("down head 1", 7)]);
-        Assert.Equal(["upstage truss: height 8.08 m → 7.58 m (6 fixtures)"], FactsDiff.Of(before, after).Select(c => c.Text));
+        Assert.Equal(["fixtures on upstage truss: height 8.08 m → 7.58 m (6 fixtures)"], FactsDiff.Of(before, after).Select(c => c.Text));
 
+        // The truss that carries them moved too: it is told, with its own height, once.
+        Assert.Equal(
+            ["upstage truss: height 8.3 m → 7.8 m (6 fixtures)"],
+            FactsDiff.Of(before with { Rig = [.. before.Rig, Truss(8.3)] }, after with { Rig = [.. after.Rig, Truss(7.8)] }).Select(c => c.Text));
+        Assert.Equal(
+            ["fixtures on upstage truss: height 8.08 m → 7.58 m (6 fixtures)", "scenery upstage truss: height 8.3 m → 8 m"],
+            FactsDiff.Of(before with { Rig = [.. before.Rig, Truss(8.3)] }, after with { Rig = [.. after.Rig, Truss(8)] }).Select(c => c.Text));
+
+        static RigFact Truss(double height) => new() { Kind = "scenery", Subject = "upstage truss", Property = "height", Value = height, Unit = "m" };
         static RigFact Height(string name, double height) => new() { Kind = "fixture", Subject = name, Property = "height", Value = height, Unit = "m", Place = name.StartsWith("up", StringComparison.Ordinal) ? "upstage truss" : "downstage truss" };
     }
 
