@@ -13,21 +13,24 @@ public static class FindingRules
 
     /// <param name="health">What was heard.</param>
     /// <param name="patch">What the rig uses; with an empty one nothing is said of patched or unpatched.</param>
-    public static IReadOnlyList<Finding> All(WireHealth health, PatchedUniverses patch)
+    /// <param name="lately">In which time what is counted was lost or refused, for instance <c>in the last minute</c>; empty for the whole time.</param>
+    public static IReadOnlyList<Finding> All(WireHealth health, PatchedUniverses patch, string lately = "")
     {
         ArgumentNullException.ThrowIfNull(health);
         ArgumentNullException.ThrowIfNull(patch);
+        ArgumentNullException.ThrowIfNull(lately);
+        lately = lately.Length > 0 ? " " + lately : "";
         var found = new List<Finding>();
         Silent(found, health, patch);
         foreach (var universe in health.Universes)
         {
             Patched(found, universe, patch);
-            Sources(found, universe, patch);
+            Sources(found, universe, patch, lately);
         }
 
         Backups(found, health, patch);
         Still(found, health);
-        Machine(found, health);
+        Machine(found, health, lately);
         return [.. found.OrderByDescending(f => f.Stands).ThenBy(f => f.Universe ?? 0).ThenBy(f => f.Kind)];
     }
 
@@ -62,7 +65,7 @@ public static class FindingRules
         }
     }
 
-    private static void Sources(List<Finding> found, UniverseHealth universe, PatchedUniverses patch)
+    private static void Sources(List<Finding> found, UniverseHealth universe, PatchedUniverses patch, string lately)
     {
         var live = universe.Sources.Where(s => s.Standing == SourceStanding.Live).ToArray();
         var used = patch.Highest.Count == 0 || patch.Highest.ContainsKey(universe.Universe);
@@ -76,18 +79,21 @@ public static class FindingRules
         foreach (var s in universe.Sources.Where(s => s.Standing == SourceStanding.Lost))
         {
             var left = live.Length == 0 ? "; its last levels are held" : "; others are heard";
-            found.Add(new Finding(FindingKind.SourceStopped, universe.Universe, used, Text($"universe {universe.Universe}: {s.Label} stopped {s.SecondsSinceSeen:F1} s ago without saying so{left}")));
+            found.Add(OfSource(FindingKind.SourceStopped, universe.Universe, used, new FindingDetail { Who = s.Label, Does = "stopped", Seconds = s.SecondsSinceSeen, Tail = " ago without saying so" + left }));
         }
 
         foreach (var s in universe.Sources.Where(s => s.Standing == SourceStanding.Ended && live.Length == 0))
         {
-            found.Add(new Finding(FindingKind.SourceStopped, universe.Universe, used, Text($"universe {universe.Universe}: {s.Label} ended it {s.SecondsSinceSeen:F1} s ago and no other source sends; its last levels are held")));
+            found.Add(OfSource(FindingKind.SourceStopped, universe.Universe, used, new FindingDetail { Who = s.Label, Does = "ended its stream", Seconds = s.SecondsSinceSeen, Tail = " ago and no other source sends; its last levels are held" }));
         }
 
         foreach (var s in universe.Sources.Where(s => s.Missing > 0))
         {
             var share = 100.0 * s.Missing / (s.Missing + s.Packets);
-            found.Add(new Finding(FindingKind.PacketsLost, universe.Universe, share >= 1, Text($"universe {universe.Universe}: {s.Missing} packets of {s.Label} are missing ({share:F2} %)")));
+            found.Add(OfSource(FindingKind.PacketsLost, universe.Universe, share >= 1, new FindingDetail
+            {
+                Who = s.Label, Does = lately.Length > 0 ? "went missing" + lately : "are missing", Count = s.Missing, Of = s.Missing + s.Packets,
+            }));
         }
 
         if (live.Length > 0 && live.All(s => s.Preview))
@@ -97,7 +103,7 @@ public static class FindingRules
 
         if (universe.OtherStartCodes > 0)
         {
-            found.Add(new Finding(FindingKind.OtherStartCodes, universe.Universe, false, Text($"universe {universe.Universe} also carries {universe.OtherStartCodes} packets with other start codes (the last 0x{universe.LastOtherStartCode:X2}), which are no levels")));
+            found.Add(new Finding(FindingKind.OtherStartCodes, universe.Universe, false, Text($"universe {universe.Universe} also carries {universe.OtherStartCodes} packets{lately} with other start codes (the last 0x{universe.LastOtherStartCode:X2}), which are no levels")));
         }
 
         if (universe.FrozenBySync)
@@ -107,7 +113,7 @@ public static class FindingRules
 
         if (universe.Refused > 0)
         {
-            found.Add(new Finding(FindingKind.TooMany, universe.Universe, true, Text($"universe {universe.Universe}: {universe.Refused} packets of further sources found no room beside the {universe.Sources.Count} known")));
+            found.Add(new Finding(FindingKind.TooMany, universe.Universe, true, Text($"universe {universe.Universe}: {universe.Refused} packets of further sources found no room{lately} beside the {universe.Sources.Count} known")));
         }
     }
 
@@ -148,28 +154,31 @@ public static class FindingRules
         {
             foreach (var s in universe.Sources.Where(s => s.Standing == SourceStanding.Live && s.SecondsSinceChange >= StillAfterSeconds && moving.Contains(s.Cid ?? s.Address)))
             {
-                found.Add(new Finding(FindingKind.LevelsFrozen, universe.Universe, false, Text($"universe {universe.Universe}: {s.Label} hasn't changed a level for {s.SecondsSinceChange:F0} s while its other universes move")));
+                found.Add(OfSource(FindingKind.LevelsFrozen, universe.Universe, false, new FindingDetail { Who = s.Label, Does = "hasn't changed a level for", Seconds = s.SecondsSinceChange, Tail = " while its other universes move" }));
             }
         }
     }
 
-    private static void Machine(List<Finding> found, WireHealth health)
+    private static void Machine(List<Finding> found, WireHealth health, string lately)
     {
         if (health.KernelDrops > 0)
         {
-            found.Add(new Finding(FindingKind.DroppedByThisMachine, null, true, Text($"this machine dropped {health.KernelDrops} packets for want of receive buffer; lift it with 'sysctl -w net.core.rmem_max=67108864'")));
+            found.Add(new Finding(FindingKind.DroppedByThisMachine, null, true, Text($"this machine dropped {health.KernelDrops} packets{lately} for want of receive buffer; lift it with 'sysctl -w net.core.rmem_max=67108864'")));
         }
 
         if (health.NoRoom > health.Universes.Sum(u => u.Refused))
         {
-            found.Add(new Finding(FindingKind.TooMany, null, true, Text($"{health.NoRoom - health.Universes.Sum(u => u.Refused)} packets of further universes or senders found no room; the bounds protect this machine's memory")));
+            found.Add(new Finding(FindingKind.TooMany, null, true, Text($"{health.NoRoom - health.Universes.Sum(u => u.Refused)} packets of further universes or senders found no room{lately}; the bounds protect this machine's memory")));
         }
 
         if (health.Malformed > 0)
         {
-            found.Add(new Finding(FindingKind.Malformed, null, false, Text($"{health.Malformed} malformed packets were refused; the last: {health.LastMalformed}")));
+            found.Add(new Finding(FindingKind.Malformed, null, false, Text($"{health.Malformed} malformed packets were refused{lately}; the last: {health.LastMalformed}")));
         }
     }
+
+    private static Finding OfSource(FindingKind kind, int universe, bool stands, FindingDetail detail) =>
+        new(kind, universe, stands, detail.Say(kind, Text($"universe {universe}"))) { Detail = detail };
 
     private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

@@ -4,8 +4,14 @@ namespace StageView.Wire.Health;
 /// Looks at a merger again and again and says what is wrong. Rates are those between two looks; sources count as disagreeing
 /// where they did in three looks in a row, so that two desks in step that are a packet apart are left in peace.
 /// </summary>
-public sealed class HealthWatch(PatchedUniverses patch)
+/// <param name="patch">What the rig uses.</param>
+/// <param name="lately">Findings count only what was lost or refused within so many seconds before the newest look, told as <paramref name="latelyWords"/>; infinite for all since the beginning.</param>
+/// <param name="latelyWords">For instance <c>in the last minute</c>.</param>
+public sealed class HealthWatch(PatchedUniverses patch, double lately = double.PositiveInfinity, string latelyWords = "")
 {
+    private static readonly (int, string, FindingKind) s_dropped = (0, "", FindingKind.DroppedByThisMachine), s_noRoom = (0, "", FindingKind.TooMany), s_malformed = (0, "", FindingKind.Malformed);
+    private readonly LatelyCounts _lately = new(lately);
+
     private const int Looks = 3;
     private Dictionary<(int Universe, string Source), (long Packets, double At)> _before = [];
     private Dictionary<(int Universe, string Source), (long Packets, double At)> _now = [];
@@ -21,9 +27,11 @@ public sealed class HealthWatch(PatchedUniverses patch)
         // Only what is known now is kept, so that sources that come and go don't pile up.
         (_before, _now) = (_now, _before);
         _now.Clear();
+        kernelDrops = kernelDrops < 0 ? null : kernelDrops;
+        _lately.Take(now.At, Counts(now, kernelDrops));
         return now with
         {
-            KernelDrops = kernelDrops < 0 ? null : kernelDrops,
+            KernelDrops = kernelDrops,
             Universes = [.. now.Universes.Select(u => u with
             {
                 Sources = [.. u.Sources.Select(s => s with { PacketsPerSecond = Rate(u.Universe, s, now.At) })],
@@ -33,7 +41,34 @@ public sealed class HealthWatch(PatchedUniverses patch)
     }
 
     /// <summary>What stands out in a look.</summary>
-    public IReadOnlyList<Finding> Findings(WireHealth health) => FindingRules.All(health, patch);
+    public IReadOnlyList<Finding> Findings(WireHealth health) => FindingRules.All(Lately(health), patch, latelyWords);
+
+    private static (int, string, FindingKind) Key(int universe, SourceHealth s, FindingKind what) => (universe, s.Cid ?? s.Address, what);
+
+    // All packets of a source are kept beside those missing, as those of FindingKind.SourceStopped.
+    private static IEnumerable<((int, string, FindingKind), long)> Counts(WireHealth health, long? drops) =>
+    [
+        (s_dropped, drops ?? 0), (s_noRoom, health.NoRoom), (s_malformed, health.Malformed),
+        .. health.Universes.SelectMany(u => u.Sources.SelectMany(s => new[] { (Key(u.Universe, s, FindingKind.PacketsLost), s.Missing), (Key(u.Universe, s, FindingKind.SourceStopped), s.Packets) })
+            .Append(((u.Universe, "", FindingKind.TooMany), u.Refused)).Append(((u.Universe, "", FindingKind.OtherStartCodes), u.OtherStartCodes))),
+    ];
+
+    private WireHealth Lately(WireHealth health) => _lately.Whole ? health : health with
+    {
+        KernelDrops = health.KernelDrops is { } drops ? _lately.Of(s_dropped, drops) : null,
+        NoRoom = _lately.Of(s_noRoom, health.NoRoom),
+        Malformed = _lately.Of(s_malformed, health.Malformed),
+        Universes = [.. health.Universes.Select(u => u with
+        {
+            Refused = _lately.Of((u.Universe, "", FindingKind.TooMany), u.Refused),
+            OtherStartCodes = _lately.Of((u.Universe, "", FindingKind.OtherStartCodes), u.OtherStartCodes),
+            Sources = [.. u.Sources.Select(s => s with
+            {
+                Missing = _lately.Of(Key(u.Universe, s, FindingKind.PacketsLost), s.Missing),
+                Packets = _lately.Of(Key(u.Universe, s, FindingKind.SourceStopped), s.Packets),
+            })],
+        })],
+    };
 
     private double Rate(int universe, SourceHealth source, double at)
     {

@@ -4,6 +4,7 @@ using StageView.App.Live;
 using StageView.Wire;
 using StageView.Wire.ArtNet;
 using StageView.Wire.E131;
+using StageView.Wire.Health;
 using StageView.Wire.Time;
 
 namespace StageView.App.Tests.Live;
@@ -101,6 +102,55 @@ public sealed class NightTests
 
         Send(tally, From with { Port = 40_000 }, 1);
         Assert.Equal("10.0.0.2:40000", tally.Read(patched).Universes[0].Sources.Single().Address);
+    }
+
+    [Fact]
+    public void A_lost_desk_is_one_line_and_losses_are_told_once_until_they_are_long_over()
+    {
+        var clock = new FakeTimeProvider();
+        var journal = new NightJournal(clock);
+        var tell = new FindingJournal(clock, journal);
+        Finding[] lost = [.. Enumerable.Range(1, 10).Append(14).SelectMany(u => new[] { Stopped(u, 3 + (0.02 * u)), Missing(u, u) })];
+        Assert.Equal(
+            [
+                "universes 1 to 10, 14: 'desk' at 10.0.0.2 stopped 3.0 s ago without saying so; its last levels are held",
+                "universes 1 to 10, 14: 69 packets of 'desk' at 10.0.0.2 went missing in the last minute (6.27 %)",
+            ],
+            FindingGroups.Of(lost).Select(f => f.Text));
+        // What stopped at another time, and what is said otherwise, stays apart.
+        Assert.Equal(
+            ["universe 1: 'desk' at 10.0.0.2 stopped 30.0 s ago without saying so; its last levels are held", "universe 2: 'desk' at 10.0.0.2 stopped 3.0 s ago without saying so; its last levels are held"],
+            FindingGroups.Of([Stopped(1, 30), Stopped(2, 3)]).Select(f => f.Text));
+        Assert.Equal(
+            ["universes 30, 31 are heard from x", "universe 311 is heard from x", "3 malformed"],
+            FindingGroups.Of([new(FindingKind.HeardButNotPatched, 30, false, "universe 30 is heard from x"), new(FindingKind.HeardButNotPatched, 31, false, "universe 31 is heard from x"),
+                new(FindingKind.HeardButNotPatched, 31, false, "universe 311 is heard from x"), new(FindingKind.Malformed, null, false, "3 malformed")]).Select(f => f.Text));
+
+        // Losses of each second minute through an hour: one line in the journal for all universes.
+        for (var minute = 0; minute < 60; minute++)
+        {
+            tell.Tell(minute % 2 == 0 ? lost : []);
+            clock.Advance(TimeSpan.FromMinutes(1));
+        }
+
+        Assert.Equal("universes 1 to 10, 14: 69 packets of 'desk' at 10.0.0.2 went missing in the last minute (6.27 %)", Assert.Single(journal.Newest(10)).Text);
+        clock.Advance(TimeSpan.FromMinutes(10));
+        tell.Tell([]);
+        tell.Tell([]);
+        Assert.Equal(2, journal.Newest(10).Count);
+        Assert.Contains(journal.Newest(10), l => l.Text == "over: universes 1 to 10, 14: for 10 minutes fewer than 1 in 100 packets of 'desk' at 10.0.0.2 went missing");
+
+        // Another fault is over as soon as it is gone.
+        tell.Tell([new(FindingKind.SourcesDisagree, 3, true, "universe 3: a and b fight")]);
+        tell.Tell([]);
+        Assert.Equal("over: universe 3: a and b fight", journal.Newest(1)[0].Text);
+
+        static Finding Stopped(int universe, double seconds) => With(FindingKind.SourceStopped, universe, new FindingDetail
+        {
+            Who = "'desk' at 10.0.0.2", Does = "stopped", Seconds = seconds, Tail = " ago without saying so; its last levels are held",
+        });
+        static Finding Missing(int universe, int count) => With(FindingKind.PacketsLost, universe, new FindingDetail { Who = "'desk' at 10.0.0.2", Does = "went missing in the last minute", Count = count, Of = 100 });
+        static Finding With(FindingKind kind, int universe, FindingDetail detail) => new(kind, universe, true, detail.Say(kind, $"universe {universe}")) { Detail = detail };
     }
 
     [Fact]

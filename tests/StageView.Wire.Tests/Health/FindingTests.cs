@@ -96,7 +96,7 @@ public sealed class FindingTests
         Assert.Equal(
             [
                 "universe 1: 'desk 1' at 10.0.0.1 stopped 3.0 s ago without saying so; its last levels are held",
-                "universe 2: 'desk 2' at 10.0.0.2 ended it 2.0 s ago and no other source sends; its last levels are held",
+                "universe 2: 'desk 2' at 10.0.0.2 ended its stream 2.0 s ago and no other source sends; its last levels are held",
             ],
             Find(Patch((1, 512), (2, 512))));
     }
@@ -157,6 +157,43 @@ public sealed class FindingTests
         var remarks = Find(Patch((1, 512)), standing: false);
         Assert.Contains(remarks, f => f.Contains("preview data alone", StringComparison.Ordinal));
         Assert.Contains(remarks, f => f.Contains("1 malformed", StringComparison.Ordinal) && f.Contains("cut short: 100 bytes", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void What_went_missing_is_forgotten_after_the_time_asked_for()
+    {
+        var night = new HealthWatch(Patch((1, 512)));
+        var minute = new HealthWatch(Patch((1, 512)), 60, "in the last minute");
+        string[] Missing(HealthWatch watch, int universe = 1) =>
+            [.. watch.Findings(watch.Look(_merger)).Where(f => f.Kind is FindingKind.PacketsLost or FindingKind.Malformed && (f.Universe ?? universe) == universe).Select(f => f.Text)];
+        void SendFor(int from, int to)
+        {
+            for (var t = from; t < to; t += 1000)
+            {
+                Send(t, 1, 1, Packets.Levels(512, 1));
+                Missing(night);
+                Missing(minute);
+            }
+        }
+
+        SendFor(0, 5000);
+        _sequence += 9;
+        _merger.Receive(Ms(5000), Packets.Console1, Packets.Data(1, 1, 1, [1, 2]).AsSpan(0, 100));
+        SendFor(5000, 10_000);
+        Assert.Equal("universe 1: 9 packets of 'desk 1' at 10.0.0.1 are missing (47.37 %)", Missing(night)[0]);
+        // Of the ten packets before and after them the first was there before the first look.
+        Assert.Equal("universe 1: 9 packets of 'desk 1' at 10.0.0.1 went missing in the last minute (50.00 %)", Missing(minute)[0]);
+        Assert.StartsWith("1 malformed packets were refused in the last minute; the last:", Missing(minute)[1], StringComparison.Ordinal);
+        SendFor(10_000, 60_000);
+        Assert.Contains("9 packets", Missing(minute)[0], StringComparison.Ordinal);
+        SendFor(60_000, 80_000);
+        Assert.Empty(Missing(minute));
+        Assert.Equal(2, Missing(night).Length);
+        // What is lost later is told anew, and counted from nothing.
+        _sequence += 2;
+        SendFor(80_000, 82_000);
+        Assert.Contains("2 packets", Assert.Single(Missing(minute)), StringComparison.Ordinal);
+        Assert.Contains("11 packets", Missing(night)[0], StringComparison.Ordinal);
     }
 
     [Fact]

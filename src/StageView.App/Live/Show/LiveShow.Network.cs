@@ -13,14 +13,13 @@ namespace StageView.App.Live;
 internal sealed partial class LiveShow
 {
     private const int MostFindings = 100;
-    private readonly Dictionary<(FindingKind Kind, int? Universe), string> _standing = [];
     private LiveSource? _source;
     private IReadOnlyList<string> _listening = [];
     private string _listenedFor = "";
     private string? _networkTrouble;
     private int _listenTries;
     private long _triedAt;
-    private HealthWatch _health = new(PatchedUniverses.None);
+    private HealthWatch _health = NightLong(PatchedUniverses.None);
     private volatile NetworkState _network = new([], 0, [], [], null);
 
     /// <summary>
@@ -71,41 +70,22 @@ internal sealed partial class LiveShow
         {
             // What is patched and silent is one line of the tally's instead of one a universe.
             var health = source.Read(m => _health.Look(m, source.KernelDrops));
-            var found = _health.Findings(health).Where(f => f.Kind != FindingKind.PatchedButSilent && f.Universe != _options.MarkerUniverse).Take(MostFindings).ToList();
-            findings.AddRange(found.Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text)));
-            TellFindings(found);
+            var found = _health.Findings(health).Where(f => f.Kind != FindingKind.PatchedButSilent && f.Universe != _options.MarkerUniverse).ToList();
+            findings.AddRange(FindingGroups.Of(found).Take(MostFindings).Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text)));
+            _findingJournal.Tell(found);
         }
 
         _network = new NetworkState(
             _listening, Math.Round(rate), [.. universes.Where(u => u.Universe != _options.MarkerUniverse)], [.. findings.Where(f => f.Universe != _options.MarkerUniverse)], _networkTrouble);
     }
 
-    /// <summary>Faults go into the journal when they begin and when they end; who stopped sending stands there already.</summary>
-    private void TellFindings(List<Finding> found)
-    {
-        var now = new Dictionary<(FindingKind Kind, int? Universe), string>();
-        foreach (var f in found.Where(f => f.Stands && f.Kind != FindingKind.SourceStopped))
-        {
-            now.TryAdd((f.Kind, f.Universe), f.Text);
-        }
-
-        foreach (var (key, text) in _standing.Where(s => !now.ContainsKey(s.Key)).ToList())
-        {
-            _standing.Remove(key);
-            _journal.Say("network", "over: " + text);
-        }
-
-        foreach (var (key, text) in now.Where(n => !_standing.ContainsKey(n.Key)))
-        {
-            _standing[key] = text;
-            _journal.Say("network", text);
-        }
-    }
+    /// <summary>Over a night, counts of long ago would hide what is wrong now.</summary>
+    private static HealthWatch NightLong(PatchedUniverses patch) => new(patch, 60, "in the last minute");
 
     /// <summary>A reloaded rig may patch other universes, or listen elsewhere or by other rules.</summary>
     private void FollowRig(RigScene rig)
     {
-        _health = new HealthWatch(Patches.Of(rig));
+        _health = NightLong(Patches.Of(rig));
         if (_source is not { } source)
         {
             return;
@@ -139,7 +119,7 @@ internal sealed partial class LiveShow
             _listening = addresses;
             _listenedFor = Rules(_rig);
             _listenTries = 0;
-            _health = new HealthWatch(Patches.Of(_rig));
+            _health = NightLong(Patches.Of(_rig));
             _networkTrouble = missing.Count > 0 ? $"this machine has no address {string.Join(", ", missing)} now; nothing is heard there until it has" : null;
             _journal.Say("network", $"listening at {string.Join(", ", addresses)}{(missing.Count > 0 ? $"; {string.Join(", ", missing)} is waited for" : "")}");
             foreach (var note in source.Notes)

@@ -20,6 +20,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly NightJournal _journal;
     private readonly LevelsDesk _desk;
     private readonly NetworkTally _tally;
+    private readonly FindingJournal _findingJournal;
     private readonly LiveTimecode _timecode;
     private readonly NightRecorder _recorder;
     private readonly RigEditor _editor;
@@ -55,6 +56,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _rig = RigFiles.Open(options.RigFile, options.Venue);
         _desk = new LevelsDesk(clock, Wake);
         _tally = new NetworkTally(clock, journal, options.MarkerUniverse);
+        _findingJournal = new FindingJournal(clock, journal);
         _timecode = new LiveTimecode(clock, journal);
         _recorder = new NightRecorder(options.Recordings, clock, journal);
         _editor = new RigEditor(options.RigFile, _rigOptions);
