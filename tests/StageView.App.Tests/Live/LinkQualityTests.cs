@@ -110,6 +110,69 @@ public sealed class LinkQualityTests
     }
 
     [Fact]
+    public void Only_packets_that_come_after_the_first_picture_count_for_the_delay()
+    {
+        var clock = new FakeTimeProvider();
+        var desk = new FrameDesk(clock, new LinkQuality()) { View = View.Start };
+        clock.Advance(TimeSpan.FromSeconds(1));
+        var old = clock.GetTimestamp();
+        clock.Advance(TimeSpan.FromMinutes(1));
+        Show(old);
+        Assert.Null(desk.Link().LatencyMs);
+
+        Show(Fresh());
+        Assert.Equal(30, desk.Link().LatencyMs!.Value, 0.01);
+
+        // Nothing fresh for some seconds: the delay is no longer known.
+        clock.Advance(TimeSpan.FromSeconds(10));
+        Assert.Null(desk.Link().LatencyMs);
+        Assert.Null(desk.Link().WorstMs);
+
+        // A packet came while the page was hidden.
+        desk.Paused = true;
+        var hidden = clock.GetTimestamp();
+        clock.Advance(TimeSpan.FromMinutes(1));
+        desk.Paused = false;
+        Show(hidden);
+        Assert.Null(desk.Link().LatencyMs);
+        Show(Fresh());
+        Assert.Equal(30, desk.Link().LatencyMs!.Value, 0.01);
+
+        // A capture's pictures hold no packet, and what came meanwhile does not count when the network is shown again.
+        desk.Follows("capture");
+        Assert.Null(desk.Link().LatencyMs);
+        Show(0);
+        var meanwhile = clock.GetTimestamp();
+        clock.Advance(TimeSpan.FromMinutes(1));
+        Show(meanwhile);
+        desk.Follows("network");
+        Assert.Null(desk.Link().LatencyMs);
+        Show(meanwhile);
+        Assert.Null(desk.Link().LatencyMs);
+        Show(Fresh());
+        Assert.Equal(30, desk.Link().LatencyMs!.Value, 0.01);
+
+        long Fresh()
+        {
+            var arrival = clock.GetTimestamp();
+            clock.Advance(TimeSpan.FromMilliseconds(10));
+            return arrival;
+        }
+
+        void Show(long arrival)
+        {
+            Assert.True(desk.Wants(TimeSpan.Zero, out var view, out _, out _, out var resting));
+            desk.Sheet.Resize(view.Width, view.Height);
+            desk.Sheet.NewestArrival = arrival;
+            desk.Filled(view, resting);
+            Assert.True(desk.TryTake(out var picture, out _, out var number));
+            desk.SentOff(number, picture);
+            clock.Advance(TimeSpan.FromMilliseconds(20));
+            desk.Shown(number);
+        }
+    }
+
+    [Fact]
     public void A_marker_level_is_measured_where_it_is_seen_first()
     {
         var clock = new FakeTimeProvider();

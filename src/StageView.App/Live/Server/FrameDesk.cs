@@ -6,6 +6,9 @@ namespace StageView.App.Live;
 /// </summary>
 internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
 {
+    /// <summary>How long a measured delay is told without a newer one.</summary>
+    private static readonly TimeSpan LatencyLasts = TimeSpan.FromSeconds(5);
+
     private readonly Lock _gate = new();
     private readonly Queue<Sent> _underWay = new();
     private readonly LatencyWindow _latency = new();
@@ -23,7 +26,10 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private long _drawnAt;
     private long _changedAt;
     private ulong _essence;
-    private long _lastArrival;
+    private long? _lastArrival;
+    private long _measuredAt;
+    private string _source = "network";
+    private bool _paused;
     private uint _number;
     private double _roundTripMs;
     private int _shown;
@@ -32,7 +38,43 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private float _drawMs;
 
     /// <summary>Nothing is wanted: the page is hidden.</summary>
-    public bool Paused { get; set; }
+    public bool Paused
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _paused;
+            }
+        }
+
+        set
+        {
+            lock (_gate)
+            {
+                if (_paused != value)
+                {
+                    _lastArrival = null;
+                }
+
+                _paused = value;
+            }
+        }
+    }
+
+    /// <summary>What the show follows now: <c>network</c>, <c>capture</c> or <c>look</c>. Another one begins measuring anew.</summary>
+    public void Follows(string source)
+    {
+        lock (_gate)
+        {
+            if (_source != source)
+            {
+                _source = source;
+                _lastArrival = null;
+                _latency.Clear();
+            }
+        }
+    }
 
     public View View
     {
@@ -67,7 +109,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             unless = onlyIf = 0;
             resting = false;
             var depth = quality.Rung <= 1 ? 2 : 1;
-            if (Paused || _filled || _underWay.Count + (_taking ? 1 : 0) >= depth
+            if (_paused || _filled || _underWay.Count + (_taking ? 1 : 0) >= depth
                 || UntilDue(leastInterval) > TimeSpan.Zero)
             {
                 return false;
@@ -173,8 +215,9 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         lock (_gate)
         {
             _taking = false;
-            var fresh = picture.NewestArrival != 0 && picture.NewestArrival != _lastArrival;
-            _lastArrival = picture.NewestArrival;
+            // The first picture after connecting, a rest or another source holds whatever came before it, however old.
+            var fresh = _lastArrival is { } last && picture.NewestArrival > last;
+            _lastArrival = picture.NewestArrival == 0 ? null : picture.NewestArrival;
             _underWay.Enqueue(new Sent(number, clock.GetTimestamp(), fresh ? picture.NewestArrival : 0, _takenResting));
         }
     }
@@ -196,6 +239,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
                 quality.Shown(Math.Max(0, clock.GetElapsedTime(sent.At, now).TotalMilliseconds - _roundTripMs), sent.Resting);
                 if (sent.Arrival != 0)
                 {
+                    _measuredAt = now;
                     _latency.Add(Math.Max(0, clock.GetElapsedTime(sent.Arrival, now).TotalMilliseconds - (_roundTripMs / 2)));
                 }
 
@@ -232,6 +276,11 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
                 _ratesFrom = now;
             }
 
+            if (_latency.Count > 0 && clock.GetElapsedTime(_measuredAt, now) > LatencyLasts)
+            {
+                _latency.Clear();
+            }
+
             return new LinkState(_latency.Median, _latency.Worst, _roundTripMs, Math.Round(_rate, 1), quality.Rung, _drawMs, _resting);
         }
     }
@@ -243,7 +292,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private readonly record struct Sent(uint Number, long At, long Arrival, bool Resting);
 }
 
-/// <param name="LatencyMs">Packet in to picture on the page, median of the last ones, ms, or null.</param>
+/// <param name="LatencyMs">Packet in to picture on the page, median of the last ones, ms; null while nothing fresh comes or the source is not the network.</param>
 /// <param name="Rung">Of the quality ladder, 0 the best.</param>
 /// <param name="Resting">Whether the picture shown is the fine one of a state at rest.</param>
 internal sealed record LinkState(double? LatencyMs, double? WorstMs, double RoundTripMs, double FramesPerSecond, int Rung, float DrawMs, bool Resting);

@@ -254,7 +254,9 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
             await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "journal", entries = journal.Newest(40) }, LiveJson.Options), WebSocketMessageType.Text, stop).ConfigureAwait(false);
         }
 
-        var state = new { t = "state", now = show.State(), link = desk.Link(), picture = pump.State };
+        var now = show.State();
+        desk.Follows(now.Source);
+        var state = new { t = "state", now, link = desk.Link(), picture = pump.State };
         await Push(JsonSerializer.SerializeToUtf8Bytes(state, LiveJson.Options), WebSocketMessageType.Text, stop).ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;
