@@ -1,4 +1,5 @@
 using System.Text.Json;
+using System.Text.RegularExpressions;
 using Microsoft.Playwright;
 using StageView.App.Live;
 using static Microsoft.Playwright.Assertions;
@@ -130,6 +131,42 @@ public sealed class PageTests(Browser browser)
     }
 
     [Fact]
+    public async Task Landings_follow_under_every_panel_and_go_with_the_source_they_belong_to()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").ClickAsync();
+        var marks = page.Locator("#marks text").Filter(new() { HasText = "lx" });
+        await Expect(marks).ToHaveTextAsync("812 lx");
+        await page.Locator("#tab-network").ClickAsync();
+        served.Show.Lux = 300;
+        await Expect(marks).ToHaveTextAsync("300 lx");
+        // Nothing newer is told: what belonged to the network must not stand over the capture.
+        served.Show.Mute = true;
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(marks).ToHaveCountAsync(0);
+        served.Show.Mute = false;
+        await Expect(marks).ToHaveTextAsync("300 lx");
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData("heard", "● network")]
+    [InlineData("silent", "○ network silent")]
+    [InlineData("lost", "✕ network lost")]
+    public async Task The_badge_says_whether_a_patched_universe_is_heard(string universe, string text)
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Universe = universe;
+        var page = await browser.Open(served.Server.Address);
+        await Expect(page.Locator("#source")).ToHaveTextAsync(text);
+        var colour = await page.EvaluateAsync<string>("getComputedStyle(document.getElementById('source')).color");
+        Assert.Equal(universe switch { "heard" => "rgb(166, 217, 159)", "silent" => "rgb(242, 182, 97)", _ => "rgb(255, 154, 133)" }, colour);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_broken_rig_file_shows_its_line_and_the_alert_goes_when_mended()
     {
         await using var served = await ServedShow.Start();
@@ -212,8 +249,13 @@ public sealed class PageTests(Browser browser)
         var served = await ServedShow.Start();
         var page = await browser.Open(served.Server.Address);
         var port = served.Server.Address.Port;
+        await BrightnessBecomes(page, b => b > 1);
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
         await served.DisposeAsync();
         await Expect(page.Locator("#source")).ToContainTextAsync("not connected");
+        await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d$"));
+        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('picture')).opacity < .6 && +getComputedStyle(document.getElementById('time').parentElement).opacity < 1"));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-gone") });
         var again = new SyntheticShow { Level = 150 };
         var journal = new NightJournal(TimeProvider.System);
         using var pump = new FramePump(() => new SyntheticPictures(again), journal, TimeProvider.System, 60);
@@ -222,6 +264,7 @@ public sealed class PageTests(Browser browser)
         await server.Start();
         await Expect(page.Locator("#source")).ToContainTextAsync("network");
         await BrightnessBecomes(page, b => b > 130);
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
         await page.Context.CloseAsync();
     }
 

@@ -19,6 +19,14 @@ internal sealed class SyntheticShow : ILiveShow
 
     public RigFault? Fault { get; set; }
 
+    /// <summary>What universe 1 is: <c>heard</c>, <c>silent</c> or <c>lost</c>.</summary>
+    public string Universe { get; set; } = "heard";
+
+    public float Lux { get; set; } = 812;
+
+    /// <summary>No fixture is told about.</summary>
+    public bool Mute { get; set; }
+
     public long Arrival { get; set; }
 
     public List<string> Asked { get; } = [];
@@ -31,7 +39,7 @@ internal sealed class SyntheticShow : ILiveShow
 
     public ShowState State() => new(
         _version, Source, Source == "network" ? "what the network sends" : "take 1", Position, "01:02:03:04", "25 frames/s, running",
-        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, "heard", 44, 12, [new SourceLine("desk", "127.0.0.1", "sACN", 100, 44, "sending", true)]), new UniverseLine(2, "silent", 0, 3, [])],
+        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk", "127.0.0.1", "sACN", 100, 44, "sending", true)]), new UniverseLine(2, "silent", 0, 3, [])],
             [new FindingLine("warning", 2, "universe 2 is patched, and nothing sends it")], null),
         Source == "capture" ? new CaptureState("take 1", 60, Position, false, 1) : null,
         new RecorderState(Recording, Recording ? "take 2" : null, 3, 2048, null), Fault,
@@ -40,10 +48,10 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply Pick(Ray ray) => Fixture(0);
 
-    public Reply Fixture(int index) => index < 12
+    public Reply Fixture(int index) => index < 12 && !Mute
         ? Reply.Done("", new FixtureCard(index, $"Spot {index + 1}", $"{101 + index}", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
             [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2", 32768, 65535, "0.0°", "")],
-            [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, 812, 21)], []))
+            [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21)], []))
         : Reply.Refuse("no such fixture");
 
     public Reply Find(string text) => Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Index).ToArray());

@@ -6,9 +6,10 @@ import { clock, el, fill, number, setText } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
-const link = new Link((bitmap, head) => stage.show(bitmap, head));
+const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.show(bitmap, head); });
 const sheet = new Sheet(link, say, select);
 let rig = null, state = null, picked = -1, firstRig = true, scrubbing = 0;
+let pictureAt = null, heardAt = performance.now();
 
 let quiet = 0;
 function say(answer) {
@@ -148,7 +149,35 @@ link.addEventListener("lost", e => {
   b.className = "badge off";
   b.textContent = "✕ not connected" + (e.detail ? ": " + e.detail : "");
   setText($("link"), "trying again");
+  goneStale(true);
 });
+
+/** What is on the page was true once: the picture and the clocks are dimmed, with the time they were last right. */
+function goneStale(on) {
+  document.body.classList.toggle("gone", on);
+  $("stale").hidden = !on || !pictureAt;
+  if (!on) return;
+  if (pictureAt) setText($("stale"), "✕ last picture " + pictureAt.toTimeString().slice(0, 8));
+  forgetLandings();
+}
+// A cable that is out ends no connection for minutes; states come four times a second.
+setInterval(() => {
+  if (!link.open || document.hidden || performance.now() - heardAt < 6000) return;
+  const b = $("source");
+  b.className = "badge off";
+  setText(b, "✕ no word from the server");
+  goneStale(true);
+}, 1000);
+
+const networkSigns = { heard: "● network", silent: "○ network silent", lost: "✕ network lost" };
+
+/** What of the patched universes is heard: lost once all that came are gone, silent before the first. */
+function networkIs(n) {
+  const patched = n.universes.filter(u => u.state !== "unpatched");
+  if (!n.listening.length) return "lost";
+  if (!patched.length || patched.some(u => u.state === "heard")) return "heard";
+  return patched.some(u => u.state === "lost") ? "lost" : "silent";
+}
 link.addEventListener("rig", e => {
   rig = e.detail.rig;
   document.title = `${rig.name} · StageView`;
@@ -165,8 +194,15 @@ link.addEventListener("journal", e => sheet.showNight(e.detail.entries));
 link.addEventListener("state", e => {
   state = e.detail.now;
   const { link: l, picture } = e.detail;
-  const b = $("source"), sign = { network: "● network", capture: "▶ capture", look: "◆ look" }[state.source] ?? state.source;
-  b.className = "badge " + state.source;
+  heardAt = performance.now();
+  // A stage at rest sends no new picture: as long as the server draws, the one shown is right.
+  if (picture.drawing && pictureAt) pictureAt = new Date();
+  goneStale(false);
+  const from = state.source + ":" + state.sourceName;
+  if (followed !== from) { followed = from; forgetLandings(); follow(); }
+  const b = $("source"), heard = networkIs(state.network);
+  const sign = state.source === "network" ? networkSigns[heard] : { capture: "▶ capture", look: "◆ look" }[state.source] ?? state.source;
+  b.className = "badge " + (state.source === "network" && heard !== "heard" ? heard : state.source);
   setText(b, sign + (state.source === "network" ? "" : ": " + state.sourceName));
   setText($("time"), clock(state.seconds));
   $("timecode-box").hidden = !state.timecode;
@@ -239,13 +275,25 @@ $("measure").onclick = async e => {
   if (a.ok) e.target.setAttribute("aria-pressed", on);
 };
 
-// Levels and landings of what is picked follow while its panel is open.
-setInterval(async () => {
-  if (picked >= 0 && link.open && !document.hidden && sheet.current === "fixture" && !sheet.editing) {
-    const a = await link.ask("fixture", { index: picked });
-    if (a.ok && a.data.index === picked) { if (stage.mode !== "move") { stage.selected = a.data; stage.drawMarks(); } sheet.showFixture(a.data); }
-  }
-}, 500);
+// Levels and landings of what is picked follow, whichever panel is open: the marks stand over the picture under all of them.
+let following = false, followed = "";
+async function follow() {
+  if (following || picked < 0 || !link.open || document.hidden) return;
+  following = true;
+  const of = followed, a = await link.ask("fixture", { index: picked });
+  following = false;
+  if (!a.ok || a.data.index !== picked || of !== followed) return;
+  if (stage.mode !== "move") { stage.selected = a.data; stage.drawMarks(); }
+  sheet.showFixture(a.data);
+}
+setInterval(follow, 500);
+
+/** What lands where belongs to what was shown until now. */
+function forgetLandings() {
+  if (!stage.selected) return;
+  stage.selected = { ...stage.selected, landings: [] };
+  stage.drawMarks();
+}
 
 // ---- Keys of the whole page
 
