@@ -27,7 +27,7 @@ function say(answer) {
 stage.addEventListener("view", e => link.look(e.detail));
 stage.addEventListener("pick", async e => took(await link.ask("pick", { x: e.detail[0], y: e.detail[1] }), true));
 stage.addEventListener("aim", e => aim({ x: e.detail[0], y: e.detail[1] }));
-stage.addEventListener("camera", e => { const o = $("cameras").options[e.detail]; if (o) useCamera(o.value); });
+stage.addEventListener("camera", e => { const o = [...$("cameras").options].filter(c => c.value !== byHand)[e.detail]; if (o) useCamera(o.value); });
 stage.addEventListener("expose", e => expose(stage.camera.ev + e.detail));
 stage.addEventListener("step", e => { if (rig?.fixtures.length) select((picked + e.detail + rig.fixtures.length) % rig.fixtures.length); });
 let dragBusy = false;
@@ -89,15 +89,25 @@ $("place-form").onsubmit = async e => {
 // ---- Cameras
 
 const kept = () => { try { return JSON.parse(localStorage.getItem("views:" + (rig?.name ?? "")) ?? "[]"); } catch { return []; } };
-const keep = list => localStorage.setItem("views:" + rig.name, JSON.stringify(list.slice(0, 20)));
+const keep = list => localStorage.setItem("views:" + rig.name, JSON.stringify(list));
+const mostKept = 20;
+const keyed = i => i < 9 ? `${i + 1}  ` : "";
 
-function listCameras() {
+/** Lists the cameras with one of them chosen; byHand: the view is none of theirs. */
+const byHand = "hand";
+function listCameras(chosen = $("cameras").value) {
   const own = kept();
-  fill($("cameras"), { rig: rig.cameras.map(c => c.name), own: own.map(c => c.name) }, d => [
-    ...d.rig.map((n, i) => el("option", { value: "rig:" + i }, `${i + 1}  ${n}`)),
-    ...d.own.map((n, i) => el("option", { value: "own:" + i }, `${d.rig.length + i + 1}  ${n} (saved here)`)),
+  fill($("cameras"), { rig: rig.cameras.map(c => c.name), own: own.map(c => c.name), turned: chosen === byHand }, d => [
+    d.turned && el("option", { value: byHand }, "turned by hand"),
+    ...d.rig.map((n, i) => el("option", { value: "rig:" + i }, keyed(i) + n)),
+    ...d.own.map((n, i) => el("option", { value: "own:" + i }, `${keyed(d.rig.length + i)}${n} (saved here)`)),
   ]);
+  $("cameras").value = chosen;
+  // A rig read anew may have fewer cameras.
+  if ($("cameras").selectedIndex < 0 && chosen !== byHand) { listCameras(byHand); return; }
+  $("camera-drop").hidden = !chosen.startsWith("own:");
 }
+stage.addEventListener("turned", () => { if (rig && $("cameras").value !== byHand) listCameras(byHand); });
 
 function useCamera(value) {
   const [from, i] = value.split(":");
@@ -106,30 +116,33 @@ function useCamera(value) {
   const work = stage.camera.work;
   stage.camera = Camera.from(c.position, c.target, c.fov, c.ev);
   stage.camera.work = work;
-  $("cameras").value = value;
-  $("camera-drop").hidden = from !== "own";
+  listCameras(value);
   expose(c.ev);
 }
 $("cameras").onchange = e => useCamera(e.target.value);
 $("camera-save").onclick = () => {
-  const c = stage.camera, list = kept(), name = "view " + (list.length + 1);
-  keep([...list, { name, position: c.position, target: c.target, fov: c.fov, ev: c.ev }]);
-  listCameras();
-  $("cameras").value = "own:" + list.length;
-  $("camera-drop").hidden = false;
-  say({ ok: true, text: `Saved as ${name} on this device; key ${rig.cameras.length + list.length + 1}.` });
+  const c = stage.camera, list = kept(), names = new Set(list.map(v => v.name));
+  if (list.length >= mostKept) { say({ ok: false, text: `${mostKept} views are saved on this device, the most it keeps: choose one and forget it first` }); return; }
+  let n = 1;
+  while (names.has("view " + n)) n++;
+  try { keep([...list, { name: "view " + n, position: c.position, target: c.target, fov: c.fov, ev: c.ev }]); }
+  catch { say({ ok: false, text: "this browser keeps nothing for the page, so the view can't be saved" }); return; }
+  listCameras("own:" + list.length);
+  const key = rig.cameras.length + list.length + 1;
+  say({ ok: true, text: `Saved as view ${n} on this device${key <= 9 ? `; key ${key}` : ""}.` });
 };
 $("camera-drop").onclick = () => {
   const i = +$("cameras").value.split(":")[1];
   keep(kept().filter((_, k) => k !== i));
-  $("camera-drop").hidden = true;
-  listCameras();
+  listCameras(byHand);
 };
 
 function expose(ev) {
   stage.camera.ev = Math.min(16, Math.max(-2, ev));
-  $("exposure").value = stage.camera.ev;
-  $("exposure-is").value = number(stage.camera.ev);
+  // A higher exposure value lets in less light: the slider's right end is the brightest.
+  $("exposure").value = -stage.camera.ev;
+  $("exposure-is").value = `EV ${number(stage.camera.ev)}`;
+  $("exposure").setAttribute("aria-valuetext", `EV ${number(stage.camera.ev)}`);
   stage.changed();
 }
 function workLight(on) {
@@ -139,7 +152,7 @@ function workLight(on) {
 }
 $("work").onclick = () => workLight(!stage.camera.work);
 stage.addEventListener("work", () => workLight(!stage.camera.work));
-$("exposure").oninput = e => expose(+e.target.value);
+$("exposure").oninput = e => expose(-e.target.value);
 
 // ---- What the server says
 

@@ -24,7 +24,7 @@ export class Stage extends EventTarget {
     canvas.addEventListener("pointerup", e => this.#up(e));
     canvas.addEventListener("pointercancel", e => { this.#pointers.delete(e.pointerId); this.#drag = null; });
     canvas.addEventListener("contextmenu", e => e.preventDefault());
-    canvas.addEventListener("wheel", e => { e.preventDefault(); this.camera.nearer(Math.exp(-e.deltaY * .0012)); this.changed(); }, { passive: false });
+    canvas.addEventListener("wheel", e => { e.preventDefault(); this.camera.nearer(Math.exp(-e.deltaY * .0012)); this.#turned(); }, { passive: false });
     canvas.addEventListener("keydown", e => this.#key(e));
     canvas.addEventListener("blur", () => { this.cross = null; this.drawMarks(); });
     new ResizeObserver(() => this.changed()).observe(canvas);
@@ -38,6 +38,12 @@ export class Stage extends EventTarget {
     this.canvas.dataset.eye = view.from.map(v => v.toFixed(3)).join(" ");
     this.dispatchEvent(new CustomEvent("view", { detail: view }));
     this.drawMarks();
+  }
+
+  /** The view is no saved camera's any more. */
+  #turned() {
+    this.dispatchEvent(new Event("turned"));
+    this.changed();
   }
 
   /** Shows a picture; returns the marker's level read back from the pixels when there is one, else -1. */
@@ -88,11 +94,11 @@ export class Stage extends EventTarget {
       const before = Math.hypot(p.x - other.x, p.y - other.y), now = Math.hypot(e.clientX - other.x, e.clientY - other.y);
       if (before > 8 && now > 8) this.camera.nearer(now / before);
       this.camera.slide(dx / h / 2, dy / h / 2);
-      this.changed();
+      this.#turned();
     } else if (this.#moved > 4) {
       if (p.shift || p.button === 2 || p.button === 1) this.camera.slide(dx / h, dy / h);
       else this.camera.turn(dx / h * 2.2, dy / h * 2.2);
-      this.changed();
+      this.#turned();
     }
     p.x = e.clientX;
     p.y = e.clientY;
@@ -124,10 +130,10 @@ export class Stage extends EventTarget {
         this.drawMarks();
       } else {
         if (e.shiftKey) this.camera.slide(-x * step, -y * step); else this.camera.turn(x * step, y * step);
-        this.changed();
+        this.#turned();
       }
-    } else if (e.key === "+" || e.key === "=") { this.camera.nearer(1.12); this.changed(); }
-    else if (e.key === "-" || e.key === "_") { this.camera.nearer(1 / 1.12); this.changed(); }
+    } else if (e.key === "+" || e.key === "=") { this.camera.nearer(1.12); this.#turned(); }
+    else if (e.key === "-" || e.key === "_") { this.camera.nearer(1 / 1.12); this.#turned(); }
     else if (e.key === "c" || e.key === "C") { this.cross = this.cross ? null : [.5, .5]; this.drawMarks(); }
     else if (e.key === "Enter" && this.cross) this.#point(this.cross);
     else if ((e.key === "t" || e.key === "T") && this.cross) this.dispatchEvent(new CustomEvent("aim", { detail: this.cross }));
