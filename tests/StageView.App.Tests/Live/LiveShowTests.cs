@@ -158,6 +158,11 @@ public sealed class LiveShowTests : IDisposable
         Assert.Contains(card.Ways, w => w.Via.StartsWith("panel 1/mirror, then panel wall", StringComparison.Ordinal) && w.Turned.Count == 1 && w.ArrivesShare < .5);
         Assert.Contains(card.Refusals, r => r.StartsWith("by way of high sheet: the way misses", StringComparison.Ordinal));
         Assert.Equal(card.Ways.Select(w => w.MoveSeconds).Order(), card.Ways.Select(w => w.MoveSeconds));
+
+        // A lantern that hangs still is refused once, not for every mirror.
+        var still = (AimCard)show.Aim(show.Rig.Fixtures.First(f => f.Name == "front 1").Index, new Vector3(0, 0, 1)).Data!;
+        Assert.Equal("it has no pan or tilt", Assert.Single(still.Refusals));
+        Assert.Empty(still.Ways);
     }
 
     private LiveShow Start(int sacn = 0, int artNet = 0, string? venue = null, string? listen = null) => new(

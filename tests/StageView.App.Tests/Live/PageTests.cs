@@ -41,6 +41,11 @@ public sealed class PageTests(Browser browser)
         await page.Locator("#picture").ClickAsync();
         await Expect(page.Locator("#fixture")).ToContainTextAsync("Spot 1");
         await Expect(page.Locator("#fixture")).ToContainTextAsync("812 lx");
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("and 2 under 1 lx");
+        await Expect(page.Locator("#fixture .lines li")).ToHaveCountAsync(2);
+        await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(1);
+        Assert.Equal("none", await page.Locator("#marks path.landing").EvaluateAsync<string>("p => getComputedStyle(p).strokeDasharray"));
+        await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 1");
         await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
         await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = 300, Y = 500 } });
         await Expect(page.Locator("#aim")).ToContainTextAsync("pan 12.30°, tilt -45.60°");
@@ -122,10 +127,16 @@ public sealed class PageTests(Browser browser)
         var page = await browser.Open(served.Server.Address);
         await page.Locator("#captures").SelectOptionAsync("take 1");
         await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
+        await Expect(page.Locator("#time-word")).ToHaveTextAsync("show time");
         await page.Locator("#scrub").FillAsync("50");
         await BrightnessBecomes(page, b => b > 180);
         Assert.Equal(50, served.Show.Position);
         await page.Locator("#listen").ClickAsync();
+        await Expect(page.Locator("#source")).ToContainTextAsync("network");
+        await Expect(page.Locator("#time-word")).ToHaveTextAsync("running for");
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
+        await page.Locator("#captures").SelectOptionAsync("");
         await Expect(page.Locator("#source")).ToContainTextAsync("network");
         await page.Context.CloseAsync();
     }
@@ -347,6 +358,60 @@ public sealed class PageTests(Browser browser)
             () => [...document.querySelectorAll("button, select, input")].filter(e => e.offsetParent && (e.offsetHeight < 24 || e.offsetWidth < 24) && e.type !== "checkbox").map(e => e.id || e.textContent)
             """);
         Assert.Empty(small);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task On_a_tablet_nothing_jumps_when_the_source_or_the_timecode_changes()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address, 1024, 768, touch: true);
+        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync("25 frames/s, runs");
+        const string Places = """
+            () => ["top", "frame", "timebar", "tabs", "keys-open", "record"].map(id => { const r = document.getElementById(id).getBoundingClientRect(); return [id, r.top, r.bottom].map(v => typeof v === "number" ? Math.round(v) : v).join(" "); }).join(", ")
+            """;
+        var calm = await page.EvaluateAsync<string>(Places);
+        var rows = await page.EvaluateAsync<string[]>("""
+            () => [["top", 1], ["tabs", 1], ["timebar", 1], ["tools", 2]].filter(([id, most]) => { const e = document.getElementById(id) ?? document.querySelector("." + id);
+              const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect(); if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
+            """);
+        Assert.Empty(rows);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-tablet-network") });
+        var note = await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width");
+        served.Show.Note = "29.97 frames/s, drop, stands";
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
+        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync(served.Show.Note);
+        await page.Locator("#record").TapAsync();
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
+        await page.Locator("#picture").FocusAsync();
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-tablet-capture") });
+        Assert.Equal(calm, await page.EvaluateAsync<string>(Places));
+        Assert.Equal(note, await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width"));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task On_a_phone_no_table_is_cut_and_the_list_of_keys_opens_at_its_beginning()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address, 390, 844, touch: true);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").TapAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        const string Cut = "() => [...document.querySelectorAll('.wide')].filter(w => w.offsetParent && w.scrollWidth > w.clientWidth).map(w => w.innerText)";
+        Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-fixture"), FullPage = true });
+        await page.Locator("#tab-network").TapAsync();
+        await Expect(page.Locator("#universes")).ToContainTextAsync("desk of the synthetic rig 127.0.0.1 sACN");
+        Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-network"), FullPage = true });
+        await page.Locator("#keys-open").TapAsync();
+        await Expect(page.Locator("#keys-title")).ToBeFocusedAsync();
+        await Expect(page.Locator("#gestures")).ToBeInViewportAsync();
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-keys") });
+        Assert.Equal(0, await page.EvaluateAsync<int>("document.getElementById('keys').scrollTop"));
+        Assert.True(await page.EvaluateAsync<bool>("document.getElementById('gestures').getBoundingClientRect().bottom <= document.querySelector('#keys dl').getBoundingClientRect().top"));
         await page.Context.CloseAsync();
     }
 

@@ -45,6 +45,7 @@ public sealed class RigEditorTests
         var editor = new RigEditor(copy.File, RigLoadOptions.Default);
         var answer = editor.Move(rig, fixture.Index, wanted);
         Assert.True(answer.Ok, answer.Text);
+        Assert.Matches(@" moved to -?\d+\.\d\d, -?\d+\.\d\d, -?\d+\.\d\d m in foundry\.rig\.jsonc$", answer.Text);
         var moved = Load(copy.File);
         Assert.InRange(Vector3.Distance(wanted, moved.Fixtures[fixture.Index].Pose.Position), 0, .002f);
         Assert.All(rig.Fixtures.Where(f => f.Index != fixture.Index), f => Assert.Equal(f.Pose.Position, moved.Fixtures[f.Index].Pose.Position));

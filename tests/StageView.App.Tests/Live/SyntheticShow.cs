@@ -24,6 +24,9 @@ internal sealed class SyntheticShow : ILiveShow
 
     public float Lux { get; set; } = 812;
 
+    /// <summary>What stands beside the timecode.</summary>
+    public string Note { get; set; } = "25 frames/s, runs";
+
     /// <summary>No fixture is told about.</summary>
     public bool Mute { get; set; }
 
@@ -38,8 +41,8 @@ internal sealed class SyntheticShow : ILiveShow
         []);
 
     public ShowState State() => new(
-        _version, Source, Source == "network" ? "what the network sends" : "take 1", Position, "01:02:03:04", "25 frames/s, running",
-        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk", "127.0.0.1", "sACN", 100, 44, "sending", true)]), new UniverseLine(2, "silent", 0, 3, [])],
+        _version, Source, Source == "network" ? "what the network sends" : "take 1", Position, "01:02:03:04", Note,
+        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true)]), new UniverseLine(2, "silent", 0, 3, [])],
             [new FindingLine("warning", 2, "universe 2 is patched, and nothing sends it")], null),
         Source == "capture" ? new CaptureState("take 1", 60, Position, false, 1) : null,
         new RecorderState(Recording, Recording ? "take 2" : null, 3, 2048, null), Fault,
@@ -51,7 +54,7 @@ internal sealed class SyntheticShow : ILiveShow
     public Reply Fixture(int index) => index < 12 && !Mute
         ? Reply.Done("", new FixtureCard(index, $"Spot {index + 1}", $"{101 + index}", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
             [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2", 32768, 65535, "0.0°", "")],
-            [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21)], []))
+            [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21), new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
         : Reply.Refuse("no such fixture");
 
     public Reply Find(string text) => Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Index).ToArray());

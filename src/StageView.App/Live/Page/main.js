@@ -217,11 +217,12 @@ link.addEventListener("state", e => {
   const sign = state.source === "network" ? networkSigns[heard] : { capture: "▶ capture", look: "◆ look" }[state.source] ?? state.source;
   b.className = "badge " + (state.source === "network" && heard !== "heard" ? heard : state.source);
   setText(b, sign + (state.source === "network" ? "" : ": " + state.sourceName));
+  setText($("time-word"), state.source === "capture" ? "show time" : "running for");
   setText($("time"), clock(state.seconds));
   $("timecode-box").hidden = !state.timecode;
   setText($("timecode"), state.timecode ?? "");
   setText($("timecode-note"), state.timecodeNote ?? "");
-  setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} pictures/s${l.rung > 2 ? " · coarse for a slow link" : ""}${state.recorder.on ? " · recording" : ""}`);
+  setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} ${number(l.framesPerSecond, 0) === "1" ? "picture" : "pictures"}/s${l.rung > 2 ? " · coarse for a slow link" : ""}${state.recorder.on ? " · recording" : ""}`);
   $("no-picture").hidden = picture.drawing;
   setText($("no-picture"), picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
   showFault(state.fault);
@@ -265,7 +266,10 @@ async function shelves() {
 }
 $("captures").onfocus = shelves;
 $("looks-again").onclick = shelves;
-$("captures").onchange = async e => { if (e.target.value) say(await link.ask("open", { name: e.target.value })); };
+$("captures").onchange = async e => {
+  if (e.target.value) say(await link.ask("open", { name: e.target.value }));
+  else if (state?.source === "capture") say(await link.ask("listen"));
+};
 $("listen").onclick = async () => say(await link.ask("listen"));
 $("play").onclick = async () => say(await link.ask("play", { on: !state?.capture?.playing, speed: +$("pace").value }));
 $("pace").onchange = async () => { if (state?.capture?.playing) say(await link.ask("play", { on: true, speed: +$("pace").value })); };

@@ -1,9 +1,12 @@
 // The panels beside the picture.
 
-import { bytes, el, fill, number, point, setText, signs } from "./words.js";
+import { bytes, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "night"];
+
+/** An address without its port, which says little: senders take any. */
+const host = address => address.replace(/^\[(.*)\]:\d+$/, "$1").replace(/^([^:]+):\d+$/, "$1");
 
 export class Sheet {
   current = "fixture";
@@ -60,14 +63,16 @@ export class Sheet {
   }
 
   showFixture(f) {
+    const landings = f.landings.filter(l => l.lux >= leastLux), weak = f.landings.length - landings.length;
     fill($("fixture"), f, () => [
       el("h3", {}, f.name + (f.number ? ` (${f.number})` : "")),
       el("p", { class: "small" }, `${f.type}, ${f.mode} · ${f.patch || "not patched"} · hangs at ${point(f.at)} m`),
       el("p", { class: "small path" }, f.source),
       ...f.notes.map(n => el("p", {}, "▲ " + n)),
       el("h3", {}, "Where its beam lands"),
-      f.landings.length ? el("ul", { class: "lines" }, f.landings.map(l => el("li", {},
-        `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m, throw ${number(l.throw, 1)} m`)))
+      f.landings.length ? el("ul", { class: "lines" }, landings.map(l => el("li", {},
+        `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m, throw ${number(l.throw, 1)} m`)),
+        weak ? el("li", { class: "small" }, `${landings.length ? "and " : ""}${weak} under ${leastLux} lx`) : null)
         : el("p", { class: "small" }, "No light leaves it now."),
       el("h3", {}, "Levels"),
       el("div", { class: "wide" }, el("table", {}, el("thead", {}, el("tr", {}, ...["Channel", "Address", "Level", "Does"].map(t => el("th", { scope: "col" }, t)))),
@@ -81,7 +86,7 @@ export class Sheet {
     $("place-form").querySelector("button").disabled = !f.editable;
     setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : "Where it hangs, m (made by a repeat in the file: change it there)");
     if (!this.editing) this.showPlace(f.at);
-    setText($("aim-who"), `${f.name} is asked.`);
+    setText($("aim-who"), `for ${f.name}`);
   }
 
   showPlace(at) { ["x", "y", "z"].forEach((k, i) => { $("place-" + k).value = number(at[i], 2); }); }
@@ -114,7 +119,7 @@ export class Sheet {
         el("td", { class: u.state }, `${signs[u.state] ?? ""} ${u.state}`),
         el("td", { class: "number" }, u.rate),
         el("td", {}, u.sources.length ? u.sources.map(([name, address, protocol, priority, rate, state, share]) =>
-          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small" }, `${address} ${protocol}, priority ${priority}, ${rate}/s, ${state}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} fixtures patched` : "")))));
+          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small", title: address }, `${host(address)} ${protocol}, priority ${priority}, ${rate}/s, ${state}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} fixtures patched` : "")))));
     this.#count("network", n.findings.filter(f => f.weight !== "note").length, "findings");
     fill($("cautions"), s.cautions, list => list.length
       ? list.map(c => el("li", { class: "warning" }, `▲ ${c.text}. `, el("span", { class: "small" }, c.usual)))
@@ -128,7 +133,7 @@ export class Sheet {
     $("redo").disabled = !s.edits.canRedo;
     setText($("edit-last"), s.edits.last ?? "");
     const m = s.marker;
-    setText($("delay-words"), `Picture by ${picture.renderer}; drawing ${number(link.drawMs, 0)} ms; the link's round trip ${number(link.roundTripMs, 1)} ms; packet to page ${link.latencyMs == null ? "not known yet" : `${number(link.latencyMs, 0)} ms (worst ${number(link.worstMs, 0)})`}.`
+    setText($("delay-words"), `Picture by ${picture.renderer}; drawing ${number(link.drawMs, 0)} ms; the link's round trip ${number(link.roundTripMs, 1)} ms; packet to page ${link.latencyMs == null ? "not known: nothing fresh came in the last seconds" : `${number(link.latencyMs, 0)} ms (worst ${number(link.worstMs, 0)})`}.`
       + (m ? ` Marker: seen ${m.seen} times; packet to window ${m.toWindowMs == null ? "–" : number(m.toWindowMs, 1) + " ms"}, packet to page ${m.toPageMs == null ? "–" : number(m.toPageMs, 1) + " ms"}.` : "")
       + (s.recorder.on ? ` Recording ${s.recorder.name}, ${bytes(s.recorder.bytes)}.` : "") + (s.recorder.trouble ? " ✕ " + s.recorder.trouble : ""));
   }

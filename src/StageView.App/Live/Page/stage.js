@@ -1,6 +1,7 @@
 // The picture: pointers, keys, touch, and the marks drawn over it.
 
 import { Camera } from "./camera.js";
+import { leastLux } from "./words.js";
 
 const svgNames = "http://www.w3.org/2000/svg";
 
@@ -164,7 +165,7 @@ export class Stage extends EventTarget {
         add("circle", { class: "ring", cx: p[0], cy: p[1], r: 16 });
         add("text", { x: p[0] + 20, y: p[1] - 8 }, this.selected.name);
       }
-      for (const landing of this.selected.landings ?? []) {
+      for (const landing of (this.selected.landings ?? []).filter(l => l.lux >= leastLux)) {
         const q = place(landing.at);
         if (!q) continue;
         add("circle", { class: "landing", cx: q[0], cy: q[1], r: 10 });

@@ -35,4 +35,7 @@ export function clock(seconds) {
 
 export const bytes = n => n < 1e3 ? `${n} B` : n < 1e6 ? `${(n / 1e3).toFixed(0)} kB` : n < 1e9 ? `${(n / 1e6).toFixed(1)} MB` : `${(n / 1e9).toFixed(2)} GB`;
 
+/** Landings under this illuminance, lx, are counted and not listed. */
+export const leastLux = 1;
+
 export const signs = { heard: "●", silent: "○", lost: "✕", unpatched: "◇", note: "·", warning: "▲", trouble: "✕" };

@@ -42,7 +42,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
         Save(after);
         _undone.Clear();
         Push(_done, new Step(fixture.Name, fixture.Pose.Position, world, before, after));
-        return Said($"{fixture.Name} moved to {PositionEdit.Numbers(world)} in {Path.GetFileName(path)}");
+        return Said($"{fixture.Name} moved to {Metres(world)} in {Path.GetFileName(path)}");
     }
 
     public Reply Undo(RigScene rig) => Back(rig, _done, _undone, "moved back");
@@ -91,8 +91,10 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
         from.RemoveAt(from.Count - 1);
         Push(to, new Step(step.Fixture, step.To, step.From, step.After, step.Before));
-        return Said($"{step.Fixture} {word} to {PositionEdit.Numbers(step.From)}");
+        return Said($"{step.Fixture} {word} to {Metres(step.From)}");
     }
+
+    private static string Metres(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"{v.X:0.00}, {v.Y:0.00}, {v.Z:0.00} m");
 
     private Reply Said(string text)
     {

@@ -53,6 +53,11 @@ internal sealed class AimWays
 
     public AimCard Find(Fixture fixture, Vector3 target)
     {
+        if (PanTilt.Beam(fixture, 0, 0) is null)
+        {
+            return new AimCard(fixture.Index, fixture.Name, [target.X, target.Y, target.Z], [], ["it has no pan or tilt"]);
+        }
+
         var ways = new List<AimWay>();
         var refusals = new List<string>();
         if (fixture.Carrier is not null)
