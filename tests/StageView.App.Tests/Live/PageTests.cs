@@ -441,6 +441,48 @@ public sealed class PageTests(Browser browser)
     }
 
     [Fact]
+    public async Task A_server_that_falls_silent_on_an_open_connection_is_told_too()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var silent = false;
+        await page.RouteWebSocketAsync("**/live", socket =>
+        {
+            var server = socket.ConnectToServer();
+            server.OnMessage(frame =>
+            {
+                if (Volatile.Read(ref silent))
+                {
+                    return;
+                }
+
+                // Only text can be a JSON object; a picture begins with its kind, 1.
+                if (frame.Binary is { Length: > 0 } bytes && bytes[0] != (byte)'{')
+                {
+                    socket.Send(bytes);
+                }
+                else
+                {
+                    socket.Send(frame.Text ?? System.Text.Encoding.UTF8.GetString(frame.Binary!));
+                }
+            });
+        });
+        await page.ReloadAsync();
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").ClickAsync();
+        var marks = page.Locator("#marks text").Filter(new() { HasText = "lx" });
+        await Expect(marks).ToHaveCountAsync(1);
+        Volatile.Write(ref silent, true);
+        await Expect(page.Locator("#source")).ToHaveTextAsync("✕ no word from the server");
+        await Expect(page.Locator("#stale")).ToBeVisibleAsync();
+        await Expect(marks).ToHaveCountAsync(0);
+        Volatile.Write(ref silent, false);
+        await Expect(page.Locator("#source")).ToHaveTextAsync("● network");
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task On_a_phone_everything_fits_and_a_finger_turns_the_view()
     {
         await using var served = await ServedShow.Start();
