@@ -44,7 +44,7 @@ public sealed class PageTests(Browser browser)
         await Expect(page.Locator("#fixture")).ToContainTextAsync("and 2 under 1 lx");
         await Expect(page.Locator("#fixture .lines li")).ToHaveCountAsync(2);
         await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(1);
-        Assert.Equal("none", await page.Locator("#marks path.landing").EvaluateAsync<string>("p => getComputedStyle(p).strokeDasharray"));
+        Assert.Equal("none", await page.EvaluateAsync<string>("getComputedStyle(document.querySelector('#marks path.landing')).strokeDasharray"));
         await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 1");
         await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
         await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = 300, Y = 500 } });
