@@ -60,7 +60,7 @@ public sealed class DemoShowTests
         Assert.True(Lantern(5.5) - Lantern(10) > 1);
     }
 
-    /// <summary>Law of reflection: the normal lies half-way between the way to the light and the way to where it shall go, and on their side.</summary>
+    /// <summary>Law of reflection (Hecht, Optics, "The Law of Reflection"; from memory): the normal lies half-way between the way to the light and the way to where it shall go, and on their side.</summary>
     [Theory]
     [InlineData(3.5, -7, -10, 2.9, -7, -10, 2.9)]
     [InlineData(33.9, 4, -13, 1, -4, -13, 1)]

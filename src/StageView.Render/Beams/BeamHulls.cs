@@ -246,9 +246,7 @@ internal sealed class BeamHulls
     /// <summary>True when all corners lie outside one side of the view's area and the cells of coarse haze around it, or behind the mirror's face.</summary>
     private bool Hidden(View view, int count)
     {
-        var area = view.Around(8);
-        var (left, right) = ((2f * area.X / view.Width) - 1, (2f * (area.X + area.Width) / view.Width) - 1);
-        var (low, high) = ((2f * area.Y / view.Height) - 1, (2f * (area.Y + area.Height) / view.Height) - 1);
+        var (left, right, low, high) = view.Edges(view.Around(8));
         int outside = 63;
         for (var i = 0; i < count * 2; i++)
         {

@@ -43,8 +43,7 @@ internal sealed class SceneryInView
     {
         var m = view.ViewProjection;
         var (x, y, w) = (new Vector4(m.M11, m.M21, m.M31, m.M41), new Vector4(m.M12, m.M22, m.M32, m.M42), new Vector4(m.M14, m.M24, m.M34, m.M44));
-        var (left, right) = (((2f * view.Area.X) / view.Width) - 1, ((2f * (view.Area.X + view.Area.Width)) / view.Width) - 1);
-        var (low, high) = (((2f * view.Area.Y) / view.Height) - 1, ((2f * (view.Area.Y + view.Area.Height)) / view.Height) - 1);
+        var (left, right, low, high) = view.Edges(view.Area);
         planes[0] = Unit(x - (left * w));
         planes[1] = Unit((right * w) - x);
         planes[2] = Unit(y - (low * w));

@@ -50,6 +50,10 @@ internal sealed class View
         return (x, y, Math.Min(Width, Area.X + Area.Width + pixels) - x, Math.Min(Height, Area.Y + Area.Height + pixels) - y);
     }
 
+    /// <summary>Edges of an area of the picture in clip space, as shares of w.</summary>
+    public (float Left, float Right, float Low, float High) Edges((int X, int Y, int Width, int Height) area) =>
+        ((2f * area.X / Width) - 1, (2f * (area.X + area.Width) / Width) - 1, (2f * area.Y / Height) - 1, (2f * (area.Y + area.Height) / Height) - 1);
+
     /// <summary>Angle of one pixel at the middle of the picture, rad.</summary>
     public float PixelAngle => 2 * RayUp.Length() / Height;
 

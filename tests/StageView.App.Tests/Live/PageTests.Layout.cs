@@ -1,0 +1,195 @@
+using System.Text.Json;
+using System.Text.RegularExpressions;
+using Microsoft.Playwright;
+using StageView.App.Live;
+using static Microsoft.Playwright.Assertions;
+
+namespace StageView.App.Tests.Live;
+
+/// <summary>What the page looks like and how it is touched: devices, contrast, the accessibility checker.</summary>
+public sealed partial class PageTests
+{
+    [Theory]
+    [InlineData("work", false)]
+    [InlineData("record", false)]
+    [InlineData("work", true)]
+    public async Task A_pressed_button_is_read_under_the_pointer_and_after_a_tap(string id, bool touch)
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address, touch ? 390 : 1440, 844, touch);
+        var button = page.Locator("#" + id);
+        if (touch)
+        {
+            await button.TapAsync();
+            await button.TapAsync();
+        }
+        else
+        {
+            if (id == "record")
+            {
+                await button.ClickAsync();
+            }
+
+            await button.HoverAsync();
+        }
+
+        await Expect(button).ToHaveAttributeAsync("aria-pressed", "true");
+        // Relative luminance and contrast as WCAG 2.2 defines them; 1.4.3 asks for 4.5 to 1.
+        var contrast = await button.EvaluateAsync<double>("""
+            b => { const s = getComputedStyle(b), light = c => { const [r, g, bl] = c.match(/[\d.]+/g).map(v => (v /= 255) <= .04045 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4); return .2126 * r + .7152 * g + .0722 * bl; };
+              const [x, y] = [light(s.color), light(s.backgroundColor)].sort((m, n) => n - m); return (x + .05) / (y + .05); }
+            """);
+        Assert.InRange(contrast, 4.5, 21);
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData("desktop", 1440, 900)]
+    [InlineData("tablet", 1024, 768)]
+    [InlineData("tablet-upright", 768, 1024)]
+    public async Task Nothing_runs_out_of_the_page_on_any_device(string device, int width, int height)
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Level = 90;
+        var page = await browser.Open(served.Server.Address, width, height, touch: device != "desktop");
+        await BrightnessBecomes(page, b => b > 60);
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-" + device) });
+        Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+
+        // Fingers need room: no control is lower than 24 CSS pixels (WCAG 2.2, 2.5.8).
+        var small = await page.EvaluateAsync<string[]>("""
+            () => [...document.querySelectorAll("button, select, input")].filter(e => e.offsetParent && (e.offsetHeight < 24 || e.offsetWidth < 24) && e.type !== "checkbox").map(e => e.id || e.textContent)
+            """);
+        Assert.Empty(small);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task On_a_tablet_nothing_jumps_when_the_source_or_the_timecode_changes()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address, 1024, 768, touch: true);
+        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync("25 frames/s, runs");
+        const string Places = """
+            () => ["top", "frame", "timebar", "tabs", "keys-open", "record"].map(id => { const r = document.getElementById(id).getBoundingClientRect(); return [id, r.top, r.bottom].map(v => typeof v === "number" ? Math.round(v) : v).join(" "); }).join(", ")
+            """;
+        var calm = await page.EvaluateAsync<string>(Places);
+        var rows = await page.EvaluateAsync<string[]>("""
+            () => [["top", 1], ["tabs", 1], ["timebar", 1], ["tools", 2]].filter(([id, most]) => { const e = document.getElementById(id) ?? document.querySelector("." + id);
+              const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect(); if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
+            """);
+        Assert.Empty(rows);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-tablet-network") });
+        var note = await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width");
+        served.Show.Note = "29.97 frames/s, drop, stands";
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
+        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync(served.Show.Note);
+        await page.Locator("#record").TapAsync();
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
+        await page.Locator("#picture").FocusAsync();
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-tablet-capture") });
+        Assert.Equal(calm, await page.EvaluateAsync<string>(Places));
+        Assert.Equal(note, await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width"));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task On_a_phone_no_table_is_cut_and_the_list_of_keys_opens_at_its_beginning()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address, 390, 844, touch: true);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").TapAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        const string Cut = "() => [...document.querySelectorAll('.wide')].filter(w => w.offsetParent && w.scrollWidth > w.clientWidth).map(w => w.innerText)";
+        Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-fixture"), FullPage = true });
+        await page.Locator("#tab-network").TapAsync();
+        await Expect(page.Locator("#universes")).ToContainTextAsync("desk of the synthetic rig 127.0.0.1 sACN");
+        Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-network"), FullPage = true });
+        await page.Locator("#keys-open").TapAsync();
+        await Expect(page.Locator("#keys-title")).ToBeFocusedAsync();
+        await Expect(page.Locator("#gestures")).ToBeInViewportAsync();
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-keys") });
+        Assert.Equal(0, await page.EvaluateAsync<int>("document.getElementById('keys').scrollTop"));
+        Assert.True(await page.EvaluateAsync<bool>("document.getElementById('gestures').getBoundingClientRect().bottom <= document.querySelector('#keys dl').getBoundingClientRect().top"));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task On_a_phone_everything_fits_and_a_finger_turns_the_view()
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Level = 90;
+        var page = await browser.Open(served.Server.Address, 390, 844, touch: true);
+        await BrightnessBecomes(page, b => b > 60);
+        Assert.Equal(390, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        var before = await Eye(page);
+        var cdp = await page.Context.NewCDPSessionAsync(page);
+        await Touch(cdp, "touchStart", 200, 250);
+        await Touch(cdp, "touchMove", 240, 260);
+        await Touch(cdp, "touchMove", 290, 270);
+        await Touch(cdp, "touchEnd");
+        Assert.NotEqual(before, await Eye(page));
+        var turned = (await Eye(page)).Split(' ').Select(float.Parse).ToArray();
+        await Fingers(cdp, "touchStart", (150, 250), (230, 250));
+        await Fingers(cdp, "touchMove", (120, 250), (260, 250));
+        await Fingers(cdp, "touchMove", (90, 250), (290, 250));
+        await Fingers(cdp, "touchEnd");
+        var near = (await Eye(page)).Split(' ').Select(float.Parse).ToArray();
+        Assert.True(Away(near) < Away(turned) - 3, "two fingers apart go nearer");
+        await page.Locator("#picture").TapAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone"), FullPage = true });
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData(1440, 900)]
+    [InlineData(390, 844)]
+    public async Task The_accessibility_checker_finds_nothing_serious(int width, int height)
+    {
+        var axe = NodeTools.Module("axe-core", "axe.min.js");
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address, width, height);
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3, [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2")]);
+        await Expect(page.GetByRole(AriaRole.Alert)).ToBeVisibleAsync();
+        await page.EvaluateAsync(await File.ReadAllTextAsync(axe, TestContext.Current.CancellationToken));
+        foreach (var tab in new[] { "fixture", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
+        {
+            await page.Locator(tab == "keys" ? "#keys-open" : "#tab-" + tab).ClickAsync();
+            var found = await page.EvaluateAsync<JsonElement>("""
+                async () => (await axe.run(document, { resultTypes: ["violations"] })).violations
+                  .filter(v => v.impact === "serious" || v.impact === "critical").map(v => v.id + ": " + v.nodes.map(n => n.target + " " + n.failureSummary).join("; "))
+                """);
+            Assert.True(found.GetArrayLength() == 0, tab + ": " + found);
+        }
+
+        await page.Context.CloseAsync();
+    }
+
+    internal static async Task BrightnessBecomes(IPage page, Func<double, bool> fits)
+    {
+        var last = 0.0;
+        // A fine picture on a busy machine without a GPU takes seconds.
+        var from = TimeProvider.System.GetTimestamp();
+        while (TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(2))
+        {
+            last = await Browser.Brightness(page);
+            if (fits(last))
+            {
+                return;
+            }
+
+            await Task.Delay(50, TestContext.Current.CancellationToken);
+        }
+
+        Assert.Fail($"the picture's brightness stayed at {last}");
+    }
+}
