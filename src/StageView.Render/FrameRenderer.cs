@@ -48,6 +48,7 @@ public sealed partial class FrameRenderer : IDisposable
     /// <summary>Draws the moment as the camera sees it.</summary>
     /// <exception cref="ArgumentOutOfRangeException">A size outside 16 to 8192.</exception>
     /// <exception cref="MachineCannotException">The driver refuses a shader or a texture.</exception>
+    /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
     public RenderedFrame Render(Moment moment, Camera camera, RenderSettings settings)
     {
         ArgumentNullException.ThrowIfNull(moment);
@@ -62,6 +63,29 @@ public sealed partial class FrameRenderer : IDisposable
             {
                 return Make(moment, camera, settings);
             }
+            catch (Exception e) when (e is not ContextLostException)
+            {
+                _context.ThrowIfLost(e);
+                throw;
+            }
+            finally
+            {
+                _context.Leave();
+            }
+        }
+    }
+
+    /// <summary>Throws when the context was lost since the last picture.</summary>
+    /// <exception cref="ContextLostException">It was.</exception>
+    public void ThrowIfLost()
+    {
+        lock (_one)
+        {
+            _context.Enter();
+            try
+            {
+                _context.ThrowIfLost();
+            }
             finally
             {
                 _context.Leave();
@@ -71,6 +95,12 @@ public sealed partial class FrameRenderer : IDisposable
 
     public void Dispose()
     {
+        if (_context.IsLost)
+        {
+            // What was made on it went with it.
+            return;
+        }
+
         _context.Enter();
         _composite.Dispose();
         _lens.Dispose();
@@ -111,6 +141,7 @@ public sealed partial class FrameRenderer : IDisposable
         }
 
         var timings = _frame.Timer.Collect();
+        _context.ThrowIfLost();
         var error = gl.GetError();
         return error == GLEnum.NoError
             ? new RenderedFrame(screen, linear, camera.Ev100) { Timings = timings, Steps = _frame.Timer.Steps() }

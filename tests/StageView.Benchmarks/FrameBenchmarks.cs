@@ -18,7 +18,9 @@ public static class FrameBenchmarks
     {
         using var context = EglContext.Open();
         using var renderer = new FrameRenderer(context);
-        Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");
+        context.Enter();
+        Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}; tells of a lost context: {(context.TellsLoss ? "yes" : "no")}");
+        context.Leave();
         var frames = context.IsSoftware ? 1 : 60;
         foreach (var load in new[] { "fronts", "show" })
         {

@@ -53,7 +53,9 @@ public sealed class EglContext : GlContext
     {
         if (!_egl.MakeCurrent(_display, _context))
         {
-            throw new MachineCannotException($"the OpenGL context can't be made current (EGL error 0x{_egl.Error:X})");
+            throw _egl.Error is EglLibrary.ContextLost
+                ? LostError("the machine or its graphics processor was without power")
+                : new MachineCannotException($"the OpenGL context can't be made current (EGL error 0x{_egl.Error:X})");
         }
     }
 

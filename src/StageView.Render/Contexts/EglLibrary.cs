@@ -13,6 +13,9 @@ internal sealed unsafe class EglLibrary
     public const int ContextMinor = 0x30FB;
     public const int ContextProfileMask = 0x30FD;
     public const int CoreProfileBit = 1;
+    public const int ResetNotification = 0x31BD;
+    public const int LoseContextOnReset = 0x31BF;
+    public const int ContextLost = 0x300E;
     public const int None = 0x3038;
     public const int Extensions = 0x3055;
 
@@ -94,10 +97,18 @@ internal sealed unsafe class EglLibrary
         return display != 0 && _initialize(display, &major, &minor) != 0 ? display : 0;
     }
 
+    /// <summary>A context, or 0. One that tells when it is lost (EGL 1.5, section 3.7.1) where the driver has such.</summary>
     public nint CreateContext(nint display, int major, int minor)
     {
         _bindApi(OpenGlApi);
-        int* wanted = stackalloc int[] { ContextMajor, major, ContextMinor, minor, ContextProfileMask, CoreProfileBit, None };
+        int* wanted = stackalloc int[] { ContextMajor, major, ContextMinor, minor, ContextProfileMask, CoreProfileBit, ResetNotification, LoseContextOnReset, None };
+        var telling = _createContext(display, 0, 0, wanted);
+        if (telling != 0)
+        {
+            return telling;
+        }
+
+        wanted[6] = None;
         return _createContext(display, 0, 0, wanted);
     }
 

@@ -12,6 +12,8 @@ internal static unsafe class GlfwNative
     public const int Repeat = 2;
     public const int ContextVersionMajor = 0x00022002;
     public const int ContextVersionMinor = 0x00022003;
+    public const int ContextRobustness = 0x00022005;
+    public const int LoseContextOnReset = 0x00031002;
     public const int OpenGlForwardCompatible = 0x00022006;
     public const int OpenGlProfile = 0x00022008;
     public const int OpenGlCoreProfile = 0x00032001;

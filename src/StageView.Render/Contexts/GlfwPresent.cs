@@ -14,6 +14,7 @@ public sealed partial class FrameRenderer
     /// <param name="quality">How finely the haze is worked out.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
+    /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
     public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal, bool finish = false)
     {
         ArgumentNullException.ThrowIfNull(moment);
@@ -52,6 +53,11 @@ public sealed partial class FrameRenderer
                 }
 
                 window.Swap();
+            }
+            catch (Exception e) when (e is not ContextLostException)
+            {
+                _context.ThrowIfLost(e);
+                throw;
             }
             finally
             {

@@ -66,13 +66,14 @@ public sealed unsafe class GlfwWindow : GlContext
         }
 
         nint handle = 0;
-        foreach (var minor in new[] { 3, 1 })
+        foreach (var (minor, tells) in new[] { (3, true), (3, false), (1, true), (1, false) })
         {
-            // 4.3 for compute where it is given: some drivers give just what is asked for.
+            // 4.3 for compute where it is given: some drivers give just what is asked for. And one that tells of its loss.
             GlfwNative.WindowHint(GlfwNative.ContextVersionMajor, 4);
             GlfwNative.WindowHint(GlfwNative.ContextVersionMinor, minor);
             GlfwNative.WindowHint(GlfwNative.OpenGlProfile, GlfwNative.OpenGlCoreProfile);
             GlfwNative.WindowHint(GlfwNative.OpenGlForwardCompatible, 1);
+            GlfwNative.WindowHint(GlfwNative.ContextRobustness, tells ? GlfwNative.LoseContextOnReset : 0);
             GlfwNative.WindowHint(GlfwNative.Visible, visible ? 1 : 0);
             fixed (byte* words = Encoding.UTF8.GetBytes(title + "\0"))
             {

@@ -26,6 +26,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
     private volatile Arrived? _newest;
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
+    private long _asked;
     private Moment _tables = new();
 
     // Pictures for a page at rest and in motion, and for another page, by turns: big arrays are made once.
@@ -52,6 +53,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
             {
                 _arrived.WaitOne(_window is null && _blind is null ? 500 : 4);
                 Work();
+                NoticeLoss();
                 if (_window is { Closing: true })
                 {
                     _wire.Send(PictureWord.WindowClosed, []);
@@ -133,6 +135,16 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                 moment.Told = true;
                 _wire.Send(PictureWord.Taken, []);
             }
+        }
+    }
+
+    /// <summary>A window at rest draws nothing, so nothing would tell that its context is gone and its picture with it.</summary>
+    private void NoticeLoss()
+    {
+        if (_clock.GetElapsedTime(_asked) > TimeSpan.FromMilliseconds(500))
+        {
+            _asked = _clock.GetTimestamp();
+            _renderer!.ThrowIfLost();
         }
     }
 
