@@ -27,7 +27,7 @@ internal static class LiveRun
             () =>
             {
                 window &= last?.WindowWasClosed != true;
-                return last = PicturesProcess.Start(show, window, journal.Say);
+                return last = PicturesProcess.Start(show, window, journal.Say, standing: last?.Standing);
             },
             journal, clock, request.Server.MostFramesPerSecond);
         show.Changed += pump.Wake;

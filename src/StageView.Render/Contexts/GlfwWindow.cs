@@ -42,6 +42,22 @@ public sealed unsafe class GlfwWindow : GlContext
 
     public bool FullScreen => _before is not null;
 
+    /// <summary>Where it stands. Given another place it goes there, as far as the desktop lets it; a screen that is gone is not filled.</summary>
+    public WindowPlace Place
+    {
+        get
+        {
+            var (x, y, w, h) = _before ?? Frame();
+            return new WindowPlace(x, y, w, h, FullScreen ? ScreenUnder() : -1);
+        }
+        set
+        {
+            GlfwNative.SetWindowMonitor(_window, 0, value.X, value.Y, Math.Max(64, value.Width), Math.Max(64, value.Height), GlfwNative.DoNotCare);
+            _before = null;
+            FillScreen(value.Screen);
+        }
+    }
+
     /// <summary>Opens a window, or says in one line why there can be none.</summary>
     /// <param name="width">Screen coordinates, at least 64.</param>
     public static bool TryOpen(string title, int width, int height, bool visible, [NotNullWhen(true)] out GlfwWindow? window, out string why)
@@ -187,20 +203,20 @@ public sealed unsafe class GlfwWindow : GlContext
             return;
         }
 
-        if (_before is null)
-        {
-            GlfwNative.GetWindowPos(_window, out var x, out var y);
-            GlfwNative.GetWindowSize(_window, out var w, out var h);
-            _before = (x, y, w, h);
-        }
-
+        _before ??= Frame();
         GlfwNative.SetWindowMonitor(_window, monitors[index], 0, 0, mode->Width, mode->Height, mode->RefreshRate);
+    }
+
+    private (int X, int Y, int Width, int Height) Frame()
+    {
+        GlfwNative.GetWindowPos(_window, out var x, out var y);
+        GlfwNative.GetWindowSize(_window, out var w, out var h);
+        return (x, y, w, h);
     }
 
     private int ScreenUnder()
     {
-        GlfwNative.GetWindowPos(_window, out var x, out var y);
-        GlfwNative.GetWindowSize(_window, out var w, out var h);
+        var (x, y, w, h) = Frame();
         long Share(WindowScreen s) =>
             Math.Max(0L, Math.Min(x + w, s.X + s.Width) - Math.Max(x, s.X)) * Math.Max(0L, Math.Min(y + h, s.Y + s.Height) - Math.Max(y, s.Y));
         return Screens().OrderByDescending(Share).Select(s => s.Index).FirstOrDefault();

@@ -55,6 +55,36 @@ public sealed class WindowTests
     }
 
     [Fact]
+    public async Task A_window_whose_process_ends_comes_back_where_it_stood_and_looks_where_it_looked()
+    {
+        using var display = VirtualDisplay.StartTwo();
+        using var copy = new RigCopy("one-mirror");
+        await using var live = await LiveProcess.Start(copy.File, new Dictionary<string, string> { ["DISPLAY"] = display.Name },
+            "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await Becomes(display, Browser.Shot("window-first"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        var before = XWindows.Largest(display.Name);
+        using var first = SKBitmap.Decode(Browser.Shot("window-first"));
+        XWindows.Drag(display.Name, before.X + 400, before.Y + 300, 120, 30);
+        await Becomes(display, Browser.Shot("window-elsewhere"), shot => Differs(shot, first) > .04);
+        await Press(display, "F12", before.X + 300, before.Y + 300);
+        await Becomes(display, Browser.Shot("window-elsewhere"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, first, 1280, 2304) > .04);
+
+        // Time for its last place to be told, and for the picture at rest.
+        await Task.Delay(2500, TestContext.Current.CancellationToken);
+        display.Shot(Browser.Shot("window-elsewhere"));
+        using var stood = SKBitmap.Decode(Browser.Shot("window-elsewhere"));
+        using (var drawing = System.Diagnostics.Process.GetProcessById(live.DrawingProcess()))
+        {
+            drawing.Kill();
+        }
+
+        await live.SaysWithin("drawing again");
+        await Becomes(display, Browser.Shot("window-stands-again"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, stood, 1280, 2304) < .01);
+        await Press(display, "Escape", 1500, 300);
+        await Becomes(display, Browser.Shot("window-stood-there"), _ => XWindows.Largest(display.Name) == before);
+    }
+
+    [Fact]
     public async Task Without_a_display_a_window_that_was_asked_for_is_refused_in_one_line()
     {
         using var copy = new RigCopy("one-mirror");
@@ -103,12 +133,12 @@ public sealed class WindowTests
     }
 
     /// <summary>Share of pixels that are clearly another colour.</summary>
-    private static double Differs(SKBitmap a, SKBitmap b)
+    private static double Differs(SKBitmap a, SKBitmap b, int from = 0, int to = 1280)
     {
         var (different, all) = (0, 0);
         for (var y = 0; y < Math.Min(a.Height, b.Height); y += 6)
         {
-            for (var x = 0; x < Math.Min(a.Width, 1280); x += 6)
+            for (var x = from; x < Math.Min(a.Width, to); x += 6)
             {
                 var (p, q) = (a.GetPixel(x, y), b.GetPixel(x, y));
                 different += Math.Abs(p.Red - q.Red) + Math.Abs(p.Green - q.Green) + Math.Abs(p.Blue - q.Blue) > 12 ? 1 : 0;

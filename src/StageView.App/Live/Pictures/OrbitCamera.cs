@@ -16,6 +16,12 @@ internal sealed class OrbitCamera
 
     public bool WorkLight { get; set; } = true;
 
+    public OrbitStanding Standing
+    {
+        get => new(_target, _yaw, _pitch, _distance, _fieldDegrees, Ev, WorkLight);
+        set => (_target, _yaw, _pitch, _distance, _fieldDegrees, Ev, WorkLight) = value;
+    }
+
     public void Use(CameraLine c)
     {
         var (p, t) = (new Vector3(c.Position), new Vector3(c.Target));

@@ -11,6 +11,7 @@ internal enum PictureWord
     Draw = 3,
     Title = 4,
     Cameras = 5,
+    Stand = 6,
 
     // From the drawing process.
     Hello = 65,
@@ -20,6 +21,7 @@ internal enum PictureWord
     Pick = 69,
     Trouble = 70,
     WindowClosed = 71,
+    Standing = 72,
 }
 
 /// <summary>

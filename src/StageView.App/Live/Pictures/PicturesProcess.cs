@@ -67,15 +67,19 @@ internal sealed class PicturesProcess : ILivePictures
     /// <summary>True once the window was closed by hand: don't open another.</summary>
     public bool WindowWasClosed { get; private set; }
 
+    /// <summary>Where its window stands, or stood last; null where it has none.</summary>
+    public WindowStanding? Standing { get; private set; }
+
     public int ProcessId => _process.Id;
 
     /// <param name="feed">Gives the moments.</param>
     /// <param name="window">Whether a window is wanted.</param>
     /// <param name="journal">Is told kind and text of what happens.</param>
+    /// <param name="standing">Where the window of the process before it stood; this one's goes there.</param>
     /// <param name="patience">A process that gives no picture for so long, or takes none of our words, is ended; half a minute when left out.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
-    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null) =>
-        Begin(new PicturesProcess(feed, window ? "--window" : null, journal, patience ?? DrawPatience));
+    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null, WindowStanding? standing = null) =>
+        Begin(new PicturesProcess(feed, window ? "--window" : null, journal, patience ?? DrawPatience) { Standing = standing });
 
     /// <summary>With a window's frames but no display, for measuring.</summary>
     public static PicturesProcess StartBlind(IMomentFeed feed, Action<string, string> journal) => Begin(new PicturesProcess(feed, "--blind", journal, DrawPatience));
@@ -94,6 +98,11 @@ internal sealed class PicturesProcess : ILivePictures
             p._wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(feed.Name));
             if (p.HasWindow)
             {
+                if (p.Standing is { } standing)
+                {
+                    p._wire.Send(PictureWord.Stand, Raw.Of(standing));
+                }
+
                 p._windowFeed = new Thread(p.FeedWindow) { IsBackground = true, Name = "moments for the window" };
                 p._windowFeed.Start();
             }
@@ -360,6 +369,9 @@ internal sealed class PicturesProcess : ILivePictures
                 break;
             case PictureWord.Pick:
                 _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(Raw.To<Ray>(payload))));
+                break;
+            case PictureWord.Standing:
+                Standing = Raw.To<WindowStanding>(payload);
                 break;
             case PictureWord.Trouble:
                 _trouble = Encoding.UTF8.GetString(payload);

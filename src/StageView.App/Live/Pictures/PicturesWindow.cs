@@ -22,6 +22,7 @@ internal sealed class PicturesWindow : IDisposable
     private (double X, double Y)? _from;
     private double _dragged;
     private bool _sliding;
+    private bool _stood;
     private double _scale = 1;
 
     public PicturesWindow(GlfwWindow window, Action<Ray> pick, Action<ShownHead> shown)
@@ -39,11 +40,23 @@ internal sealed class PicturesWindow : IDisposable
 
     public void Follow(IReadOnlyList<CameraLine> cameras)
     {
-        var first = _cameras.Count == 0;
+        var first = _cameras.Count == 0 && !_stood;
         _cameras = cameras;
         if (first && cameras.Count > 0)
         {
             _camera.Use(cameras[0]);
+        }
+    }
+
+    /// <summary>Where it stands and what it looks at. Told, it goes back to where another window stood.</summary>
+    public WindowStanding Standing
+    {
+        get => new(_window.Place, _camera.Standing);
+        set
+        {
+            _stood = true;
+            _window.Place = value.Place;
+            _camera.Standing = value.Camera;
         }
     }
 

@@ -27,6 +27,8 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
     private long _asked;
+    private WindowStanding? _stood;
+    private readonly ConcurrentQueue<WindowStanding> _stands = new();
     private Moment _tables = new();
 
     // Pictures for a page at rest and in motion, and for another page, by turns: big arrays are made once.
@@ -53,7 +55,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
             {
                 _arrived.WaitOne(_window is null && _blind is null ? 500 : 4);
                 Work();
-                NoticeLoss();
+                LookAround();
                 if (_window is { Closing: true })
                 {
                     _wire.Send(PictureWord.WindowClosed, []);
@@ -114,6 +116,11 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
             _blind?.Follow(cameras);
         }
 
+        if (_stands.TryDequeue(out var stand) && _window is not null)
+        {
+            _window.Standing = stand;
+        }
+
         if (_orders.TryDequeue(out var order) && _newest is { } now)
         {
             // Overtaken orders were given up by the other side.
@@ -138,13 +145,23 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         }
     }
 
-    /// <summary>A window at rest draws nothing, so nothing would tell that its context is gone and its picture with it.</summary>
-    private void NoticeLoss()
+    /// <summary>
+    /// Twice a second. A window at rest draws nothing, so nothing would tell that its context is gone and its picture with it; and
+    /// where it stands is told while it stands.
+    /// </summary>
+    private void LookAround()
     {
-        if (_clock.GetElapsedTime(_asked) > TimeSpan.FromMilliseconds(500))
+        if (_clock.GetElapsedTime(_asked) < TimeSpan.FromMilliseconds(500))
         {
-            _asked = _clock.GetTimestamp();
-            _renderer!.ThrowIfLost();
+            return;
+        }
+
+        _asked = _clock.GetTimestamp();
+        _renderer!.ThrowIfLost();
+        if (_window?.Standing is { } now && now != _stood)
+        {
+            _stood = now;
+            _wire.Send(PictureWord.Standing, Raw.Of(now));
         }
     }
 
@@ -183,6 +200,9 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                         break;
                     case PictureWord.Title:
                         _titles.Enqueue(Encoding.UTF8.GetString(payload.Span));
+                        break;
+                    case PictureWord.Stand:
+                        _stands.Enqueue(Raw.To<WindowStanding>(payload.Span));
                         break;
                     case PictureWord.Cameras:
                         _cameras = JsonSerializer.Deserialize<List<CameraLine>>(payload.Span, LiveJson.Options);
