@@ -31,6 +31,11 @@ public sealed partial class FrameRenderer : IDisposable
             _lens = new LensSamples(context.Gl);
             _bloom = new BloomPass(context.Gl);
         }
+        catch (Exception e) when (e is not ContextLostException)
+        {
+            context.ThrowIfLost(e);
+            throw;
+        }
         finally
         {
             context.Leave();
@@ -95,7 +100,11 @@ public sealed partial class FrameRenderer : IDisposable
 
     public void Dispose()
     {
-        if (_context.IsLost)
+        try
+        {
+            ThrowIfLost();
+        }
+        catch (ContextLostException)
         {
             // What was made on it went with it.
             return;

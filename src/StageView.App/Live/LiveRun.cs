@@ -19,17 +19,10 @@ internal static class LiveRun
     {
         var clock = TimeProvider.System;
         var journal = new NightJournal(clock);
-        journal.Added += e => say.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{e.At:HH:mm:ss}  {e.Kind,-8}  {e.Text}"));
+        journal.Added += e => Told(say, string.Create(CultureInfo.InvariantCulture, $"{e.At:HH:mm:ss}  {e.Kind,-8}  {e.Text}"));
         using var show = new LiveShow(request.Show, journal, clock);
-        var window = request.Window;
-        PicturesProcess? last = null;
-        using var pump = new FramePump(
-            () =>
-            {
-                window &= last?.WindowWasClosed != true;
-                return last = PicturesProcess.Start(show, window, journal.Say, standing: last?.Standing);
-            },
-            journal, clock, request.Server.MostFramesPerSecond);
+        var drawers = new DrawersInTurn((window, standing) => PicturesProcess.Start(show, window, journal.Say, standing: standing), request.Window, clock);
+        using var pump = new FramePump(drawers.Next, journal, clock, request.Server.MostFramesPerSecond);
         show.Changed += pump.Wake;
         await using var server = new LiveServer(request.Server, show, pump, journal, clock);
         await server.Start().ConfigureAwait(false);
@@ -55,5 +48,17 @@ internal static class LiveRun
         }
 
         return Exit.Fine;
+    }
+
+    /// <summary>Says a line. Where it can't be said (a log on a disk that is full), the night goes on; the page has the journal.</summary>
+    private static void Told(TextWriter say, string line)
+    {
+        try
+        {
+            say.WriteLine(line);
+        }
+        catch (IOException)
+        {
+        }
     }
 }

@@ -53,9 +53,11 @@ public sealed class EglContext : GlContext
     {
         if (!_egl.MakeCurrent(_display, _context))
         {
-            throw _egl.Error is EglLibrary.ContextLost
+            // Asked once: asking clears it.
+            var error = _egl.Error;
+            throw error == EglLibrary.ContextLost
                 ? LostError("the machine or its graphics processor was without power")
-                : new MachineCannotException($"the OpenGL context can't be made current (EGL error 0x{_egl.Error:X})");
+                : new MachineCannotException($"the OpenGL context can't be made current (EGL error 0x{error:X})");
         }
     }
 

@@ -23,9 +23,6 @@ public abstract unsafe class GlContext : IDisposable
     /// <summary>Version given, as 10 × major + minor (at least 41).</summary>
     internal int Version { get; private set; }
 
-    /// <summary>True once the context was seen to be lost. It stays so.</summary>
-    internal bool IsLost => _lost is not null;
-
     /// <summary>True when the driver says that it tells of a lost context.</summary>
     internal bool TellsLoss => _resetStatus != null && Gl.GetInteger(GLEnum.ResetNotificationStrategy) == (int)GLEnum.LoseContextOnReset;
 

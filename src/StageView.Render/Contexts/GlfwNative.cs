@@ -55,6 +55,9 @@ internal static unsafe class GlfwNative
     [DllImport(Library, EntryPoint = "glfwMakeContextCurrent")]
     public static extern void MakeContextCurrent(nint window);
 
+    [DllImport(Library, EntryPoint = "glfwGetCurrentContext")]
+    public static extern nint GetCurrentContext();
+
     [DllImport(Library, EntryPoint = "glfwGetProcAddress", CharSet = CharSet.Ansi, BestFitMapping = false, ThrowOnUnmappableChar = true)]
     public static extern nint GetProcAddress(string name);
 
@@ -84,6 +87,9 @@ internal static unsafe class GlfwNative
 
     [DllImport(Library, EntryPoint = "glfwSetWindowMonitor")]
     public static extern void SetWindowMonitor(nint window, nint monitor, int x, int y, int width, int height, int refreshRate);
+
+    [DllImport(Library, EntryPoint = "glfwGetWindowMonitor")]
+    public static extern nint GetWindowMonitor(nint window);
 
     [DllImport(Library, EntryPoint = "glfwGetMonitors")]
     public static extern nint* GetMonitors(out int count);

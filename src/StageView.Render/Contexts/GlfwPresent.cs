@@ -53,6 +53,7 @@ public sealed partial class FrameRenderer
                 }
 
                 window.Swap();
+                _context.ThrowIfLost();
             }
             catch (Exception e) when (e is not ContextLostException)
             {

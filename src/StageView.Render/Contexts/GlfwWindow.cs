@@ -10,6 +10,7 @@ namespace StageView.Render;
 /// </summary>
 public sealed unsafe class GlfwWindow : GlContext
 {
+    private const int Least = 64;
     private static GlfwWindow? s_open;
     private readonly nint _window;
     private (int X, int Y, int Width, int Height)? _before;
@@ -40,21 +41,32 @@ public sealed unsafe class GlfwWindow : GlContext
         }
     }
 
-    public bool FullScreen => _before is not null;
+    /// <summary>Whether it fills a screen; one that was unplugged is filled no more.</summary>
+    public bool FullScreen => GlfwNative.GetWindowMonitor(_window) != 0;
 
     /// <summary>Where it stands. Given another place it goes there, as far as the desktop lets it; a screen that is gone is not filled.</summary>
     public WindowPlace Place
     {
         get
         {
-            var (x, y, w, h) = _before ?? Frame();
+            var (x, y, w, h) = FullScreen && _before is { } before ? before : Frame();
             return new WindowPlace(x, y, w, h, FullScreen ? ScreenUnder() : -1);
         }
         set
         {
-            GlfwNative.SetWindowMonitor(_window, 0, value.X, value.Y, Math.Max(64, value.Width), Math.Max(64, value.Height), GlfwNative.DoNotCare);
-            _before = null;
-            FillScreen(value.Screen);
+            var (w, h) = (Math.Max(Least, value.Width), Math.Max(Least, value.Height));
+            if (value.Screen >= 0 && value.Screen < Screens().Count)
+            {
+                // Where it goes back to is known; moving there first would be done by the desktop when it likes.
+                FillScreen(value.Screen, (value.X, value.Y, w, h));
+                return;
+            }
+
+            Resize(w, h);
+            if (Screens().Any(s => Share(s, value.X, value.Y, w, h) >= Least * Least))
+            {
+                GlfwNative.SetWindowMonitor(_window, 0, value.X, value.Y, w, h, GlfwNative.DoNotCare);
+            }
         }
     }
 
@@ -93,7 +105,7 @@ public sealed unsafe class GlfwWindow : GlContext
             GlfwNative.WindowHint(GlfwNative.Visible, visible ? 1 : 0);
             fixed (byte* words = Encoding.UTF8.GetBytes(title + "\0"))
             {
-                handle = GlfwNative.CreateWindow(Math.Max(64, width), Math.Max(64, height), words, 0, 0);
+                handle = GlfwNative.CreateWindow(Math.Max(Least, width), Math.Max(Least, height), words, 0, 0);
             }
 
             if (handle != 0)
@@ -155,10 +167,9 @@ public sealed unsafe class GlfwWindow : GlContext
     /// <param name="screen">Place in <see cref="Screens"/>, or -1 for the one that holds most of the window.</param>
     public void ToggleFullScreen(int screen = -1)
     {
-        if (_before is { } b)
+        if (FullScreen && _before is { } b)
         {
             GlfwNative.SetWindowMonitor(_window, 0, b.X, b.Y, b.Width, b.Height, GlfwNative.DoNotCare);
-            _before = null;
             return;
         }
 
@@ -189,13 +200,20 @@ public sealed unsafe class GlfwWindow : GlContext
         GlfwNative.Terminate();
     }
 
-    protected override void MakeCurrent() => GlfwNative.MakeContextCurrent(_window);
+    protected override void MakeCurrent()
+    {
+        GlfwNative.MakeContextCurrent(_window);
+        if (GlfwNative.GetCurrentContext() != _window)
+        {
+            throw LostError("it can't be made current: " + (GlfwNative.LastError() ?? "GLFW gave no reason"));
+        }
+    }
 
     protected override void Release() => GlfwNative.MakeContextCurrent(0);
 
     protected override nint Address(string function) => GlfwNative.GetProcAddress(function);
 
-    private void FillScreen(int index)
+    private void FillScreen(int index, (int X, int Y, int Width, int Height)? before = null)
     {
         var monitors = GlfwNative.GetMonitors(out var count);
         if (index < 0 || index >= count || GlfwNative.GetVideoMode(monitors[index]) is var mode && mode is null)
@@ -203,7 +221,7 @@ public sealed unsafe class GlfwWindow : GlContext
             return;
         }
 
-        _before ??= Frame();
+        _before = before ?? (FullScreen ? _before : Frame());
         GlfwNative.SetWindowMonitor(_window, monitors[index], 0, 0, mode->Width, mode->Height, mode->RefreshRate);
     }
 
@@ -216,11 +234,23 @@ public sealed unsafe class GlfwWindow : GlContext
 
     private int ScreenUnder()
     {
+        var monitors = GlfwNative.GetMonitors(out var count);
+        var filled = GlfwNative.GetWindowMonitor(_window);
+        for (var i = 0; i < count; i++)
+        {
+            if (monitors[i] == filled)
+            {
+                return i;
+            }
+        }
+
         var (x, y, w, h) = Frame();
-        long Share(WindowScreen s) =>
-            Math.Max(0L, Math.Min(x + w, s.X + s.Width) - Math.Max(x, s.X)) * Math.Max(0L, Math.Min(y + h, s.Y + s.Height) - Math.Max(y, s.Y));
-        return Screens().OrderByDescending(Share).Select(s => s.Index).FirstOrDefault();
+        return Screens().OrderByDescending(s => Share(s, x, y, w, h)).Select(s => s.Index).FirstOrDefault();
     }
+
+    /// <summary>How much of a window lies on a screen, screen coordinates squared.</summary>
+    private static long Share(WindowScreen s, long x, long y, long w, long h) =>
+        Math.Max(0, Math.Min(x + w, s.X + s.Width) - Math.Max(x, s.X)) * Math.Max(0, Math.Min(y + h, s.Y + s.Height) - Math.Max(y, s.Y));
 
     private static void Tell(WindowInput input) => s_open?.Input?.Invoke(input);
 

@@ -1,4 +1,5 @@
 using System.Net.WebSockets;
+using System.Runtime.InteropServices;
 using System.Text;
 using StageView.App.Live;
 using StageView.Rig;
@@ -8,7 +9,7 @@ namespace StageView.App.Tests.Live;
 
 /// <summary>
 /// The real commands on a context that is lost as the standards tell it: OpenGL 4.5 core profile, section 2.3.2 "Graphics Reset
-/// Recovery", and EGL 1.5, section 3.7.1. What draws behind it is the machine's own library.
+/// Recovery", and EGL 1.5, "Power Management". What draws behind it is the machine's own library.
 /// </summary>
 [Collection(LiveMachine.Name)]
 public sealed class ContextLossTests
@@ -16,7 +17,7 @@ public sealed class ContextLossTests
     [Fact]
     public async Task A_lost_context_shows_no_black_picture_and_another_draws_on_while_everything_is_heard()
     {
-        using var egl = new LosingEgl();
+        using var graphics = new LosingGraphics();
         using var copy = new RigCopy("foundry");
         var (sacn, artNet) = (FreePort.Udp(), FreePort.Udp());
         using var desk = new Desk(sacn);
@@ -24,7 +25,7 @@ public sealed class ContextLossTests
         var fronts = rig!.Fixtures.Where(f => f.Groups.Contains("fronts")).Select(f => f.Patch[0].Start).ToList();
         void Fronts(int level) => fronts.ForEach(f => desk.Set(f.Universe.Value, (f.Address, level), (f.Address + 1, level)));
         Fronts(255);
-        await using var live = await LiveProcess.Start(copy.File, egl.Environment, "--no-window", "--sacn-port", $"{sacn}", "--artnet-port", $"{artNet}");
+        await using var live = await LiveProcess.Start(copy.File, graphics.Environment, "--no-window", "--sacn-port", $"{sacn}", "--artnet-port", $"{artNet}");
         using var socket = await Viewer(live);
         var lit = 0.0;
         await Pictures(socket, mean => (Math.Abs(mean - lit), lit = mean) is var (change, _) && change < .5 && mean > 20, 5);
@@ -32,7 +33,7 @@ public sealed class ContextLossTests
 
         for (var nth = 1; nth <= 2; nth++)
         {
-            egl.Lose(power: false);
+            graphics.Lose(power: false);
             await live.SaysWithin("was lost: its driver reset it", times: nth);
             await live.SaysWithin("drawing again", times: nth);
             Fronts(150);
@@ -56,9 +57,9 @@ public sealed class ContextLossTests
     [Fact]
     public async Task A_context_lost_without_power_and_at_rest_is_missed_before_the_next_picture_is_wanted()
     {
-        using var egl = new LosingEgl();
+        using var graphics = new LosingGraphics();
         using var copy = new RigCopy("one-mirror");
-        await using var live = await LiveProcess.Start(copy.File, egl.Environment, "--no-window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await using var live = await LiveProcess.Start(copy.File, graphics.Environment, "--no-window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
         using var socket = await Viewer(live);
         var (pictures, states) = (0, 0);
 
@@ -68,22 +69,41 @@ public sealed class ContextLossTests
             (pictures, states) = t == WebSocketMessageType.Binary ? (pictures + 1, 0) : (pictures, states + (Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0));
             return pictures > 0 && states >= 10;
         });
-        egl.Lose(power: true);
+        graphics.Lose(power: true);
         await live.SaysWithin("was lost: the machine or its graphics processor was without power");
         await live.SaysWithin("drawing again");
     }
 
     [Fact]
+    public async Task A_windows_context_that_is_lost_at_rest_is_missed_and_another_window_stands_there()
+    {
+        using var display = VirtualDisplay.Start();
+        Assert.SkipUnless(RuntimeInformation.ProcessArchitecture == Architecture.X64, "the library that loses a window's context is written for x86-64");
+        using var graphics = new LosingGraphics(window: true);
+        using var copy = new RigCopy("one-mirror");
+        await using var live = await LiveProcess.Start(copy.File, new Dictionary<string, string>(graphics.Environment) { ["DISPLAY"] = display.Name },
+            "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await WindowTests.Becomes(display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 640, 500) > 10);
+        XWindows.Resize(display.Name, 900, 600);
+        await WindowTests.Becomes(display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 450, 420) > 10 && WindowTests.Mean(shot, 1100, 500) < 1);
+        await Task.Delay(1500, TestContext.Current.CancellationToken);
+        graphics.Lose(power: false);
+        await live.SaysWithin("was lost: its driver reset it");
+        await live.SaysWithin("drawing again");
+        await WindowTests.Becomes(display, Browser.Shot("window-after-loss"), shot => XWindows.Largest(display.Name) is { Width: 900, Height: 600 } && WindowTests.Mean(shot, 450, 420) > 10);
+    }
+
+    [Fact]
     public void A_picture_that_was_lost_is_not_written_and_the_words_say_so()
     {
-        using var egl = new LosingEgl();
+        using var graphics = new LosingGraphics();
         using var folder = new TempFolder();
         string[] words = ["render", Repo.File("scenes", "foundry", "foundry.rig.jsonc"), "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at", "1", "--size", "160x90", "--out", folder.File("picture.png")];
-        var fine = CommandRun.With(egl.Environment, words);
+        var fine = CommandRun.With(graphics.Environment, words);
         Assert.Equal(0, fine.ExitCode);
         File.Delete(folder.File("picture.png"));
 
-        var lost = CommandRun.With(new Dictionary<string, string>(egl.Environment) { ["LOSING_READ"] = "1" }, words);
+        var lost = CommandRun.With(new Dictionary<string, string>(graphics.Environment) { ["LOSING_READ"] = "1" }, words);
         Assert.Equal(3, lost.ExitCode);
         lost.AssertPlainWords();
         Assert.Matches("^stageview: the context of \".+\" was lost: its driver reset it\n$", lost.Errors);

@@ -54,9 +54,29 @@ public sealed class PicturesProcessTests
         }
     }
 
-    private static LiveShow Show(out RigCopy copy)
+    [Fact]
+    public void A_window_that_takes_no_more_moments_is_given_up_though_no_page_asks_for_pictures()
     {
-        copy = new RigCopy("one-mirror");
+        // Its haze drifts, so there is always a newer moment.
+        using var show = Show(out var copy, "foundry");
+        using (copy)
+        {
+            using var pictures = PicturesProcess.StartBlind(show, (_, _) => { }, TimeSpan.FromSeconds(2));
+            pictures.Check();
+            using (var stop = Process.Start("kill", $"-STOP {pictures.ProcessId}"))
+            {
+                stop.WaitForExit();
+            }
+
+            var why = "";
+            Assert.True(SpinWait.SpinUntil(() => (why = Record.Exception(pictures.Check)?.Message ?? "").Length > 0, TimeSpan.FromMinutes(1)));
+            Assert.Equal("the drawing process gave no picture for 2 s", why);
+        }
+    }
+
+    private static LiveShow Show(out RigCopy copy, string rig = "one-mirror")
+    {
+        copy = new RigCopy(rig);
         return new LiveShow(
             new LiveShowOptions { RigFile = copy.File, Recordings = Path.Combine(copy.Folder, "recordings"), Looks = copy.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() },
             new NightJournal(TimeProvider.System), TimeProvider.System);

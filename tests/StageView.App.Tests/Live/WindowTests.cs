@@ -94,7 +94,7 @@ public sealed class WindowTests
         Assert.False(live.HasExited);
     }
 
-    private static async Task Becomes(VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
+    internal static async Task Becomes(VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
     {
         var from = TimeProvider.System.GetTimestamp();
         while (TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(3))
@@ -150,7 +150,7 @@ public sealed class WindowTests
     }
 
     /// <summary>Mean brightness of a patch of 100 pixels a side round a point, 0 to 255.</summary>
-    private static double Mean(SKBitmap shot, int x, int y)
+    internal static double Mean(SKBitmap shot, int x, int y)
     {
         var sum = 0.0;
         for (var i = 0; i < 100; i += 4)

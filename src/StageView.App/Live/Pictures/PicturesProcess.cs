@@ -8,7 +8,7 @@ namespace StageView.App.Live;
 /// Draws in a process of its own: whatever a graphics driver or a display does to it, this process goes on listening,
 /// recording and serving. Also feeds that process's window, if it has one.
 /// </summary>
-internal sealed class PicturesProcess : ILivePictures
+internal sealed class PicturesProcess : IDrawer
 {
     private static readonly TimeSpan StartPatience = TimeSpan.FromSeconds(30);
     private static readonly TimeSpan DrawPatience = TimeSpan.FromSeconds(30);
@@ -25,6 +25,7 @@ internal sealed class PicturesProcess : ILivePictures
     private readonly TimeSpan _patience;
     private readonly ITimer _watchdog;
     private long _busySince;
+    private long _windowSince;
     private volatile bool _gaveUp;
     private Thread? _windowFeed;
     private byte[] _moment = [];
@@ -32,6 +33,7 @@ internal sealed class PicturesProcess : ILivePictures
     private int _number;
     private Picture? _into;
     private volatile bool _ended;
+    private volatile object? _standing;
     private string? _trouble;
 
     private PicturesProcess(IMomentFeed feed, string? window, Action<string, string> journal, TimeSpan patience)
@@ -64,11 +66,11 @@ internal sealed class PicturesProcess : ILivePictures
 
     public bool HasWindow { get; private set; }
 
-    /// <summary>True once the window was closed by hand: don't open another.</summary>
     public bool WindowWasClosed { get; private set; }
 
-    /// <summary>Where its window stands, or stood last; null where it has none.</summary>
-    public WindowStanding? Standing { get; private set; }
+    public bool IsSoftware { get; private set; }
+
+    public WindowStanding? Standing => (WindowStanding?)_standing;
 
     public int ProcessId => _process.Id;
 
@@ -79,12 +81,13 @@ internal sealed class PicturesProcess : ILivePictures
     /// <param name="patience">A process that gives no picture for so long, or takes none of our words, is ended; half a minute when left out.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
     public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null, WindowStanding? standing = null) =>
-        Begin(new PicturesProcess(feed, window ? "--window" : null, journal, patience ?? DrawPatience) { Standing = standing });
+        Begin(new PicturesProcess(feed, window ? "--window" : null, journal, patience ?? DrawPatience) { _standing = standing }, standing);
 
     /// <summary>With a window's frames but no display, for measuring.</summary>
-    public static PicturesProcess StartBlind(IMomentFeed feed, Action<string, string> journal) => Begin(new PicturesProcess(feed, "--blind", journal, DrawPatience));
+    public static PicturesProcess StartBlind(IMomentFeed feed, Action<string, string> journal, TimeSpan? patience = null) =>
+        Begin(new PicturesProcess(feed, "--blind", journal, patience ?? DrawPatience));
 
-    private static PicturesProcess Begin(PicturesProcess p)
+    private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing = null)
     {
         var feed = p._feed;
         try
@@ -94,15 +97,15 @@ internal sealed class PicturesProcess : ILivePictures
                 throw new InvalidOperationException(p.WhyEnded("the drawing process did not answer"));
             }
 
+            if (p.HasWindow && standing is { } stood)
+            {
+                p._wire.Send(PictureWord.Stand, Raw.Of(stood));
+            }
+
             p._wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(feed.Cameras, LiveJson.Options));
             p._wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(feed.Name));
             if (p.HasWindow)
             {
-                if (p.Standing is { } standing)
-                {
-                    p._wire.Send(PictureWord.Stand, Raw.Of(standing));
-                }
-
                 p._windowFeed = new Thread(p.FeedWindow) { IsBackground = true, Name = "moments for the window" };
                 p._windowFeed.Start();
             }
@@ -193,8 +196,8 @@ internal sealed class PicturesProcess : ILivePictures
     /// <summary>A driver that hangs, or a process that takes nothing more out of its pipe: only its end frees the one who waits.</summary>
     private void Watch()
     {
-        var since = Interlocked.Read(ref _busySince);
-        if (since == 0 || _ended || TimeProvider.System.GetElapsedTime(since) < _patience)
+        bool Late(ref long since) => Interlocked.Read(ref since) is not 0 and var from && TimeProvider.System.GetElapsedTime(from) >= _patience;
+        if (_ended || !(Late(ref _busySince) || Late(ref _windowSince)))
         {
             return;
         }
@@ -336,7 +339,8 @@ internal sealed class PicturesProcess : ILivePictures
         switch (word)
         {
             case PictureWord.Hello:
-                HasWindow = payload[0] != 0;
+                HasWindow = (payload[0] & 1) != 0;
+                IsSoftware = (payload[0] & 2) != 0;
                 var lines = Encoding.UTF8.GetString(payload[1..]).Split('\n', 2);
                 Renderer = lines[0];
                 if (lines.Length > 1 && lines[1].Length > 0)
@@ -362,6 +366,7 @@ internal sealed class PicturesProcess : ILivePictures
 
                 break;
             case PictureWord.Taken:
+                Interlocked.Exchange(ref _windowSince, 0);
                 _taken.Set();
                 break;
             case PictureWord.Shown:
@@ -371,7 +376,7 @@ internal sealed class PicturesProcess : ILivePictures
                 _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(Raw.To<Ray>(payload))));
                 break;
             case PictureWord.Standing:
-                Standing = Raw.To<WindowStanding>(payload);
+                _standing = Raw.To<WindowStanding>(payload);
                 break;
             case PictureWord.Trouble:
                 _trouble = Encoding.UTF8.GetString(payload);
@@ -405,6 +410,7 @@ internal sealed class PicturesProcess : ILivePictures
                         var length = _feed.Newest(ref buffer, out head);
                         if (_ended || head.Fingerprint != last)
                         {
+                            Interlocked.Exchange(ref _windowSince, TimeProvider.System.GetTimestamp());
                             SendMoment(head, buffer.AsSpan(0, length));
                             break;
                         }

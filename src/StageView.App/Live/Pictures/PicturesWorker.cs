@@ -40,7 +40,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         try
         {
             var why = Open();
-            _wire.Send(PictureWord.Hello, [(byte)(_window is null && _blind is null ? 0 : 1)], Encoding.UTF8.GetBytes(_context!.Renderer + "\n" + why));
+            _wire.Send(PictureWord.Hello, [(byte)((_window is null && _blind is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))], Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
         }
         catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
         {
@@ -158,7 +158,9 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
 
         _asked = _clock.GetTimestamp();
         _renderer!.ThrowIfLost();
-        if (_window?.Standing is { } now && now != _stood)
+
+        // Not before it is where it was told to be, and looks at the rig.
+        if (_newest is not null && _stands.IsEmpty && _window?.Standing is { } now && now != _stood)
         {
             _stood = now;
             _wire.Send(PictureWord.Standing, Raw.Of(now));

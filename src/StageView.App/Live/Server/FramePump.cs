@@ -9,6 +9,7 @@ internal sealed record PumpState(bool Drawing, string Renderer, int Restarts);
 /// </summary>
 internal sealed class FramePump : IDisposable
 {
+    private static readonly TimeSpan Lived = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan[] Pauses = [TimeSpan.FromSeconds(.5), TimeSpan.FromSeconds(2), TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(15)];
     private readonly Func<ILivePictures> _make;
     private readonly NightJournal _journal;
@@ -74,7 +75,7 @@ internal sealed class FramePump : IDisposable
         var restarts = 0;
         while (!_stop.IsSet)
         {
-            var drawn = 0;
+            long? began = null;
             try
             {
                 using var pictures = _make();
@@ -84,18 +85,16 @@ internal sealed class FramePump : IDisposable
                     _journal.Say("picture", $"drawing again, with {pictures.Renderer}");
                 }
 
+                began = _clock.GetTimestamp();
                 while (!_stop.IsSet)
                 {
-                    drawn += DrawOnce(pictures);
-                    if (drawn > 0)
-                    {
-                        failures = 0;
-                    }
+                    DrawOnce(pictures);
                 }
             }
             catch (Exception e)
             {
                 restarts++;
+                failures = began is { } b && _clock.GetElapsedTime(b) >= Lived ? 0 : failures;
                 var pause = Pauses[Math.Min(failures++, Pauses.Length - 1)];
                 _state = new PumpState(false, "no picture: " + e.Message, restarts);
                 _journal.Say("picture", $"the renderer failed ({e.Message}); listening and recording go on, another try in {pause.TotalSeconds:0.#} s");
@@ -104,7 +103,7 @@ internal sealed class FramePump : IDisposable
         }
     }
 
-    private int DrawOnce(ILivePictures pictures)
+    private void DrawOnce(ILivePictures pictures)
     {
         var drawn = 0;
         var desks = Volatile.Read(ref _desks);
@@ -138,7 +137,5 @@ internal sealed class FramePump : IDisposable
             var due = desks.Select(d => d.UntilDue(_leastInterval).TotalMilliseconds).Where(ms => ms > 0).DefaultIfEmpty(16).Min();
             _wake.WaitOne(desks.Length == 0 ? 500 : (int)Math.Clamp(Math.Ceiling(due), 1, 16));
         }
-
-        return drawn;
     }
 }

@@ -1,11 +1,13 @@
-// A libEGL.so.1 in front of the machine's own, which loses its context as OpenGL 4.5 (section 2.3.2, "Graphics Reset Recovery";
-// GL_KHR_robustness) and EGL 1.5 (section 3.7.1) say that one is lost:
+// A libEGL.so.1, or libGL.so.1 or libGLX.so.0, in front of the machine's own, which loses its context as OpenGL 4.5 (section 2.3.2, "Graphics Reset Recovery";
+// GL_KHR_robustness) and EGL 1.5 ("Power Management"; the asking is in section 3.7.1) say that one is lost:
 //   after a reset    glGetGraphicsResetStatus tells it, glGetError says CONTEXT_LOST, every other command does nothing, what is
 //                    asked is answered with 0 and what is waited for with "done". A context made without the notification
 //                    strategy LOSE_CONTEXT_ON_RESET is told nothing at all.
 //   after no power   eglMakeCurrent fails with EGL_CONTEXT_LOST, too.
-// gcc -shared -fPIC -O1 -o libEGL.so.1 losing_egl.c -ldl -lpthread; the folder goes into LD_LIBRARY_PATH.
-//   LOSING_REAL  the machine's own libEGL.so.1, with its path
+// gcc -shared -fPIC -O1 -o libEGL.so.1 losing_gl.c -ldl -lpthread, and with -DGLX -o libGL.so.1 (libGLX.so.0 from GLFW 3.4 on), what a window of
+// GLFW on X11 loads (x86-64 only); the folder goes into LD_LIBRARY_PATH.
+//   LOSING_EGL   the machine's own libEGL.so.1, with its path
+//   LOSING_GLX   the machine's own libGL.so.1 or libGLX.so.0, with its path
 //   LOSING_WHEN  a file: the context is lost when it appears, after no power if it holds a "p"; it is removed then
 //   LOSING_READ  1: the context is lost when pixels are read for the first time
 #define _GNU_SOURCE
@@ -40,11 +42,18 @@ static void *watch(void *file)
     return 0;
 }
 
-__attribute__((constructor)) static void begin(void)
+#ifdef GLX
+#define OWN "LOSING_GLX"
+#else
+#define OWN "LOSING_EGL"
+#endif
+
+__attribute__((constructor(200))) static void begin(void)
 {
-    real = dlopen(getenv("LOSING_REAL"), RTLD_NOW | RTLD_LOCAL);
+    const char *own = getenv(OWN);
+    real = own ? dlopen(own, RTLD_NOW | RTLD_LOCAL) : 0;
     if (!real) {
-        fprintf(stderr, "losing_egl: %s\n", dlerror());
+        fprintf(stderr, "losing_gl: " OWN ": %s\n", own ? dlerror() : "not set");
         _exit(3);
     }
     page = mmap(0, stubs, PROT_READ | PROT_WRITE | PROT_EXEC, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
@@ -86,12 +95,8 @@ static void *command(void *their)
 #endif
 }
 
-// ---- EGL.
-
-void *eglGetProcAddress(const char *name)
+static void *opengl(const char *name, void *their)
 {
-    void *their = ((void *(*)(const char *))theirs("eglGetProcAddress"))(name);
-    if (!strncmp(name, "egl", 3)) return their;
     if (!strcmp(name, "glGetGraphicsResetStatus")) return (void *)status;
     if (!strcmp(name, "glGetError")) return their_error = their, (void *)error;
     if (!strcmp(name, "glReadPixels")) return their_read = their, (void *)read_pixels;
@@ -100,21 +105,75 @@ void *eglGetProcAddress(const char *name)
     return command(their);
 }
 
-void *eglCreateContext(void *display, void *config, void *share, const int *wanted)
+// The attributes of a context to be made, without the strategy: the rasteriser behind has nothing to lose and may refuse it; here it is granted.
+static const int *kept(const int *wanted, int end, int strategy, int loses)
 {
-    int kept[64], n = 0;
+    static int rest[64];
+    int n = 0;
     tells = 0;
-    for (; *wanted != 0x3038 && n < 60; wanted += 2) {
-        // The rasteriser behind has nothing to lose and refuses the strategy; here it is granted.
-        if (wanted[0] == 0x31BD) tells = wanted[1] == 0x31BF;
-        else kept[n++] = wanted[0], kept[n++] = wanted[1];
+    for (; *wanted != end && n < 60; wanted += 2) {
+        if (wanted[0] == strategy) tells = wanted[1] == loses;
+        else rest[n++] = wanted[0], rest[n++] = wanted[1];
     }
-    kept[n] = 0x3038;
-    void *made = ((void *(*)(void *, void *, void *, const int *))theirs("eglCreateContext"))(display, config, share, kept);
+    rest[n] = end;
+    return rest;
+}
+
+static void *made(void *context)
+{
     const char *file = getenv("LOSING_WHEN");
     pthread_t t;
-    if (made && file && !told++) pthread_create(&t, 0, watch, (void *)file);
-    return made;
+    if (context && file && !told++) pthread_create(&t, 0, watch, (void *)file);
+    return context;
+}
+
+#ifdef GLX
+
+// ---- GLX: what is only passed on jumps to the machine's own.
+
+#define PASS(name) \
+    static __attribute__((used)) void *own_##name; \
+    __attribute__((constructor(201))) static void find_##name(void) { own_##name = theirs(#name); } \
+    __attribute__((naked)) void name(void) { __asm__("jmp *own_" #name "(%rip)"); }
+PASS(glXGetFBConfigs) PASS(glXGetFBConfigAttrib) PASS(glXGetClientString) PASS(glXQueryExtension) PASS(glXQueryVersion) PASS(glXDestroyContext)
+PASS(glXMakeCurrent) PASS(glXSwapBuffers) PASS(glXCreateNewContext) PASS(glXCreateWindow) PASS(glXDestroyWindow)
+PASS(glXGetVisualFromFBConfig)
+
+const char *glXQueryExtensionsString(void *display, int screen)
+{
+    static char all[1 << 14];
+    snprintf(all, sizeof all, "%s GLX_ARB_create_context_robustness", ((const char *(*)(void *, int))theirs("glXQueryExtensionsString"))(display, screen));
+    return all;
+}
+
+static void *(*their_create)(void *, void *, void *, int, const int *);
+static void *create(void *display, void *config, void *share, int direct, const int *wanted)
+{
+    return made(their_create(display, config, share, direct, kept(wanted, 0, 0x8256, 0x8252)));
+}
+
+void *glXGetProcAddressARB(const char *name)
+{
+    void *their = ((void *(*)(const char *))theirs("glXGetProcAddressARB"))(name);
+    if (!strcmp(name, "glXCreateContextAttribsARB")) return their_create = their, (void *)create;
+    return strncmp(name, "glX", 3) ? opengl(name, their) : their;
+}
+
+void *glXGetProcAddress(const char *name) { return glXGetProcAddressARB(name); }
+
+#else
+
+// ---- EGL.
+
+void *eglGetProcAddress(const char *name)
+{
+    void *their = ((void *(*)(const char *))theirs("eglGetProcAddress"))(name);
+    return strncmp(name, "egl", 3) ? opengl(name, their) : their;
+}
+
+void *eglCreateContext(void *display, void *config, void *share, const int *wanted)
+{
+    return made(((void *(*)(void *, void *, void *, const int *))theirs("eglCreateContext"))(display, config, share, kept(wanted, 0x3038, 0x31BD, 0x31BF)));
 }
 
 unsigned eglMakeCurrent(void *display, void *draw, void *read, void *context)
@@ -128,3 +187,4 @@ const char *eglQueryString(void *display, int name) { return ((const char *(*)(v
 unsigned eglInitialize(void *display, int *major, int *minor) { return ((unsigned (*)(void *, int *, int *))theirs("eglInitialize"))(display, major, minor); }
 unsigned eglBindAPI(unsigned api) { return ((unsigned (*)(unsigned))theirs("eglBindAPI"))(api); }
 unsigned eglDestroyContext(void *display, void *context) { return ((unsigned (*)(void *, void *))theirs("eglDestroyContext"))(display, context); }
+#endif
