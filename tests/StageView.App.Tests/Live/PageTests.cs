@@ -330,6 +330,26 @@ public sealed partial class PageTests(Browser browser)
     }
 
     [Fact]
+    public async Task A_picture_that_hangs_is_dimmed_with_its_time_while_what_is_heard_goes_on()
+    {
+        using var hang = new ManualResetEventSlim(true);
+        await using var served = await ServedShow.Start(pictures: s => new SyntheticPictures(s) { Fail = () => { hang.Wait(); return false; } });
+        var page = await browser.Open(served.Server.Address);
+        served.Show.Level = 90;
+        await BrightnessBecomes(page, b => b > 70);
+        hang.Reset();
+        served.Show.Level = 0;
+        await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d$"));
+        await Expect(page.Locator("#source")).ToContainTextAsync("network");
+        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('picture')).opacity < .6 && +getComputedStyle(document.getElementById('time').parentElement).opacity === 1"));
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-hangs") });
+        hang.Set();
+        await BrightnessBecomes(page, b => b < 20);
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_server_that_falls_silent_on_an_open_connection_is_told_too()
     {
         await using var served = await ServedShow.Start();

@@ -168,10 +168,15 @@ link.addEventListener("lost", e => {
 /** What is on the page was true once: the picture and the clocks are dimmed, with the time they were last right. */
 function goneStale(on) {
   document.body.classList.toggle("gone", on);
+  pictureStands(on);
+  if (on) forgetLandings();
+}
+
+/** The picture alone: what is heard goes on. */
+function pictureStands(on) {
+  document.body.classList.toggle("late", on);
   $("stale").hidden = !on || !pictureAt;
-  if (!on) return;
-  if (pictureAt) setText($("stale"), "✕ last picture " + pictureAt.toTimeString().slice(0, 8));
-  forgetLandings();
+  if (on && pictureAt) setText($("stale"), "✕ last picture " + pictureAt.toTimeString().slice(0, 8));
 }
 // A cable that is out ends no connection for minutes; states come four times a second.
 setInterval(() => {
@@ -209,8 +214,10 @@ link.addEventListener("state", e => {
   const { link: l, picture } = e.detail;
   heardAt = performance.now();
   // A stage at rest sends no new picture: as long as the server draws, the one shown is right.
-  if (picture.drawing && pictureAt) pictureAt = new Date();
+  const stands = !picture.drawing || picture.lateSeconds > 0;
+  if (pictureAt && picture.drawing) pictureAt = new Date(Date.now() - picture.lateSeconds * 1000);
   goneStale(false);
+  pictureStands(stands);
   const from = state.source + ":" + state.sourceName;
   if (followed !== from) { followed = from; forgetLandings(); follow(); }
   const b = $("source"), heard = networkIs(state.network);

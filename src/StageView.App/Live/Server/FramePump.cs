@@ -1,7 +1,8 @@
 namespace StageView.App.Live;
 
 /// <param name="Renderer">What draws, or why nothing does.</param>
-internal sealed record PumpState(bool Drawing, string Renderer, int Restarts);
+/// <param name="LateSeconds">How long the picture under way has taken, when that is so long that the last one is no longer to be believed; else 0.</param>
+internal sealed record PumpState(bool Drawing, string Renderer, int Restarts, double LateSeconds = 0);
 
 /// <summary>
 /// The one thread that draws. Gives each viewer that can take a picture the newest state in turn; when the renderer
@@ -9,6 +10,8 @@ internal sealed record PumpState(bool Drawing, string Renderer, int Restarts);
 /// </summary>
 internal sealed class FramePump : IDisposable
 {
+    // Far beyond the finest picture of a rasteriser, far below the time after which a drawing process is given up.
+    private static readonly TimeSpan Late = TimeSpan.FromSeconds(6);
     private static readonly TimeSpan Lived = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan[] Pauses = [TimeSpan.FromSeconds(.5), TimeSpan.FromSeconds(2), TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(15)];
     private readonly Func<ILivePictures> _make;
@@ -21,6 +24,7 @@ internal sealed class FramePump : IDisposable
     private readonly Thread _thread;
     private FrameDesk[] _desks = [];
     private volatile PumpState _state = new(false, "starting", 0);
+    private long _drawingSince;
 
     public FramePump(Func<ILivePictures> make, NightJournal journal, TimeProvider clock, double mostFramesPerSecond)
     {
@@ -31,7 +35,8 @@ internal sealed class FramePump : IDisposable
         _thread = new Thread(Run) { IsBackground = true, Name = "pictures" };
     }
 
-    public PumpState State => _state;
+    public PumpState State =>
+        Interlocked.Read(ref _drawingSince) is not 0 and var since && _clock.GetElapsedTime(since) is var taken && taken > Late ? _state with { LateSeconds = taken.TotalSeconds } : _state;
 
     public void Start() => _thread.Start();
 
@@ -115,7 +120,17 @@ internal sealed class FramePump : IDisposable
             }
 
             var from = _clock.GetTimestamp();
-            var came = pictures.Draw(view, unless, onlyIf, desk.Sheet);
+            Interlocked.Exchange(ref _drawingSince, from);
+            DrawOutcome came;
+            try
+            {
+                came = pictures.Draw(view, unless, onlyIf, desk.Sheet);
+            }
+            finally
+            {
+                Interlocked.Exchange(ref _drawingSince, 0);
+            }
+
             if (came == DrawOutcome.Moved)
             {
                 desk.Moved();
