@@ -84,7 +84,7 @@ export class Sheet {
     ]);
     $("place-form").hidden = false;
     $("place-form").querySelector("button").disabled = !f.editable;
-    setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : "Where it hangs, m (made by a repeat in the file: change it there)");
+    setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : `Where it hangs, m (${f.fixed ?? "it can't be written from here"})`);
     if (!this.editing) this.showPlace(f.at);
     setText($("aim-who"), `for ${f.name}`);
   }

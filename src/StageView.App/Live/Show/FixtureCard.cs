@@ -1,6 +1,8 @@
 namespace StageView.App.Live;
 
 /// <summary>One fixture as picked.</summary>
+/// <param name="Editable">Whether its position can be written into the rig file from the page.</param>
+/// <param name="Fixed">Why it can't, and what to do instead; null when it can.</param>
 internal sealed record FixtureCard(
     int Index,
     string Name,
@@ -13,7 +15,8 @@ internal sealed record FixtureCard(
     bool Editable,
     IReadOnlyList<ChannelLine> Channels,
     IReadOnlyList<LandingLine> Landings,
-    IReadOnlyList<string> Notes);
+    IReadOnlyList<string> Notes,
+    string? Fixed = null);
 
 /// <param name="Address"><c>universe.address</c> of the most significant byte; empty for a virtual channel.</param>
 /// <param name="Raw">Raw value in the channel's resolution.</param>

@@ -50,10 +50,11 @@ internal sealed partial class LiveShow
             return Reply.Done("", new FixtureCard(
                 index, fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
                 Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
-                RigEditor.CanMove(_rig, fixture),
+                RigEditor.WhyFixed(_rig, fixture) is null,
                 [.. state.Attributes.Take(200).Select(Channel)],
                 Landings(moment, index),
-                fixture.Profile.NotUnderstood.Take(5).ToList()));
+                fixture.Profile.NotUnderstood.Take(5).ToList(),
+                RigEditor.WhyFixed(_rig, fixture)));
         }
     }
 
