@@ -296,7 +296,8 @@ internal sealed partial class LiveShow
             var path = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray().Select(m => Texts.Mirror(moment, m));
             lines.Add(new LandingLine(
                 string.Join(", ", path), Three(landing.Point), Texts.Surface(moment, _rig, landing.Instance, landing.Mirror),
-                landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians)));
+                landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians),
+                landing.CentreLux / MathF.Max(.01f, MathF.Cos(landing.IncidenceRadians)), print.SpotAtFieldAngle));
         }
 
         return lines;
