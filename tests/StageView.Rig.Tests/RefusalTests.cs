@@ -23,6 +23,8 @@ public sealed class RefusalTests : IDisposable
     [InlineData("{ \"include\": [\n \"no.rig.jsonc\"] }", 1, "$.include", "no file no.rig.jsonc")]
     [InlineData("{ \"name\": \"x\",\n \"name\": \"y\" }", 2, "$.name", "written twice")]
     [InlineData("{ \"name\": \"x\",\n [ }", 2, "$", "not valid JSON")]
+    [InlineData("{ \"name\": \"x\",\n \"bounces\": 2 // two\n // why\n\n \"hangs\": [] }", 5, "$", "A comma may be missing at the end of line 2.")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\" }\n\n { \"name\": \"b\" } ] }", 4, "$", "A comma may be missing at the end of line 2.")]
     [InlineData("", 1, "$", "the file is empty")]
     [InlineData("[]", 1, "$", "should be an object")]
     public void Each_wrong_file_is_told_where_and_why(string text, int line, string path, string says)
@@ -30,6 +32,10 @@ public sealed class RefusalTests : IDisposable
         var problems = _temp.Refused(text);
         Assert.Contains(problems, p => p.Line == line && p.Path == path && p.Text.Contains(says, StringComparison.Ordinal));
     }
+
+    [Fact]
+    public void A_closer_of_the_wrong_kind_is_no_missing_comma() =>
+        Assert.DoesNotContain(_temp.Refused("{ \"hangs\": [\n 1 } }"), p => p.Text.Contains("comma", StringComparison.Ordinal));
 
     [Fact]
     public void All_problems_are_told_not_only_the_first()

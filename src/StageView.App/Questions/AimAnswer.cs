@@ -100,6 +100,7 @@ internal sealed class AimAnswer
         if (rows.Count > 0)
         {
             Answers.Table(["fixture", "target", "by way of", "pan", "tilt", "DMX", "move", "arrives", "lx at full", "off mm"], rows);
+            Console.WriteLine("lx at full: there, on a plane that faces the light, with nothing in its way; a surface that the beam meets aslant gets less");
         }
 
         foreach (var r in _results)

@@ -21,6 +21,9 @@ public sealed record SceneryPiece
 
     public SceneryKind Kind { get; init; }
 
+    /// <summary>Which side of a room it is: floor, ceiling, left, right, rear or front; empty for everything else.</summary>
+    public string RoomSide { get; init; } = "";
+
     public CarrierPart? Carrier { get; init; }
 
     /// <summary>The part it stands in, or empty.</summary>

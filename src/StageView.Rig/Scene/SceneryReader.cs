@@ -106,7 +106,7 @@ internal sealed class SceneryReader
         {
             if (wanted.Count == 0 || wanted.Contains(side))
             {
-                Add(piece, place, $" {side}{suffix}", UnitMeshes.Box, pose.Compose(new Pose(centre, Quaternion.Identity)), size, SceneryKind.Scenery);
+                Add(piece, place, $" {side}{suffix}", UnitMeshes.Box, pose.Compose(new Pose(centre, Quaternion.Identity)), size, SceneryKind.Scenery, side);
             }
         }
     }
@@ -152,7 +152,7 @@ internal sealed class SceneryReader
         return false;
     }
 
-    private void Add(SourceNode piece, Place place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind)
+    private void Add(SourceNode piece, Place place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "")
     {
         var carried = piece.Get("carriedBy");
         if (carried is not null)
@@ -166,6 +166,7 @@ internal sealed class SceneryReader
             Mesh = mesh,
             Pose = carried is null ? place.ToWorld(pose) : pose,
             Scale = scale,
+            RoomSide = side,
             Position = place.Name,
             WeightKilograms = piece.NumberOr("weight", 0),
             Uuid = piece.TextOr("uuid"),

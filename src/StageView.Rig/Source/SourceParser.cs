@@ -52,12 +52,7 @@ internal static class SourceParser
         }
 
         var lines = new LineFinder(bytes);
-        var reader = new Utf8JsonReader(bytes, new JsonReaderOptions
-        {
-            AllowTrailingCommas = true,
-            CommentHandling = JsonCommentHandling.Skip,
-            MaxDepth = MaxDepth,
-        });
+        var reader = ReaderOf(bytes);
         try
         {
             reader.Read();
@@ -73,7 +68,7 @@ internal static class SourceParser
         {
             var text = e.Message;
             var cut = text.IndexOf(" LineNumber:", StringComparison.Ordinal);
-            problems.Error(shownAs, (int)(e.LineNumber ?? 0) + 1, "$", $"not valid JSON: {(cut > 0 ? text[..cut] : text)}");
+            problems.Error(shownAs, (int)(e.LineNumber ?? 0) + 1, "$", $"not valid JSON: {(cut > 0 ? text[..cut] : text)}{CommaHint(text, bytes, lines)}");
             return null;
         }
         catch (InvalidOperationException)
@@ -81,6 +76,38 @@ internal static class SourceParser
             problems.Error(shownAs, lines.LineOf(reader.TokenStartIndex), "$", "a text holds bytes that are not UTF-8: save the file as UTF-8");
             return null;
         }
+    }
+
+    private static Utf8JsonReader ReaderOf(ReadOnlySpan<byte> bytes) => new(bytes, new JsonReaderOptions
+    {
+        AllowTrailingCommas = true,
+        CommentHandling = JsonCommentHandling.Skip,
+        MaxDepth = MaxDepth,
+    });
+
+    /// <summary>A comma that was forgotten is noticed at what follows it, which may stand lines and comments on: names the line where it belongs.</summary>
+    private static string CommaHint(string message, ReadOnlySpan<byte> bytes, LineFinder lines)
+    {
+        if (!message.Contains("Expected either ','", StringComparison.Ordinal) || message.StartsWith("'}'", StringComparison.Ordinal) || message.StartsWith("']'", StringComparison.Ordinal))
+        {
+            return "";
+        }
+
+        var reader = ReaderOf(bytes);
+        long end = 1;
+        try
+        {
+            while (reader.Read())
+            {
+                end = reader.BytesConsumed;
+            }
+        }
+        catch (JsonException)
+        {
+            // Here it ended before, too.
+        }
+
+        return $" A comma may be missing at the end of line {lines.LineOf(end - 1)}.";
     }
 
     private static SourceNode ReadValue(

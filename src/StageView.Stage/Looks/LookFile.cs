@@ -14,8 +14,12 @@ public static class LookFile
     /// <param name="rig">The rig.</param>
     /// <param name="json">The file's text.</param>
     /// <param name="problems">One line each: where and why. Entries without a problem are applied.</param>
-    public static LevelsEncoder Read(RigScene rig, string json, List<LookProblem> problems)
+    public static LevelsEncoder Read(RigScene rig, string json, List<LookProblem> problems) => Read(rig, json, problems, out _);
+
+    /// <summary>The same, and how often something was set: 0 where no line of it can be used.</summary>
+    public static LevelsEncoder Read(RigScene rig, string json, List<LookProblem> problems, out int sets)
     {
+        sets = 0;
         var levels = new LevelsEncoder(rig);
         JsonDocument document;
         try
@@ -24,7 +28,7 @@ public static class LookFile
         }
         catch (JsonException e)
         {
-            problems.Add(new($"line {e.LineNumber + 1}", "not JSON: " + e.Message.Split(" LineNumber", 2)[0]));
+            problems.Add(new($"line {e.LineNumber + 1}", "not JSON: " + e.Message.Split(" LineNumber", 2)[0] + (e.Message.Contains("Expected either ','", StringComparison.Ordinal) ? "; a comma may be missing before it" : "")));
             return levels;
         }
 
@@ -43,6 +47,8 @@ public static class LookFile
             {
                 setter.Apply(entry, $"$.set[{i++}]", problems);
             }
+
+            sets = setter.Sets;
         }
 
         return levels;

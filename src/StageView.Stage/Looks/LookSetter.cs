@@ -29,6 +29,9 @@ public sealed partial class LookSetter
         _points = points ?? new Dictionary<string, Vector3>();
     }
 
+    /// <summary>Fixtures set by the entries so far, each key of each entry counted by itself; a look that set none has no line that can be used.</summary>
+    public int Sets { get; private set; }
+
     /// <summary>Applies one entry; what can't be done is added to <paramref name="problems"/> and the rest still happens.</summary>
     public void Apply(JsonElement entry, string path, List<LookProblem> problems)
     {
@@ -59,6 +62,8 @@ public sealed partial class LookSetter
                     problems.Add(new(path + "." + property.Name, why));
                     break;
                 }
+
+                Sets++;
             }
         }
     }

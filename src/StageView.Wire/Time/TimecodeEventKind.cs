@@ -11,6 +11,6 @@ public enum TimecodeEventKind
     /// <summary>Labels were missing, and came back where they should be; bridged by freewheeling.</summary>
     Dropout,
 
-    /// <summary>No label for longer than the freewheel time.</summary>
+    /// <summary>No label for longer than the freewheel time, or the same one again and again.</summary>
     Stopped,
 }

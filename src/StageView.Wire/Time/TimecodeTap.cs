@@ -58,9 +58,8 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
                 return null;
             }
 
-            var runs = _track.LabelAt(now);
             var other = _otherAt != TimeSpan.MinValue && now - _otherAt <= s_together ? Host(_other) : null;
-            return new TimecodeHealth((runs ?? latest.Timecode).ToString(), latest.Timecode.Rate, runs is not null, Host(_from), other, [.. _earlier.Concat(_track.Events).TakeLast(Told)]);
+            return new TimecodeHealth((_track.LabelAt(now) ?? latest.Timecode).ToString(), latest.Timecode.Rate, _track.RunsAt(now), Host(_from), other, [.. _earlier.Concat(_track.Events).TakeLast(Told)]);
         }
     }
 

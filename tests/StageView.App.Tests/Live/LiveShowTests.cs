@@ -119,9 +119,11 @@ public sealed class LiveShowTests : IDisposable
         var before = show.State().Recorder.Bytes;
         await Becomes(() => show.State().Recorder.Bytes > before + 5000, () => sender.Send(60));
         Assert.True(show.Record(false).Ok);
+        var listed = System.Text.Json.JsonSerializer.SerializeToElement(show.Shelves().Data, LiveJson.Options).GetProperty("captures")[0].GetProperty("seconds").GetDouble();
         var heard = Wire.Capture.CaptureReader.Read(Assert.Single(Directory.GetFiles(Path.Combine(_copy.Folder, "recordings")))).Select(d => d.At).ToList();
         Assert.Equal(heard.Order(), heard);
         Assert.True(heard[0] >= TimeSpan.Zero);
+        Assert.Equal(heard[^1].TotalSeconds, listed, .002);
     }
 
     [Fact]
@@ -141,6 +143,79 @@ public sealed class LiveShowTests : IDisposable
         Assert.True(show.Listen().Ok);
         await Becomes(() => show.State().Source == "network");
         Assert.Empty(((FixtureCard)show.Fixture(0).Data!).Landings);
+    }
+
+    [Fact]
+    public async Task A_landing_aslant_is_told_on_the_surface_and_square_to_the_beam()
+    {
+        var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("\"aim\": [0, 4, 2]", "\"aim\": [0, 4, 0]", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        using var show = Start();
+        Assert.True(show.TryLook("full").Ok);
+        var landing = ((FixtureCard)show.Fixture(0).Data!).Landings.First(l => l.Path.Length == 0);
+
+        // From 2 m up to 4 m away: the floor stands atan(4 / 2) from square.
+        Assert.Equal(63.43, landing.IncidenceDegrees, .5);
+        Assert.Equal(landing.Lux * Math.Sqrt(5), landing.SquareLux, .02 * landing.SquareLux);
+        Assert.InRange(landing.SquareSpot, .2 * landing.SpotWidth, .6 * landing.SpotWidth);
+    }
+
+    [Fact]
+    public async Task A_look_without_a_line_that_can_be_used_is_refused_and_the_network_stays()
+    {
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "broken.look.jsonc"), """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }, { "fixtures": "1", "dimmmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "half.look.jsonc"), """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }, { "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        using var show = Start();
+        var answer = show.TryLook("broken");
+        Assert.False(answer.Ok);
+        Assert.Matches(@"^broken is not tried: no line of it can be used: broken\.look\.jsonc \$\.set\[0\]\.fixtures.* \(and 1 more\)$", answer.Text);
+        Assert.Equal("network", show.State().Source);
+        Assert.True(Says("the look broken is not tried: no line of it can be used: broken.look.jsonc $.set[0].fixtures"));
+        Assert.True(show.TryLook("half").Ok);
+        Assert.True(Says("trying the look half, without: half.look.jsonc $.set[0].fixtures"));
+        Assert.False(show.TryLook("broken").Ok);
+        await Becomes(() => show.State() is { Source: "look", SourceName: "half" });
+    }
+
+    [Fact]
+    public async Task A_look_that_fits_the_rig_no_more_gives_way_to_the_network()
+    {
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        using var show = Start();
+        Assert.True(show.TryLook("full").Ok);
+        var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("\"number\": 1,", "\"number\": 9,", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await Becomes(() => Says("the look full is no longer tried, the network is shown: no line of it can be used: full.look.jsonc $.set[0].fixtures"));
+        await Becomes(() => show.State().Source == "network");
+    }
+
+    [Fact]
+    public async Task A_look_that_is_tried_is_read_again_when_it_is_saved_and_the_last_good_one_stays_on_a_fault()
+    {
+        var file = Path.Combine(_copy.Folder, "full.look.jsonc");
+        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        using var show = Start();
+        Assert.True(show.TryLook("full").Ok);
+        double Lux() => ((FixtureCard)show.Fixture(0).Data!).Landings.Sum(l => l.Lux);
+        var full = Lux();
+        Assert.True(full > 100);
+        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 0.5 }] }""", TestContext.Current.CancellationToken);
+        await Becomes(() => Says("the look full was saved and is read again"));
+        var half = Lux();
+        Assert.InRange(half, 1, .9 * full);
+        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1" "dimmer": 0 }] }""", TestContext.Current.CancellationToken);
+        await Becomes(() => Says("the look full was saved and can't be used: no line of it can be used: full.look.jsonc line 1") && Says("a comma may be missing before it (the last good one stays)"));
+        Assert.Equal(half, Lux());
+        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await Becomes(() => Math.Abs(Lux() - full) < 1);
+
+        // Left alone once something else is shown.
+        Assert.True(show.Listen().Ok);
+        await File.WriteAllTextAsync(file, "{}", TestContext.Current.CancellationToken);
+        await Task.Delay(300, TestContext.Current.CancellationToken);
+        Assert.Equal("network", show.State().Source);
+        Assert.False(Says("can't be used", times: 2));
     }
 
     [Fact]

@@ -193,6 +193,18 @@ public sealed class NightTests
         Assert.Equal(("01:00:01:04", "25 frames/s, stands"), heard.Now());
         heard.Tell();
         Assert.Equal(["timecode starts at 01:00:00:00", "timecode stops after 01:00:01:04"], journal.Newest(9).Select(e => e.Text));
+
+        // Begun again from where it stood and held there: told once each.
+        for (var n = 0; n < 60; n++)
+        {
+            ArtTimeCode.Write(packet, Timecode.FromFrameNumber(90_030 + Math.Min(n, 10), TimecodeRate.Ebu25));
+            heard.OnDatagram(default, From, From, packet);
+            clock.Advance(TimeSpan.FromMilliseconds(40));
+            heard.Tell();
+        }
+
+        Assert.Equal(("01:00:01:15", "25 frames/s, stands"), heard.Now());
+        Assert.Equal(["timecode starts at 01:00:01:05", "timecode stops after 01:00:01:15"], journal.Newest(9).Skip(2).Select(e => e.Text));
     }
 
     private static void Send(NetworkTally tally, SourceAddress from, params int[] universes)

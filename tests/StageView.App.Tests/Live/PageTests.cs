@@ -40,7 +40,7 @@ public sealed partial class PageTests(Browser browser)
         await BrightnessBecomes(page, b => b > 1);
         await page.Locator("#picture").ClickAsync();
         await Expect(page.Locator("#fixture")).ToContainTextAsync("Spot 1");
-        await Expect(page.Locator("#fixture")).ToContainTextAsync("812 lx");
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("812 lx on it now");
         await Expect(page.Locator("#fixture")).ToContainTextAsync("and 2 under 1 lx");
         await Expect(page.Locator("#fixture .lines li")).ToHaveCountAsync(2);
         await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(1);

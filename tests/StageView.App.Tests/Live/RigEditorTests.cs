@@ -35,6 +35,8 @@ public sealed class RigEditorTests
     [Theory]
     [InlineData("down head 3")]
     [InlineData("ladder head 11")]
+    [InlineData("tube")]
+    [InlineData("tube 3")]
     public void A_fixture_of_the_demo_moves_alone_and_comments_stay(string name)
     {
         using var copy = new RigCopy("foundry");
@@ -70,9 +72,58 @@ public sealed class RigEditorTests
         var editor = new RigEditor(copy.File, RigLoadOptions.Default);
         Assert.True(editor.Move(rig, 0, new Vector3(1, 0, 2)).Ok);
         File.WriteAllText(copy.File, File.ReadAllText(copy.File).Replace("\"albedo\": 0.2", "\"albedo\": 0.3", StringComparison.Ordinal));
-        Assert.True(editor.Undo(Load(copy.File)).Ok);
+        var answer = editor.Undo(Load(copy.File));
+        Assert.EndsWith(" moved back to 0.00, 0.00, 2.00 m; what was changed by hand since stays", answer.Text, StringComparison.Ordinal);
         Assert.Equal(Vector3.Zero with { Z = 2 }, Load(copy.File).Fixtures[0].Pose.Position);
         Assert.Contains("\"albedo\": 0.3", File.ReadAllText(copy.File), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Undo_says_that_the_file_was_restored_by_hand_and_writes_nothing()
+    {
+        using var copy = new RigCopy("foundry");
+        var before = File.ReadAllText(copy.File);
+        var rig = Load(copy.File);
+        var editor = new RigEditor(copy.File, RigLoadOptions.Default);
+        var fixture = rig.Fixtures.First(f => f.Name == "down head 3");
+        Assert.True(editor.Move(rig, fixture.Index, fixture.Pose.Position + new Vector3(.5f, 0, 0)).Ok);
+
+        // A comment more than before, so that neither text is one that was written from here.
+        File.WriteAllText(copy.File, before + "// restored\n");
+        var answer = editor.Undo(Load(copy.File));
+        Assert.False(answer.Ok);
+        Assert.Matches(@"^foundry\.rig\.jsonc was changed by hand since, and down head 3 stands at .* m there, not where it was put from here; nothing was written$", answer.Text);
+        Assert.Equal(before + "// restored\n", File.ReadAllText(copy.File));
+        Assert.False(editor.CanUndo);
+    }
+
+    [Theory]
+    [InlineData(0, 0, 500, "; that is 489 m above hall ceiling")]
+    [InlineData(0, 0, -1.5f, "; that is 0.4 m below hall floor")]
+    [InlineData(-16, 0, 5, "; that is 2.5 m beyond hall left")]
+    [InlineData(0, 13, 5, "; that is 1 m beyond hall rear")]
+    [InlineData(0, 0, 10.9f, "")]
+    public void A_place_outside_the_room_is_written_and_told(float x, float y, float z, string wanted)
+    {
+        using var copy = new RigCopy("foundry");
+        var rig = Load(copy.File);
+        var answer = new RigEditor(copy.File, RigLoadOptions.Default).Move(rig, rig.Fixtures.First(f => f.Name == "down head 1").Index, new Vector3(x, y, z));
+        Assert.True(answer.Ok, answer.Text);
+        Assert.EndsWith(" m in foundry.rig.jsonc" + wanted, answer.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_stands_in_another_file_is_told_beforehand()
+    {
+        using var copy = new RigCopy("one-mirror");
+        File.WriteAllText(Path.Combine(copy.Folder, "more.rig.jsonc"), """{ "name": "more", "hangs": [{ "name": "guest", "profile": "front-profile", "at": [1, 1, 3], "patch": "2.1" }] }""");
+        File.WriteAllText(copy.File, File.ReadAllText(copy.File).Replace("\"haze\":", "\"include\": [\"more.rig.jsonc\"],\n  \"haze\":", StringComparison.Ordinal));
+        var rig = Load(copy.File);
+        var guest = rig.Fixtures.First(f => f.Name == "guest");
+        Assert.Null(RigEditor.WhyFixed(rig, rig.Fixtures.First(f => f.Name != "guest")));
+        var why = RigEditor.WhyFixed(rig, guest);
+        Assert.Matches(@"^guest is written in another file \(.*more\.rig\.jsonc:1 .*\); change it there$", why);
+        Assert.Equal(why, new RigEditor(copy.File, RigLoadOptions.Default).Move(rig, guest.Index, Vector3.UnitZ).Text);
     }
 
     [Fact]

@@ -186,6 +186,25 @@ public sealed class ViewerTests
     }
 
     [Fact]
+    public async Task A_point_with_a_wrong_field_is_refused_by_the_fields_name_and_range()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        var id = 0;
+        foreach (var (question, wanted) in new (object, string)[]
+        {
+            (new { @do = "aim", id = 1, index = 0, at = new object?[] { 1, null, 2 } }, "Y is empty or no number: metres from -1000 to 1000"),
+            (new { @do = "move", id = 2, index = 0, at = new object?[] { 1, 2, 1e6 } }, "Z is out of range: metres from -1000 to 1000"),
+            (new { @do = "move", id = 3, index = 0, at = new object?[] { "4", 2, 3 } }, "X is empty or no number: metres from -1000 to 1000"),
+            (new { @do = "move", id = 4, index = 0 }, "the point is missing: X, Y and Z, metres from -1000 to 1000"),
+            (new { @do = "seek", id = 5, seconds = "x" }, "the time is missing or out of range: seconds from 0"),
+        })
+        {
+            Assert.Equal(wanted, (await ServedShow.Ask(socket, ++id, question)).GetProperty("text").GetString());
+        }
+    }
+
+    [Fact]
     public async Task One_viewer_too_many_is_told_and_one_that_left_makes_room()
     {
         await using var served = await ServedShow.Start(new LiveServerOptions { MostViewers = 3 });

@@ -122,6 +122,99 @@ public sealed class TimecodeTests
     }
 
     [Fact]
+    public void A_label_that_is_sent_again_and_again_stands()
+    {
+        var track = new TimecodeTrack();
+        var at = TimeSpan.Zero;
+        void Add(int frame)
+        {
+            track.Add(new TimecodeAt(at, Timecode.FromFrameNumber(frame, TimecodeRate.Drop2997)));
+            at += TimeSpan.FromSeconds(1.0 / 30);
+        }
+
+        for (var i = 0; i < 12; i++)
+        {
+            Add(107_892 + i);
+        }
+
+        for (var i = 0; i < 300; i++)
+        {
+            Add(107_904);
+            track.Advance(at);
+            if (i > 3)
+            {
+                Assert.Equal("01:00:00;12", track.LabelAt(at)?.ToString());
+                Assert.False(track.RunsAt(at));
+            }
+        }
+
+        Assert.True(track.RunsAt(TimeSpan.FromSeconds(.3)));
+        Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Stopped], track.Events.Select(e => e.Kind));
+        Assert.Equal("0.400 s: stops after 01:00:00;12", track.Events[1].ToString());
+        for (var i = 1; i < 12; i++)
+        {
+            Add(107_904 + i);
+            Assert.True(track.RunsAt(at));
+        }
+
+        Assert.Equal("01:00:00;00 to 01:00:00;12, 01:00:00;13 to 01:00:00;23", track.Covered());
+        Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Stopped, TimecodeEventKind.Started], track.Events.Select(e => e.Kind));
+
+        // Once a second, and with a pause: it stands all the same.
+        Add(107_915);
+        for (var i = 0; i < 5; i++)
+        {
+            at += TimeSpan.FromSeconds(i);
+            track.Advance(at);
+            Add(107_915);
+        }
+
+        Assert.Equal(TimecodeEventKind.Stopped, track.Events[^1].Kind);
+        Assert.Equal(4, track.Events.Count);
+    }
+
+    [Fact]
+    public void A_label_that_comes_twice_or_late_while_it_runs_is_no_event()
+    {
+        var track = new TimecodeTrack();
+        var random = new Random(5);
+        var last = TimeSpan.Zero;
+        for (var i = 0; i < 2000; i++)
+        {
+            // Up to 1.5 frames late, one in ten said twice, the second up to 3 frames after the first was due.
+            var due = TimeSpan.FromMilliseconds(40 * i);
+            var twice = random.Next(10) == 0 ? 2 : 1;
+            for (var n = 0; n < twice; n++)
+            {
+                var at = due + TimeSpan.FromMilliseconds((n == 0 ? 60 : 120) * random.NextDouble());
+                last = at > last ? at : last;
+                track.Add(new TimecodeAt(last, Timecode.FromFrameNumber(90_000 + i, TimecodeRate.Ebu25)));
+                Assert.True(track.RunsAt(last));
+            }
+        }
+
+        Assert.Single(track.Events);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(7)]
+    public void A_stop_is_told_once_though_it_starts_again(int looks)
+    {
+        var track = new TimecodeTrack();
+        track.Add(new TimecodeAt(TimeSpan.Zero, Timecode.FromFrameNumber(0, TimecodeRate.Ebu25)));
+        track.Add(new TimecodeAt(TimeSpan.FromMilliseconds(40), Timecode.FromFrameNumber(1, TimecodeRate.Ebu25)));
+        for (var i = 0; i < looks; i++)
+        {
+            track.Advance(TimeSpan.FromSeconds(2 + i));
+        }
+
+        track.Add(new TimecodeAt(TimeSpan.FromSeconds(20), Timecode.FromFrameNumber(500, TimecodeRate.Ebu25)));
+        track.Advance(TimeSpan.FromSeconds(20.1));
+        Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Stopped, TimecodeEventKind.Started], track.Events.Select(e => e.Kind));
+    }
+
+    [Fact]
     public void Timecode_that_is_heard_is_followed_and_a_second_sender_is_named()
     {
         var tap = new TimecodeTap(TimeSpan.FromSeconds(0.5));

@@ -16,11 +16,14 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
 {
     private const int MostWaiting = 200_000;
     private readonly Lock _gate = new();
+    private readonly ConcurrentDictionary<string, double> _lengths = new(StringComparer.Ordinal);
     private readonly BlockingCollection<Waiting> _waiting = new(MostWaiting);
     private Thread? _thread;
     private Recorder? _recorder;
     private long _start;
     private long _dropped;
+    private TimeSpan? _first;
+    private TimeSpan _last;
     private string _name = "";
     private string? _trouble;
     private volatile bool _on;
@@ -57,7 +60,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
                 return Reply.Refuse($"nothing can be recorded into {folder}: {e.Message}");
             }
 
-            (_trouble, _dropped, _start, _on) = (null, 0, clock.GetTimestamp(), true);
+            (_trouble, _dropped, _first, _start, _on) = (null, 0, null, clock.GetTimestamp(), true);
             if (_thread is null)
             {
                 _thread = new Thread(Write) { IsBackground = true, Name = "recorder" };
@@ -120,6 +123,9 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         }
     }
 
+    /// <summary>From the first packet of a recording that was finished here to its last, s; null for other files.</summary>
+    public double? LengthOf(string file) => _lengths.TryGetValue(file, out var seconds) ? seconds : null;
+
     public void Dispose()
     {
         if (_on)
@@ -179,6 +185,8 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
                 return;
             }
 
+            _first ??= next.At;
+            _last = next.At;
             _recorder?.OnDatagram(next.At, next.From, next.To, next.Payload.AsSpan(0, next.Length));
             EndIfEnded();
         }
@@ -205,6 +213,11 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
 
     private void Close()
     {
+        if (_recorder is not null && _first is { } first)
+        {
+            _lengths[PathOf(_name)] = (_last - first).TotalSeconds;
+        }
+
         try
         {
             _recorder?.Dispose();

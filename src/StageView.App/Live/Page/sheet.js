@@ -71,7 +71,7 @@ export class Sheet {
       ...f.notes.map(n => el("p", {}, "▲ " + n)),
       el("h3", {}, "Where its beam lands"),
       f.landings.length ? el("ul", { class: "lines" }, landings.map(l => el("li", {},
-        `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m, throw ${number(l.throw, 1)} m`)),
+        `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx on it now, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m on it, ${number(l.incidenceDegrees, 0)}° from square${l.squareLux ? `; square to the beam ${number(l.squareLux, 0)} lx${l.squareSpot ? `, spot ${number(l.squareSpot, 2)} m` : ""}` : ""}; throw ${number(l.throw, 1)} m`)),
         weak ? el("li", { class: "small" }, `${landings.length ? "and " : ""}${weak} under ${leastLux} lx`) : null)
         : el("p", { class: "small" }, "No light leaves it now."),
       el("h3", {}, "Levels"),
@@ -84,7 +84,7 @@ export class Sheet {
     ]);
     $("place-form").hidden = false;
     $("place-form").querySelector("button").disabled = !f.editable;
-    setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : "Where it hangs, m (made by a repeat in the file: change it there)");
+    setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : `Where it hangs, m (${f.fixed ?? "it can't be written from here"})`);
     if (!this.editing) this.showPlace(f.at);
     setText($("aim-who"), `for ${f.name}`);
   }
@@ -100,7 +100,7 @@ export class Sheet {
       ...d.ways.map(w => el("div", { class: "way" + (w.shortest ? " shortest" : "") },
         el("p", {}, el("strong", {}, w.via === "direct" ? "Direct" : "By way of " + w.via), w.shortest ? " · shortest move" : ""),
         el("p", {}, `pan ${number(w.pan, 2)}°, tilt ${number(w.tilt, 2)}°`),
-        el("p", { class: "small" }, `moves ${number(w.moveDegrees)}° in ${number(w.moveSeconds)} s; ${number(w.lux, 0)} lx there at full${w.arrivesShare < .999 ? `, ${number(w.arrivesShare * 100, 0)} % of the light arrives` : ""}`),
+        el("p", { class: "small" }, `moves ${number(w.moveDegrees)}° in ${number(w.moveSeconds)} s; ${number(w.lux, 0)} lx there square to the beam, at full and with nothing in its way${w.arrivesShare < .999 ? `, ${number(w.arrivesShare * 100, 0)} % of the light arrives` : ""}`),
         ...w.turned.map(t => el("p", { class: "small" }, "↻ turn " + t)),
         w.dmx.length ? el("p", { class: "small" }, w.dmx.join(" · ")) : null)),
       ...(d.refusals.length ? [el("h3", {}, "Not possible"), el("ul", { class: "lines" }, d.refusals.map(r => el("li", { class: "warning" }, "▲ " + r)))] : []),

@@ -22,8 +22,12 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
     public string? Last { get; private set; }
 
-    /// <summary>Whether a fixture's place stands in the file by itself.</summary>
-    public static bool CanMove(RigScene rig, Fixture fixture) => fixture.Carrier is null && TrySource(rig, fixture, out _);
+    /// <summary>Why a fixture's place can't be written into the rig file, as far as that is known without trying; null when it can.</summary>
+    public static string? WhyFixed(RigScene rig, Fixture fixture) =>
+        fixture.Carrier is { } carrier ? $"{fixture.Name} is carried by {rig.Fixtures[carrier.Fixture].Name}; move that one"
+        : TrySource(rig, fixture, out _) ? null
+        : fixture.Source.Length > 0 ? $"{fixture.Name} is written in another file ({fixture.Source}); change it there"
+        : $"{fixture.Name} is not written in the rig file";
 
     public Reply Move(RigScene rig, int index, Vector3 world)
     {
@@ -42,7 +46,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
         Save(after);
         _undone.Clear();
         Push(_done, new Step(fixture.Name, fixture.Pose.Position, world, before, after));
-        return Said($"{fixture.Name} moved to {Metres(world)} in {Path.GetFileName(path)}");
+        return Said($"{fixture.Name} moved to {Metres(world)} in {Path.GetFileName(path)}{RoomBounds.Remark(rig, world)}");
     }
 
     public Reply Undo(RigScene rig) => Back(rig, _done, _undone, "moved back");
@@ -57,6 +61,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
         }
 
         var step = from[^1];
+        var beside = "";
         byte[] now;
         try
         {
@@ -67,11 +72,17 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             }
             else
             {
-                // Edited by hand since: take back this move alone and leave the rest.
+                // Edited by hand since: take back this move alone and leave the rest. The rig given may be older than that edit.
                 var index = rig.Fixtures.FirstOrDefault(f => f.Name == step.Fixture)?.Index ?? -1;
-                if (index < 0)
+                if (index < 0 || Load(now) is not { } current || current.Fixtures.FirstOrDefault(f => f.Name == step.Fixture) is not { } found)
                 {
-                    return Reply.Refuse($"the file was changed since, and has no fixture named {step.Fixture} any more");
+                    return Reply.Refuse($"{Path.GetFileName(path)} was changed by hand since, and has no fixture named {step.Fixture} any more; nothing was written");
+                }
+
+                if (Vector3.Distance(found.Pose.Position, step.To) > Close)
+                {
+                    from.RemoveAt(from.Count - 1);
+                    return Reply.Refuse($"{Path.GetFileName(path)} was changed by hand since, and {step.Fixture} stands at {Metres(found.Pose.Position)} there, not where it was put from here; nothing was written");
                 }
 
                 var answer = Try(rig, rig.Fixtures[index], step.From, out _, out var after);
@@ -82,6 +93,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
                 Save(after);
                 step = step with { Before = after, After = now };
+                beside = "; what was changed by hand since stays";
             }
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -91,7 +103,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
         from.RemoveAt(from.Count - 1);
         Push(to, new Step(step.Fixture, step.To, step.From, step.After, step.Before));
-        return Said($"{step.Fixture} {word} to {Metres(step.From)}");
+        return Said($"{step.Fixture} {word} to {Metres(step.From)}{beside}");
     }
 
     private static string Metres(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"{v.X:0.00}, {v.Y:0.00}, {v.Z:0.00} m");
@@ -114,20 +126,17 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
     private Reply Try(RigScene rig, Fixture fixture, Vector3 world, out byte[] before, out byte[] after)
     {
         before = after = [];
-        if (fixture.Carrier is not null)
+        if (WhyFixed(rig, fixture) is { } hung)
         {
-            return Reply.Refuse($"{fixture.Name} is carried by another fixture; move that one");
+            return Reply.Refuse(hung);
         }
 
-        if (!TrySource(rig, fixture, out var hang))
-        {
-            return Reply.Refuse($"{fixture.Name} is written in another file ({fixture.Source}); change it there");
-        }
+        TrySource(rig, fixture, out var hang);
 
         try
         {
             before = File.ReadAllBytes(path);
-            if (!TryMember(before, hang, fixture.Name, out var member))
+            if (!TryMember(before, hang, fixture.Name, rig.Fixtures.Count(f => f.Source == fixture.Source) > 1, out var member))
             {
                 return Reply.Refuse($"which of the fixtures of {fixture.Source} is {fixture.Name} can't be told from the file any more; save it and try again");
             }
@@ -234,7 +243,8 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
     }
 
     /// <summary>0 for a hang of one; else which of its fixtures.</summary>
-    private static bool TryMember(byte[] text, string hang, string name, out int member)
+    /// <param name="several">Whether the hang makes more than this one, as when its part is repeated: its own numbers would move them all.</param>
+    private static bool TryMember(byte[] text, string hang, string name, bool several, out int member)
     {
         member = 0;
         if (TextAt(text, hang + ".name") is not { } hangName)
@@ -252,7 +262,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
         if (name == hangName)
         {
-            member = new[] { "row", "arc", "grid" }.Any(w => JsonSpan.Find(text, $"{hang}.{w}") is not null) ? 1 : 0;
+            member = several || new[] { "row", "arc", "grid" }.Any(w => JsonSpan.Find(text, $"{hang}.{w}") is not null) ? 1 : 0;
             return true;
         }
 

@@ -7,6 +7,12 @@ namespace StageView.App.Live;
 /// <summary>Reads what a page asks and puts it to the show. Everything from outside is checked here.</summary>
 internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, NightJournal journal)
 {
+    private const int LongestText = 200;
+
+    /// <summary>m from the stage's zero, along each axis.</summary>
+    private const float FarthestPoint = 1000;
+    private const string PointRange = "metres from -1000 to 1000";
+
     /// <summary>A new view out of <c>{"do":"view", "from":[x,y,z], "to":[x,y,z], "fov":deg, "ev":n, "size":[w,h]}</c>; null when it makes no sense.</summary>
     public View? ReadView(JsonElement m)
     {
@@ -36,27 +42,27 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         switch (what)
         {
             case "pick":
-                return RayOf(m, view) is { } ray ? show.Pick(ray) : Unclear(what);
+                return RayOf(m, view) is { } ray ? show.Pick(ray) : WrongPlace();
             case "fixture":
-                return Whole(m, "index") is { } index ? show.Fixture(index) : Unclear(what);
+                return Whole(m, "index") is { } index ? show.Fixture(index) : WrongIndex();
             case "find":
-                return Text(m, "text") is { } text ? show.Find(text) : Unclear(what);
+                return Text(m, "text") is { } text ? show.Find(text) : Wrong("what is searched for", $"a text of at most {LongestText} characters");
             case "aim":
                 return Aim(m, view);
             case "record":
-                return Flag(m, "on") is { } on ? show.Record(on) : Unclear(what);
+                return Flag(m, "on") is { } on ? show.Record(on) : Wrong("'on'", "true or false");
             case "listen":
                 return show.Listen();
             case "open":
-                return Text(m, "name") is { } name ? show.Open(name) : Unclear(what);
+                return Text(m, "name") is { } name ? show.Open(name) : Wrong("the capture's name", $"a text of at most {LongestText} characters");
             case "play":
-                return Flag(m, "on") is { } playing ? show.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20)) : Unclear(what);
+                return Flag(m, "on") is { } playing ? show.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20)) : Wrong("'on'", "true or false");
             case "seek":
-                return Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Unclear(what);
+                return Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Wrong("the time", "seconds from 0");
             case "look":
-                return Text(m, "name") is { } look ? show.TryLook(look) : Unclear(what);
+                return Text(m, "name") is { } look ? show.TryLook(look) : Wrong("the look's name", $"a text of at most {LongestText} characters");
             case "move":
-                return Whole(m, "index") is { } moved && Point(m, "at") is { } at ? show.Move(moved, at) : Unclear(what);
+                return Whole(m, "index") is not { } moved ? WrongIndex() : Point(m, "at") is { } at ? show.Move(moved, at) : WrongPoint(m, "at");
             case "place":
                 return Place(m, view);
             case "undo":
@@ -66,7 +72,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             case "shelves":
                 return show.Shelves();
             case "measure":
-                return Flag(m, "on") is { } measure ? show.Measure(measure) : Unclear(what);
+                return Flag(m, "on") is { } measure ? show.Measure(measure) : Wrong("'on'", "true or false");
             case "journal":
                 return Reply.Done("", journal.Newest((int)Math.Clamp(Number(m, "most") ?? 100, 1, 500)));
             default:
@@ -74,13 +80,41 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         }
     }
 
-    private static Reply Unclear(string what) => Reply.Refuse($"the question '{what}' lacks something or has it out of range");
+    private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
+
+    private static Reply WrongIndex() => Wrong("the fixture's index", "a whole number from 0");
+
+    private static Reply WrongPlace() => Wrong("the place in the picture", "x and y, each from 0 to 1");
+
+    /// <summary>Which of three fields is wrong, and how.</summary>
+    private static Reply WrongPoint(JsonElement m, string name)
+    {
+        if (!m.TryGetProperty(name, out var v) || v.ValueKind != JsonValueKind.Array || v.GetArrayLength() != 3)
+        {
+            return Reply.Refuse($"the point is missing: X, Y and Z, {PointRange}");
+        }
+
+        for (var i = 0; i < 3; i++)
+        {
+            if (v[i].ValueKind != JsonValueKind.Number)
+            {
+                return Reply.Refuse($"{"XYZ"[i]} is empty or no number: {PointRange}");
+            }
+
+            if (Coordinate(v[i]) is null)
+            {
+                return Reply.Refuse($"{"XYZ"[i]} is out of range: {PointRange}");
+            }
+        }
+
+        return Reply.Refuse($"the point can't be read: X, Y and Z, {PointRange}");
+    }
 
     private Reply Aim(JsonElement m, View view)
     {
         if (Whole(m, "index") is not { } index)
         {
-            return Unclear("aim");
+            return WrongIndex();
         }
 
         var point = Point(m, "at");
@@ -93,15 +127,20 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             }
         }
 
-        return point is { } p ? show.Aim(index, p) : Unclear("aim");
+        return point is { } p ? show.Aim(index, p) : WrongPoint(m, "at");
     }
 
     /// <summary>Where a fixture would hang that is dragged, at its own height, to a point of the picture.</summary>
     private Reply Place(JsonElement m, View view)
     {
-        if (Whole(m, "index") is not { } index || index >= show.Rig.Fixtures.Count || RayOf(m, view) is not { } ray)
+        if (Whole(m, "index") is not { } index || index >= show.Rig.Fixtures.Count)
         {
-            return Unclear("place");
+            return WrongIndex();
+        }
+
+        if (RayOf(m, view) is not { } ray)
+        {
+            return WrongPlace();
         }
 
         return ray.AtHeight(show.Rig.Fixtures[index].At[2], 100) is { } p
@@ -113,7 +152,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         Number(m, "x") is { } x and >= 0 and <= 1 && Number(m, "y") is { } y and >= 0 and <= 1 ? view.RayThrough((float)x, (float)y) : null;
 
     private static string? Text(JsonElement m, string name) =>
-        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { Length: <= 200 } s ? s : null;
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { Length: <= LongestText } s ? s : null;
 
     private static bool? Flag(JsonElement m, string name) =>
         m.TryGetProperty(name, out var v) && v.ValueKind is JsonValueKind.True or JsonValueKind.False ? v.GetBoolean() : null;
@@ -123,6 +162,10 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
     private static int? Whole(JsonElement m, string name) =>
         m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetInt32(out var i) && i >= 0 ? i : null;
+
+    /// <summary>m; null when it is no number or too far away.</summary>
+    private static float? Coordinate(JsonElement v) =>
+        v.ValueKind == JsonValueKind.Number && v.TryGetSingle(out var f) && float.IsFinite(f) && Math.Abs(f) <= FarthestPoint ? f : null;
 
     private static Vector3? Point(JsonElement m, string name)
     {
@@ -134,10 +177,12 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         Span<float> p = stackalloc float[3];
         for (var i = 0; i < 3; i++)
         {
-            if (v[i].ValueKind != JsonValueKind.Number || !v[i].TryGetSingle(out p[i]) || !float.IsFinite(p[i]) || Math.Abs(p[i]) > 1000)
+            if (Coordinate(v[i]) is not { } c)
             {
                 return null;
             }
+
+            p[i] = c;
         }
 
         return new Vector3(p[0], p[1], p[2]);

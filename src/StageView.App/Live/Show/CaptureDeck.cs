@@ -39,6 +39,10 @@ internal sealed class CaptureDeck : IDisposable
 
     public StageModel Stage { get; }
 
+    /// <summary>Whether the file was read through, so that <see cref="Length"/> is all of it.</summary>
+    public bool IsMeasured => _measured;
+
+    /// <summary>s; grows until the file was read through.</summary>
     public double Length => Volatile.Read(ref _length);
 
     /// <summary>The time shown now; feeds the stage up to it.</summary>

@@ -1,6 +1,8 @@
 namespace StageView.App.Live;
 
 /// <summary>One fixture as picked.</summary>
+/// <param name="Editable">Whether its position can be written into the rig file from the page.</param>
+/// <param name="Fixed">Why it can't, and what to do instead; null when it can.</param>
 internal sealed record FixtureCard(
     int Index,
     string Name,
@@ -13,7 +15,8 @@ internal sealed record FixtureCard(
     bool Editable,
     IReadOnlyList<ChannelLine> Channels,
     IReadOnlyList<LandingLine> Landings,
-    IReadOnlyList<string> Notes);
+    IReadOnlyList<string> Notes,
+    string? Fixed = null);
 
 /// <param name="Address"><c>universe.address</c> of the most significant byte; empty for a virtual channel.</param>
 /// <param name="Raw">Raw value in the channel's resolution.</param>
@@ -22,7 +25,15 @@ internal sealed record ChannelLine(string Name, string Address, long Raw, long F
 
 /// <param name="Path">What it met on the way: empty for a direct beam.</param>
 /// <param name="Surface">What it lands on.</param>
-internal sealed record LandingLine(string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees);
+/// <param name="Throw">Way from the lens over all mirrors, m.</param>
+/// <param name="SpotWidth">The longest way across the spot on the surface, at the field angle, m.</param>
+/// <param name="SpotHeight">Across that, m.</param>
+/// <param name="Lux">What it gives the surface there now, lx; less than square to the beam where it meets the surface aslant.</param>
+/// <param name="IncidenceDegrees">From the surface's normal.</param>
+/// <param name="SquareLux">The same on a plane that faces the beam, lx.</param>
+/// <param name="SquareSpot">Diameter square to the beam at the field angle, m; 0 for light to all sides.</param>
+internal sealed record LandingLine(
+    string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees, double SquareLux = 0, double SquareSpot = 0);
 
 /// <summary>How a fixture reaches a point.</summary>
 internal sealed record AimCard(int Fixture, string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);

@@ -50,10 +50,11 @@ internal sealed partial class LiveShow
             return Reply.Done("", new FixtureCard(
                 index, fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
                 Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
-                RigEditor.CanMove(_rig, fixture),
+                RigEditor.WhyFixed(_rig, fixture) is null,
                 [.. state.Attributes.Take(200).Select(Channel)],
                 Landings(moment, index),
-                fixture.Profile.NotUnderstood.Take(5).ToList()));
+                fixture.Profile.NotUnderstood.Take(5).ToList(),
+                RigEditor.WhyFixed(_rig, fixture)));
         }
     }
 
@@ -143,25 +144,83 @@ internal sealed partial class LiveShow
             return Reply.Refuse($"there is no look named {NightJournal.Clean(look)} in {_options.Looks}");
         }
 
+        // Watched from before it is read, so that no save falls between.
         var file = Path.Combine(_options.Looks, look + LookEnding);
+        var watch = new FileWatch();
+        watch.Follow([file]);
         var stage = ReadLook(file, _rig, out var why);
         if (stage is null)
         {
-            return Reply.Refuse(why);
+            _journal.Say("show", $"the look {look} is not tried: {why}");
+            return Reply.Refuse($"{look} is not tried: {why}");
         }
 
         lock (_stages)
         {
             Leave();
-            (_look, _lookName, _lookFile) = (stage, look, file);
+            (_look, _lookName, _lookFile, _lookWatch) = (stage, look, file, watch);
         }
 
-        _journal.Say("show", $"trying the look {look}");
+        _journal.Say("show", $"trying the look {look}{(why.Length > 0 ? ", without: " + why : "")}");
         Wake();
         return Reply.Done(why.Length > 0 ? $"trying {look}, without: {why}" : $"trying {look}; nothing is sent");
     }
 
-    public Reply Shelves() => Reply.Done("", new { captures = CaptureFiles().Keys.Select(c => new { name = c }), looks = LookNames() });
+    /// <summary>Reads a look that is being tried again when it was saved. Where no line of it can be used, the last good one stays.</summary>
+    private void FollowLook()
+    {
+        string? file;
+        string name;
+        FileWatch? watch;
+        RigScene rig;
+        lock (_stages)
+        {
+            (file, name, watch, rig) = (_lookFile, _lookName, _lookWatch, _rig);
+        }
+
+        if (file is null || watch is null || watch.Changed().Count == 0)
+        {
+            return;
+        }
+
+        StageModel? stage;
+        string why;
+        while ((stage = ReadLook(file, rig, out why)) is null)
+        {
+            // An editor may be half-way through its save.
+            if (!_stop.Token.WaitHandle.WaitOne(StillWriting) && watch.Changed().Count > 0)
+            {
+                continue;
+            }
+
+            _journal.Say("show", $"the look {name} was saved and can't be used: {why} (the last good one stays)");
+            return;
+        }
+
+        lock (_stages)
+        {
+            // Another may be shown by now; this thread alone changes the rig.
+            if (!ReferenceEquals(_lookWatch, watch))
+            {
+                return;
+            }
+
+            _look = stage;
+        }
+
+        _journal.Say("show", $"the look {name} was saved and is read again{(why.Length > 0 ? ", without: " + why : "")}");
+        Wake();
+    }
+
+    public Reply Shelves()
+    {
+        lock (_stages)
+        {
+            KeepLength();
+        }
+
+        return Reply.Done("", new { captures = CaptureFiles().Select(c => new CaptureLine(c.Key, LengthOf(c.Value))), looks = LookNames() });
+    }
 
     public Reply Move(int fixture, Vector3 position) => Edit(rig => _editor.Move(rig, fixture, position));
 
@@ -229,22 +288,43 @@ internal sealed partial class LiveShow
         return Reply.Done("");
     }
 
+    /// <summary>What was read through once, or recorded here, is of known length; to read a file for it would take as long as the file is. s, or null.</summary>
+    private double? LengthOf(string file) =>
+        _recorder.LengthOf(file) ?? (_lengths.TryGetValue(file, out var known) ? known : null);
+
+    /// <summary>Call within the gate of the stages.</summary>
+    private void KeepLength()
+    {
+        if (_capture is { IsMeasured: true } deck)
+        {
+            _lengths[deck.Path] = deck.Length;
+        }
+    }
+
     /// <summary>Leaves capture and look; call within the gate of the stages.</summary>
     private void Leave()
     {
+        KeepLength();
         _capture?.Dispose();
-        (_capture, _look, _lookFile, _lookName) = (null, null, null, "");
+        (_capture, _look, _lookFile, _lookName, _lookWatch) = (null, null, null, "", null);
     }
 
+    /// <summary>The look on a stage of its own; null when it can't be read or no line of it can be used. The first fault is named and the others are counted.</summary>
     private static StageModel? ReadLook(string file, RigScene rig, out string why)
     {
         try
         {
             var problems = new List<LookProblem>();
-            var levels = LookFile.Read(rig, File.ReadAllText(file), problems);
+            var levels = LookFile.Read(rig, File.ReadAllText(file), problems, out var sets);
+            why = problems.Count == 0 ? "" : $"{Path.GetFileName(file)} {problems[0]}{(problems.Count > 1 ? $" (and {problems.Count - 1} more)" : "")}";
+            if (sets == 0 && problems.Count > 0)
+            {
+                why = "no line of it can be used: " + why;
+                return null;
+            }
+
             var stage = new StageModel(rig);
             levels.SendTo(stage, TimeSpan.Zero);
-            why = problems.Count == 0 ? "" : $"{Path.GetFileName(file)} {problems[0]}{(problems.Count > 1 ? $" (and {problems.Count - 1} more)" : "")}";
             return stage;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -295,7 +375,8 @@ internal sealed partial class LiveShow
             var path = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray().Select(m => Texts.Mirror(moment, m));
             lines.Add(new LandingLine(
                 string.Join(", ", path), Three(landing.Point), Texts.Surface(moment, _rig, landing.Instance, landing.Mirror),
-                landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians)));
+                landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians),
+                landing.CentreLux / MathF.Max(.01f, MathF.Cos(landing.IncidenceRadians)), print.SpotAtFieldAngle));
         }
 
         return lines;

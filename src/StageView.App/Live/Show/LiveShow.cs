@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using StageView.App.Compose;
 using StageView.Rig;
 using StageView.Stage;
@@ -38,7 +39,9 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private StageModel? _look;
     private string _lookName = "";
     private string? _lookFile;
+    private FileWatch? _lookWatch;
     private CaptureDeck? _capture;
+    private readonly ConcurrentDictionary<string, double> _lengths = new(StringComparer.Ordinal);
     private int _version = 1;
     private RigFault? _fault;
     private long _faultSince;
@@ -123,6 +126,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                     Reload([]);
                 }
 
+                FollowLook();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();
@@ -154,6 +158,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             return;
         }
 
+        var lookGone = "";
         lock (_stages)
         {
             _rig = rig;
@@ -169,11 +174,21 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
             if (_lookFile is { } look)
             {
-                _look = ReadLook(look, rig, out _);
+                _look = ReadLook(look, rig, out var why);
+                if (_look is null)
+                {
+                    lookGone = $"the look {_lookName} is no longer tried, the network is shown: {why}";
+                    Leave();
+                }
             }
 
             _version++;
             _fault = null;
+        }
+
+        if (lookGone.Length > 0)
+        {
+            _journal.Say("show", lookGone);
         }
 
         Take(rig);

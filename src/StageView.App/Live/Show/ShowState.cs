@@ -40,6 +40,10 @@ internal sealed record FindingLine(string Weight, int? Universe, string Text);
 
 internal sealed record CaptureState(string Name, double Length, double Position, bool Playing, double Speed);
 
+/// <summary>A capture that can be opened.</summary>
+/// <param name="Seconds">Its length, s; null where it isn't known.</param>
+internal sealed record CaptureLine(string Name, double? Seconds);
+
 internal sealed record RecorderState(bool On, string? Name, double Seconds, long Bytes, string? Trouble);
 
 /// <summary>The rig file can't be read; the last good rig is shown.</summary>
