@@ -3,7 +3,12 @@ using StageView.Wire.Health;
 
 namespace StageView.Wire.Tests.Levels;
 
+/// <summary>What measures the memory of the whole process runs beside nothing else.</summary>
+[CollectionDefinition("alone", DisableParallelization = true)]
+public sealed class Alone;
+
 /// <summary>A flood fills every bound; the show goes on all the same.</summary>
+[Collection("alone")]
 public sealed class FloodTests
 {
     private static TimeSpan Ms(int milliseconds) => TimeSpan.FromMilliseconds(milliseconds);
