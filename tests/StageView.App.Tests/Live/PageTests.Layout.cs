@@ -70,10 +70,10 @@ public sealed partial class PageTests
         await page.Context.CloseAsync();
     }
 
-    /// <summary>Cells of the levels whose text runs out of them, and values on two lines.</summary>
+    /// <summary>Cells of the levels whose text runs out of them or has no room beside a long name, and values on two lines.</summary>
     private const string CutLevels = """
         () => [...document.querySelectorAll("#levels th, #levels td")].filter(c => { const t = document.createRange(), r = c.getBoundingClientRect(), w = c.closest(".wide").getBoundingClientRect();
-            t.selectNodeContents(c); const b = t.getBoundingClientRect(); return !c.offsetParent || b.right > Math.min(r.right, w.right) + 1 || b.left < w.left - 1; })
+            t.selectNodeContents(c); const b = t.getBoundingClientRect(); return !c.offsetParent || b.right > Math.min(r.right, w.right) + 1 || b.left < w.left - 1 || (c.cellIndex === 2 && r.width < w.width / 3); })
           .concat([...document.querySelectorAll("#levels td.number span, #levels .value")].filter(v => v.getClientRects().length > 1)).map(c => c.innerText)
         """;
 
@@ -138,6 +138,19 @@ public sealed partial class PageTests
         const string Cut = "() => [...document.querySelectorAll('.wide')].filter(w => w.offsetParent && w.scrollWidth > w.clientWidth).map(w => w.innerText)";
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-fixture"), FullPage = true });
+        // With the picture scrolled away, what is said is still in sight.
+        await page.Locator("#levels").EvaluateAsync("l => l.scrollIntoView({ block: 'start' })");
+        await page.Locator("#place-form button").EvaluateAsync("b => b.click()");
+        await Expect(page.Locator("#said")).ToHaveTextAsync("moved");
+        await Expect(page.Locator("#said")).ToBeInViewportAsync(new() { Ratio = 1 });
+        // So is the answer of a target that is set in the picture.
+        await page.EvaluateAsync("scrollTo(0, 0)");
+        await page.Locator("#aim-mode").TapAsync();
+        await page.EvaluateAsync("scrollTo(0, 0)");
+        await page.Locator("#picture").TapAsync();
+        await Expect(page.Locator("#aim .way")).ToContainTextAsync("pan 12.30°");
+        await Expect(page.Locator("#aim .way")).ToBeInViewportAsync(new() { Ratio = 1 });
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-aim") });
         await page.Locator("#tab-network").TapAsync();
         await Expect(page.Locator("#universes")).ToContainTextAsync("desk of the synthetic rig 127.0.0.1 sACN");
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));

@@ -70,7 +70,7 @@ internal sealed class SyntheticShow : ILiveShow
     public Reply Fixture(int index) => index < 12 && !Mute
         ? Reply.Done("", new FixtureCard(index, $"Spot {index + 1}", $"{101 + index}", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
             [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", ""),
-                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"), new ChannelLine("Shutter", "12.106", 255, 255, "", "open")],
+                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"), new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
             [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21), new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
         : Reply.Refuse("no such fixture");
 

@@ -1,6 +1,6 @@
 // The panels beside the picture.
 
-import { bytes, el, fill, leastLux, number, point, setText, signs } from "./words.js";
+import { broken, bytes, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "night"];
@@ -101,7 +101,7 @@ export class Sheet {
       el("h3", {}, "Levels"),
       el("div", { class: "wide" }, el("table", {}, el("thead", {}, el("tr", {}, ...["Channel", "Level", "Does"].map(t => el("th", { scope: "col" }, t)))),
         el("tbody", {}, f.channels.map(c => el("tr", {},
-          el("th", { scope: "row" }, c.name, el("div", { class: "small" }, c.address)),
+          el("th", { scope: "row" }, ...broken(c.name), el("div", { class: "small" }, ...broken(c.address))),
           el("td", { class: "number" }, el("span", {}, c.raw), el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),
           el("td", {}, el("span", { class: "value" }, c.physical), " ", c.doing)))))),
     ]);

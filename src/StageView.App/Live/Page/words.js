@@ -33,6 +33,9 @@ export function clock(seconds) {
   return h > 0 ? `${h}:${String(m % 60).padStart(2, "0")}:${rest}` : `${m}:${rest}`;
 }
 
+/** A name that may be broken after a line below or a stroke, so that a long one leaves room beside it. */
+export const broken = name => name.split(/(?<=[_/])/).flatMap(part => [part, el("wbr")]);
+
 /** A take is named after its day and time and told apart by the time: the year and the ending say nothing in a badge. */
 export const takeName = name => name.replace(/^\d{4}-(\d\d-\d\d \d\d\.\d\d\.\d\d.*)\.pcapng$/, "$1");
 
