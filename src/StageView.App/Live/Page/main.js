@@ -101,7 +101,11 @@ async function aim(where) {
   const by = picked;
   // The point under the pointer is the same for every fixture: with none picked the first one tells where it is.
   const a = await link.ask("aim", { index: Math.max(0, by), ...where });
-  if (by !== picked) return;
+  if (by !== picked) {
+    // Picked while the target was on its way: it is this head's.
+    if (by < 0 && a.ok) aim({ at: a.data.point });
+    return;
+  }
   waiting = a.ok && by < 0 ? a.data.point : null;
   if (a.ok) { stage.target = a.data.point; stage.drawMarks(); }
   if (by < 0) {
