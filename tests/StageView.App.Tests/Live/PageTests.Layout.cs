@@ -56,6 +56,10 @@ public sealed partial class PageTests
         await page.Locator("#picture").ClickAsync();
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-" + device) });
+        await page.Locator("#levels").ScrollIntoViewIfNeededAsync();
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot($"synthetic-{device}-levels") });
+        Assert.Empty(await page.EvaluateAsync<string[]>(CutLevels));
+        Assert.Empty(await page.EvaluateAsync<string[]>(TabsOutOfSight));
         Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
 
         // Fingers need room: no control is lower than 24 CSS pixels (WCAG 2.2, 2.5.8).
@@ -66,33 +70,55 @@ public sealed partial class PageTests
         await page.Context.CloseAsync();
     }
 
-    [Fact]
-    public async Task On_a_tablet_nothing_jumps_when_the_source_or_the_timecode_changes()
+    /// <summary>Cells of the levels whose text runs out of them or has no room beside a long name, and values on two lines.</summary>
+    private const string CutLevels = """
+        () => [...document.querySelectorAll("#levels th, #levels td")].filter(c => { const t = document.createRange(), r = c.getBoundingClientRect(), w = c.closest(".wide").getBoundingClientRect();
+            t.selectNodeContents(c); const b = t.getBoundingClientRect(); return !c.offsetParent || b.right > Math.min(r.right, w.right) + 1 || b.left < w.left - 1 || (c.cellIndex === 2 && r.width < w.width / 3); })
+          .concat([...document.querySelectorAll("#levels td.number span, #levels .value")].filter(v => v.getClientRects().length > 1)).map(c => c.innerText)
+        """;
+
+    private const string TabsOutOfSight = "() => [...document.querySelectorAll('[role=tab]')].filter(t => { const r = t.getBoundingClientRect(), l = document.getElementById('tabs').getBoundingClientRect(); return r.right > l.right || r.left < l.left; }).map(t => t.id)";
+
+    [Theory]
+    [InlineData(1440, 900)]
+    [InlineData(1024, 768)]
+    public async Task Nothing_jumps_when_the_source_the_timecode_or_the_recorder_changes(int width, int height)
     {
         await using var served = await ServedShow.Start();
-        var page = await browser.Open(served.Server.Address, 1024, 768, touch: true);
+        (served.Show.Take, served.Show.Length) = ("2026-11-27 20.22.31.pcapng", 3725);
+        var page = await browser.Open(served.Server.Address, width, height, touch: width < 1100);
         await Expect(page.Locator("#timecode-note")).ToHaveTextAsync("25 frames/s, runs");
         const string Places = """
-            () => ["top", "frame", "timebar", "tabs", "keys-open", "record"].map(id => { const r = document.getElementById(id).getBoundingClientRect(); return [id, r.top, r.bottom].map(v => typeof v === "number" ? Math.round(v) : v).join(" "); }).join(", ")
+            () => ["top", "frame", "timebar", "tabs", "keys-open", "record"].map(id => { const r = document.getElementById(id).getBoundingClientRect(); return [id, r.top, r.bottom, id === "record" ? r.left : 0].map(v => typeof v === "number" ? Math.round(v) : v).join(" "); }).join(", ")
             """;
         var calm = await page.EvaluateAsync<string>(Places);
         var rows = await page.EvaluateAsync<string[]>("""
-            () => [["top", 1], ["tabs", 1], ["timebar", 1], ["tools", 2]].filter(([id, most]) => { const e = document.getElementById(id) ?? document.querySelector("." + id);
+            () => [["top", 1], ["tabs", 2], ["timebar", 1], ["tools", 2]].filter(([id, most]) => { const e = document.getElementById(id) ?? document.querySelector("." + id);
               const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect(); if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
             """);
         Assert.Empty(rows);
-        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-tablet-network") });
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot($"synthetic-{width}-network") });
         var note = await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width");
         served.Show.Note = "29.97 frames/s, drop, stands";
-        await page.Locator("#captures").SelectOptionAsync("take 1");
-        await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
-        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync(served.Show.Note);
-        await page.Locator("#record").TapAsync();
+        await page.Locator("#captures").SelectOptionAsync(served.Show.Take);
+        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync("29.97 drop, stands");
+        served.Show.Note = "29.97 frames/s, drop, of the capture";
+        await Expect(page.Locator("#timecode-note")).ToHaveTextAsync("29.97 drop, capture");
+        // The year and the ending say nothing; the whole name is under the pointer.
+        await Expect(page.Locator("#source")).ToHaveTextAsync("❚❚ capture: 11-27 20.22.31");
+        await Expect(page.Locator("#source")).ToHaveAttributeAsync("title", served.Show.Take);
+        await page.Locator("#record").ClickAsync();
         await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
         await page.Locator("#picture").FocusAsync();
-        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-tablet-capture") });
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot($"synthetic-{width}-capture") });
         Assert.Equal(calm, await page.EvaluateAsync<string>(Places));
         Assert.Equal(note, await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width"));
+        // In the header nothing is cut and nothing lies over its neighbour.
+        Assert.Empty(await page.EvaluateAsync<string[]>("""
+            () => [...document.querySelectorAll(".top > *")].filter(e => e.offsetParent).filter((e, i, all) => e.scrollWidth > e.clientWidth + 1 || (i > 0 && e.getBoundingClientRect().left < all[i - 1].getBoundingClientRect().right)).map(e => e.id || e.innerText)
+            """));
+        served.Show.Timecode = null;
+        await Expect(page.Locator("#timecode-box")).ToBeHiddenAsync();
         await page.Context.CloseAsync();
     }
 
@@ -104,9 +130,27 @@ public sealed partial class PageTests
         await BrightnessBecomes(page, b => b > 1);
         await page.Locator("#picture").TapAsync();
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        // What the tap asked for is scrolled into sight, with the place above the levels.
+        await Expect(page.Locator("#fixture .small").First).ToBeInViewportAsync();
+        Assert.Empty(await page.EvaluateAsync<string[]>(CutLevels));
+        Assert.Empty(await page.EvaluateAsync<string[]>(TabsOutOfSight));
+        Assert.True(await page.EvaluateAsync<bool>("document.getElementById('place-form').getBoundingClientRect().bottom <= document.getElementById('levels').getBoundingClientRect().top"));
         const string Cut = "() => [...document.querySelectorAll('.wide')].filter(w => w.offsetParent && w.scrollWidth > w.clientWidth).map(w => w.innerText)";
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-fixture"), FullPage = true });
+        // With the picture scrolled away, what is said is still in sight.
+        await page.Locator("#levels").EvaluateAsync("l => l.scrollIntoView({ block: 'start' })");
+        await page.Locator("#place-form button").EvaluateAsync("b => b.click()");
+        await Expect(page.Locator("#said")).ToHaveTextAsync("moved");
+        await Expect(page.Locator("#said")).ToBeInViewportAsync(new() { Ratio = 1 });
+        // So is the answer of a target that is set in the picture.
+        await page.EvaluateAsync("scrollTo(0, 0)");
+        await page.Locator("#aim-mode").TapAsync();
+        await page.EvaluateAsync("scrollTo(0, 0)");
+        await page.Locator("#picture").TapAsync();
+        await Expect(page.Locator("#aim .way")).ToContainTextAsync("pan 12.30°");
+        await Expect(page.Locator("#aim .way")).ToBeInViewportAsync(new() { Ratio = 1 });
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-aim") });
         await page.Locator("#tab-network").TapAsync();
         await Expect(page.Locator("#universes")).ToContainTextAsync("desk of the synthetic rig 127.0.0.1 sACN");
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
@@ -124,10 +168,26 @@ public sealed partial class PageTests
     public async Task On_a_phone_everything_fits_and_a_finger_turns_the_view()
     {
         await using var served = await ServedShow.Start();
-        served.Show.Level = 90;
+        (served.Show.Level, served.Show.Length) = (90, 3725);
         var page = await browser.Open(served.Server.Address, 390, 844, touch: true);
         await BrightnessBecomes(page, b => b > 60);
         Assert.Equal(390, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        await page.Locator("#captures").SelectOptionAsync(served.Show.Take);
+        await Expect(page.Locator("#scrub-at")).ToHaveTextAsync("0:00.0");
+        await page.Locator("#record").TapAsync();
+        await Expect(page.Locator("#record-word")).ToHaveTextAsync("Stop, 12:34");
+        Assert.True((await page.Locator("#scrub").BoundingBoxAsync())!.Width > 80, "the place in the capture is too short to be dragged");
+        Assert.Equal(2, await page.EvaluateAsync<int>("new Set([...document.querySelectorAll('#timebar > *')].map(e => { const r = e.getBoundingClientRect(); return Math.round((r.top + r.bottom) / 8); })).size"));
+        // What is said lies whole over the picture, and a failure does not look like a success.
+        const string Said = "() => { const s = document.getElementById('said'), r = s.getBoundingClientRect(), f = document.getElementById('frame').getBoundingClientRect(); return [r.left >= f.left && r.right <= f.right && r.top >= f.top && r.bottom <= f.bottom, getComputedStyle(s).backgroundColor].join(' '); }";
+        var well = await page.EvaluateAsync<string>(Said);
+        served.Show.Under = -1;
+        await page.Locator("#picture").TapAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("no fixture");
+        var badly = await page.EvaluateAsync<string>(Said);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-said") });
+        Assert.Equal(("true rgb(32, 38, 42)", "true rgb(58, 22, 17)"), (well, badly));
+        served.Show.Under = 0;
         var before = await Eye(page);
         var cdp = await page.Context.NewCDPSessionAsync(page);
         await Touch(cdp, "touchStart", 200, 250);

@@ -52,6 +52,96 @@ public sealed partial class PageTests(Browser browser)
         await Expect(page.Locator("#aim")).ToContainTextAsync("outside the tilt limits");
         await Expect(page.Locator("#marks text").Filter(new() { HasText = "target" })).ToHaveCountAsync(1);
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-aim") });
+
+        // The answer belongs to this head: with the next one it goes, and its mark with it.
+        var target = page.Locator("#marks text").Filter(new() { HasText = "target" });
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("n");
+        await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 2");
+        Assert.Equal("", await page.Locator("#aim").TextContentAsync());
+        await Expect(target).ToHaveCountAsync(0);
+        await page.Locator("#aim-form button").ClickAsync();
+        await Expect(target).ToHaveCountAsync(1);
+        await page.Keyboard.PressAsync("Escape");
+        await Expect(target).ToHaveCountAsync(0);
+
+        // What was said of a pick that failed ends with one that is answered.
+        served.Show.Under = -1;
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("no fixture and no beam there");
+        served.Show.Under = 6;
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 7");
+        Assert.Equal("", await page.Locator("#said").TextContentAsync());
+
+        // A target that is set before any pick waits for it.
+        await page.ReloadAsync();
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("c");
+        await page.Keyboard.PressAsync("t");
+        await Expect(page.Locator("#said")).ToContainTextAsync("Now pick the fixture");
+        await Expect(target).ToHaveCountAsync(1);
+        Assert.Equal("", await page.Locator("#aim").TextContentAsync());
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(page.Locator("#aim h3").First).ToContainTextAsync("Spot 7 to");
+        Assert.Equal("aim 6", served.Show.Asked[^1]);
+        await Expect(target).ToHaveCountAsync(1);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Escape_drops_a_drag_and_nothing_is_written()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").ClickAsync();
+        var ring = page.Locator("#marks .ring").First;
+        var hangs = (await ring.GetAttributeAsync("cx"))!;
+        async Task<(float X, float Y)> Ring() => (float.Parse((await ring.GetAttributeAsync("cx"))!), float.Parse((await ring.GetAttributeAsync("cy"))!));
+        var home = await Ring();
+        await page.Locator("#move-mode").ClickAsync();
+        var frame = (await page.Locator("#picture").BoundingBoxAsync())!;
+        await page.Mouse.MoveAsync(frame.X + home.X, frame.Y + home.Y);
+        await page.Mouse.DownAsync();
+        await page.Mouse.MoveAsync(frame.X + home.X + 80, frame.Y + home.Y + 6, new MouseMoveOptions { Steps = 5 });
+        await Expect(ring).Not.ToHaveAttributeAsync("cx", hangs);
+        var eye = await Eye(page);
+        await page.Keyboard.PressAsync("Escape");
+        Assert.Equal(home, await Ring());
+        await Expect(page.Locator("#move-mode")).ToHaveAttributeAsync("aria-pressed", "false");
+        await page.Mouse.MoveAsync(frame.X + home.X + 120, frame.Y + home.Y + 6, new MouseMoveOptions { Steps = 5 });
+        await page.Mouse.UpAsync();
+        // Whatever the release sent is answered before the second of these.
+        await page.Keyboard.PressAsync("n");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 2");
+        await page.Keyboard.PressAsync("p");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1 ");
+        Assert.Equal(0, served.Show.Moves);
+        Assert.Equal(home, await Ring());
+        Assert.Equal(eye, await Eye(page));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task What_the_server_goes_on_with_is_shown_after_a_reload()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#tab-looks").ClickAsync();
+        await page.Locator("#looks button").Filter(new() { HasText = "blue" }).ClickAsync();
+        await Expect(page.Locator("#source")).ToHaveTextAsync("◆ look: blue");
+        await page.Locator("#tab-night").ClickAsync();
+        await page.Locator("#measure").ClickAsync();
+        await Expect(page.Locator("#measure")).ToHaveAttributeAsync("aria-pressed", "true");
+        await page.ReloadAsync();
+        await Expect(page.Locator("#looks [aria-current]")).ToHaveTextAsync("blue");
+        await Expect(page.Locator("#measure")).ToHaveAttributeAsync("aria-pressed", "true");
+        await page.Locator("#tab-night").ClickAsync();
+        await page.Locator("#measure").ClickAsync();
+        await Expect(page.Locator("#measure")).ToHaveAttributeAsync("aria-pressed", "false");
+        Assert.False(served.Show.Measuring);
         await page.Context.CloseAsync();
     }
 
@@ -65,6 +155,24 @@ public sealed partial class PageTests(Browser browser)
         // Find a fixture in the patch.
         await keys.PressAsync("/");
         await Expect(page.Locator("#find")).ToBeFocusedAsync();
+        await keys.TypeAsync("Spot 1");
+        await Expect(page.Locator("#found button")).ToHaveCountAsync(4);
+        foreach (var _ in Enumerable.Range(0, 3))
+        {
+            await keys.PressAsync("Tab");
+        }
+
+        // A long list folds after the pick, keeps the focus and knows what was chosen.
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 11");
+        await Expect(page.Locator("#found button")).ToHaveTextAsync("Show the 4 found");
+        await Expect(page.Locator("#found button")).ToBeFocusedAsync();
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#found button")).ToHaveCountAsync(4);
+        await Expect(page.Locator("#found [aria-current]")).ToContainTextAsync("Spot 11");
+        await Expect(page.Locator("#found [aria-current]")).ToBeFocusedAsync();
+        await page.Locator("#find").FillAsync("");
+        await page.Locator("#find").FocusAsync();
         await keys.TypeAsync("Spot 7");
         await Expect(page.Locator("#found button")).ToHaveCountAsync(1);
         await keys.PressAsync("Enter");
@@ -93,6 +201,7 @@ public sealed partial class PageTests(Browser browser)
         await keys.PressAsync("ArrowRight");
         await Expect(page.Locator("#tab-network")).ToBeFocusedAsync();
         await Expect(page.Locator("#panel-network")).ToContainTextAsync("universe 2 is patched, and nothing sends it");
+        await Expect(page.Locator("#universes")).ToContainTextAsync("1 fixture patched");
         await keys.PressAsync("ArrowRight");
         await Expect(page.Locator("#panel-cautions")).ToContainTextAsync("Laser 2 enters the audience volume");
         await keys.PressAsync("End");
@@ -126,7 +235,7 @@ public sealed partial class PageTests(Browser browser)
         await using var served = await ServedShow.Start();
         var page = await browser.Open(served.Server.Address);
         await page.Locator("#captures").SelectOptionAsync("take 1");
-        await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
+        await Expect(page.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
         await Expect(page.Locator("#time-word")).ToHaveTextAsync("show time");
         await page.Locator("#scrub").FillAsync("50");
         await BrightnessBecomes(page, b => b > 180);
@@ -134,6 +243,7 @@ public sealed partial class PageTests(Browser browser)
         await page.Locator("#listen").ClickAsync();
         await Expect(page.Locator("#source")).ToContainTextAsync("network");
         await Expect(page.Locator("#time-word")).ToHaveTextAsync("running for");
+        await Expect(page.Locator("#scrub")).ToHaveValueAsync("0");
         await page.Locator("#captures").SelectOptionAsync("take 1");
         await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
         await page.Locator("#captures").SelectOptionAsync("");
@@ -312,9 +422,15 @@ public sealed partial class PageTests(Browser browser)
         var port = served.Server.Address.Port;
         await BrightnessBecomes(page, b => b > 1);
         await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+        await page.Locator("#picture").ClickAsync();
+        await page.Locator("#record").ClickAsync();
+        await Expect(page.Locator("#record-word")).ToContainTextAsync("Stop");
         await served.DisposeAsync();
         await Expect(page.Locator("#source")).ToContainTextAsync("not connected");
-        await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d$"));
+        await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d; whether it still records is not known$"));
+        await Expect(page.Locator("#record-word")).ToHaveTextAsync("Recording?");
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "mixed");
+        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('panel-fixture')).opacity < .8"));
         Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('picture')).opacity < .6 && +getComputedStyle(document.getElementById('time').parentElement).opacity < 1"));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-gone") });
         var again = new SyntheticShow { Level = 150 };
@@ -324,6 +440,8 @@ public sealed partial class PageTests(Browser browser)
         await using var server = new LiveServer(new LiveServerOptions { Port = port }, again, pump, journal, TimeProvider.System);
         await server.Start();
         await Expect(page.Locator("#source")).ToContainTextAsync("network");
+        await Expect(page.Locator("#said")).ToContainTextAsync("The recording take 2 ended while the server was away; what was written is kept.");
+        await Expect(page.Locator("#record-word")).ToHaveTextAsync("Record");
         await BrightnessBecomes(page, b => b > 130);
         await Expect(page.Locator("#stale")).ToBeHiddenAsync();
         await page.Context.CloseAsync();

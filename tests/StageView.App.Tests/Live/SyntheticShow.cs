@@ -8,6 +8,7 @@ internal sealed class SyntheticShow : ILiveShow
 {
     private readonly Dictionary<int, float[]> _moved = [];
     private int _version = 1;
+    private string _look = "";
 
     public volatile int Level;
 
@@ -27,6 +28,21 @@ internal sealed class SyntheticShow : ILiveShow
     /// <summary>What stands beside the timecode.</summary>
     public string Note { get; set; } = "25 frames/s, runs";
 
+    public string? Timecode { get; set; } = "01:02:03:04";
+
+    /// <summary>The one capture on the shelf.</summary>
+    public string Take { get; set; } = "take 1";
+
+    /// <summary>The capture's, s.</summary>
+    public double Length { get; set; } = 60;
+
+    /// <summary>What a pick finds; none below 0.</summary>
+    public int Under { get; set; }
+
+    public int Moves { get; private set; }
+
+    public bool Measuring { get; private set; }
+
     /// <summary>No fixture is told about.</summary>
     public bool Mute { get; set; }
 
@@ -41,19 +57,20 @@ internal sealed class SyntheticShow : ILiveShow
         []);
 
     public ShowState State() => new(
-        _version, Source, Source == "network" ? "what the network sends" : "take 1", Position, "01:02:03:04", Note,
-        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true)]), new UniverseLine(2, "silent", 0, 3, [])],
+        _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode, Timecode is null ? null : Note,
+        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true)]), new UniverseLine(2, "silent", 0, 1, [])],
             [new FindingLine("warning", 2, "universe 2 is patched, and nothing sends it")], null),
-        Source == "capture" ? new CaptureState("take 1", 60, Position, false, 1) : null,
-        new RecorderState(Recording, Recording ? "take 2" : null, 3, 2048, null), Fault,
+        Source == "capture" ? new CaptureState(Take, Length, Position, false, 1) : null,
+        new RecorderState(Recording, Recording ? "take 2" : null, 754, 2048, null), Fault,
         [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null)],
-        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), null);
+        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null);
 
-    public Reply Pick(Ray ray) => Fixture(0);
+    public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Under) : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
 
     public Reply Fixture(int index) => index < 12 && !Mute
         ? Reply.Done("", new FixtureCard(index, $"Spot {index + 1}", $"{101 + index}", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
-            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2", 32768, 65535, "0.0°", "")],
+            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", ""),
+                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"), new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
             [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21), new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
         : Reply.Refuse("no such fixture");
 
@@ -82,13 +99,13 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply Open(string capture)
     {
-        if (capture != "take 1")
+        if (capture != Take)
         {
             return Reply.Refuse($"there is no capture named {capture}");
         }
 
         Source = "capture";
-        return Reply.Done("take 1 is open");
+        return Reply.Done($"{Take} is open");
     }
 
     public Reply Play(bool playing, double speed) => Reply.Done("");
@@ -102,12 +119,13 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply TryLook(string look)
     {
-        Source = "look";
+        (Source, _look) = ("look", look);
         return Reply.Done("");
     }
 
     public Reply Move(int fixture, Vector3 position)
     {
+        Moves++;
         _moved[fixture] = [position.X, position.Y, position.Z];
         _version++;
         return Reply.Done("moved");
@@ -122,9 +140,13 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply Redo() => Reply.Refuse("nothing to do again");
 
-    public Reply Shelves() => Reply.Done("", new { captures = new[] { new { name = "take 1", bytes = 1000, seconds = 60.0 } }, looks = new[] { "front wash" } });
+    public Reply Shelves() => Reply.Done("", new { captures = new[] { new { name = Take, bytes = 1000, seconds = Length } }, looks = new[] { "front wash", "blue" } });
 
-    public Reply Measure(bool on) => Reply.Done("");
+    public Reply Measure(bool on)
+    {
+        Measuring = on;
+        return Reply.Done("");
+    }
 }
 
 /// <summary>Paints the level as grey, with noise so that packing has work to do.</summary>

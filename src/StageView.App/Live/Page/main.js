@@ -2,24 +2,40 @@ import { Link } from "./link.js";
 import { Stage } from "./stage.js";
 import { Camera } from "./camera.js";
 import { Sheet } from "./sheet.js";
-import { clock, el, fill, number, setText } from "./words.js";
+import { clock, el, fill, number, setText, shortNote, takeName } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
 const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.show(bitmap, head); });
 const sheet = new Sheet(link, say, select);
-let rig = null, state = null, picked = -1, firstRig = true, scrubbing = 0;
+let rig = null, state = null, picked = -1, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
 
 let quiet = 0;
 function say(answer) {
-  if (!answer.text) return answer;
+  if (!answer.text) {
+    if (answer.ok) hush();
+    return answer;
+  }
   const s = $("said");
   s.classList.toggle("refused", !answer.ok);
+  s.classList.remove("afloat");
   s.textContent = (answer.ok ? "" : "✕ ") + answer.text;
+  // On a phone the picture may be scrolled away, and what is said would be with it.
+  const r = s.getBoundingClientRect();
+  s.classList.toggle("afloat", r.top < 0 || r.bottom > innerHeight);
   clearTimeout(quiet);
-  quiet = setTimeout(() => { s.textContent = ""; }, 6000);
+  quiet = setTimeout(hush, answer.stays ? 30000 : 6000);
   return answer;
+}
+/** What went well needs no words, and those of an earlier failure are over. */
+function hush() { $("said").textContent = ""; }
+
+/** On a narrow screen the sheet lies below the picture: what was asked for is scrolled into sight. */
+const narrow = matchMedia("(max-width: 60rem)"), calm = matchMedia("(prefers-reduced-motion: reduce)");
+function reveal(part) {
+  const lowest = innerHeight * .55, top = part.getBoundingClientRect().top;
+  if (narrow.matches && top > lowest) scrollBy({ top: top - lowest, behavior: calm.matches ? "instant" : "smooth" });
 }
 
 // ---- The picture
@@ -36,45 +52,78 @@ stage.addEventListener("dragging", async e => {
   dragBusy = true;
   const a = await link.ask("place", { index: picked, x: e.detail[0], y: e.detail[1] });
   dragBusy = false;
-  if (a.ok && stage.selected) { stage.selected = { ...stage.selected, at: a.data, landings: [] }; stage.drawMarks(); sheet.showPlace(a.data); }
+  if (a.ok && stage.selected && stage.dragging) { stage.selected = { ...stage.selected, at: a.data, landings: [] }; stage.drawMarks(); sheet.showPlace(a.data); }
 });
 stage.addEventListener("dropped", async e => {
   const a = await link.ask("place", { index: picked, x: e.detail[0], y: e.detail[1] });
   const moved = say(a.ok ? await link.ask("move", { index: picked, at: a.data }) : a);
   // Once it is written the reloaded rig tells its new place; refused, it goes back to the old one.
-  if (!moved.ok) select(picked);
+  if (!moved.ok) select(picked, false);
 });
+stage.addEventListener("let-go", () => { sheet.showPlace(stage.selected.at); select(picked, false); });
 
 function took(answer, show) {
   if (!answer.ok) { say(answer); return; }
-  picked = answer.data.index;
+  if (show) hush();
+  pickIs(answer.data.index);
   stage.selected = answer.data;
   stage.drawMarks();
   sheet.showFixture(answer.data);
-  if (show && sheet.current !== "aim") sheet.open("fixture");
+  if (show && sheet.current !== "aim") {
+    sheet.open("fixture");
+    reveal($("fixture"));
+  }
+  if (waiting) aim({ at: waiting });
+}
+
+/** An aim's answer belongs to one head: with another it goes, and its mark with it. A target that still waits for a head stays. */
+function pickIs(index) {
+  if (index === picked) return;
+  picked = index;
+  if (waiting) return;
+  sheet.forgetAim();
+  dropTarget();
+}
+function dropTarget() {
+  waiting = stage.target = null;
+  stage.drawMarks();
 }
 
 async function select(index, show = true) {
   if (index < 0) return;
-  picked = index;
+  pickIs(index);
   took(await link.ask("fixture", { index }), show);
 }
 
 async function aim(where) {
   setMode("look");
   sheet.open("aim");
-  if (picked < 0) { say({ ok: false, text: "pick a fixture first: click its head, or find it in the patch" }); return; }
-  const a = await link.ask("aim", { index: picked, ...where });
-  if (!a.ok) say(a);
-  else { stage.target = a.data.point; stage.drawMarks(); }
+  const by = picked;
+  // The point under the pointer is the same for every fixture: with none picked the first one tells where it is.
+  const a = await link.ask("aim", { index: Math.max(0, by), ...where });
+  if (by !== picked) {
+    // Picked while the target was on its way: it is this head's.
+    if (by < 0 && a.ok) aim({ at: a.data.point });
+    return;
+  }
+  waiting = a.ok && by < 0 ? a.data.point : null;
+  if (a.ok) { stage.target = a.data.point; stage.drawMarks(); }
+  if (by < 0) {
+    if (a.ok) sheet.showTarget(a.data.point);
+    say(a.ok ? { ok: true, text: "The target is set. Now pick the fixture: click its head, or find it in the patch." } : a);
+    return;
+  }
+  say(a);
   sheet.showAim(a);
+  reveal($("aim"));
 }
 
 const numbers = which => ["x", "y", "z"].map(k => $(`${which}-${k}`).valueAsNumber);
 
 function setMode(mode) {
-  if (mode === "look" && stage.mode !== "look") $("said").textContent = "";
+  if (mode === "look" && stage.mode !== "look") hush();
   stage.mode = mode;
+  stage.letGo();
   $("aim-mode").setAttribute("aria-pressed", mode === "aim");
   $("move-mode").setAttribute("aria-pressed", mode === "move");
 }
@@ -168,15 +217,16 @@ link.addEventListener("lost", e => {
 /** What is on the page was true once: the picture and the clocks are dimmed, with the time they were last right. */
 function goneStale(on) {
   document.body.classList.toggle("gone", on);
-  pictureStands(on);
+  pictureStands(on, state?.recorder.on ? "; whether it still records is not known" : "");
+  if (state) showRecorder();
   if (on) forgetLandings();
 }
 
 /** The picture alone: what is heard goes on. */
-function pictureStands(on) {
+function pictureStands(on, beside = "") {
   document.body.classList.toggle("late", on);
   $("stale").hidden = !on || !pictureAt;
-  if (on && pictureAt) setText($("stale"), "✕ last picture " + pictureAt.toTimeString().slice(0, 8));
+  if (on && pictureAt) setText($("stale"), "✕ last picture " + pictureAt.toTimeString().slice(0, 8) + beside);
 }
 // A cable that is out ends no connection for minutes; states come four times a second.
 setInterval(() => {
@@ -204,13 +254,15 @@ link.addEventListener("rig", e => {
   sheet.showRig(rig);
   if (firstRig && rig.cameras.length) useCamera("rig:0");
   firstRig = false;
-  if (picked >= rig.fixtures.length) { picked = -1; stage.selected = null; }
+  if (picked >= rig.fixtures.length) { pickIs(-1); stage.selected = null; }
   if (picked >= 0) select(picked, false);
   stage.changed();
 });
 link.addEventListener("journal", e => sheet.showNight(e.detail.entries));
 link.addEventListener("state", e => {
+  const recorded = stale() && state?.recorder.on ? state.recorder.name : null;
   state = e.detail.now;
+  if (recorded && !state.recorder.on) say({ ok: false, stays: true, text: `The recording ${takeName(recorded)} ended while the server was away; what was written is kept.` });
   const { link: l, picture } = e.detail;
   heardAt = performance.now();
   // A stage at rest sends no new picture: as long as the server draws, the one shown is right.
@@ -221,15 +273,18 @@ link.addEventListener("state", e => {
   const from = state.source + ":" + state.sourceName;
   if (followed !== from) { followed = from; forgetLandings(); follow(); }
   const b = $("source"), heard = networkIs(state.network);
-  const sign = state.source === "network" ? networkSigns[heard] : { capture: "▶ capture", look: "◆ look" }[state.source] ?? state.source;
+  const sign = state.source === "network" ? networkSigns[heard] : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;
   b.className = "badge " + (state.source === "network" && heard !== "heard" ? heard : state.source);
-  setText(b, sign + (state.source === "network" ? "" : ": " + state.sourceName));
+  setText(b, sign + (state.source === "network" ? "" : ": " + takeName(state.sourceName)));
+  b.title = state.sourceName;
   setText($("time-word"), state.source === "capture" ? "show time" : "running for");
   setText($("time"), clock(state.seconds));
   $("timecode-box").hidden = !state.timecode;
   setText($("timecode"), state.timecode ?? "");
-  setText($("timecode-note"), state.timecodeNote ?? "");
-  setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} ${number(l.framesPerSecond, 0) === "1" ? "picture" : "pictures"}/s${l.rung > 2 ? " · coarse for a slow link" : ""}${state.recorder.on ? " · recording" : ""}`);
+  setText($("timecode-note"), shortNote(state.timecodeNote ?? ""));
+  $("timecode-note").title = state.timecodeNote ?? "";
+  setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} ${number(l.framesPerSecond, 0) === "1" ? "picture" : "pictures"}/s${l.rung > 2 ? " · coarse for a slow link" : ""}`);
+  $("measure").setAttribute("aria-pressed", !!state.marker);
   $("no-picture").hidden = picture.drawing;
   setText($("no-picture"), picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
   showFault(state.fault);
@@ -258,17 +313,35 @@ function showTime() {
     $("scrub").max = c.length;
     if (performance.now() - scrubbing > 400) $("scrub").value = c.position;
     $("scrub").setAttribute("aria-valuetext", `${clock(c.position)} of ${clock(c.length)}`);
-    setText($("scrub-is"), `${clock(c.position)} / ${clock(c.length)}`);
-  } else setText($("scrub-is"), "");
+    showPlace(c.position, c.length);
+  } else {
+    showPlace(null);
+    $("scrub").value = 0;
+    $("scrub").removeAttribute("aria-valuetext");
+  }
   if (document.activeElement !== $("captures")) $("captures").value = c ? c.name : "";
-  $("record").setAttribute("aria-pressed", state.recorder.on);
-  setText($("record-word"), state.recorder.on ? `Stop, ${clock(state.recorder.seconds)}` : "Record");
+  showRecorder();
+}
+
+function showPlace(at, of) {
+  setText($("scrub-at"), at === null ? "" : clock(at));
+  setText($("scrub-of"), at === null ? "" : ` / ${clock(of)}`);
+}
+
+const stale = () => document.body.classList.contains("gone");
+
+/** Without word from the server nobody knows whether it still records. */
+function showRecorder() {
+  const on = state.recorder.on, unknown = on && stale();
+  $("record").setAttribute("aria-pressed", unknown ? "mixed" : on);
+  $("record").title = unknown ? "No word from the server: whether it still records is not known" : "";
+  setText($("record-word"), unknown ? "Recording?" : on ? `Stop, ${clock(Math.floor(state.recorder.seconds)).slice(0, -2)}` : "Record");
 }
 
 async function shelves() {
   const a = await link.ask("shelves");
   if (!a.ok) return;
-  fill($("captures"), a.data.captures, list => [el("option", { value: "" }, "none"), ...list.map(c => el("option", { value: c.name }, c.seconds ? `${c.name} (${clock(c.seconds)})` : c.name))]);
+  fill($("captures"), a.data.captures, list => [el("option", { value: "" }, "no capture"), ...list.map(c => el("option", { value: c.name }, c.seconds ? `${takeName(c.name)} (${clock(c.seconds)})` : takeName(c.name)))]);
   sheet.showLooks(a.data.looks);
 }
 $("captures").onfocus = shelves;
@@ -284,17 +357,21 @@ let seeking = false, wanted = null;
 $("scrub").oninput = async e => {
   scrubbing = performance.now();
   wanted = +e.target.value;
-  setText($("scrub-is"), `${clock(wanted)} / ${clock(+e.target.max)}`);
+  showPlace(wanted, +e.target.max);
   if (seeking) return;
   seeking = true;
   while (wanted !== null) { const s = wanted; wanted = null; const a = await link.ask("seek", { seconds: s }); if (!a.ok) say(a); }
   seeking = false;
 };
-$("record").onclick = async () => { say(await link.ask("record", { on: !state?.recorder.on })); shelves(); };
+$("record").onclick = async () => {
+  if (stale()) { say({ ok: false, text: "no word from the server; the page tries again by itself" }); return; }
+  say(await link.ask("record", { on: !state?.recorder.on }));
+  shelves();
+};
 $("undo").onclick = async () => say(await link.ask("undo"));
 $("redo").onclick = async () => say(await link.ask("redo"));
 $("measure").onclick = async e => {
-  const on = e.target.getAttribute("aria-pressed") !== "true";
+  const on = !state?.marker;
   const a = say(await link.ask("measure", { on }));
   if (a.ok) e.target.setAttribute("aria-pressed", on);
 };
@@ -329,6 +406,7 @@ addEventListener("keydown", e => {
     parts[(here + (e.shiftKey ? parts.length - 1 : 1)) % parts.length].focus();
     e.preventDefault();
   } else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
+  else if (e.key === "Escape" && !typing && !$("keys").open) dropTarget();
   else if (!typing && !$("keys").open && $("single-keys").checked && !e.ctrlKey && !e.metaKey && !e.altKey) {
     if (e.key === "/") { sheet.open("fixture"); $("find").focus(); e.preventDefault(); }
     else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }

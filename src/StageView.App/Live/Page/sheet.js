@@ -1,6 +1,6 @@
 // The panels beside the picture.
 
-import { bytes, el, fill, leastLux, number, point, setText, signs } from "./words.js";
+import { broken, bytes, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "night"];
@@ -12,6 +12,8 @@ export class Sheet {
   current = "fixture";
   #rig = null;
   #asked = 0;
+  #hits = [];
+  #shown = -1;
 
   constructor(link, say, select) {
     this.link = link;
@@ -27,6 +29,7 @@ export class Sheet {
       $("tab-" + this.current).focus();
     });
     $("find").oninput = () => this.#find();
+    $("found").onclick = e => this.#chosen(e);
     $("find-form").onsubmit = e => { e.preventDefault(); $("found").querySelector("button")?.click(); };
   }
 
@@ -46,14 +49,33 @@ export class Sheet {
 
   async #find() {
     const text = $("find").value.trim(), mine = ++this.#asked;
-    if (!text) { fill($("found"), [], () => []); return; }
+    if (!text) { this.#hits = []; fill($("found"), [], () => []); return; }
     const a = await this.link.ask("find", { text });
     if (mine !== this.#asked) return;
-    const hits = a.ok ? a.data.slice(0, 12).map(i => this.#rig.fixtures[i]).filter(Boolean) : [];
+    const hits = this.#hits = a.ok ? a.data.slice(0, 12).map(i => this.#rig.fixtures[i]).filter(Boolean) : [];
     fill($("found"), [text, hits], () => hits.length
-      ? [...hits.map(f => el("li", {}, el("button", { type: "button", onclick: () => this.select(f.index) }, `${f.name}${f.number ? ` (${f.number})` : ""} `, el("span", { class: "small" }, `${f.patch || "not patched"} · ${f.type}`)))),
+      ? [...hits.map(f => el("li", {}, el("button", { type: "button", "data-index": f.index }, `${f.name}${f.number ? ` (${f.number})` : ""} `, el("span", { class: "small" }, `${f.patch || "not patched"} · ${f.type}`)))),
         a.data.length > 12 ? el("li", { class: "small" }, `and ${a.data.length - 12} more`) : null].filter(Boolean)
       : [el("li", { class: "small" }, a.ok ? "Nothing in the patch fits." : a.text)]);
+    this.#markHit();
+  }
+
+  /** A long list folds after a pick: what was picked stands below it. */
+  async #chosen(e) {
+    const button = e.target.closest("button"), focused = button === document.activeElement;
+    if (!button) return;
+    const index = button.dataset.index;
+    if (index !== undefined) this.select(+index);
+    if (index !== undefined && this.#hits.length > 3) {
+      fill($("found"), "folded", () => el("li", {}, el("button", { type: "button", "aria-expanded": "false" }, `Show the ${this.#hits.length} found`)));
+    } else if (index === undefined) await this.#find();
+    if (focused && !button.isConnected) ($("found").querySelector("[aria-current]") ?? $("found").querySelector("button")).focus();
+  }
+
+  #markHit() {
+    for (const b of $("found").querySelectorAll("[data-index]")) {
+      if (+b.dataset.index === this.#shown) b.setAttribute("aria-current", "true"); else b.removeAttribute("aria-current");
+    }
   }
 
   showRig(rig) {
@@ -74,14 +96,17 @@ export class Sheet {
         `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx on it now, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m on it, ${number(l.incidenceDegrees, 0)}° from square${l.squareLux ? `; square to the beam ${number(l.squareLux, 0)} lx${l.squareSpot ? `, spot ${number(l.squareSpot, 2)} m` : ""}` : ""}; throw ${number(l.throw, 1)} m`)),
         weak ? el("li", { class: "small" }, `${landings.length ? "and " : ""}${weak} under ${leastLux} lx`) : null)
         : el("p", { class: "small" }, "No light leaves it now."),
-      el("h3", {}, "Levels"),
-      el("div", { class: "wide" }, el("table", {}, el("thead", {}, el("tr", {}, ...["Channel", "Address", "Level", "Does"].map(t => el("th", { scope: "col" }, t)))),
-        el("tbody", {}, f.channels.map(c => el("tr", {},
-          el("th", { scope: "row" }, c.name),
-          el("td", {}, c.address),
-          el("td", { class: "number" }, `${c.raw} `, el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),
-          el("td", {}, [c.physical, c.doing].filter(Boolean).join(" ")))))))
     ]);
+    fill($("levels"), f.channels, () => [
+      el("h3", {}, "Levels"),
+      el("div", { class: "wide" }, el("table", {}, el("thead", {}, el("tr", {}, ...["Channel", "Level", "Does"].map(t => el("th", { scope: "col" }, t)))),
+        el("tbody", {}, f.channels.map(c => el("tr", {},
+          el("th", { scope: "row" }, ...broken(c.name), el("div", { class: "small" }, ...broken(c.address))),
+          el("td", { class: "number" }, el("span", {}, c.raw), el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),
+          el("td", {}, el("span", { class: "value" }, c.physical), " ", c.doing)))))),
+    ]);
+    this.#shown = f.index;
+    this.#markHit();
     $("place-form").hidden = false;
     $("place-form").querySelector("button").disabled = !f.editable;
     setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : `Where it hangs, m (${f.fixed ?? "it can't be written from here"})`);
@@ -91,10 +116,14 @@ export class Sheet {
 
   showPlace(at) { ["x", "y", "z"].forEach((k, i) => { $("place-" + k).value = number(at[i], 2); }); }
 
+  showTarget(at) { ["x", "y", "z"].forEach((k, i) => { $("aim-" + k).value = number(at[i], 2); }); }
+
+  forgetAim() { fill($("aim"), null, () => []); }
+
   showAim(a) {
     if (!a.ok) { fill($("aim"), a.text, t => el("p", {}, "✕ " + t)); return; }
     const d = a.data;
-    ["x", "y", "z"].forEach((k, i) => { $("aim-" + k).value = number(d.point[i], 2); });
+    this.showTarget(d.point);
     fill($("aim"), d, () => [
       el("h3", {}, `${d.name} to ${point(d.point)} m`),
       ...d.ways.map(w => el("div", { class: "way" + (w.shortest ? " shortest" : "") },
@@ -119,7 +148,10 @@ export class Sheet {
         el("td", { class: u.state }, `${signs[u.state] ?? ""} ${u.state}`),
         el("td", { class: "number" }, u.rate),
         el("td", {}, u.sources.length ? u.sources.map(([name, address, protocol, priority, rate, state, share]) =>
-          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small", title: address }, `${host(address)} ${protocol}, priority ${priority}, ${rate}/s, ${state}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} fixtures patched` : "")))));
+          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small", title: address }, `${host(address)} ${protocol}, priority ${priority}, ${rate}/s, ${state}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} ${u.fixtures === 1 ? "fixture" : "fixtures"} patched` : "")))));
+    for (const b of $("looks").querySelectorAll("button")) {
+      if (s.source === "look" && b.textContent === s.sourceName) b.setAttribute("aria-current", "true"); else b.removeAttribute("aria-current");
+    }
     this.#count("network", n.findings.filter(f => f.weight !== "note").length, "findings");
     fill($("cautions"), s.cautions, list => list.length
       ? list.map(c => el("li", { class: "warning" }, `▲ ${c.text}. `, el("span", { class: "small" }, c.usual)))

@@ -14,6 +14,7 @@ export class Stage extends EventTarget {
   #pointers = new Map();
   #moved = 0;
   #drag = null;
+  #home = null;          // where the dragged fixture hung before
 
   constructor(canvas, marks) {
     super();
@@ -23,12 +24,24 @@ export class Stage extends EventTarget {
     canvas.addEventListener("pointerdown", e => this.#down(e));
     canvas.addEventListener("pointermove", e => this.#move(e));
     canvas.addEventListener("pointerup", e => this.#up(e));
-    canvas.addEventListener("pointercancel", e => { this.#pointers.delete(e.pointerId); this.#drag = null; });
+    canvas.addEventListener("pointercancel", e => { this.#pointers.delete(e.pointerId); this.letGo(); });
     canvas.addEventListener("contextmenu", e => e.preventDefault());
     canvas.addEventListener("wheel", e => { e.preventDefault(); this.camera.nearer(Math.exp(-e.deltaY * .0012)); this.#turned(); }, { passive: false });
     canvas.addEventListener("keydown", e => this.#key(e));
     canvas.addEventListener("blur", () => { this.cross = null; this.drawMarks(); });
     new ResizeObserver(() => this.changed()).observe(canvas);
+  }
+
+  get dragging() { return this.#drag !== null; }
+
+  /** Ends a drag that was not dropped: the ring goes back, and the pointer that is still down does nothing more. */
+  letGo() {
+    if (!this.#drag) return;
+    this.#drag = null;
+    this.#pointers.clear();
+    this.selected = { ...this.selected, at: this.#home };
+    this.drawMarks();
+    this.dispatchEvent(new Event("let-go"));
   }
 
   get aspect() { return this.canvas.clientWidth / Math.max(1, this.canvas.clientHeight); }
@@ -78,7 +91,10 @@ export class Stage extends EventTarget {
     this.#moved = 0;
     if (this.mode === "move" && this.selected && this.#pointers.size === 1) {
       const p = this.camera.project(this.selected.at, this.aspect), at = this.#at(e);
-      if (p && Math.hypot((p[0] - at[0]) * this.canvas.clientWidth, (p[1] - at[1]) * this.canvas.clientHeight) < 40) this.#drag = at;
+      if (p && Math.hypot((p[0] - at[0]) * this.canvas.clientWidth, (p[1] - at[1]) * this.canvas.clientHeight) < 40) {
+        this.#drag = at;
+        this.#home = this.selected.at;
+      }
     }
   }
 
@@ -138,7 +154,7 @@ export class Stage extends EventTarget {
     else if (e.key === "c" || e.key === "C") { this.cross = this.cross ? null : [.5, .5]; this.drawMarks(); }
     else if (e.key === "Enter" && this.cross) this.#point(this.cross);
     else if ((e.key === "t" || e.key === "T") && this.cross) this.dispatchEvent(new CustomEvent("aim", { detail: this.cross }));
-    else if (e.key === "Escape" && this.cross) { this.cross = null; this.drawMarks(); }
+    else if (e.key === "Escape" && this.cross && !this.#drag) { this.cross = null; this.drawMarks(); }
     else if (/^[1-9]$/.test(e.key)) this.dispatchEvent(new CustomEvent("camera", { detail: +e.key - 1 }));
     else if (e.key === "<" || e.key === ",") this.dispatchEvent(new CustomEvent("expose", { detail: .5 }));
     else if (e.key === ">" || e.key === ".") this.dispatchEvent(new CustomEvent("expose", { detail: -.5 }));

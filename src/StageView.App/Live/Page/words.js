@@ -33,6 +33,15 @@ export function clock(seconds) {
   return h > 0 ? `${h}:${String(m % 60).padStart(2, "0")}:${rest}` : `${m}:${rest}`;
 }
 
+/** A name that may be broken after a line below or a stroke, so that a long one leaves room beside it. */
+export const broken = name => name.split(/(?<=[_/])/).flatMap(part => [part, el("wbr")]);
+
+/** A take is named after its day and time and told apart by the time: the year and the ending say nothing in a badge. */
+export const takeName = name => name.replace(/^\d{4}-(\d\d-\d\d \d\d\.\d\d\.\d\d.*)\.pcapng$/, "$1");
+
+/** The note beside the timecode in as few words as its place in the header has room for. */
+export const shortNote = note => note.replace(" frames/s, drop", " drop").replace(", of the capture", ", capture");
+
 export const bytes = n => n < 1e3 ? `${n} B` : n < 1e6 ? `${(n / 1e3).toFixed(0)} kB` : n < 1e9 ? `${(n / 1e6).toFixed(1)} MB` : `${(n / 1e9).toFixed(2)} GB`;
 
 /** Landings under this illuminance, lx, are counted and not listed. */
