@@ -14,8 +14,8 @@ namespace StageView.App.Live;
 /// <param name="Quick">Whether the haze may be drawn coarser, while things move.</param>
 internal sealed record View(Vector3 Position, Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight = true, bool Quick = false)
 {
-    /// <summary>Share of the exposure's saturation that a white surface shows in work light, about.</summary>
-    private const float WorkShare = .5f;
+    /// <summary>lx for each unit of 2^EV: a white surface then has about a quarter of the luminance that saturates, 1.2 · 2^EV cd/m2 (ISO 12232, at ISO 100).</summary>
+    private const float WorkShare = 1f;
 
     /// <summary>Even light on every surface, lx.</summary>
     public float WorkLux => WorkLight ? WorkShare * MathF.Pow(2, Ev100) : 0;
