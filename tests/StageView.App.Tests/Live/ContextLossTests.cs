@@ -81,8 +81,7 @@ public sealed class ContextLossTests
         Assert.SkipUnless(RuntimeInformation.ProcessArchitecture == Architecture.X64, "the library that loses a window's context is written for x86-64");
         using var graphics = new LosingGraphics(window: true);
         using var copy = new RigCopy("one-mirror");
-        await using var live = await LiveProcess.Start(copy.File, new Dictionary<string, string>(graphics.Environment) { ["DISPLAY"] = display.Name },
-            "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await using var live = await WindowTests.OpenWindow(display, copy, graphics.Environment);
         await WindowTests.Becomes(display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 640, 500) > 10);
         XWindows.Resize(display.Name, 900, 600);
         await WindowTests.Becomes(display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 450, 420) > 10 && WindowTests.Mean(shot, 1100, 500) < 1);

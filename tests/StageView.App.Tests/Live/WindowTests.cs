@@ -37,8 +37,7 @@ public sealed class WindowTests
     {
         using var display = VirtualDisplay.StartTwo();
         using var copy = new RigCopy("one-mirror");
-        await using var live = await LiveProcess.Start(copy.File, new Dictionary<string, string> { ["DISPLAY"] = display.Name },
-            "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await using var live = await OpenWindow(display, copy);
         await Becomes(display, Browser.Shot("window-two-screens"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
         var before = XWindows.Largest(display.Name);
         await Press(display, "F11", before.X + 300, before.Y + 300);
@@ -59,8 +58,7 @@ public sealed class WindowTests
     {
         using var display = VirtualDisplay.StartTwo();
         using var copy = new RigCopy("one-mirror");
-        await using var live = await LiveProcess.Start(copy.File, new Dictionary<string, string> { ["DISPLAY"] = display.Name },
-            "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await using var live = await OpenWindow(display, copy);
         await Becomes(display, Browser.Shot("window-first"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
         var before = XWindows.Largest(display.Name);
         using var first = SKBitmap.Decode(Browser.Shot("window-first"));
@@ -93,6 +91,11 @@ public sealed class WindowTests
         Assert.DoesNotContain("   at ", live.Said, StringComparison.Ordinal);
         Assert.False(live.HasExited);
     }
+
+    /// <summary>The command with its window on a display.</summary>
+    internal static Task<LiveProcess> OpenWindow(VirtualDisplay display, RigCopy copy, IReadOnlyDictionary<string, string>? more = null) =>
+        LiveProcess.Start(copy.File, new Dictionary<string, string>(more ?? new Dictionary<string, string>()) { ["DISPLAY"] = display.Name },
+            "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
 
     internal static async Task Becomes(VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
     {

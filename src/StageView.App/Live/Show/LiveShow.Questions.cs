@@ -47,14 +47,15 @@ internal sealed partial class LiveShow
             var stage = StageNow(out var at);
             var state = stage.StateOf(index, at, Shutter);
             var moment = stage.MomentAt(at, Shutter);
+            var whyFixed = RigEditor.WhyFixed(_rig, fixture);
             return Reply.Done("", new FixtureCard(
                 index, fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
                 Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
-                RigEditor.WhyFixed(_rig, fixture) is null,
+                whyFixed is null,
                 [.. state.Attributes.Take(200).Select(Channel)],
                 Landings(moment, index),
                 fixture.Profile.NotUnderstood.Take(5).ToList(),
-                RigEditor.WhyFixed(_rig, fixture)));
+                whyFixed));
         }
     }
 
