@@ -30,7 +30,7 @@ internal sealed record ChannelLine(string Name, string Address, long Raw, long F
 /// <param name="SpotHeight">Across that, m.</param>
 /// <param name="Lux">What it gives the surface there now, lx; less than square to the beam where it meets the surface aslant.</param>
 /// <param name="IncidenceDegrees">From the surface's normal.</param>
-/// <param name="SquareLux">The same on a plane that faces the beam, lx.</param>
+/// <param name="SquareLux">The same on a plane that faces the beam, lx; too little where the beam only grazes the surface, beyond 89.4°.</param>
 /// <param name="SquareSpot">Diameter square to the beam at the field angle, m; 0 for light to all sides.</param>
 internal sealed record LandingLine(
     string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees, double SquareLux = 0, double SquareSpot = 0);
