@@ -82,14 +82,14 @@ public sealed class ContextLossTests
         using var graphics = new LosingGraphics(window: true);
         using var copy = new RigCopy("one-mirror");
         await using var live = await WindowTests.OpenWindow(display, copy, graphics.Environment);
-        await WindowTests.Becomes(display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 640, 500) > 10);
+        await WindowTests.Becomes(live, display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 640, 500) > 10);
         XWindows.Resize(display.Name, 900, 600);
-        await WindowTests.Becomes(display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 450, 420) > 10 && WindowTests.Mean(shot, 1100, 500) < 1);
+        await WindowTests.Becomes(live, display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 450, 420) > 10 && WindowTests.Mean(shot, 1100, 500) < 1);
         await Task.Delay(1500, TestContext.Current.CancellationToken);
         graphics.Lose(power: false);
         await live.SaysWithin("was lost: its driver reset it");
         await live.SaysWithin("drawing again");
-        await WindowTests.Becomes(display, Browser.Shot("window-after-loss"), shot => XWindows.Largest(display.Name) is { Width: 900, Height: 600 } && WindowTests.Mean(shot, 450, 420) > 10);
+        await WindowTests.Becomes(live, display, Browser.Shot("window-after-loss"), shot => XWindows.Largest(display.Name) is { Width: 900, Height: 600 } && WindowTests.Mean(shot, 450, 420) > 10);
     }
 
     [Fact]

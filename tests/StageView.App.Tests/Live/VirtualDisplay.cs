@@ -21,8 +21,9 @@ internal sealed class VirtualDisplay : IDisposable
             Assert.Skip("Xvfb or libglfw.so.3 is missing: apt-get install xvfb libglfw3");
         }
 
-        // The server writes the number it took; -nolisten tcp keeps it to this machine.
-        var server = Process.Start(new ProcessStartInfo(Executable, "-displayfd 1 -screen 0 1280x800x24 -nolisten tcp") { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        // The server writes the number it took; -nolisten tcp keeps it to this machine. Without -noreset it begins anew whenever its
+        // last client leaves, and refuses a window that connects at that moment: a shot taken before the window is such a client.
+        var server = Process.Start(new ProcessStartInfo(Executable, "-displayfd 1 -screen 0 1280x800x24 -nolisten tcp -noreset") { RedirectStandardOutput = true, RedirectStandardError = true })!;
         server.ErrorDataReceived += (_, _) => { };
         server.BeginErrorReadLine();
         return new VirtualDisplay(server, ":" + server.StandardOutput.ReadLine()!.Trim());

@@ -17,13 +17,13 @@ public sealed class WindowTests
             "--window", "--sacn-port", $"{sacn}", "--artnet-port", $"{artNet}");
         desk.Set(10, [.. Enumerable.Range(1, 60).Select(i => (i, 255))]);
         var file = Browser.Shot("window");
-        await Becomes(display, file, shot => Mean(shot, 640, 360) > 25);
+        await Becomes(live, display, file, shot => Mean(shot, 640, 360) > 25);
 
         using var before = SKBitmap.Decode(file);
 
         // Resized, the whole picture stands in the smaller window and nothing outside it.
         XWindows.Resize(display.Name, 800, 450);
-        await Becomes(display, Browser.Shot("window-small"), shot => Mean(shot, 1100, 650) < 1 && shot.GetPixel(400, 240).Red > 200 && before.GetPixel(400, 240).Red < 180);
+        await Becomes(live, display, Browser.Shot("window-small"), shot => Mean(shot, 1100, 650) < 1 && shot.GetPixel(400, 240).Red > 200 && before.GetPixel(400, 240).Red < 180);
         display.Close();
         await live.SaysWithin("the window's display is gone; the page goes on without a window");
         await live.SaysWithin("drawing again");
@@ -38,18 +38,18 @@ public sealed class WindowTests
         using var display = VirtualDisplay.StartTwo();
         using var copy = new RigCopy("one-mirror");
         await using var live = await OpenWindow(display, copy);
-        await Becomes(display, Browser.Shot("window-two-screens"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        await Becomes(live, display, Browser.Shot("window-two-screens"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
         var before = XWindows.Largest(display.Name);
         await Press(display, "F11", before.X + 300, before.Y + 300);
-        await Becomes(display, Browser.Shot("window-full"), shot => XWindows.Largest(display.Name) == (0, 0, 1280, 800) && Mean(shot, 640, 600) > 10 && Mean(shot, 1800, 400) < 1);
+        await Becomes(live, display, Browser.Shot("window-full"), shot => XWindows.Largest(display.Name) == (0, 0, 1280, 800) && Mean(shot, 640, 600) > 10 && Mean(shot, 1800, 400) < 1);
         await Press(display, "F12", 300, 300);
-        await Becomes(display, Browser.Shot("window-next-screen"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Mean(shot, 1280 + 512, 600) > 10 && Mean(shot, 640, 400) < 1);
+        await Becomes(live, display, Browser.Shot("window-next-screen"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Mean(shot, 1280 + 512, 600) > 10 && Mean(shot, 640, 400) < 1);
         await Press(display, "Escape", 1500, 300);
-        await Becomes(display, Browser.Shot("window-back"), shot => XWindows.Largest(display.Name) is var w && w == before && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        await Becomes(live, display, Browser.Shot("window-back"), shot => XWindows.Largest(display.Name) is var w && w == before && Mean(shot, w.X + 640, w.Y + 500) > 10);
 
         using var still = SKBitmap.Decode(Browser.Shot("window-back"));
         XWindows.Drag(display.Name, before.X + 400, before.Y + 300, 160, -60);
-        await Becomes(display, Browser.Shot("window-turned"), shot => Differs(shot, still) > .04);
+        await Becomes(live, display, Browser.Shot("window-turned"), shot => Differs(shot, still) > .04);
         Assert.False(live.HasExited);
     }
 
@@ -59,13 +59,13 @@ public sealed class WindowTests
         using var display = VirtualDisplay.StartTwo();
         using var copy = new RigCopy("one-mirror");
         await using var live = await OpenWindow(display, copy);
-        await Becomes(display, Browser.Shot("window-first"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        await Becomes(live, display, Browser.Shot("window-first"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
         var before = XWindows.Largest(display.Name);
         using var first = SKBitmap.Decode(Browser.Shot("window-first"));
         XWindows.Drag(display.Name, before.X + 400, before.Y + 300, 120, 30);
-        await Becomes(display, Browser.Shot("window-elsewhere"), shot => Differs(shot, first) > .04);
+        await Becomes(live, display, Browser.Shot("window-elsewhere"), shot => Differs(shot, first) > .04);
         await Press(display, "F12", before.X + 300, before.Y + 300);
-        await Becomes(display, Browser.Shot("window-elsewhere"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, first, 1280, 2304) > .04);
+        await Becomes(live, display, Browser.Shot("window-elsewhere"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, first, 1280, 2304) > .04);
 
         // Time for its last place to be told, and for the picture at rest.
         await Task.Delay(2500, TestContext.Current.CancellationToken);
@@ -77,9 +77,9 @@ public sealed class WindowTests
         }
 
         await live.SaysWithin("drawing again");
-        await Becomes(display, Browser.Shot("window-stands-again"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, stood, 1280, 2304) < .01);
+        await Becomes(live, display, Browser.Shot("window-stands-again"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, stood, 1280, 2304) < .01);
         await Press(display, "Escape", 1500, 300);
-        await Becomes(display, Browser.Shot("window-stood-there"), _ => XWindows.Largest(display.Name) == before);
+        await Becomes(live, display, Browser.Shot("window-stood-there"), _ => XWindows.Largest(display.Name) == before);
     }
 
     [Fact]
@@ -97,7 +97,7 @@ public sealed class WindowTests
         LiveProcess.Start(copy.File, new Dictionary<string, string>(more ?? new Dictionary<string, string>()) { ["DISPLAY"] = display.Name },
             "--window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
 
-    internal static async Task Becomes(VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
+    internal static async Task Becomes(LiveProcess live, VirtualDisplay display, string file, Func<SKBitmap, bool> fits)
     {
         var from = TimeProvider.System.GetTimestamp();
         while (TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(3))
@@ -112,7 +112,7 @@ public sealed class WindowTests
             await Task.Delay(300, TestContext.Current.CancellationToken);
         }
 
-        Assert.Fail($"the display never showed it; see {file}");
+        Assert.Fail($"the display never showed it; see {file}. Its largest window is {XWindows.Largest(display.Name)}. The command said:\n{live.Said}");
     }
 
     /// <summary>Presses until the window has another place; a window that is just being placed may miss a key.</summary>
