@@ -187,8 +187,8 @@ async function oneRound(hard) {
     if (!(await viewer.ask("open", { name: "foundry.pcapng" })).ok) throw new Error("not opened");
     for (const s of [12, 3, 15]) await viewer.ask("seek", { seconds: s });
     await viewer.sees("its time", n => n.capture?.position >= 15);
-    await viewer.ask("fixture", { index: round % 40 });
-    await viewer.ask("aim", { index: 0, at: [round % 5, 2, 0] });
+    await viewer.ask("fixture", { fixture: viewer.rig.fixtures[round % 40].name });
+    await viewer.ask("aim", { fixture: viewer.rig.fixtures[0].name, at: [round % 5, 2, 0] });
     await viewer.ask("listen");
   });
   if (hard) await step("asleep", async () => {

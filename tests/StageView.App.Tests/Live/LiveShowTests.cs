@@ -40,7 +40,7 @@ public sealed class LiveShowTests : IDisposable
         await File.WriteAllTextAsync(venue, """{ "name": "A wide house", "move": [{ "what": "spot", "by": [1, 0, 0] }] }""", TestContext.Current.CancellationToken);
         using var show = Start(venue: venue);
         Assert.Equal([1, 0, 2], show.Rig.Fixtures[0].At);
-        var answer = show.Move(0, new Vector3(3, 0, 2));
+        var answer = show.Move(show.Rig.Fixtures[0].Name, new Vector3(3, 0, 2));
         Assert.True(answer.Ok, answer.Text);
         Assert.Contains("\"at\": [2, 0, 2]", await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken), StringComparison.Ordinal);
     }
@@ -137,12 +137,12 @@ public sealed class LiveShowTests : IDisposable
         Assert.False(show.TryLook("../full").Ok);
         Assert.True(show.TryLook("full").Ok);
         await Becomes(() => show.State().Source == "look");
-        var card = (FixtureCard)show.Fixture(0).Data!;
+        var card = (FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!;
         Assert.Contains(card.Landings, l => l.Path == "mirror" && l.Lux > 100);
         await Becomes(() => show.State().Cautions.Any(c => c.Text.StartsWith("spot off a mirror shines into stalls (audience)", StringComparison.Ordinal)));
         Assert.True(show.Listen().Ok);
         await Becomes(() => show.State().Source == "network");
-        Assert.Empty(((FixtureCard)show.Fixture(0).Data!).Landings);
+        Assert.Empty(((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings);
     }
 
     [Fact]
@@ -153,7 +153,7 @@ public sealed class LiveShowTests : IDisposable
         await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
         using var show = Start();
         Assert.True(show.TryLook("full").Ok);
-        var landing = ((FixtureCard)show.Fixture(0).Data!).Landings.First(l => l.Path.Length == 0);
+        var landing = ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings.First(l => l.Path.Length == 0);
 
         // From 2 m up to 4 m away: the floor stands atan(4 / 2) from square.
         Assert.Equal(63.43, landing.IncidenceDegrees, .5);
@@ -197,7 +197,7 @@ public sealed class LiveShowTests : IDisposable
         await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
         using var show = Start();
         Assert.True(show.TryLook("full").Ok);
-        double Lux() => ((FixtureCard)show.Fixture(0).Data!).Landings.Sum(l => l.Lux);
+        double Lux() => ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings.Sum(l => l.Lux);
         var full = Lux();
         Assert.True(full > 100);
         await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 0.5 }] }""", TestContext.Current.CancellationToken);
@@ -224,8 +224,7 @@ public sealed class LiveShowTests : IDisposable
         using var foundry = new RigCopy("foundry");
         using var show = new LiveShow(
             new LiveShowOptions { RigFile = foundry.File, Recordings = foundry.Folder, Looks = foundry.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() }, _journal, _clock);
-        var fixture = show.Rig.Fixtures.First(f => f.Name == "down head 1").Index;
-        var card = (AimCard)show.Aim(fixture, new Vector3(3, -8, 1.5f)).Data!;
+        var card = (AimCard)show.Aim("down head 1", new Vector3(3, -8, 1.5f)).Data!;
         Assert.Contains(card.Ways, w => w.Via == "direct");
         Assert.Contains(card.Ways, w => w.Via.StartsWith("panel wall", StringComparison.Ordinal));
         Assert.All(card.Ways, w => Assert.Matches(@"^Pan 3\.\d+/3\.\d+ = \d+/\d+$", w.Dmx[0]));
@@ -235,7 +234,7 @@ public sealed class LiveShowTests : IDisposable
         Assert.Equal(card.Ways.Select(w => w.MoveSeconds).Order(), card.Ways.Select(w => w.MoveSeconds));
 
         // A lantern that hangs still is refused once, not for every mirror.
-        var still = (AimCard)show.Aim(show.Rig.Fixtures.First(f => f.Name == "front 1").Index, new Vector3(0, 0, 1)).Data!;
+        var still = (AimCard)show.Aim("front 1", new Vector3(0, 0, 1)).Data!;
         Assert.Equal("it has no pan or tilt", Assert.Single(still.Refusals));
         Assert.Empty(still.Ways);
     }
@@ -251,7 +250,7 @@ public sealed class LiveShowTests : IDisposable
     private bool Says(string text, int times = 1) => _journal.Newest(1000).Count(e => e.Text.Contains(text, StringComparison.Ordinal)) >= times;
 
     /// <summary>Level of the fixture's first address.</summary>
-    private static long Level(LiveShow show) => ((FixtureCard)show.Fixture(0).Data!).Channels.First(c => c.Address == "1.1") is { Full: > 255 } wide ? wide.Raw >> 8 : -1;
+    private static long Level(LiveShow show) => ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Channels.First(c => c.Address == "1.1") is { Full: > 255 } wide ? wide.Raw >> 8 : -1;
 
     private async Task Becomes(Func<bool> holds, Action? meanwhile = null)
     {

@@ -30,6 +30,65 @@ public sealed partial class PageTests
     }
 
     [Fact]
+    public async Task A_reload_finds_the_view_the_panel_and_the_fixture_again()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await Pick(page, "Spot 7");
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("ArrowRight");
+        await page.Keyboard.PressAsync(">");
+        await page.Keyboard.PressAsync("w");
+        await page.Locator("#tab-aim").ClickAsync();
+        var (eye, exposure) = (await Eye(page), await page.Locator("#exposure-is").TextContentAsync());
+        await page.ReloadAsync();
+        await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 7");
+        await Expect(page.Locator("#panel-aim")).ToBeVisibleAsync();
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("hand");
+        await Expect(page.Locator("#exposure-is")).ToHaveTextAsync(exposure!);
+        await Expect(page.Locator("#work")).ToHaveAttributeAsync("aria-pressed", "false");
+        Assert.Equal(eye, await Eye(page));
+        Assert.Equal(1, await page.Locator("#marks .ring").CountAsync());
+
+        // Another page begins with the rig's first camera.
+        var other = await browser.Open(served.Server.Address);
+        await Expect(other.Locator("#cameras")).ToHaveValueAsync("rig:0");
+        await other.Context.CloseAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task What_is_picked_and_the_chosen_camera_stay_by_name_when_the_rig_file_is_saved_in_another_order()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await Pick(page, "Spot 7");
+        await page.Locator("#cameras").SelectOptionAsync(new SelectOptionValue { Label = "2  from the left" });
+        var eye = await Eye(page);
+        served.Show.Save(["Spot 12", "guest 1", .. served.Show.Fixtures.Take(11)], ["balcony", "house", "from the left"]);
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("rig:2");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 7");
+        Assert.Equal(eye, await Eye(page));
+
+        // What is written now is its own place, not that of the one that stands where it stood in the file.
+        await page.Locator("#place-x").FillAsync("1.5");
+        await page.Locator("#place-form button").ClickAsync();
+        await Expect(page.Locator("#said")).ToHaveTextAsync("moved");
+        Assert.Equal(1.5f, served.Show.Rig.Fixtures.Single(f => f.Name == "Spot 7").At[0]);
+
+        served.Show.Save([.. served.Show.Fixtures.Where(f => f != "Spot 7")], ["house"]);
+        await Expect(page.Locator("#fixture")).ToHaveTextAsync("✕ Spot 7 is not in the rig file any more. Click another head, or find it here.");
+        await Expect(page.Locator("#place-form")).ToBeHiddenAsync();
+        await Expect(page.Locator("#levels")).ToBeEmptyAsync();
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("hand");
+        Assert.Equal(0, await page.Locator("#marks .ring").CountAsync());
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("n");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 12");
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_lost_server_is_said_and_found_again()
     {
         var served = await ServedShow.Start();
@@ -136,4 +195,11 @@ public sealed partial class PageTests
     }
 
     private static Task<string> Eye(IPage page) => page.EvaluateAsync<string>("() => document.getElementById('picture').dataset.eye");
+
+    private static async Task Pick(IPage page, string fixture)
+    {
+        await page.Locator("#find").FillAsync(fixture);
+        await page.Locator("#found button").Filter(new() { HasText = fixture }).First.ClickAsync();
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync(fixture);
+    }
 }

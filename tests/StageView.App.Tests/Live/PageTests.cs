@@ -75,7 +75,9 @@ public sealed partial class PageTests(Browser browser)
         Assert.Equal("", await page.Locator("#said").TextContentAsync());
 
         // A target that is set before any pick waits for it.
-        await page.ReloadAsync();
+        await page.Context.CloseAsync();
+        page = await browser.Open(served.Server.Address);
+        target = page.Locator("#marks text").Filter(new() { HasText = "target" });
         await BrightnessBecomes(page, b => b > 1);
         await page.Locator("#picture").FocusAsync();
         await page.Keyboard.PressAsync("c");
@@ -85,7 +87,7 @@ public sealed partial class PageTests(Browser browser)
         Assert.Equal("", await page.Locator("#aim").TextContentAsync());
         await page.Keyboard.PressAsync("Enter");
         await Expect(page.Locator("#aim h3").First).ToContainTextAsync("Spot 7 to");
-        Assert.Equal("aim 6", served.Show.Asked[^1]);
+        Assert.Equal("aim Spot 7", served.Show.Asked[^1]);
         await Expect(target).ToHaveCountAsync(1);
         await page.Context.CloseAsync();
     }
@@ -191,6 +193,21 @@ public sealed partial class PageTests(Browser browser)
         await keys.PressAsync("Enter");
         await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
         Assert.True(served.Show.Recording);
+        await page.Locator("#picture").FocusAsync();
+        await keys.PressAsync("Shift+R");
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "false");
+        await keys.PressAsync("r");
+        Assert.False(served.Show.Recording);
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#play")).ToBeEnabledAsync();
+        await page.Locator("#picture").FocusAsync();
+        await keys.PressAsync("Space");
+        await Expect(page.Locator("#play-word")).ToHaveTextAsync("Pause");
+        await keys.PressAsync("Space");
+        await Expect(page.Locator("#play-word")).ToHaveTextAsync("Play");
+        Assert.False(served.Show.Playing);
+        await page.Locator("#listen").ClickAsync();
+        await Expect(page.Locator("#play")).ToBeDisabledAsync();
         await keys.PressAsync("?");
         await Expect(page.Locator("#keys")).ToBeVisibleAsync();
         await keys.PressAsync("Escape");
@@ -266,6 +283,27 @@ public sealed partial class PageTests(Browser browser)
         await page.Context.CloseAsync();
     }
 
+    [Theory]
+    [InlineData(.06, 5)]
+    [InlineData(.5, 7)]
+    public async Task Labels_of_spots_that_lie_together_do_not_lie_over_each_other(float metres, int shown)
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Landings = [.. Enumerable.Range(0, 6).Select(i => new LandingLine("", [i * metres, 2, 0], "stage floor", 6.3, 1, 1, 1000 + i, 21))];
+        var page = await browser.Open(served.Server.Address);
+        await Pick(page, "Spot 7");
+        await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(6);
+        await page.ScreenshotAsync(new() { Path = Browser.Shot("labels") });
+        var boxes = await page.EvaluateAsync<double[][]>("() => [...document.querySelectorAll('#marks text')].map(t => t.getBBox()).map(b => [b.x, b.y, b.x + b.width, b.y + b.height])");
+        Assert.Equal(shown, boxes.Length);
+        foreach (var (a, i) in boxes.Select((b, i) => (b, i)))
+        {
+            Assert.DoesNotContain(boxes.Skip(i + 1), b => a[0] < b[2] && b[0] < a[2] && a[1] + 3 < b[3] && b[1] + 3 < a[3]);
+        }
+
+        await page.Context.CloseAsync();
+    }
+
     [Fact]
     public async Task A_broken_rig_file_shows_its_line_and_the_alert_goes_when_mended()
     {
@@ -298,7 +336,7 @@ public sealed partial class PageTests(Browser browser)
     }
 
     [Fact]
-    public async Task A_view_is_saved_on_the_device_and_called_again_after_a_reload()
+    public async Task A_view_is_saved_on_the_device_and_called_again_in_another_tab()
     {
         await using var served = await ServedShow.Start();
         var page = await browser.Open(served.Server.Address);
@@ -308,7 +346,8 @@ public sealed partial class PageTests(Browser browser)
         var saved = await Eye(page);
         await page.Locator("#camera-save").ClickAsync();
         await Expect(page.Locator("#said")).ToContainTextAsync("Saved as view 1");
-        await page.ReloadAsync();
+        page = await page.Context.NewPageAsync();
+        await page.GotoAsync(served.Server.Address.ToString());
         await Expect(page.Locator("#cameras option")).ToHaveCountAsync(3);
         Assert.NotEqual(saved, await Eye(page));
         await page.Locator("#picture").FocusAsync();

@@ -162,7 +162,7 @@ public sealed class ViewerTests
         }
 
         Assert.Equal(WebSocketCloseStatus.InvalidPayloadData, await Closed(bad));
-        var answer = await ServedShow.Ask(good, 5, new { @do = "fixture", id = 5, index = 3 });
+        var answer = await ServedShow.Ask(good, 5, new { @do = "fixture", id = 5, fixture = "Spot 4" });
         Assert.Equal("Spot 4", answer.GetProperty("data").GetProperty("name").GetString());
     }
 
@@ -174,8 +174,8 @@ public sealed class ViewerTests
         var id = 0;
         foreach (var question in new object[]
         {
-            new { @do = "fixture", id = 1, index = -1 }, new { @do = "fixture", id = 2, index = 1e9 }, new { @do = "pick", id = 3, x = 2, y = 0 }, new { @do = "seek", id = 4, seconds = "x" },
-            new { @do = "move", id = 5, index = 0, at = new[] { 1, 2 } }, new { @do = "move", id = 6, index = 0, at = new[] { 1e6, 0, 0 } }, new { @do = "no such thing", id = 7 }, new { @do = "open", id = 8, name = "../../etc/passwd" },
+            new { @do = "fixture", id = 1, fixture = -1 }, new { @do = "fixture", id = 2, fixture = "Spot 13" }, new { @do = "pick", id = 3, x = 2, y = 0 }, new { @do = "seek", id = 4, seconds = "x" },
+            new { @do = "move", id = 5, fixture = "Spot 1", at = new[] { 1, 2 } }, new { @do = "move", id = 6, fixture = "Spot 1", at = new[] { 1e6, 0, 0 } }, new { @do = "no such thing", id = 7 }, new { @do = "open", id = 8, name = "../../etc/passwd" },
         })
         {
             id++;
@@ -193,10 +193,10 @@ public sealed class ViewerTests
         var id = 0;
         foreach (var (question, wanted) in new (object, string)[]
         {
-            (new { @do = "aim", id = 1, index = 0, at = new object?[] { 1, null, 2 } }, "Y is empty or no number: metres from -1000 to 1000"),
-            (new { @do = "move", id = 2, index = 0, at = new object?[] { 1, 2, 1e6 } }, "Z is out of range: metres from -1000 to 1000"),
-            (new { @do = "move", id = 3, index = 0, at = new object?[] { "4", 2, 3 } }, "X is empty or no number: metres from -1000 to 1000"),
-            (new { @do = "move", id = 4, index = 0 }, "the point is missing: X, Y and Z, metres from -1000 to 1000"),
+            (new { @do = "aim", id = 1, fixture = "Spot 1", at = new object?[] { 1, null, 2 } }, "Y is empty or no number: metres from -1000 to 1000"),
+            (new { @do = "move", id = 2, fixture = "Spot 1", at = new object?[] { 1, 2, 1e6 } }, "Z is out of range: metres from -1000 to 1000"),
+            (new { @do = "move", id = 3, fixture = "Spot 1", at = new object?[] { "4", 2, 3 } }, "X is empty or no number: metres from -1000 to 1000"),
+            (new { @do = "move", id = 4, fixture = "Spot 1" }, "the point is missing: X, Y and Z, metres from -1000 to 1000"),
             (new { @do = "seek", id = 5, seconds = "x" }, "the time is missing or out of range: seconds from 0"),
         })
         {

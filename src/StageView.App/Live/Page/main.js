@@ -8,7 +8,7 @@ const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
 const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.show(bitmap, head); });
 const sheet = new Sheet(link, say, select);
-let rig = null, state = null, picked = -1, waiting = null, firstRig = true, scrubbing = 0;
+let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
 
 let quiet = 0;
@@ -45,27 +45,33 @@ stage.addEventListener("pick", async e => took(await link.ask("pick", { x: e.det
 stage.addEventListener("aim", e => aim({ x: e.detail[0], y: e.detail[1] }));
 stage.addEventListener("camera", e => { const o = [...$("cameras").options].filter(c => c.value !== byHand)[e.detail]; if (o) useCamera(o.value); });
 stage.addEventListener("expose", e => expose(stage.camera.ev + e.detail));
-stage.addEventListener("step", e => { if (rig?.fixtures.length) select((picked + e.detail + rig.fixtures.length) % rig.fixtures.length); });
+stage.addEventListener("step", e => {
+  const all = rig?.fixtures ?? [], here = all.findIndex(f => f.name === picked);
+  if (all.length) select(all[here < 0 ? (e.detail > 0 ? 0 : all.length - 1) : (here + e.detail + all.length) % all.length].name);
+});
+stage.addEventListener("play", () => { if (!$("play").disabled) $("play").click(); });
+stage.addEventListener("record", () => $("record").click());
 let dragBusy = false;
 stage.addEventListener("dragging", async e => {
-  if (dragBusy || picked < 0) return;
+  if (dragBusy || !picked) return;
   dragBusy = true;
-  const a = await link.ask("place", { index: picked, x: e.detail[0], y: e.detail[1] });
+  const a = await link.ask("place", { fixture: picked, x: e.detail[0], y: e.detail[1] });
   dragBusy = false;
   if (a.ok && stage.selected && stage.dragging) { stage.selected = { ...stage.selected, at: a.data, landings: [] }; stage.drawMarks(); sheet.showPlace(a.data); }
 });
 stage.addEventListener("dropped", async e => {
-  const a = await link.ask("place", { index: picked, x: e.detail[0], y: e.detail[1] });
-  const moved = say(a.ok ? await link.ask("move", { index: picked, at: a.data }) : a);
+  // Another may be picked, or the rig file saved, while the answers are on their way: the name stays.
+  const of = picked, a = await link.ask("place", { fixture: of, x: e.detail[0], y: e.detail[1] });
+  const moved = say(a.ok ? await link.ask("move", { fixture: of, at: a.data }) : a);
   // Once it is written the reloaded rig tells its new place; refused, it goes back to the old one.
-  if (!moved.ok) select(picked, false);
+  if (!moved.ok && of === picked) select(picked, false);
 });
 stage.addEventListener("let-go", () => { sheet.showPlace(stage.selected.at); select(picked, false); });
 
 function took(answer, show) {
   if (!answer.ok) { say(answer); return; }
   if (show) hush();
-  pickIs(answer.data.index);
+  pickIs(answer.data.name);
   stage.selected = answer.data;
   stage.drawMarks();
   sheet.showFixture(answer.data);
@@ -77,9 +83,9 @@ function took(answer, show) {
 }
 
 /** An aim's answer belongs to one head: with another it goes, and its mark with it. A target that still waits for a head stays. */
-function pickIs(index) {
-  if (index === picked) return;
-  picked = index;
+function pickIs(name) {
+  if (name === picked) return;
+  picked = name;
   if (waiting) return;
   sheet.forgetAim();
   dropTarget();
@@ -89,10 +95,10 @@ function dropTarget() {
   stage.drawMarks();
 }
 
-async function select(index, show = true) {
-  if (index < 0) return;
-  pickIs(index);
-  took(await link.ask("fixture", { index }), show);
+async function select(name, show = true) {
+  if (!name) return;
+  pickIs(name);
+  took(await link.ask("fixture", { fixture: name }), show);
 }
 
 async function aim(where) {
@@ -100,15 +106,15 @@ async function aim(where) {
   sheet.open("aim");
   const by = picked;
   // The point under the pointer is the same for every fixture: with none picked the first one tells where it is.
-  const a = await link.ask("aim", { index: Math.max(0, by), ...where });
+  const a = await link.ask("aim", { fixture: by ?? rig?.fixtures[0]?.name ?? "", ...where });
   if (by !== picked) {
     // Picked while the target was on its way: it is this head's.
-    if (by < 0 && a.ok) aim({ at: a.data.point });
+    if (!by && a.ok) aim({ at: a.data.point });
     return;
   }
-  waiting = a.ok && by < 0 ? a.data.point : null;
+  waiting = a.ok && !by ? a.data.point : null;
   if (a.ok) { stage.target = a.data.point; stage.drawMarks(); }
-  if (by < 0) {
+  if (!by) {
     if (a.ok) sheet.showTarget(a.data.point);
     say(a.ok ? { ok: true, text: "The target is set. Now pick the fixture: click its head, or find it in the patch." } : a);
     return;
@@ -128,11 +134,11 @@ function setMode(mode) {
   $("move-mode").setAttribute("aria-pressed", mode === "move");
 }
 $("aim-mode").onclick = () => { setMode(stage.mode === "aim" ? "look" : "aim"); if (stage.mode === "aim") say({ ok: true, text: "Click the target in the picture." }); };
-$("move-mode").onclick = () => { setMode(stage.mode === "move" ? "look" : "move"); if (stage.mode === "move") say({ ok: true, text: picked < 0 ? "Pick the fixture, then drag its ring." : "Drag the ring; it stays at its height." }); };
+$("move-mode").onclick = () => { setMode(stage.mode === "move" ? "look" : "move"); if (stage.mode === "move") say({ ok: true, text: !picked ? "Pick the fixture, then drag its ring." : "Drag the ring; it stays at its height." }); };
 $("aim-form").onsubmit = e => { e.preventDefault(); aim({ at: numbers("aim") }); };
 $("place-form").onsubmit = async e => {
   e.preventDefault();
-  say(await link.ask("move", { index: picked, at: numbers("place") }));
+  say(await link.ask("move", { fixture: picked, at: numbers("place") }));
 };
 
 // ---- Cameras
@@ -186,6 +192,12 @@ $("camera-drop").onclick = () => {
   listCameras(byHand);
 };
 
+/** The rig's camera that is chosen, by name: a rig read anew may have it elsewhere in its list. Else undefined. */
+function cameraNamed() {
+  const [from, i] = $("cameras").value.split(":");
+  return from === "rig" ? rig?.cameras[+i]?.name : undefined;
+}
+
 function expose(ev) {
   stage.camera.ev = Math.min(16, Math.max(-2, ev));
   // A higher exposure value lets in less light: the slider's right end is the brightest.
@@ -205,7 +217,7 @@ $("exposure").oninput = e => expose(-e.target.value);
 
 // ---- What the server says
 
-link.addEventListener("open", () => { shelves(); stage.changed(); if (picked >= 0) select(picked, false); });
+link.addEventListener("open", () => { shelves(); stage.changed(); select(picked, false); });
 link.addEventListener("lost", e => {
   const b = $("source");
   b.className = "badge off";
@@ -247,15 +259,22 @@ function networkIs(n) {
   return patched.some(u => u.state === "lost") ? "lost" : "silent";
 }
 link.addEventListener("rig", e => {
+  const camera = cameraNamed();
   rig = e.detail.rig;
   document.title = `${rig.name} · StageView`;
   setText($("rig-name"), rig.name);
-  listCameras();
+  listCameras(camera && (i => i < 0 ? byHand : "rig:" + i)(rig.cameras.findIndex(c => c.name === camera)));
   sheet.showRig(rig);
-  if (firstRig && rig.cameras.length) useCamera("rig:0");
+  if (firstRig && !resume() && rig.cameras.length) useCamera("rig:0");
   firstRig = false;
-  if (picked >= rig.fixtures.length) { pickIs(-1); stage.selected = null; }
-  if (picked >= 0) select(picked, false);
+  // Fixtures are known by name: one written into the file before the picked one changes every place in the list.
+  if (picked && !rig.fixtures.some(f => f.name === picked)) {
+    sheet.showGone(picked);
+    stage.letGo();
+    stage.selected = null;
+    pickIs(null);
+  }
+  select(picked, false);
   stage.changed();
 });
 link.addEventListener("journal", e => sheet.showNight(e.detail.entries));
@@ -379,11 +398,11 @@ $("measure").onclick = async e => {
 // Levels and landings of what is picked follow, whichever panel is open: the marks stand over the picture under all of them.
 let following = false, followed = "";
 async function follow() {
-  if (following || picked < 0 || !link.open || document.hidden) return;
+  if (following || !picked || !link.open || document.hidden) return;
   following = true;
-  const of = followed, a = await link.ask("fixture", { index: picked });
+  const of = followed, a = await link.ask("fixture", { fixture: picked });
   following = false;
-  if (!a.ok || a.data.index !== picked || of !== followed) return;
+  if (!a.ok || a.data.name !== picked || of !== followed) return;
   if (stage.mode !== "move") { stage.selected = a.data; stage.drawMarks(); }
   sheet.showFixture(a.data);
 }
@@ -394,6 +413,32 @@ function forgetLandings() {
   if (!stage.selected) return;
   stage.selected = { ...stage.selected, landings: [] };
   stage.drawMarks();
+}
+
+// ---- What a reload finds again: the view, the panel and the fixture
+
+const standing = () => "standing:" + rig.name;
+function keepStanding() {
+  if (!rig) return;
+  const { target, yaw, pitch, distance, fov, ev, work } = stage.camera;
+  try { sessionStorage.setItem(standing(), JSON.stringify({ camera: { target, yaw, pitch, distance, fov, ev, work }, chosen: $("cameras").value, panel: sheet.current, picked })); }
+  catch { /* This browser keeps nothing for the page. */ }
+}
+addEventListener("pagehide", keepStanding);
+document.addEventListener("visibilitychange", () => { if (document.hidden) keepStanding(); });
+
+/** Whether there was something to go back to. */
+function resume() {
+  let s = null;
+  try { s = JSON.parse(sessionStorage.getItem(standing())); } catch { /* Nothing kept, or nothing readable. */ }
+  if (!s) return false;
+  Object.assign(stage.camera, s.camera);
+  listCameras(s.chosen);
+  workLight(s.camera.work);
+  expose(s.camera.ev);
+  sheet.open(s.panel);
+  picked = s.picked;
+  return true;
 }
 
 // ---- Keys of the whole page

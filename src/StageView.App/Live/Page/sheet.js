@@ -13,7 +13,7 @@ export class Sheet {
   #rig = null;
   #asked = 0;
   #hits = [];
-  #shown = -1;
+  #shown = null;
 
   constructor(link, say, select) {
     this.link = link;
@@ -52,9 +52,9 @@ export class Sheet {
     if (!text) { this.#hits = []; fill($("found"), [], () => []); return; }
     const a = await this.link.ask("find", { text });
     if (mine !== this.#asked) return;
-    const hits = this.#hits = a.ok ? a.data.slice(0, 12).map(i => this.#rig.fixtures[i]).filter(Boolean) : [];
+    const hits = this.#hits = a.ok ? a.data.slice(0, 12).map(n => this.#rig.fixtures.find(f => f.name === n)).filter(Boolean) : [];
     fill($("found"), [text, hits], () => hits.length
-      ? [...hits.map(f => el("li", {}, el("button", { type: "button", "data-index": f.index }, `${f.name}${f.number ? ` (${f.number})` : ""} `, el("span", { class: "small" }, `${f.patch || "not patched"} · ${f.type}`)))),
+      ? [...hits.map(f => el("li", {}, el("button", { type: "button", "data-name": f.name }, `${f.name}${f.number ? ` (${f.number})` : ""} `, el("span", { class: "small" }, `${f.patch || "not patched"} · ${f.type}`)))),
         a.data.length > 12 ? el("li", { class: "small" }, `and ${a.data.length - 12} more`) : null].filter(Boolean)
       : [el("li", { class: "small" }, a.ok ? "Nothing in the patch fits." : a.text)]);
     this.#markHit();
@@ -64,17 +64,17 @@ export class Sheet {
   async #chosen(e) {
     const button = e.target.closest("button"), focused = button === document.activeElement;
     if (!button) return;
-    const index = button.dataset.index;
-    if (index !== undefined) this.select(+index);
-    if (index !== undefined && this.#hits.length > 3) {
+    const name = button.dataset.name;
+    if (name !== undefined) this.select(name);
+    if (name !== undefined && this.#hits.length > 3) {
       fill($("found"), "folded", () => el("li", {}, el("button", { type: "button", "aria-expanded": "false" }, `Show the ${this.#hits.length} found`)));
-    } else if (index === undefined) await this.#find();
+    } else if (name === undefined) await this.#find();
     if (focused && !button.isConnected) ($("found").querySelector("[aria-current]") ?? $("found").querySelector("button")).focus();
   }
 
   #markHit() {
-    for (const b of $("found").querySelectorAll("[data-index]")) {
-      if (+b.dataset.index === this.#shown) b.setAttribute("aria-current", "true"); else b.removeAttribute("aria-current");
+    for (const b of $("found").querySelectorAll("[data-name]")) {
+      if (b.dataset.name === this.#shown) b.setAttribute("aria-current", "true"); else b.removeAttribute("aria-current");
     }
   }
 
@@ -105,13 +105,23 @@ export class Sheet {
           el("td", { class: "number" }, el("span", {}, c.raw), el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),
           el("td", {}, el("span", { class: "value" }, c.physical), " ", c.doing)))))),
     ]);
-    this.#shown = f.index;
+    this.#shown = f.name;
     this.#markHit();
     $("place-form").hidden = false;
     $("place-form").querySelector("button").disabled = !f.editable;
     setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : `Where it hangs, m (${f.fixed ?? "it can't be written from here"})`);
     if (!this.editing) this.showPlace(f.at);
     setText($("aim-who"), `for ${f.name}`);
+  }
+
+  /** What was picked is not in the rig any more. */
+  showGone(name) {
+    fill($("fixture"), { gone: name }, () => el("p", {}, `✕ ${name} is not in the rig file any more. Click another head, or find it here.`));
+    fill($("levels"), null, () => []);
+    this.#shown = null;
+    this.#markHit();
+    $("place-form").hidden = true;
+    setText($("aim-who"), "Pick a fixture first.");
   }
 
   showPlace(at) { ["x", "y", "z"].forEach((k, i) => { $("place-" + k).value = number(at[i], 2); }); }

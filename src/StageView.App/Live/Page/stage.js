@@ -161,9 +161,24 @@ export class Stage extends EventTarget {
     else if (e.key === "w" || e.key === "W") this.dispatchEvent(new Event("work"));
     else if (e.key === "n" || e.key === "N") this.dispatchEvent(new CustomEvent("step", { detail: 1 }));
     else if (e.key === "p" || e.key === "P") this.dispatchEvent(new CustomEvent("step", { detail: -1 }));
+    else if (e.key === " ") this.dispatchEvent(new Event("play"));
+    else if (e.key === "R" && e.shiftKey) this.dispatchEvent(new Event("record"));
     else return;
     e.preventDefault();
     e.stopPropagation();
+  }
+
+  /** A label beside its mark where no other stands: right of it, left, below or above. Where there is no room the sheet alone has it. */
+  #settle({ element, at: [x, y], radius, down }, w, h, taken) {
+    const long = element.getComputedTextLength(), tall = 16, gap = radius + 4;
+    const places = [[x + gap, y + down], [x - gap - long, y + down], [x - long / 2, y + gap + tall], [x - long / 2, y - gap - 4], ...[1, -1, 2, -2].flatMap(n => [[x + gap, y + down + n * (tall + 3)], [x - gap - long, y + down + n * (tall + 3)]])];
+    const box = ([left, base]) => ({ left: left - 2, right: left + long + 2, top: base - tall + 1, bottom: base + 4 });
+    const free = p => { const b = box(p); return b.left >= 0 && b.right <= w && b.top >= 0 && b.bottom <= h && !taken.some(t => b.left < t.right && t.left < b.right && b.top < t.bottom && t.top < b.bottom); };
+    const found = places.find(free);
+    if (!found) { element.remove(); return; }
+    taken.push(box(found));
+    element.setAttribute("x", found[0]);
+    element.setAttribute("y", found[1]);
   }
 
   drawMarks() {
@@ -174,26 +189,27 @@ export class Stage extends EventTarget {
       if (text) el.textContent = text;
       all.push(el);
     };
+    const labels = [], label = (at, radius, down, text) => { add("text", {}, text); labels.push({ element: all.at(-1), at, radius, down }); };
     const place = p => { const q = this.camera.project(p, this.aspect); return q && [q[0] * w, q[1] * h]; };
     if (this.selected) {
       const p = place(this.selected.at);
       if (p) {
         add("circle", { class: "ring", cx: p[0], cy: p[1], r: 16 });
-        add("text", { x: p[0] + 20, y: p[1] - 8 }, this.selected.name);
+        label(p, 16, -8, this.selected.name);
       }
       for (const landing of (this.selected.landings ?? []).filter(l => l.lux >= leastLux)) {
         const q = place(landing.at);
         if (!q) continue;
         add("circle", { class: "landing", cx: q[0], cy: q[1], r: 10 });
         add("path", { class: "landing", d: `M${q[0] - 4} ${q[1]}h8M${q[0]} ${q[1] - 4}v8` });
-        add("text", { x: q[0] + 14, y: q[1] + 5 }, `${Math.round(landing.lux)} lx`);
+        label(q, 10, 5, `${Math.round(landing.lux)} lx`);
       }
     }
     if (this.target) {
       const p = place(this.target);
       if (p) {
         add("path", { class: "target", d: `M${p[0] - 14} ${p[1]}h10m8 0h10M${p[0]} ${p[1] - 14}v10m0 8v10` });
-        add("text", { x: p[0] + 18, y: p[1] - 8 }, "target");
+        label(p, 14, -8, "target");
       }
     }
     if (this.cross) {
@@ -202,5 +218,7 @@ export class Stage extends EventTarget {
       add("circle", { class: "ring", cx: x, cy: y, r: 8 });
     }
     this.marks.replaceChildren(...all);
+    const taken = labels.map(({ at: [x, y] }) => ({ left: x - 5, right: x + 5, top: y - 5, bottom: y + 5 }));
+    for (const l of labels) this.#settle(l, w, h, taken);
   }
 }

@@ -44,7 +44,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             case "pick":
                 return RayOf(m, view) is { } ray ? show.Pick(ray) : WrongPlace();
             case "fixture":
-                return Whole(m, "index") is { } index ? show.Fixture(index) : WrongIndex();
+                return Text(m, "fixture") is { } fixture ? show.Fixture(fixture) : WrongFixture();
             case "find":
                 return Text(m, "text") is { } text ? show.Find(text) : Wrong("what is searched for", $"a text of at most {LongestText} characters");
             case "aim":
@@ -62,7 +62,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             case "look":
                 return Text(m, "name") is { } look ? show.TryLook(look) : Wrong("the look's name", $"a text of at most {LongestText} characters");
             case "move":
-                return Whole(m, "index") is not { } moved ? WrongIndex() : Point(m, "at") is { } at ? show.Move(moved, at) : WrongPoint(m, "at");
+                return Text(m, "fixture") is not { } moved ? WrongFixture() : Point(m, "at") is { } at ? show.Move(moved, at) : WrongPoint(m, "at");
             case "place":
                 return Place(m, view);
             case "undo":
@@ -82,7 +82,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
     private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
 
-    private static Reply WrongIndex() => Wrong("the fixture's index", "a whole number from 0");
+    private static Reply WrongFixture() => Wrong("the fixture's name", $"a text of at most {LongestText} characters");
 
     private static Reply WrongPlace() => Wrong("the place in the picture", "x and y, each from 0 to 1");
 
@@ -112,9 +112,9 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
     private Reply Aim(JsonElement m, View view)
     {
-        if (Whole(m, "index") is not { } index)
+        if (Text(m, "fixture") is not { } fixture)
         {
-            return WrongIndex();
+            return WrongFixture();
         }
 
         var point = Point(m, "at");
@@ -127,15 +127,20 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             }
         }
 
-        return point is { } p ? show.Aim(index, p) : WrongPoint(m, "at");
+        return point is { } p ? show.Aim(fixture, p) : WrongPoint(m, "at");
     }
 
     /// <summary>Where a fixture would hang that is dragged, at its own height, to a point of the picture.</summary>
     private Reply Place(JsonElement m, View view)
     {
-        if (Whole(m, "index") is not { } index || index >= show.Rig.Fixtures.Count)
+        if (Text(m, "fixture") is not { } fixture)
         {
-            return WrongIndex();
+            return WrongFixture();
+        }
+
+        if (show.Rig.Fixtures.FirstOrDefault(f => f.Name == fixture) is not { } dragged)
+        {
+            return Reply.Refuse($"the rig has no fixture named {NightJournal.Clean(fixture)}");
         }
 
         if (RayOf(m, view) is not { } ray)
@@ -143,8 +148,8 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             return WrongPlace();
         }
 
-        return ray.AtHeight(show.Rig.Fixtures[index].At[2], 100) is { } p
-            ? Reply.Done("", new[] { MathF.Round(p.X, 2), MathF.Round(p.Y, 2), show.Rig.Fixtures[index].At[2] })
+        return ray.AtHeight(dragged.At[2], 100) is { } p
+            ? Reply.Done("", new[] { MathF.Round(p.X, 2), MathF.Round(p.Y, 2), dragged.At[2] })
             : Reply.Refuse("that point lies at the horizon; drag nearer");
     }
 
@@ -159,9 +164,6 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
     private static double? Number(JsonElement m, string name) =>
         m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetDouble(out var d) && double.IsFinite(d) && Math.Abs(d) < 1e7 ? d : null;
-
-    private static int? Whole(JsonElement m, string name) =>
-        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetInt32(out var i) && i >= 0 ? i : null;
 
     /// <summary>m; null when it is no number or too far away.</summary>
     private static float? Coordinate(JsonElement v) =>

@@ -55,7 +55,7 @@ internal sealed class AimWays
     {
         if (PanTilt.Beam(fixture, 0, 0) is null)
         {
-            return new AimCard(fixture.Index, fixture.Name, [target.X, target.Y, target.Z], [], ["it has no pan or tilt"]);
+            return new AimCard(fixture.Name, [target.X, target.Y, target.Z], [], ["it has no pan or tilt"]);
         }
 
         var ways = new List<AimWay>();
@@ -97,7 +97,7 @@ internal sealed class AimWays
         }
 
         ways.Sort((a, b) => a.MoveSeconds.CompareTo(b.MoveSeconds));
-        return new AimCard(fixture.Index, fixture.Name, [target.X, target.Y, target.Z], [.. ways.Take(MostListed).Select((w, i) => w with { Shortest = i == 0 })], refusals);
+        return new AimCard(fixture.Name, [target.X, target.Y, target.Z], [.. ways.Take(MostListed).Select((w, i) => w with { Shortest = i == 0 })], refusals);
     }
 
     /// <summary>Mirrors of a wall are numbered after its name; the solver takes the best of those whose names begin so.</summary>

@@ -4,7 +4,6 @@ namespace StageView.App.Live;
 /// <param name="Editable">Whether its position can be written into the rig file from the page.</param>
 /// <param name="Fixed">Why it can't, and what to do instead; null when it can.</param>
 internal sealed record FixtureCard(
-    int Index,
     string Name,
     string Number,
     string Type,
@@ -36,7 +35,7 @@ internal sealed record LandingLine(
     string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees, double SquareLux = 0, double SquareSpot = 0);
 
 /// <summary>How a fixture reaches a point.</summary>
-internal sealed record AimCard(int Fixture, string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);
+internal sealed record AimCard(string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);
 
 /// <param name="Via"><c>direct</c>, or the mirrors in order, <c>, then</c> between them.</param>
 /// <param name="Lux">There at full on a plane that faces the light, lx.</param>

@@ -15,16 +15,17 @@ internal interface ILiveShow
     Reply Pick(Ray ray);
 
     /// <summary>A fixture's levels, physical values and landings, as of now.</summary>
-    Reply Fixture(int index);
+    /// <param name="name">Its name in the rig, here and below: a place in the list may be another fixture's after the next save.</param>
+    Reply Fixture(string name);
 
-    /// <summary>Fixtures that fit a search: name, number, group, universe or address.</summary>
+    /// <summary>Names of the fixtures that fit a search: name, number, group, universe or address.</summary>
     Reply Find(string text);
 
     /// <summary>The point of the scene that the ray meets first.</summary>
     Vector3? PointOn(Ray ray);
 
     /// <summary>How the fixture reaches a point, directly and by way of mirrors.</summary>
-    Reply Aim(int fixture, Vector3 point);
+    Reply Aim(string fixture, Vector3 point);
 
     Reply Record(bool on);
 
@@ -42,7 +43,7 @@ internal interface ILiveShow
     Reply TryLook(string look);
 
     /// <summary>Writes a new position into the rig file.</summary>
-    Reply Move(int fixture, Vector3 position);
+    Reply Move(string fixture, Vector3 position);
 
     Reply Undo();
 

@@ -16,14 +16,12 @@ internal sealed partial class LiveShow
 
     public Reply Pick(Ray ray)
     {
-        int index;
         lock (_stages)
         {
             var moment = MomentNow();
-            index = Picker.Fixture(moment, OcclusionScene.From(moment), ray);
+            var index = Picker.Fixture(moment, OcclusionScene.From(moment), ray);
+            return index < 0 ? Reply.Refuse("no fixture and no beam there") : Reply.Done("", CardOf(_rig.Fixtures[index]));
         }
-
-        return index < 0 ? Reply.Refuse("no fixture and no beam there") : Fixture(index);
     }
 
     public Vector3? PointOn(Ray ray)
@@ -34,28 +32,11 @@ internal sealed partial class LiveShow
         }
     }
 
-    public Reply Fixture(int index)
+    public Reply Fixture(string name)
     {
         lock (_stages)
         {
-            if (index < 0 || index >= _rig.Fixtures.Count)
-            {
-                return Reply.Refuse("there is no such fixture any more");
-            }
-
-            var fixture = _rig.Fixtures[index];
-            var stage = StageNow(out var at);
-            var state = stage.StateOf(index, at, Shutter);
-            var moment = stage.MomentAt(at, Shutter);
-            var whyFixed = RigEditor.WhyFixed(_rig, fixture);
-            return Reply.Done("", new FixtureCard(
-                index, fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
-                Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
-                whyFixed is null,
-                [.. state.Attributes.Take(200).Select(Channel)],
-                Landings(moment, index),
-                fixture.Profile.NotUnderstood.Take(5).ToList(),
-                whyFixed));
+            return Named(_rig, name) is { } fixture ? Reply.Done("", CardOf(fixture)) : Gone(name);
         }
     }
 
@@ -66,24 +47,26 @@ internal sealed partial class LiveShow
         if (Wire.UniverseAddress.TryParse(wanted, out var address))
         {
             return Reply.Done("", rig.Fixtures.Where(f => f.Patch.Any(p =>
-                address.Absolute >= p.Start.Absolute && address.Absolute < p.Start.Absolute + (p.Break <= f.Mode.Footprints.Count ? f.Mode.Footprints[p.Break - 1] : 1))).Select(f => f.Index).ToArray());
+                address.Absolute >= p.Start.Absolute && address.Absolute < p.Start.Absolute + (p.Break <= f.Mode.Footprints.Count ? f.Mode.Footprints[p.Break - 1] : 1))).Select(f => f.Name).ToArray());
         }
 
         bool Has(string s) => s.Contains(wanted, StringComparison.OrdinalIgnoreCase);
         return Reply.Done("", rig.Fixtures
             .Where(f => Has(f.Name) || f.Number == wanted || f.Groups.Any(Has) || Has(f.Position) || (int.TryParse(wanted, NumberStyles.None, CultureInfo.InvariantCulture, out var u) && f.Patch.Any(p => p.Start.Universe.Value == u)))
             .OrderBy(f => f.Number == wanted ? 0 : f.Name.StartsWith(wanted, StringComparison.OrdinalIgnoreCase) ? 1 : 2)
-            .Select(f => f.Index).ToArray());
+            .Select(f => f.Name).ToArray());
     }
 
-    public Reply Aim(int fixture, Vector3 point)
+    public Reply Aim(string fixture, Vector3 point)
     {
         AimWays ways;
+        Fixture? head;
         lock (_stages)
         {
-            if (fixture < 0 || fixture >= _rig.Fixtures.Count)
+            head = Named(_rig, fixture);
+            if (head is null)
             {
-                return Reply.Refuse("there is no such fixture any more");
+                return Gone(fixture);
             }
 
             var stage = StageNow(out var at);
@@ -91,7 +74,7 @@ internal sealed partial class LiveShow
         }
 
         // The search takes its time with many mirrors, and needs nothing of the running show.
-        return Reply.Done("", ways.Find(_rig.Fixtures[fixture], point));
+        return Reply.Done("", ways.Find(head, point));
     }
 
     public Reply Record(bool on) => on ? _recorder.Start() : _recorder.Stop();
@@ -223,7 +206,7 @@ internal sealed partial class LiveShow
         return Reply.Done("", new { captures = CaptureFiles().Select(c => new CaptureLine(c.Key, LengthOf(c.Value))), looks = LookNames() });
     }
 
-    public Reply Move(int fixture, Vector3 position) => Edit(rig => _editor.Move(rig, fixture, position));
+    public Reply Move(string fixture, Vector3 position) => Edit(rig => Named(rig, fixture) is { } f ? _editor.Move(rig, f.Index, position) : Gone(fixture));
 
     public Reply Undo() => Edit(_editor.Undo);
 
@@ -347,6 +330,27 @@ internal sealed partial class LiveShow
         {
             return [];
         }
+    }
+
+    private static Fixture? Named(RigScene rig, string name) => rig.Fixtures.FirstOrDefault(f => f.Name == name);
+
+    private static Reply Gone(string fixture) => Reply.Refuse($"the rig has no fixture named {NightJournal.Clean(fixture)}");
+
+    /// <summary>Call within the gate of the stages.</summary>
+    private FixtureCard CardOf(Fixture fixture)
+    {
+        var stage = StageNow(out var at);
+        var state = stage.StateOf(fixture.Index, at, Shutter);
+        var moment = stage.MomentAt(at, Shutter);
+        var whyFixed = RigEditor.WhyFixed(_rig, fixture);
+        return new FixtureCard(
+            fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
+            Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
+            whyFixed is null,
+            [.. state.Attributes.Take(200).Select(Channel)],
+            Landings(moment, fixture.Index),
+            fixture.Profile.NotUnderstood.Take(5).ToList(),
+            whyFixed);
     }
 
     private static ChannelLine Channel(AttributeState a)

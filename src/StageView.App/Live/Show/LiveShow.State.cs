@@ -78,7 +78,7 @@ internal sealed partial class LiveShow
     private static RigCard Card(RigScene rig, int version) => new(
         version, rig.Name, rig.File,
         [.. rig.Fixtures.Select(f => new FixtureLine(
-            f.Index, f.Name, f.Number, f.Profile.Name, f.Mode.Name, f.Position, string.Join(", ", f.Patch.Select(p => p.Start)), f.Groups,
+            f.Name, f.Number, f.Profile.Name, f.Mode.Name, f.Position, string.Join(", ", f.Patch.Select(p => p.Start)), f.Groups,
             [f.Pose.Position.X, f.Pose.Position.Y, f.Pose.Position.Z], RigEditor.WhyFixed(rig, f) is null))],
         [.. rig.Cameras.Select(c => new CameraLine(c.Name, Three(c.Position), Three(c.Target), Angles.Degrees(c.VerticalFieldRadians), c.Ev100))],
         [.. rig.Fixtures.Select(f => f.Profile).Distinct().SelectMany(p => p.NotUnderstood.Select(n => $"{p.Name}: {n}")).Take(50)]);
