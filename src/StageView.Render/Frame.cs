@@ -15,6 +15,7 @@ internal sealed class Frame : IDisposable
     private readonly ViewBlock _block;
     private readonly BeamStops _stops = new();
     private readonly BeamBatch _batch = new();
+    private readonly HullShapes _hulls = new();
     private readonly BeamHullBuffer _hullBuffer;
     private readonly GpuTable _rows;
     private readonly GpuTable _edges;
@@ -56,7 +57,7 @@ internal sealed class Frame : IDisposable
         _rows = new GpuTable(_gl);
         _edges = new GpuTable(_gl);
         _geometry = new GeometryPass(_gl, _meshes);
-        _plans = new ViewPlans(_mirrors, _geometry.Scenery, _batch, _stops);
+        _plans = new ViewPlans(_mirrors, _geometry.Scenery, _batch, _stops, _hulls);
         _pixels = new PixelPass(_gl);
         _lasers = new LaserPass(_gl);
         _webs = new WebTable(_gl);
@@ -100,7 +101,8 @@ internal sealed class Frame : IDisposable
         _gobos.Hold(moment.GoboImages);
         Timer.Step("uploads");
         _batch.Fill(moment, _stops, _webs);
-        Timer.Step("beams' rows");
+        _hulls.Fill(moment, _batch, _stops);
+        Timer.Step("beams' rows and hulls");
         Timer.Begin("shadows");
         var draft = settings.Quality == RenderQuality.Draft;
         _shadows = draft ? _draftShadows : _fullShadows;
@@ -161,7 +163,7 @@ internal sealed class Frame : IDisposable
         if (tiled)
         {
             Timer.Begin("lists");
-            _tiled.Prepare(batch, plan => _plans.HullsOf(plan, moment), targets, settings.ScaleOfHaze);
+            _tiled.Prepare(batch, _plans.HullsOf, targets, settings.ScaleOfHaze);
             Timer.Begin("surfaces");
             _tiled.Surfaces(batch, targets);
         }
@@ -171,7 +173,7 @@ internal sealed class Frame : IDisposable
             foreach (var plan in batch)
             {
                 Enter(plan);
-                _hullBuffer.Fill(_plans.HullsOf(plan, moment));
+                _hullBuffer.Fill(_plans.HullsOf(plan));
                 _surfaceLight.Draw(targets, _hullBuffer);
             }
         }

@@ -109,6 +109,43 @@ public sealed class ViewTests(Rendering gl)
         Assert.Equal(kept.Count, seen.Runs.Sum(r => r.Count));
     }
 
+    // Corners and balls' middles projected by hand, as above.
+    [Fact]
+    public void Hulls_and_lenses_that_reach_into_a_mirrors_area_are_kept_and_most_of_the_rest_is_not()
+    {
+        var random = new Random(12);
+        var face = new Vector4(0, -1, 0, 9);
+        var view = View.Of(Scenes.House(), Width, Height).Mirrored(new Vector3(0, 9, 0), -Vector3.UnitY, face, (120, 60, 60, 50));
+        var seen = new ViewVolume(view);
+        bool Shown(Vector3 p) => view.Project(p) is ( { X: > 120 and < 180, Y: > 60 and < 110 }, > View.Near) && Vector4.Dot(face, new Vector4(p, 1)) > 0;
+        var (needed, kept, balls) = (0, 0, 0);
+        for (var i = 0; i < 4000; i++)
+        {
+            float Next(float range) => (random.NextSingle() - 0.5f) * range;
+            var middle = new Vector3(Next(40), Next(40), Next(40));
+            var corners = Enumerable.Range(0, 12).Select(_ => middle + new Vector3(Next(4), Next(4), Next(4))).ToArray();
+            var hull = seen.MayHold(corners);
+            kept += hull ? 1 : 0;
+            if (corners.Any(Shown))
+            {
+                needed++;
+                Assert.True(hull);
+            }
+
+            if (Shown(middle))
+            {
+                balls++;
+                Assert.True(seen.MayHold(middle, 0));
+            }
+
+            Assert.True(seen.MayHold(middle, 3.5f) || !hull, "a ball around a hull is larger than the hull");
+        }
+
+        Assert.InRange(needed, 100, 1000);
+        Assert.InRange(kept, needed, 3 * needed);
+        Assert.True(balls > 20);
+    }
+
     [Theory]
     [InlineData(false)]
     [InlineData(true)]

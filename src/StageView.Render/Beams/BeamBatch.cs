@@ -5,7 +5,7 @@ namespace StageView.Render;
 
 /// <summary>
 /// The beams of one moment as the shaders take them: rows and edges by beam (<c>shaders/include/beam.glsl</c>), filled once a
-/// frame. Hulls are made a view at a time by <see cref="BeamHulls"/>.
+/// frame. Hulls are made by <see cref="HullShapes"/>.
 /// </summary>
 internal sealed class BeamBatch
 {

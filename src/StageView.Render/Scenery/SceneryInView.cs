@@ -18,14 +18,14 @@ internal sealed class SceneryInView
     {
         _rows.Clear();
         Runs.Clear();
-        Span<Vector4> planes = stackalloc Vector4[6];
-        Planes(view, planes);
+        var seen = new ViewVolume(view);
         foreach (var (mesh, first, count) in all.Runs)
         {
             var from = _rows.Count;
             for (var i = first; i < first + count; i++)
             {
-                if (MayBeIn(planes, all.Balls[i]))
+                var ball = all.Balls[i];
+                if (seen.MayHold(ball.AsVector3(), ball.W))
                 {
                     _rows.Add(all.Rows[i]);
                 }
@@ -36,40 +36,5 @@ internal sealed class SceneryInView
                 Runs.Add((mesh, from, _rows.Count - from));
             }
         }
-    }
-
-    /// <summary>Half-spaces n·X + d ≥ 0 of unit normals, m.</summary>
-    private static void Planes(View view, Span<Vector4> planes)
-    {
-        var m = view.ViewProjection;
-        var (x, y, w) = (new Vector4(m.M11, m.M21, m.M31, m.M41), new Vector4(m.M12, m.M22, m.M32, m.M42), new Vector4(m.M14, m.M24, m.M34, m.M44));
-        var (left, right, low, high) = view.Edges(view.Area);
-        planes[0] = Unit(x - (left * w));
-        planes[1] = Unit((right * w) - x);
-        planes[2] = Unit(y - (low * w));
-        planes[3] = Unit((high * w) - y);
-        planes[4] = Unit(w);
-        planes[5] = view.Face;
-    }
-
-    private static Vector4 Unit(Vector4 plane)
-    {
-        var length = new Vector3(plane.X, plane.Y, plane.Z).Length();
-        return length > 0 ? plane / length : Vector4.Zero;
-    }
-
-    private static bool MayBeIn(ReadOnlySpan<Vector4> planes, Vector4 ball)
-    {
-        var middle = ball with { W = 1 };
-        foreach (var plane in planes)
-        {
-            // A centimetre more, for what rounding does far from the eye.
-            if (Vector4.Dot(plane, middle) < -ball.W - 0.01f)
-            {
-                return false;
-            }
-        }
-
-        return true;
     }
 }

@@ -14,7 +14,9 @@ internal sealed class StopFinder(Occluders occluders)
     private readonly Vector4[] _sides = new Vector4[Rays + Outline.MaxVertices];
     private readonly Vector3[] _window = new Vector3[Outline.MaxVertices];
     private readonly Vector3[] _hull = new Vector3[2 * (Rays + Outline.MaxVertices)];
+    private readonly Vector3[] _unfolded = new Vector3[MostCorners];
     private readonly List<int> _standing = [];
+    private readonly List<(float Least, int Occluder)> _near = [];
     private readonly PyramidCut _cut = new();
     private int _edges;
     private int _windows;
@@ -151,21 +153,29 @@ internal sealed class StopFinder(Occluders occluders)
             return 0;
         }
 
-        var nearest = BeamBatch.Range;
+        _near.Clear();
         foreach (ref readonly var caster in casters)
         {
-            // What begins farther than another that stands in the beam needs no cut.
-            var corners = occluders.CornersOf(occluders.Items[caster.Occluder]);
             var least = float.PositiveInfinity;
-            foreach (var corner in corners)
+            foreach (ref readonly var corner in occluders.CornersOf(occluders.Items[caster.Occluder]))
             {
                 least = MathF.Min(least, Vector3.Dot(corner - beam.Apex, beam.Axis));
             }
 
-            if (least < nearest)
+            _near.Add((least, caster.Occluder));
+        }
+
+        // What begins farther than another that stands in the beam needs no cut.
+        _near.Sort();
+        var nearest = BeamBatch.Range;
+        foreach (var (least, occluder) in _near)
+        {
+            if (least >= nearest)
             {
-                nearest = MathF.Min(nearest, _cut.Nearest(beam, corners, _sides.AsSpan(0, _edges)));
+                break;
             }
+
+            nearest = MathF.Min(nearest, _cut.Nearest(beam, occluders.CornersOf(occluders.Items[occluder]), _sides.AsSpan(0, _edges)));
         }
 
         return MathF.Max(0, nearest - 0.01f);
@@ -225,7 +235,7 @@ internal sealed class StopFinder(Occluders occluders)
         Between(beam, front, end);
         foreach (var i in _standing)
         {
-            if ((end == Vector4.Zero || !Beyond(items[i], -end)) && !Apart(items[i], Matrix4x4.Identity))
+            if ((end == Vector4.Zero || !Beyond(items[i], -end)) && !Apart(items[i], occluders.CornersOf(items[i])))
             {
                 _casters.Add(new BeamStops.Caster(i, 0));
             }
@@ -244,34 +254,30 @@ internal sealed class StopFinder(Occluders occluders)
     }
 
     /// <summary>
-    /// True when a plane parts the item (moved by <paramref name="unfold"/>) from the stretch of the beam last given to <see cref="Between"/>: a side
+    /// True when a plane parts the item, whose corners are given, from the stretch of the beam last given to <see cref="Between"/>: a side
     /// of the pyramid around the cone or through the window, or a side of the item's box.
     /// </summary>
-    private bool Apart(in Occluders.Item item, in Matrix4x4 unfold)
+    private bool Apart(in Occluders.Item item, ReadOnlySpan<Vector3> corners) =>
+        ApartFrom(item, corners, 0, Rays) || (_edges > Rays && ApartFrom(item, corners, Rays, _edges));
+
+    /// <summary>The item's corners where they seem to be behind the mirrors.</summary>
+    private ReadOnlySpan<Vector3> Unfolded(in Occluders.Item item, in Matrix4x4 unfold)
     {
-        Span<Vector3> corners = stackalloc Vector3[MostCorners];
         var given = occluders.CornersOf(item);
-        var count = Math.Min(given.Length, corners.Length);
+        var count = Math.Min(given.Length, _unfolded.Length);
         for (var i = 0; i < count; i++)
         {
-            corners[i] = Vector3.Transform(given[i], unfold);
+            _unfolded[i] = Vector3.Transform(given[i], unfold);
         }
 
-        corners = corners[..count];
-        return ApartFrom(item, corners, 0, Rays) || (_edges > Rays && ApartFrom(item, corners, Rays, _edges));
+        return _unfolded.AsSpan(0, count);
     }
 
     private bool ApartFrom(in Occluders.Item item, ReadOnlySpan<Vector3> corners, int first, int after)
     {
         for (var i = first; i < after; i++)
         {
-            var outside = true;
-            foreach (var corner in corners)
-            {
-                outside &= Vector4.Dot(_sides[i], new Vector4(corner, 1)) < 0;
-            }
-
-            if (outside)
+            if (AllUnder(_sides[i], corners))
             {
                 return true;
             }
@@ -308,14 +314,31 @@ internal sealed class StopFinder(Occluders occluders)
         var (a, b) = (Vector3.Dot(normal, onLow), Vector3.Dot(normal, onHigh));
         var (low, high) = (MathF.Min(a, b), MathF.Max(a, b));
         bool under = true, over = true;
-        foreach (var p in points)
+        foreach (ref readonly var p in points)
         {
             var h = Vector3.Dot(normal, p);
             under &= h <= low + 1e-3f;
             over &= h >= high - 1e-3f;
+            if (!under && !over)
+            {
+                return false;
+            }
         }
 
-        return under || over;
+        return true;
+    }
+
+    private static bool AllUnder(Vector4 plane, ReadOnlySpan<Vector3> points)
+    {
+        foreach (ref readonly var p in points)
+        {
+            if (Vector4.Dot(plane, new Vector4(p, 1)) >= 0)
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     private void EarlierLegs(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window)
@@ -338,13 +361,13 @@ internal sealed class StopFinder(Occluders occluders)
             for (var i = 0; i < items.Length; i++)
             {
                 ref readonly var item = ref items[i];
-                if ((item.Mirror >= 0 && (item.Mirror == from || item.Mirror == to)) || (item.Fixture >= 0 && item.Fixture == beam.Fixture)
-                    || Beyond(item, -face))
+                if ((item.Mirror >= 0 && (item.Mirror == from || item.Mirror == to)) || (item.Fixture >= 0 && item.Fixture == beam.Fixture))
                 {
                     continue;
                 }
 
-                if (Meets(beam, Vector3.Transform(item.Centre, unfold), item.Radius) && !Apart(item, unfold))
+                // The quickest to tell first: most items are nowhere near.
+                if (Meets(beam, Vector3.Transform(item.Centre, unfold), item.Radius) && !Beyond(item, -face) && !Apart(item, Unfolded(item, unfold)))
                 {
                     _casters.Add(new BeamStops.Caster(i, back));
                 }

@@ -22,16 +22,17 @@ internal sealed class LensCorners
     public void Fill(Moment moment, View view)
     {
         _corners.Clear();
+        var seen = new ViewVolume(view);
         foreach (ref readonly var beam in moment.Beams.Span)
         {
             if (beam.Bounces == 0 && beam.ApertureRadius > 0 && !beam.Profile.IsOmnidirectional)
             {
-                Add(moment, beam, view);
+                Add(moment, beam, view, seen);
             }
         }
     }
 
-    private void Add(Moment moment, in Beam beam, View view)
+    private void Add(Moment moment, in Beam beam, View view, in ViewVolume seen)
     {
         var centre = beam.Apex + (beam.Axis * (beam.StartDistance + 1e-3f));
         var to = view.Eye - centre;
@@ -44,6 +45,11 @@ internal sealed class LensCorners
 
         // As large as a pixel at least, with the same light spread over it.
         var radius = MathF.Max(beam.ApertureRadius, 0.7f * view.PixelAngle * distance);
+        if (!seen.MayHold(centre, radius))
+        {
+            return;
+        }
+
         var area = MathF.PI * radius * radius;
         var towards = BeamPhotometry.CandelaRgb(moment, beam, Vector3.Normalize(view.Eye - beam.Apex));
         var light = ((towards / cos) + (beam.Colour * (beam.FluxLumens * Glow / MathF.PI))) / area;

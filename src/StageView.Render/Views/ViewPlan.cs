@@ -40,10 +40,10 @@ internal sealed class ViewPlan
         Mirrors.Clear();
     }
 
-    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, bool tiled)
+    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes, bool tiled)
     {
         Scenery.Fill(scenery, View);
         Lenses.Fill(moment, View);
-        Hulls.Fill(moment, batch, stops, View, withFaint: !IsSmall, indexed: !tiled);
+        Hulls.Fill(batch, stops, shapes, View, withFaint: !IsSmall, indexed: !tiled);
     }
 }

@@ -3,7 +3,7 @@ using StageView.Light;
 namespace StageView.Render;
 
 /// <summary>Makes the plans of a frame's views and keeps them for the next frame.</summary>
-internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamBatch batch, BeamStops stops)
+internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes)
 {
     /// <summary>Views filled before anything is drawn; more (mirrors in mirrors in mirrors) are filled one by one as they are drawn, and share one place.</summary>
     private const int Ahead = 40;
@@ -45,14 +45,10 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     {
         (_used, _tiled) = (0, tiled);
         var plan = Add(moment, view, settings, 0);
-        var ahead = Math.Min(_used, Ahead);
-        if (ahead == 1)
+        // On this thread: all of them take a millisecond, and to wake others takes longer.
+        foreach (var ahead in Filled)
         {
-            plan.Fill(moment, scenery, batch, stops, tiled);
-        }
-        else
-        {
-            Parallel.For(0, ahead, i => _plans[i].Fill(moment, scenery, batch, stops, tiled));
+            ahead.Fill(moment, scenery, batch, stops, shapes, tiled);
         }
 
         return plan;
@@ -71,14 +67,14 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     }
 
     /// <summary>The view's hulls, to be used before the next view's are asked for.</summary>
-    public BeamHulls HullsOf(ViewPlan plan, Moment moment)
+    public BeamHulls HullsOf(ViewPlan plan)
     {
         if (IsAhead(plan))
         {
             return plan.Hulls;
         }
 
-        _shared.Hulls.Fill(moment, batch, stops, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled);
+        _shared.Hulls.Fill(batch, stops, shapes, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled);
         return _shared.Hulls;
     }
 

@@ -1,0 +1,179 @@
+using System.Numerics;
+using StageView.Light;
+
+namespace StageView.Render;
+
+/// <summary>
+/// Convex hulls around a moment's beams: a frustum from the lens or the mirror's window to where the light ends. The same for all
+/// views, so they are made once a frame.
+/// </summary>
+internal sealed class HullShapes
+{
+    /// <summary>Sides of the pyramid around a cone.</summary>
+    private const int Sides = 10;
+
+    /// <summary>Cones wider than this half-angle, rad, get a box instead of a pyramid.</summary>
+    private const float Widest = 1.3f;
+
+    private readonly Growing<Vector3> _corners = new();
+    private readonly Growing<(int First, int Count, bool Box)> _hulls = new();
+    private readonly Vector3[] _near = new Vector3[64];
+    private readonly Vector3[] _spare = new Vector3[64];
+
+    /// <param name="moment">Its beams.</param>
+    /// <param name="batch">Their rows.</param>
+    /// <param name="stops">Their shapes.</param>
+    public void Fill(Moment moment, BeamBatch batch, BeamStops stops)
+    {
+        _corners.Clear();
+        _hulls.Clear();
+        foreach (ref readonly var item in batch.Items.Span)
+        {
+            var first = _corners.Count;
+            var box = Add(moment, stops.Shapes[item.Shape], item);
+            _hulls.Add((first, _corners.Count - first, box));
+        }
+    }
+
+    /// <summary>Corners of an item's hull, world metres: a near and a far one in turn, or the eight of a box around it; none when it lights nothing.</summary>
+    public ReadOnlySpan<Vector3> Of(int item, out bool box)
+    {
+        (var first, var count, box) = _hulls.Span[item];
+        return _corners.Span.Slice(first, count);
+    }
+
+    /// <summary>Of a point over a plane, m; 1 where there is no plane.</summary>
+    public static float Height(Vector4 plane, Vector3 point) => plane == Vector4.Zero ? 1 : Vector3.Dot(new Vector3(plane.X, plane.Y, plane.Z), point) + plane.W;
+
+    /// <summary>True for a box.</summary>
+    private bool Add(Moment moment, in BeamShape shape, in BeamBatch.Item item)
+    {
+        var beam = shape.Beam;
+        int count;
+        var wide = item.Omni || beam.Profile.CutoffRadians > Widest;
+        if (beam.Bounces > 0)
+        {
+            var window = moment.OutlineOf(beam.Clip);
+            window.CopyTo(_near);
+            count = window.Length;
+            if (!wide)
+            {
+                count = CutByCone(beam, count);
+            }
+
+            for (var i = 0; item.From > 0 && i < count; i++)
+            {
+                var ray = _near[i] - beam.Apex;
+                _near[i] = beam.Apex + (ray * (item.From / Vector3.Dot(ray, beam.Axis)));
+            }
+        }
+        else if (shape.IsSide)
+        {
+            count = 4;
+            BeamShape.Rays(beam, _near);
+            for (var i = 0; i < count; i++)
+            {
+                // A little wide, so that no pixel falls between two sides; the planes part them.
+                _near[i] = beam.Apex + (0.01f * (beam.Axis + (1.004f * (_near[i] - beam.Axis))));
+            }
+        }
+        else if (wide)
+        {
+            Box(beam.Apex);
+            return true;
+        }
+        else
+        {
+            count = Sides;
+            Ring(beam, MathF.Max(MathF.Max(beam.StartDistance, item.From), 1e-3f));
+        }
+
+        for (var i = 0; count >= 3 && i < count; i++)
+        {
+            var ray = _near[i] - beam.Apex;
+            _corners.Add(_near[i]);
+            _corners.Add(beam.Apex + (ray * Reach(beam, item, ray)));
+        }
+
+        return false;
+    }
+
+    private void Box(Vector3 apex)
+    {
+        const float r = BeamBatch.Range;
+        for (var i = 0; i < 8; i++)
+        {
+            _corners.Add(apex + new Vector3((i & 1) == 0 ? -r : r, (i & 2) == 0 ? -r : r, (i & 4) == 0 ? -r : r));
+        }
+    }
+
+    /// <summary>Factor on a ray (apex to near corner) at which it leaves the beam.</summary>
+    private static float Reach(in Beam beam, in BeamBatch.Item item, Vector3 ray)
+    {
+        var end = item.End;
+        if (end != Vector4.Zero)
+        {
+            var slope = Vector3.Dot(new Vector3(end.X, end.Y, end.Z), ray);
+            if (slope < 0)
+            {
+                return MathF.Max(1, -Height(end, beam.Apex) / slope) * 1.0005f;
+            }
+        }
+
+        return MathF.Max(1, BeamBatch.Range / ray.Length());
+    }
+
+    /// <summary>Regular polygon around the cone's section at a distance along the axis, right-hand about the axis.</summary>
+    private void Ring(in Beam beam, float along)
+    {
+        var side = Vector3.Cross(beam.Axis, beam.Up);
+        var radius = along * MathF.Tan(beam.Profile.CutoffRadians) / MathF.Cos(MathF.PI / Sides);
+        var centre = beam.Apex + (beam.Axis * along);
+        for (var i = 0; i < Sides; i++)
+        {
+            var (sin, cos) = MathF.SinCos(2 * MathF.PI * i / Sides);
+            _near[i] = centre + (radius * ((beam.Up * cos) + (side * sin)));
+        }
+    }
+
+    /// <summary>Cuts the window in <see cref="_near"/> by the pyramid around the cone.</summary>
+    private int CutByCone(in Beam beam, int count)
+    {
+        var side = Vector3.Cross(beam.Axis, beam.Up);
+        var (s, c) = MathF.SinCos(beam.Profile.CutoffRadians);
+        for (var i = 0; i < Sides && count > 0; i++)
+        {
+            var (sin, cos) = MathF.SinCos(2 * MathF.PI * i / Sides);
+            var radial = (beam.Up * cos) + (side * sin);
+            count = Cut(count, BeamBatch.PlaneThrough((beam.Axis * s) - (radial * c), beam.Apex));
+        }
+
+        return count;
+    }
+
+    private int Cut(int count, Vector4 plane)
+    {
+        var kept = 0;
+        var a = _near[count - 1];
+        var da = Height(plane, a);
+        for (var i = 0; i < count; i++)
+        {
+            var b = _near[i];
+            var db = Height(plane, b);
+            if (da >= 0 != db >= 0 && kept < _spare.Length)
+            {
+                _spare[kept++] = a + ((b - a) * (da / (da - db)));
+            }
+
+            if (db >= 0 && kept < _spare.Length)
+            {
+                _spare[kept++] = b;
+            }
+
+            (a, da) = (b, db);
+        }
+
+        _spare.AsSpan(0, kept).CopyTo(_near);
+        return kept < 3 ? 0 : kept;
+    }
+}
