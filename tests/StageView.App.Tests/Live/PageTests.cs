@@ -203,8 +203,20 @@ public sealed partial class PageTests(Browser browser)
         await page.Locator("#picture").FocusAsync();
         await keys.PressAsync("Space");
         await Expect(page.Locator("#play-word")).ToHaveTextAsync("Pause");
-        await keys.PressAsync("Space");
+
+        // Held down it is pressed once.
+        await keys.DownAsync("Space");
         await Expect(page.Locator("#play-word")).ToHaveTextAsync("Play");
+        await keys.DownAsync("Space");
+        await keys.DownAsync("Space");
+        await keys.UpAsync("Space");
+        await keys.DownAsync("Shift");
+        await keys.DownAsync("r");
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
+        await keys.DownAsync("r");
+        await keys.UpAsync("r");
+        await keys.UpAsync("Shift");
+        Assert.True(served.Show.Recording);
         Assert.False(served.Show.Playing);
         await page.Locator("#listen").ClickAsync();
         await Expect(page.Locator("#play")).ToBeDisabledAsync();

@@ -98,7 +98,8 @@ function dropTarget() {
 async function select(name, show = true) {
   if (!name) return;
   pickIs(name);
-  took(await link.ask("fixture", { fixture: name }), show);
+  const a = await link.ask("fixture", { fixture: name });
+  if (name === picked) took(a, show);
 }
 
 async function aim(where) {
@@ -270,9 +271,9 @@ link.addEventListener("rig", e => {
   // Fixtures are known by name: one written into the file before the picked one changes every place in the list.
   if (picked && !rig.fixtures.some(f => f.name === picked)) {
     sheet.showGone(picked);
+    pickIs(null);
     stage.letGo();
     stage.selected = null;
-    pickIs(null);
   }
   select(picked, false);
   stage.changed();

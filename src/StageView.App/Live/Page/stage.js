@@ -161,8 +161,8 @@ export class Stage extends EventTarget {
     else if (e.key === "w" || e.key === "W") this.dispatchEvent(new Event("work"));
     else if (e.key === "n" || e.key === "N") this.dispatchEvent(new CustomEvent("step", { detail: 1 }));
     else if (e.key === "p" || e.key === "P") this.dispatchEvent(new CustomEvent("step", { detail: -1 }));
-    else if (e.key === " ") this.dispatchEvent(new Event("play"));
-    else if (e.key === "R" && e.shiftKey) this.dispatchEvent(new Event("record"));
+    else if (e.key === " ") e.repeat || this.dispatchEvent(new Event("play"));
+    else if ((e.key === "R" || e.key === "r") && e.shiftKey) e.repeat || this.dispatchEvent(new Event("record"));
     else return;
     e.preventDefault();
     e.stopPropagation();
