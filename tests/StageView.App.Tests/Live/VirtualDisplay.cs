@@ -79,14 +79,14 @@ internal sealed class VirtualDisplay : IDisposable
         // The last asks the driver anew: only then does it say that the second one is connected.
         foreach (var words in new[] { "--addmode DUMMY1 1024x768", "--output DUMMY1 --mode 1024x768 --right-of DUMMY0", "--query" })
         {
-            using var set = Process.Start(new ProcessStartInfo("/usr/bin/xrandr", words) { RedirectStandardOutput = true, Environment = { ["DISPLAY"] = display.Name } })!;
-            set.StandardOutput.ReadToEnd();
-            set.WaitForExit();
-            Assert.Equal(0, set.ExitCode);
+            display.Arrange(words);
         }
 
         return display;
     }
+
+    /// <summary>The second screen's cable is pulled.</summary>
+    public void PullSecond() => Arrange("--output DUMMY1 --off");
 
     /// <summary>The display goes away under its programs, as when a session ends or a cable's machine is switched off.</summary>
     public void Close()
@@ -103,6 +103,14 @@ internal sealed class VirtualDisplay : IDisposable
     {
         using var import = Process.Start(new ProcessStartInfo("/bin/sh", $"-c \"import -display {Name} -window root '{file}'\"") { RedirectStandardError = true })!;
         import.WaitForExit();
+    }
+
+    private void Arrange(string words)
+    {
+        using var set = Process.Start(new ProcessStartInfo("/usr/bin/xrandr", words) { RedirectStandardOutput = true, Environment = { ["DISPLAY"] = Name } })!;
+        set.StandardOutput.ReadToEnd();
+        set.WaitForExit();
+        Assert.Equal(0, set.ExitCode);
     }
 
     public void Dispose()

@@ -83,6 +83,36 @@ public sealed class WindowTests
     }
 
     [Fact]
+    public async Task A_window_that_filled_a_screen_which_is_gone_comes_back_on_one_that_is_there()
+    {
+        using var display = VirtualDisplay.StartTwo();
+        using var copy = new RigCopy("one-mirror");
+        await using var live = await OpenWindow(display, copy);
+        await Becomes(live, display, Browser.Shot("window-first"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        XWindows.Resize(display.Name, 900, 600);
+        await Becomes(live, display, Browser.Shot("window-first"), _ => XWindows.Largest(display.Name) is { Width: 900, Height: 600 });
+        var before = XWindows.Largest(display.Name);
+        await Press(display, "F12", before.X + 300, before.Y + 300);
+        await Becomes(live, display, Browser.Shot("window-elsewhere"), _ => XWindows.Largest(display.Name) == (1280, 0, 1024, 768));
+
+        // Time for its place to be told; then the process hangs, the cable is pulled, and the process ends without having heard of it.
+        await Task.Delay(2500, TestContext.Current.CancellationToken);
+        var drawing = live.DrawingProcess();
+        await Signal(drawing, "STOP");
+        display.PullSecond();
+        await Signal(drawing, "KILL");
+        await live.SaysWithin("drawing again");
+        await Becomes(live, display, Browser.Shot("window-on-the-screen-left"), shot => XWindows.Largest(display.Name) == before && Mean(shot, before.X + 450, before.Y + 420) > 10);
+    }
+
+    private static async Task Signal(int process, string name)
+    {
+        using var kill = System.Diagnostics.Process.Start("kill", [$"-{name}", $"{process}"]);
+        await kill.WaitForExitAsync(TestContext.Current.CancellationToken);
+        Assert.Equal(0, kill.ExitCode);
+    }
+
+    [Fact]
     public async Task Without_a_display_a_window_that_was_asked_for_is_refused_in_one_line()
     {
         using var copy = new RigCopy("one-mirror");
