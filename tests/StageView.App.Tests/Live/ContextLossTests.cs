@@ -85,7 +85,7 @@ public sealed class ContextLossTests
         await WindowTests.Becomes(live, display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 640, 500) > 10);
         XWindows.Resize(display.Name, 900, 600);
         await WindowTests.Becomes(live, display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 450, 420) > 10 && WindowTests.Mean(shot, 1100, 500) < 1);
-        await Task.Delay(1500, TestContext.Current.CancellationToken);
+        (await WindowTests.AtRest(display, Browser.Shot("window-to-be-lost"))).Dispose();
         graphics.Lose(power: false);
         await live.SaysWithin("was lost: its driver reset it");
         await live.SaysWithin("drawing again");

@@ -59,8 +59,17 @@ internal sealed partial class LiveProcess : IAsyncDisposable
         live._process.EnableRaisingEvents = true;
         live._process.BeginOutputReadLine();
         live._process.BeginErrorReadLine();
-        await live._address.Task.WaitAsync(TimeSpan.FromSeconds(120), TestContext.Current.CancellationToken);
-        return live;
+        try
+        {
+            await live._address.Task.WaitAsync(TimeSpan.FromSeconds(120), TestContext.Current.CancellationToken);
+            return live;
+        }
+        catch
+        {
+            // Left running, it would take the processor from all that comes after.
+            await live.DisposeAsync();
+            throw;
+        }
     }
 
     /// <summary>Waits until a text was said, so many times.</summary>
@@ -80,9 +89,9 @@ internal sealed partial class LiveProcess : IAsyncDisposable
         Assert.Fail($"live never said '{text}', but:\n{Said}");
     }
 
-    /// <summary>The drawing process, its only child.</summary>
+    /// <summary>The drawing process, its only child; <c>/proc</c> lists it with the thread that started it.</summary>
     public int DrawingProcess() =>
-        int.Parse(File.ReadAllText($"/proc/{_process.Id}/task/{_process.Id}/children").Split(' ', StringSplitOptions.RemoveEmptyEntries) is [var child, ..] ? child : ChildOfAnyThread());
+        int.Parse(Directory.EnumerateDirectories($"/proc/{_process.Id}/task").SelectMany(ChildrenOf).First());
 
     public async ValueTask DisposeAsync()
     {
@@ -98,14 +107,27 @@ internal sealed partial class LiveProcess : IAsyncDisposable
             catch (OperationCanceledException)
             {
                 _process.Kill(entireProcessTree: true);
+
+                // Its folder is deleted next, and it may still be writing into it.
+                await _process.WaitForExitAsync(CancellationToken.None);
             }
         }
 
         _process.Dispose();
     }
 
-    private string ChildOfAnyThread() =>
-        Directory.EnumerateDirectories($"/proc/{_process.Id}/task").SelectMany(t => File.ReadAllText(Path.Combine(t, "children")).Split(' ', StringSplitOptions.RemoveEmptyEntries)).First();
+    private static string[] ChildrenOf(string thread)
+    {
+        try
+        {
+            return File.ReadAllText(Path.Combine(thread, "children")).Split(' ', StringSplitOptions.RemoveEmptyEntries);
+        }
+        catch (IOException)
+        {
+            // A thread of the pool may end between being listed and being read.
+            return [];
+        }
+    }
 
     private void Heard(string? line)
     {

@@ -3,7 +3,9 @@ using System.Net.Sockets;
 using System.Numerics;
 using StageView.App.Live;
 using StageView.Wire;
+using StageView.Wire.ArtNet;
 using StageView.Wire.E131;
+using StageView.Wire.Time;
 
 namespace StageView.App.Tests.Live;
 
@@ -194,28 +196,64 @@ public sealed class LiveShowTests : IDisposable
     public async Task A_look_that_is_tried_is_read_again_when_it_is_saved_and_the_last_good_one_stays_on_a_fault()
     {
         var file = Path.Combine(_copy.Folder, "full.look.jsonc");
-        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await Save(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""");
         using var show = Start();
         Assert.True(show.TryLook("full").Ok);
         double Lux() => ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings.Sum(l => l.Lux);
         var full = Lux();
         Assert.True(full > 100);
-        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 0.5 }] }""", TestContext.Current.CancellationToken);
+        await Save(file, """{ "set": [{ "fixtures": "1", "dimmer": 0.5 }] }""");
         await Becomes(() => Says("the look full was saved and is read again"));
         var half = Lux();
         Assert.InRange(half, 1, .9 * full);
-        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1" "dimmer": 0 }] }""", TestContext.Current.CancellationToken);
+        await Save(file, """{ "set": [{ "fixtures": "1" "dimmer": 0 }] }""");
         await Becomes(() => Says("the look full was saved and can't be used: no line of it can be used: full.look.jsonc line 1") && Says("a comma may be missing before it (the last good one stays)"));
         Assert.Equal(half, Lux());
-        await File.WriteAllTextAsync(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await Save(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""");
         await Becomes(() => Math.Abs(Lux() - full) < 1);
 
         // Left alone once something else is shown.
         Assert.True(show.Listen().Ok);
-        await File.WriteAllTextAsync(file, "{}", TestContext.Current.CancellationToken);
+        await Save(file, "{}");
         await Task.Delay(300, TestContext.Current.CancellationToken);
         Assert.Equal("network", show.State().Source);
         Assert.False(Says("can't be used", times: 2));
+    }
+
+    [Theory]
+    [InlineData("read again in")]
+    [InlineData("the size asked for is reached")]
+    public async Task A_thread_that_a_slow_disk_holds_when_the_show_ends_comes_to_its_own_end(string held)
+    {
+        using var disk = new ManualResetEventSlim();
+        Thread? slow = null;
+        _journal.Added += e =>
+        {
+            if (e.Text.Contains(held, StringComparison.Ordinal))
+            {
+                Volatile.Write(ref slow, Thread.CurrentThread);
+                disk.Wait();
+            }
+        };
+        using (IDisposable show = held == "read again in" ? Start() : Recording())
+        {
+            await File.AppendAllTextAsync(_copy.File, "\n", TestContext.Current.CancellationToken);
+            await Becomes(() => Volatile.Read(ref slow) is not null);
+        }
+
+        // Let through only now: the one who ended the show waited a while for it, and no longer. An exception would end the process.
+        disk.Set();
+        Assert.True(slow!.Join(TimeSpan.FromSeconds(30)));
+
+        NightRecorder Recording()
+        {
+            var recorder = new NightRecorder(_copy.Folder, _clock, _journal, mostBytes: 1);
+            Assert.True(recorder.Start().Ok);
+            var packet = new byte[ArtTimeCode.Length];
+            ArtTimeCode.Write(packet, Timecode.FromFrameNumber(0, TimecodeRate.Ebu25));
+            recorder.OnDatagram(default, default, default, packet);
+            return recorder;
+        }
     }
 
     [Fact]
@@ -246,6 +284,13 @@ public sealed class LiveShowTests : IDisposable
             Listen = listen is null ? [] : [listen], E131Port = sacn == 0 ? FreePort.Udp() : sacn, ArtNetPort = artNet == 0 ? FreePort.Udp() : artNet,
         },
         _journal, _clock);
+
+    /// <summary>Saves as careful editors do: who looks while a file is written in its place may find it empty, and the journal has a line for that.</summary>
+    private static async Task Save(string file, string text)
+    {
+        await File.WriteAllTextAsync(file + ".new", text, TestContext.Current.CancellationToken);
+        File.Move(file + ".new", file, overwrite: true);
+    }
 
     private bool Says(string text, int times = 1) => _journal.Newest(1000).Count(e => e.Text.Contains(text, StringComparison.Ordinal)) >= times;
 

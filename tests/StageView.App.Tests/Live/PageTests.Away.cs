@@ -89,6 +89,38 @@ public sealed partial class PageTests
     }
 
     [Fact]
+    public async Task An_answer_that_the_saved_rig_file_overtook_brings_no_fixture_back()
+    {
+        using var given = new ManualResetEventSlim();
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+
+        // The file is saved without it while its answer is on its way.
+        served.Show.OnItsWay = name =>
+        {
+            if (name == "Spot 7")
+            {
+                served.Show.OnItsWay = null;
+                served.Show.Save([.. served.Show.Fixtures.Where(f => f != name)], ["house"]);
+                given.Wait(TimeSpan.FromSeconds(15));
+            }
+        };
+        await page.Locator("#find").FillAsync("Spot 7");
+        await page.Locator("#found button").ClickAsync();
+        await Expect(page.Locator("#cameras option")).ToHaveCountAsync(1);
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("Spot 7 is not in the rig file any more");
+        given.Set();
+
+        // Answered after it.
+        await page.Locator("#find").FillAsync("Spot 12");
+        await Expect(page.Locator("#found button")).ToContainTextAsync("Spot 12");
+        await Expect(page.Locator("#fixture")).ToHaveTextAsync("✕ Spot 7 is not in the rig file any more. Click another head, or find it here.");
+        await Expect(page.Locator("#place-form")).ToBeHiddenAsync();
+        Assert.Equal(0, await page.Locator("#marks .ring").CountAsync());
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_lost_server_is_said_and_found_again()
     {
         var served = await ServedShow.Start();

@@ -176,6 +176,7 @@ public sealed partial class PageTests
         await Expect(page.Locator("#scrub-at")).ToHaveTextAsync("0:00.0");
         await page.Locator("#record").TapAsync();
         await Expect(page.Locator("#record-word")).ToHaveTextAsync("Stop, 12:34");
+        await Expect(page.Locator("#said")).ToHaveTextAsync("recording");
         Assert.True((await page.Locator("#scrub").BoundingBoxAsync())!.Width > 80, "the place in the capture is too short to be dragged");
         Assert.Equal(2, await page.EvaluateAsync<int>("new Set([...document.querySelectorAll('#timebar > *')].map(e => { const r = e.getBoundingClientRect(); return Math.round((r.top + r.bottom) / 8); })).size"));
         // What is said lies whole over the picture, and a failure does not look like a success.

@@ -45,6 +45,9 @@ internal sealed class SyntheticShow : ILiveShow
 
     public bool Playing { get; private set; }
 
+    /// <summary>Called once a fixture's answer is made, before it is given.</summary>
+    public Action<string>? OnItsWay { get; set; }
+
     /// <summary>No fixture is told about.</summary>
     public bool Mute { get; set; }
 
@@ -77,12 +80,12 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under]) : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
 
-    public Reply Fixture(string name) => Fixtures.Contains(name) && !Mute
-        ? Reply.Done("", new FixtureCard(name, "101", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
-            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", ""),
-                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"), new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
-            Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21), new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
-        : Reply.Refuse("no such fixture");
+    public Reply Fixture(string name)
+    {
+        var card = Card(name);
+        OnItsWay?.Invoke(name);
+        return card;
+    }
 
     public Reply Find(string text) => Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Name).ToArray());
 
@@ -168,6 +171,13 @@ internal sealed class SyntheticShow : ILiveShow
         Measuring = on;
         return Reply.Done("");
     }
+
+    private Reply Card(string name) => Fixtures.Contains(name) && !Mute
+        ? Reply.Done("", new FixtureCard(name, "101", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
+            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", ""),
+                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"), new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
+            Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21), new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
+        : Reply.Refuse("no such fixture");
 }
 
 /// <summary>Paints the level as grey, with noise so that packing has work to do.</summary>

@@ -26,8 +26,10 @@ public sealed class ViewerTests
         using var socket = await served.Connect();
         await ServedShow.Say(socket, View(320, 180));
         var pictures = new List<byte[]>();
-        var states = 0;
-        while (states < 6)
+        var (states, since) = (0, 0);
+
+        // Six states, a second and a half, after the second one; a busy machine may take long for the first two.
+        while (since < 6 && states < 120)
         {
             served.Show.Level = (served.Show.Level + 1) % 200;
             var (type, bytes) = await ServedShow.Hear(socket);
@@ -38,10 +40,11 @@ public sealed class ViewerTests
             else if (Encoding.UTF8.GetString(bytes).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal))
             {
                 states++;
+                since += pictures.Count > 1 ? 1 : 0;
             }
         }
 
-        Assert.InRange(pictures.Count, 1, 2);
+        Assert.Equal(2, pictures.Count);
         served.Show.Level = 240;
         await ServedShow.Say(socket, new { @do = "shown", n = FrameHeader.Read(pictures[^1]).Number });
 
@@ -67,7 +70,7 @@ public sealed class ViewerTests
         await ServedShow.Say(socket, View(320, 180));
         var (states, pictures, last) = (0, 0, Array.Empty<byte>());
 
-        // At rest means: ten states in a row, two and a half seconds, without a picture.
+        // At rest means: ten states in a row, two and a half seconds, without a picture. A busy machine may take longer than that for the first two.
         await ServedShow.HearUntil(socket, (t, b) =>
         {
             if (t == WebSocketMessageType.Binary)
@@ -76,7 +79,7 @@ public sealed class ViewerTests
             }
 
             states += t == WebSocketMessageType.Text && Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0;
-            return states == 10;
+            return states == (pictures < 2 ? 120 : 10);
         });
         Assert.InRange(pictures, 2, 40);
         Assert.Equal((320, 180), (FrameHeader.Read(last).Width, FrameHeader.Read(last).Height));
@@ -222,47 +225,6 @@ public sealed class ViewerTests
         await ServedShow.HearUntil(sockets[^1], (t, _) => t == WebSocketMessageType.Binary);
         sockets.ForEach(s => s.Dispose());
         await Until(() => served.Server.Viewers == 0);
-    }
-
-    [Fact]
-    public async Task Slow_readers_are_let_go_and_cost_no_memory()
-    {
-        await using var served = await ServedShow.Start(new LiveServerOptions { SendPatience = TimeSpan.FromSeconds(1), MostViewers = 8 });
-        var before = GC.GetTotalMemory(forceFullCollection: true);
-        var sockets = new List<ClientWebSocket>();
-        for (var i = 0; i < 6; i++)
-        {
-            var socket = await served.Connect();
-            sockets.Add(socket);
-            await ServedShow.Say(socket, View(1280, 720));
-        }
-
-        // They never read, and claim to have shown everything, so that pictures keep coming.
-        var n = 0u;
-        var from = TimeProvider.System.GetTimestamp();
-        while (served.Server.Viewers > 0 && TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(2))
-        {
-            served.Show.Level = (served.Show.Level + 1) % 200;
-            n++;
-            foreach (var socket in sockets.Where(s => s.State == WebSocketState.Open))
-            {
-                try
-                {
-                    await ServedShow.Say(socket, new { @do = "shown", n = n * 10 });
-                }
-                catch (Exception e) when (e is WebSocketException or IOException or OperationCanceledException)
-                {
-                    // Let go, as wanted.
-                }
-            }
-
-            await Task.Delay(10, TestContext.Current.CancellationToken);
-        }
-
-        Assert.Equal(0, served.Server.Viewers);
-        Assert.Contains(served.Journal.Newest(100), e => e.Text.Contains("took nothing", StringComparison.Ordinal));
-        sockets.ForEach(s => s.Dispose());
-        Assert.InRange(GC.GetTotalMemory(forceFullCollection: true) - before, long.MinValue, 40L << 20);
     }
 
     [Fact]

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 
 namespace StageView.App.Tests.Live;
@@ -5,6 +6,9 @@ namespace StageView.App.Tests.Live;
 /// <summary>What a window manager and a hand on the keyboard would do to windows of a display, through libX11 and libXtst.</summary>
 internal static partial class XWindows
 {
+    // A window may go between being listed and being asked about. Xlib's own handler ends the process then, and all tests with it.
+    static unsafe XWindows() => _ = XSetErrorHandler(&Refused);
+
     /// <summary>Gives the display's first viewable window another size.</summary>
     public static unsafe void Resize(string display, int width, int height)
     {
@@ -37,8 +41,10 @@ internal static partial class XWindows
             _ = XQueryTree(d, XDefaultRootWindow(d), out _, out _, out var children, out var count);
             for (var i = 0; i < count; i++)
             {
-                _ = XGetGeometry(d, children[i], out _, out var x, out var y, out var w, out var h, out _, out _);
-                best = w * h > best.Width * best.Height ? (x, y, (int)w, (int)h) : best;
+                if (XGetGeometry(d, children[i], out _, out var x, out var y, out var w, out var h, out _, out _) != 0)
+                {
+                    best = w * h > best.Width * best.Height ? (x, y, (int)w, (int)h) : best;
+                }
             }
 
             return best;
@@ -93,6 +99,12 @@ internal static partial class XWindows
             _ = XCloseDisplay(d);
         }
     }
+
+    [UnmanagedCallersOnly(CallConvs = [typeof(CallConvCdecl)])]
+    private static int Refused(nint display, nint error) => 0;
+
+    [DllImport("libX11.so.6")]
+    private static extern unsafe nint XSetErrorHandler(delegate* unmanaged[Cdecl]<nint, nint, int> handler);
 
     [DllImport("libX11.so.6")]
     private static extern int XGetGeometry(nint display, nuint drawable, out nuint root, out int x, out int y, out uint width, out uint height, out uint border, out uint depth);

@@ -79,8 +79,9 @@ public sealed class NetworkVerbsTests
         Assert.Contains("nothing wrong was found", text, StringComparison.Ordinal);
         Assert.Contains("'de\uFFFD[2Jsk' at 127.0.0.1", text, StringComparison.Ordinal);
         Assert.DoesNotContain('\u001b', text);
-        Assert.Matches(@"timecode 01:00:0\d:\d\d \(25 frames/s, runs\) from 127\.0\.0\.1", text);
-        Assert.Contains("starts at 01:00:0", text, StringComparison.Ordinal);
+        // Sent from before the command has started, which takes a busy machine long.
+        Assert.Matches(@"timecode 01:00:\d\d:\d\d \(25 frames/s, runs\) from 127\.0\.0\.1", text);
+        Assert.Contains("starts at 01:00:", text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -110,7 +111,7 @@ public sealed class NetworkVerbsTests
         var file = folder.File("night.pcapng");
         using (var record = CommandRun.Start("record", OneBeam, "--address", Host, "--out", file))
         {
-            for (var n = 0; n < 300 && !(File.Exists(file) && new FileInfo(file).Length > 0); n++)
+            for (var n = 0; n < 1200 && !(File.Exists(file) && new FileInfo(file).Length > 0); n++)
             {
                 await Task.Delay(50, TestContext.Current.CancellationToken);
             }
@@ -119,7 +120,7 @@ public sealed class NetworkVerbsTests
             using var socket = Sender();
             var other = new Cid(0x7E57, 0x9999);
             // The file is there before the listening is: what counts begins when a first packet has come through.
-            for (var n = 0; n < 300 && !CaptureReader.Read(file).Any(); n++)
+            for (var n = 0; n < 1200 && !CaptureReader.Read(file).Any(); n++)
             {
                 Level(socket, 0, cid: other);
                 await Task.Delay(50, TestContext.Current.CancellationToken);
@@ -131,7 +132,7 @@ public sealed class NetworkVerbsTests
                 await Task.Delay(5, TestContext.Current.CancellationToken);
             }
 
-            Assert.True(SpinWait.SpinUntil(() => Ours(file) == 100, TimeSpan.FromSeconds(10)), $"{Ours(file)} of 100");
+            Assert.True(SpinWait.SpinUntil(() => Ours(file) == 100, TimeSpan.FromSeconds(60)), $"{Ours(file)} of 100");
             // SIGKILL: it gets no chance to close the file.
             record.Kill(entireProcessTree: true);
             await record.WaitForExitAsync(TestContext.Current.CancellationToken);
@@ -152,7 +153,7 @@ public sealed class NetworkVerbsTests
         Assert.Equal(0, run.ExitCode);
         using var answer = JsonDocument.Parse(run.Output);
         Assert.InRange(answer.RootElement.GetProperty("sent").GetInt32(), 100, 100_000);
-        Assert.True(SpinWait.SpinUntil(() => live.Read(m => m.Health()).Universes.SelectMany(u => u.Sources).Any(s => s.Cid == s_desk.ToString() && s.Packets == 100 && s.Missing == 0), TimeSpan.FromSeconds(5)));
+        Assert.True(SpinWait.SpinUntil(() => live.Read(m => m.Health()).Universes.SelectMany(u => u.Sources).Any(s => s.Cid == s_desk.ToString() && s.Packets == 100 && s.Missing == 0), TimeSpan.FromSeconds(60)));
     }
 
     private static int Ours(string file) =>

@@ -86,11 +86,21 @@ public sealed class RenderVerbTests
         using var folder = new TempFolder();
         var file = folder.File("made.pcap");
         using var tcpdump = StartTool("tcpdump", "-i", "lo", "-w", file, "-U", "--immediate-mode", "udp", "port", "5568");
-        await Task.Delay(1500, TestContext.Current.CancellationToken);
-        Assert.SkipWhen(tcpdump.HasExited, "tcpdump may not capture on this machine's loopback");
-        using (var sender = Sender(module, 7002, "unicast", 100))
+        string? said;
+        while ((said = await tcpdump.StandardError.ReadLineAsync(TestContext.Current.CancellationToken)) is not null && !said.Contains("listening on", StringComparison.Ordinal))
         {
-            await Task.Delay(1500, TestContext.Current.CancellationToken);
+        }
+
+        Assert.SkipWhen(said is null, "tcpdump may not capture on this machine's loopback");
+        using (var sender = await Sender(module, 7002, "unicast", 100))
+        {
+            var from = TimeProvider.System.GetTimestamp();
+            while (!(File.Exists(file) && Wire.Capture.CaptureReader.Read(file).Skip(10).Any()))
+            {
+                Assert.True(TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(1), "tcpdump wrote nothing of what is sent");
+                await Task.Delay(100, TestContext.Current.CancellationToken);
+            }
+
             sender.Kill();
         }
 
@@ -163,8 +173,9 @@ public sealed class RenderVerbTests
 
     private static async Task<PngFile> Listened(string rig, string png, string module, string how, int percent)
     {
+        // Sending already: on a busy machine it may start later than the listening ends.
+        using var sender = await Sender(module, 7001, how, percent);
         using var render = CommandRun.Start("render", rig, "--listen", "4", "--size", "160x90", "--out", png);
-        using var sender = Sender(module, 7001, how, percent);
         await render.WaitForExitAsync(TestContext.Current.CancellationToken);
         sender.Kill();
         var errors = await render.StandardError.ReadToEndAsync(TestContext.Current.CancellationToken);
@@ -174,16 +185,21 @@ public sealed class RenderVerbTests
         return PngFile.Of(png);
     }
 
-    private static Process Sender(string module, int universe, string how, int percent)
+    /// <summary>A sender that has begun to send.</summary>
+    private static async Task<Process> Sender(string module, int universe, string how, int percent)
     {
         var to = how == "unicast" ? "useUnicastDestination: '127.0.0.1'" : "iface: '127.0.0.1'";
         var payload = string.Join(", ", Enumerable.Range(1, 24).Select(a => $"{a}: {percent}"));
         var script = $$"""
             const { Sender } = require({{System.Text.Json.JsonSerializer.Serialize(module)}});
             const s = new Sender({ universe: {{universe}}, reuseAddr: true, {{to}} });
-            setInterval(() => s.send({ payload: { {{payload}} }, sourceName: 'independent', priority: 100 }).catch(() => {}), 50);
+            const send = () => s.send({ payload: { {{payload}} }, sourceName: 'independent', priority: 100 }).catch(() => {});
+            send().then(() => console.log("sending"));
+            setInterval(send, 50);
             """;
-        return StartTool("node", "-e", script);
+        var sender = StartTool("node", "-e", script);
+        Assert.Equal("sending", await sender.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken));
+        return sender;
     }
 
     private static Process StartTool(string tool, params string[] args)

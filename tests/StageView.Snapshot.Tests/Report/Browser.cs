@@ -16,6 +16,8 @@ public sealed class Browser : IAsyncLifetime
             return;
         }
 
+        // Conditions are waited for, however long a busy machine takes; nothing here asserts a time.
+        Assertions.SetDefaultExpectTimeout(60_000);
         _playwright = await Playwright.CreateAsync();
         _browser = await _playwright.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
         {
@@ -52,7 +54,7 @@ public sealed class Browser : IAsyncLifetime
             Offline = true,
         });
         var page = await context.NewPageAsync();
-        page.SetDefaultTimeout(15_000);
+        page.SetDefaultTimeout(60_000);
         await page.GotoAsync(new Uri(file).ToString());
         return page;
     }

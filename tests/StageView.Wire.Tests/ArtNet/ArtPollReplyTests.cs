@@ -33,7 +33,7 @@ public sealed class ArtPollReplyTests
     {
         var options = Ports.Options([.. Enumerable.Range(1, 10)]);
         using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
-        using var asker = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ReceiveTimeout = 3000 };
+        using var asker = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ReceiveTimeout = 60_000 };
         asker.Bind(new IPEndPoint(IPAddress.Loopback, 0));
         // Data on port-address 1 (universe 2), so that its page says so.
         asker.SendTo(Packets.ArtDmx(1, 1, Packets.Levels(512, 9)), new IPEndPoint(IPAddress.Loopback, options.ArtNetPort));

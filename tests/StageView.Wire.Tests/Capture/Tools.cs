@@ -33,7 +33,7 @@ internal static class Tools
         process.StandardInput.Close();
         var error = process.StandardError.ReadToEndAsync();
         var text = process.StandardOutput.ReadToEnd();
-        if (!process.WaitForExit(30_000))
+        if (!process.WaitForExit(90_000))
         {
             process.Kill(entireProcessTree: true);
             Assert.Fail($"{program} did not end");

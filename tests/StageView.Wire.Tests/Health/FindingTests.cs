@@ -241,7 +241,7 @@ public sealed class FindingTests
         using var meters = new WireMeters(live);
         using var socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
         socket.SendTo(Packets.Data(1, 3, 1, Packets.Levels(512, 5)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
-        Assert.True(SpinWait.SpinUntil(() => live.Received == 1, TimeSpan.FromSeconds(5)));
+        Assert.True(SpinWait.SpinUntil(() => live.Received == 1, TimeSpan.FromSeconds(60)));
         var seen = new Dictionary<string, long>();
         using var listener = new MeterListener();
         listener.InstrumentPublished = (instrument, l) =>

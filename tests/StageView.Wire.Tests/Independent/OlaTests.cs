@@ -13,7 +13,7 @@ namespace StageView.Wire.Tests.Independent;
 [Collection("ola")]
 public sealed class OlaTests
 {
-    private static bool Within(Func<bool> condition) => SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(20));
+    private static bool Within(Func<bool> condition) => SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(60));
 
     [Fact]
     public void Olas_levels_and_termination_are_understood()

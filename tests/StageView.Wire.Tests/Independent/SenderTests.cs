@@ -10,7 +10,7 @@ namespace StageView.Wire.Tests.Independent;
 [Collection("sockets")]
 public sealed class SenderTests
 {
-    private static bool Within(Func<bool> condition) => SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(10));
+    private static bool Within(Func<bool> condition) => SpinWait.SpinUntil(condition, TimeSpan.FromSeconds(60));
 
     private static (byte First, byte Last) Levels(LiveSource live, int universe) =>
         live.Read(m => m.TryGetLevels(new UniverseNumber(universe), out var levels) ? (levels[0], levels[511]) : ((byte)0, (byte)0));
@@ -119,15 +119,15 @@ public sealed class SenderTests
                 var filter = $"udp and (dst port {options.E131Port} or dst port {options.ArtNetPort})";
                 if (program == "tcpdump")
                 {
-                    Tools.Run("timeout", ["-s", "INT", "--preserve-status", "10", "tcpdump", "-Z", "root", "-i", .. device.Split(' '), "-U", "-c", "60", "-w", file, filter]);
+                    Tools.Run("timeout", ["-s", "INT", "--preserve-status", "60", "tcpdump", "-Z", "root", "-i", .. device.Split(' '), "-U", "-c", "60", "-w", file, filter]);
                 }
                 else if (program == "dumpcap")
                 {
-                    Tools.Run("timeout", "10", "dumpcap", "-q", "-i", device, "-c", "60", "-w", file, "-f", filter);
+                    Tools.Run("timeout", "60", "dumpcap", "-q", "-i", device, "-c", "60", "-w", file, "-f", filter);
                 }
                 else
                 {
-                    Tools.Run("timeout", "10", "tshark", "-q", "-i", device, "-c", "60", "-F", "pcapng", "-w", file, filter);
+                    Tools.Run("timeout", "60", "tshark", "-q", "-i", device, "-c", "60", "-F", "pcapng", "-w", file, filter);
                 }
             }
 

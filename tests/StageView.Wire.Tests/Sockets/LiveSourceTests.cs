@@ -9,6 +9,9 @@ namespace StageView.Wire.Tests.Sockets;
 [Collection("sockets")]
 public sealed class LiveSourceTests
 {
+    // Conditions are waited for, however long a busy machine takes; nothing here asserts a time.
+    private static readonly TimeSpan s_long = TimeSpan.FromSeconds(60);
+
     private static ListenOptions Options(bool portable, params int[] universes) => Ports.Options(universes) with { Portable = portable };
 
     private static Socket Sender()
@@ -35,7 +38,7 @@ public sealed class LiveSourceTests
         sender.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 11)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
         sender.SendTo(Packets.Data(1, 600, 1, Packets.Levels(512, 66)), new IPEndPoint(E131Numbers.Group(600), options.E131Port));
         sender.SendTo(Packets.ArtDmx(8, 1, Packets.Levels(512, 99)), new IPEndPoint(IPAddress.Loopback, options.ArtNetPort));
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => (Level(live, 1), Level(live, 600), Level(live, 9)) == (11, 66, 99)));
+        Assert.True(Within(s_long, () => (Level(live, 1), Level(live, 600), Level(live, 9)) == (11, 66, 99)));
         Assert.Equal(3, live.Received);
         Assert.Equal(OperatingSystem.IsLinux() ? 0 : -1, live.KernelDrops);
     }
@@ -56,7 +59,7 @@ public sealed class LiveSourceTests
         six.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 61)), new IPEndPoint(IPAddress.IPv6Loopback, options.E131Port));
         using var sender = Sender();
         sender.SendTo(Packets.Data(1, 2, 1, Packets.Levels(512, 41)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => (Level(live, 1), Level(live, 2)) == (61, 41)));
+        Assert.True(Within(s_long, () => (Level(live, 1), Level(live, 2)) == (61, 41)));
         Assert.StartsWith("[::1]:", live.Read(m => m.Health()).Universes[0].Sources.Single().Address, StringComparison.Ordinal);
     }
 
@@ -72,14 +75,14 @@ public sealed class LiveSourceTests
             sender.SendTo(Packets.Data(1, u, 1, Packets.Levels(512, (byte)u)), new IPEndPoint(E131Numbers.Group(u), options.E131Port));
         }
 
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => Enumerable.Range(1, 95).All(u => Level(live, u) == u)));
+        Assert.True(Within(s_long, () => Enumerable.Range(1, 95).All(u => Level(live, u) == u)));
         Assert.Equal(0, Level(live, 96));
         Assert.Equal(95, live.Received);
 
         live.Follow([new UniverseNumber(96), new UniverseNumber(2)]);
         sender.SendTo(Packets.Data(1, 1, 2, Packets.Levels(512, 201)), new IPEndPoint(E131Numbers.Group(1), options.E131Port));
         sender.SendTo(Packets.Data(1, 96, 2, Packets.Levels(512, 202)), new IPEndPoint(E131Numbers.Group(96), options.E131Port));
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 96) == 202));
+        Assert.True(Within(s_long, () => Level(live, 96) == 202));
         Assert.Equal(1, Level(live, 1));
     }
 
@@ -103,15 +106,24 @@ public sealed class LiveSourceTests
 
         Assert.False(SyncTaken());
         Data(1, 7962);
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 1) == 1));
-        Assert.True(Within(TimeSpan.FromSeconds(5), SyncTaken));
+        Assert.True(Within(s_long, () => Level(live, 1) == 1));
+        Assert.True(Within(s_long, SyncTaken));
+
+        // On a busy machine the one that was taken may not be the last one sent: none that is still on its way may release what comes next.
+        long taken;
+        do
+        {
+            taken = live.Read(m => m.Counters.Taken);
+        }
+        while (Within(TimeSpan.FromMilliseconds(200), () => live.Read(m => m.Counters.Taken) > taken));
+
         Data(2, 7962);
         Assert.False(Within(TimeSpan.FromMilliseconds(100), () => Level(live, 1) == 2));
-        Assert.True(SyncTaken());
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 1) == 2));
+        Assert.True(Within(s_long, SyncTaken));
+        Assert.True(Within(s_long, () => Level(live, 1) == 2));
         Data(2, 7962, terminated: true);
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => live.Read(m => m.Health()).Universes.Single().Sources.Single().Standing == SourceStanding.Ended));
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => !SyncTaken()));
+        Assert.True(Within(s_long, () => live.Read(m => m.Health()).Universes.Single().Sources.Single().Standing == SourceStanding.Ended));
+        Assert.True(Within(s_long, () => !SyncTaken()));
     }
 
     [Fact]
@@ -128,7 +140,7 @@ public sealed class LiveSourceTests
         // 127.0.0.9 is on this machine but wasn't named.
         sender.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 50)), new IPEndPoint(IPAddress.Parse("127.0.0.9"), options.E131Port));
         sender.SendTo(Packets.Data(1, 2, 1, Packets.Levels(512, 60)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => Level(live, 2) == 60));
+        Assert.True(Within(s_long, () => Level(live, 2) == 60));
         Assert.Equal(0, Level(live, 1));
     }
 
@@ -153,7 +165,7 @@ public sealed class LiveSourceTests
 
             return 0;
         });
-        Assert.True(Within(TimeSpan.FromSeconds(5), () => live.Received + live.KernelDrops == 2000), $"{live.Received} received, {live.KernelDrops} dropped");
+        Assert.True(Within(s_long, () => live.Received + live.KernelDrops == 2000), $"{live.Received} received, {live.KernelDrops} dropped");
         Assert.InRange(live.KernelDrops, 1000, 1999);
     }
 

@@ -134,8 +134,12 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         }
 
         _waiting.CompleteAdding();
-        _thread?.Join(2000);
-        _waiting.Dispose();
+
+        // One that a slow disk still holds asks whether there is more; its exception would end the process.
+        if (_thread?.Join(2000) != false)
+        {
+            _waiting.Dispose();
+        }
     }
 
     private string PathOf(string name) => Path.Combine(folder, name);

@@ -70,6 +70,8 @@ stage.addEventListener("let-go", () => { sheet.showPlace(stage.selected.at); sel
 
 function took(answer, show) {
   if (!answer.ok) { say(answer); return; }
+  // The rig file may have been saved without it while the answer was on its way.
+  if (!rig?.fixtures.some(f => f.name === answer.data.name)) return;
   if (show) hush();
   pickIs(answer.data.name);
   stage.selected = answer.data;

@@ -81,7 +81,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public void Dispose()
     {
         _stop.Cancel();
-        _housekeeping.Join(3000);
+        var ended = _housekeeping.Join(3000);
         StopListening();
         _recorder.Dispose();
         lock (_stages)
@@ -90,7 +90,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         }
 
         _marker?.Dispose();
-        _stop.Dispose();
+
+        // One that a slow disk still holds asks for it once more; its exception would end the process.
+        if (ended)
+        {
+            _stop.Dispose();
+        }
     }
 
     private void Wake()
