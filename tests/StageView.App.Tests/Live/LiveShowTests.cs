@@ -239,6 +239,11 @@ public sealed class LiveShowTests : IDisposable
         {
             await File.AppendAllTextAsync(_copy.File, "\n", TestContext.Current.CancellationToken);
             await Becomes(() => Volatile.Read(ref slow) is not null);
+            if (show is NightRecorder recorder)
+            {
+                // Pages still hear of it.
+                Assert.False(await Task.Run(() => recorder.State().On, TestContext.Current.CancellationToken).WaitAsync(TimeSpan.FromMinutes(1), TestContext.Current.CancellationToken));
+            }
         }
 
         // Let through only now: the one who ended the show waited a while for it, and no longer. An exception would end the process.

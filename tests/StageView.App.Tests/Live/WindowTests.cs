@@ -92,8 +92,8 @@ public sealed class WindowTests
         await Press(display, "F12", before.X + 300, before.Y + 300);
         await Becomes(live, display, Browser.Shot("window-elsewhere"), _ => XWindows.Largest(display.Name) == (1280, 0, 1024, 768));
 
-        // Time for its place to be told; then the process hangs, the cable is pulled, and the process ends without having heard of it.
-        await Task.Delay(2500, TestContext.Current.CancellationToken);
+        // Its place was told; then the process hangs, the cable is pulled, and the process ends without having heard of it.
+        using var stood = await AtRest(display, Browser.Shot("window-elsewhere"));
         var drawing = live.DrawingProcess();
         await Signal(drawing, "STOP");
         display.PullSecond();

@@ -15,6 +15,7 @@ namespace StageView.App.Live;
 internal sealed class NightRecorder(string folder, TimeProvider clock, NightJournal journal, long mostBytes = 4L << 30) : IDatagramTap, IDisposable
 {
     private const int MostWaiting = 200_000;
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
     private readonly Lock _gate = new();
     private readonly ConcurrentDictionary<string, double> _lengths = new(StringComparer.Ordinal);
     private readonly BlockingCollection<Waiting> _waiting = new(MostWaiting);
@@ -27,16 +28,17 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
     private string _name = "";
     private string? _trouble;
     private volatile bool _on;
+    private volatile bool _finishing;
 
     public string Folder => folder;
 
+    /// <summary>As of now. Asks for no lock: a disk that hangs holds the gate, and pages would hear nothing more.</summary>
     public RecorderState State()
     {
-        lock (_gate)
-        {
-            return new RecorderState(_on, _on ? _name : null, _on ? clock.GetElapsedTime(_start).TotalSeconds : 0, _on ? _recorder?.Bytes ?? 0 : 0,
-                _trouble ?? (_dropped > 0 ? $"{_dropped} packets were not recorded: the disk is too slow" : null));
-        }
+        var on = _on;
+        var dropped = Interlocked.Read(ref _dropped);
+        return new RecorderState(on, on ? _name : null, on ? clock.GetElapsedTime(_start).TotalSeconds : 0, on ? _recorder?.Bytes ?? 0 : 0,
+            _trouble ?? (dropped > 0 ? $"{dropped} packets were not recorded: the disk is too slow" : null));
     }
 
     public Reply Start()
@@ -46,6 +48,11 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
             if (_on)
             {
                 return Reply.Refuse($"{_name} is being recorded already");
+            }
+
+            if (_finishing)
+            {
+                return Reply.Refuse($"{_name} is still being written: the disk is too slow");
             }
 
             try
@@ -81,14 +88,23 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
                 return Reply.Refuse("nothing is being recorded");
             }
 
-            _on = false;
+            (_on, _finishing) = (false, true);
         }
 
-        using var written = new ManualResetEventSlim();
-        _waiting.Add(new Waiting(default, default, default, null, 0, written));
-        written.Wait(TimeSpan.FromSeconds(10));
-        journal.Say("recorder", $"{_name} is finished");
-        return Reply.Done($"{_name} is finished");
+        var written = new ManualResetEventSlim();
+        if (!_waiting.TryAdd(new Waiting(default, default, default, null, 0, written), Patience))
+        {
+            (_on, _finishing) = (_recorder is not null, false);
+            return Told(Reply.Refuse($"{_name} is not stopped: the disk takes nothing; try again"));
+        }
+
+        return Told(written.Wait(Patience) ? Reply.Done($"{_name} is finished") : Reply.Refuse($"{_name} is not finished yet: the disk is too slow; what waits is still being written"));
+    }
+
+    private Reply Told(Reply answer)
+    {
+        journal.Say("recorder", answer.Text);
+        return answer;
     }
 
     /// <summary>Times count from the recording's start by our own clock: listening that is begun anew counts from zero again.</summary>
@@ -185,6 +201,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
             if (next.Finish is { } finish)
             {
                 Close();
+                _finishing = false;
                 finish.Set();
                 return;
             }
