@@ -69,7 +69,8 @@ internal sealed class ServedShow : IAsyncDisposable
     /// <summary>Reads on, acknowledging pictures and pings as a page does, until something fits.</summary>
     public static async Task<byte[]> HearUntil(ClientWebSocket socket, Func<WebSocketMessageType, byte[], bool> fits, bool acknowledge = true)
     {
-        while (true)
+        // Only what never comes is waited for so long: a fault must fail, not hang.
+        for (var from = TimeProvider.System.GetTimestamp(); TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(5);)
         {
             var (type, bytes) = await Hear(socket);
             if (type == WebSocketMessageType.Close)
@@ -87,6 +88,8 @@ internal sealed class ServedShow : IAsyncDisposable
                 return bytes;
             }
         }
+
+        throw new TimeoutException("what was waited for did not come within five minutes");
     }
 
     public static async Task<JsonElement> Ask(ClientWebSocket socket, int id, object message)
