@@ -179,7 +179,7 @@ public sealed class ViewTests(Rendering gl)
                 continue;
             }
 
-            var reaches = StopFinder.InCone(to, axis, radius, (float)Math.Cos(half), (float)Math.Sin(half));
+            var reaches = BeamPyramid.InCone(to, axis, radius, (float)Math.Cos(half), (float)Math.Sin(half));
             Assert.Equal(off < half, reaches);
             (inside, outside) = (inside + (reaches ? 1 : 0), outside + (reaches ? 0 : 1));
         }

@@ -6,22 +6,14 @@ namespace StageView.Render;
 /// <summary>Looks for what ends, and what stands in, some of a moment's beams, for <see cref="BeamStops"/>; each works by itself.</summary>
 internal sealed class StopFinder(Occluders occluders)
 {
-    private const int Rays = 12;
     private const int MostCorners = 64;
     private readonly Growing<BeamShape> _shapes = new();
     private readonly Growing<BeamStops.Caster> _casters = new();
-    private readonly Vector3[] _rays = new Vector3[Rays + Outline.MaxVertices];
-    private readonly Vector4[] _sides = new Vector4[Rays + Outline.MaxVertices];
-    private readonly Vector3[] _window = new Vector3[Outline.MaxVertices];
-    private readonly Vector3[] _hull = new Vector3[2 * (Rays + Outline.MaxVertices)];
     private readonly Vector3[] _unfolded = new Vector3[MostCorners];
     private readonly List<int> _standing = [];
     private readonly List<(float Least, int Occluder)> _near = [];
+    private readonly BeamPyramid _pyramid = new();
     private readonly PyramidCut _cut = new();
-    private int _edges;
-    private int _windows;
-    private float _cos;
-    private float _sin;
 
     /// <summary>The beams, in their order, and the parts of lamps; casters are counted from this finder's own first.</summary>
     public ReadOnlySpan<BeamShape> Shapes => _shapes.Span;
@@ -95,7 +87,7 @@ internal sealed class StopFinder(Occluders occluders)
     /// <param name="window">Corners that the light goes through, about the axis; empty for a cone alone.</param>
     private BeamStops.Stop Find(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window)
     {
-        Enter(beam, window);
+        _pyramid.Enter(beam, window);
         var first = _casters.Count;
         var end = Vector4.Zero;
         LastLeg(moment, beam, window, ref end);
@@ -106,44 +98,6 @@ internal sealed class StopFinder(Occluders occluders)
 
         return new BeamStops.Stop(end, first, _casters.Count - first, ClearTo(beam, _casters.Span[first..]));
     }
-
-    /// <summary>What is asked again and again of one beam: the pyramid around it and the one through its window.</summary>
-    private void Enter(in Beam beam, ReadOnlySpan<Vector3> window)
-    {
-        var side = Vector3.Cross(beam.Axis, beam.Up);
-        var tan = MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.5f)) / MathF.Cos(MathF.PI / Rays);
-        for (var i = 0; i < Rays; i++)
-        {
-            var (sin, cos) = MathF.SinCos(2 * MathF.PI * i / Rays);
-            _rays[i] = beam.Axis + (((beam.Up * cos) + (side * sin)) * tan);
-        }
-
-        for (var i = 0; i < window.Length; i++)
-        {
-            _rays[Rays + i] = window[i] - beam.Apex;
-        }
-
-        _edges = Rays + window.Length;
-        _windows = 0;
-        for (var i = 0; i < _edges; i++)
-        {
-            var last = i < Rays ? Rays - 1 : _edges - 1;
-            var first = i < Rays ? 0 : Rays;
-            var normal = Vector3.Cross(_rays[i], _rays[i == last ? first : i + 1]);
-            _sides[i] = BeamBatch.PlaneThrough(normal, beam.Apex);
-            var length = normal.Length();
-            if (i >= Rays && length > 1e-12f)
-            {
-                _window[_windows++] = normal / length;
-            }
-        }
-
-        (_sin, _cos) = MathF.SinCos(beam.Profile.CutoffRadians);
-    }
-
-    private ReadOnlySpan<Vector3> Ring => _rays.AsSpan(0, Rays);
-
-    private ReadOnlySpan<Vector3> Window => _rays.AsSpan(Rays, _edges - Rays);
 
     /// <summary>Distance along the axis up to which nothing stands in the beam's last leg, m; 0 when an earlier leg is shaded.</summary>
     private float ClearTo(in Beam beam, ReadOnlySpan<BeamStops.Caster> casters)
@@ -175,7 +129,7 @@ internal sealed class StopFinder(Occluders occluders)
                 break;
             }
 
-            nearest = MathF.Min(nearest, _cut.Nearest(beam, occluders.CornersOf(occluders.Items[occluder]), _sides.AsSpan(0, _edges)));
+            nearest = MathF.Min(nearest, _cut.Nearest(beam, occluders.CornersOf(occluders.Items[occluder]), _pyramid.Sides));
         }
 
         return MathF.Max(0, nearest - 0.01f);
@@ -197,7 +151,7 @@ internal sealed class StopFinder(Occluders occluders)
                 continue;
             }
 
-            if (Meets(beam, item.Centre, item.Radius) && !Beyond(item, -front))
+            if (_pyramid.Meets(beam, item.Centre, item.Radius) && !Beyond(item, -front))
             {
                 _standing.Add(i);
             }
@@ -220,7 +174,7 @@ internal sealed class StopFinder(Occluders occluders)
                 }
 
                 var normal = toward < 0 ? -face.Normal : face.Normal;
-                if ((Covers(face, beam.Apex, Ring) || (_edges > Rays && Covers(face, beam.Apex, Window))) && !AnyBehind(front, face, beam.Apex, Ring))
+                if ((Covers(face, beam.Apex, _pyramid.Ring) || (_pyramid.HasWindow && Covers(face, beam.Apex, _pyramid.Window))) && !AnyBehind(front, face, beam.Apex, _pyramid.Ring))
                 {
                     var t = Vector3.Dot(face.Origin - beam.Apex, normal) / Vector3.Dot(beam.Axis, normal);
                     if (t > 0 && t < nearest)
@@ -232,33 +186,15 @@ internal sealed class StopFinder(Occluders occluders)
             }
         }
 
-        Between(beam, front, end);
+        _pyramid.Between(beam, front, end);
         foreach (var i in _standing)
         {
-            if ((end == Vector4.Zero || !Beyond(items[i], -end)) && !Apart(items[i], occluders.CornersOf(items[i])))
+            if ((end == Vector4.Zero || !Beyond(items[i], -end)) && !_pyramid.Apart(items[i], occluders.CornersOf(items[i])))
             {
                 _casters.Add(new BeamStops.Caster(i, 0));
             }
         }
     }
-
-    /// <summary>Takes the stretch between two planes of the pyramids, for <see cref="Apart"/>.</summary>
-    private void Between(in Beam beam, Vector4 near, Vector4 far)
-    {
-        for (var i = 0; i < _edges; i++)
-        {
-            var ray = _rays[i];
-            _hull[2 * i] = beam.Apex + (ray * Along(near, beam.Apex, ray, 0));
-            _hull[(2 * i) + 1] = beam.Apex + (ray * Along(far, beam.Apex, ray, BeamBatch.Range / ray.Length()));
-        }
-    }
-
-    /// <summary>
-    /// True when a plane parts the item, whose corners are given, from the stretch of the beam last given to <see cref="Between"/>: a side
-    /// of the pyramid around the cone or through the window, or a side of the item's box.
-    /// </summary>
-    private bool Apart(in Occluders.Item item, ReadOnlySpan<Vector3> corners) =>
-        ApartFrom(item, corners, 0, Rays) || (_edges > Rays && ApartFrom(item, corners, Rays, _edges));
 
     /// <summary>The item's corners where they seem to be behind the mirrors.</summary>
     private ReadOnlySpan<Vector3> Unfolded(in Occluders.Item item, in Matrix4x4 unfold)
@@ -273,80 +209,12 @@ internal sealed class StopFinder(Occluders occluders)
         return _unfolded.AsSpan(0, count);
     }
 
-    private bool ApartFrom(in Occluders.Item item, ReadOnlySpan<Vector3> corners, int first, int after)
-    {
-        for (var i = first; i < after; i++)
-        {
-            if (AllUnder(_sides[i], corners))
-            {
-                return true;
-            }
-        }
-
-        var hull = _hull.AsSpan(2 * first, 2 * (after - first));
-        if (item.Mirror >= 0)
-        {
-            return OneSide(hull, Vector3.Cross(corners[1] - corners[0], corners[2] - corners[0]), corners[0], corners[0]);
-        }
-
-        var (x, y, z) = (corners[1] - corners[0], corners[2] - corners[0], corners[4] - corners[0]);
-        return OneSide(hull, Vector3.Cross(y, z), corners[0], corners[1]) || OneSide(hull, Vector3.Cross(z, x), corners[0], corners[2])
-            || OneSide(hull, Vector3.Cross(x, y), corners[0], corners[4]);
-    }
-
-    private static float Along(Vector4 plane, Vector3 apex, Vector3 ray, float otherwise)
-    {
-        var slope = Vector3.Dot(new Vector3(plane.X, plane.Y, plane.Z), ray);
-        var t = -Vector4.Dot(plane, new Vector4(apex, 1)) / slope;
-        return t > 0 && float.IsFinite(t) ? t : otherwise;
-    }
-
-    /// <summary>True when all points lie before or all behind the slab between two parallel planes.</summary>
-    private static bool OneSide(ReadOnlySpan<Vector3> points, Vector3 normal, Vector3 onLow, Vector3 onHigh)
-    {
-        var length = normal.Length();
-        if (length < 1e-12f)
-        {
-            return false;
-        }
-
-        normal /= length;
-        var (a, b) = (Vector3.Dot(normal, onLow), Vector3.Dot(normal, onHigh));
-        var (low, high) = (MathF.Min(a, b), MathF.Max(a, b));
-        bool under = true, over = true;
-        foreach (ref readonly var p in points)
-        {
-            var h = Vector3.Dot(normal, p);
-            under &= h <= low + 1e-3f;
-            over &= h >= high - 1e-3f;
-            if (!under && !over)
-            {
-                return false;
-            }
-        }
-
-        return true;
-    }
-
-    private static bool AllUnder(Vector4 plane, ReadOnlySpan<Vector3> points)
-    {
-        foreach (ref readonly var p in points)
-        {
-            if (Vector4.Dot(plane, new Vector4(p, 1)) >= 0)
-            {
-                return false;
-            }
-        }
-
-        return true;
-    }
-
     private void EarlierLegs(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window)
     {
         var leg = beam;
         var unfold = Matrix4x4.Identity;
         var items = occluders.Items;
-        Between(
+        _pyramid.Between(
             beam,
             BeamBatch.PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance)),
             BeamBatch.PlaneThrough(Vector3.Cross(window[1] - window[0], window[2] - window[0]), window[0]));
@@ -367,44 +235,12 @@ internal sealed class StopFinder(Occluders occluders)
                 }
 
                 // The quickest to tell first: most items are nowhere near.
-                if (Meets(beam, Vector3.Transform(item.Centre, unfold), item.Radius) && !Beyond(item, -face) && !Apart(item, Unfolded(item, unfold)))
+                if (_pyramid.Meets(beam, Vector3.Transform(item.Centre, unfold), item.Radius) && !Beyond(item, -face) && !_pyramid.Apart(item, Unfolded(item, unfold)))
                 {
                     _casters.Add(new BeamStops.Caster(i, back));
                 }
             }
         }
-    }
-
-    /// <summary>True when a ball reaches into a cone: its angle off the axis is less than the cone's half-angle and its own together, told by their cosines.</summary>
-    /// <param name="to">From the apex to the ball's middle, m.</param>
-    /// <param name="axis">Unit.</param>
-    /// <param name="radius">Of the ball, m.</param>
-    /// <param name="cos">Of the cone's half-angle, below a right angle.</param>
-    /// <param name="sin">Of the same.</param>
-    internal static bool InCone(Vector3 to, Vector3 axis, float radius, float cos, float sin)
-    {
-        var squared = to.LengthSquared();
-        return squared <= radius * radius || Vector3.Dot(to, axis) > (cos * MathF.Sqrt(squared - (radius * radius))) - (sin * radius);
-    }
-
-    /// <summary>True when a sphere may reach into the beam's cone and window.</summary>
-    private bool Meets(in Beam beam, Vector3 centre, float radius)
-    {
-        var to = centre - beam.Apex;
-        if (!InCone(to, beam.Axis, radius, _cos, _sin))
-        {
-            return false;
-        }
-
-        for (var i = 0; i < _windows; i++)
-        {
-            if (Vector3.Dot(_window[i], to) < -radius)
-            {
-                return false;
-            }
-        }
-
-        return true;
     }
 
     /// <summary>True when all corners have n·X + d at least about 0: wholly on that side, touching allowed.</summary>

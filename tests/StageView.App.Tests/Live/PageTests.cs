@@ -218,8 +218,15 @@ public sealed partial class PageTests(Browser browser)
         await keys.UpAsync("Shift");
         Assert.True(served.Show.Recording);
         Assert.False(served.Show.Playing);
+
+        // Where the picture has no focus these two do nothing (WCAG 2.2, success criterion 2.1.4, character key shortcuts).
+        await page.Locator("#tab-night").FocusAsync();
+        await keys.PressAsync("Shift+R");
+        await keys.PressAsync("w");
+        await Expect(page.Locator("#work")).ToHaveAttributeAsync("aria-pressed", "true");
         await page.Locator("#listen").ClickAsync();
         await Expect(page.Locator("#play")).ToBeDisabledAsync();
+        Assert.True(served.Show.Recording);
         await keys.PressAsync("?");
         await Expect(page.Locator("#keys")).ToBeVisibleAsync();
         await keys.PressAsync("Escape");

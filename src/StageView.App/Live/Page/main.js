@@ -427,7 +427,7 @@ function keepStanding() {
   try { sessionStorage.setItem(standing(), JSON.stringify({ camera: { target, yaw, pitch, distance, fov, ev, work }, chosen: $("cameras").value, panel: sheet.current, picked })); }
   catch { /* This browser keeps nothing for the page. */ }
 }
-addEventListener("pagehide", keepStanding);
+// The HTML standard makes a page hidden before it is unloaded, too.
 document.addEventListener("visibilitychange", () => { if (document.hidden) keepStanding(); });
 
 /** Whether there was something to go back to. */

@@ -140,7 +140,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
         if (show.Rig.Fixtures.FirstOrDefault(f => f.Name == fixture) is not { } dragged)
         {
-            return Reply.Refuse($"the rig has no fixture named {NightJournal.Clean(fixture)}");
+            return Reply.NoFixture(fixture);
         }
 
         if (RayOf(m, view) is not { } ray)

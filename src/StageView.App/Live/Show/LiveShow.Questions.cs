@@ -36,7 +36,7 @@ internal sealed partial class LiveShow
     {
         lock (_stages)
         {
-            return Named(_rig, name) is { } fixture ? Reply.Done("", CardOf(fixture)) : Gone(name);
+            return Named(_rig, name) is { } fixture ? Reply.Done("", CardOf(fixture)) : Reply.NoFixture(name);
         }
     }
 
@@ -66,7 +66,7 @@ internal sealed partial class LiveShow
             head = Named(_rig, fixture);
             if (head is null)
             {
-                return Gone(fixture);
+                return Reply.NoFixture(fixture);
             }
 
             var stage = StageNow(out var at);
@@ -206,7 +206,7 @@ internal sealed partial class LiveShow
         return Reply.Done("", new { captures = CaptureFiles().Select(c => new CaptureLine(c.Key, LengthOf(c.Value))), looks = LookNames() });
     }
 
-    public Reply Move(string fixture, Vector3 position) => Edit(rig => Named(rig, fixture) is { } f ? _editor.Move(rig, f.Index, position) : Gone(fixture));
+    public Reply Move(string fixture, Vector3 position) => Edit(rig => Named(rig, fixture) is { } f ? _editor.Move(rig, f.Index, position) : Reply.NoFixture(fixture));
 
     public Reply Undo() => Edit(_editor.Undo);
 
@@ -333,8 +333,6 @@ internal sealed partial class LiveShow
     }
 
     private static Fixture? Named(RigScene rig, string name) => rig.Fixtures.FirstOrDefault(f => f.Name == name);
-
-    private static Reply Gone(string fixture) => Reply.Refuse($"the rig has no fixture named {NightJournal.Clean(fixture)}");
 
     /// <summary>Call within the gate of the stages.</summary>
     private FixtureCard CardOf(Fixture fixture)

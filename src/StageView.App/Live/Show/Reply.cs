@@ -9,4 +9,6 @@ internal sealed record Reply(bool Ok, string Text, object? Data = null)
     public static Reply Done(string text, object? data = null) => new(true, text, data);
 
     public static Reply Refuse(string why) => new(false, why);
+
+    public static Reply NoFixture(string name) => Refuse($"the rig has no fixture named {NightJournal.Clean(name)}");
 }
