@@ -1,4 +1,5 @@
 using System.CommandLine;
+using StageView.App.Ending;
 using StageView.App.Verbs;
 
 var root = new RootCommand(
@@ -17,7 +18,7 @@ if (parse.Errors.Count > 0)
     }
 
     Console.Error.WriteLine($"stageview: '{string.Join(' ', new[] { "stageview" }.Concat(parse.CommandResult.Command == root ? [] : [parse.CommandResult.Command.Name]))} --help' says how it is asked.");
-    return StageView.App.Exit.WrongQuestion;
+    return Exit.WrongQuestion;
 }
 
 return await parse.InvokeAsync().ConfigureAwait(false);

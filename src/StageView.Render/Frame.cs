@@ -1,5 +1,13 @@
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Contexts;
+using StageView.Render.Passes;
+using StageView.Render.Resources;
+using StageView.Render.Scenery;
+using StageView.Render.Settings;
+using StageView.Render.Shadows;
+using StageView.Render.Views;
 
 namespace StageView.Render;
 

@@ -1,5 +1,13 @@
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Contexts;
+using StageView.Render.Lens;
+using StageView.Render.Output;
+using StageView.Render.Passes;
+using StageView.Render.Resources;
+using StageView.Render.Scenery;
+using StageView.Render.Settings;
+using StageView.Render.Views;
 
 namespace StageView.Render;
 
@@ -12,9 +20,9 @@ public sealed partial class FrameRenderer : IDisposable
     private readonly CompositePass _composite;
     private readonly LensSamples _lens;
     private readonly BloomPass _bloom;
-    private (GpuTexture Radiance, Framebuffer Target) _scene;
+    private (GpuTexture Radiance, FrameTarget Target) _scene;
     private GpuTexture? _screen;
-    private Framebuffer? _screenBuffer;
+    private FrameTarget? _screenBuffer;
     private float[] _linear = [];
 
     /// <param name="context">Stays the caller's: dispose it after the renderer.</param>
@@ -158,7 +166,7 @@ public sealed partial class FrameRenderer : IDisposable
     }
 
     /// <summary>The radiance at the eye, or its mean over the lens.</summary>
-    private (GpuTexture Radiance, Framebuffer Target) Scene(Moment moment, Camera camera, RenderSettings settings)
+    private (GpuTexture Radiance, FrameTarget Target) Scene(Moment moment, Camera camera, RenderSettings settings)
     {
         if (camera.LensDiameter <= 0)
         {
@@ -188,7 +196,7 @@ public sealed partial class FrameRenderer : IDisposable
         _screenBuffer?.Dispose();
         _screen?.Dispose();
         _screen = new GpuTexture(gl, InternalFormat.Rgba8, width, height);
-        _screenBuffer = new Framebuffer(gl, null, _screen);
+        _screenBuffer = new FrameTarget(gl, null, _screen);
     }
 
     // OpenGL's rows run from the bottom, a picture's from the top.

@@ -1,6 +1,9 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Wire;
+using StageView.Light.Colour;
+using StageView.Light.Geometry;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
+using StageView.Wire.Universes;
 
 namespace StageView.Stage;
 

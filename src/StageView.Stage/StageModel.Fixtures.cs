@@ -1,6 +1,12 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Rig.Scene;
+using StageView.Stage.Optics;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
 
 namespace StageView.Stage;
 

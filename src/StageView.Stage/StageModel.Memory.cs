@@ -1,3 +1,6 @@
+using StageView.Stage.Levels;
+using StageView.Stage.State;
+
 namespace StageView.Stage;
 
 /// <remarks>

@@ -1,7 +1,16 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Unfolding;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Content;
+using StageView.Stage.Levels;
+using StageView.Stage.Optics;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
+using StageView.Wire.Universes;
 
 namespace StageView.Stage;
 

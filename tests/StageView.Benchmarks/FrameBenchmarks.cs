@@ -1,9 +1,13 @@
 using System.Diagnostics;
 using System.Globalization;
-using StageView.App.Live;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Live.Pictures;
+using StageView.Live.Shown;
 using StageView.Render;
-using View = StageView.App.Live.View;
+using StageView.Render.Contexts;
+using StageView.Render.Settings;
+using StageView.Render.Views;
+using View = StageView.Live.Shown.View;
 
 namespace StageView.Benchmarks;
 

@@ -1,6 +1,9 @@
 using System.Diagnostics;
-using StageView.Light;
+using StageView.Light.Moments;
 using StageView.Render;
+using StageView.Render.Contexts;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 using StageView.Render.Tests;
 
 namespace StageView.Benchmarks;

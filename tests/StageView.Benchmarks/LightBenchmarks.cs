@@ -1,7 +1,9 @@
 using System.Diagnostics;
 using System.Runtime.InteropServices;
 using StageView.Benchmarks.Light;
-using StageView.Light;
+using StageView.Light.Grids;
+using StageView.Light.Measure;
+using StageView.Light.Rays;
 
 namespace StageView.Benchmarks;
 

@@ -3,7 +3,12 @@ using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
 using SkiaSharp;
-using StageView.App.Live;
+using StageView.Live.Night;
+using StageView.Live.Pictures;
+using StageView.Live.Server;
+using StageView.Live.Shown;
+using StageView.Render;
+using StageView.Rig.Solids;
 
 namespace StageView.Benchmarks;
 
@@ -38,14 +43,14 @@ public static class LiveBenchmarks
         using var input = Console.OpenStandardInput();
         using var output = Console.OpenStandardOutput();
         using var worker = new PicturesWorker(input, output, how.Contains("--window"), how.Contains("--blind"));
-        return worker.Run();
+        return worker.Run() ? 0 : 3;
     }
 
     private static IEnumerable<Figure> Measured(string load)
     {
         using var demo = new LiveDemo(load == "show");
         var (show, journal) = (demo.Show, demo.Journal);
-        var view = View.Start with { Width = 640, Height = 360, Quick = true };
+        var view = Live.Shown.View.Start with { Width = 640, Height = 360, Quick = true };
         var (alone, served, page, window, renderer) = Serve(show, journal, view).GetAwaiter().GetResult();
         Console.WriteLine($"live, {load}: {renderer}");
         var end = load == "fronts" ? "" : "." + load;
@@ -63,7 +68,7 @@ public static class LiveBenchmarks
         }
     }
 
-    private static async Task<(Speed Alone, Speed Served, double? PageMs, (double Ms, double Frame)? Window, string Renderer)> Serve(LiveShow show, NightJournal journal, View view)
+    private static async Task<(Speed Alone, Speed Served, double? PageMs, (double Ms, double Frame)? Window, string Renderer)> Serve(LiveShow show, NightJournal journal, Live.Shown.View view)
     {
         using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { });
         var sheet = new Picture();

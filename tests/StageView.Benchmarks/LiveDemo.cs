@@ -1,6 +1,8 @@
 using System.Net;
 using System.Net.Sockets;
-using StageView.App.Live;
+using StageView.Live.Night;
+using StageView.Live.Shown;
+using StageView.Snapshot.Sets;
 
 namespace StageView.Benchmarks;
 

@@ -1,10 +1,12 @@
 using System.Net;
 using System.Net.Sockets;
-using StageView.App.Compose;
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Rig.Scene;
+using StageView.Show.Sources;
 using StageView.Wire.Capture;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
 
 namespace StageView.Benchmarks;
 

@@ -1,7 +1,7 @@
 using System.Diagnostics;
 using System.Numerics;
 using SkiaSharp;
-using StageView.Render;
+using StageView.Render.Output;
 
 namespace StageView.Benchmarks;
 

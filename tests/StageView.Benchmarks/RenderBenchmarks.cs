@@ -1,6 +1,13 @@
 using System.Diagnostics;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Radiance;
+using StageView.Light.Rays;
 using StageView.Render;
+using StageView.Render.Contexts;
+using StageView.Render.Settings;
 using StageView.Render.Tests;
 
 namespace StageView.Benchmarks;

@@ -5,7 +5,12 @@ using System.Runtime.InteropServices;
 using System.Text;
 using System.Text.Json;
 using System.Xml.Linq;
-using StageView.Rig;
+using StageView.Rig.Assets;
+using StageView.Rig.Checks;
+using StageView.Rig.Mvr;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Show.Rigs;
 
 namespace StageView.Benchmarks;
 

@@ -1,7 +1,10 @@
 using System.Diagnostics;
-using StageView.Wire;
+using StageView.Show.Rigs;
 using StageView.Wire.Capture;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
 
 namespace StageView.Benchmarks;
 

@@ -1,6 +1,10 @@
 using System.Diagnostics;
 using System.Text.Json;
-using StageView.Snapshot;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Sets;
 
 namespace StageView.Benchmarks;
 

@@ -1,7 +1,9 @@
 using System.Diagnostics;
 using System.Globalization;
-using StageView.Wire;
+using StageView.Show.Rigs;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
+using StageView.Wire.Universes;
 
 namespace StageView.Benchmarks;
 

@@ -1,10 +1,13 @@
 using System.Buffers.Binary;
-using StageView.Wire;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
 using StageView.Wire.Health;
+using StageView.Wire.Levels;
 using StageView.Wire.Time;
+using StageView.Wire.Universes;
 
 namespace StageView.Fuzz;
 

@@ -1,5 +1,11 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Radiance;
+using StageView.Light.Rays;
+using StageView.Render.Settings;
 
 namespace StageView.Render.Tests;
 

@@ -1,5 +1,8 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 
 namespace StageView.Render.Tests;
 

@@ -1,5 +1,6 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 
 namespace StageView.Render.Tests;
 

@@ -1,3 +1,5 @@
+using StageView.Render.Settings;
+
 namespace StageView.Render.Tests;
 
 /// <summary>A night has a million frames: none may leave anything behind on the graphics device.</summary>

@@ -1,5 +1,10 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Render.Lens;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 
 namespace StageView.Render.Tests;
 

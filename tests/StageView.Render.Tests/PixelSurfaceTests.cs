@@ -1,5 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 
 namespace StageView.Render.Tests;
 

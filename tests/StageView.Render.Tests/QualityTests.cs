@@ -1,5 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Photometry;
+using StageView.Light.Radiance;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 
 namespace StageView.Render.Tests;
 

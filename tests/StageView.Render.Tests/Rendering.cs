@@ -1,3 +1,5 @@
+using StageView.Render.Contexts;
+
 namespace StageView.Render.Tests;
 
 /// <summary>One context and renderer for all tests; tests that draw are in the collection "gl" and so run one after another.</summary>

@@ -1,5 +1,10 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
 namespace StageView.Render.Tests;
 

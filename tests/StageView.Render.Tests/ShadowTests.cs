@@ -1,5 +1,15 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Radiance;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
+using StageView.Render.Beams;
+using StageView.Render.Output;
+using StageView.Render.Settings;
+using StageView.Render.Shadows;
 
 namespace StageView.Render.Tests;
 

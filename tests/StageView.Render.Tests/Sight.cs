@@ -1,5 +1,5 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
 
 namespace StageView.Render.Tests;
 

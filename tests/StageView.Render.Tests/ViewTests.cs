@@ -1,5 +1,12 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Render.Output;
+using StageView.Render.Passes;
+using StageView.Render.Scenery;
+using StageView.Render.Settings;
+using StageView.Render.Shadows;
+using StageView.Render.Views;
 
 namespace StageView.Render.Tests;
 

@@ -1,3 +1,8 @@
+using StageView.Rig.Archives;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Source;
+
 namespace StageView.Rig.Tests;
 
 public sealed class CompareKeysTests : IDisposable

@@ -1,3 +1,6 @@
+using StageView.Rig.Checks;
+using StageView.Rig.Scene;
+
 namespace StageView.Rig.Tests;
 
 public sealed class DemoRigTests

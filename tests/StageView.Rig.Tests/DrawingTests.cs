@@ -2,6 +2,12 @@ using System.Globalization;
 using System.Numerics;
 using System.Text;
 using System.Xml.Linq;
+using StageView.Ground.Drawings;
+using StageView.Ground.Words;
+using StageView.Paperwork.Drawings;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Solids;
 
 namespace StageView.Rig.Tests;
 

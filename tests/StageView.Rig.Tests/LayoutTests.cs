@@ -1,6 +1,6 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Wire;
+using StageView.Rig.Scene;
+using StageView.Wire.Universes;
 
 namespace StageView.Rig.Tests;
 

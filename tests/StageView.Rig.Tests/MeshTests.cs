@@ -1,4 +1,6 @@
 using System.Numerics;
+using StageView.Rig.Scene;
+using StageView.Rig.Solids;
 
 namespace StageView.Rig.Tests;
 

@@ -2,6 +2,11 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Text;
 using System.Xml.Linq;
+using StageView.Ground.Drawings;
+using StageView.Paperwork.Drawings;
+using StageView.Paperwork.Lists;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
 
 namespace StageView.Rig.Tests;
 

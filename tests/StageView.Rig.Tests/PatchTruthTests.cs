@@ -1,6 +1,10 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.Text;
+using StageView.Paperwork.Patch;
+using StageView.Rig.Checks;
+using StageView.Rig.Profiles;
+using StageView.Rig.Scene;
 
 namespace StageView.Rig.Tests;
 
@@ -63,7 +67,7 @@ public sealed class PatchTruthTests : IDisposable
         foreach (var m in moves)
         {
             var f = rig.Fixtures.First(x => x.Name == m.Fixture);
-            foreach (var (from, count) in Footprint.Occupied(f.Mode, m.Break, m.Proposed.Absolute))
+            foreach (var (from, count) in PatchFootprint.Occupied(f.Mode, m.Break, m.Proposed.Absolute))
             {
                 Assert.All(Enumerable.Range(from, count), a => Assert.True(taken.Add(a), m.Fixture));
             }

@@ -1,4 +1,4 @@
-using StageView.Light;
+using StageView.Rig.Pieces;
 
 namespace StageView.Rig.Tests;
 

@@ -1,4 +1,8 @@
 using System.Globalization;
+using StageView.Light.Geometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
+using StageView.Rig.Tests.Gdtf;
 
 namespace StageView.Rig.Tests;
 

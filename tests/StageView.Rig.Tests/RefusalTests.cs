@@ -1,4 +1,7 @@
 using System.Globalization;
+using StageView.Rig.Archives;
+using StageView.Rig.Scene;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Tests;
 

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using StageView.Rig.Scene;
 
 namespace StageView.Rig.Tests;
 

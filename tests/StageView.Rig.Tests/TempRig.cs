@@ -1,3 +1,8 @@
+using StageView.Rig.Assets;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Source;
+
 namespace StageView.Rig.Tests;
 
 /// <summary>A folder with rig files that goes away again.</summary>

@@ -1,4 +1,7 @@
 using System.Numerics;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Tests;
 

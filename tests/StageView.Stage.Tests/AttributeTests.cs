@@ -1,6 +1,12 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Levels;
+using StageView.Stage.State;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -38,7 +44,7 @@ public sealed class AttributeTests
     [InlineData("Gobo1PosRotate", 120, -120, 0, 120)]
     public void Eight_bits_to_physical(string attribute, float from, float to, int level, float physical)
     {
-        var stage = With(Scene(Head(Channel(3, attribute == "PanRotate" ? 1 : 3, [7], Function(attribute, 0, 255, from, to)))), Levels((7, level)));
+        var stage = With(Scene(Head(Channel(3, attribute == "PanRotate" ? 1 : 3, [7], Function(attribute, 0, 255, from, to)))), TestRig.Levels((7, level)));
         Assert.Equal(physical, stage.Attribute(attribute).Target, MathF.Abs(physical) * 1e-5f + 1e-4f);
     }
 
@@ -51,11 +57,11 @@ public sealed class AttributeTests
     {
         var dimmer = Channel(0, 3, [1], Function("Dimmer", 0, 255, 0, 1) with { Curve = curve });
         var rig = Scene(Hang(Profile(HeadNodes(), [dimmer])));
-        Assert.Equal(share * 10_000, With(rig, Levels((1, 128))).MomentAt(TimeSpan.Zero).Beams.Span[0].FluxLumens, .5f);
+        Assert.Equal(share * 10_000, With(rig, TestRig.Levels((1, 128))).MomentAt(TimeSpan.Zero).Beams.Span[0].FluxLumens, .5f);
         var encoder = new LevelsEncoder(rig);
         for (var raw = 0; raw < 256; raw += 5)
         {
-            var physical = With(rig, Levels((1, raw))).Attribute("Dimmer").Target;
+            var physical = With(rig, TestRig.Levels((1, raw))).Attribute("Dimmer").Target;
             Assert.True(encoder.TrySet(rig.Fixtures[0], "Dimmer", physical, out var why), why);
             Assert.Equal(raw, encoder.LevelsOf(0)[0]);
         }
@@ -73,15 +79,15 @@ public sealed class AttributeTests
             Assert.Equal(10_000, b.FluxLumens, .5f);
         }
 
-        Beam Narrow(int level) => With(rig, Levels((5, 255), (6, 255), (7, level))).MomentAt(TimeSpan.Zero).Beams.Span[0];
+        Beam Narrow(int level) => With(rig, TestRig.Levels((5, 255), (6, 255), (7, level))).MomentAt(TimeSpan.Zero).Beams.Span[0];
     }
 
     [Fact]
     public void An_iris_narrows_the_beam_and_leaves_its_middle_as_bright()
     {
         var rig = Scene(Head(Channel(3, 3, [7], Function("Iris", 0, 255, 0, 1))));
-        var open = With(rig, Levels((5, 255), (6, 255), (7, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0];
-        var half = With(rig, Levels((5, 255), (6, 255), (7, 127))).MomentAt(TimeSpan.Zero).Beams.Span[0];
+        var open = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0];
+        var half = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 127))).MomentAt(TimeSpan.Zero).Beams.Span[0];
         Assert.Equal(open.PeakCandela, half.PeakCandela, open.PeakCandela * 1e-4f);
         Assert.Equal(127 / 255f, half.Profile.HalfBeamRadians / open.Profile.HalfBeamRadians, 1e-3f);
         Assert.Equal(127f / 255 * 127 / 255, half.FluxLumens / open.FluxLumens, .01f);
@@ -91,8 +97,8 @@ public sealed class AttributeTests
     public void Frost_widens_softens_and_takes_a_little()
     {
         var rig = Scene(Head(Channel(3, 3, [7], Function("Frost1", 0, 255, 0, 1)), Channel(4, 3, [8], Function("Zoom", 0, 255, 5, 55))));
-        var clear = With(rig, Levels((5, 255), (6, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0];
-        var frosted = With(rig, Levels((5, 255), (6, 255), (7, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0];
+        var clear = With(rig, TestRig.Levels((5, 255), (6, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0];
+        var frosted = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0];
         Assert.True(frosted.Profile.HalfBeamRadians > 2 * clear.Profile.HalfBeamRadians);
         Assert.Equal(1.8226f, frosted.Profile.HalfFieldRadians / frosted.Profile.HalfBeamRadians, 1e-3f);
         Assert.Equal(.9f * clear.FluxLumens, frosted.FluxLumens, .5f);
@@ -111,7 +117,7 @@ public sealed class AttributeTests
     [InlineData(255, "Half")]
     public void Channel_sets_at_their_borders(int level, string set)
     {
-        var stage = With(ColourRig(), Levels((5, 255), (6, 255), (7, level)));
+        var stage = With(ColourRig(), TestRig.Levels((5, 255), (6, 255), (7, level)));
         Assert.Equal(set, stage.Attribute("Color1").Set);
         var slot = Colours.Slots.First(s => s.Name == set);
         var white = Chromaticity.XyzToRec709(Planckian.White(6504));
@@ -125,7 +131,7 @@ public sealed class AttributeTests
         // 4 slots: 45° of the wheel is half-way from the first to the second.
         var f = Function("Color1WheelIndex", 0, 255, 0, 360) with { Wheel = 0 };
         var profile = Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], f)), [Colours]);
-        var m = With(Scene(Hang(profile)), Levels((5, 255), (6, 255), (7, 32))).MomentAt(TimeSpan.Zero);
+        var m = With(Scene(Hang(profile)), TestRig.Levels((5, 255), (6, 255), (7, 32))).MomentAt(TimeSpan.Zero);
         var share = 32f / 255 * 4;
         var filter = Vector3.Lerp(Vector3.One, Colours.Slots[1].Colour, share);
         var expected = 10_000 * Chromaticity.Luminance(filter * Chromaticity.XyzToRec709(Planckian.White(6504)));
@@ -136,8 +142,8 @@ public sealed class AttributeTests
     public void A_wheel_that_takes_time_passes_the_slots_between()
     {
         var profile = Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], SlotFunction("Color1", 0, 4) with { RealFade = 1.5f })), [Colours]);
-        var stage = With(Scene(Hang(profile)), Levels((5, 255), (6, 255), (7, 0)));
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((5, 255), (6, 255), (7, 255)));
+        var stage = With(Scene(Hang(profile)), TestRig.Levels((5, 255), (6, 255), (7, 0)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((5, 255), (6, 255), (7, 255)));
         // Three slots in 1.5 s: after half a second it stands on the second, red.
         var red = stage.MomentAt(TimeSpan.FromSeconds(1.5)).Beams.Span[0];
         Assert.True(red.Colour.X > 3 && red.Colour.Y < .5f, $"{red.Colour}");
@@ -152,17 +158,17 @@ public sealed class AttributeTests
             HeadChannels(Channel(3, 3, [7], SlotFunction("Gobo1", 0, 3)), Channel(4, 3, [8], Function("Gobo1Pos", 0, 127, 0, 360), Function("Gobo1PosRotate", 128, 255, -90, 90))),
             [Gobos]);
         var rig = Scene([Hang(profile)], [], [], Images);
-        var stage = With(rig, Levels((5, 255), (6, 255), (7, 100), (8, 32)));
+        var stage = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 100), (8, 32)));
         var b = stage.MomentAt(TimeSpan.Zero).Beams.Span[0];
         Assert.Equal((1, 4000f), (b.Gobo.Image, MathF.Round(b.FluxLumens)));
         Assert.Equal(32f / 127 * 2 * MathF.PI, b.Gobo.RotationRadians, 1e-4f);
         Assert.Equal("dots", stage.StateOf(0, TimeSpan.Zero).Emitters[0].Gobo);
         // Turning starts from where it stood: 90°/s for a third of a second is another 30°.
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((5, 255), (6, 255), (7, 100), (8, 255)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((5, 255), (6, 255), (7, 100), (8, 255)));
         b = stage.MomentAt(TimeSpan.FromSeconds(1 + (1 / 3.0))).Beams.Span[0];
         Assert.Equal((32f / 127 * 360) + 30, b.Gobo.RotationRadians * 180 / MathF.PI, .01f);
         // Open again takes nothing.
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(2), Levels((5, 255), (6, 255)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(2), TestRig.Levels((5, 255), (6, 255)));
         Assert.Equal((0, 10_000f), (stage.MomentAt(TimeSpan.FromSeconds(2)).Beams.Span[0].Gobo.Image, MathF.Round(stage.MomentAt(TimeSpan.FromSeconds(2)).Beams.Span[0].FluxLumens)));
     }
 
@@ -171,7 +177,7 @@ public sealed class AttributeTests
     {
         var shake = Function("Gobo1SelectShake", 0, 255, 1, 1) with { Wheel = 0, Sets = [new("Dots", 0, 255, 1, 1, 2)] };
         var rig = Scene([Hang(Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], shake)), [Gobos]))], [], [], Images);
-        var stage = With(rig, Levels((5, 255), (6, 255)));
+        var stage = With(rig, TestRig.Levels((5, 255), (6, 255)));
         var quarter = stage.MomentAt(TimeSpan.FromSeconds(.25)).Beams.Span[0].Gobo.OffsetX;
         var half = stage.MomentAt(TimeSpan.FromSeconds(.5)).Beams.Span[0].Gobo.OffsetX;
         Assert.Equal(.15f, quarter, 1e-4f);
@@ -183,7 +189,7 @@ public sealed class AttributeTests
     {
         var wheel = Function("AnimationWheel1", 0, 255, 0, 1) with { Wheel = 0, Sets = [new("In", 0, 255, 0, 1, 3)] };
         var rig = Scene([Hang(Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], wheel), Channel(4, 3, [8], Function("AnimationWheel1PosRotate", 0, 255, -60, 60))), [Gobos]))], [], [], Images);
-        var b = With(rig, Levels((5, 255), (6, 255), (8, 255))).MomentAt(TimeSpan.FromSeconds(.5)).Beams.Span[0];
+        var b = With(rig, TestRig.Levels((5, 255), (6, 255), (8, 255))).MomentAt(TimeSpan.FromSeconds(.5)).Beams.Span[0];
         Assert.Equal(2, b.Gobo.Image);
         Assert.Equal(30, b.Gobo.RotationRadians * 180 / MathF.PI, .01f);
     }
@@ -193,7 +199,7 @@ public sealed class AttributeTests
     {
         var profile = Profile(
             HeadNodes(), HeadChannels(Channel(3, 3, [7], SlotFunction("Prism1", 0, 2)), Channel(4, 3, [8], Function("Prism1Pos", 0, 255, 0, 360))), [Prisms]);
-        var stage = With(Scene(Hang(profile)), Levels((1, 128), (3, 128), (5, 255), (6, 255), (7, 255)));
+        var stage = With(Scene(Hang(profile)), TestRig.Levels((1, 128), (3, 128), (5, 255), (6, 255), (7, 255)));
         var beams = stage.MomentAt(TimeSpan.Zero).Beams.Span;
         Assert.Equal(5, beams.Length);
         var sum = Vector3.Zero;
@@ -221,7 +227,7 @@ public sealed class AttributeTests
         Assert.Equal(("Wide", 42f), Zoomed(100));
         (string, float) Zoomed(int gobo)
         {
-            var a = With(rig, Levels((8, gobo))).Attribute("Zoom");
+            var a = With(rig, TestRig.Levels((8, gobo))).Attribute("Zoom");
             return (a.Function, a.Target);
         }
 
@@ -239,7 +245,7 @@ public sealed class AttributeTests
         Assert.Equal(10_000f * 128 / 255 * 51 / 255, Flux(RelationKind.Multiply), .5f);
         Assert.Equal(10_000f * 51 / 255, Flux(RelationKind.Override), .5f);
         float Flux(RelationKind kind) =>
-            With(Scene(Hang(Profile(HeadNodes(), [own, master], relations: [new(1, 0, 0, kind)]))), Levels((1, 128), (2, 51))).MomentAt(TimeSpan.Zero).Beams.Span[0].FluxLumens;
+            With(Scene(Hang(Profile(HeadNodes(), [own, master], relations: [new(1, 0, 0, kind)]))), TestRig.Levels((1, 128), (2, 51))).MomentAt(TimeSpan.Zero).Beams.Span[0].FluxLumens;
     }
 
     [Fact]
@@ -257,7 +263,7 @@ public sealed class AttributeTests
             Channel(1, 1, [1], Function("Dimmer", 0, 255, 0, 1)),
             Channel(2, 2, [2], Function("Dimmer", 0, 255, 0, 1)),
         ];
-        var beams = With(Scene(Hang(Profile(nodes, channels))), Levels((1, 255), (2, 102))).MomentAt(TimeSpan.Zero).Beams.Span;
+        var beams = With(Scene(Hang(Profile(nodes, channels))), TestRig.Levels((1, 255), (2, 102))).MomentAt(TimeSpan.Zero).Beams.Span;
         Assert.Equal(200, beams[0].FluxLumens, .1f);
         Assert.Equal(80, beams[1].FluxLumens, .1f);
     }
@@ -277,7 +283,7 @@ public sealed class AttributeTests
         Assert.Equal(.45931f, warm.Chromaticity.X, 1e-3f);
         Assert.Equal(.41066f, warm.Chromaticity.Y, 1e-3f);
         Assert.InRange(warm.FluxLumens / open.FluxLumens, .3f, .6f);
-        EmitterReport Report(params (int, int)[] levels) => With(rig, Levels([(5, 255), (6, 255), .. levels])).StateOf(0, TimeSpan.Zero).Emitters[0];
+        EmitterReport Report(params (int, int)[] levels) => With(rig, TestRig.Levels([(5, 255), (6, 255), .. levels])).StateOf(0, TimeSpan.Zero).Emitters[0];
     }
 
     [Fact]
@@ -285,7 +291,7 @@ public sealed class AttributeTests
     {
         var rig = Scene(Hang(Profile(HeadNodes(), [
             Channel(0, 3, [1], Function("HSB_Hue", 0, 255, 0, 360)), Channel(1, 3, [2], Function("HSB_Saturation", 0, 255, 0, 1)), Channel(2, 3, [3], Function("HSB_Brightness", 0, 255, 0, 1))])));
-        var green = With(rig, Levels((1, 85), (2, 255), (3, 255))).StateOf(0, TimeSpan.Zero).Emitters[0];
+        var green = With(rig, TestRig.Levels((1, 85), (2, 255), (3, 255))).StateOf(0, TimeSpan.Zero).Emitters[0];
         // BT.709's green: .300, .600, with .7152 of the luminance of white.
         Assert.Equal(.3f, green.Chromaticity.X, 1e-3f);
         Assert.Equal(.6f, green.Chromaticity.Y, 1e-3f);
@@ -296,8 +302,8 @@ public sealed class AttributeTests
     public void Tint_goes_off_the_locus_towards_green_and_magenta()
     {
         var rig = Scene(Head(Channel(3, 3, [7], Function("Tint", 0, 255, -1, 1)), Channel(4, 3, [8], Function("CTC", 0, 255, 2700, 8000))));
-        var green = With(rig, Levels((5, 255), (7, 255), (8, 140))).StateOf(0, TimeSpan.Zero).Emitters[0].Chromaticity;
-        var magenta = With(rig, Levels((5, 255), (7, 0), (8, 140))).StateOf(0, TimeSpan.Zero).Emitters[0].Chromaticity;
+        var green = With(rig, TestRig.Levels((5, 255), (7, 255), (8, 140))).StateOf(0, TimeSpan.Zero).Emitters[0].Chromaticity;
+        var magenta = With(rig, TestRig.Levels((5, 255), (7, 0), (8, 140))).StateOf(0, TimeSpan.Zero).Emitters[0].Chromaticity;
         var locus = Planckian.Locus(2700 + (140f / 255 * 5300));
         Assert.True(green.Y > locus.Y + .01f && magenta.Y < locus.Y - .01f);
     }
@@ -307,9 +313,9 @@ public sealed class AttributeTests
     {
         var pan = Channel(0, 1, [1], Function("Pan", 0, 127, -270, 270), Function("PanRotate", 128, 255, 90, 90));
         var nodes = HeadNodes(pan: new AxisData(AxisMotion.TurnZ, 180, 720, 0));
-        var stage = With(Scene(Hang(Profile(nodes, [pan]))), Levels((1, 128)));
+        var stage = With(Scene(Hang(Profile(nodes, [pan]))), TestRig.Levels((1, 128)));
         // 90°/s² × ... from rest: 720°/s² for 1/8 s, then steady.
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(10), Levels((1, 64)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(10), TestRig.Levels((1, 64)));
         var late = stage.Attribute("Pan", 12.5);
         Assert.Equal(late.Target, late.Now, 1e-3f);
         Assert.True(double.IsPositiveInfinity(stage.StateOf(0, TimeSpan.FromSeconds(5)).Attributes[0].ArrivesIn));
@@ -320,18 +326,18 @@ public sealed class AttributeTests
     {
         var nodes = HeadNodes(pan: new AxisData(AxisMotion.TurnZ, 180, 0, 0));
         var rig = Scene(Hang(Profile(nodes, HeadChannels(Channel(3, 1, [7], Function("PositionMSpeed", 0, 255, 0, 1))))));
-        var stage = With(rig, Levels((1, 0), (7, 255)));
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((1, 255), (2, 255), (7, 255)));
+        var stage = With(rig, TestRig.Levels((1, 0), (7, 255)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((1, 255), (2, 255), (7, 255)));
         Assert.Equal(-270 + 180, stage.Attribute("Pan", 2).Now, .01);
-        stage = With(rig, Levels((1, 0), (7, 51)));
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((1, 255), (2, 255), (7, 51)));
+        stage = With(rig, TestRig.Levels((1, 0), (7, 51)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((1, 255), (2, 255), (7, 51)));
         Assert.Equal(-270 + 36, stage.Attribute("Pan", 2).Now, .01);
     }
 
     [Fact]
     public void What_is_not_simulated_is_said()
     {
-        var stage = With(Scene(Head(Channel(3, 0, [7], Function("Control1", 0, 255, 0, 1)), Channel(4, 0, [8], Function("Blade1A", 0, 255, 0, 1)), Channel(5, 0, [9], Function("Effects1", 0, 255, 0, 1)))), Levels((5, 255)));
+        var stage = With(Scene(Head(Channel(3, 0, [7], Function("Control1", 0, 255, 0, 1)), Channel(4, 0, [8], Function("Blade1A", 0, 255, 0, 1)), Channel(5, 0, [9], Function("Effects1", 0, 255, 0, 1)))), TestRig.Levels((5, 255)));
         Assert.False(stage.Attribute("Control1").IsSimulated);
         Assert.False(stage.Attribute("Blade1A").IsSimulated);
         Assert.False(stage.Attribute("Effects1").IsSimulated);

@@ -1,4 +1,6 @@
-using StageView.Wire;
+using StageView.DemoShow;
+using StageView.Stage.Changes;
+using StageView.Wire.Universes;
 
 namespace StageView.Stage.Tests;
 

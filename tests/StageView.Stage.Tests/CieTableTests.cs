@@ -1,4 +1,4 @@
-using StageView.Light;
+using StageView.Light.Colour;
 
 namespace StageView.Stage.Tests;
 

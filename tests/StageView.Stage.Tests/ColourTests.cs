@@ -1,5 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Stage.Colour;
+using StageView.Stage.Optics;
 
 namespace StageView.Stage.Tests;
 

@@ -1,10 +1,14 @@
 using System.Runtime.InteropServices;
 using System.Text.Json;
 using StageView.DemoShow;
-using StageView.Light;
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Light.Colour;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Stage.Looks;
 using StageView.Wire.Capture;
+using StageView.Wire.Levels;
 
 namespace StageView.Stage.Tests;
 

@@ -2,8 +2,11 @@ using System.Globalization;
 using System.IO.Compression;
 using System.Numerics;
 using System.Text;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Stage.Levels;
+using StageView.Stage.State;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -45,7 +48,7 @@ public sealed class GdtfLightTests : IDisposable
     private static string Points(Func<double, double> energy) => string.Concat(Enumerable.Range(0, 81).Select(i => 380 + (5 * i))
         .Select(nm => string.Create(CultureInfo.InvariantCulture, $"<MeasurementPoint WaveLength=\"{nm}\" Energy=\"{energy(nm):0.########}\"/>")));
 
-    private static EmitterReport Lens(RigScene rig, params (int, int)[] levels) => With(rig, Levels(levels)).StateOf(0, TimeSpan.Zero).Emitters[0];
+    private static EmitterReport Lens(RigScene rig, params (int, int)[] levels) => With(rig, TestRig.Levels(levels)).StateOf(0, TimeSpan.Zero).Emitters[0];
 
     private static void Near(float x, float y, Vector2 c, float by = .002f) => Assert.True(Vector2.Distance(new(x, y), c) < by, c.ToString());
 
@@ -157,7 +160,7 @@ public sealed class GdtfLightTests : IDisposable
         var encoder = new LevelsEncoder(rig);
         for (var raw = 0; raw < 256; raw += 5)
         {
-            Assert.True(encoder.TrySet(rig.Fixtures[0], "Dimmer", With(rig, Levels((1, raw))).Attribute("Dimmer").Target, out var why), why);
+            Assert.True(encoder.TrySet(rig.Fixtures[0], "Dimmer", With(rig, TestRig.Levels((1, raw))).Attribute("Dimmer").Target, out var why), why);
             Assert.Equal(raw, encoder.LevelsOf(0)[0]);
         }
     }
@@ -166,7 +169,7 @@ public sealed class GdtfLightTests : IDisposable
     public void A_strobes_sub_channel_sets_are_its_duty_cycle()
     {
         const string Strobe = "<DMXChannel Offset=\"2\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction Attribute=\"Shutter1Strobe\" PhysicalFrom=\"1\" PhysicalTo=\"1\"><SubChannelSet SubPhysicalUnit=\"DutyCycle\" PhysicalFrom=\"0.1\" PhysicalTo=\"0.3\"/></ChannelFunction></LogicalChannel></DMXChannel>";
-        var stage = With(Rig(Channel("Dimmer", "1") + Strobe), Levels((1, 255), (2, 255)));
+        var stage = With(Rig(Channel("Dimmer", "1") + Strobe), TestRig.Levels((1, 255), (2, 255)));
 
         // At 1 Hz it is open for the first .3 s; over a whole second three tenths of the light.
         Assert.Equal(10_000, stage.StateOf(0, TimeSpan.FromSeconds(.25)).Emitters[0].FluxLumens, 1f);
@@ -200,7 +203,7 @@ public sealed class GdtfLightTests : IDisposable
     {
         const string Pixels = "<Geometry Name=\"Base\"><Geometry Name=\"Part\"><Beam Name=\"A\" LuminousFlux=\"1000\"/><Beam Name=\"B\" LuminousFlux=\"1000\"/></Geometry></Geometry>";
         var rig = Rig(Channel("Dimmer", "1", geometry: "Base") + Channel("Dimmer", "2", geometry: "Part") + Channel("Dimmer", "3", geometry: "B"), geometry: Pixels);
-        var state = With(rig, Levels((1, 128), (2, 255), (3, 51))).StateOf(0, TimeSpan.Zero).Emitters;
+        var state = With(rig, TestRig.Levels((1, 128), (2, 255), (3, 51))).StateOf(0, TimeSpan.Zero).Emitters;
         Assert.Equal([.502f, .1004f], state.Select(e => MathF.Round(e.Intensity, 4)).Select(i => i > .5f ? MathF.Round(i, 3) : i));
 
         // The standard's own listing: a dimmer without an address multiplies the colours by its default.
@@ -216,8 +219,8 @@ public sealed class GdtfLightTests : IDisposable
     {
         // 540° in 3 s with .6 s to full speed: v = 225 deg/s, a = 375 deg/s². After 1 s: ½·375·.36 + 225·.4 = 157.5°.
         var rig = Rig(Channel("Pan", "1,2", "-270", "270", "RealFade=\"3\" RealAcceleration=\"0.6\"", "Yoke"));
-        var stage = With(rig, Levels());
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((1, 255), (2, 255)));
+        var stage = With(rig, TestRig.Levels());
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((1, 255), (2, 255)));
         Assert.Equal(-270 + 157.5f, stage.Attribute("Pan", 2).Now, .1f);
         Assert.True(stage.Attribute("Pan", 3.9).ArrivesIn > 0);
         Assert.Equal(270, stage.Attribute("Pan", 4.01).Now, .05f);
@@ -231,7 +234,7 @@ public sealed class GdtfLightTests : IDisposable
         var path = Path.Combine(_folder, "a.rig.jsonc");
         File.WriteAllText(path, "{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"own\", \"filter\": [0.5, 0.5, 0.5], \"patch\": \"1.1\" }, { \"name\": \"b\", \"profile\": \"own\", \"filter\": [1, 0, 0], \"patch\": \"1.2\" } ] }");
         Assert.True(RigLoader.TryLoad(path, out var rig, out _));
-        var stage = With(rig, Levels((1, 255), (2, 255)));
+        var stage = With(rig, TestRig.Levels((1, 255), (2, 255)));
         Assert.Equal(5000, stage.StateOf(0, TimeSpan.Zero).Emitters[0].FluxLumens, 5f);
         Near(.64f, .33f, stage.StateOf(1, TimeSpan.Zero).Emitters[0].Chromaticity, .003f);
     }

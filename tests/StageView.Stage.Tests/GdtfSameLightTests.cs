@@ -1,8 +1,11 @@
 using System.Buffers.Binary;
 using System.IO.Compression;
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Rig.Assets;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;

@@ -1,7 +1,10 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Profiles;
+using StageView.Stage.Levels;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -24,7 +27,7 @@ public sealed class LevelsToMomentTests
     [InlineData(0x00, 0x01, 1 / 65535f)]
     public void Sixteen_bits(int coarse, int fine, float share)
     {
-        var m = With(Scene(Head()), Levels((1, 128), (3, 128), (5, coarse), (6, fine))).MomentAt(TimeSpan.Zero);
+        var m = With(Scene(Head()), TestRig.Levels((1, 128), (3, 128), (5, coarse), (6, fine))).MomentAt(TimeSpan.Zero);
         Assert.Equal(10_000 * share, m.Beams.Span[0].FluxLumens, .05f);
     }
 
@@ -34,7 +37,7 @@ public sealed class LevelsToMomentTests
         // Offsets "9,7,8" as in a published sample: the most significant byte lies last.
         var pan = Channel(0, 1, [3, 1, 2], Function("Pan", 0, 0xFFFFFF, -270, 270));
         var head = Hang(Profile(HeadNodes(), [pan]));
-        var stage = With(Scene(head), Levels((1, 0x34), (2, 0x56), (3, 0x12)));
+        var stage = With(Scene(head), TestRig.Levels((1, 0x34), (2, 0x56), (3, 0x12)));
         Assert.Equal(-270 + (540.0 * 0x123456 / 0xFFFFFF), stage.Attribute("Pan").Now, 1e-3);
     }
 
@@ -60,7 +63,7 @@ public sealed class LevelsToMomentTests
     [Fact]
     public void The_apex_lies_behind_the_lens_so_that_the_field_cone_passes_its_rim()
     {
-        var m = With(Scene(Head()), Levels((1, 128), (3, 128), (5, 255))).MomentAt(TimeSpan.Zero);
+        var m = With(Scene(Head()), TestRig.Levels((1, 128), (3, 128), (5, 255))).MomentAt(TimeSpan.Zero);
         var b = m.Beams.Span[0];
         Assert.Equal(.05f, b.StartDistance * MathF.Tan(b.Profile.HalfFieldRadians), 1e-5f);
         Assert.Equal(5.5f + b.StartDistance, b.Apex.Z, 1e-3f);
@@ -77,7 +80,7 @@ public sealed class LevelsToMomentTests
         string[] names = ["ColorAdd_R", "ColorAdd_G", "ColorAdd_B", "ColorAdd_W"];
         var channels = names.Select((n, i) => Channel(i, 3, [i + 1], Function(n, 0, 255, 0, 1) with { Emitter = i })).ToArray();
         var rig = Scene(Hang(Profile(HeadNodes(new BeamData { LuminousFlux = 1310 }), channels, emitters: emitters)));
-        var stage = With(rig, Levels((1, 255), (2, 255), (3, 255), (4, 255)));
+        var stage = With(rig, TestRig.Levels((1, 255), (2, 255), (3, 255), (4, 255)));
         var e = stage.StateOf(0, TimeSpan.Zero).Emitters[0];
         Assert.Equal(.29590f, e.Chromaticity.X, 1e-4f);
         Assert.Equal(.29562f, e.Chromaticity.Y, 1e-4f);
@@ -85,7 +88,7 @@ public sealed class LevelsToMomentTests
         var b = stage.MomentAt(TimeSpan.Zero).Beams.Span[0];
         Assert.Equal(1, Chromaticity.Luminance(b.Colour), 1e-4f);
         // Red alone keeps its out-of-gamut part.
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((1, 255)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((1, 255)));
         b = stage.MomentAt(TimeSpan.FromSeconds(1)).Beams.Span[0];
         Assert.True(b.Colour.Z < 0 || b.Colour.Y < 0);
         Assert.Equal(200, b.FluxLumens, .1f);
@@ -105,7 +108,7 @@ public sealed class LevelsToMomentTests
         var pending = new List<(TimeSpan At, byte[] Levels)>();
         for (var i = 0; i < 200; i++)
         {
-            var levels = Levels((1, random.Next(256)), (3, random.Next(256)), (5, 255), (7, i / 40 * 50), (8, random.Next(256)));
+            var levels = TestRig.Levels((1, random.Next(256)), (3, random.Next(256)), (5, 255), (7, i / 40 * 50), (8, random.Next(256)));
             pending.Add((TimeSpan.FromMilliseconds(25 * i), levels));
         }
 
@@ -139,7 +142,7 @@ public sealed class LevelsToMomentTests
         for (var i = 0; i < 60_000; i++)
         {
             var at = TimeSpan.FromMilliseconds(25 * i);
-            stage.OnLevels(Universe(1 + (i & 1)), at, Levels((1, random.Next(256)), (5, random.Next(1, 256)), (7, random.Next(256))));
+            stage.OnLevels(Universe(1 + (i & 1)), at, TestRig.Levels((1, random.Next(256)), (5, random.Next(1, 256)), (7, random.Next(256))));
             if (i % 9973 == 0)
             {
                 var t = at.TotalSeconds + .011;
@@ -157,7 +160,7 @@ public sealed class LevelsToMomentTests
     public void Levels_of_other_universes_and_before_anything_was_heard_change_nothing()
     {
         var stage = new StageModel(Scene(Head()));
-        stage.OnLevels(Universe(9), TimeSpan.Zero, Levels((5, 255)));
+        stage.OnLevels(Universe(9), TimeSpan.Zero, TestRig.Levels((5, 255)));
         Assert.Equal(0, stage.MomentAt(TimeSpan.FromSeconds(1)).Beams.Length);
     }
 

@@ -1,6 +1,10 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Colour;
+using StageView.Stage.Looks;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -9,7 +13,7 @@ public sealed class LookTests
 {
     private static readonly RigScene Rig = Scene(
         Rgbw(0) with { Name = "left", Number = "101", Groups = ["spots"] },
-        Rgbw(1) with { Name = "right", Number = "102", Groups = ["spots"], Pose = StageView.Light.Pose.At(3, 0, 6) });
+        Rgbw(1) with { Name = "right", Number = "102", Groups = ["spots"], Pose = Pose.At(3, 0, 6) });
 
     [Fact]
     public void Physical_units_by_group_number_and_name()

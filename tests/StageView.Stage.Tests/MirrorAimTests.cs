@@ -1,6 +1,12 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Heads;
+using StageView.Stage.Levels;
+using StageView.Stage.Looks;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;

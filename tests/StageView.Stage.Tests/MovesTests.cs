@@ -1,4 +1,7 @@
-using StageView.Rig;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Moves;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -8,7 +11,7 @@ public sealed class MovesTests
     // Pan 100°/s and 200°/s², settling .1 s: 90° take .5 + .4 + .5 s by hand (25° + 40° + 25°), 1.5 s with settling.
     private static readonly RigScene Rig = Scene(Hang(Profile(HeadNodes(pan: new AxisData(AxisMotion.TurnZ, 100, 200, .1f)), HeadChannels())));
 
-    private static byte[] At(double pan, double dimmer) => Levels(
+    private static byte[] At(double pan, double dimmer) => TestRig.Levels(
         (1, (int)Math.Round((pan + 270) / 540 * 65535) >> 8), (2, (int)Math.Round((pan + 270) / 540 * 65535) & 255), (3, 255), (4, 255), (5, (int)(dimmer * 255)));
 
     [Fact]

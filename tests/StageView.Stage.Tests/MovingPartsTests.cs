@@ -1,6 +1,11 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Levels;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -28,8 +33,8 @@ public sealed class MovingPartsTests
     [Fact]
     public void A_winch_carries_a_fixture_and_scenery()
     {
-        var stage = With(WinchRig(), Levels((3, 255)));
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((1, 255), (2, 255), (3, 255)));
+        var stage = With(WinchRig(), TestRig.Levels((3, 255)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((1, 255), (2, 255), (3, 255)));
         // .5 s up to 1 m/s (.25 m), then steady: after 2 s 1.75 m.
         var m = stage.MomentAt(TimeSpan.FromSeconds(3));
         Assert.Equal(8 - .2f - .3f - 1.75f, m.Beams.Span[0].Apex.Z, 1e-4f);
@@ -41,7 +46,7 @@ public sealed class MovingPartsTests
     [Fact]
     public void A_lantern_is_a_beam_all_round_and_a_globe_to_look_at()
     {
-        var m = With(WinchRig(), Levels((3, 255))).MomentAt(TimeSpan.Zero);
+        var m = With(WinchRig(), TestRig.Levels((3, 255))).MomentAt(TimeSpan.Zero);
         Assert.True(m.Beams.Span[0].Profile.IsOmnidirectional);
         Assert.Equal(800 / (4 * MathF.PI), m.Beams.Span[0].PeakCandela, .01f);
         Assert.Equal(800 / (4 * MathF.PI * MathF.PI * .04f), Chromaticity.Luminance(m.Pixels.Span[0]), .5f);
@@ -95,13 +100,13 @@ public sealed class MovingPartsTests
         ];
         var channels = new[] { "Dimmer", "ColorAdd_R", "ColorAdd_G", "ColorAdd_B" }.Select((n, i) => Channel(i, 0, [i + 1], Function(n, 0, 255, 0, 1))).ToArray();
         var rig = Scene(Hang(Profile(nodes, channels)));
-        var red = With(rig, Levels((1, 255), (2, 255))).MomentAt(TimeSpan.Zero).Lasers.Span[0];
+        var red = With(rig, TestRig.Levels((1, 255), (2, 255))).MomentAt(TimeSpan.Zero).Lasers.Span[0];
         Assert.Equal(1, red.PowerWatts, 1e-4f);
         Assert.Equal(683 * (.265f + (.8f * (.175f - .265f))), red.FluxLumens, .1f);
-        var all = With(rig, Levels((1, 255), (2, 255), (3, 255), (4, 255))).MomentAt(TimeSpan.Zero).Lasers.Span[0];
+        var all = With(rig, TestRig.Levels((1, 255), (2, 255), (3, 255), (4, 255))).MomentAt(TimeSpan.Zero).Lasers.Span[0];
         Assert.Equal(2, all.PowerWatts, 1e-4f);
         Assert.Equal(red.FluxLumens + (683 * .5f * (.710f + .038f)), all.FluxLumens, .1f);
-        Assert.Equal(0, With(rig, Levels((2, 255))).MomentAt(TimeSpan.Zero).Lasers.Length);
+        Assert.Equal(0, With(rig, TestRig.Levels((2, 255))).MomentAt(TimeSpan.Zero).Lasers.Length);
     }
 
     [Fact]
@@ -109,7 +114,7 @@ public sealed class MovingPartsTests
     {
         var nodes = HeadNodes();
         nodes[2] = nodes[2] with { Body = new BodyData(BodyShape.Box, new Vector3(.3f, .25f, .4f), 0, Pose.At(0, 0, -.05f)) };
-        var m = With(Scene(Hang(Profile(nodes, HeadChannels()))), Levels((1, 128), (3, 255), (4, 255))).MomentAt(TimeSpan.Zero);
+        var m = With(Scene(Hang(Profile(nodes, HeadChannels()))), TestRig.Levels((1, 128), (3, 255), (4, 255))).MomentAt(TimeSpan.Zero);
         var body = m.Scenery.Span[0];
         Assert.False(body.BlocksLight);
         // Tilted by 130° about X from -Z: the offset of -.05 m points to (0, sin 130°, -cos 130°).

@@ -1,6 +1,7 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Geometry;
+using StageView.Stage.Heads;
+using StageView.Stage.Levels;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;

@@ -1,7 +1,12 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Light.Colour;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Rig.Scene;
+using StageView.Stage.Levels;
+using StageView.Wire.Universes;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -43,8 +48,8 @@ public sealed class PixelTests
     {
         var stage = new StageModel(Scene(Wall(200, 1, "RGB", 1, splits: true)));
         // 512 = 170 × 3 + 2: pixel 170 has red at 1.511, green at 1.512 and blue at 2.1.
-        stage.OnLevels(new UniverseNumber(1), TimeSpan.Zero, Levels((511, 255), (512, 255)));
-        stage.OnLevels(new UniverseNumber(2), TimeSpan.Zero, Levels((1, 255)));
+        stage.OnLevels(new UniverseNumber(1), TimeSpan.Zero, TestRig.Levels((511, 255), (512, 255)));
+        stage.OnLevels(new UniverseNumber(2), TimeSpan.Zero, TestRig.Levels((1, 255)));
         var p = stage.MomentAt(TimeSpan.Zero).Pixels.Span[170];
         Assert.Equal(1000, Chromaticity.Luminance(p), .5f);
         Assert.Equal(p.X, p.Z, 2f);
@@ -102,7 +107,7 @@ public sealed class PixelTests
             }),
         ];
         var channels = Enumerable.Range(0, 9).Select(k => Channel(k, 1 + (k / 3), [k + 1], Function(new[] { "ColorAdd_R", "ColorAdd_G", "ColorAdd_B" }[k % 3], 0, 255, 0, 1))).ToArray();
-        var pixels = With(Scene(Hang(Profile(nodes, channels))), Levels((1, 255), (4, 255), (5, 255), (6, 255))).MomentAt(TimeSpan.Zero).Pixels.Span;
+        var pixels = With(Scene(Hang(Profile(nodes, channels))), TestRig.Levels((1, 255), (4, 255), (5, 255), (6, 255))).MomentAt(TimeSpan.Zero).Pixels.Span;
         Assert.Equal(5000 * .2126f, Chromaticity.Luminance(pixels[0]), 2f);
         Assert.Equal(5000, Chromaticity.Luminance(pixels[1]), 2f);
         Assert.Equal(0, Chromaticity.Luminance(pixels[2]));

@@ -1,3 +1,6 @@
+using StageView.DemoShow;
+using StageView.Stage.Changes;
+
 namespace StageView.Stage.Tests;
 
 public sealed class ShowComparisonTests

@@ -1,4 +1,4 @@
-using StageView.Rig;
+using StageView.Rig.Pieces;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
@@ -17,7 +17,7 @@ public sealed class StrobeTests
     [InlineData(255, 1f)]
     public void Shut_and_open(int level, float share)
     {
-        var m = With(Rig(), Levels((5, 255), (6, 255), (7, level))).MomentAt(TimeSpan.FromSeconds(.4));
+        var m = With(Rig(), TestRig.Levels((5, 255), (6, 255), (7, level))).MomentAt(TimeSpan.FromSeconds(.4));
         Assert.Equal(share * 10_000, m.Beams.Length == 0 ? 0 : m.Beams.Span[0].FluxLumens, .1f);
     }
 
@@ -30,7 +30,7 @@ public sealed class StrobeTests
     [InlineData("Shutter1StrobeRandom")]
     public void Ten_hertz_gives_the_same_light_at_24_and_60_frames_a_second(string attribute)
     {
-        var stage = With(Rig(attribute, 10, 10), Levels((5, 255), (6, 255), (7, 100)));
+        var stage = With(Rig(attribute, 10, 10), TestRig.Levels((5, 255), (6, 255), (7, 100)));
         foreach (var rate in new[] { 24, 25, 30, 60 })
         {
             // Fully open shutter: each frame exposes for the whole of its time.
@@ -49,8 +49,8 @@ public sealed class StrobeTests
     public void An_exposure_reaches_back_over_a_change_of_levels()
     {
         // Dark until 1 s, full from then on: 20 ms open that end 5 ms after the change see a quarter.
-        var stage = With(Scene(Head()), Levels());
-        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), Levels((5, 255), (6, 255)));
+        var stage = With(Scene(Head()), TestRig.Levels());
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((5, 255), (6, 255)));
         var m = stage.MomentAt(TimeSpan.FromSeconds(1.005), TimeSpan.FromMilliseconds(20));
         Assert.Equal(2500, m.Beams.Span[0].FluxLumens, .5f);
     }
@@ -62,7 +62,7 @@ public sealed class StrobeTests
         var stage = new StageModel(Scene(Head()));
         for (var i = 0; i < 80; i++)
         {
-            stage.OnLevels(Universe(1), TimeSpan.FromMilliseconds(25 * i), (i & 1) == 0 ? Levels((5, 255), (6, 255)) : Levels());
+            stage.OnLevels(Universe(1), TimeSpan.FromMilliseconds(25 * i), (i & 1) == 0 ? TestRig.Levels((5, 255), (6, 255)) : TestRig.Levels());
         }
 
         var sum = 0.0;
@@ -79,7 +79,7 @@ public sealed class StrobeTests
     public void The_flash_lasts_as_long_as_it_is_told()
     {
         // 10 Hz with flashes of 20 ms: a fifth of the light.
-        var stage = With(Rig("Shutter1Strobe", 10, 10), Levels((5, 255), (6, 255), (7, 100), (8, 10)));
+        var stage = With(Rig("Shutter1Strobe", 10, 10), TestRig.Levels((5, 255), (6, 255), (7, 100), (8, 10)));
         var m = stage.MomentAt(TimeSpan.FromSeconds(3), TimeSpan.FromSeconds(1));
         Assert.Equal(2000, m.Beams.Span[0].FluxLumens, 2f);
     }
@@ -94,7 +94,7 @@ public sealed class StrobeTests
         Assert.NotEqual(a[0], a[1]);
         string[] Pattern()
         {
-            var stage = With(rig, Levels((5, 255), (6, 255), (7, 100)));
+            var stage = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 100)));
             var text = new[] { "", "" };
             for (var i = 0; i < 100; i++)
             {

@@ -1,7 +1,12 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Light.Geometry;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.State;
+using StageView.Wire.Universes;
 
 namespace StageView.Stage.Tests;
 

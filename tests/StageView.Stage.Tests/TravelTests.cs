@@ -1,5 +1,6 @@
 using FsCheck;
 using FsCheck.Fluent;
+using StageView.Stage.Motion;
 
 namespace StageView.Stage.Tests;
 

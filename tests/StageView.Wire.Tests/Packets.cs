@@ -1,5 +1,7 @@
 using StageView.Wire.ArtNet;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests;
 

@@ -1,3 +1,5 @@
+using StageView.Wire.Universes;
+
 namespace StageView.Wire.Tests;
 
 /// <summary>Keeps every change it is told.</summary>

@@ -1,6 +1,8 @@
 using System.Text.Json;
-using StageView.Rig;
-using StageView.Stage;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Stage.Levels;
+using StageView.Stage.Looks;
 
 namespace StageView.DemoShow;
 

@@ -1,9 +1,12 @@
 using System.Text.Json;
-using StageView.Stage;
-using StageView.Wire;
+using StageView.Light.Photometry;
+using StageView.Stage.Levels;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Universes;
 
 namespace StageView.DemoShow;
 
@@ -105,7 +108,7 @@ internal sealed class ConsoleOutput : IDisposable
     {
         for (; _frame * TimeSpan.TicksPerSecond / 25 <= at.Ticks; _frame++)
         {
-            var count = ArtTimeCode.Write(_packet, Wire.Time.Timecode.FromFrameNumber((3600 * 25) + _frame, Wire.Time.TimecodeRate.Ebu25));
+            var count = ArtTimeCode.Write(_packet, Wire.Clock.Timecode.FromFrameNumber((3600 * 25) + _frame, TimecodeRate.Ebu25));
             _writer.Write(TimeSpan.FromTicks(_frame * TimeSpan.TicksPerSecond / 25), Address("10.20.0.20", 6454), Address("10.20.0.60", 6454), _packet.AsSpan(0, count));
             Packets++;
         }

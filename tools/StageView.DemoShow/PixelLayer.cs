@@ -1,7 +1,11 @@
 using System.Numerics;
 using System.Text.Json;
-using StageView.Rig;
-using StageView.Stage;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Colour;
+using StageView.Stage.Levels;
+using StageView.Stage.Looks;
 
 namespace StageView.DemoShow;
 

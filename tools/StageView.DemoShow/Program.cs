@@ -1,8 +1,8 @@
 using System.Globalization;
 using System.Text.Json;
 using StageView.DemoShow;
-using StageView.Rig;
-using StageView.Stage;
+using StageView.Rig.Scene;
+using StageView.Stage.Looks;
 
 // demo-show RIG CUES OUT: plays the written cues against the rig and writes what a console would have sent.
 if (args.Length != 3)

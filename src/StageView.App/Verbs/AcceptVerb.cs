@@ -1,5 +1,9 @@
 using System.CommandLine;
-using StageView.Snapshot;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.Show;
+using StageView.Snapshot.Baselines;
+using StageView.Snapshot.Frames;
 
 namespace StageView.App.Verbs;
 

@@ -1,6 +1,11 @@
 using System.CommandLine;
-using StageView.App.Questions;
-using StageView.Light;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Light.Audit;
+using StageView.Light.Rays;
+using StageView.Rig.Pieces;
+using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;
 

@@ -1,5 +1,7 @@
 using System.CommandLine;
-using StageView.App.Questions;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
 
 namespace StageView.App.Verbs;
 

@@ -1,6 +1,9 @@
 using System.CommandLine;
-using StageView.App.Questions;
-using StageView.Light;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Light.Cautions;
+using StageView.Show;
 
 namespace StageView.App.Verbs;
 

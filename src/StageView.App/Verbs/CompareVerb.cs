@@ -1,6 +1,10 @@
 using System.CommandLine;
-using StageView.App.Snap;
-using StageView.Snapshot;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show;
+using StageView.Show.Video;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Sets;
 
 namespace StageView.App.Verbs;
 

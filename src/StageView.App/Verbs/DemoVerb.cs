@@ -1,5 +1,9 @@
 using System.CommandLine;
-using StageView.App.Compose;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show;
+using StageView.Show.Frames;
 
 namespace StageView.App.Verbs;
 
@@ -23,7 +27,7 @@ internal static class DemoVerb
             }
 
             var asJson = parse.GetValue(json);
-            using var run = new DemoRun(Path.Combine(folder, "foundry.rig.jsonc"), capture);
+            using var run = new DemoRun(Path.Combine(folder, "foundry.rig.jsonc"), capture, Tell.Note);
             foreach (var cue in run.Pictures)
             {
                 var frame = run.Draw(cue, s, parse.GetValue(output)!);

@@ -1,11 +1,18 @@
 using System.CommandLine;
 using System.Globalization;
-using StageView.App.Compose;
-using StageView.Light;
-using StageView.Rig;
-using StageView.Stage;
-using StageView.Wire;
-using StageView.Wire.Health;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Light.Colour;
+using StageView.Rig.Pieces;
+using StageView.Show;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+using StageView.Stage.Looks;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
 
 namespace StageView.App.Verbs;
 
@@ -25,10 +32,10 @@ internal static class ExplainVerb
         var command = new Command("explain", "Says what a fixture or an address does at a time, and why.") { rig, what, venue, capture, seek, look, at, json };
         return command.Does(parse =>
         {
-            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
+            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             var (fixture, address) = Find(scene, parse.GetValue(what)!);
             var file = parse.GetValue(capture);
-            using var source = Sources.Open(scene, file, null, parse.GetValue(look), parse.GetValue(seek));
+            using var source = SourceChoice.Open(scene, file, null, parse.GetValue(look), parse.GetValue(seek));
             var time = source.Times(parse.GetValue(at) is { } t ? [t] : [])[0].Time;
             source.FeedTo(time);
             var state = fixture is null ? null : source.Stage.StateOf(fixture.Index, time, TimeSpan.FromSeconds(.02));

@@ -1,6 +1,9 @@
 using System.CommandLine;
-using StageView.App.Compose;
-using StageView.Rig;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Rig.Mvr;
+using StageView.Show.Rigs;
 
 namespace StageView.App.Verbs;
 
@@ -15,7 +18,7 @@ internal static class ExportVerb
         var command = new Command("export", "Writes a rig as an MVR file (DIN SPEC 15801): fixtures with patch and placement, scenery as meshes, and says what the format can't hold.") { rig, venue, file };
         return command.Does(parse =>
         {
-            var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
+            var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var memory = new MemoryStream();
             var notes = MvrExporter.Export(opened, memory);
             File.WriteAllBytes(parse.GetValue(file)!, memory.ToArray());

@@ -1,6 +1,11 @@
 using System.CommandLine;
-using StageView.App.Compose;
-using StageView.Rig;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Rig.Checks;
+using StageView.Rig.Mvr;
+using StageView.Show;
+using StageView.Show.Rigs;
 
 namespace StageView.App.Verbs;
 

@@ -1,5 +1,8 @@
 using System.CommandLine;
-using StageView.App.Video;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.Show.Content;
+using StageView.Show.Video;
 
 namespace StageView.App.Verbs;
 

@@ -1,7 +1,15 @@
 using System.CommandLine;
 using System.Globalization;
-using StageView.App.Compose;
-using StageView.Stage;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Rig.Pieces;
+using StageView.Show;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+using StageView.Stage.Looks;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
 
 namespace StageView.App.Verbs;
 
@@ -18,7 +26,7 @@ internal static class LevelsVerb
         var command = new Command("levels", "Prints the DMX levels that a look needs, fixture by fixture.") { rig, look, venue, only, json };
         return command.Does(parse =>
         {
-            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
+            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var show = new LookShow(scene, parse.GetValue(look)!);
             var which = scene.Fixtures;
             if (parse.GetValue(only) is { } text && !FixtureSelection.TryFind(scene, text, out which, out var why))

@@ -1,6 +1,8 @@
 using System.CommandLine;
 using System.Runtime.InteropServices;
-using StageView.App.Live;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.Live.Pictures;
 
 namespace StageView.App.Verbs;
 
@@ -20,7 +22,7 @@ internal static class LivePicturesVerb
             using var input = Console.OpenStandardInput();
             using var output = Console.OpenStandardOutput();
             using var worker = new PicturesWorker(input, output, parse.GetValue(window), parse.GetValue(blind));
-            return worker.Run();
+            return worker.Run() ? Exit.Fine : Exit.MachineCannot;
         });
     }
 }

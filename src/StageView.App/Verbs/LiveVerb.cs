@@ -1,6 +1,9 @@
 using System.CommandLine;
 using System.Net;
-using StageView.App.Live;
+using StageView.App.Options;
+using StageView.Live.Server;
+using StageView.Live.Shown;
+using StageView.Show;
 
 namespace StageView.App.Verbs;
 

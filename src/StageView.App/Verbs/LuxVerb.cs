@@ -1,5 +1,8 @@
 using System.CommandLine;
-using StageView.App.Questions;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;
 

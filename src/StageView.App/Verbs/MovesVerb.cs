@@ -1,7 +1,11 @@
 using System.CommandLine;
 using System.Globalization;
-using StageView.App.Compose;
-using StageView.Stage;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+using StageView.Stage.Moves;
 
 namespace StageView.App.Verbs;
 
@@ -25,7 +29,7 @@ internal static class MovesVerb
         };
         return command.Does(parse =>
         {
-            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
+            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var source = new CaptureShow(scene, parse.GetValue(capture)!);
             source.End();
             var all = source.Stage.FindMoves(parse.GetValue(winches));

@@ -1,5 +1,8 @@
 using System.CommandLine;
-using StageView.Rig;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.Rig.Scene;
+using StageView.Show;
 
 namespace StageView.App.Verbs;
 

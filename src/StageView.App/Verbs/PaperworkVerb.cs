@@ -1,6 +1,12 @@
 using System.CommandLine;
-using StageView.App.Compose;
-using StageView.Rig;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Ground.Drawings;
+using StageView.Paperwork.Drawings;
+using StageView.Paperwork.Lists;
+using StageView.Rig.Pieces;
+using StageView.Show.Rigs;
 
 namespace StageView.App.Verbs;
 
@@ -15,7 +21,7 @@ internal static class PaperworkVerb
         var venue = Verb.VenueOption();
         var cut = new Option<float>("--cut") { Description = "Where the section cuts, metres from the centre line; what lies nearer is not drawn.", HelpName = "X" };
         var command = new Command("paperwork", "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to scale.") { rig, folder, date, venue, cut };
-        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue)), parse.GetValue(folder)!, parse.GetValue(date)!, parse.GetValue(cut)));
+        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note), parse.GetValue(folder)!, parse.GetValue(date)!, parse.GetValue(cut)));
     }
 
     private static int Write(RigScene rig, string folder, string date, float cut)

@@ -1,6 +1,11 @@
 using System.CommandLine;
-using StageView.App.Compose;
-using StageView.Rig;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Paperwork.Patch;
+using StageView.Rig.Pieces;
+using StageView.Show;
+using StageView.Show.Rigs;
 
 namespace StageView.App.Verbs;
 
@@ -17,7 +22,7 @@ internal static class PatchVerb
         var command = new Command("patch", "Says which addresses are used and free, what is doubtful about the patch, and what other modes would save. Answers no (1) when something is doubtful.") { rig, venue, suggest, keep, json };
         return command.Does(parse =>
         {
-            var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue));
+            var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             var groups = parse.GetValue(keep) ?? [];
             if (groups.FirstOrDefault(g => !opened.Fixtures.Any(f => f.Groups.Contains(g))) is { } unknown)
             {

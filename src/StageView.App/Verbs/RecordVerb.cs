@@ -1,7 +1,11 @@
 using System.CommandLine;
 using System.Globalization;
-using StageView.App.Compose;
-using StageView.App.Watch;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.App.Watching;
+using StageView.Show;
+using StageView.Show.Rigs;
 using StageView.Wire.Capture;
 
 namespace StageView.App.Verbs;
@@ -24,7 +28,7 @@ internal static class RecordVerb
 
     private static async Task<int> Run(string path, string? venue, string output, string[] addresses, string? length, double? megabytes, bool asJson, CancellationToken stop)
     {
-        var rig = RigFiles.Open(path, venue);
+        var rig = RigFiles.Open(path, venue, tell: Tell.Note);
         if (File.Exists(output))
         {
             throw StopException.Wrong($"{output} exists; a recording never overwrites: name another file or remove it");

@@ -1,6 +1,12 @@
 using System.CommandLine;
-using StageView.App.Compose;
-using StageView.App.Video;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show;
+using StageView.Show.Content;
+using StageView.Show.Frames;
+using StageView.Show.Sources;
+using StageView.Show.Video;
 
 namespace StageView.App.Verbs;
 
@@ -109,7 +115,7 @@ internal static class RenderVerb
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
             var parts = VideoNames.Parts(VideoNames.ShardFile(asked.Out, video.Shard));
-            throw new StopException(Exit.No, $"stopped; segments that were finished are kept in {parts}, and the same command goes on from there");
+            throw new StopException(StopKind.No, $"stopped; segments that were finished are kept in {parts}, and the same command goes on from there");
         }
 
         if (asJson)

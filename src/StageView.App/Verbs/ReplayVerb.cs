@@ -2,6 +2,10 @@ using System.CommandLine;
 using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show;
 using StageView.Wire.Capture;
 
 namespace StageView.App.Verbs;

@@ -1,5 +1,7 @@
 using System.CommandLine;
-using StageView.Rig;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.Rig.Scene;
 
 namespace StageView.App.Verbs;
 

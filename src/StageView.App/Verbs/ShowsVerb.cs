@@ -1,7 +1,10 @@
 using System.CommandLine;
 using System.Globalization;
-using StageView.App.Snap;
-using StageView.Stage;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show;
+using StageView.Show.Snap;
 
 namespace StageView.App.Verbs;
 
@@ -28,7 +31,7 @@ internal static class ShowsVerb
                 throw StopException.Wrong("--step takes seconds, 0.005 to 60");
             }
 
-            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds, parse.GetValue(venue));
+            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds, parse.GetValue(venue), Tell.Note);
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(new { answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text), answer.Partings });

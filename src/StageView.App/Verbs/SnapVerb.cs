@@ -1,7 +1,13 @@
 using System.CommandLine;
 using System.Globalization;
-using StageView.App.Compose;
-using StageView.App.Snap;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Show;
+using StageView.Show.Frames;
+using StageView.Show.Snap;
+using StageView.Show.Sources;
+using StageView.Show.Video;
 
 namespace StageView.App.Verbs;
 
@@ -48,7 +54,7 @@ internal static class SnapVerb
                 {
                     Console.WriteLine($"{done,4}/{total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, {frame.Fixtures.Count(f => f.Lit)} fixtures lit");
                 }
-            });
+            }, Tell.Note);
             if (asJson)
             {
                 Answers.WriteJson(frames.Select(f => new { f.Frame, f.Seconds, f.Moment, f.Camera, f.Pixels, f.Renderer, f.Driver }));

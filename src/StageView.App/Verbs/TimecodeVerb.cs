@@ -1,4 +1,9 @@
 using System.CommandLine;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Light.Photometry;
+using StageView.Wire.Clock;
 using StageView.Wire.Time;
 
 namespace StageView.App.Verbs;

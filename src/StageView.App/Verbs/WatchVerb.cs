@@ -1,7 +1,11 @@
 using System.CommandLine;
-using StageView.App.Compose;
-using StageView.App.Watch;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.App.Watching;
+using StageView.Show.Rigs;
 using StageView.Wire.Health;
+using StageView.Wire.Tallies;
 using StageView.Wire.Time;
 
 namespace StageView.App.Verbs;
@@ -25,7 +29,7 @@ internal static class WatchVerb
 
     private static async Task<int> Run(string path, string? venue, string[] addresses, string? length, double freewheel, bool asJson, CancellationToken stop)
     {
-        var rig = RigFiles.Open(path, venue);
+        var rig = RigFiles.Open(path, venue, tell: Tell.Note);
         using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
         if (length is not null)
         {

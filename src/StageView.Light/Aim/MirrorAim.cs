@@ -1,6 +1,10 @@
 using System.Numerics;
+using StageView.Light.Geometry;
+using StageView.Light.Mirrors;
+using StageView.Light.Moments;
+using StageView.Light.Unfolding;
 
-namespace StageView.Light;
+namespace StageView.Light.Aim;
 
 /// <summary>The geometry of hitting a point by way of mirrors.</summary>
 public static class MirrorAim

@@ -1,6 +1,12 @@
 using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Measure;
+using StageView.Light.Mirrors;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
-namespace StageView.Light;
+namespace StageView.Light.Audit;
 
 /// <summary>
 /// Adds up where flux goes. The stated lumens stand on one side; on the other is what <see cref="LightMeter"/> measures where beams land

@@ -1,4 +1,6 @@
-namespace StageView.Light;
+using StageView.Light.Moments;
+
+namespace StageView.Light.Audit;
 
 /// <summary>Where the flux of one fixture goes, lm.</summary>
 public sealed record FluxBalance

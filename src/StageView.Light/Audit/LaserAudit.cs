@@ -1,6 +1,11 @@
 using System.Numerics;
+using StageView.Light.Measure;
+using StageView.Light.Mirrors;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
-namespace StageView.Light;
+namespace StageView.Light.Audit;
 
 /// <summary>Where the flux of one laser leg goes. What the leg says of itself (flux, length, the leg after it) is held against a ray and the mirror's own optics.</summary>
 internal static class LaserAudit

@@ -1,6 +1,8 @@
 using System.Numerics;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Cautions;
 
 public enum CautionKind
 {

@@ -1,6 +1,9 @@
 using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Cautions;
 
 /// <summary>Finds beams and lasers that enter volumes in which people may be.</summary>
 public static class CautionCheck

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Cautions;
 
 /// <summary>What is worth a caution. All are choices of the user's; local code and licensed practice decide.</summary>
 public sealed record CautionSettings

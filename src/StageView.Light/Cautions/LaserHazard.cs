@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Cautions;
 
 /// <summary>
 /// Irradiance of laser beams and the distance inside which it exceeds an exposure limit. Figures to talk over with the laser

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Geometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Cautions;
 
 /// <summary>A box in which people may be.</summary>
 /// <param name="Name">What it is called.</param>

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Colour;
 
 /// <summary>Conversions between CIE XYZ, chromaticities and linear Rec.709 (D65). Out-of-gamut parts stay negative.</summary>
 public static class Chromaticity

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Colour;
 
 /// <summary>
 /// The CIE 1931 2° colour-matching functions at 10 nm from 380 to 780 nm: values of CIE 15 / ISO 11664-1 as tabled in

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Colour;
 
 /// <summary>A convex polygon of chromaticities that a fixture can reach.</summary>
 public static class Gamut

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Colour;
 
 /// <summary>Black-body light.</summary>
 public static class Planckian

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Colour;
 
 /// <summary>Spectra as measured points (nm, relative energy) or in the 10 nm bands of <see cref="CieObserver"/>.</summary>
 public static class Spectra

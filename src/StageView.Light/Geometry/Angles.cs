@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Geometry;
 
 /// <summary>Degrees belong to files and command lines, radians to everything inside.</summary>
 public static class Angles

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Geometry;
 
 /// <summary>Convex planar polygons in space, as seen from a point: clipping, solid angle, angle to an axis. Allocates nothing.</summary>
 internal static class ConvexClip

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Geometry;
 
 /// <summary>A rigid placement: local coordinates (metres) to the parent's. Right-handed, Z up.</summary>
 /// <param name="Position">Where the local origin lies in the parent, m.</param>

@@ -1,6 +1,8 @@
 using System.Numerics;
+using StageView.Light.Measure;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>Measures whole grids, on all processors.</summary>
 public static class GridMeter

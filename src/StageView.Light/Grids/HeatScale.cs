@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>Colours for a heat map: dark blue over green to light yellow, lightness rising evenly so that it reads in grey too.</summary>
 public static class HeatScale

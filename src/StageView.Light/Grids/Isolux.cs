@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>Lines of equal illuminance on a map, by marching squares.</summary>
 public static class Isolux

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>Rectangles on a drawing that labels have taken, so that no two lie on each other. Sizes are estimates: a letter is .62 of the font's size wide.</summary>
 internal sealed class LabelSpots(float left, float top, float right, float bottom)

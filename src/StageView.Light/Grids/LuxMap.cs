@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>Illuminance on a grid, row by row.</summary>
 public sealed record LuxMap

@@ -2,8 +2,9 @@ using System.Globalization;
 using System.Numerics;
 using System.Security;
 using System.Text;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>A map with isolux lines as an SVG document.</summary>
 public static class LuxSvg

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>Points on a parallelogram: from corner to corner along each edge, both ends included; the middle where there is one point only.</summary>
 /// <param name="Origin">Corner, m.</param>

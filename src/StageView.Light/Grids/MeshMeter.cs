@@ -1,6 +1,9 @@
 using System.Numerics;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>Illuminance over the surface of a mesh: at each triangle's middle, on its outer side, weighted by area.</summary>
 public static class MeshMeter

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Grids;
 
 /// <summary>What is measured at each point.</summary>
 public enum QuantityKind

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>All that is asked about one beam: its way, its landing, its footprint, its losses.</summary>
 public sealed record BounceReport

@@ -1,6 +1,11 @@
 using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Mirrors;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>Follows beams over mirrors to where they land.</summary>
 public static class Bounces

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>The patch of light a beam makes on the plane it lands on.</summary>
 public sealed record Footprint

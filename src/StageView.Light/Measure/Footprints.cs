@@ -1,6 +1,9 @@
 using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>Works out footprints.</summary>
 public static class Footprints

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>How a measuring head weighs light from a direction.</summary>
 internal interface IReceiver

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Beams;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>Where light at a point comes from.</summary>
 public enum LightKind

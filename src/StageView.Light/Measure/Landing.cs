@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>Where one beam, direct or reflected, lands.</summary>
 public readonly record struct Landing

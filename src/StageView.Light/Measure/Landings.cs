@@ -1,6 +1,10 @@
 using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>Finds where beams land.</summary>
 public static class Landings

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <content>Pixel surfaces as area lights.</content>
 public sealed partial class LightMeter

@@ -1,6 +1,11 @@
 using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>
 /// Illuminance at points of a moment. A plane is given by its normal: light counts that arrives from the side the normal

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>How light is measured.</summary>
 /// <param name="ThroughHaze">Whether haze takes its share on the way: e^(-σt·s) with s the unfolded path length from the lens. Patches are read as their mean.</param>

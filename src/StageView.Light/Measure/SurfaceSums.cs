@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Measure;
 
 /// <summary>Running sums over a surface's pixels, so that the mean of any block costs four look-ups.</summary>
 internal sealed class SurfaceSums

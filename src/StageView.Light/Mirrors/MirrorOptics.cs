@@ -1,4 +1,6 @@
-namespace StageView.Light;
+using StageView.Light.Moments;
+
+namespace StageView.Light.Mirrors;
 
 /// <summary>
 /// What a flat mirror does to a ray: how much comes back, and from which depth. First-surface mirrors are bare metal;

@@ -1,6 +1,8 @@
 using System.Numerics;
+using StageView.Light.Measure;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>
 /// One cone of light at one instant. A reflected beam is a beam like any other: its apex is the image of the source

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Geometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>A view of the moment.</summary>
 public sealed record Camera

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>Transmission of a gobo, square, row by row from the top, 0 (black) to 255 (open) for red, green, blue.</summary>
 public sealed record GoboImage

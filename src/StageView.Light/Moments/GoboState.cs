@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>What stands in the gobo plane at this instant.</summary>
 /// <param name="Image">1-based index in <see cref="Moment.GoboImages"/>, or 0 for open (the default value is open).</param>

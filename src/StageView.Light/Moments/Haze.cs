@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>The air.</summary>
 /// <param name="ExtinctionPerMetre">σt, 1/m; about .01 to .03 for a normally hazed stage (common practice, no source). 0 is clear air.</param>

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Measure;
 
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>One laser ray at this instant, or one leg of it between mirrors.</summary>
 public readonly record struct LaserBeam

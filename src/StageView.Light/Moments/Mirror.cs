@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>A flat mirror at this instant.</summary>
 public readonly record struct Mirror

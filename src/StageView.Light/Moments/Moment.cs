@@ -1,6 +1,9 @@
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 using System.Numerics;
+using StageView.Ground.Drawings;
+using StageView.Light.Photometry;
+using StageView.Light.Unfolding;
 
 /// <summary>
 /// All the light there is at one instant, in world coordinates: what the numbers and the pictures are both read from.

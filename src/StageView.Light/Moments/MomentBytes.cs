@@ -1,8 +1,10 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
+using StageView.Ground.Drawings;
+using StageView.Light.Photometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>
 /// A moment as bytes, for another process of the same program on the same machine (structures as they lie in memory;

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>A convex planar polygon: a run of world points in <see cref="Moment.Outlines"/>, counter-clockwise seen from the lit side.</summary>
 public readonly record struct Outline(int First, int Count)

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Light.Geometry;
 
-namespace StageView.Light;
+namespace StageView.Light.Moments;
 
 /// <summary>A triangle mesh in its own coordinates (metres, Z up), shared by its instances.</summary>
 public sealed record SceneMesh

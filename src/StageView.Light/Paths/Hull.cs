@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light;
+namespace StageView.Light.Paths;
 
 /// <summary>Convex hull of points in the plane (Andrew 1979, monotone chain).</summary>
 internal static class Hull

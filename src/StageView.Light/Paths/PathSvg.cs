@@ -2,8 +2,13 @@ using System.Globalization;
 using System.Numerics;
 using System.Security;
 using System.Text;
+using StageView.Light.Grids;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
 
-namespace StageView.Light;
+namespace StageView.Light.Paths;
 
 /// <summary>Paths of beams in plan (seen from above) and section (seen from the audience's right: x left out) as an SVG document.</summary>
 public static class PathSvg

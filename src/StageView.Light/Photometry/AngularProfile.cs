@@ -1,4 +1,6 @@
-namespace StageView.Light;
+using StageView.Light.Moments;
+
+namespace StageView.Light.Photometry;
 
 /// <summary>
 /// Relative luminous intensity of a beam against the angle off its axis: 1 on the axis, 0.5 at the half beam angle,

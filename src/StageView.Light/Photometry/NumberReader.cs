@@ -1,6 +1,6 @@
 using System.Buffers.Text;
 
-namespace StageView.Light;
+namespace StageView.Light.Photometry;
 
 /// <summary>Reads lines, and numbers parted by white space or commas, and keeps count of lines. Never allocates for numbers.</summary>
 internal ref struct NumberReader(ReadOnlySpan<byte> bytes)

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Photometry;
 
 /// <summary>What a photometric file says.</summary>
 public sealed record PhotometricFile

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Photometry;
 
 /// <summary>
 /// Luminous intensity measured over directions, as relative values (1 is the largest). Polar angle from the beam's axis

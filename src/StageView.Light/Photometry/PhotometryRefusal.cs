@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Photometry;
 
 /// <summary>Why a photometric file was not read.</summary>
 /// <param name="Line">From 1; 0 when it concerns the whole file.</param>

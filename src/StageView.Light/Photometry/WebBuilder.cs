@@ -1,4 +1,6 @@
-namespace StageView.Light;
+using StageView.Light.Moments;
+
+namespace StageView.Light.Photometry;
 
 /// <summary>Makes webs and the profiles that refer to them.</summary>
 public static class WebBuilder

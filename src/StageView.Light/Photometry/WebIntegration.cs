@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Photometry;
 
 /// <summary>Lumens out of candelas.</summary>
 public static class WebIntegration

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Photometry;
 
 /// <summary>Reading a <see cref="PhotometricWeb"/> between its angles.</summary>
 public static class WebSampling

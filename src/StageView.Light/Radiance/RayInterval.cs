@@ -1,6 +1,8 @@
 using System.Numerics;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
 
-namespace StageView.Light;
+namespace StageView.Light.Radiance;
 
 /// <summary>The stretch of a view ray that lies inside one beam: in its cone, beyond its lens or mirror, within its clip.</summary>
 internal static class RayInterval

@@ -1,6 +1,11 @@
 using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
-namespace StageView.Light;
+namespace StageView.Light.Radiance;
 
 /// <summary>
 /// Light that haze scatters towards the eye along a view ray, integrated to a wanted accuracy: the judge of the

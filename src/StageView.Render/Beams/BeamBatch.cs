@@ -1,7 +1,10 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Render.Resources;
+using StageView.Render.Shadows;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>
 /// The beams of one moment as the shaders take them: rows and edges by beam (<c>shaders/include/beam.glsl</c>), filled once a

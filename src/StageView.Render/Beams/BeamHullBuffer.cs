@@ -1,7 +1,8 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>Hulls of one view on the GPU, drawn a kind at a time by the passes that add the beams' light.</summary>
 internal sealed unsafe class BeamHullBuffer : IDisposable

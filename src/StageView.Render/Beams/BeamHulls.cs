@@ -1,7 +1,10 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Paths;
+using StageView.Render.Resources;
+using StageView.Render.Shadows;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>
 /// The hulls of <see cref="HullShapes"/> that a view can see, for fragments also as triangles: they are made only there, so cost follows lit pixels.

@@ -1,6 +1,7 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>A beam shader in its variants (omnidirectional, shadowed, with gobo), each compiled when first needed.</summary>
 internal sealed class BeamPrograms(GL gl, string fragment, params string[] always) : IDisposable

@@ -1,7 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Render.Shadows;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>What a shape stands for.</summary>
 internal enum ShapeUse

@@ -1,7 +1,8 @@
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>All gobo images of a rig in one array texture with mip levels, brought to one size. Filled when the rig's list changes.</summary>
 internal sealed unsafe class GoboArray(GL gl) : IDisposable

@@ -1,7 +1,10 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Render.Resources;
+using StageView.Render.Shadows;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>
 /// Convex hulls around a moment's beams: a frustum from the lens or the mirror's window to where the light ends. The same for all

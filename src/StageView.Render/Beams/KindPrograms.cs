@@ -1,4 +1,6 @@
-namespace StageView.Render;
+using StageView.Render.Resources;
+
+namespace StageView.Render.Beams;
 
 /// <summary>A shader in its variants by kind of beam, see <see cref="BeamHulls.Kind"/>, each compiled when first needed.</summary>
 internal sealed class KindPrograms(Func<int, GpuProgram> make) : IDisposable

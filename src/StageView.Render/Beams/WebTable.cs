@@ -1,7 +1,8 @@
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Photometry;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Beams;
 
 /// <summary>All photometric webs of a rig in one texture: a row an azimuth, polar angles evenly from 0 to the web's last. Filled when the rig's list changes.</summary>
 internal sealed unsafe class WebTable(GL gl) : IDisposable

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>
 /// The driver took the context away, as it does when the graphics processor is reset or was without power. Nothing drawn since

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>A context without a window: the first device that gives one (real GPUs come first), else Mesa's surfaceless platform.</summary>
 public sealed class EglContext : GlContext

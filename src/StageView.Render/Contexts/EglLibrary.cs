@@ -1,6 +1,6 @@
 using System.Runtime.InteropServices;
 
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>The dozen functions of EGL 1.5 (Khronos registry) that a context without a window needs.</summary>
 internal sealed unsafe class EglLibrary

@@ -1,6 +1,6 @@
 using Silk.NET.OpenGL;
 
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>An OpenGL 4.1 core context that frames are drawn with. Current on one thread at a time, only between <see cref="Enter"/> and <see cref="Leave"/>.</summary>
 public abstract unsafe class GlContext : IDisposable

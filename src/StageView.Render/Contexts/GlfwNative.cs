@@ -1,6 +1,6 @@
 using System.Runtime.InteropServices;
 
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>The functions of <c>libglfw.so.3</c> that the window needs, as <c>GLFW/glfw3.h</c> 3.3 declares them.</summary>
 internal static unsafe class GlfwNative

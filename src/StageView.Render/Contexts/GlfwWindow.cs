@@ -2,7 +2,7 @@ using System.Diagnostics.CodeAnalysis;
 using System.Runtime.InteropServices;
 using System.Text;
 
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>
 /// A window with an OpenGL 4.1 core context. GLFW wants one thread for all of it: the thread that opened the first

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>The machine lacks what a picture needs; the message says what to install. The command ends with exit code 3.</summary>
 public class MachineCannotException : Exception

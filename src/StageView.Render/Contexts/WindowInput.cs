@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 public enum WindowInputKind
 {

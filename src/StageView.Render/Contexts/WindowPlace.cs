@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <summary>Where a window stands, or would stand again if it didn't fill a screen.</summary>
 /// <param name="X">Place on the desktop, screen coordinates.</param>

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Contexts;
 
 /// <param name="X">Place on the desktop, screen coordinates.</param>
 /// <param name="Width">Screen coordinates.</param>

@@ -1,11 +1,13 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Passes;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Lens;
 
 /// <summary>Spreads what the lens scatters (<see cref="LensScatter"/>): halvings down, then up again, each level with its share. Light outside the picture is not known and counts as none.</summary>
 internal sealed class BloomPass(GL gl) : IDisposable
 {
-    private readonly List<(GpuTexture Down, Framebuffer DownTarget, GpuTexture Up, Framebuffer UpTarget)> _levels = [];
+    private readonly List<(GpuTexture Down, FrameTarget DownTarget, GpuTexture Up, FrameTarget UpTarget)> _levels = [];
     private readonly uint _array = gl.GenVertexArray();
     private GpuProgram? _down;
     private GpuProgram? _up;
@@ -50,7 +52,7 @@ internal sealed class BloomPass(GL gl) : IDisposable
         gl.DeleteVertexArray(_array);
     }
 
-    private void Whole(Framebuffer target, GpuTexture texture)
+    private void Whole(FrameTarget target, GpuTexture texture)
     {
         PassState.WholeScreen(gl, target);
         gl.Viewport(0, 0, (uint)texture.Width, (uint)texture.Height);
@@ -68,7 +70,7 @@ internal sealed class BloomPass(GL gl) : IDisposable
         for (var (w, h) = (width, height); ; (w, h) = ((w + 1) / 2, (h + 1) / 2))
         {
             var (down, up) = (new GpuTexture(gl, InternalFormat.Rgba32f, w, h), new GpuTexture(gl, InternalFormat.Rgba32f, w, h));
-            _levels.Add((down, new Framebuffer(gl, null, down), up, new Framebuffer(gl, null, up)));
+            _levels.Add((down, new FrameTarget(gl, null, down), up, new FrameTarget(gl, null, up)));
             if (Math.Max(w, h) <= 2)
             {
                 return;

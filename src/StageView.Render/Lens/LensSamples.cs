@@ -1,8 +1,11 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Passes;
+using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Lens;
 
 /// <summary>
 /// Depth of field: the mean of the views from points spread evenly over the lens (a thin lens, focused on a plane at right angles to the
@@ -16,7 +19,7 @@ internal sealed class LensSamples(GL gl) : IDisposable
     private readonly uint _array = gl.GenVertexArray();
     private GpuProgram? _add;
     private GpuTexture? _sum;
-    private Framebuffer? _target;
+    private FrameTarget? _target;
 
     /// <summary>Views from the points of a camera's lens: a spiral at equal areas, turned by the golden angle (H. Vogel, Mathematical Biosciences 44, 179, 1979).</summary>
     public static IEnumerable<View> Views(Camera camera, int width, int height)
@@ -37,7 +40,7 @@ internal sealed class LensSamples(GL gl) : IDisposable
             _target?.Dispose();
             _sum?.Dispose();
             _sum = new GpuTexture(gl, InternalFormat.Rgba32f, width, height);
-            _target = new Framebuffer(gl, null, _sum);
+            _target = new FrameTarget(gl, null, _sum);
         }
 
         _target!.Bind();
@@ -62,7 +65,7 @@ internal sealed class LensSamples(GL gl) : IDisposable
     }
 
     /// <summary>The mean, cd/m².</summary>
-    public (GpuTexture Radiance, Framebuffer Target) Mean => (_sum!, _target!);
+    public (GpuTexture Radiance, FrameTarget Target) Mean => (_sum!, _target!);
 
     public void Dispose()
     {

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Lens;
 
 /// <summary>
 /// What a camera's lens scatters: of all light it keeps 1 - share in place and spreads the share as (1 + (θ/θ0)²)^-1.5 about it

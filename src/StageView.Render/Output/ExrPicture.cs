@@ -1,8 +1,9 @@
 using System.Buffers.Binary;
 using System.IO.Compression;
 using System.Text;
+using StageView.Ground.Files;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>
 /// OpenEXR: one part, scan lines, channels B, G, R, ZIP compression in blocks of 16 lines. Linear Rec.709 in cd/m², said by the

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>Sample type of an OpenEXR channel; the values are the file format's own.</summary>
 public enum ExrPixelType

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>A picture before exposure: linear Rec.709 in cd/m², row by row from the top; components may be negative outside the gamut.</summary>
 public sealed class LinearImage

@@ -2,8 +2,9 @@ using System.Buffers.Binary;
 using System.Globalization;
 using System.IO.Compression;
 using System.Text;
+using StageView.Ground.Files;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>
 /// 16-bit linear PNG: code 65535 stands for a stated luminance, code 0 for none; negative components become 0, larger ones 65535.

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>3 × 3 in doubles, row by row, for colour arithmetic.</summary>
 internal readonly record struct Matrix3(

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>
 /// Oklab, a space of even lightness, chroma and hue: B. Ottosson, "A perceptual color space for image processing", 2020

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>A finished picture: 8-bit sRGB with alpha (255 throughout for frames), row by row from the top.</summary>
 public sealed class PixelImage

@@ -1,6 +1,7 @@
 using SkiaSharp;
+using StageView.Ground.Files;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>8-bit sRGB PNG through SkiaSharp.</summary>
 public static class PngPicture

@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>The sRGB transfer function (IEC 61966-2-1), on values of 0 to 1. <c>shaders/include/tone.glsl</c> is its GPU twin.</summary>
 public static class Srgb

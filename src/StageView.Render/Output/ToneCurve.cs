@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>
 /// From luminance to what a screen shows: exposure, white point, a shoulder on the largest channel, whitening at constant

@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Colour;
 
-namespace StageView.Render;
+namespace StageView.Render.Output;
 
 /// <summary>White point of a picture: chromaticity of a colour temperature, and the adaptation that makes it neutral.</summary>
 public static class WhitePoint

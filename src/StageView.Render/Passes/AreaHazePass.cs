@@ -1,7 +1,10 @@
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
+using StageView.Render.Surfaces;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Light of pixel surfaces that the haze scatters to the eye, from coarse blocks of their mean luminance. Unshaded; at an eighth of the resolution, or a quarter of a small one.</summary>
 internal sealed class AreaHazePass(GL gl) : IDisposable

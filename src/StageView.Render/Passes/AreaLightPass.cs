@@ -1,7 +1,10 @@
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
+using StageView.Render.Surfaces;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Light that pixel surfaces throw on other surfaces, from blocks of their mean luminance. Unshaded; at a quarter of the resolution, or half of a small one, where a row of pixels is a long stretch of floor.</summary>
 internal sealed class AreaLightPass(GL gl) : IDisposable
@@ -13,7 +16,7 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
     private readonly uint _array = gl.GenVertexArray();
     private readonly Dictionary<(int Scale, bool Tiled), (GpuProgram Gather, GpuProgram Up)> _programs = [];
     private GpuTexture? _small;
-    private Framebuffer? _target;
+    private FrameTarget? _target;
 
     /// <summary>What lights, once a frame; asks nothing of OpenGL.</summary>
     public void Gather(Moment moment) => _sources.Gather(moment);
@@ -44,7 +47,7 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
             _target?.Dispose();
             _small?.Dispose();
             _small = new GpuTexture(gl, InternalFormat.Rgba16f, width, height);
-            _target = new Framebuffer(gl, null, _small);
+            _target = new FrameTarget(gl, null, _small);
         }
 
         targets.Distance.Bind(Slots.DistanceMap);

@@ -1,6 +1,8 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Light in the haze at a fraction of the resolution, brought up after with an eye to the distance of what lies behind it.</summary>
 internal sealed class CoarseLight(GL gl) : IDisposable
@@ -8,7 +10,7 @@ internal sealed class CoarseLight(GL gl) : IDisposable
     private readonly Dictionary<(int Scale, bool Tiled), GpuProgram> _up = [];
     private readonly uint _array = gl.GenVertexArray();
     private GpuTexture? _small;
-    private Framebuffer? _smallTarget;
+    private FrameTarget? _smallTarget;
 
     /// <summary>The cells that a view needs.</summary>
     public static (int X, int Y, int Width, int Height) Small(View view, int scale)
@@ -29,7 +31,7 @@ internal sealed class CoarseLight(GL gl) : IDisposable
             _smallTarget?.Dispose();
             _small?.Dispose();
             _small = new GpuTexture(gl, format, width, height);
-            _smallTarget = new Framebuffer(gl, null, _small);
+            _smallTarget = new FrameTarget(gl, null, _small);
         }
 
         return _small;

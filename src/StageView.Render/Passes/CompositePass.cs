@@ -1,6 +1,8 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Output;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Exposure, white point, tone and sRGB, once, into 8 bits.</summary>
 internal sealed class CompositePass(GL gl) : IDisposable
@@ -13,7 +15,7 @@ internal sealed class CompositePass(GL gl) : IDisposable
     /// <param name="screen">Where the picture goes.</param>
     /// <param name="tone">Exposure and curve.</param>
     /// <param name="image">The screen's texture, to write it in compute.</param>
-    public void Draw(GpuTexture radiance, Framebuffer screen, ToneCurve tone, GpuTexture? image = null)
+    public void Draw(GpuTexture radiance, FrameTarget screen, ToneCurve tone, GpuTexture? image = null)
     {
         var program = image is not null ? _kernel ??= GpuProgram.Compute(gl, "tiled/screen.comp") : _program ??= new GpuProgram(gl, "screen.vert", "composite.frag");
         program.Use();

@@ -1,8 +1,11 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
+using StageView.Render.Scenery;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Scenery and fixture bodies into albedo, normal, distance; their own radiance is the work light alone.</summary>
 internal sealed unsafe class GeometryPass : IDisposable

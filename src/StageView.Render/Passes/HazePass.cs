@@ -1,6 +1,10 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Beams;
+using StageView.Render.Resources;
+using StageView.Render.Settings;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>
 /// Adds the light that the haze in each beam scatters to the eye. From outside, a hull's front faces in front of the surfaces are drawn; from

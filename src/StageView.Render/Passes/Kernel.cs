@@ -1,6 +1,7 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Running a compute program whose image 0 is what it writes.</summary>
 internal static class Kernel

@@ -1,8 +1,9 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Adds lasers: each leg as a line of light in the haze, each end as a spot on the surface it meets.</summary>
 internal sealed class LaserPass : IDisposable

@@ -1,7 +1,9 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>The lit lenses among the surfaces of a view, see <see cref="LensCorners"/>.</summary>
 internal sealed unsafe class LensPass : IDisposable

@@ -1,8 +1,10 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Mirror faces among the surfaces of a view: fronts show the view behind them where it was drawn, backs are dark.</summary>
 internal sealed unsafe class MirrorPass : IDisposable

@@ -1,12 +1,14 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>States that several passes start from. Each pass sets all that it depends on; none restores.</summary>
 internal static class PassState
 {
     /// <summary>Additive blending into radiance, depth read but not written, faces culled as the pass says.</summary>
-    public static void AddLight(GL gl, Framebuffer target)
+    public static void AddLight(GL gl, FrameTarget target)
     {
         target.Bind();
         gl.Enable(EnableCap.Blend);
@@ -18,7 +20,7 @@ internal static class PassState
     }
 
     /// <summary>Opaque surfaces from both sides, cut at the mirror's face when the view looks out of one.</summary>
-    public static void Surfaces(GL gl, Framebuffer target, View view)
+    public static void Surfaces(GL gl, FrameTarget target, View view)
     {
         target.Bind();
         gl.DepthMask(true);
@@ -37,7 +39,7 @@ internal static class PassState
     }
 
     /// <summary>A triangle over the whole target, nothing tested or blended.</summary>
-    public static void WholeScreen(GL gl, Framebuffer target)
+    public static void WholeScreen(GL gl, FrameTarget target)
     {
         target.Bind();
         gl.Disable(EnableCap.Blend);

@@ -1,7 +1,10 @@
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
+using StageView.Render.Surfaces;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Pixel surfaces into the surface targets: what they emit as radiance, their face as dark resin. Runs after <see cref="GeometryPass"/> with its depth.</summary>
 internal sealed class PixelPass : IDisposable

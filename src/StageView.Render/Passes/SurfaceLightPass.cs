@@ -1,6 +1,8 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Beams;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>Adds every beam's light on the surfaces inside its hull. The hull's back must lie behind the surface, which the depth test tells before a fragment is made.</summary>
 internal sealed class SurfaceLightPass(GL gl) : IDisposable

@@ -1,8 +1,12 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
+using StageView.Ground.Drawings;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>
 /// Which beams may be seen in which tile of 16 x 16 pixels of some views, for the haze and for surfaces, found in compute

@@ -1,6 +1,12 @@
 using Silk.NET.OpenGL;
+using StageView.Ground.Drawings;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Resources;
+using StageView.Render.Settings;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Passes;
 
 /// <summary>
 /// What <see cref="SurfaceLightPass"/> and <see cref="HazePass"/> add, in compute: each tile of the picture runs through its own list

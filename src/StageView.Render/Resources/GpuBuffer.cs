@@ -2,7 +2,7 @@ using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>A buffer that is filled anew each frame.</summary>
 internal sealed unsafe class GpuBuffer(GL gl, BufferTargetARB target) : IDisposable

@@ -1,7 +1,9 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Light.Photometry;
+using StageView.Render.Contexts;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>A linked vertex and fragment shader. Samplers and the view block are bound to fixed slots by name, see <see cref="Slots"/>.</summary>
 internal sealed class GpuProgram : IDisposable

@@ -1,7 +1,7 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>Rows of four floats that shaders read by number: a buffer texture.</summary>
 internal sealed class GpuTable : IDisposable

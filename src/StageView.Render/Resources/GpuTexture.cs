@@ -1,6 +1,6 @@
 using Silk.NET.OpenGL;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>A 2D texture of one level, clamped at its edges.</summary>
 internal sealed unsafe class GpuTexture : IDisposable

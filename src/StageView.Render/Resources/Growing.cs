@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>A list whose array is kept from frame to frame.</summary>
 internal sealed class Growing<T>

@@ -1,7 +1,7 @@
 using System.Diagnostics;
 using Silk.NET.OpenGL;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>Time each pass takes on what draws (GL_TIME_ELAPSED), and what its preparation takes on the processor. Off, it does nothing.</summary>
 internal sealed class PassTimer(GL gl) : IDisposable

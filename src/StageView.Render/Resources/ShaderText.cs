@@ -1,6 +1,6 @@
 using System.Text;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>GLSL from the embedded <c>shaders/</c> folder: <c>#include "path"</c> (from the folder's root, each file once) and defines are resolved here.</summary>
 internal static class ShaderText

@@ -1,6 +1,8 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Beams;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>Texture units by sampler name, the same in every shader. 16 units are what OpenGL 4.1 promises a fragment shader.</summary>
 internal static class Slots

@@ -1,6 +1,6 @@
 using Silk.NET.OpenGL;
 
-namespace StageView.Render;
+namespace StageView.Render.Resources;
 
 /// <summary>The textures one view is drawn into: surfaces first (albedo, normal, distance), then all light as radiance at the eye.</summary>
 internal sealed class Targets : IDisposable
@@ -12,8 +12,8 @@ internal sealed class Targets : IDisposable
         Albedo = new GpuTexture(gl, InternalFormat.Rgba16f, width, height);
         Normal = new GpuTexture(gl, InternalFormat.Rgba16f, width, height);
         Distance = new GpuTexture(gl, InternalFormat.R32f, width, height);
-        Surfaces = new Framebuffer(gl, Depth, Radiance, Albedo, Normal, Distance);
-        Light = new Framebuffer(gl, Depth, Radiance);
+        Surfaces = new FrameTarget(gl, Depth, Radiance, Albedo, Normal, Distance);
+        Light = new FrameTarget(gl, Depth, Radiance);
     }
 
     public GpuTexture Depth { get; }
@@ -28,10 +28,10 @@ internal sealed class Targets : IDisposable
     /// <summary>From the eye to the surface, m.</summary>
     public GpuTexture Distance { get; }
 
-    public Framebuffer Surfaces { get; }
+    public FrameTarget Surfaces { get; }
 
     /// <summary>Radiance alone, with the depth test still at hand.</summary>
-    public Framebuffer Light { get; }
+    public FrameTarget Light { get; }
 
     public void Dispose()
     {

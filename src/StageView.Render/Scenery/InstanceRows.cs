@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
 
-namespace StageView.Render;
+namespace StageView.Render.Scenery;
 
 /// <summary>A mesh instance as the vertex shaders take it: rows of the model matrix, then the albedo.</summary>
 internal readonly record struct InstanceRows(Vector4 X, Vector4 Y, Vector4 Z, Vector4 Albedo)

@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
 
-namespace StageView.Render;
+namespace StageView.Render.Scenery;
 
 /// <summary>A mesh's box, and which of the box's six sides the mesh fills without a hole (the sides of boxes, slabs and plates).</summary>
 /// <param name="SolidSides">Bits 0 to 5: -X, +X, -Y, +Y, -Z, +Z.</param>

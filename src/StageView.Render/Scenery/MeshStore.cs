@@ -1,9 +1,10 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Scenery;
 
 /// <summary>All meshes of a rig in one vertex and one index buffer; filled again only when the rig's list of meshes is another.</summary>
 internal sealed unsafe class MeshStore : IDisposable

@@ -1,7 +1,8 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render;
+namespace StageView.Render.Scenery;
 
 /// <summary>The mesh instances that may be seen in the area of one view: a mirror shows a small part of a rig.</summary>
 internal sealed class SceneryInView

@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
 
-namespace StageView.Render;
+namespace StageView.Render.Scenery;
 
 /// <summary>A moment's mesh instances, sorted by mesh, each with a ball around it.</summary>
 internal sealed class SceneryRows

@@ -1,7 +1,8 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
 
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>The pyramid around a beam's cone, and the one through the window that it comes out of: what is asked again and again of one beam.</summary>
 internal sealed class BeamPyramid

@@ -1,7 +1,10 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Resources;
+using StageView.Render.Scenery;
 
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>
 /// Where each beam's light ends. A flat side of scenery, or a mirror, that covers a beam's whole section ends it at a plane, without

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>FNV-1a in 64 bits over 32-bit words (Fowler, Noll, Vo): the same in every process.</summary>
 internal struct Fnv

@@ -1,7 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
+using StageView.Render.Scenery;
 
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>All that can stop light in a moment: scenery that blocks, then mirrors, with what is needed to tell quickly which beam they stand in.</summary>
 internal sealed class Occluders

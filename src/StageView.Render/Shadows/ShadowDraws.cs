@@ -1,8 +1,10 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
+using StageView.Render.Scenery;
 
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>What shadow tiles show, gathered over all tiles and drawn a mesh (or mirror) at a time: <c>shadow.vert</c> puts each instance into its tile.</summary>
 internal sealed unsafe class ShadowDraws : IDisposable

@@ -1,8 +1,11 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Resources;
+using StageView.Render.Scenery;
 
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>
 /// A depth tile in one atlas for each beam that something stands in, seen from its (image) apex. A tile is drawn again only when the
@@ -27,7 +30,7 @@ internal sealed class ShadowPass : IDisposable
     private readonly uint _array;
     private GpuProgram? _empty;
     private GpuTexture? _atlas;
-    private Framebuffer? _target;
+    private FrameTarget? _target;
 
     /// <param name="gl">The context.</param>
     /// <param name="meshes">What casts.</param>
@@ -130,7 +133,7 @@ internal sealed class ShadowPass : IDisposable
         if (_atlas is null)
         {
             _atlas = new GpuTexture(_gl, InternalFormat.DepthComponent32f, _side, _side);
-            _target = new Framebuffer(_gl, _atlas);
+            _target = new FrameTarget(_gl, _atlas);
         }
 
         _target!.Bind();

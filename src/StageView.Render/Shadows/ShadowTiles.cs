@@ -1,4 +1,4 @@
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>Places square tiles, whose sides are powers of two, in a square atlas without gaps: largest first along a Z-order curve.</summary>
 internal static class ShadowTiles

@@ -1,7 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Shadows;
 
 /// <summary>Looks for what ends, and what stands in, some of a moment's beams, for <see cref="BeamStops"/>; each works by itself.</summary>
 internal sealed class StopFinder(Occluders occluders)

@@ -1,8 +1,10 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Surfaces;
 
 /// <summary>Pixel surfaces as sources of light: blocks of their mean luminance, three rows each (place, area m²; front, radius of a globe or 0; cd/m²).</summary>
 /// <param name="gl">Where the rows go.</param>

@@ -1,7 +1,8 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Surfaces;
 
 /// <summary>
 /// The moment's pixel surfaces as rows for <c>pixels.vert</c> and <c>pixels.frag</c>. Each grid is followed by its halvings (mean

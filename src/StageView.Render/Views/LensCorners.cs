@@ -1,7 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Views;
 
 /// <summary>
 /// The lit lenses among the surfaces of a view: a disc's luminance is the beam's intensity towards the eye over the disc's area as seen from

@@ -1,7 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Mirrors;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
 
-namespace StageView.Render;
+namespace StageView.Render.Views;
 
 /// <summary>Mirrors of a moment, those in one plane together: one mirrored view serves a whole wall of panels.</summary>
 internal sealed class MirrorGroups

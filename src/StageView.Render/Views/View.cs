@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
 
-namespace StageView.Render;
+namespace StageView.Render.Views;
 
 /// <summary>Where a picture is seen from: a camera, or its image behind a mirror, which covers the same pixels.</summary>
 internal sealed class View

@@ -1,9 +1,10 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Resources;
 
-namespace StageView.Render;
+namespace StageView.Render.Views;
 
 /// <summary>The uniform block of <c>shaders/include/view.glsl</c>, for all views of a frame in one buffer.</summary>
 internal sealed class ViewBlock(GL gl) : IDisposable

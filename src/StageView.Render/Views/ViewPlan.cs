@@ -1,6 +1,9 @@
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Scenery;
+using StageView.Render.Shadows;
 
-namespace StageView.Render;
+namespace StageView.Render.Views;
 
 /// <summary>A view and the views into its mirrors, with all that the CPU works out for them before the first is drawn: a GPU then never waits for it in the middle of a frame.</summary>
 internal sealed class ViewPlan

@@ -1,6 +1,11 @@
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Render.Beams;
+using StageView.Render.Passes;
+using StageView.Render.Scenery;
+using StageView.Render.Settings;
+using StageView.Render.Shadows;
 
-namespace StageView.Render;
+namespace StageView.Render.Views;
 
 /// <summary>Makes the plans of a frame's views and keeps them for the next frame.</summary>
 internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes)

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Render;
+namespace StageView.Render.Views;
 
 /// <summary>What may be seen in the area of one view: between its four edges, before the eye, and before the mirror that is looked out of.</summary>
 internal readonly struct ViewVolume

@@ -1,4 +1,4 @@
-namespace StageView.Rig;
+namespace StageView.Rig.Archives;
 
 /// <summary>How much untrusted archives may unpack to, shared by an archive and those within it.</summary>
 internal sealed class ArchiveBudget

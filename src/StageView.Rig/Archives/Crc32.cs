@@ -1,4 +1,4 @@
-namespace StageView.Rig;
+namespace StageView.Rig.Archives;
 
 /// <summary>The CRC of zip files (ISO 3309, reflected polynomial 0xEDB88320). Start with all ones, complement at the end.</summary>
 internal static class Crc32

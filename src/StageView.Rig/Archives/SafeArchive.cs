@@ -1,6 +1,6 @@
 using System.IO.Compression;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Archives;
 
 /// <summary>
 /// Reads zip archives that nobody vouches for: nothing is written to disk, names that would lead elsewhere and names that

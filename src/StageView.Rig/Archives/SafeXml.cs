@@ -1,7 +1,7 @@
 using System.Xml;
 using System.Xml.Linq;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Archives;
 
 /// <summary>Reads XML that nobody vouches for: no DTD, nothing fetched, at most 64 levels and a million elements.</summary>
 internal static class SafeXml

@@ -1,4 +1,10 @@
-namespace StageView.Rig;
+using StageView.Rig.Assets;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Rig.Scene;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Checks;
 
 /// <summary>Looks a rig over: the problems of its files, and what it amounts to.</summary>
 public static class RigChecker
@@ -21,7 +27,7 @@ public static class RigChecker
         {
             foreach (var p in f.Patch)
             {
-                foreach (var (from, count) in Footprint.Occupied(f.Mode, p.Break, p.Start.Absolute))
+                foreach (var (from, count) in PatchFootprint.Occupied(f.Mode, p.Break, p.Start.Absolute))
                 {
                     for (var a = from; a < from + count; a++)
                     {

@@ -1,4 +1,6 @@
-namespace StageView.Rig;
+using StageView.Light.Measure;
+
+namespace StageView.Rig.Checks;
 
 /// <summary>A rig in figures.</summary>
 public sealed record RigSummary

@@ -1,7 +1,8 @@
 using System.Globalization;
 using System.Xml.Linq;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Writes a mode's channels, functions, sets and relations.</summary>
 internal sealed class GdtfChannelWriter

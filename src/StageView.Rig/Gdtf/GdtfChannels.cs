@@ -1,7 +1,12 @@
 using System.Globalization;
 using System.Xml.Linq;
+using StageView.Light.Measure;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
+using StageView.Rig.Scene;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Binds a mode's DMX channels to every instance of their geometry and gives them addresses.</summary>
 internal sealed class GdtfChannels

@@ -1,8 +1,11 @@
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Reads emitters: chromaticity from the measured spectrum, else from Color, else from the dominant wavelength; output from all intensities, else from Color's Y.</summary>
 internal static class GdtfEmitters

@@ -1,8 +1,13 @@
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Assets;
+using StageView.Rig.Gobos;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Reads GDTF archives (DIN SPEC 15800) into fixture profiles. The archive is not trusted.</summary>
 public static class GdtfFile

@@ -1,8 +1,11 @@
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>
 /// Reads filters. Measured points are the light behind the filter (W/m²/nm), so the transmission is that light over the beam's own,

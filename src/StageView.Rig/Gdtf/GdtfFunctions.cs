@@ -1,7 +1,9 @@
 using System.Globalization;
 using System.Xml.Linq;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Reads the functions and sets of a channel. A function ends before the next one that can be active at the same time.</summary>
 internal sealed class GdtfFunctions

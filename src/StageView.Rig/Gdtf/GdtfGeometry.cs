@@ -1,7 +1,11 @@
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Expands a mode's geometry tree: starts at the mode's Geometry, puts a copy of the named tree at each reference.</summary>
 internal sealed class GdtfGeometry

@@ -1,7 +1,8 @@
 using System.Globalization;
 using System.Xml.Linq;
+using StageView.Rig.Archives;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Lists what of a description is passed over: parts that are known and not used, and elements that are not known at all.</summary>
 internal static class GdtfLeftOut

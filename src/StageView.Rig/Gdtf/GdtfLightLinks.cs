@@ -1,6 +1,9 @@
 using System.Xml.Linq;
+using StageView.Light.Colour;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>What a channel function links to in the physical descriptions, where it changes the light; what it can't use is listed.</summary>
 internal sealed class GdtfLightLinks

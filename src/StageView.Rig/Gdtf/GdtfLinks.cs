@@ -1,6 +1,8 @@
 using System.Xml.Linq;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Links between channels are written for the template; each instance means the one nearest to it.</summary>
 internal static class GdtfLinks

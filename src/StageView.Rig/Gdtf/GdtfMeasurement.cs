@@ -1,8 +1,10 @@
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>A Measurement of an emitter or a filter (DIN SPEC 15800): what comes out at a percentage.</summary>
 /// <param name="At">Physical as a share, 0 to 1.</param>

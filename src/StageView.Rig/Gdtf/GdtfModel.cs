@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>A Model of a GDTF file, ready to be drawn.</summary>
 /// <param name="Size">Length (x), Width (y), Height (z), m.</param>

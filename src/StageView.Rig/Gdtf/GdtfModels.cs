@@ -1,8 +1,12 @@
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Rig.Archives;
+using StageView.Rig.Assets;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Profiles;
+using StageView.Rig.Solids;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Reads the Models of a GDTF file: mesh files scaled to their box, primitives as plain shapes of ours.</summary>
 internal sealed class GdtfModels

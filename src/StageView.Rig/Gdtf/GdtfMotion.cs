@@ -1,4 +1,6 @@
-namespace StageView.Rig;
+using StageView.Rig.Profiles;
+
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Gives axes their motion: by the attributes of the channels bound to them, their speed by RealFade and RealAcceleration.</summary>
 internal static class GdtfMotion

@@ -1,7 +1,10 @@
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>What a geometry element is: beam, laser, axis, or just a body. Defaults are those of DIN SPEC 15800.</summary>
 internal static class GdtfParts

@@ -1,8 +1,10 @@
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>PhysicalDescriptions of a fixture type: emitters, filters, colour spaces, gamuts, DMX profiles.</summary>
 internal sealed class GdtfPhysical

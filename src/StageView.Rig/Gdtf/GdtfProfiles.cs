@@ -1,6 +1,9 @@
 using System.Xml.Linq;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>
 /// Reads a DMX profile: Out(x) = CFC3 d³ + CFC2 d² + CFC1 d + CFC0 with d = x - DMXPercentage. The standard gives x in percent

@@ -1,6 +1,7 @@
 using System.Xml.Linq;
+using StageView.Rig.Archives;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Sub physical units of a file's attributes: what else a function says beside its main value.</summary>
 internal sealed class GdtfSubUnits

@@ -1,9 +1,10 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Light.Geometry;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Values as DIN SPEC 15800 wants them written.</summary>
 internal static class GdtfText

@@ -1,6 +1,8 @@
 using System.Xml.Linq;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>One geometry instance of a mode.</summary>
 /// <param name="Template">Name of the geometry it was made from; channels are bound by it.</param>

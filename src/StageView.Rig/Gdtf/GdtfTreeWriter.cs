@@ -1,9 +1,13 @@
 using System.Globalization;
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Writes a mode's geometry as a GDTF tree with its models; a body that is set off from its geometry gets a geometry of its own.</summary>
 internal sealed class GdtfTreeWriter

@@ -1,8 +1,10 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Light.Geometry;
+using StageView.Rig.Solids;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Values as DIN SPEC 15800 writes them.</summary>
 internal static class GdtfValues

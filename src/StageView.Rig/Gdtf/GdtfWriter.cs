@@ -5,8 +5,10 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
 using System.Xml.Linq;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Writes a fixture profile of ours as a GDTF archive, so that other programs know the fixture; says what the format can't hold.</summary>
 public static class GdtfWriter

@@ -1,7 +1,8 @@
 using System.Buffers.Binary;
 using System.IO.Compression;
+using StageView.Rig.Archives;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gdtf;
 
 /// <summary>Writes 8-bit RGB pictures as PNG (ISO/IEC 15948): one IDAT, no filter.</summary>
 internal static class PngWriter

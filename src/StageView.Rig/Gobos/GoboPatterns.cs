@@ -1,8 +1,8 @@
 using System.Collections.Concurrent;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Gobos;
 
 /// <summary>Gobos drawn by formula, anti-aliased by 3 × 3 samples a pixel. The formulas take x, y from -1 to 1 (y up) within the unit circle.</summary>
 public static class GoboPatterns

@@ -5,9 +5,13 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Gdtf;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Pieces;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Mvr;
 
 /// <summary>
 /// Writes a rig as MVR 1.6. GDTF profiles go in as they are; our own are written as GDTF for other programs, and go in as they are

@@ -1,8 +1,10 @@
 using System.Globalization;
 using System.Numerics;
 using System.Xml.Linq;
+using StageView.Rig.Archives;
+using StageView.Rig.Gdtf;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Mvr;
 
 /// <summary>What an MVR object says beside its place, type and patch: some of it is kept as a note for people, the rest is listed, kind by kind.</summary>
 internal sealed class MvrExtras

@@ -2,10 +2,17 @@ using System.Globalization;
 using System.Numerics;
 using System.Text;
 using System.Text.Json;
-using StageView.Light;
-using StageView.Wire;
+using StageView.Light.Geometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Assets;
+using StageView.Rig.Gdtf;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Profiles;
+using StageView.Rig.Solids;
+using StageView.Rig.Source;
+using StageView.Wire.Universes;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Mvr;
 
 /// <summary>Writes an imported scene: one hang a fixture, one piece a mesh.</summary>
 internal sealed class MvrFolder

@@ -1,4 +1,7 @@
-namespace StageView.Rig;
+using StageView.Rig.Archives;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Mvr;
 
 /// <summary>What an import wrote and passed over.</summary>
 public sealed record ImportReport

@@ -1,8 +1,10 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Solids;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Mvr;
 
 /// <summary>MVR matrices: four rows u, v, w, o of three numbers; row vectors, millimetres; world = local × parent. That is System.Numerics' own layout.</summary>
 internal static class MvrMatrix

@@ -1,9 +1,12 @@
 using System.Globalization;
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light;
+using StageView.Rig.Archives;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Pieces;
+using StageView.Wire.Universes;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Mvr;
 
 /// <summary>Reads GeneralSceneDescription.xml. Tolerant of what files in the wild leave out; lists what it passes over.</summary>
 internal sealed class MvrReader
@@ -187,12 +190,12 @@ internal sealed class MvrReader
     /// <summary>"(U-1)·512 + ch" or "U.ch", both from 1; 0 is unpatched.</summary>
     private static int? Absolute(string text)
     {
-        if (Wire.UniverseAddress.TryParse(text, out var a))
+        if (UniverseAddress.TryParse(text, out var a))
         {
             return a.Absolute;
         }
 
-        return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n >= 1 && n <= Wire.UniverseNumber.Highest * 512 ? n - 1 : null;
+        return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n >= 1 && n <= UniverseNumber.Highest * 512 ? n - 1 : null;
     }
 
     private void ReadPiece(XElement e, in Matrix4x4 world, string layer, MvrCarrier? carrier)

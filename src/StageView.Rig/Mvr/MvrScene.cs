@@ -1,7 +1,8 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Pieces;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Mvr;
 
 /// <summary>What an MVR file (DIN SPEC 15801) says, in metres and world coordinates.</summary>
 internal sealed class MvrScene

@@ -1,6 +1,6 @@
 using System.Globalization;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Mvr;
 
 /// <summary>Which fixtures share another's patch: those written as its multipatch, and those with the very same type, mode and addresses.</summary>
 internal sealed class MvrSharing

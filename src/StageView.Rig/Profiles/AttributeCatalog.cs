@@ -1,7 +1,8 @@
 using System.Globalization;
 using System.Text;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>Attribute names of DIN SPEC 15800 (annex of attribute definitions) that StageView acts on, with their units.</summary>
 public static class AttributeCatalog

@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Colour;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>What red, green and blue stand for where they are not emitters: XYZ of each at full, Y of all three together is 1.</summary>
 public sealed record ColourSpace(string Name, Vector3 Red, Vector3 Green, Vector3 Blue)

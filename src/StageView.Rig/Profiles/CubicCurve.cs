@@ -1,4 +1,6 @@
-namespace StageView.Rig;
+using StageView.Light.Photometry;
+
+namespace StageView.Rig.Profiles;
 
 /// <param name="From">Share of the DMX range from which the piece holds.</param>
 /// <param name="C0">Coefficient of (x - From)⁰.</param>

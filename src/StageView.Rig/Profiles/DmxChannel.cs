@@ -1,6 +1,8 @@
 using System.Numerics;
+using StageView.Light.Colour;
+using StageView.Rig.Scene;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>One DMX channel of one geometry instance.</summary>
 public sealed record DmxChannel

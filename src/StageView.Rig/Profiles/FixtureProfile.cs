@@ -1,7 +1,12 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>A fixture type: what our JSON profiles and GDTF files are both read into. Names are DIN SPEC 15800's.</summary>
 public sealed record FixtureProfile

@@ -1,4 +1,6 @@
-namespace StageView.Rig;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Profiles;
 
 /// <summary>Reads what the values of a channel do. Files count in coarse bytes; a channel of n bytes spans 256ⁿ values.</summary>
 internal sealed class FunctionReader

@@ -1,8 +1,14 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Assets;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Solids;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>Reads the geometry of a JSON profile, repeats laid out, parents before children.</summary>
 internal sealed class GeometryReader

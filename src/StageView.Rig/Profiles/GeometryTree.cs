@@ -1,4 +1,4 @@
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>A mode's geometry with the copies of each repeated part.</summary>
 internal sealed record GeometryTree(IReadOnlyList<GeometryNode> Nodes, IReadOnlyDictionary<string, IReadOnlyList<int>> Copies)

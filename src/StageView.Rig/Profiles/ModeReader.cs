@@ -1,4 +1,7 @@
-namespace StageView.Rig;
+using StageView.Light.Measure;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Profiles;
 
 /// <summary>Reads a mode of a JSON profile: channels, pixel runs, relations.</summary>
 internal sealed class ModeReader

@@ -1,6 +1,10 @@
-using StageView.Light;
+using StageView.Light.Photometry;
+using StageView.Light.Photometry.Eulumdat;
+using StageView.Light.Photometry.Ies;
+using StageView.Rig.Assets;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>Attaches measured intensities (IES LM-63, EULUMDAT) to a beam.</summary>
 internal static class PhotometryReader

@@ -1,4 +1,4 @@
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>How a run of pixels goes over its grid.</summary>
 public static class PixelPaths

@@ -1,7 +1,11 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Assets;
+using StageView.Rig.Gobos;
+using StageView.Rig.Keys;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>Reads our JSON fixture profiles.</summary>
 internal sealed class ProfileReader

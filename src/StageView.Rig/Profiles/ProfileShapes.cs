@@ -1,6 +1,10 @@
-using static StageView.Rig.Common;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Keys;
+using StageView.Rig.Source;
+using static StageView.Rig.Keys.Common;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Profiles;
 
 /// <summary>The keys of a fixture profile file.</summary>
 internal static class ProfileShapes

@@ -1,4 +1,7 @@
-namespace StageView.Rig;
+using StageView.Rig.Pieces;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Scene;
 
 /// <summary>Turns names of carrying fixtures and parts into indices.</summary>
 internal sealed class CarrierResolver

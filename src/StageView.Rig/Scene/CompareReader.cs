@@ -1,4 +1,7 @@
-namespace StageView.Rig;
+using StageView.Rig.Pieces;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Scene;
 
 /// <summary>Reads the <c>compare</c> rules of a rig.</summary>
 internal static class CompareReader

@@ -1,6 +1,9 @@
 using System.Numerics;
+using StageView.Rig.Archives;
+using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Reads the <c>content</c> of a rig; fixture names are resolved once all fixtures are known.</summary>
 internal static class ContentReader

@@ -1,8 +1,11 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Profiles;
+using StageView.Rig.Solids;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Lays out hangs: single fixtures, rows, arcs, grids, with reflected copies and members that differ.</summary>
 internal sealed class HangReader

@@ -1,4 +1,8 @@
-namespace StageView.Rig;
+using StageView.Light.Moments;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Scene;
 
 /// <summary>Modes whose beams have measured intensities that a hang names; made once for each mode and file.</summary>
 internal sealed class HungPhotometry

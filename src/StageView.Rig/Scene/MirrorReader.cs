@@ -1,8 +1,11 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Reads mirrors and walls of mirror panels. A mirror's own plane is xz, it reflects towards its -y.</summary>
 internal static class MirrorReader

@@ -1,4 +1,4 @@
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Names with * for anything.</summary>
 internal static class NameMatch

@@ -1,8 +1,10 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Solids;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>A place things are read into: a pose, perhaps seen in a mirror at x = 0 of an outer place.</summary>
 internal sealed record Place(string Name, Place? Within, Pose Pose, bool Reflected)

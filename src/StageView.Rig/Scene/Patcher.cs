@@ -1,7 +1,11 @@
 using System.Globalization;
-using StageView.Wire;
+using StageView.Rig.Archives;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
+using StageView.Wire.Universes;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Gives addresses: single, by hang, by run; then looks for overlaps and equal names.</summary>
 internal static class Patcher
@@ -102,7 +106,7 @@ internal static class Patcher
             for (var b = 0; b < next.Length && b < f.Mode.Footprints.Count; b++)
             {
                 var size = f.Mode.Footprints[b];
-                if (next[b] >= 0 && f != fixtures[0] && !Footprint.MayCross(f.Mode, b + 1) && (next[b] % 512) + size > 512)
+                if (next[b] >= 0 && f != fixtures[0] && !PatchFootprint.MayCross(f.Mode, b + 1) && (next[b] % 512) + size > 512)
                 {
                     next[b] = ((next[b] / 512) + 1) * 512;
                     inUniverse = 0;
@@ -119,7 +123,7 @@ internal static class Patcher
             Place(f, [.. next.Select(n => n < 0 ? default(UniverseAddress?) : UniverseAddress.FromAbsolute(n))], patch, problems);
             for (var b = 0; b < next.Length && b < f.Mode.Footprints.Count; b++)
             {
-                next[b] = next[b] < 0 ? -1 : step > 0 ? next[b] + step : Footprint.End(f.Mode, b + 1, next[b]);
+                next[b] = next[b] < 0 ? -1 : step > 0 ? next[b] + step : PatchFootprint.End(f.Mode, b + 1, next[b]);
             }
         }
     }
@@ -146,7 +150,7 @@ internal static class Patcher
             }
 
             var size = f.Mode.Footprints[b];
-            if (size > 0 && !Footprint.MayCross(f.Mode, b + 1) && start.Address + size - 1 > 512)
+            if (size > 0 && !PatchFootprint.MayCross(f.Mode, b + 1) && start.Address + size - 1 > 512)
             {
                 problems.Error(at, $"\"{f.Name}\" at {start} needs {size} addresses and would cross the end of universe {start.Universe}: the last start that fits is {start.Universe}.{512 - size + 1}");
             }
@@ -230,7 +234,7 @@ internal static class Patcher
         {
             foreach (var p in f.Patch)
             {
-                foreach (var clash in map.Take(f, Footprint.Occupied(f.Mode, p.Break, p.Start.Absolute)))
+                foreach (var clash in map.Take(f, PatchFootprint.Occupied(f.Mode, p.Break, p.Start.Absolute)))
                 {
                     if (reported.Add((clash.Other, f)))
                     {

@@ -1,4 +1,9 @@
-namespace StageView.Rig;
+using StageView.Rig.Assets;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Scene;
 
 /// <summary>Finds profiles by name in folders and reads each once.</summary>
 internal sealed class ProfileStore

@@ -1,8 +1,15 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Assets;
+using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Reads a rig scene file with everything it refers to.</summary>
 public static class RigLoader

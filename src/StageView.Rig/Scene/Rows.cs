@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Places of several in a line.</summary>
 internal static class Rows

@@ -1,6 +1,13 @@
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Assets;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>A rig while it is being read.</summary>
 internal sealed class SceneBuild

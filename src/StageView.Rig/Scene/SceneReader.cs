@@ -1,8 +1,13 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Wire;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Assets;
+using StageView.Rig.Keys;
+using StageView.Rig.Pieces;
+using StageView.Rig.Source;
+using StageView.Wire.Universes;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Reads scene files into a <see cref="SceneBuild"/>, includes first met first.</summary>
 internal sealed class SceneReader

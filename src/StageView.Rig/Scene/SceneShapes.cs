@@ -1,6 +1,10 @@
-using static StageView.Rig.Common;
+using StageView.Light.Photometry;
+using StageView.Rig.Keys;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
+using static StageView.Rig.Keys.Common;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>The keys of a rig scene file.</summary>
 internal static class SceneShapes

@@ -1,8 +1,13 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Pieces;
+using StageView.Rig.Solids;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>Reads floors, walls, trusses, figures and set pieces.</summary>
 internal sealed class SceneryReader

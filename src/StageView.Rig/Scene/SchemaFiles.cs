@@ -1,4 +1,7 @@
-namespace StageView.Rig;
+using StageView.Rig.Keys;
+using StageView.Rig.Profiles;
+
+namespace StageView.Rig.Scene;
 
 /// <summary>The JSON Schemas of our own files, made from the same key tables that check them.</summary>
 public static class SchemaFiles

@@ -1,4 +1,6 @@
-namespace StageView.Rig;
+using StageView.Rig.Pieces;
+
+namespace StageView.Rig.Scene;
 
 /// <summary>The files that <c>stageview new</c> writes: a small rig that loads, with a comment at each thing to change.</summary>
 public static class StarterRig

@@ -1,8 +1,10 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Keys;
+using StageView.Rig.Source;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Scene;
 
 /// <summary>A venue file while a tour rig is read under it: what is removed, moved, resized, and a list of what it did.</summary>
 internal sealed class VenueOverlay

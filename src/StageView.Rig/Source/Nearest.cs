@@ -1,4 +1,4 @@
-namespace StageView.Rig;
+namespace StageView.Rig.Source;
 
 /// <summary>Finds the word someone probably meant.</summary>
 internal static class Nearest

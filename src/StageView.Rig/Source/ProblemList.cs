@@ -1,4 +1,6 @@
-namespace StageView.Rig;
+using StageView.Rig.Archives;
+
+namespace StageView.Rig.Source;
 
 /// <summary>Collects problems; keeps the first 500 and counts the rest.</summary>
 internal sealed class ProblemList

@@ -1,4 +1,6 @@
-namespace StageView.Rig;
+using StageView.Rig.Archives;
+
+namespace StageView.Rig.Source;
 
 public enum ProblemSeverity
 {

@@ -1,6 +1,8 @@
 using System.Globalization;
+using StageView.Rig.Archives;
+using StageView.Rig.Keys;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Source;
 
 internal enum SourceKind
 {

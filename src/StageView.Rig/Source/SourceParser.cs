@@ -1,7 +1,7 @@
 using System.Text;
 using System.Text.Json;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Source;
 
 /// <summary>Reads JSON with comments and trailing commas into <see cref="SourceNode"/>s. Bounded: 64 levels, 64 MiB.</summary>
 internal static class SourceParser

@@ -1,8 +1,8 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Source;
 
 /// <summary>Getters that assume a checked node and fall back where the checker has already complained.</summary>
 internal static class SourceRead

@@ -1,6 +1,6 @@
 using System.Globalization;
 
-namespace StageView.Rig;
+namespace StageView.Rig.Source;
 
 /// <summary>Gives each name once: the second "lens" is "lens (2)". Quick however many are alike.</summary>
 internal sealed class UniqueNames

@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Baselines;
 
 /// <summary>Which new frames become the baseline, and who says so.</summary>
 public sealed record AcceptRequest

@@ -1,4 +1,7 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Baselines;
 
 /// <summary>Takes named frames as the new baseline.</summary>
 public sealed class Acceptance(TimeProvider clock)

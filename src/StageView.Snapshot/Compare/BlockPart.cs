@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>Some pixels of a block: how many, and what they add to its signed sums, levels.</summary>
 internal readonly record struct BlockPart(int Count, int Red, int Green, int Blue)

@@ -2,8 +2,9 @@ using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using StageView.Snapshot.Images;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>
 /// One pass over two pictures: for each block of 32×32 pixels the largest channel difference, the pixels over a tolerance,

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>What became of each pixel of a frame.</summary>
 public sealed class ChangeMap(int width, int height)

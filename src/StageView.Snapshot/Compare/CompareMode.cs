@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>What decides whether a pixel changed.</summary>
 public enum CompareMode

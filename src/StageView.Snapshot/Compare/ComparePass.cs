@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Images;
+
+namespace StageView.Snapshot.Compare;
 
 /// <summary>One comparison of two pictures of one size that are not equal.</summary>
 internal sealed class ComparePass

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>A rectangle of the frame with its own rule. Sides are shares of the frame's width and height, 0 to 1 from the top left.</summary>
 public sealed record CompareRegion

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>
 /// How much two frames may differ. The defaults are made for dark stages: ±1 level of noise in both frames passes (they then

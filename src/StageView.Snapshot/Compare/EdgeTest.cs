@@ -1,7 +1,8 @@
 using System.Numerics;
 using System.Runtime.Intrinsics;
+using StageView.Snapshot.Images;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>
 /// Tells the jitter of an edge from a change. A pixel is a candidate when each picture's value lies within what the other's

@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Images;
+
+namespace StageView.Snapshot.Compare;
 
 /// <summary>Compares two pictures: equal bytes first, then channel differences, the edge test, shifted blocks, and perception on request.</summary>
 public static class FrameComparer

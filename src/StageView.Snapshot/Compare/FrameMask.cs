@@ -1,4 +1,7 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Images;
+
+namespace StageView.Snapshot.Compare;
 
 /// <summary>Pixels to leave out of a comparison, painted in a picture: black or transparent is left out, anything lighter is compared.</summary>
 public sealed class FrameMask

@@ -1,6 +1,6 @@
 using System.Runtime.Intrinsics;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>OKLab from linear Rec.709, eight pixels at once (B. Ottosson, "A perceptual color space for image processing", 2020; matrices as published there).</summary>
 internal static class OkLab

@@ -1,6 +1,7 @@
 using System.Runtime.Intrinsics;
+using StageView.Snapshot.Images;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>
 /// What an eye would tell apart: both pictures in linear light, blurred by a 5×5 binomial (an eye at arm's length does not

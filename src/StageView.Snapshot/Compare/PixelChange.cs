@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Compare;
 
 /// <summary>What became of one pixel.</summary>
 public enum PixelChange : byte

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>Who took a frame as the baseline.</summary>
 /// <param name="By">The person or the job.</param>

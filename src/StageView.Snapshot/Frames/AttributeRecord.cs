@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>One attribute of a fixture, in physical units.</summary>
 /// <param name="Name">What it is called, such as <c>Pan</c>.</param>

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>A change found in a capture: a cue, a flash.</summary>
 public sealed record ChangeRecord

@@ -1,6 +1,6 @@
 using System.IO.Enumeration;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>The file <c>compare.json</c> in a set of baselines: tolerances for all frames, and for those whose name fits a pattern.</summary>
 public sealed record CompareFile

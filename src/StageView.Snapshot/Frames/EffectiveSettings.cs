@@ -1,6 +1,7 @@
 using System.Globalization;
+using StageView.Snapshot.Compare;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>The settings that hold for a frame, and which source each value came from.</summary>
 public sealed class EffectiveSettings

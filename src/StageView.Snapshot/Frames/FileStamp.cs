@@ -1,6 +1,6 @@
 using System.Security.Cryptography;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>Which file it was.</summary>
 /// <param name="File">Its name, as the user wrote it.</param>

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>One fixture that is lit or moving in a frame.</summary>
 public sealed record FixtureRecord

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>One frame of a set, read when asked.</summary>
 /// <param name="Name">Its name in the set.</param>

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>A folder of frames: sidecars with their pictures, or bare pictures.</summary>
 public sealed class FrameSet

@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Images;
+
+namespace StageView.Snapshot.Frames;
 
 /// <summary>What lies beside a frame's picture: where it came from, what was lit, and what it covered. Plain data, filled in by whoever renders.</summary>
 public sealed record FrameSidecar

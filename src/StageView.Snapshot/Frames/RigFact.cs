@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>One thing that the rig, a profile or the venue says.</summary>
 public sealed record RigFact

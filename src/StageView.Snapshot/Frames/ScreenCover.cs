@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>A part of the picture that a fixture's light reaches.</summary>
 /// <param name="Outline">A convex polygon, x and y in turn, as shares of the frame's width and height from the top left.</param>

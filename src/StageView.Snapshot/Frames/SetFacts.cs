@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Files;
+
+namespace StageView.Snapshot.Frames;
 
 /// <summary>What all frames of a run have in common: written once, named by its hash.</summary>
 public sealed record SetFacts

@@ -1,7 +1,7 @@
 using System.Text;
 using System.Text.Json;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>A sidecar as text: the head indented, then each fixture on one line. Half the size of all indented, and a line a fixture in a diff.</summary>
 internal static class SidecarText

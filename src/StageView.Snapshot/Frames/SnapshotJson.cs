@@ -1,8 +1,9 @@
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using StageView.Snapshot.Files;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Frames;
 
 /// <summary>How the records of this room are written as JSON.</summary>
 public static class SnapshotJson

@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Compare;
+
+namespace StageView.Snapshot.Frames;
 
 /// <summary>Settings as one source states them: what is null is left to the sources below it.</summary>
 public sealed record TolerancePart

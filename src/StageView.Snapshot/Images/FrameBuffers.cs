@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images;
 
 /// <summary>
 /// Arrays of pixels used again: a frame of 1920x1080 is 8 MB, and a set of a thousand pairs would otherwise ask for some 30 GB in turn. What isn't

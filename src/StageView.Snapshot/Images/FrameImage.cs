@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images;
 
 /// <summary>A picture in memory: sRGB, 8 bits a channel, red green blue alpha, row by row from the top, no padding.</summary>
 public sealed class FrameImage

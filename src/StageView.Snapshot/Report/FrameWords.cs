@@ -1,6 +1,9 @@
 using System.Globalization;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Sets;
+using StageView.Snapshot.Why;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Report;
 
 /// <summary>Answers in one line.</summary>
 public static class FrameWords

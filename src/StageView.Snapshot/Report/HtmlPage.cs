@@ -1,7 +1,10 @@
 using System.Text;
 using System.Text.Json;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Sets;
+using StageView.Snapshot.Why;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Report;
 
 /// <summary>The report as one HTML file: style, script, data and pictures are all in it. Written as a stream; one picture is in memory at a time.</summary>
 internal static class HtmlPage

@@ -1,8 +1,10 @@
 using System.Globalization;
 using System.Text;
 using System.Xml;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Sets;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Report;
 
 /// <summary>The answer as JUnit XML: a test a frame, so that a CI page lists what changed.</summary>
 internal static class JunitXml

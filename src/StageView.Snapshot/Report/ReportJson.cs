@@ -1,4 +1,7 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Sets;
+using StageView.Snapshot.Why;
+
+namespace StageView.Snapshot.Report;
 
 /// <summary>The answer as JSON.</summary>
 public sealed record ReportJson

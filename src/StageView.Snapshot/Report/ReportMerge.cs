@@ -1,4 +1,9 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Sets;
+using StageView.Snapshot.Why;
+
+namespace StageView.Snapshot.Report;
 
 /// <summary>Puts the reports of several shards together.</summary>
 public static class ReportMerge

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Report;
 
 /// <summary>How a report is written.</summary>
 public sealed record ReportOptions

@@ -1,6 +1,8 @@
 using SkiaSharp;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Images;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Report;
 
 /// <summary>Pictures for the page: as they are while they fit, scaled down once they don't.</summary>
 internal sealed class ReportPictures(ReportOptions options)

@@ -1,6 +1,8 @@
 using System.Text;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Sets;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Report;
 
 /// <summary>Writes the answer into a folder: <c>report.html</c> (one file, nothing fetched), <c>junit.xml</c>, <c>report.json</c>.</summary>
 public static class ReportWriter

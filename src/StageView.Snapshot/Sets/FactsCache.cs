@@ -1,6 +1,8 @@
 using System.Collections.Concurrent;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Why;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Sets;
 
 /// <summary>Facts files and their differences, each read and compared once.</summary>
 internal sealed class FactsCache

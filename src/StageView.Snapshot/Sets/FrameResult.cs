@@ -1,4 +1,7 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Why;
+
+namespace StageView.Snapshot.Sets;
 
 /// <summary>The answer for one frame of a set; what a report shows and a stopped run resumes from.</summary>
 public sealed record FrameResult

@@ -3,8 +3,13 @@ using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Why;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Sets;
 
 /// <summary>Answers for one frame of a set.</summary>
 internal sealed class FrameWork(SetRequest request, FactsCache facts)

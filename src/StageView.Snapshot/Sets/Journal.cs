@@ -1,6 +1,7 @@
 using System.Text.Json;
+using StageView.Snapshot.Frames;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Sets;
 
 /// <summary>The answers of a run as they come, a JSON line each, so that a stopped run goes on where it was.</summary>
 internal sealed class Journal : IDisposable

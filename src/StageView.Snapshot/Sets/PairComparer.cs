@@ -1,4 +1,9 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Images.Png;
+
+namespace StageView.Snapshot.Sets;
 
 /// <summary>Compares two picture files: equal bytes, then equal pixel hashes, and only then pixels.</summary>
 public static class PairComparer

@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Sets;
 
 /// <summary>Compares two sets of frames, a bounded number of pairs at a time.</summary>
 public static class SetComparison

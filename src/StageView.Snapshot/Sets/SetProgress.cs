@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Sets;
 
 /// <param name="Done">Frames answered so far, resumed ones included.</param>
 /// <param name="Total">Frames in all.</param>

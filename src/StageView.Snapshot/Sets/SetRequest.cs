@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Sets;
 
 /// <summary>Two sets of frames to compare.</summary>
 public sealed record SetRequest

@@ -1,4 +1,7 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Why;
+
+namespace StageView.Snapshot.Sets;
 
 /// <summary>The answer for two sets of frames.</summary>
 public sealed record SetResult

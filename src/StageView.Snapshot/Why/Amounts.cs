@@ -1,6 +1,6 @@
 using System.Globalization;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Why;
 
 /// <summary>Values in words, and when two of them differ enough to be told.</summary>
 internal static class Amounts

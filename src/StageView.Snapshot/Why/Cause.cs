@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Why;
 
 /// <summary>One reason why a frame, or a whole set, differs.</summary>
 public sealed record Cause

@@ -1,4 +1,7 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Why;
 
 /// <summary>Names why two frames differ, from what lies beside them.</summary>
 public static class CauseFinder

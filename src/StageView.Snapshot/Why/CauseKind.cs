@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Why;
 
 /// <summary>Where a cause lies.</summary>
 public enum CauseKind

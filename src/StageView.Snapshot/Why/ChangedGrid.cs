@@ -1,4 +1,7 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Why;
 
 /// <summary>Changed pixels in a coarse grid: what share of them lies under some outlines.</summary>
 internal sealed class ChangedGrid

@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Why;
 
 /// <summary>What differs between two runs as a whole: rig, profiles, venue, and the times of changes.</summary>
 public static class FactsDiff

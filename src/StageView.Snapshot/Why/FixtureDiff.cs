@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Why;
 
 /// <summary>Fixtures and attributes that differ between two frames.</summary>
 internal static class FixtureDiff

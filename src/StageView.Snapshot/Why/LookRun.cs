@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Why;
 
 /// <summary>The longest common subsequence of two rows of digests.</summary>
 public static class LookRun

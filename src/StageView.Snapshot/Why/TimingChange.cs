@@ -1,6 +1,7 @@
 using System.Globalization;
+using StageView.Snapshot.Frames;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Why;
 
 /// <summary>A change of the capture that both runs have, at other times; or that only one has.</summary>
 public sealed record TimingChange(ChangeRecord? Before, ChangeRecord? After)

@@ -1,4 +1,6 @@
-namespace StageView.Snapshot;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Snapshot.Why;
 
 /// <summary>Pairs the changes of two captures by the looks they arrive at, in order, and tells those that come at another time.</summary>
 public static class TimingDiff

@@ -1,7 +1,8 @@
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Rig.Pieces;
+using StageView.Stage.Levels;
+using StageView.Wire.Universes;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Changes;
 
 /// <summary>
 /// How much the levels move in each tenth of a second; two of these rows tell the delay at which two captures fit best. Pixels count by their means

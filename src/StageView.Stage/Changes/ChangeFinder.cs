@@ -1,9 +1,12 @@
 using System.Buffers.Binary;
 using System.Security.Cryptography;
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Stage.Levels;
+using StageView.Wire.Universes;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Changes;
 
 /// <summary>
 /// Finds the changes of a show in its levels alone. A channel starts when it moves after a rest; starts that follow each other

@@ -1,4 +1,4 @@
-namespace StageView.Stage;
+namespace StageView.Stage.Changes;
 
 /// <summary>A change found in the levels: many channels that stood still begin to move together.</summary>
 public sealed record FoundChange

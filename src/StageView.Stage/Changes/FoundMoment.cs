@@ -1,4 +1,6 @@
-namespace StageView.Stage;
+using StageView.Light.Photometry;
+
+namespace StageView.Stage.Changes;
 
 /// <summary>A time worth a picture.</summary>
 /// <param name="At">Show time.</param>

@@ -1,6 +1,6 @@
 using System.Globalization;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Changes;
 
 /// <summary>Chooses times worth a picture: half-way through each change, the settled look after it, the height of a flash.</summary>
 public static class MomentFinder

@@ -1,4 +1,7 @@
-namespace StageView.Stage;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+
+namespace StageView.Stage.Changes;
 
 /// <summary>A stretch of time in which one attribute of one fixture differs between two captures.</summary>
 public sealed record Parting

@@ -1,6 +1,9 @@
-using StageView.Rig;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Levels;
+using StageView.Stage.Programs;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Changes;
 
 /// <summary>
 /// Mean level of each colour component over all pixel fixtures of one profile: content that runs over a wall hardly moves it, a wall that lights up,

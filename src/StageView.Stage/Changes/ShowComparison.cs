@@ -1,4 +1,7 @@
-namespace StageView.Stage;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+
+namespace StageView.Stage.Changes;
 
 /// <summary>Compares two shows on one rig by the state of every fixture, without drawing.</summary>
 public sealed class ShowComparison(StageModel first, StageModel second, TimeMap map)

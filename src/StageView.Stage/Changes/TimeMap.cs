@@ -1,4 +1,4 @@
-namespace StageView.Stage;
+namespace StageView.Stage.Changes;
 
 /// <summary>Which time of one capture belongs to which time of another: delays that hold from a time on.</summary>
 public sealed class TimeMap

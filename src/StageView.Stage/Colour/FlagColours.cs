@@ -1,8 +1,8 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Rig.Profiles;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Colour;
 
 /// <summary>
 /// What cyan, magenta, yellow and colour-temperature flags leave of a source's light. Partly inserted, a flag passes

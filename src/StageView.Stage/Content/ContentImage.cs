@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Content;
 
 /// <summary>
 /// One frame of content as linear light (Rec.709, 1 for full white), with smaller copies of it, each half the size of the one before, from

@@ -1,4 +1,4 @@
-namespace StageView.Stage;
+namespace StageView.Stage.Content;
 
 /// <summary>Frames of one piece of content, by their time since its start. The same time gives the same frame, whatever was asked before.</summary>
 public interface IContentFrames

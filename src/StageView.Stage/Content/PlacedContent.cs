@@ -1,8 +1,10 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Unfolding;
+using StageView.Rig.Pieces;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Content;
 
 /// <summary>Content over the pixel surfaces of a moment that is being built.</summary>
 /// <param name="placement">Where and how.</param>

@@ -1,4 +1,6 @@
-namespace StageView.Stage;
+using StageView.Light.Photometry;
+
+namespace StageView.Stage.Levels;
 
 /// <summary>One change in <see cref="LevelHistory"/>.</summary>
 /// <param name="At">Show time, s.</param>

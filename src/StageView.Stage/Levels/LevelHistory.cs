@@ -1,4 +1,4 @@
-namespace StageView.Stage;
+namespace StageView.Stage.Levels;
 
 /// <summary>
 /// Level changes in order of time. Of each change only the stretch that differs from the universe's levels before is kept,

@@ -1,8 +1,10 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Rig.Pieces;
+using StageView.Stage.Colour;
+using StageView.Stage.Programs;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Levels;
 
 public sealed partial class LevelsEncoder
 {

@@ -1,9 +1,11 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Programs;
+using StageView.Wire.Universes;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Levels;
 
 /// <summary>From physical values to the levels a console would send: the inverse of what <see cref="StageModel"/> does with them.</summary>
 public sealed partial class LevelsEncoder

@@ -1,4 +1,4 @@
-namespace StageView.Stage;
+namespace StageView.Stage.Levels;
 
 /// <summary>The levels of all universes the rig uses, side by side, as folded in so far.</summary>
 internal sealed class LevelsNow(int universes)

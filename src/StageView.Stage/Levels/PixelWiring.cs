@@ -1,6 +1,8 @@
-using StageView.Rig;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Programs;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Levels;
 
 /// <summary>Where each component of each pixel lies in the levels.</summary>
 internal static class PixelWiring

@@ -1,7 +1,7 @@
-using StageView.Rig;
-using StageView.Wire;
+using StageView.Rig.Pieces;
+using StageView.Wire.Universes;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Levels;
 
 /// <summary>Numbers the universes the rig uses without gaps between neighbours, so that a run of bytes over a universe's end stays a run.</summary>
 internal sealed class UniverseMap

@@ -1,7 +1,7 @@
 using System.Globalization;
-using StageView.Rig;
+using StageView.Rig.Pieces;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Looks;
 
 /// <summary>Which fixtures a text means: names, numbers, groups and ranges of numbers, separated by commas (<c>spots, 101-106</c>); <c>all</c> is all.</summary>
 public static class FixtureSelection

@@ -1,8 +1,9 @@
 using System.Numerics;
 using System.Text.Json;
-using StageView.Rig;
+using StageView.Rig.Pieces;
+using StageView.Stage.Levels;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Looks;
 
 /// <summary>A look: what a console would have set, written by hand. JSON with comments: <c>points</c>, then <c>set</c>, a list of entries applied in order.</summary>
 public static class LookFile

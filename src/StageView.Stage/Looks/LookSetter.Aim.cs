@@ -1,10 +1,10 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Rig.Pieces;
+using StageView.Stage.Heads;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Looks;
 
 /// <remarks>
 /// <c>aim</c> takes a point, a list of points taken in turn, <c>{ "from": …, "to": … }</c> to spread the selection along

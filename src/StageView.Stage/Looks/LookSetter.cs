@@ -1,9 +1,13 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
-using StageView.Rig;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Stage.Colour;
+using StageView.Stage.Levels;
+using StageView.Stage.Programs;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Looks;
 
 /// <summary>
 /// Sets fixtures from a look's entries, in physical units: <c>{ "fixtures": "spots", "dimmer": 0.8, "zoom": "12deg",

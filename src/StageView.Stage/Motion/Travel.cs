@@ -1,4 +1,4 @@
-namespace StageView.Stage;
+namespace StageView.Stage.Motion;
 
 /// <summary>
 /// Motion of one axis in closed form from the moment its target last changed: from a position and a velocity, with

@@ -1,4 +1,6 @@
-namespace StageView.Stage;
+using StageView.Rig.Pieces;
+
+namespace StageView.Stage.Moves;
 
 /// <summary>One move of a fixture's axes, from rest to rest.</summary>
 public sealed record FixtureMove

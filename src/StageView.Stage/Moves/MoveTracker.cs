@@ -1,4 +1,8 @@
-namespace StageView.Stage;
+using StageView.Rig.Pieces;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
+
+namespace StageView.Stage.Moves;
 
 /// <summary>Follows one fixture through a show and writes down its moves.</summary>
 internal sealed class MoveTracker

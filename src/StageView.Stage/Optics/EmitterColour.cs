@@ -1,7 +1,8 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Colour;
+using StageView.Stage.Programs;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Optics;
 
 /// <summary>What colour an emitter has: its source, its flags, its wheels.</summary>
 internal static class EmitterColour

@@ -1,8 +1,14 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Optics;
 
 /// <summary>From a fixture's values to the beams of one emitter at full intensity.</summary>
 internal static class EmitterOptics

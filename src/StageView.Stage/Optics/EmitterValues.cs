@@ -1,8 +1,12 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
+using StageView.Stage.Programs;
+using StageView.Stage.State;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Optics;
 
 /// <summary>The values of all channels that act on an emitter, gathered at one instant.</summary>
 internal struct EmitterValues

@@ -1,7 +1,8 @@
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Profiles;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Optics;
 
 /// <summary>Angular profiles already worked out, by their exact angles: making one costs an integral, and fixtures share them.</summary>
 internal sealed class ProfileCache

@@ -1,6 +1,6 @@
 using System.Globalization;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Programs;
 
 /// <summary>DIN SPEC 15800 attribute names and the units of their physical values.</summary>
 public static class AttributeNames

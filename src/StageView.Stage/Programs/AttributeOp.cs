@@ -1,4 +1,6 @@
-namespace StageView.Stage;
+using StageView.Stage.Motion;
+
+namespace StageView.Stage.Programs;
 
 /// <summary>What an attribute does, once its DIN SPEC 15800 name is read.</summary>
 public enum AttributeOp : byte

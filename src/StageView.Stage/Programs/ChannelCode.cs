@@ -1,6 +1,6 @@
-using StageView.Rig;
+using StageView.Rig.Profiles;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Programs;
 
 /// <summary>A DMX channel made ready to run.</summary>
 internal sealed class ChannelCode

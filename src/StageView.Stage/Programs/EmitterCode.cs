@@ -1,7 +1,9 @@
 using System.Numerics;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Rig.Profiles;
+using StageView.Stage.Colour;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Programs;
 
 /// <summary>A node that gives light: a beam, a grid of pixels, a laser aperture, or more than one of them.</summary>
 internal sealed class EmitterCode

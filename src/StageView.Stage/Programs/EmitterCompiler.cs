@@ -1,8 +1,11 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Colour;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
+using StageView.Stage.Colour;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Programs;
 
 internal static class EmitterCompiler
 {

@@ -1,7 +1,10 @@
 using System.Numerics;
-using StageView.Rig;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Profiles;
+using StageView.Stage.Motion;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Programs;
 
 /// <summary>A channel function made ready to run.</summary>
 internal sealed class FunctionCode

@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Rig;
+using StageView.Rig.Profiles;
 
-namespace StageView.Stage;
+namespace StageView.Stage.Programs;
 
 /// <summary>A fixture mode compiled once: what every level means, flat and without allocation at run time.</summary>
 internal sealed class ModeProgram

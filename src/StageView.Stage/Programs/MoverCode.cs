@@ -1,4 +1,6 @@
-namespace StageView.Stage;
+using StageView.Stage.Motion;
+
+namespace StageView.Stage.Programs;
 
 internal enum MoverKind : byte
 {

@@ -1,6 +1,7 @@
-using StageView.Wire;
+using StageView.Stage.Programs;
+using StageView.Wire.Universes;
 
-namespace StageView.Stage;
+namespace StageView.Stage.State;
 
 /// <summary>One channel of a fixture at one instant: from the bytes to what they mean.</summary>
 public sealed record AttributeState

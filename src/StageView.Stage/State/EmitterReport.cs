@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Colour;
 
-namespace StageView.Stage;
+namespace StageView.Stage.State;
 
 /// <summary>What one emitter gives at one instant.</summary>
 /// <param name="Name">The geometry's name.</param>

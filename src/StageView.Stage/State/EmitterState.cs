@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
 
-namespace StageView.Stage;
+namespace StageView.Stage.State;
 
 /// <summary>What one emitter gives at full intensity: everything but dimmer and shutter.</summary>
 internal sealed class EmitterState(int maxBeams)

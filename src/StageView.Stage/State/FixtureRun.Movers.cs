@@ -1,4 +1,9 @@
-namespace StageView.Stage;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Motion;
+using StageView.Stage.Programs;
+
+namespace StageView.Stage.State;
 
 /// <summary>Where the movers are told to go: from the active functions to targets, speeds and restarts.</summary>
 internal sealed partial class FixtureRun

@@ -1,7 +1,11 @@
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Geometry;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
+using StageView.Stage.Levels;
+using StageView.Stage.Motion;
+using StageView.Stage.Programs;
 
-namespace StageView.Stage;
+namespace StageView.Stage.State;
 
 /// <summary>One fixture as it is after the levels folded in so far: raw values, what they mean, and where its movers are going.</summary>
 internal sealed partial class FixtureRun

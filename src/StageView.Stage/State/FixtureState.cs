@@ -1,4 +1,6 @@
-namespace StageView.Stage;
+using StageView.Rig.Pieces;
+
+namespace StageView.Stage.State;
 
 /// <summary>A fixture at one instant, for people and sidecar files: every channel, and what its emitters give.</summary>
 /// <param name="Fixture">Index in the rig.</param>

@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
+using StageView.Light.Photometry;
 
-namespace StageView.Stage;
+namespace StageView.Stage.State;
 
 internal enum StrobeKind : byte
 {

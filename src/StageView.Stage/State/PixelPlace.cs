@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Stage;
+namespace StageView.Stage.State;
 
 /// <summary>What an address of a pixel block lights.</summary>
 /// <param name="Geometry">The grid's geometry.</param>

@@ -1,4 +1,7 @@
-namespace StageView.Stage;
+using StageView.Rig.Profiles;
+using StageView.Stage.Motion;
+
+namespace StageView.Stage.State;
 
 /// <summary>A fixture's folded state, put aside.</summary>
 internal sealed record RunMemory(

@@ -1,4 +1,4 @@
-namespace StageView.Stage;
+namespace StageView.Stage.State;
 
 /// <summary>
 /// Openness over one period of a strobe, phase 0 to 1, and its running integral in closed form. The waves are our own

@@ -1,4 +1,5 @@
-using StageView.Wire.Time;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 
 namespace StageView.Wire.ArtNet;
 

@@ -1,4 +1,5 @@
 using StageView.Wire.ArtNet;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
 
 namespace StageView.Wire.Capture;

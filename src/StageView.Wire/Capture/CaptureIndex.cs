@@ -1,4 +1,5 @@
 using StageView.Wire.ArtNet;
+using StageView.Wire.Clock;
 using StageView.Wire.E131;
 using StageView.Wire.Time;
 

@@ -1,5 +1,5 @@
 using System.Security.Cryptography;
-using StageView.Wire.Time;
+using StageView.Wire.Clock;
 
 namespace StageView.Wire.Capture;
 

@@ -1,3 +1,5 @@
+using StageView.Wire.Levels;
+
 namespace StageView.Wire.Capture;
 
 /// <summary>Feeds a capture into a merger up to a time, so that the levels at that time have seen the whole history in order.</summary>

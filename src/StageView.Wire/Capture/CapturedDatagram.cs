@@ -1,3 +1,5 @@
+using StageView.Wire.Datagrams;
+
 namespace StageView.Wire.Capture;
 
 /// <summary>One UDP datagram of a capture.</summary>

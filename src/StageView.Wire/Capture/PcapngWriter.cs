@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using StageView.Wire.Datagrams;
 
 namespace StageView.Wire.Capture;
 

@@ -1,3 +1,4 @@
+using StageView.Wire.Datagrams;
 using StageView.Wire.Sockets;
 
 namespace StageView.Wire.Capture;

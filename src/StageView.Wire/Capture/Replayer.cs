@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using StageView.Wire.ArtNet;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
 
 namespace StageView.Wire.Capture;

@@ -1,3 +1,6 @@
+using StageView.Wire.Datagrams;
+using StageView.Wire.Universes;
+
 namespace StageView.Wire.E131;
 
 /// <summary>An E1.31 data packet (§6.2, §7): a view on the datagram, no copy.</summary>

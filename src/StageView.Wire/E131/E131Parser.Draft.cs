@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using StageView.Wire.Datagrams;
 using static StageView.Wire.E131.E131Layout;
 
 namespace StageView.Wire.E131;
@@ -38,7 +39,7 @@ public static partial class E131Parser
 
         packet = new E131DiscoveryPacket
         {
-            Cid = Wire.Cid.Read(bytes[E131Layout.Cid..]),
+            Cid = Datagrams.Cid.Read(bytes[E131Layout.Cid..]),
             SourceName = Name(bytes),
             Page = bytes[DraftPage],
             LastPage = bytes[DraftLastPage],

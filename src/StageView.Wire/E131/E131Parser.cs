@@ -1,4 +1,6 @@
 using System.Buffers.Binary;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Universes;
 using static StageView.Wire.E131.E131Layout;
 
 namespace StageView.Wire.E131;
@@ -75,7 +77,7 @@ public static partial class E131Parser
         var options = bytes[Options];
         packet = new E131DataPacket
         {
-            Cid = Wire.Cid.Read(bytes[E131Layout.Cid..]),
+            Cid = Datagrams.Cid.Read(bytes[E131Layout.Cid..]),
             SourceName = Name(bytes),
             Priority = priority,
             SyncAddress = BinaryPrimitives.ReadUInt16BigEndian(bytes[SyncAddress..]),
@@ -110,7 +112,7 @@ public static partial class E131Parser
             return Refuse(RefusalKind.UniverseOutOfRange, SyncSyncAddress, address, ref why);
         }
 
-        packet = new E131SyncPacket(Wire.Cid.Read(bytes[E131Layout.Cid..]), bytes[SyncSequence], address);
+        packet = new E131SyncPacket(Datagrams.Cid.Read(bytes[E131Layout.Cid..]), bytes[SyncSequence], address);
         return true;
     }
 
@@ -158,7 +160,7 @@ public static partial class E131Parser
 
         packet = new E131DiscoveryPacket
         {
-            Cid = Wire.Cid.Read(bytes[E131Layout.Cid..]),
+            Cid = Datagrams.Cid.Read(bytes[E131Layout.Cid..]),
             SourceName = Name(bytes),
             Page = bytes[DiscoveryPage],
             LastPage = bytes[DiscoveryLastPage],

@@ -1,3 +1,5 @@
+using StageView.Wire.Datagrams;
+
 namespace StageView.Wire.E131;
 
 /// <summary>An E1.31 synchronisation packet (§6.3).</summary>

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using StageView.Wire.Datagrams;
 using static StageView.Wire.E131.E131Layout;
 
 namespace StageView.Wire.E131;

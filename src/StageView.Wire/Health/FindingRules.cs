@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Wire.Tallies;
 
 namespace StageView.Wire.Health;
 

@@ -1,3 +1,6 @@
+using StageView.Wire.Levels;
+using StageView.Wire.Tallies;
+
 namespace StageView.Wire.Health;
 
 /// <summary>

@@ -1,5 +1,6 @@
 using System.Diagnostics.Metrics;
 using StageView.Wire.Sockets;
+using StageView.Wire.Tallies;
 
 namespace StageView.Wire.Health;
 

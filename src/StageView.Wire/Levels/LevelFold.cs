@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Wire.Universes;
 
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>
 /// The merge of one universe, address by address. Each source brings a rank for each address: 0 where it doesn't source the

@@ -1,4 +1,4 @@
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>What became of one datagram.</summary>
 public enum PacketOutcome

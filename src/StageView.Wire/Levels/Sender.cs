@@ -1,4 +1,6 @@
-namespace StageView.Wire;
+using StageView.Wire.Datagrams;
+
+namespace StageView.Wire.Levels;
 
 /// <summary>One E1.31 sender, known by its CID, whatever universes it sends.</summary>
 internal sealed class Sender(Cid cid)

@@ -1,4 +1,4 @@
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>The sequence rule (E1.31 §6.7.2): with A the last number and B this one, discard if -20 &lt; (signed 8 bit)(B - A) &lt;= 0.</summary>
 internal static class SequenceCheck

@@ -1,4 +1,7 @@
-namespace StageView.Wire;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Universes;
+
+namespace StageView.Wire.Levels;
 
 /// <summary>One source of one universe: its levels, its rank for each address, its counters.</summary>
 internal sealed class SourceState(UniverseState universe, SourceProtocol protocol)

@@ -1,4 +1,6 @@
-namespace StageView.Wire;
+using StageView.Wire.Datagrams;
+
+namespace StageView.Wire.Levels;
 
 /// <summary>One synchronisation address: who waits for it, and whether it is alive (E1.31 §11.1).</summary>
 internal sealed class SyncGroup(ushort address)

@@ -1,4 +1,4 @@
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>What decides between sources of equal priority, address by address.</summary>
 public enum TieRule

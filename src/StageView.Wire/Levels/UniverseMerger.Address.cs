@@ -1,6 +1,7 @@
-using StageView.Wire.Health;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
 
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>One address of the merge, source by source.</summary>
 public sealed partial class UniverseMerger

@@ -1,6 +1,8 @@
 using StageView.Wire.ArtNet;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Universes;
 
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>The Art-Net side: ArtDmx of at most two sources a universe, ArtSync.</summary>
 public sealed partial class UniverseMerger

@@ -1,6 +1,8 @@
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Universes;
 
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>The E1.31 side: data, synchronisation, discovery.</summary>
 public sealed partial class UniverseMerger

@@ -1,6 +1,7 @@
-using StageView.Wire.Health;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Tallies;
 
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>What was heard, as a snapshot of plain data.</summary>
 public sealed partial class UniverseMerger

@@ -1,7 +1,8 @@
 using StageView.Wire.ArtNet;
 using StageView.Wire.E131;
+using StageView.Wire.Universes;
 
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>What happens because nothing happened: sources, priorities and syncs that fall silent.</summary>
 public sealed partial class UniverseMerger

@@ -1,7 +1,9 @@
 using StageView.Wire.ArtNet;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Universes;
 
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>
 /// Turns packets into the merged levels of each universe, and tells a sink when they change. All of the merge is written down in

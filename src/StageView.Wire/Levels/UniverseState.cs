@@ -1,4 +1,7 @@
-namespace StageView.Wire;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Universes;
+
+namespace StageView.Wire.Levels;
 
 /// <summary>One universe: its sources and the levels they merge to.</summary>
 internal sealed class UniverseState(UniverseNumber number, TieRule tie)

@@ -1,4 +1,4 @@
-namespace StageView.Wire;
+namespace StageView.Wire.Levels;
 
 /// <summary>What a merger has seen, in packets since it was made.</summary>
 public sealed class WireCounters

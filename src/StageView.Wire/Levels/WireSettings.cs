@@ -1,4 +1,6 @@
-namespace StageView.Wire;
+using StageView.Wire.Universes;
+
+namespace StageView.Wire.Levels;
 
 /// <summary>How packets become levels. Plain data; the scene file's network part fills it.</summary>
 public sealed record WireSettings

@@ -1,4 +1,5 @@
 using System.Net.Sockets;
+using StageView.Wire.Datagrams;
 
 namespace StageView.Wire.Sockets;
 

@@ -1,5 +1,6 @@
 using System.Net.Sockets;
 using System.Runtime.InteropServices;
+using StageView.Wire.Datagrams;
 
 namespace StageView.Wire.Sockets;
 

@@ -1,5 +1,6 @@
 using StageView.Wire.ArtNet;
 using StageView.Wire.E131;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Sockets;
 

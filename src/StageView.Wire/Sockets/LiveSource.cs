@@ -1,6 +1,9 @@
 using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Sockets;
 

@@ -1,6 +1,9 @@
 using System.Net;
 using System.Net.Sockets;
 using StageView.Wire.ArtNet;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Sockets;
 

@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
+using StageView.Wire.Datagrams;
 
 namespace StageView.Wire.Sockets;
 

@@ -2,7 +2,9 @@ using System.Globalization;
 using System.Net;
 using System.Net.NetworkInformation;
 using System.Net.Sockets;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Sockets;
 

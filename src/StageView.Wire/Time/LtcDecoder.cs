@@ -1,3 +1,5 @@
+using StageView.Wire.Clock;
+
 namespace StageView.Wire.Time;
 
 /// <summary>

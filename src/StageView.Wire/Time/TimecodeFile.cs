@@ -1,5 +1,6 @@
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
 
 namespace StageView.Wire.Time;
 

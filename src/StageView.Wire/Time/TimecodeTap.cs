@@ -1,4 +1,6 @@
 using StageView.Wire.ArtNet;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.Sockets;
 
 namespace StageView.Wire.Time;

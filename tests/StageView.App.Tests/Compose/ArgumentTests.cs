@@ -1,4 +1,6 @@
-using StageView.App.Compose;
+using StageView.Light.Photometry;
+using StageView.Show.Frames;
+using StageView.Show.Sources;
 
 namespace StageView.App.Tests.Compose;
 

@@ -1,8 +1,15 @@
 using System.Numerics;
-using StageView.App.Compose;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
 using StageView.Render;
+using StageView.Render.Contexts;
+using StageView.Render.Settings;
+using StageView.Show.Rigs;
 using StageView.Stage;
+using StageView.Stage.Looks;
 
 namespace StageView.App.Tests.Demo;
 

@@ -3,7 +3,8 @@ using System.Net.Sockets;
 using System.Net.WebSockets;
 using System.Text;
 using Microsoft.Extensions.Time.Testing;
-using StageView.App.Live;
+using StageView.Live.Pictures;
+using StageView.Live.Server;
 
 namespace StageView.App.Tests.Live;
 

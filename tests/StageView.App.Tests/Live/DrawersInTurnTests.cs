@@ -1,7 +1,10 @@
 using System.Numerics;
 using Microsoft.Extensions.Time.Testing;
-using StageView.App.Live;
-using StageView.Render;
+using StageView.Live.Pictures;
+using StageView.Live.Shown;
+using StageView.Render.Contexts;
+using StageView.Render.Views;
+using StageView.Rig.Solids;
 
 namespace StageView.App.Tests.Live;
 

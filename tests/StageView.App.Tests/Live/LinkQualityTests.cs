@@ -1,5 +1,9 @@
 using Microsoft.Extensions.Time.Testing;
-using StageView.App.Live;
+using StageView.DemoShow;
+using StageView.Live.Network;
+using StageView.Live.Server;
+using StageView.Live.Shown;
+using StageView.Render.Views;
 
 namespace StageView.App.Tests.Live;
 

@@ -1,5 +1,5 @@
 using Microsoft.Playwright;
-using StageView.Rig;
+using StageView.Rig.Scene;
 using static Microsoft.Playwright.Assertions;
 
 namespace StageView.App.Tests.Live;

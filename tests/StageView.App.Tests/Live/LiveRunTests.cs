@@ -1,5 +1,8 @@
 using System.Text;
-using StageView.App.Live;
+using StageView.App.Verbs;
+using StageView.DemoShow;
+using StageView.Live.Server;
+using StageView.Live.Shown;
 
 namespace StageView.App.Tests.Live;
 

@@ -1,11 +1,17 @@
 using System.Net;
 using System.Net.Sockets;
 using System.Numerics;
-using StageView.App.Live;
-using StageView.Wire;
+using StageView.Light.Photometry;
+using StageView.Live;
+using StageView.Live.Network;
+using StageView.Live.Night;
+using StageView.Live.Shown;
 using StageView.Wire.ArtNet;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
-using StageView.Wire.Time;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
 
 namespace StageView.App.Tests.Live;
 

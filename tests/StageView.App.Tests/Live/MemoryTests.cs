@@ -1,6 +1,6 @@
 using System.Net.Sockets;
 using System.Net.WebSockets;
-using StageView.App.Live;
+using StageView.Live.Server;
 
 namespace StageView.App.Tests.Live;
 

@@ -1,11 +1,15 @@
 using System.Text.Json;
 using Microsoft.Extensions.Time.Testing;
-using StageView.App.Live;
-using StageView.Wire;
+using StageView.App.Options;
+using StageView.Light.Photometry;
+using StageView.Live.Network;
+using StageView.Live.Night;
 using StageView.Wire.ArtNet;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
 using StageView.Wire.Health;
-using StageView.Wire.Time;
+using StageView.Wire.Universes;
 
 namespace StageView.App.Tests.Live;
 

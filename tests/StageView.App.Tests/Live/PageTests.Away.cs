@@ -1,6 +1,8 @@
 using System.Text.RegularExpressions;
 using Microsoft.Playwright;
-using StageView.App.Live;
+using StageView.Light.Photometry;
+using StageView.Live.Night;
+using StageView.Live.Server;
 using static Microsoft.Playwright.Assertions;
 
 namespace StageView.App.Tests.Live;

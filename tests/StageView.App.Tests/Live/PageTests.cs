@@ -1,7 +1,8 @@
 using System.Text.Json;
 using System.Text.RegularExpressions;
 using Microsoft.Playwright;
-using StageView.App.Live;
+using StageView.Light.Photometry;
+using StageView.Live.Shown;
 using static Microsoft.Playwright.Assertions;
 
 namespace StageView.App.Tests.Live;

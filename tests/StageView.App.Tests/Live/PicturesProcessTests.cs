@@ -1,5 +1,9 @@
 using System.Diagnostics;
-using StageView.App.Live;
+using StageView.DemoShow;
+using StageView.Live.Night;
+using StageView.Live.Pictures;
+using StageView.Live.Shown;
+using StageView.Render.Views;
 
 namespace StageView.App.Tests.Live;
 

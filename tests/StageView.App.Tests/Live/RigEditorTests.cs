@@ -1,7 +1,9 @@
 using System.Numerics;
 using System.Text;
-using StageView.App.Live;
-using StageView.Rig;
+using StageView.Live.RigFile;
+using StageView.Rig.Assets;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
 
 namespace StageView.App.Tests.Live;
 

@@ -3,7 +3,11 @@ using System.Net;
 using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
-using StageView.App.Live;
+using StageView.DemoShow;
+using StageView.Live.Night;
+using StageView.Live.Server;
+using StageView.Live.Shown;
+using StageView.Snapshot.Sets;
 
 namespace StageView.App.Tests.Live;
 

@@ -1,5 +1,9 @@
 using System.Numerics;
-using StageView.App.Live;
+using StageView.Light.Measure;
+using StageView.Live.Shown;
+using StageView.Render.Views;
+using StageView.Rig.Pieces;
+using StageView.Wire.Clock;
 
 namespace StageView.App.Tests.Live;
 

@@ -1,7 +1,9 @@
 using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
-using StageView.App.Live;
+using StageView.Live.Server;
+using StageView.Live.Shown;
+using StageView.Render.Views;
 
 namespace StageView.App.Tests.Live;
 

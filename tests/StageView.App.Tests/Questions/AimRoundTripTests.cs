@@ -1,9 +1,11 @@
 using System.Numerics;
-using StageView.App.Compose;
-using StageView.App.Questions;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Aim;
+using StageView.Rig.Pieces;
+using StageView.Show.Questions;
+using StageView.Show.Rigs;
 using StageView.Stage;
+using StageView.Stage.Heads;
+using StageView.Stage.Levels;
 
 namespace StageView.App.Tests.Questions;
 

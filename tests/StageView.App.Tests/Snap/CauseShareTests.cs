@@ -1,10 +1,14 @@
 using System.Globalization;
 using System.Text;
-using StageView.App.Compose;
-using StageView.App.Snap;
-using StageView.Rig;
-using StageView.Snapshot;
-using StageView.Stage;
+using StageView.Render;
+using StageView.Show.Frames;
+using StageView.Show.Rigs;
+using StageView.Show.Snap;
+using StageView.Show.Sources;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Why;
 
 namespace StageView.App.Tests.Snap;
 

@@ -1,4 +1,5 @@
-using StageView.Snapshot;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Images;
 
 namespace StageView.App.Tests.Snap;
 

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Xml.Linq;
-using StageView.App.Compose;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
 
 namespace StageView.App.Tests.Verbs;
 

@@ -2,12 +2,14 @@ using System.Diagnostics;
 using System.Net;
 using System.Net.Sockets;
 using System.Text.Json;
-using StageView.Wire;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
-using StageView.Wire.Time;
+using StageView.Wire.Universes;
 
 namespace StageView.App.Tests.Verbs;
 

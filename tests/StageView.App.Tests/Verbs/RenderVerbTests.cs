@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Security.Cryptography;
 using StageView.App.Tests.Live;
+using StageView.Wire.Levels;
 
 namespace StageView.App.Tests.Verbs;
 

@@ -1,10 +1,13 @@
 using System.Net;
 using System.Text.Json;
-using StageView.Wire;
+using StageView.Light.Photometry;
+using StageView.Live.Shown;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
-using StageView.Wire.Time;
+using StageView.Wire.Universes;
 
 namespace StageView.App.Tests.Verbs;
 

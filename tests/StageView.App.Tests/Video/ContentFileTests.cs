@@ -1,7 +1,8 @@
 using System.Diagnostics;
 using System.Numerics;
-using StageView.App.Video;
-using StageView.Rig;
+using StageView.Rig.Pieces;
+using StageView.Show;
+using StageView.Show.Content;
 
 namespace StageView.App.Tests.Video;
 
@@ -65,7 +66,7 @@ public sealed class ContentFileTests : IDisposable
         Assert.Contains("tour.rig.jsonc:7 $.content[0]: content \"wall\":", none.Message, StringComparison.Ordinal);
         Assert.Contains("does not exist", none.Message, StringComparison.Ordinal);
         var tool = Assert.Throws<StopException>(() => ContentFile.Open(Placement("words.txt"), probe: "no-such-probe"));
-        Assert.Equal(Exit.MachineCannot, tool.ExitCode);
+        Assert.Equal(StopKind.MachineCannot, tool.Kind);
         Make("-f", "lavfi", "-i", "color=red:s=8x8:d=1:r=5", "v.mp4");
         Assert.Contains("words.txt", Assert.Throws<StopException>(() => ContentFile.Open(Placement("words.txt"))).Message, StringComparison.Ordinal);
     }

@@ -1,8 +1,13 @@
 using System.Diagnostics;
 using System.Text;
-using StageView.App.Compose;
-using StageView.App.Video;
-using StageView.Render;
+using StageView.App.Printing;
+using StageView.Render.Contexts;
+using StageView.Render.Output;
+using StageView.Show;
+using StageView.Show.Content;
+using StageView.Show.Frames;
+using StageView.Show.Rigs;
+using StageView.Show.Video;
 
 namespace StageView.App.Tests.Video;
 

@@ -1,4 +1,6 @@
-using StageView.App.Video;
+using StageView.Show;
+using StageView.Show.Content;
+using StageView.Show.Video;
 
 namespace StageView.App.Tests.Video;
 

@@ -1,7 +1,10 @@
 using System.Diagnostics;
 using System.Text;
-using StageView.App.Video;
 using StageView.Render;
+using StageView.Render.Output;
+using StageView.Show;
+using StageView.Show.Content;
+using StageView.Show.Video;
 
 namespace StageView.App.Tests.Video;
 
@@ -103,7 +106,7 @@ public sealed class VideoRenderTests : IDisposable
         VideoManifest.Of(plan with { Rate = new FrameRate(25, 1) }, Shard.Whole).Write(Path.Combine(parts, "render.json"));
         var e = await Assert.ThrowsAsync<StopException>(() => Render(plan, Shard.Whole, "show.mp4"));
         Assert.Contains("show.mp4.parts holds segments of another render (25 frames/s, not 30)", e.Message, StringComparison.Ordinal);
-        Assert.Equal(Exit.WrongQuestion, e.ExitCode);
+        Assert.Equal(StopKind.WrongQuestion, e.Kind);
     }
 
     [Fact]
@@ -154,7 +157,7 @@ public sealed class VideoRenderTests : IDisposable
     {
         var render = new VideoRender(Frame, new Ffmpeg("no-such-encoder"), TimeProvider.System);
         var e = await Assert.ThrowsAsync<StopException>(() => render.RunAsync(Plan(1, VideoQuality.Good), Shard.Whole, Path.Combine(_folder, "show.mp4"), null, Stop));
-        Assert.Equal(Exit.MachineCannot, e.ExitCode);
+        Assert.Equal(StopKind.MachineCannot, e.Kind);
         Assert.Contains("apt-get install ffmpeg", e.Message, StringComparison.Ordinal);
     }
 

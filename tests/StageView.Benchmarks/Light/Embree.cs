@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Live.Shown;
 
 namespace StageView.Benchmarks.Light;
 

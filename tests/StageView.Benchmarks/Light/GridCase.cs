@@ -1,5 +1,12 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Beams;
+using StageView.Light.Geometry;
+using StageView.Light.Grids;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Unfolding;
+using StageView.Rig.Pieces;
 
 namespace StageView.Benchmarks.Light;
 

@@ -1,4 +1,7 @@
 using System.Numerics;
+using StageView.Light.Aim;
+using StageView.Light.Measure;
+using StageView.Light.Rays;
 
 namespace StageView.Light.Tests.Aim;
 

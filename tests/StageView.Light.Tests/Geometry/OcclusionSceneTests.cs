@@ -1,4 +1,8 @@
 using System.Numerics;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
 namespace StageView.Light.Tests.Geometry;
 

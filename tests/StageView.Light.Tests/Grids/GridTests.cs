@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Xml.Linq;
+using StageView.Light.Grids;
 
 namespace StageView.Light.Tests.Grids;
 

@@ -1,3 +1,6 @@
+using StageView.Light.Mirrors;
+using StageView.Light.Moments;
+
 namespace StageView.Light.Tests.Mirrors;
 
 public sealed class MirrorOpticsTests

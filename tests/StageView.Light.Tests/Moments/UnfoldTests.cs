@@ -1,4 +1,6 @@
 using System.Numerics;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
 
 namespace StageView.Light.Tests.Moments;
 

@@ -1,3 +1,6 @@
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+
 namespace StageView.Light.Tests.Photometry;
 
 public sealed class AngularProfileIntegralTests

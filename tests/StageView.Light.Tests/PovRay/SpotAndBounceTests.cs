@@ -2,6 +2,12 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Numerics;
 using System.Text;
+using StageView.Light.Geometry;
+using StageView.Light.Grids;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
 
 namespace StageView.Light.Tests.PovRay;
 

@@ -1,4 +1,9 @@
 using System.Numerics;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Radiance;
+using StageView.Light.Rays;
+using StageView.Light.Unfolding;
 
 namespace StageView.Light.Tests.Radiance;
 

@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 /// <summary>Published tone curves, to be compared with ours. Input in saturation luminances, output linear Rec.709 of the screen.</summary>
 internal static class CommonCurves

@@ -1,6 +1,7 @@
 using System.Runtime.InteropServices;
+using StageView.Render.Output;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 public sealed class ExrPictureTests
 {

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Render.Output;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 /// <summary>Hue in IPT: F. Ebner and M. D. Fairchild, "Development and testing of a color space (IPT) with improved hue uniformity", 1998. Scaling a light keeps its hue there, too.</summary>
 internal static class OtherHueSpace

@@ -1,6 +1,6 @@
 using System.Diagnostics;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 /// <summary>Runs a program that is not ours and gives its standard output; skips the test when it isn't installed.</summary>
 internal static class OutsideReader

@@ -1,6 +1,7 @@
 using System.Numerics;
+using StageView.Render.Output;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 internal static class TestPictures
 {

@@ -1,8 +1,9 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text;
+using StageView.Render.Output;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 public sealed class ToneCurveTests
 {

@@ -1,7 +1,8 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 /// <summary>The tone curve on the GPU against its CPU twin, on the same light.</summary>
 [Collection("gl")]

@@ -1,7 +1,7 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Render.Output;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.Output;
 
 public sealed class WhitePointTests
 {

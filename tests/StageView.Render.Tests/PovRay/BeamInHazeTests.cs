@@ -1,7 +1,10 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Render.Settings;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.PovRay;
 
 /// <summary>Against POV-Ray, a general-purpose renderer: beam-in-haze.pov holds the same scene.</summary>
 [Collection("gl")]

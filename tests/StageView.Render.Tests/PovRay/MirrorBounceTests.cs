@@ -1,7 +1,11 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Render.Output;
+using StageView.Render.Settings;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.PovRay;
 
 /// <summary>Against POV-Ray's photons: mirror-bounce.pov holds the same scene.</summary>
 [Collection("gl")]

@@ -1,7 +1,9 @@
 using System.Diagnostics;
 using System.Runtime.InteropServices;
+using StageView.Render.Output;
+using StageView.Render.Tests.Output;
 
-namespace StageView.Render.Tests;
+namespace StageView.Render.Tests.PovRay;
 
 /// <summary>Renders a scene with POV-Ray 3.7 (Debian: povray) and reads its OpenEXR picture with ffmpeg; skips the test where either is missing.</summary>
 internal static class PovRayRun

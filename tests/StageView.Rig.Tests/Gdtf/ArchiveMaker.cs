@@ -1,7 +1,7 @@
 using System.IO.Compression;
 using System.Text;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Gdtf;
 
 /// <summary>Makes archives in memory.</summary>
 internal static class ArchiveMaker

@@ -1,6 +1,6 @@
 using System.Globalization;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Gdtf;
 
 /// <summary>
 /// A hand-written GDTF with its published channel layout and three broken siblings: Firionus/opengdtf at 8103c30, MIT. Read from

@@ -1,10 +1,19 @@
 using System.IO.Compression;
 using System.Numerics;
 using System.Text;
-using StageView.Light;
-using static StageView.Rig.Tests.ArchiveMaker;
+using StageView.Light.Colour;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Assets;
+using StageView.Rig.Gdtf;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Profiles;
+using StageView.Rig.Solids;
+using StageView.Rig.Source;
+using static StageView.Rig.Tests.Gdtf.ArchiveMaker;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Gdtf;
 
 /// <summary>Rules of DIN SPEC 15800:2022-02 for the archive, its models and what PhysicalDescriptions say of light.</summary>
 internal static class GdtfMediaRules
@@ -25,7 +34,7 @@ internal static class GdtfMediaRules
         ["Archive: encrypted entries are refused"] = () =>
         {
             // Bit 0 of the general purpose flag, offset 8 of the central directory entry and 6 of the local header (APPNOTE 4.3.12, 4.3.7).
-            var zip = Gdtf(Description("<Beam Name=\"Base\"/>", ""));
+            var zip = ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\"/>", ""));
             zip[zip.AsSpan().LastIndexOf((ReadOnlySpan<byte>)[0x50, 0x4B, 1, 2]) + 8] |= 1;
             zip[6] |= 1;
             Assert.Contains("description.xml is encrypted", GdtfReading.Refused(zip), StringComparison.Ordinal);
@@ -221,7 +230,7 @@ internal static class GdtfMediaRules
     {
         var problems = new ProblemList();
         var options = new RigLoadOptions { DecodeImage = (ReadOnlyMemory<byte> _, out int size, out byte[] rgb, out string why) => { (size, rgb, why) = (1, [255, 255, 255], ""); return true; } };
-        var p = GdtfFile.Read(Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", channels, more), files), "t.gdtf", new RigAssets(), options, problems, new ArchiveBudget());
+        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", channels, more), files), "t.gdtf", new RigAssets(), options, problems, new ArchiveBudget());
         Assert.True(p is not null, string.Join('\n', problems.ToList()));
         return p;
     }
@@ -230,7 +239,7 @@ internal static class GdtfMediaRules
     private static Vector3 Body(string model, (string, byte[]) file)
     {
         var assets = new RigAssets();
-        var p = GdtfFile.Read(Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), file), "t.gdtf", assets, RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
+        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), file), "t.gdtf", assets, RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
         Assert.DoesNotContain(p.NotUnderstood, n => n.StartsWith("model", StringComparison.Ordinal));
         var body = p.Modes[0].Geometry[0].Body!;
         var (low, high) = MeshScaling.Bounds(assets.Meshes[body.Mesh]);
@@ -240,7 +249,7 @@ internal static class GdtfMediaRules
     private static int Triangles(string model, params (string, byte[])[] files)
     {
         var assets = new RigAssets();
-        var p = GdtfFile.Read(Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), files), "t.gdtf", assets, RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
+        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), files), "t.gdtf", assets, RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
         return assets.Meshes[p.Modes[0].Geometry[0].Body!.Mesh].Indices.Length / 3;
     }
 

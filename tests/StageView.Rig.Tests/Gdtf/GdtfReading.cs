@@ -1,4 +1,10 @@
-namespace StageView.Rig.Tests;
+using StageView.Rig.Archives;
+using StageView.Rig.Assets;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Tests.Gdtf;
 
 internal static class GdtfReading
 {

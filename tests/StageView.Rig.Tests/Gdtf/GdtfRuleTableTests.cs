@@ -1,4 +1,4 @@
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Gdtf;
 
 /// <summary>Each rule by its name, so that a run lists them; those that need levels are in the Stage tests' table.</summary>
 public sealed class GdtfRuleTableTests

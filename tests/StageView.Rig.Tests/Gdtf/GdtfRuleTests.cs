@@ -1,8 +1,11 @@
 using System.Numerics;
 using System.Text;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Profiles;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Gdtf;
 
 /// <summary>Archives of our own for the rules of DIN SPEC 15800:2022-02; the rule is named at each test.</summary>
 public sealed class GdtfRuleTests

@@ -1,8 +1,10 @@
 using System.Numerics;
-using StageView.Light;
-using static StageView.Rig.Tests.ArchiveMaker;
+using StageView.Light.Geometry;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Profiles;
+using static StageView.Rig.Tests.Gdtf.ArchiveMaker;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Gdtf;
 
 /// <summary>Rules of DIN SPEC 15800:2022-02 for geometry, channels and values, each with an archive of our own. Names say the rule.</summary>
 internal static class GdtfRules
@@ -58,7 +60,7 @@ internal static class GdtfRules
             Assert.Equal(3, Mode("<Laser Name=\"Base\"/>", "").Geometry[0].Laser!.Wavelengths.Length);
         },
         ["Reference: only geometries at the top of the file"] = () => Assert.Contains(
-            "not at the top", GdtfReading.Refused(Gdtf(Description("<Geometry Name=\"Base\"><Geometry Name=\"In\"/><GeometryReference Name=\"r\" Geometry=\"In\"/></Geometry>", ""))), StringComparison.Ordinal),
+            "not at the top", GdtfReading.Refused(ArchiveMaker.Gdtf(Description("<Geometry Name=\"Base\"><Geometry Name=\"In\"/><GeometryReference Name=\"r\" Geometry=\"In\"/></Geometry>", ""))), StringComparison.Ordinal),
         ["Reference: its model replaces that of the referenced root alone"] = () =>
         {
             var mode = GdtfReading.Good(Description(Cells.Replace("<Beam Name=\"Led\"/>", "<Beam Name=\"Led\" Model=\"Cell\"/>", StringComparison.Ordinal), "",

@@ -1,7 +1,12 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Rig.Archives;
+using StageView.Rig.Assets;
+using StageView.Rig.Gdtf;
+using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Gdtf;
 
 /// <summary>Our own profiles written as GDTF and read again: what drives the fixture and its light is the same.</summary>
 public sealed class GdtfWriterTests

@@ -1,7 +1,9 @@
 using System.Numerics;
-using StageView.Light;
+using StageView.Light.Moments;
+using StageView.Rig.Archives;
+using StageView.Rig.ModelReaders;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Models;
 
 /// <summary>Formats that libassimp reads, for files that the user names.</summary>
 public sealed class ForeignModelTests : IDisposable

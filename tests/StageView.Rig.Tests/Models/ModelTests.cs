@@ -1,8 +1,10 @@
 using System.Numerics;
 using System.Text;
 using SharpGLTF.Schema2;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Solids;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Models;
 
 public sealed class ModelTests
 {

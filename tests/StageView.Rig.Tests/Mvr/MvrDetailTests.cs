@@ -1,7 +1,15 @@
 using System.Numerics;
 using System.Text;
+using StageView.Paperwork.Patch;
+using StageView.Rig.Archives;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Mvr;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Solids;
+using StageView.Rig.Tests.Gdtf;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Mvr;
 
 /// <summary>DIN SPEC 15801:2023-12: what moves with a part of a fixture, fixtures that share a patch, and what is passed over with a word.</summary>
 public sealed class MvrDetailTests : IDisposable

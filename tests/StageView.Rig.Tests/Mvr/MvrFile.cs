@@ -1,6 +1,10 @@
 using System.Text;
+using StageView.Rig.Mvr;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Tests.Gdtf;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Mvr;
 
 /// <summary>MVR archives of our own.</summary>
 internal static class MvrFile

@@ -2,9 +2,16 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Numerics;
 using System.Text;
-using StageView.Light;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.ModelReaders;
+using StageView.Rig.Mvr;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Rig.Solids;
+using StageView.Rig.Tests.Gdtf;
 
-namespace StageView.Rig.Tests;
+namespace StageView.Rig.Tests.Mvr;
 
 /// <summary>MVR files of our own, after DIN SPEC 15801:2023-12: matrices in mm with row vectors, absolute addresses, layers, symbols.</summary>
 public sealed class MvrTests : IDisposable

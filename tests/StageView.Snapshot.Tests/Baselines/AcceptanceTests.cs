@@ -1,6 +1,10 @@
 using Microsoft.Extensions.Time.Testing;
+using StageView.Snapshot.Baselines;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Tests.Sets;
 
-namespace StageView.Snapshot.Tests;
+namespace StageView.Snapshot.Tests.Baselines;
 
 public sealed class AcceptanceTests : IDisposable
 {

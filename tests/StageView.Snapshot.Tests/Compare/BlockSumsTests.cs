@@ -1,7 +1,10 @@
 using FsCheck;
 using FsCheck.Fluent;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Tests.Planted;
 
-namespace StageView.Snapshot.Tests;
+namespace StageView.Snapshot.Tests.Compare;
 
 public sealed class BlockSumsTests
 {

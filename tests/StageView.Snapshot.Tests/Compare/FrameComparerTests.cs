@@ -1,4 +1,8 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Tests.Planted;
+
+namespace StageView.Snapshot.Tests.Compare;
 
 public sealed class FrameComparerTests
 {

@@ -1,6 +1,9 @@
 using System.Text.Json;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Tests.Planted;
 
-namespace StageView.Snapshot.Tests;
+namespace StageView.Snapshot.Tests.Compare;
 
 public sealed class PlantedTests
 {

@@ -1,8 +1,12 @@
 using FsCheck;
 using FsCheck.Fluent;
 using SkiaSharp;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Images.Png;
+using StageView.Snapshot.Tests.Planted;
 
-namespace StageView.Snapshot.Tests;
+namespace StageView.Snapshot.Tests.Images;
 
 public sealed class PngTests
 {

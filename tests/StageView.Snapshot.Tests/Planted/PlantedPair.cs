@@ -1,4 +1,6 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Images;
+
+namespace StageView.Snapshot.Tests.Planted;
 
 /// <summary>Two frames made for the purpose, and whether a person running a show would call them changed.</summary>
 public sealed record PlantedPair(string Name, bool IsChange, FrameImage Before, FrameImage After);

@@ -1,4 +1,6 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Images;
+
+namespace StageView.Snapshot.Tests.Planted;
 
 /// <summary>The planted changes and the planted noise, on a stage drawn with plain arithmetic. Seeded: the same each time.</summary>
 internal static class PlantedPairs

@@ -1,6 +1,6 @@
 using Microsoft.Playwright;
 
-namespace StageView.Snapshot.Tests;
+namespace StageView.Snapshot.Tests.Report;
 
 /// <summary>One headless Chromium for all tests of the report.</summary>
 public sealed class Browser : IAsyncLifetime

@@ -1,4 +1,11 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Report;
+using StageView.Snapshot.Sets;
+using StageView.Snapshot.Tests.Planted;
+using StageView.Snapshot.Tests.Sets;
+
+namespace StageView.Snapshot.Tests.Report;
 
 /// <summary>A report over a set with every verdict, made once.</summary>
 public sealed class ReportFixture : IDisposable

@@ -2,7 +2,7 @@ using System.Text.Json;
 using System.Xml.Linq;
 using Microsoft.Playwright;
 
-namespace StageView.Snapshot.Tests;
+namespace StageView.Snapshot.Tests.Report;
 
 public sealed class ReportTests(ReportFixture report, Browser browser) : IClassFixture<ReportFixture>, IClassFixture<Browser>
 {

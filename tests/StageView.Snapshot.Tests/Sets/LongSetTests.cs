@@ -1,4 +1,9 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Sets;
+
+namespace StageView.Snapshot.Tests.Sets;
 
 /// <summary>Runs alone: it weighs the heap, which other tests use too.</summary>
 [CollectionDefinition("alone", DisableParallelization = true)]

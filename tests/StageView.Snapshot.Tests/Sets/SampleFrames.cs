@@ -1,4 +1,7 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+
+namespace StageView.Snapshot.Tests.Sets;
 
 /// <summary>Frames with sidecars, written the way a renderer writes them.</summary>
 internal static class SampleFrames

@@ -1,4 +1,12 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+using StageView.Snapshot.Report;
+using StageView.Snapshot.Sets;
+using StageView.Snapshot.Tests.Planted;
+
+namespace StageView.Snapshot.Tests.Sets;
 
 public sealed class SetComparisonTests : IDisposable
 {

@@ -1,4 +1,9 @@
-namespace StageView.Snapshot.Tests;
+using StageView.Snapshot.Compare;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Tests.Sets;
+using StageView.Snapshot.Why;
+
+namespace StageView.Snapshot.Tests.Why;
 
 public sealed class CauseTests
 {

@@ -1,6 +1,9 @@
 using System.Numerics;
-using StageView.Light;
-using StageView.Rig;
+using StageView.Light.Moments;
+using StageView.Light.Unfolding;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+using StageView.Stage.Content;
 
 namespace StageView.Stage.Tests.Content;
 

@@ -1,6 +1,7 @@
 using FsCheck;
 using FsCheck.Fluent;
 using StageView.Wire.ArtNet;
+using StageView.Wire.Datagrams;
 
 namespace StageView.Wire.Tests.ArtNet;
 

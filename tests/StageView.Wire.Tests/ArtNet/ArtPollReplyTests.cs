@@ -3,6 +3,8 @@ using System.Net;
 using System.Net.Sockets;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
 using StageView.Wire.Tests.Capture;
 using StageView.Wire.Tests.Sockets;

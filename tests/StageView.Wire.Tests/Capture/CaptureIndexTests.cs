@@ -1,4 +1,7 @@
 using StageView.Wire.Capture;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Capture;
 

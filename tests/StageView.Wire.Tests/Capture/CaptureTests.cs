@@ -1,6 +1,9 @@
 using SharpPcap;
 using SharpPcap.LibPcap;
 using StageView.Wire.Capture;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Capture;
 

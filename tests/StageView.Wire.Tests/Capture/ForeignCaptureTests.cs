@@ -1,5 +1,6 @@
 using System.Globalization;
 using StageView.Wire.Capture;
+using StageView.Wire.Levels;
 
 namespace StageView.Wire.Tests.Capture;
 

@@ -1,7 +1,9 @@
 using System.Net;
 using System.Net.Sockets;
 using StageView.Wire.Capture;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
 using StageView.Wire.Tests.Sockets;
 

@@ -1,5 +1,6 @@
 using FsCheck;
 using FsCheck.Fluent;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
 
 namespace StageView.Wire.Tests.E131;

@@ -1,8 +1,10 @@
 using System.Diagnostics.Metrics;
 using System.Net;
 using System.Net.Sockets;
+using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
 using StageView.Wire.Health;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
 using StageView.Wire.Tests.Sockets;
 

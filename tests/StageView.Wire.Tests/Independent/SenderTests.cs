@@ -1,8 +1,10 @@
 using StageView.Wire.Capture;
-using StageView.Wire.Health;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
+using StageView.Wire.Tallies;
 using StageView.Wire.Tests.Capture;
 using StageView.Wire.Tests.Sockets;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Independent;
 

@@ -1,4 +1,7 @@
-using StageView.Wire.Health;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Levels;
 

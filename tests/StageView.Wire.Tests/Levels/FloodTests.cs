@@ -1,5 +1,8 @@
 using StageView.Wire.E131;
 using StageView.Wire.Health;
+using StageView.Wire.Levels;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Levels;
 

@@ -1,3 +1,7 @@
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
+using StageView.Wire.Universes;
+
 namespace StageView.Wire.Tests.Levels;
 
 /// <summary>The table of <c>src/StageView.Wire/Levels/README.md</c>: who is heard, address by address.</summary>

@@ -1,5 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
+using StageView.Wire.Datagrams;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
 
 namespace StageView.Wire.Tests.Sockets;

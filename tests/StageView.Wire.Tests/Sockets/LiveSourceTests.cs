@@ -1,8 +1,10 @@
 using System.Net;
 using System.Net.Sockets;
 using StageView.Wire.E131;
-using StageView.Wire.Health;
+using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Sockets;
 

@@ -1,4 +1,5 @@
 using StageView.Wire.Sockets;
+using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Sockets;
 

@@ -1,5 +1,5 @@
 using System.Runtime.InteropServices;
-using StageView.Wire.Time;
+using StageView.Wire.Clock;
 
 namespace StageView.Wire.Tests.Time;
 

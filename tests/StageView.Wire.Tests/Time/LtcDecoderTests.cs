@@ -1,5 +1,6 @@
+using StageView.Wire.Clock;
 using StageView.Wire.Time;
-using Timecode = StageView.Wire.Time.Timecode;
+using Timecode = StageView.Wire.Clock.Timecode;
 
 namespace StageView.Wire.Tests.Time;
 

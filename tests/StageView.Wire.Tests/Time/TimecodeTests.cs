@@ -2,9 +2,11 @@ using FsCheck;
 using FsCheck.Fluent;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
+using StageView.Wire.Datagrams;
 using StageView.Wire.Tests.Capture;
 using StageView.Wire.Time;
-using Timecode = StageView.Wire.Time.Timecode;
+using Timecode = StageView.Wire.Clock.Timecode;
 
 namespace StageView.Wire.Tests.Time;
 

@@ -1,6 +1,8 @@
 using System.Text;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry.Ies;
 
-namespace StageView.Light;
+namespace StageView.Light.Photometry.Eulumdat;
 
 /// <summary>Reads EULUMDAT files; the layout is in the README beside this file.</summary>
 public static class EulumdatReader

@@ -1,4 +1,4 @@
-namespace StageView.Light;
+namespace StageView.Light.Photometry.Ies;
 
 /// <summary>Fills in what an LM-63 file leaves out by symmetry and turns types A and B into polar angle and azimuth.</summary>
 internal static class IesSymmetry

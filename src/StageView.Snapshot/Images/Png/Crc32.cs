@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images.Png;
 
 /// <summary>The check of a PNG chunk (annex D: polynomial 0xEDB88320 reflected, start and end inverted), for the few bytes of a stamp.</summary>
 internal static class Crc32

@@ -1,6 +1,6 @@
 using System.Buffers.Binary;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images.Png;
 
 /// <summary>Chunk layout (clause 5.3): length, type, body, check; all 32-bit big-endian.</summary>
 internal static class PngChunk

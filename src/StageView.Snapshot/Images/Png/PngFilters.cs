@@ -1,7 +1,7 @@
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images.Png;
 
 /// <summary>Undoes the filters of PNG rows (ISO/IEC 15948, clause 9) on pixels of four bytes; each byte depends on the same byte of its neighbours only, so three channels and a fourth of no meaning do as well.</summary>
 internal static class PngFilters

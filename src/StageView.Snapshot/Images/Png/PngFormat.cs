@@ -1,4 +1,4 @@
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images.Png;
 
 /// <summary>Constants of the PNG datastream (clauses 5.2, 5.3, 11.2).</summary>
 internal static class PngFormat

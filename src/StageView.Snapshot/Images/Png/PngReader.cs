@@ -3,7 +3,7 @@ using System.IO.Compression;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images.Png;
 
 /// <summary>
 /// Decodes the PNG files that renderers write: 8 bits a channel, RGB or RGBA, not interlaced, no transparent colour. Everything else, and

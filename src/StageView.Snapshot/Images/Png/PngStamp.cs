@@ -1,6 +1,6 @@
 using System.Security.Cryptography;
 
-namespace StageView.Snapshot;
+namespace StageView.Snapshot.Images.Png;
 
 /// <summary>
 /// The pixel hash that a PNG of ours carries: 32 bytes of <see cref="PixelHash"/>, then the SHA-256 of everything that decides the pixels

@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Text;
+using StageView.Light.Photometry;
+using StageView.Light.Photometry.Eulumdat;
 
 namespace StageView.Light.Tests.Photometry.Eulumdat;
 

@@ -1,5 +1,8 @@
 using System.Globalization;
 using System.Text;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+using StageView.Light.Photometry.Ies;
 
 namespace StageView.Light.Tests.Photometry.Ies;
 

@@ -1,0 +1,69 @@
+using StageView.Render.Contexts;
+using StageView.Show;
+using StageView.Snapshot;
+using StageView.Wire.Sockets;
+
+namespace StageView.App.Ending;
+
+/// <summary>The process edge: no exception leaves it, each becomes one line on standard error and an exit code.</summary>
+internal static class Edge
+{
+    public static int Guard(Func<int> run)
+    {
+        try
+        {
+            return run();
+        }
+        catch (Exception e)
+        {
+            return Report(e);
+        }
+    }
+
+    public static async Task<int> Guard(Func<Task<int>> run)
+    {
+        try
+        {
+            return await run().ConfigureAwait(false);
+        }
+        catch (Exception e)
+        {
+            return Report(e);
+        }
+    }
+
+    private static int Report(Exception e)
+    {
+        switch (e)
+        {
+            case StopException stop:
+                Console.Error.WriteLine("stageview: " + stop.Message);
+                return stop.Kind switch
+                {
+                    StopKind.No => Exit.No,
+                    StopKind.MachineCannot => Exit.MachineCannot,
+                    _ => Exit.WrongQuestion,
+                };
+            case MachineCannotException or ListenException:
+                Console.Error.WriteLine("stageview: " + e.Message);
+                return Exit.MachineCannot;
+            case OperationCanceledException:
+                return Exit.Fine;
+            case SnapshotException:
+                Console.Error.WriteLine("stageview: " + e.Message);
+                return Exit.WrongQuestion;
+            case FileNotFoundException or DirectoryNotFoundException:
+            case UnauthorizedAccessException or IOException:
+                Console.Error.WriteLine("stageview: " + e.Message);
+                return Exit.WrongQuestion;
+            default:
+                Console.Error.WriteLine($"stageview: this is a fault of ours ({e.GetType().Name}): {e.Message}");
+                if (Environment.GetEnvironmentVariable("STAGEVIEW_TRACE") == "1")
+                {
+                    Console.Error.WriteLine(e.StackTrace);
+                }
+
+                return Exit.MachineCannot;
+        }
+    }
+}

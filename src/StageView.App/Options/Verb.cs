@@ -1,0 +1,49 @@
+using System.CommandLine;
+using StageView.App.Ending;
+using StageView.Show;
+
+namespace StageView.App.Options;
+
+/// <summary>Helpers that every verb shares, so that a verb stays one short file: arguments, one call, print.</summary>
+internal static class Verb
+{
+    /// <summary><c>--json</c>: the answer as one JSON document on standard output instead of text.</summary>
+    public static Option<bool> JsonOption() =>
+        new("--json") { Description = "Print the answer as JSON." };
+
+    public static Option<double> FreewheelOption() =>
+        new("--freewheel") { Description = "How long timecode runs on by itself when none comes.", HelpName = "SECONDS", DefaultValueFactory = _ => 1 };
+
+    /// <exception cref="StopException">Out of range.</exception>
+    public static double Freewheel(double seconds) => seconds is >= 0 and <= 60
+        ? seconds
+        : throw StopException.Wrong(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"--freewheel {seconds}: must be 0 to 60 seconds"));
+
+    public static Option<bool> SeekOption() =>
+        new("--seek") { Description = "Find the time by an index beside the capture (made once) instead of reading the capture from its start: soon there in a capture of hours. Wheels and heads that turn without end, strobes, and moves that take over 15 s may stand elsewhere than in a run." };
+
+    public static Argument<string> RigArgument() =>
+        new("RIG") { Description = "The rig scene file (JSON with comments)." };
+
+    /// <summary><c>--venue</c>: for each verb that reads a rig.</summary>
+    public static Option<string?> VenueOption() =>
+        new("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
+
+    /// <summary><c>--preset</c>: for verbs that look at light or measure it.</summary>
+    public static Option<string?> PresetOption() =>
+        new("--preset") { Description = "One of the rig file's presets: its haze, exposure and first camera.", HelpName = "NAME" };
+
+    /// <summary>Sets the action and turns the errors a user can cause into one line and an exit code.</summary>
+    public static Command Does(this Command command, Func<ParseResult, int> run)
+    {
+        command.SetAction(parse => Edge.Guard(() => run(parse)));
+        return command;
+    }
+
+    /// <summary>The same for a verb that waits; the token is cancelled by Ctrl+C.</summary>
+    public static Command Does(this Command command, Func<ParseResult, CancellationToken, Task<int>> run)
+    {
+        command.SetAction((parse, stop) => Edge.Guard(() => run(parse, stop)));
+        return command;
+    }
+}

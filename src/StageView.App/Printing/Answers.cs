@@ -1,0 +1,45 @@
+using System.Text.Encodings.Web;
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using StageView.Rig.Archives;
+
+namespace StageView.App.Printing;
+
+/// <summary>How verbs print: JSON documents and plain tables.</summary>
+internal static class Answers
+{
+    /// <summary>camelCase, enums as words, indented; NaN and infinities as words since JSON has none.</summary>
+    public static JsonSerializerOptions Json { get; } = new()
+    {
+        PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
+        WriteIndented = true,
+        Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+        NumberHandling = JsonNumberHandling.AllowNamedFloatingPointLiterals,
+        Converters = { new JsonStringEnumConverter(JsonNamingPolicy.CamelCase) },
+    };
+
+    public static void WriteJson(object answer) => Console.WriteLine(JsonSerializer.Serialize(answer, Json));
+
+    /// <summary>A table in plain text, columns as wide as their widest cell, numbers to the right.</summary>
+    public static void Table(string[] heads, IEnumerable<string[]> rows)
+    {
+        var all = rows.ToList();
+        var widths = heads.Select((h, c) => all.Select(r => r[c].Length).Append(h.Length).Max()).ToArray();
+        Console.WriteLine(Line(heads, widths, all));
+        foreach (var row in all)
+        {
+            Console.WriteLine(Line(row, widths, all));
+        }
+
+        Console.WriteLine();
+    }
+
+    private static string Line(string[] cells, int[] widths, List<string[]> rows)
+    {
+        var parts = cells.Select((cell, c) =>
+            rows.Count > 0 && rows.TrueForAll(r => r[c].Length > 0 && (char.IsDigit(r[c][0]) || r[c][0] == '-'))
+                ? cell.PadLeft(widths[c])
+                : cell.PadRight(widths[c]));
+        return string.Join("  ", parts).TrimEnd();
+    }
+}

@@ -1,0 +1,91 @@
+using System.Globalization;
+using System.Text;
+using System.Text.Json;
+using StageView.App.Printing;
+using StageView.Light.Photometry;
+using StageView.Wire.Clock;
+using StageView.Wire.Health;
+using StageView.Wire.Tallies;
+
+namespace StageView.App.Watching;
+
+/// <summary>How the state of the network is printed: as a screen that is drawn over, as a summary, as JSON lines.</summary>
+internal static class WatchPrint
+{
+    private static readonly JsonSerializerOptions s_line = new(Answers.Json) { WriteIndented = false };
+
+    public static void JsonLine(string type, WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings) =>
+        Console.WriteLine(JsonSerializer.Serialize(new { type, health, timecode = timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()) } : null, findings }, s_line));
+
+    /// <summary>Draws over the screen before: cursor home, each line cleared to its end, the rest cleared.</summary>
+    public static void Screen(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings)
+    {
+        var text = new StringBuilder("\u001b[H");
+        foreach (var line in Lines(health, timecode, findings, Math.Max(10, Console.WindowHeight - 2)))
+        {
+            text.Append(line.Length > Console.WindowWidth - 1 ? line[..Math.Max(1, Console.WindowWidth - 1)] : line).Append("\u001b[K\n");
+        }
+
+        Console.Write(text.Append("\u001b[J"));
+    }
+
+    public static void Summary(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings)
+    {
+        foreach (var line in Lines(health, timecode, findings, int.MaxValue))
+        {
+            Console.WriteLine(line);
+        }
+
+        var standing = findings.Count(f => f.Stands);
+        Console.WriteLine(standing == 0 ? "nothing wrong was found in what was heard" : $"{standing} {(standing == 1 ? "finding stands" : "findings stand")}");
+    }
+
+    private static IEnumerable<string> Lines(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings, int most)
+    {
+        var told = FindingLines.Of(findings);
+        var drops = health.KernelDrops is { } d ? $"{d} dropped by this machine" : "drops not told by this system";
+        yield return Text($"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
+        if (timecode is { } t)
+        {
+            yield return Text($"timecode {t.Label} ({TimecodeRateText.Of(t.Rate)}, {(t.Runs ? "runs" : "stands")}) from {t.From}{(t.AlsoFrom is { } other ? $" and {other}: two senders of timecode" : "")}");
+            foreach (var e in t.Events)
+            {
+                yield return "  " + e;
+            }
+        }
+
+        yield return "";
+        yield return "universe  from                                     state  prio  pkt/s  jitter ms  missing  late  twice  addresses  seen s  sync";
+        var lines = 3 + (timecode is null ? 0 : 1 + timecode.Events.Count);
+        foreach (var universe in health.Universes)
+        {
+            foreach (var s in universe.Sources)
+            {
+                if (++lines > most - Math.Min(told.Count, 10) - 2)
+                {
+                    yield return "...";
+                    goto findings;
+                }
+
+                var label = s.Label.Length > 40 ? s.Label[..40] : s.Label;
+                var state = s.Standing switch { SourceStanding.Live => s.Preview ? "prev" : "live", SourceStanding.Lost => "lost", _ => "ended" };
+                var sync = s.SyncAddress == 0 ? "" : $"{s.SyncAddress}";
+                yield return Text($"{universe.Universe,8}  {label,-40} {state,-5} {s.Priority,5}{(s.PerAddressPriority ? "*" : " ")} {s.PacketsPerSecond,5:F1} {s.JitterMilliseconds,10:F1} {s.Missing,8} {s.OutOfOrder,5} {s.Duplicates,6} {s.Slots,10} {s.SecondsSinceSeen,7:F1}  {sync}");
+            }
+        }
+
+    findings:
+        foreach (var sender in health.Senders.Where(x => x.Offers is not null).Take(8))
+        {
+            yield return Text($"{(sender.Name.Length == 0 ? sender.Address : $"'{sender.Name}'")} offers {AddressRanges.Write(sender.Offers!)} (universe discovery)");
+        }
+
+        yield return "";
+        foreach (var (stands, text) in told.Take(most == int.MaxValue ? int.MaxValue : 10))
+        {
+            yield return (stands ? "! " : "- ") + text;
+        }
+    }
+
+    private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,73 @@
+using System.Numerics;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+
+namespace StageView.Light.Beams;
+
+/// <summary>Intensity of a beam in a direction.</summary>
+public static class BeamPhotometry
+{
+    /// <summary>
+    /// Intensity relative to the axis (a web: relative to its peak) towards a unit direction, gobo left out. A web's polar
+    /// angle runs from the beam's axis, its azimuth from <see cref="Beam.Right"/> towards <see cref="Beam.Up"/>.
+    /// </summary>
+    public static float Relative(Moment moment, in Beam beam, Vector3 direction)
+    {
+        ArgumentNullException.ThrowIfNull(moment);
+        var cos = Vector3.Dot(direction, beam.Axis);
+        var across = Vector3.Cross(direction, beam.Axis).Length();
+        var theta = MathF.Atan2(across, cos);
+        var web = beam.Profile.Web;
+        if (web < 0 || web >= moment.Webs.Count)
+        {
+            return beam.Profile.At(theta);
+        }
+
+        if (theta > beam.Profile.CutoffRadians)
+        {
+            return 0;
+        }
+
+        var azimuth = MathF.Atan2(Vector3.Dot(direction, beam.Up), Vector3.Dot(direction, beam.Right));
+        return (float)moment.Webs[web].At(theta, azimuth);
+    }
+
+    /// <summary>Intensity towards a unit direction through the gobo (its luminance transmission), cd.</summary>
+    public static float Candela(Moment moment, in Beam beam, Vector3 direction)
+    {
+        var relative = Relative(moment, beam, direction);
+        if (relative <= 0)
+        {
+            return 0;
+        }
+
+        var gobo = GoboSampling.Transmission(moment, beam, direction);
+        return beam.PeakCandela * relative * Luminance(gobo * beam.Colour);
+    }
+
+    /// <summary>Intensity towards a unit direction as linear Rec.709, cd.</summary>
+    public static Vector3 CandelaRgb(Moment moment, in Beam beam, Vector3 direction)
+    {
+        var relative = Relative(moment, beam, direction);
+        return relative <= 0
+            ? Vector3.Zero
+            : beam.PeakCandela * relative * GoboSampling.Transmission(moment, beam, direction) * beam.Colour;
+    }
+
+    /// <summary>Luminance of linear Rec.709: .2126 R + .7152 G + .0722 B (ITU-R BT.709).</summary>
+    public static float Luminance(Vector3 rgb) => (0.2126f * rgb.X) + (0.7152f * rgb.Y) + (0.0722f * rgb.Z);
+
+    /// <summary>
+    /// Distance along a unit direction from the apex to where the light begins: the lens plane, or for an
+    /// omnidirectional source the sphere of the start distance.
+    /// </summary>
+    public static float StartAlong(in Beam beam, Vector3 direction)
+    {
+        if (beam.StartDistance <= 0)
+        {
+            return 0;
+        }
+
+        return beam.Profile.IsOmnidirectional ? beam.StartDistance : beam.StartDistance / MathF.Max(1e-3f, Vector3.Dot(direction, beam.Axis));
+    }
+}

@@ -1,0 +1,179 @@
+using System.Numerics;
+using StageView.Ground.Drawings;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+
+namespace StageView.Light.Unfolding;
+
+/// <summary>
+/// Collects what fixtures and scenery put into one instant and makes a <see cref="Moment"/> of it; beams are unfolded
+/// at the mirrors here, once. Keeps three sets of arrays and uses them in turn: nothing is allocated in steady state.
+/// </summary>
+public sealed partial class MomentBuilder
+{
+    private readonly Buffers[] _sets = [new(), new(), new()];
+    private int _next;
+    private Buffers _b;
+
+    public MomentBuilder() => _b = _sets[0];
+
+    public Haze Haze { get; set; } = Haze.None;
+
+    public IReadOnlyList<SceneMesh> Meshes { get; set; } = [];
+
+    public IReadOnlyList<GoboImage> GoboImages { get; set; } = [];
+
+    public IReadOnlyList<PhotometricWeb> Webs { get; set; } = [];
+
+    public IReadOnlyList<string> MirrorNames { get; set; } = [];
+
+    public IReadOnlyList<string> SceneryNames { get; set; } = [];
+
+    /// <summary>Starts a new instant; what was added before is gone.</summary>
+    public void Begin() => _b.Clear();
+
+    /// <summary>Adds a direct beam; its flux must be above zero to be kept.</summary>
+    public void Add(in Beam beam)
+    {
+        if (beam.FluxLumens > 0)
+        {
+            _b.Beams.Add(beam with { Parent = -1, Bounces = 0, Throughput = 1, Clip = default, Mirrored = false });
+        }
+    }
+
+    public void Add(in LaserBeam laser)
+    {
+        if (laser.FluxLumens > 0)
+        {
+            _b.Lasers.Add(laser);
+        }
+    }
+
+    public void Add(in MeshInstance instance) => _b.Scenery.Add(instance);
+
+    /// <summary>Adds a mirror; <paramref name="corners"/> in world metres, convex, counter-clockwise seen from the reflecting side.</summary>
+    public void AddMirror(in Mirror mirror, ReadOnlySpan<Vector3> corners) =>
+        _b.Mirrors.Add(mirror with { Outline = AddOutline(corners) });
+
+    /// <summary>Adds a surface and returns its pixels, all black, to be filled in before <see cref="Build"/> and before anything else is added.</summary>
+    public Span<Vector3> AddSurface(in PixelSurface surface)
+    {
+        var count = surface.Columns * surface.Rows;
+        var first = _b.Pixels.Count;
+        _b.Surfaces.Add(surface with { FirstPixel = first });
+        return _b.Pixels.Extend(count);
+    }
+
+    /// <summary>Surfaces added so far; pixels of several may be changed again by <see cref="PixelsOf"/> before <see cref="Build"/>.</summary>
+    public ReadOnlySpan<PixelSurface> Surfaces => _b.Surfaces.Span;
+
+    /// <summary>Pixels of a surface added before, row by row.</summary>
+    public Span<Vector3> PixelsOf(int surface)
+    {
+        ref readonly var s = ref _b.Surfaces.Span[surface];
+        return _b.Pixels.Span.Slice(s.FirstPixel, s.Columns * s.Rows);
+    }
+
+    /// <summary>Copies world points into the moment's pool.</summary>
+    public Outline AddOutline(ReadOnlySpan<Vector3> points)
+    {
+        var first = _b.Outlines.Count;
+        points.CopyTo(_b.Outlines.Extend(points.Length));
+        return new Outline(first, points.Length);
+    }
+
+    /// <summary>Unfolds the beams and lasers and hands the moment over.</summary>
+    /// <param name="time">Show time.</param>
+    /// <param name="bounces">How many mirrors a beam may meet, 0 to 4.</param>
+    public Moment Build(TimeSpan time, int bounces = 2)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(bounces);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(bounces, 4);
+        Unfold(bounces);
+        var b = _b;
+        var m = b.Moment;
+        m.Time = time;
+        m.Haze = Haze;
+        m.Meshes = Meshes;
+        m.GoboImages = GoboImages;
+        m.Webs = Webs;
+        m.MirrorNames = MirrorNames;
+        m.SceneryNames = SceneryNames;
+        m.Beams = b.Beams.Memory;
+        m.Lasers = b.Lasers.Memory;
+        m.PixelSurfaces = b.Surfaces.Memory;
+        m.Pixels = b.Pixels.Memory;
+        m.Mirrors = b.Mirrors.Memory;
+        m.Scenery = b.Scenery.Memory;
+        m.Outlines = b.Outlines.Memory;
+        m.MirrorPaths = b.MirrorPaths.Memory;
+        _next = (_next + 1) % _sets.Length;
+        _b = _sets[_next];
+        _b.Clear();
+        return m;
+    }
+
+    partial void Unfold(int bounces);
+
+    private sealed class Buffers
+    {
+        public readonly Moment Moment = new();
+        public readonly Pool<Beam> Beams = new();
+        public readonly Pool<LaserBeam> Lasers = new();
+        public readonly Pool<PixelSurface> Surfaces = new();
+        public readonly Pool<Vector3> Pixels = new();
+        public readonly Pool<Mirror> Mirrors = new();
+        public readonly Pool<MeshInstance> Scenery = new();
+        public readonly Pool<Vector3> Outlines = new();
+        public readonly Pool<int> MirrorPaths = new();
+
+        public void Clear()
+        {
+            Beams.Count = Lasers.Count = Surfaces.Count = Pixels.Count = 0;
+            Mirrors.Count = Scenery.Count = Outlines.Count = MirrorPaths.Count = 0;
+        }
+    }
+
+    /// <summary>A growing array that is never given back.</summary>
+    private sealed class Pool<T>
+        where T : struct
+    {
+        private T[] _items = [];
+        private int _count;
+
+        public int Count
+        {
+            get => _count;
+            set => _count = value;
+        }
+
+        public ReadOnlyMemory<T> Memory => _items.AsMemory(0, _count);
+
+        public Span<T> Span => _items.AsSpan(0, _count);
+
+        public void Add(in T item)
+        {
+            if (_count == _items.Length)
+            {
+                Array.Resize(ref _items, Math.Max(16, _count * 2));
+            }
+
+            _items[_count++] = item;
+        }
+
+        /// <summary>Adds <paramref name="count"/> zeroed items and returns them.</summary>
+        public Span<T> Extend(int count)
+        {
+            if (_count + count > _items.Length)
+            {
+                Array.Resize(ref _items, Math.Max(_count + count, _items.Length * 2));
+            }
+
+            var span = _items.AsSpan(_count, count);
+            span.Clear();
+            _count += count;
+            return span;
+        }
+    }
+}

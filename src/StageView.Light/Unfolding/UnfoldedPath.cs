@@ -1,0 +1,57 @@
+using System.Numerics;
+using StageView.Light.Beams;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+
+namespace StageView.Light.Unfolding;
+
+/// <summary>The way light takes from a fixture to a point, folded back from the straight line out of the image apex.</summary>
+internal static class UnfoldedPath
+{
+    /// <summary>True when the point lies beyond the lens and, for a reflected beam, in front of the last mirror and behind its window.</summary>
+    public static bool Reaches(Moment moment, in Beam beam, Vector3 point, Vector3 direction, float distance)
+    {
+        if (beam.Bounces == 0)
+        {
+            return distance >= BeamPhotometry.StartAlong(beam, direction);
+        }
+
+        var window = moment.OutlineOf(beam.Clip);
+        var face = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]];
+        return Vector3.Dot(point - window[0], face.Normal) > 0 && ConvexClip.Sees(beam.Apex, window, point);
+    }
+
+    /// <summary>True when nothing lies on any leg of the way to the point.</summary>
+    public static bool Clear(Moment moment, OcclusionScene scene, in Beam beam, Vector3 point)
+    {
+        var leg = beam;
+        var mirrors = moment.Mirrors.Span;
+        var end = point;
+        var endMirror = -1;
+        while (leg.Bounces > 0)
+        {
+            var m = moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1];
+            var at = Crossing(end, leg.Apex, moment.OutlineOf(leg.Clip)[0], mirrors[m].Normal);
+            if (scene.Blocked(at, end, m, endMirror, leg.Fixture))
+            {
+                return false;
+            }
+
+            end = at;
+            endMirror = m;
+            leg = moment.Beams.Span[leg.Parent];
+        }
+
+        var direction = Vector3.Normalize(end - leg.Apex);
+        return !scene.Blocked(leg.Apex + (direction * BeamPhotometry.StartAlong(leg, direction)), end, endMirror, -1, leg.Fixture);
+    }
+
+    /// <summary>Where the line between two points crosses a plane.</summary>
+    public static Vector3 Crossing(Vector3 a, Vector3 b, Vector3 onPlane, Vector3 normal)
+    {
+        var da = Vector3.Dot(a - onPlane, normal);
+        var db = Vector3.Dot(b - onPlane, normal);
+        return Vector3.Lerp(a, b, Math.Clamp(da / (da - db), 0, 1));
+    }
+}

@@ -1,0 +1,57 @@
+using StageView.Live.Night;
+using StageView.Wire.Health;
+
+namespace StageView.Live.Network;
+
+/// <summary>
+/// Tells faults of the network in the journal when they begin and when they end, in one line for all universes of which the same is said.
+/// Who stopped sending stands there already. Losses come and go: they are over when none stood for a while, and told once until then.
+/// </summary>
+internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
+{
+    private static readonly TimeSpan QuietBeforeOver = TimeSpan.FromMinutes(10);
+    private readonly Dictionary<(FindingKind Kind, int? Universe), (Finding Finding, long SeenAt)> _standing = [];
+
+    /// <param name="found">What one look found, each finding of one universe.</param>
+    public void Tell(IReadOnlyList<Finding> found)
+    {
+        var at = clock.GetTimestamp();
+        var begun = new List<Finding>();
+        var now = new HashSet<(FindingKind, int?)>();
+        foreach (var f in found.Where(f => f.Stands && f.Kind != FindingKind.SourceStopped))
+        {
+            now.Add((f.Kind, f.Universe));
+            var known = _standing.TryGetValue((f.Kind, f.Universe), out var before);
+            if (!known)
+            {
+                begun.Add(f);
+            }
+
+            _standing[(f.Kind, f.Universe)] = (known ? before.Finding : f, at);
+        }
+
+        var over = new List<Finding>();
+        foreach (var (key, (finding, seen)) in _standing.Where(s => !now.Contains(s.Key) && (!ComesAndGoes(s.Key.Kind) || clock.GetElapsedTime(s.Value.SeenAt, at) >= QuietBeforeOver)).ToList())
+        {
+            _standing.Remove(key);
+            over.Add(Ended(finding));
+        }
+
+        foreach (var f in FindingGroups.Of(over))
+        {
+            journal.Say("network", "over: " + f.Text);
+        }
+
+        foreach (var f in FindingGroups.Of(begun))
+        {
+            journal.Say("network", f.Text);
+        }
+    }
+
+    private static bool ComesAndGoes(FindingKind kind) => kind is FindingKind.PacketsLost or FindingKind.DroppedByThisMachine or FindingKind.TooMany;
+
+    // The numbers of the beginning say nothing of the end.
+    private static Finding Ended(Finding f) => f is { Kind: FindingKind.PacketsLost, Detail: { } detail }
+        ? f with { Detail = null, Text = FormattableString.Invariant($"universe {f.Universe}: for {QuietBeforeOver.TotalMinutes:0} minutes fewer than 1 in 100 packets of {detail.Who} went missing") }
+        : f;
+}

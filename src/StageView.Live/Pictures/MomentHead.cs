@@ -1,0 +1,28 @@
+using StageView.Light.Photometry;
+using StageView.Live.Shown;
+
+namespace StageView.Live.Pictures;
+
+/// <summary>What is known of a moment beside the moment itself.</summary>
+/// <param name="Fingerprint">Changes whenever what is seen does.</param>
+/// <param name="Essence">The same without drifting haze.</param>
+/// <param name="Arrival"><see cref="TimeProvider.GetTimestamp"/> of the newest packet in it, or 0.</param>
+/// <param name="ShowSeconds">Show time, s.</param>
+/// <param name="Marker">Level of the marker, or -1.</param>
+/// <param name="TablesVersion">Which tables it refers to.</param>
+internal readonly record struct MomentHead(ulong Fingerprint, ulong Essence, long Arrival, double ShowSeconds, int Marker, int TablesVersion);
+
+/// <summary>What to draw.</summary>
+internal readonly record struct DrawOrder(int Number, System.Numerics.Vector3 Position, System.Numerics.Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight, bool Quick)
+{
+    public static DrawOrder Of(int number, View view) => new(number, view.Position, view.Target, view.FieldRadians, view.Ev100, view.Width, view.Height, view.WorkLight, view.Quick);
+
+    public View ToView() => new(Position, Target, FieldRadians, Ev100, Width, Height, WorkLight, Quick);
+}
+
+/// <summary>Before the pixels of a picture.</summary>
+internal readonly record struct PictureHead(int Number, int Width, int Height);
+
+/// <param name="Marker">The level shown.</param>
+/// <param name="At"><see cref="TimeProvider.GetTimestamp"/> when it stood on the screen; the same clock in both processes.</param>
+internal readonly record struct ShownHead(int Marker, long At, float FrameMilliseconds);

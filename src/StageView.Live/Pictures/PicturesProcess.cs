@@ -1,0 +1,436 @@
+using System.Diagnostics;
+using System.Text;
+using System.Text.Json;
+using StageView.Live.Night;
+using StageView.Live.Shown;
+
+namespace StageView.Live.Pictures;
+
+/// <summary>
+/// Draws in a process of its own: whatever a graphics driver or a display does to it, this process goes on listening,
+/// recording and serving. Also feeds that process's window, if it has one.
+/// </summary>
+internal sealed class PicturesProcess : IDrawer
+{
+    private static readonly TimeSpan StartPatience = TimeSpan.FromSeconds(30);
+    private static readonly TimeSpan DrawPatience = TimeSpan.FromSeconds(30);
+    private readonly IMomentFeed _feed;
+    private readonly Action<string, string> _journal;
+    private readonly Process _process;
+    private readonly PictureWire _wire;
+    private readonly Thread _reader;
+    private readonly Lock _sending = new();
+    private readonly ManualResetEventSlim _hello = new();
+    private readonly AutoResetEvent _drawn = new(false);
+    private readonly AutoResetEvent _taken = new(true);
+    private readonly StringBuilder _lastWords = new();
+    private readonly TimeSpan _patience;
+    private readonly ITimer _watchdog;
+    private long _busySince;
+    private long _windowSince;
+    private volatile bool _gaveUp;
+    private Thread? _windowFeed;
+    private byte[] _moment = [];
+    private int _tablesSent = -1;
+    private int _number;
+    private Picture? _into;
+    private volatile bool _ended;
+    private volatile object? _standing;
+    private string? _trouble;
+
+    private PicturesProcess(IMomentFeed feed, string? window, Action<string, string> journal, TimeSpan patience)
+    {
+        _patience = patience;
+        _feed = feed;
+        _journal = journal;
+        var start = OwnCommand();
+        start.ArgumentList.Add("live-pictures");
+        if (window is not null)
+        {
+            start.ArgumentList.Add(window);
+        }
+
+        start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
+        start.UseShellExecute = false;
+        _process = Process.Start(start) ?? throw new InvalidOperationException("the drawing process did not start");
+        _process.ErrorDataReceived += (_, e) => Overheard(e.Data);
+        _process.BeginErrorReadLine();
+        _wire = new PictureWire(_process.StandardOutput.BaseStream, _process.StandardInput.BaseStream);
+        _reader = new Thread(Read) { IsBackground = true, Name = "pictures from the drawing process" };
+        _reader.Start();
+        _watchdog = TimeProvider.System.CreateTimer(_ => Watch(), null, patience / 4, patience / 4);
+    }
+
+    /// <summary>Another program that also answers to <c>live-pictures</c>: the benchmarks, where they run without the command and its runtime.</summary>
+    public static string? Measuring { get; set; }
+
+    public string Renderer { get; private set; } = "";
+
+    public bool HasWindow { get; private set; }
+
+    public bool WindowWasClosed { get; private set; }
+
+    public bool IsSoftware { get; private set; }
+
+    public WindowStanding? Standing => (WindowStanding?)_standing;
+
+    public int ProcessId => _process.Id;
+
+    /// <param name="feed">Gives the moments.</param>
+    /// <param name="window">Whether a window is wanted.</param>
+    /// <param name="journal">Is told kind and text of what happens.</param>
+    /// <param name="standing">Where the window of the process before it stood; this one's goes there.</param>
+    /// <param name="patience">A process that gives no picture for so long, or takes none of our words, is ended; half a minute when left out.</param>
+    /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
+    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null, WindowStanding? standing = null) =>
+        Begin(new PicturesProcess(feed, window ? "--window" : null, journal, patience ?? DrawPatience) { _standing = standing }, standing);
+
+    /// <summary>With a window's frames but no display, for measuring.</summary>
+    public static PicturesProcess StartBlind(IMomentFeed feed, Action<string, string> journal, TimeSpan? patience = null) =>
+        Begin(new PicturesProcess(feed, "--blind", journal, patience ?? DrawPatience));
+
+    private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing = null)
+    {
+        var feed = p._feed;
+        try
+        {
+            if (!p._hello.Wait(StartPatience) || p._ended)
+            {
+                throw new InvalidOperationException(p.WhyEnded("the drawing process did not answer"));
+            }
+
+            if (p.HasWindow && standing is { } stood)
+            {
+                p._wire.Send(PictureWord.Stand, Raw.Of(stood));
+            }
+
+            p._wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(feed.Cameras, LiveJson.Options));
+            p._wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(feed.Name));
+            if (p.HasWindow)
+            {
+                p._windowFeed = new Thread(p.FeedWindow) { IsBackground = true, Name = "moments for the window" };
+                p._windowFeed.Start();
+            }
+
+            return p;
+        }
+        catch
+        {
+            p.Dispose();
+            throw;
+        }
+    }
+
+    public DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into)
+    {
+        Interlocked.Exchange(ref _busySince, TimeProvider.System.GetTimestamp());
+        try
+        {
+            return DrawNow(view, unless, onlyIf, into);
+        }
+        finally
+        {
+            Interlocked.Exchange(ref _busySince, 0);
+        }
+    }
+
+    public void Dispose()
+    {
+        _ended = true;
+        _watchdog.Dispose();
+        try
+        {
+            _process.StandardInput.Close();
+            if (!_process.WaitForExit(1500))
+            {
+                _process.Kill();
+            }
+        }
+        catch (Exception e) when (e is IOException or InvalidOperationException)
+        {
+            // Gone already.
+        }
+
+        _reader.Join(2000);
+        _windowFeed?.Join(2000);
+        _process.Dispose();
+    }
+
+    private DrawOutcome DrawNow(View view, ulong unless, ulong onlyIf, Picture into)
+    {
+        MomentHead head;
+        lock (_sending)
+        {
+            var length = _feed.Newest(ref _moment, out head);
+            var now = head;
+            var unchanged = head.Fingerprint == unless || head.Essence == unless;
+            if (unchanged || (onlyIf != 0 && head.Essence != onlyIf))
+            {
+                ThrowIfEnded();
+                return unchanged ? DrawOutcome.Unchanged : DrawOutcome.Moved;
+            }
+
+            into.NewestArrival = head.Arrival;
+            into.ShowSeconds = head.ShowSeconds;
+            into.Marker = head.Marker;
+            _into = into;
+            var number = ++_number;
+            Send(() =>
+            {
+                SendMoment(now, _moment.AsSpan(0, length));
+                _wire.Send(PictureWord.Draw, Raw.Of(DrawOrder.Of(number, view)));
+            });
+        }
+
+        while (!_drawn.WaitOne(200))
+        {
+            ThrowIfEnded();
+        }
+
+        ThrowIfEnded();
+
+        // Only what was drawn counts as seen: after a failure the same state must be drawn again.
+        into.Fingerprint = head.Fingerprint;
+        into.Essence = head.Essence;
+        return DrawOutcome.Drawn;
+    }
+
+    /// <summary>A driver that hangs, or a process that takes nothing more out of its pipe: only its end frees the one who waits.</summary>
+    private void Watch()
+    {
+        bool Late(ref long since) => Interlocked.Read(ref since) is not 0 and var from && TimeProvider.System.GetElapsedTime(from) >= _patience;
+        if (_ended || !(Late(ref _busySince) || Late(ref _windowSince)))
+        {
+            return;
+        }
+
+        _gaveUp = true;
+        Quietly(_process.Kill);
+    }
+
+    /// <summary>For a process that may have ended by itself meanwhile.</summary>
+    private static void Quietly(Action act)
+    {
+        try
+        {
+            act();
+        }
+        catch (Exception e) when (e is InvalidOperationException or System.ComponentModel.Win32Exception)
+        {
+            // Gone already.
+        }
+    }
+
+    /// <summary>How to start this program again.</summary>
+    private static ProcessStartInfo OwnCommand()
+    {
+        var host = Environment.ProcessPath ?? "dotnet";
+        if (Path.GetFileNameWithoutExtension(host).Equals("stageview", StringComparison.OrdinalIgnoreCase) || host == Measuring)
+        {
+            return new ProcessStartInfo(host);
+        }
+
+        var start = new ProcessStartInfo(Path.GetFileNameWithoutExtension(host).Equals("dotnet", StringComparison.OrdinalIgnoreCase) ? host : "dotnet");
+        start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "stageview.dll"));
+        return start;
+    }
+
+    private void SendMoment(in MomentHead head, ReadOnlySpan<byte> moment)
+    {
+        if (head.TablesVersion != _tablesSent)
+        {
+            _tablesSent = head.TablesVersion;
+            _wire.Send(PictureWord.Tables, _feed.Tables(head.TablesVersion));
+            _wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(_feed.Cameras, LiveJson.Options));
+        }
+
+        _wire.Send(PictureWord.Moment, Raw.Of(head), moment);
+    }
+
+    private void Send(Action send)
+    {
+        try
+        {
+            send();
+        }
+        catch (Exception e) when (e is IOException or ObjectDisposedException)
+        {
+            _reader.Join(500);
+            throw new InvalidOperationException(WhyEnded("the drawing process ended"));
+        }
+    }
+
+    public void Check() => ThrowIfEnded();
+
+    private void ThrowIfEnded()
+    {
+        if (_ended)
+        {
+            throw new InvalidOperationException(WhyEnded("the drawing process ended"));
+        }
+    }
+
+    private string WhyEnded(string otherwise)
+    {
+        if (WindowWasClosed)
+        {
+            return "the window was closed; the page goes on";
+        }
+
+        if (_gaveUp)
+        {
+            return $"the drawing process gave no picture for {_patience.TotalSeconds:0} s";
+        }
+
+        if (_trouble is { } said)
+        {
+            return said;
+        }
+
+        string words;
+        lock (_lastWords)
+        {
+            words = _lastWords.ToString();
+        }
+
+        // Xlib ends the process in these words when its display goes away.
+        if (words.Contains("XIO:", StringComparison.Ordinal) || words.Contains("X connection to", StringComparison.Ordinal))
+        {
+            WindowWasClosed = true;
+            return "the window's display is gone; the page goes on without a window";
+        }
+
+        return _process.HasExited ? $"{otherwise} (exit code {_process.ExitCode}{(words.Length > 0 ? ": " + NightJournal.Clean(words.Split('\n')[0]) : "")})" : otherwise;
+    }
+
+    private void Overheard(string? line)
+    {
+        lock (_lastWords)
+        {
+            if (!string.IsNullOrWhiteSpace(line) && _lastWords.Length < 2000)
+            {
+                _lastWords.Append(line).Append('\n');
+            }
+        }
+    }
+
+    private void Read()
+    {
+        try
+        {
+            while (_wire.TryReceive(out var word, out var payload))
+            {
+                Heard(word, payload.Span);
+            }
+        }
+        catch (Exception e)
+        {
+            // Whatever comes out of a failing process ends this one's pictures, never its listening.
+            _trouble ??= e.Message;
+        }
+
+        _ended = true;
+        Quietly(() => _process.WaitForExit(1000));
+        _hello.Set();
+        _drawn.Set();
+        _taken.Set();
+    }
+
+    private void Heard(PictureWord word, ReadOnlySpan<byte> payload)
+    {
+        switch (word)
+        {
+            case PictureWord.Hello:
+                HasWindow = (payload[0] & 1) != 0;
+                IsSoftware = (payload[0] & 2) != 0;
+                var lines = Encoding.UTF8.GetString(payload[1..]).Split('\n', 2);
+                Renderer = lines[0];
+                if (lines.Length > 1 && lines[1].Length > 0)
+                {
+                    _journal("picture", lines[1]);
+                }
+
+                _hello.Set();
+                break;
+            case PictureWord.Picture:
+                var head = Raw.To<PictureHead>(payload);
+                if (head.Number == _number && _into is { } into)
+                {
+                    into.Resize(head.Width, head.Height);
+                    payload[System.Runtime.CompilerServices.Unsafe.SizeOf<PictureHead>()..].CopyTo(into.Rgba);
+                    if (into.Marker >= 0)
+                    {
+                        MarkerCells.Paint(into.Rgba, head.Width, head.Height, into.Marker);
+                    }
+
+                    _drawn.Set();
+                }
+
+                break;
+            case PictureWord.Taken:
+                Interlocked.Exchange(ref _windowSince, 0);
+                _taken.Set();
+                break;
+            case PictureWord.Shown:
+                _feed.ShownInWindow(Raw.To<ShownHead>(payload));
+                break;
+            case PictureWord.Pick:
+                _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(Raw.To<Ray>(payload))));
+                break;
+            case PictureWord.Standing:
+                _standing = Raw.To<WindowStanding>(payload);
+                break;
+            case PictureWord.Trouble:
+                _trouble = Encoding.UTF8.GetString(payload);
+                break;
+            case PictureWord.WindowClosed:
+                WindowWasClosed = true;
+                break;
+        }
+    }
+
+    /// <summary>The window takes one moment at a time, always the newest.</summary>
+    private void FeedWindow()
+    {
+        byte[] buffer = [];
+        var last = 0UL;
+        try
+        {
+            while (!_ended)
+            {
+                if (!_taken.WaitOne(500))
+                {
+                    continue;
+                }
+
+                MomentHead head;
+                while (true)
+                {
+                    _feed.WaitForChange(TimeSpan.FromMilliseconds(16));
+                    lock (_sending)
+                    {
+                        var length = _feed.Newest(ref buffer, out head);
+                        if (_ended || head.Fingerprint != last)
+                        {
+                            Interlocked.Exchange(ref _windowSince, TimeProvider.System.GetTimestamp());
+                            SendMoment(head, buffer.AsSpan(0, length));
+                            break;
+                        }
+                    }
+                }
+
+                last = head.Fingerprint;
+            }
+        }
+        catch (Exception e) when (_ended || e is IOException or ObjectDisposedException)
+        {
+            // The process is gone, or being ended; the pump hears of it from its next look.
+        }
+        catch (Exception e)
+        {
+            // Nothing that goes wrong with the window may end the listening.
+            _trouble = "the window's moments ended: " + e.Message;
+            _ended = true;
+        }
+    }
+}

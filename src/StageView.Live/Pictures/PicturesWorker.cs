@@ -1,0 +1,239 @@
+using System.Collections.Concurrent;
+using System.Runtime.InteropServices;
+using System.Text;
+using System.Text.Json;
+using StageView.Ground.Drawings;
+using StageView.Light.Moments;
+using StageView.Live.Shown;
+using StageView.Render;
+using StageView.Render.Contexts;
+using StageView.Render.Output;
+using StageView.Render.Settings;
+
+namespace StageView.Live.Pictures;
+
+/// <summary>The drawing process: takes moments, gives pictures, and shows its own window where it has one. Ends with its input.</summary>
+/// <param name="input">Words of the listening process.</param>
+/// <param name="output">Words to it.</param>
+/// <param name="wantsWindow">Whether to open a window.</param>
+/// <param name="blind">Whether to draw a window's frames where there is no display, for measuring.</param>
+internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow, bool blind = false) : IDisposable
+{
+    private readonly PictureWire _wire = new(input, output);
+    private readonly AutoResetEvent _arrived = new(false);
+    private readonly ConcurrentQueue<DrawOrder> _orders = new();
+    private readonly ConcurrentQueue<string> _titles = new();
+    private readonly TimeProvider _clock = TimeProvider.System;
+    private GlContext? _context;
+    private FrameRenderer? _renderer;
+    private PicturesWindow? _window;
+    private BlindWindow? _blind;
+    private volatile Arrived? _newest;
+    private volatile IReadOnlyList<CameraLine>? _cameras;
+    private volatile bool _ended;
+    private long _asked;
+    private WindowStanding? _stood;
+    private readonly ConcurrentQueue<WindowStanding> _stands = new();
+    private Moment _tables = new();
+
+    // Pictures for a page at rest and in motion, and for another page, by turns: big arrays are made once.
+    private readonly List<PixelImage> _sheets = [];
+
+    /// <summary>Draws until the input ends; false when the machine can't.</summary>
+    public bool Run()
+    {
+        try
+        {
+            var why = Open();
+            _wire.Send(PictureWord.Hello, [(byte)((_window is null && _blind is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))], Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
+        }
+        catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
+        {
+            _wire.Send(PictureWord.Trouble, Encoding.UTF8.GetBytes(e.Message));
+            return false;
+        }
+
+        new Thread(Read) { IsBackground = true, Name = "moments" }.Start();
+        try
+        {
+            while (!_ended)
+            {
+                _arrived.WaitOne(_window is null && _blind is null ? 500 : 4);
+                Work();
+                LookAround();
+                if (_window is { Closing: true })
+                {
+                    _wire.Send(PictureWord.WindowClosed, []);
+                    return true;
+                }
+            }
+
+            return true;
+        }
+        catch (Exception e) when (e is not IOException)
+        {
+            _wire.Send(PictureWord.Trouble, Encoding.UTF8.GetBytes(e.Message));
+            return false;
+        }
+        catch (IOException)
+        {
+            // The listening process is gone, and this one goes with it.
+            return true;
+        }
+    }
+
+    public void Dispose()
+    {
+        _renderer?.Dispose();
+        _window?.Dispose();
+        _context?.Dispose();
+        _arrived.Dispose();
+    }
+
+    /// <summary>Opens a window when one is wanted and can be had, else a context without; the reason why there is no window, or nothing.</summary>
+    private string Open()
+    {
+        var why = "";
+        if (wantsWindow && GlfwWindow.TryOpen("StageView", 1280, 720, visible: true, out var window, out why))
+        {
+            _context = window;
+            _renderer = new FrameRenderer(window);
+            _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, Raw.Of(ray)), shown => _wire.Send(PictureWord.Shown, Raw.Of(shown)));
+            return "";
+        }
+
+        _context = EglContext.Open();
+        _renderer = new FrameRenderer(_context);
+        _blind = blind ? new BlindWindow(_renderer, shown => _wire.Send(PictureWord.Shown, Raw.Of(shown))) : null;
+        return wantsWindow ? "no window: " + why : "";
+    }
+
+    private void Work()
+    {
+        while (_titles.TryDequeue(out var title))
+        {
+            _window?.Title(title);
+        }
+
+        if (Interlocked.Exchange(ref _cameras, null) is { } cameras)
+        {
+            _window?.Follow(cameras);
+            _blind?.Follow(cameras);
+        }
+
+        if (_stands.TryDequeue(out var stand) && _window is not null)
+        {
+            _window.Standing = stand;
+        }
+
+        if (_orders.TryDequeue(out var order) && _newest is { } now)
+        {
+            // Overtaken orders were given up by the other side.
+            while (_orders.TryDequeue(out var later))
+            {
+                order = later;
+            }
+
+            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal, Into = Sheet(order.Width, order.Height) });
+            _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
+        }
+
+        if ((_window is not null || _blind is not null) && _newest is { } moment)
+        {
+            _window?.Work(moment.Moment, moment.Head, _clock);
+            _blind?.Work(moment.Moment, moment.Head, _clock);
+            if (!moment.Told)
+            {
+                moment.Told = true;
+                _wire.Send(PictureWord.Taken, []);
+            }
+        }
+    }
+
+    /// <summary>
+    /// Twice a second. A window at rest draws nothing, so nothing would tell that its context is gone and its picture with it; and
+    /// where it stands is told while it stands.
+    /// </summary>
+    private void LookAround()
+    {
+        if (_clock.GetElapsedTime(_asked) < TimeSpan.FromMilliseconds(500))
+        {
+            return;
+        }
+
+        _asked = _clock.GetTimestamp();
+        _renderer!.ThrowIfLost();
+
+        // Not before it is where it was told to be, and looks at the rig.
+        if (_newest is not null && _stands.IsEmpty && _window?.Standing is { } now && now != _stood)
+        {
+            _stood = now;
+            _wire.Send(PictureWord.Standing, Raw.Of(now));
+        }
+    }
+
+    /// <summary>A picture of a size to draw into, one of the last few used.</summary>
+    private PixelImage Sheet(int width, int height)
+    {
+        const int most = 4;
+        var at = _sheets.FindIndex(s => s.Width == width && s.Height == height);
+        var sheet = at < 0 ? new PixelImage(width, height) : _sheets[at];
+        if (at >= 0 || _sheets.Count == most)
+        {
+            _sheets.RemoveAt(Math.Max(0, at));
+        }
+
+        _sheets.Add(sheet);
+        return sheet;
+    }
+
+    private void Read()
+    {
+        try
+        {
+            while (_wire.TryReceive(out var word, out var payload))
+            {
+                switch (word)
+                {
+                    case PictureWord.Tables:
+                        _tables = MomentBytes.ReadTables(payload.ToArray());
+                        break;
+                    case PictureWord.Moment:
+                        var size = System.Runtime.CompilerServices.Unsafe.SizeOf<MomentHead>();
+                        _newest = new Arrived(MomentBytes.Read(payload.Span[size..], _tables), MemoryMarshal.Read<MomentHead>(payload.Span));
+                        break;
+                    case PictureWord.Draw:
+                        _orders.Enqueue(Raw.To<DrawOrder>(payload.Span));
+                        break;
+                    case PictureWord.Title:
+                        _titles.Enqueue(Encoding.UTF8.GetString(payload.Span));
+                        break;
+                    case PictureWord.Stand:
+                        _stands.Enqueue(Raw.To<WindowStanding>(payload.Span));
+                        break;
+                    case PictureWord.Cameras:
+                        _cameras = JsonSerializer.Deserialize<List<CameraLine>>(payload.Span, LiveJson.Options);
+                        break;
+                }
+
+                _arrived.Set();
+            }
+        }
+        catch (Exception e) when (e is IOException or InvalidDataException or ObjectDisposedException)
+        {
+            // Treated as the end.
+        }
+
+        _ended = true;
+        _arrived.Set();
+    }
+
+    private sealed class Arrived(Moment moment, MomentHead head)
+    {
+        public Moment Moment { get; } = moment;
+
+        public MomentHead Head { get; } = head;
+
+        public bool Told { get; set; }
+    }
+}

@@ -1,0 +1,79 @@
+using System.Globalization;
+using System.Net;
+
+namespace StageView.Live.Server;
+
+internal enum Verdict
+{
+    /// <summary>Answer.</summary>
+    Enter,
+
+    /// <summary>A key was spent: hand out the session and send the page to its plain address.</summary>
+    EnterWithSession,
+
+    /// <summary>Say nothing and hang up.</summary>
+    HangUp,
+
+    /// <summary>Refuse in words: the asker is at this machine, or holds a session, but the request isn't one of ours.</summary>
+    Refuse,
+}
+
+/// <summary>Decides which requests are answered at all.</summary>
+internal sealed class Doorkeeper(DoorKeys keys)
+{
+    public const string CookieName = "stageview";
+
+    /// <param name="remote">Who asks.</param>
+    /// <param name="local">The address it reached us at.</param>
+    /// <param name="host">The Host header.</param>
+    /// <param name="origin">The Origin header, or null.</param>
+    /// <param name="session">The session cookie, or null.</param>
+    /// <param name="key">The key in the address, or null.</param>
+    /// <param name="opened">The session that the key opened.</param>
+    public Verdict Judge(IPAddress remote, IPAddress local, string host, string? origin, string? session, string? key, out string? opened)
+    {
+        opened = null;
+        var atThisMachine = IPAddress.IsLoopback(Plain(remote));
+        if (!HostIsOurs(host, Plain(local)))
+        {
+            return atThisMachine ? Verdict.Refuse : Verdict.HangUp;
+        }
+
+        if (!atThisMachine && !keys.Opens(session))
+        {
+            opened = keys.Spend(key);
+            return opened is null ? Verdict.HangUp : Verdict.EnterWithSession;
+        }
+
+        // A page of another site can open a socket here; its Origin gives it away.
+        return origin is null || origin == "http://" + host ? Verdict.Enter : Verdict.Refuse;
+    }
+
+    /// <summary>
+    /// A name could be made to point here by another site's DNS, a bare address can't: only <c>localhost</c> and the
+    /// address that was reached are ours.
+    /// </summary>
+    private static bool HostIsOurs(string host, IPAddress local)
+    {
+        var name = host;
+        var colon = host.LastIndexOf(':');
+        if (colon >= 0 && !host.EndsWith(']'))
+        {
+            if (!int.TryParse(host.AsSpan(colon + 1), NumberStyles.None, CultureInfo.InvariantCulture, out _))
+            {
+                return false;
+            }
+
+            name = host[..colon];
+        }
+
+        if (name.Equals("localhost", StringComparison.OrdinalIgnoreCase))
+        {
+            return IPAddress.IsLoopback(local);
+        }
+
+        return IPAddress.TryParse(name.Trim('[', ']'), out var address) && Plain(address).Equals(local);
+    }
+
+    private static IPAddress Plain(IPAddress address) => address.IsIPv4MappedToIPv6 ? address.MapToIPv4() : address;
+}

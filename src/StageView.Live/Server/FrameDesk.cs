@@ -1,0 +1,302 @@
+using StageView.Ground.Drawings;
+using StageView.Light.Photometry;
+using StageView.Live.Shown;
+
+namespace StageView.Live.Server;
+
+/// <summary>
+/// Where the pump leaves a viewer's next picture and the viewer takes it. Holds one picture; a viewer who has not shown
+/// enough of what was sent is given none, so that nothing queues and the newest state is the next one seen.
+/// </summary>
+internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
+{
+    /// <summary>How long a measured delay is told without a newer one.</summary>
+    private static readonly TimeSpan LatencyLasts = TimeSpan.FromSeconds(5);
+
+    private readonly Lock _gate = new();
+    private readonly Queue<Sent> _underWay = new();
+    private readonly LatencyWindow _latency = new();
+    private Picture _drawn = new();
+    private Picture _taken = new();
+    private bool _filled;
+    private bool _filledResting;
+    private bool _taking;
+    private bool _takenResting;
+    private bool _resting;
+    private View _view = View.Start;
+    private View? _drawnView;
+    private long _askedAt;
+    private long _begunAt;
+    private long _drawnAt;
+    private long _changedAt;
+    private ulong _essence;
+    private long? _lastArrival;
+    private long _measuredAt;
+    private string _source = "network";
+    private bool _paused;
+    private uint _number;
+    private double _roundTripMs;
+    private int _shown;
+    private long _ratesFrom;
+    private double _rate;
+    private float _drawMs;
+
+    /// <summary>Nothing is wanted: the page is hidden.</summary>
+    public bool Paused
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _paused;
+            }
+        }
+
+        set
+        {
+            lock (_gate)
+            {
+                if (_paused != value)
+                {
+                    _lastArrival = null;
+                }
+
+                _paused = value;
+            }
+        }
+    }
+
+    /// <summary>What the show follows now: <c>network</c>, <c>capture</c> or <c>look</c>. Another one begins measuring anew.</summary>
+    public void Follows(string source)
+    {
+        lock (_gate)
+        {
+            if (_source != source)
+            {
+                _source = source;
+                _lastArrival = null;
+                _latency.Clear();
+            }
+        }
+    }
+
+    public View View
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _view;
+            }
+        }
+
+        set
+        {
+            lock (_gate)
+            {
+                _view = value;
+            }
+        }
+    }
+
+    /// <summary>What to draw now, if anything.</summary>
+    /// <param name="leastInterval">Between the beginnings of two pictures.</param>
+    /// <param name="view">With the size to draw at.</param>
+    /// <param name="unless">The fingerprint of what the viewer already has, or 0.</param>
+    /// <param name="onlyIf">The essence that a fine picture is worth its time for, or 0.</param>
+    /// <param name="resting">Whether the picture is the fine one of a state at rest.</param>
+    public bool Wants(TimeSpan leastInterval, out View view, out ulong unless, out ulong onlyIf, out bool resting)
+    {
+        lock (_gate)
+        {
+            view = _view;
+            unless = onlyIf = 0;
+            resting = false;
+            var depth = quality.Rung <= 1 ? 2 : 1;
+            if (_paused || _filled || _underWay.Count + (_taking ? 1 : 0) >= depth
+                || UntilDue(leastInterval) > TimeSpan.Zero)
+            {
+                return false;
+            }
+
+            _askedAt = clock.GetTimestamp();
+
+            var same = _view == _drawnView;
+            resting = same && _underWay.Count == 0 && clock.GetElapsedTime(_changedAt) > TimeSpan.FromMilliseconds(400);
+            // Haze that drifts over a stage at rest is worth a quarter of the time, no more.
+            if (resting && _resting && clock.GetElapsedTime(_drawnAt).TotalMilliseconds < Math.Max(100, 4 * _drawMs))
+            {
+                resting = false;
+                unless = _drawn.Essence;
+                onlyIf = ulong.MaxValue;
+                view = Scaled(quality.Moving.Scale, quick: true);
+                return true;
+            }
+
+            unless = same && resting == _resting ? _drawn.Fingerprint : 0;
+            onlyIf = resting ? _drawn.Essence : 0;
+            view = Scaled(resting ? 1 : quality.Moving.Scale, quick: !resting);
+            return true;
+        }
+    }
+
+    /// <summary>What is left of the interval between two pictures.</summary>
+    public TimeSpan UntilDue(TimeSpan leastInterval)
+    {
+        lock (_gate)
+        {
+            return _begunAt == 0 ? TimeSpan.Zero : leastInterval - clock.GetElapsedTime(_begunAt);
+        }
+    }
+
+    /// <summary>The state is no longer the one that a fine picture was wanted of.</summary>
+    public void Moved()
+    {
+        lock (_gate)
+        {
+            _changedAt = clock.GetTimestamp();
+        }
+    }
+
+    /// <summary>The picture to draw into; only the pump calls this, after <see cref="Wants"/> said yes.</summary>
+    public Picture Sheet => _drawn;
+
+    /// <summary>The sheet was drawn.</summary>
+    public void Filled(View wanted, bool resting)
+    {
+        lock (_gate)
+        {
+            // What was looked at and found unchanged does not count: the next change is drawn at once.
+            (_begunAt, _drawnAt) = (_askedAt, clock.GetTimestamp());
+            var before = _drawnView;
+            _drawMs = _drawn.DrawMilliseconds;
+            // What was wanted is a scaled copy of the view of that time; another view since then is drawn next.
+            _drawnView = wanted.Position == _view.Position && wanted.Target == _view.Target && wanted.FieldRadians == _view.FieldRadians && wanted.Ev100 == _view.Ev100 && wanted.WorkLight == _view.WorkLight
+                && Even(_view.Width * (resting ? 1 : quality.Moving.Scale)) == wanted.Width ? _view : null;
+            _filled = true;
+            _filledResting = resting;
+            _resting = resting;
+            if (!resting && (_drawn.Essence != _essence || _drawnView is null || _drawnView != before))
+            {
+                _changedAt = _drawnAt;
+            }
+
+            _essence = _drawn.Essence;
+
+            quality.Drawn(_drawn.DrawMilliseconds, resting);
+        }
+    }
+
+    /// <summary>The newest picture and how to pack it; given back with <see cref="SentOff"/>.</summary>
+    public bool TryTake(out Picture picture, out QualityRung rung, out uint number)
+    {
+        lock (_gate)
+        {
+            picture = _taken;
+            rung = default;
+            number = 0;
+            if (!_filled || _taking)
+            {
+                return false;
+            }
+
+            (_drawn, _taken) = (_taken, _drawn);
+            _drawn.Fingerprint = _taken.Fingerprint;
+            _drawn.Essence = _taken.Essence;
+            picture = _taken;
+            rung = _filledResting ? quality.Resting : quality.Moving;
+            number = ++_number;
+            _takenResting = _filledResting;
+            _filled = false;
+            _taking = true;
+            return true;
+        }
+    }
+
+    /// <summary>The picture is on its way; called just before sending.</summary>
+    public void SentOff(uint number, Picture picture)
+    {
+        lock (_gate)
+        {
+            _taking = false;
+            // The first picture after connecting, a rest or another source holds whatever came before it, however old.
+            var fresh = _lastArrival is { } last && picture.NewestArrival > last;
+            _lastArrival = picture.NewestArrival == 0 ? null : picture.NewestArrival;
+            _underWay.Enqueue(new Sent(number, clock.GetTimestamp(), fresh ? picture.NewestArrival : 0, _takenResting));
+        }
+    }
+
+    /// <summary>The page has it on the screen.</summary>
+    public void Shown(uint number)
+    {
+        lock (_gate)
+        {
+            while (_underWay.TryPeek(out var sent) && sent.Number <= number)
+            {
+                _underWay.Dequeue();
+                if (sent.Number != number)
+                {
+                    continue;
+                }
+
+                var now = clock.GetTimestamp();
+                quality.Shown(Math.Max(0, clock.GetElapsedTime(sent.At, now).TotalMilliseconds - _roundTripMs), sent.Resting);
+                if (sent.Arrival != 0)
+                {
+                    _measuredAt = now;
+                    _latency.Add(Math.Max(0, clock.GetElapsedTime(sent.Arrival, now).TotalMilliseconds - (_roundTripMs / 2)));
+                }
+
+                _shown++;
+            }
+        }
+    }
+
+    /// <summary>A bare message went there and back.</summary>
+    public void RoundTrip(double milliseconds)
+    {
+        lock (_gate)
+        {
+            // The least of the last few: more than that is our own queueing, which the quality must see.
+            _roundTripMs = _roundTripMs == 0 ? milliseconds : Math.Min(milliseconds, (_roundTripMs * .9) + (milliseconds * .1));
+        }
+    }
+
+    public LinkState Link()
+    {
+        lock (_gate)
+        {
+            var now = clock.GetTimestamp();
+            if (_ratesFrom == 0)
+            {
+                _ratesFrom = now;
+            }
+
+            var span = clock.GetElapsedTime(_ratesFrom, now).TotalSeconds;
+            if (span >= 1)
+            {
+                _rate = _shown / span;
+                _shown = 0;
+                _ratesFrom = now;
+            }
+
+            if (_latency.Count > 0 && clock.GetElapsedTime(_measuredAt, now) > LatencyLasts)
+            {
+                _latency.Clear();
+            }
+
+            return new LinkState(_latency.Median, _latency.Worst, _roundTripMs, Math.Round(_rate, 1), quality.Rung, _drawMs, _resting);
+        }
+    }
+
+    private View Scaled(float scale, bool quick) => _view with { Width = Even(_view.Width * scale), Height = Even(_view.Height * scale), Quick = quick };
+
+    private static int Even(float pixels) => Math.Max(16, (int)pixels & ~1);
+
+    private readonly record struct Sent(uint Number, long At, long Arrival, bool Resting);
+}
+
+/// <param name="LatencyMs">Packet in to picture on the page, median of the last ones, ms; null while nothing fresh comes or the source is not the network.</param>
+/// <param name="Rung">Of the quality ladder, 0 the best.</param>
+/// <param name="Resting">Whether the picture shown is the fine one of a state at rest.</param>
+internal sealed record LinkState(double? LatencyMs, double? WorstMs, double RoundTripMs, double FramesPerSecond, int Rung, float DrawMs, bool Resting);

@@ -1,0 +1,267 @@
+using System.Net;
+using System.Net.Sockets;
+using System.Net.WebSockets;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Connections;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Server.Kestrel.Core;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
+using StageView.Live.Night;
+using StageView.Live.Shown;
+using StageView.Show;
+
+namespace StageView.Live.Server;
+
+/// <summary>Serves the page, its socket and the journal.</summary>
+internal sealed class LiveServer : IAsyncDisposable
+{
+    private readonly LiveServerOptions _options;
+    private readonly ILiveShow _show;
+    private readonly FramePump _pump;
+    private readonly NightJournal _journal;
+    private readonly TimeProvider _clock;
+    private readonly DoorKeys _keys;
+    private readonly Doorkeeper _doorkeeper;
+    private readonly PageQuestions _questions;
+    private readonly CancellationTokenSource _stop = new();
+    private readonly Lock _gate = new();
+    private readonly Dictionary<IPAddress, int> _viewersAt = [];
+    private WebApplication? _app;
+
+    public LiveServer(LiveServerOptions options, ILiveShow show, FramePump pump, NightJournal journal, TimeProvider clock)
+    {
+        _options = options;
+        _show = show;
+        _pump = pump;
+        _journal = journal;
+        _clock = clock;
+        _keys = new DoorKeys(clock);
+        _doorkeeper = new Doorkeeper(_keys);
+        _questions = new PageQuestions(show, options, journal);
+    }
+
+    /// <summary>Where the page is, without a key.</summary>
+    public Uri Address { get; private set; } = new("http://127.0.0.1");
+
+    public int Viewers
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _viewersAt.Values.Sum();
+            }
+        }
+    }
+
+    /// <summary>An address that lets one device in, once.</summary>
+    public Uri Invitation() => new(Address, "/?key=" + _keys.NewKey());
+
+    /// <exception cref="StopException">The port is taken, or the address isn't one of this machine's.</exception>
+    public async Task Start()
+    {
+        var builder = WebApplication.CreateEmptyBuilder(new WebApplicationOptions());
+        builder.Services.AddRouting();
+        builder.Logging.ClearProviders();
+        builder.WebHost.UseKestrelCore().ConfigureKestrel(k =>
+        {
+            k.AddServerHeader = false;
+            k.Listen(_options.Address, _options.Port, l => l.Protocols = HttpProtocols.Http1);
+            k.Limits.MaxConcurrentConnections = 64;
+            k.Limits.MaxConcurrentUpgradedConnections = _options.MostViewers * 2;
+            k.Limits.MaxRequestBodySize = 1024;
+            k.Limits.MaxRequestHeadersTotalSize = 16 * 1024;
+            k.Limits.MaxRequestLineSize = 2048;
+            k.Limits.RequestHeadersTimeout = TimeSpan.FromSeconds(10);
+            k.Limits.KeepAliveTimeout = TimeSpan.FromSeconds(60);
+        });
+        _app = builder.Build();
+        _app.UseWebSockets(new WebSocketOptions { KeepAliveInterval = TimeSpan.FromSeconds(15), KeepAliveTimeout = TimeSpan.FromSeconds(15) });
+        _app.Run(Handle);
+        try
+        {
+            await _app.StartAsync().ConfigureAwait(false);
+        }
+        catch (IOException e) when (e.InnerException is AddressInUseException)
+        {
+            throw StopException.Machine($"port {_options.Port} of {_options.Address} is in use by another program; name a free one with --port, or 0 for any");
+        }
+        catch (SocketException e)
+        {
+            throw StopException.Machine($"the page can't be served at {_options.Address} port {_options.Port}: {e.Message}; --serve takes an address of this machine, --port a free port above 1023");
+        }
+
+        Address = new Uri(_app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _stop.CancelAsync().ConfigureAwait(false);
+        if (_app is not null)
+        {
+            using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(3));
+            await _app.StopAsync(patience.Token).ConfigureAwait(false);
+            await _app.DisposeAsync().ConfigureAwait(false);
+        }
+
+        _stop.Dispose();
+    }
+
+    private async Task Handle(HttpContext context)
+    {
+        var request = context.Request;
+        var remote = context.Connection.RemoteIpAddress ?? IPAddress.None;
+        var verdict = _doorkeeper.Judge(
+            remote,
+            context.Connection.LocalIpAddress ?? IPAddress.None,
+            request.Host.Value ?? "",
+            request.Headers.Origin.Count == 0 ? null : request.Headers.Origin.ToString(),
+            request.Cookies[Doorkeeper.CookieName],
+            request.Path == "/" && HttpMethods.IsGet(request.Method) ? request.Query["key"].ToString() : null,
+            out var session);
+        switch (verdict)
+        {
+            case Verdict.HangUp:
+                _journal.Say("page", $"a request from {remote} without a key was not answered");
+                context.Abort();
+                return;
+            case Verdict.Refuse:
+                await Words(context, 403, "this page is served to its own address only").ConfigureAwait(false);
+                return;
+            case Verdict.EnterWithSession:
+                _journal.Say("page", $"a key let {remote} in");
+                context.Response.Cookies.Append(Doorkeeper.CookieName, session!, new CookieOptions { HttpOnly = true, SameSite = SameSiteMode.Strict, Path = "/" });
+                context.Response.Headers.CacheControl = "no-store";
+                context.Response.Redirect("/");
+                return;
+        }
+
+        Harden(context.Response.Headers);
+        if (!HttpMethods.IsGet(request.Method) && !HttpMethods.IsHead(request.Method))
+        {
+            await Words(context, 405, "only GET is answered").ConfigureAwait(false);
+            return;
+        }
+
+        await Answer(context, remote).ConfigureAwait(false);
+    }
+
+    private async Task Answer(HttpContext context, IPAddress remote)
+    {
+        var path = context.Request.Path.Value ?? "/";
+        switch (path)
+        {
+            case "/live":
+                await View(context, remote).ConfigureAwait(false);
+                return;
+            case "/journal.txt":
+                await Download(context, "text/plain; charset=utf-8", "journal.txt", _journal.ToText()).ConfigureAwait(false);
+                return;
+            case "/journal.jsonl":
+                await Download(context, "application/jsonl; charset=utf-8", "journal.jsonl", _journal.ToJsonLines()).ConfigureAwait(false);
+                return;
+            case "/invitation" when !_options.LoopbackOnly:
+                await Words(context, 200, Invitation().ToString()).ConfigureAwait(false);
+                return;
+        }
+
+        if (!PageFiles.TryGet(path, out var file))
+        {
+            await Words(context, 404, "there is no such page here").ConfigureAwait(false);
+            return;
+        }
+
+        context.Response.Headers.ETag = file.Tag;
+        if (context.Request.Headers.IfNoneMatch == file.Tag)
+        {
+            context.Response.StatusCode = 304;
+            return;
+        }
+
+        context.Response.ContentType = file.ContentType;
+        context.Response.ContentLength = file.Bytes.Length;
+        if (HttpMethods.IsGet(context.Request.Method))
+        {
+            await context.Response.Body.WriteAsync(file.Bytes, context.RequestAborted).ConfigureAwait(false);
+        }
+    }
+
+    private async Task View(HttpContext context, IPAddress remote)
+    {
+        if (!context.WebSockets.IsWebSocketRequest)
+        {
+            await Words(context, 400, "this address speaks WebSocket only").ConfigureAwait(false);
+            return;
+        }
+
+        if (!TryAdmit(remote))
+        {
+            _journal.Say("page", $"one viewer too many, from {remote}; {_options.MostViewers} may look at once");
+            await Words(context, 503, $"{_options.MostViewers} viewers look already; close one and load this page again").ConfigureAwait(false);
+            return;
+        }
+
+        try
+        {
+            _journal.Say("page", $"a viewer at {remote}");
+            using var socket = await context.WebSockets.AcceptWebSocketAsync().ConfigureAwait(false);
+            using var viewer = new Viewer(socket, _show, _pump, _questions, _journal, _options, _clock);
+            using var end = CancellationTokenSource.CreateLinkedTokenSource(_stop.Token, context.RequestAborted);
+            await viewer.Serve(end.Token).ConfigureAwait(false);
+        }
+        finally
+        {
+            _journal.Say("page", $"a viewer at {remote} left");
+            lock (_gate)
+            {
+                if (--_viewersAt[remote] == 0)
+                {
+                    _viewersAt.Remove(remote);
+                }
+            }
+        }
+    }
+
+    private bool TryAdmit(IPAddress remote)
+    {
+        lock (_gate)
+        {
+            var here = _viewersAt.GetValueOrDefault(remote);
+            if (_viewersAt.Values.Sum() >= _options.MostViewers || (here >= _options.MostViewersAnAddress && !IPAddress.IsLoopback(remote)))
+            {
+                return false;
+            }
+
+            _viewersAt[remote] = here + 1;
+            return true;
+        }
+    }
+
+    private static void Harden(IHeaderDictionary headers)
+    {
+        headers.ContentSecurityPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+        headers.XContentTypeOptions = "nosniff";
+        headers["Referrer-Policy"] = "no-referrer";
+        headers["Cross-Origin-Opener-Policy"] = "same-origin";
+        headers["Cross-Origin-Resource-Policy"] = "same-origin";
+        headers.CacheControl = "no-cache";
+    }
+
+    private static async Task Words(HttpContext context, int status, string words)
+    {
+        context.Response.StatusCode = status;
+        context.Response.ContentType = "text/plain; charset=utf-8";
+        await context.Response.WriteAsync(words + "\n", context.RequestAborted).ConfigureAwait(false);
+    }
+
+    private static async Task Download(HttpContext context, string type, string name, string text)
+    {
+        context.Response.ContentType = type;
+        context.Response.Headers.ContentDisposition = $"attachment; filename=\"{name}\"";
+        await context.Response.WriteAsync(text, context.RequestAborted).ConfigureAwait(false);
+    }
+}

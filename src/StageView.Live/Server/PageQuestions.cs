@@ -1,0 +1,196 @@
+using System.Numerics;
+using System.Text.Json;
+using StageView.Light.Geometry;
+using StageView.Light.Photometry;
+using StageView.Live.Night;
+using StageView.Live.Shown;
+using StageView.Rig.Scene;
+
+namespace StageView.Live.Server;
+
+/// <summary>Reads what a page asks and puts it to the show. Everything from outside is checked here.</summary>
+internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, NightJournal journal)
+{
+    private const int LongestText = 200;
+
+    /// <summary>m from the stage's zero, along each axis.</summary>
+    private const float FarthestPoint = 1000;
+    private const string PointRange = "metres from -1000 to 1000";
+
+    /// <summary>A new view out of <c>{"do":"view", "from":[x,y,z], "to":[x,y,z], "fov":deg, "ev":n, "size":[w,h]}</c>; null when it makes no sense.</summary>
+    public View? ReadView(JsonElement m)
+    {
+        if (Point(m, "from") is not { } from || Point(m, "to") is not { } to || Number(m, "fov") is not { } fov || Number(m, "ev") is not { } ev
+            || !m.TryGetProperty("size", out var size) || size.ValueKind != JsonValueKind.Array || size.GetArrayLength() != 2
+            || !size[0].TryGetInt32(out var width) || !size[1].TryGetInt32(out var height))
+        {
+            return null;
+        }
+
+        width = Math.Clamp(width, 64, 4096);
+        height = Math.Clamp(height, 64, 4096);
+        var over = Math.Sqrt((double)width * height / options.MostPixels);
+        if (over > 1)
+        {
+            width = (int)(width / over);
+            height = (int)(height / over);
+        }
+
+        return Vector3.Distance(from, to) < .01f
+            ? null
+            : new View(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height, Flag(m, "work") ?? true);
+    }
+
+    public Reply Ask(string what, JsonElement m, View view)
+    {
+        switch (what)
+        {
+            case "pick":
+                return RayOf(m, view) is { } ray ? show.Pick(ray) : WrongPlace();
+            case "fixture":
+                return Text(m, "fixture") is { } fixture ? show.Fixture(fixture) : WrongFixture();
+            case "find":
+                return Text(m, "text") is { } text ? show.Find(text) : Wrong("what is searched for", $"a text of at most {LongestText} characters");
+            case "aim":
+                return Aim(m, view);
+            case "record":
+                return Flag(m, "on") is { } on ? show.Record(on) : Wrong("'on'", "true or false");
+            case "listen":
+                return show.Listen();
+            case "open":
+                return Text(m, "name") is { } name ? show.Open(name) : Wrong("the capture's name", $"a text of at most {LongestText} characters");
+            case "play":
+                return Flag(m, "on") is { } playing ? show.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20)) : Wrong("'on'", "true or false");
+            case "seek":
+                return Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Wrong("the time", "seconds from 0");
+            case "look":
+                return Text(m, "name") is { } look ? show.TryLook(look) : Wrong("the look's name", $"a text of at most {LongestText} characters");
+            case "move":
+                return Text(m, "fixture") is not { } moved ? WrongFixture() : Point(m, "at") is { } at ? show.Move(moved, at) : WrongPoint(m, "at");
+            case "place":
+                return Place(m, view);
+            case "undo":
+                return show.Undo();
+            case "redo":
+                return show.Redo();
+            case "shelves":
+                return show.Shelves();
+            case "measure":
+                return Flag(m, "on") is { } measure ? show.Measure(measure) : Wrong("'on'", "true or false");
+            case "journal":
+                return Reply.Done("", journal.Newest((int)Math.Clamp(Number(m, "most") ?? 100, 1, 500)));
+            default:
+                return Reply.Refuse($"nothing here is called '{NightJournal.Clean(what)}'");
+        }
+    }
+
+    private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
+
+    private static Reply WrongFixture() => Wrong("the fixture's name", $"a text of at most {LongestText} characters");
+
+    private static Reply WrongPlace() => Wrong("the place in the picture", "x and y, each from 0 to 1");
+
+    /// <summary>Which of three fields is wrong, and how.</summary>
+    private static Reply WrongPoint(JsonElement m, string name)
+    {
+        if (!m.TryGetProperty(name, out var v) || v.ValueKind != JsonValueKind.Array || v.GetArrayLength() != 3)
+        {
+            return Reply.Refuse($"the point is missing: X, Y and Z, {PointRange}");
+        }
+
+        for (var i = 0; i < 3; i++)
+        {
+            if (v[i].ValueKind != JsonValueKind.Number)
+            {
+                return Reply.Refuse($"{"XYZ"[i]} is empty or no number: {PointRange}");
+            }
+
+            if (Coordinate(v[i]) is null)
+            {
+                return Reply.Refuse($"{"XYZ"[i]} is out of range: {PointRange}");
+            }
+        }
+
+        return Reply.Refuse($"the point can't be read: X, Y and Z, {PointRange}");
+    }
+
+    private Reply Aim(JsonElement m, View view)
+    {
+        if (Text(m, "fixture") is not { } fixture)
+        {
+            return WrongFixture();
+        }
+
+        var point = Point(m, "at");
+        if (point is null && RayOf(m, view) is { } ray)
+        {
+            point = show.PointOn(ray);
+            if (point is null)
+            {
+                return Reply.Refuse("nothing stands where you clicked; click the floor, a wall or a set piece");
+            }
+        }
+
+        return point is { } p ? show.Aim(fixture, p) : WrongPoint(m, "at");
+    }
+
+    /// <summary>Where a fixture would hang that is dragged, at its own height, to a point of the picture.</summary>
+    private Reply Place(JsonElement m, View view)
+    {
+        if (Text(m, "fixture") is not { } fixture)
+        {
+            return WrongFixture();
+        }
+
+        if (show.Rig.Fixtures.FirstOrDefault(f => f.Name == fixture) is not { } dragged)
+        {
+            return Reply.NoFixture(fixture);
+        }
+
+        if (RayOf(m, view) is not { } ray)
+        {
+            return WrongPlace();
+        }
+
+        return ray.AtHeight(dragged.At[2], 100) is { } p
+            ? Reply.Done("", new[] { MathF.Round(p.X, 2), MathF.Round(p.Y, 2), dragged.At[2] })
+            : Reply.Refuse("that point lies at the horizon; drag nearer");
+    }
+
+    private static Ray? RayOf(JsonElement m, View view) =>
+        Number(m, "x") is { } x and >= 0 and <= 1 && Number(m, "y") is { } y and >= 0 and <= 1 ? view.RayThrough((float)x, (float)y) : null;
+
+    private static string? Text(JsonElement m, string name) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { Length: <= LongestText } s ? s : null;
+
+    private static bool? Flag(JsonElement m, string name) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind is JsonValueKind.True or JsonValueKind.False ? v.GetBoolean() : null;
+
+    private static double? Number(JsonElement m, string name) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetDouble(out var d) && double.IsFinite(d) && Math.Abs(d) < 1e7 ? d : null;
+
+    /// <summary>m; null when it is no number or too far away.</summary>
+    private static float? Coordinate(JsonElement v) =>
+        v.ValueKind == JsonValueKind.Number && v.TryGetSingle(out var f) && float.IsFinite(f) && Math.Abs(f) <= FarthestPoint ? f : null;
+
+    private static Vector3? Point(JsonElement m, string name)
+    {
+        if (!m.TryGetProperty(name, out var v) || v.ValueKind != JsonValueKind.Array || v.GetArrayLength() != 3)
+        {
+            return null;
+        }
+
+        Span<float> p = stackalloc float[3];
+        for (var i = 0; i < 3; i++)
+        {
+            if (Coordinate(v[i]) is not { } c)
+            {
+                return null;
+            }
+
+            p[i] = c;
+        }
+
+        return new Vector3(p[0], p[1], p[2]);
+    }
+}

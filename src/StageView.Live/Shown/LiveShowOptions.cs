@@ -1,0 +1,30 @@
+namespace StageView.Live.Shown;
+
+/// <summary>What a live show is made of.</summary>
+internal sealed record LiveShowOptions
+{
+    public required string RigFile { get; init; }
+
+    /// <summary>A venue file laid over the rig, or null.</summary>
+    public string? Venue { get; init; }
+
+    /// <summary>Local addresses to listen on beside loopback and those of the rig file.</summary>
+    public IReadOnlyList<string> Listen { get; init; } = [];
+
+    /// <summary>Where recordings are written and captures are looked for.</summary>
+    public required string Recordings { get; init; }
+
+    /// <summary>Where look files (<c>*.look.jsonc</c>) are looked for.</summary>
+    public required string Looks { get; init; }
+
+    /// <summary>Universe of the marker that measures delays; its first address is used.</summary>
+    public int MarkerUniverse { get; init; } = 63_999;
+
+    /// <summary>Ports to listen on, where they aren't the standards'; for tests beside other listeners.</summary>
+    public int E131Port { get; init; } = Wire.E131.E131Numbers.Port;
+
+    public int ArtNetPort { get; init; } = Wire.ArtNet.ArtNetNumbers.Port;
+
+    /// <summary>How often the rig file is looked at.</summary>
+    public TimeSpan LookAtFiles { get; init; } = TimeSpan.FromMilliseconds(200);
+}

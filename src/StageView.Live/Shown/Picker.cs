@@ -1,0 +1,74 @@
+using System.Numerics;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
+using StageView.Rig.Pieces;
+
+namespace StageView.Live.Shown;
+
+/// <summary>Finds what a ray from the eye points at.</summary>
+internal static class Picker
+{
+    private const float Farthest = 200;
+
+    /// <summary>The fixture whose head the ray passes, else the one whose beam it passes nearest to the middle; -1 for none.</summary>
+    public static int Fixture(Moment moment, OcclusionScene scene, Ray ray)
+    {
+        var stop = scene.Closest(ray.Origin, ray.Direction, Farthest, -1, out var hit) ? hit.Distance + .6f : Farthest;
+        var (best, nearest) = (-1, float.MaxValue);
+        foreach (var body in moment.Scenery.Span)
+        {
+            if (body.Kind != SceneryKind.FixtureBody || body.Fixture < 0)
+            {
+                continue;
+            }
+
+            var t = Vector3.Dot(body.Pose.Position - ray.Origin, ray.Direction);
+            var radius = MathF.Max(.28f, t * .012f);
+            if (t > 0 && t < stop && t < nearest && Vector3.Distance(ray.At(t), body.Pose.Position) < radius)
+            {
+                (best, nearest) = (body.Fixture, t);
+            }
+        }
+
+        return best >= 0 ? best : Beam(moment, scene, ray, stop);
+    }
+
+    /// <summary>The point of the scenery that the ray meets first.</summary>
+    public static Vector3? Point(OcclusionScene scene, Ray ray) =>
+        scene.Closest(ray.Origin, ray.Direction, Farthest, -1, out var hit) ? hit.Point : null;
+
+    private static int Beam(Moment moment, OcclusionScene scene, Ray ray, float stop)
+    {
+        var (best, least) = (-1, 1f);
+        foreach (var beam in moment.Beams.Span)
+        {
+            // Both lines' nearest points: s along the beam, t along the ray.
+            var w = ray.Origin - beam.Apex;
+            var b = Vector3.Dot(ray.Direction, beam.Axis);
+            var (d, e) = (Vector3.Dot(ray.Direction, w), Vector3.Dot(beam.Axis, w));
+            var det = 1 - (b * b);
+            if (det < 1e-4f)
+            {
+                continue;
+            }
+
+            var t = ((b * e) - d) / det;
+            var s = (e - (b * d)) / det;
+            if (t <= 0 || t > stop || s <= beam.StartDistance || s > 60)
+            {
+                continue;
+            }
+
+            var at = beam.Apex + (beam.Axis * s);
+            var radius = MathF.Max(s * MathF.Tan(MathF.Min(1.2f, beam.Profile.HalfBeamRadians)), .06f);
+            var off = Vector3.Distance(ray.At(t), at) / radius;
+            if (off < least && (beam.Bounces > 0 || !scene.Blocked(beam.Apex + (beam.Axis * (beam.StartDistance + .05f)), at, exceptFixture: beam.Fixture)))
+            {
+                (best, least) = (beam.Fixture, off);
+            }
+        }
+
+        return best;
+    }
+}

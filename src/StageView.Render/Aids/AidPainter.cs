@@ -1,0 +1,62 @@
+using SkiaSharp;
+using StageView.Render.Output;
+
+namespace StageView.Render.Aids;
+
+/// <summary>Paints reading aids on a finished picture. The same input gives the same bytes; text needs DejaVu Sans.</summary>
+public static class AidPainter
+{
+    /// <summary>Length of a beam's axis when it isn't known where it lands, m.</summary>
+    public const float OpenAxisMetres = 12;
+
+    /// <returns>A new picture of the same size; <paramref name="frame"/> stays as it is.</returns>
+    /// <exception cref="ArgumentException"><see cref="ReadingAids.Illuminance"/> without <see cref="AidInput.Lux"/>.</exception>
+    /// <exception cref="FileNotFoundException">This machine has no usable font.</exception>
+    public static PixelImage Paint(PixelImage frame, AidInput input, ReadingAids aids)
+    {
+        ArgumentNullException.ThrowIfNull(frame);
+        ArgumentNullException.ThrowIfNull(input);
+        if (aids == ReadingAids.None && !input.WorkLight)
+        {
+            return frame;
+        }
+
+        using var page = new AidPage(frame);
+        var projection = new PictureProjection(input.Camera, frame.Width, frame.Height);
+        if (aids.HasFlag(ReadingAids.Illuminance))
+        {
+            LuxOverlay.Paint(page, input.Lux ?? throw new ArgumentException("the illuminance overlay needs the illuminance of each pixel", nameof(input)));
+        }
+
+        if (input.WorkLight)
+        {
+            page.Notes.Add("work light on: not part of the show");
+        }
+
+        var notes = SKRect.Create(0, 0, MathF.Min(page.Width, 330 * page.Unit), page.LineHeight * 3);
+        page.Placer.Reserve(notes);
+        if (aids.HasFlag(ReadingAids.Exposure))
+        {
+            ExposureRuler.Paint(page, input);
+        }
+
+        BeamMarks.Paint(page, projection, input, aids.HasFlag(ReadingAids.Axes), aids.HasFlag(ReadingAids.Landings));
+        if (aids.HasFlag(ReadingAids.Illuminance))
+        {
+            LuxOverlay.Number(page, input.Lux!);
+        }
+
+        if ((aids & (ReadingAids.Names | ReadingAids.Universes)) != 0)
+        {
+            FixtureLabels.Paint(page, projection, input, aids.HasFlag(ReadingAids.Names), aids.HasFlag(ReadingAids.Universes));
+        }
+
+        for (var i = 0; i < page.Notes.Count; i++)
+        {
+            var size = page.PlateFor(page.Notes[i]);
+            page.Plate(SKRect.Create(4, 4 + (i * (page.LineHeight + 1)), size.Width, size.Height), page.Notes[i]);
+        }
+
+        return page.Finish();
+    }
+}

@@ -1,0 +1,102 @@
+using Silk.NET.OpenGL;
+using StageView.Light.Moments;
+using StageView.Render.Contexts;
+using StageView.Render.Output;
+using StageView.Render.Settings;
+
+namespace StageView.Render;
+
+/// <summary>Pictures straight into a window, without a way over the processor's memory.</summary>
+public sealed partial class FrameRenderer
+{
+    /// <summary>Draws the moment and shows it in the window that is this renderer's context; waits for the screen's refresh.</summary>
+    /// <param name="width">Size drawn at, pixels; stretched over the window.</param>
+    /// <param name="height">Size drawn at, pixels.</param>
+    /// <param name="workLightLux">Even work light, lx.</param>
+    /// <param name="marker">A level shown as eight cells along the top left corner, or -1 for none.</param>
+    /// <param name="quality">How finely the haze is worked out.</param>
+    /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
+    /// <exception cref="InvalidOperationException">The context is no window.</exception>
+    /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
+    public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal, bool finish = false)
+    {
+        ArgumentNullException.ThrowIfNull(moment);
+        ArgumentNullException.ThrowIfNull(camera);
+        if (_context is not GlfwWindow window)
+        {
+            throw new InvalidOperationException("only a window can show pictures");
+        }
+
+        lock (_one)
+        {
+            _context.Enter();
+            try
+            {
+                var (w, h) = window.Pixels;
+                if (w == 0 || h == 0)
+                {
+                    return;
+                }
+
+                Make(moment, camera, new RenderSettings { Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality });
+                var gl = _context.Gl;
+                _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
+                gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);
+                gl.BindFramebuffer(FramebufferTarget.DrawFramebuffer, 0);
+                gl.BlitFramebuffer(0, 0, _screen!.Width, _screen.Height, 0, 0, w, h, ClearBufferMask.ColorBufferBit, BlitFramebufferFilter.Linear);
+                gl.BindFramebuffer(FramebufferTarget.Framebuffer, 0);
+                if (marker >= 0)
+                {
+                    Mark(gl, w, h, marker);
+                }
+
+                if (finish)
+                {
+                    gl.Finish();
+                }
+
+                window.Swap();
+                _context.ThrowIfLost();
+            }
+            catch (Exception e) when (e is not ContextLostException)
+            {
+                _context.ThrowIfLost(e);
+                throw;
+            }
+            finally
+            {
+                _context.Leave();
+            }
+        }
+    }
+
+    /// <summary>The middle of the window's picture and its corner, for tests: red, green, blue, alpha of one pixel, x and y from the top left, 0 to 1.</summary>
+    public unsafe (byte R, byte G, byte B) PixelShown(double x, double y)
+    {
+        var window = (GlfwWindow)_context;
+        _context.Enter();
+        var (w, h) = window.Pixels;
+        var p = stackalloc byte[4];
+        _context.Gl.BindFramebuffer(FramebufferTarget.Framebuffer, 0);
+        _context.Gl.ReadBuffer(ReadBufferMode.Front);
+        _context.Gl.ReadPixels((int)(x * (w - 1)), (int)((1 - y) * (h - 1)), 1, 1, PixelFormat.Rgba, PixelType.UnsignedByte, p);
+        _context.Leave();
+        return (p[0], p[1], p[2]);
+    }
+
+    private static void Mark(GL gl, int width, int height, int level)
+    {
+        var cell = (uint)Math.Max(2, width / 64);
+        gl.Enable(EnableCap.ScissorTest);
+        for (var bit = 0; bit < 8; bit++)
+        {
+            var light = (level >> (7 - bit)) & 1;
+            gl.ClearColor(light, light, light, 1);
+            gl.Scissor((int)(bit * cell), height - (int)cell, cell, cell);
+            gl.Clear(ClearBufferMask.ColorBufferBit);
+        }
+
+        gl.Disable(EnableCap.ScissorTest);
+        gl.ClearColor(0, 0, 0, 0);
+    }
+}

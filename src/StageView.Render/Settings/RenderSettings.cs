@@ -1,0 +1,60 @@
+using StageView.Render.Output;
+
+namespace StageView.Render.Settings;
+
+/// <summary>How a picture is made; what it shows lies in the moment and the camera.</summary>
+public sealed record RenderSettings
+{
+    /// <summary>Pixels, 16 to 8192.</summary>
+    public int Width { get; init; } = 1280;
+
+    /// <summary>Pixels, 16 to 8192.</summary>
+    public int Height { get; init; } = 720;
+
+    /// <summary>Even work light on every surface, lx, so that a blackout isn't a black picture; 0 for none.</summary>
+    public float WorkLightLux { get; init; }
+
+    /// <summary>How finely the light in the haze is worked out.</summary>
+    public RenderQuality Quality { get; init; } = RenderQuality.Normal;
+
+    /// <summary>Haze at every pixel (1), every second (2) or fourth (4) of each row and column; 0 lets the quality say: 2 for a draft, else 1.</summary>
+    public int HazeScale { get; init; }
+
+    internal int ScaleOfHaze => HazeScale > 0 ? Math.Min(HazeScale, 4) : Quality == RenderQuality.Draft ? 2 : 1;
+
+    /// <summary>Of lamps that shine all round; their light in the haze changes slowly.</summary>
+    internal int ScaleOfWideHaze => HazeScale > 0 || Quality == RenderQuality.Fine ? ScaleOfHaze : 2;
+
+    /// <summary>Lamps that shine all round cast shadows in the haze too; on surfaces they always do.</summary>
+    internal bool LampShadowsInHaze => Quality == RenderQuality.Fine;
+
+    /// <summary>Pixels across a usual beam's shadow map, a power of two; narrow beams get half, wide ones twice as many. A draft has half of each.</summary>
+    public int ShadowSide { get; init; } = 512;
+
+    /// <summary>How many mirrors deep a view into mirrors goes: 0 draws mirrors black, 1 shows the room in them, 2 mirrors in mirrors, up to 4.</summary>
+    public int MirrorDepth { get; init; } = 1;
+
+    /// <summary>Mirror planes shown in a view, the largest in the picture first; the others stay black. Panels in one plane count once.</summary>
+    public int MirrorViews { get; init; } = 32;
+
+    /// <summary>Also hand back the picture in cd/m².</summary>
+    public bool Linear { get; init; }
+
+    /// <summary>Measure each pass with the graphics driver's timers; the frame then waits for them.</summary>
+    public bool Timings { get; init; }
+
+    /// <summary>Hand back the finished picture; off saves the tone pass and its read-back when only cd/m² are wanted.</summary>
+    public bool Screen { get; init; } = true;
+
+    /// <summary>Light by tiles in compute (true) or by each beam's fragments (false); null lets the context say: compute from OpenGL 4.3 on, save on a rasteriser on the CPU.</summary>
+    internal bool? Tiled { get; init; }
+
+    /// <summary>For measuring: the finished picture stays where it was drawn, and the call returns when it stands there.</summary>
+    public bool Unread { get; init; }
+
+    /// <summary>A picture of this width and height whose bytes the finished one is put into, for a caller who has done with the last one; null for a new one.</summary>
+    public PixelImage? Into { get; init; }
+
+    /// <summary>Steps of the naive march that the benchmark compares the haze with; 0 for the real one.</summary>
+    internal int March { get; init; }
+}

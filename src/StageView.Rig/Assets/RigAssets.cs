@@ -1,0 +1,49 @@
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Rig.Solids;
+
+namespace StageView.Rig.Assets;
+
+/// <summary>The lists that rigs refer into by index, growing while files are read.</summary>
+internal sealed class RigAssets
+{
+    private readonly Dictionary<string, int> _meshes = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, int> _gobos = new(StringComparer.Ordinal);
+
+    public List<SceneMesh> Meshes { get; } = [.. UnitMeshes.All];
+
+    public List<GoboImage> Gobos { get; } = [];
+
+    public List<PhotometricWeb> Webs { get; } = [];
+
+    public int Mesh(string key, Func<SceneMesh> make)
+    {
+        if (!_meshes.TryGetValue(key, out var i))
+        {
+            i = Meshes.Count;
+            Meshes.Add(make());
+            _meshes[key] = i;
+        }
+
+        return i;
+    }
+
+    /// <summary>1-based index, or 0 where <paramref name="make"/> gives nothing.</summary>
+    public int Gobo(string key, Func<GoboImage?> make)
+    {
+        if (!_gobos.TryGetValue(key, out var i))
+        {
+            var image = make();
+            if (image is null)
+            {
+                return 0;
+            }
+
+            Gobos.Add(image);
+            i = Gobos.Count;
+            _gobos[key] = i;
+        }
+
+        return i;
+    }
+}

@@ -1,0 +1,93 @@
+using System.Numerics;
+using SharpGLTF.Schema2;
+using StageView.Light.Moments;
+using StageView.Rig.Assets;
+
+namespace StageView.Rig.ModelReaders;
+
+/// <summary>Reads glTF 2.0 (GLB, or glTF with its buffers inside) through SharpGLTF: metres, Y up becomes Z up, (x, y, z) → (x, -z, y).</summary>
+internal static class GltfReader
+{
+    public static SceneMesh? TryRead(byte[] bytes, string name, string? folder, out string why)
+    {
+        try
+        {
+            var context = ReadContext.Create(asked => folder is not null && SafePath.TryInside(folder, asked, out var full)
+                ? new ArraySegment<byte>(File.ReadAllBytes(full))
+                : throw new FileNotFoundException("it refers to another file"));
+            context.Validation = SharpGLTF.Validation.ValidationMode.Strict;
+            var model = context.ReadSchema2(new MemoryStream(bytes, writable: false));
+            var required = model.ExtensionsRequired.ToList();
+            if (required.Count > 0)
+            {
+                why = $"{name} needs extensions that are not read: {string.Join(", ", required)}";
+                return null;
+            }
+
+            var scene = model.DefaultScene ?? (model.LogicalScenes.Count > 0 ? model.LogicalScenes[0] : null);
+            if (scene is null)
+            {
+                why = $"{name} holds no scene";
+                return null;
+            }
+
+            var positions = new List<Vector3>();
+            var normals = new List<Vector3>();
+            foreach (var node in Node.Flatten(scene).Where(n => n.Mesh is not null))
+            {
+                var world = node.WorldMatrix;
+                foreach (var primitive in node.Mesh.Primitives)
+                {
+                    var points = primitive.GetVertexAccessor("POSITION")?.AsVector3Array();
+                    if (points is null)
+                    {
+                        continue;
+                    }
+
+                    foreach (var (a, b, c) in primitive.GetTriangleIndices())
+                    {
+                        if (positions.Count >= ModelFiles.MaxTriangles * 3)
+                        {
+                            why = $"{name} holds more than {ModelFiles.MaxTriangles} triangles";
+                            return null;
+                        }
+
+                        Add(
+                            Vector3.Transform(points[a], world), Vector3.Transform(points[b], world), Vector3.Transform(points[c], world), positions, normals);
+                    }
+                }
+            }
+
+            if (positions.Count == 0)
+            {
+                why = $"{name} holds no triangles";
+                return null;
+            }
+
+            why = "";
+            return MeshWelding.Weld(name, positions, normals);
+        }
+        catch (Exception e) when (e is not OutOfMemoryException)
+        {
+            // The library throws many types on damaged files; all mean the same here.
+            why = $"{name} can't be read as glTF: {e.Message.Split('\n')[0]}";
+            return null;
+        }
+    }
+
+    private static void Add(Vector3 a, Vector3 b, Vector3 c, List<Vector3> positions, List<Vector3> normals)
+    {
+        (a, b, c) = (Turn(a), Turn(b), Turn(c));
+        var n = Vector3.Cross(b - a, c - a);
+        if (!(n.LengthSquared() > 1e-20f) || !float.IsFinite(n.LengthSquared()))
+        {
+            return;
+        }
+
+        n = Vector3.Normalize(n);
+        positions.AddRange([a, b, c]);
+        normals.AddRange([n, n, n]);
+    }
+
+    private static Vector3 Turn(Vector3 v) => new(v.X, -v.Z, v.Y);
+}

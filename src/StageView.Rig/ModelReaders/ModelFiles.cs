@@ -1,0 +1,68 @@
+using StageView.Light.Moments;
+
+namespace StageView.Rig.ModelReaders;
+
+/// <summary>Reads model files into one mesh in metres, Z up.</summary>
+internal static class ModelFiles
+{
+    public const int MaxTriangles = 2_000_000;
+    private const int MaxBytes = 256 << 20;
+
+    /// <summary>A file that the user names; glTF may bring its buffers beside it. Other formats go to <paramref name="foreign"/>, OBJ too where it is there.</summary>
+    public static SceneMesh? TryRead(string path, string shownAs, out string why, IForeignModels? foreign = null)
+    {
+        var extension = Path.GetExtension(path).TrimStart('.').ToUpperInvariant();
+        try
+        {
+            if (new FileInfo(path).Length > MaxBytes)
+            {
+                why = $"{shownAs} is larger than {MaxBytes >> 20} MiB";
+                return null;
+            }
+
+            if (extension is "GLB" or "GLTF" or "3DS")
+            {
+                return TryRead(File.ReadAllBytes(path), extension, shownAs, out why, Path.GetDirectoryName(path));
+            }
+
+            foreign ??= AssimpModels.Instance;
+            if (foreign.Knows(extension))
+            {
+                return foreign.TryRead(path, shownAs, out why);
+            }
+
+            if (extension == "OBJ")
+            {
+                return ObjReader.TryRead(File.ReadAllBytes(path), shownAs, out why);
+            }
+
+            why = foreign.Missing.Length > 0
+                ? $"{shownAs}: GLB, glTF, 3DS and OBJ are read here; other formats need libassimp, but {foreign.Missing}: install it, or save the model as GLB"
+                : $"{shownAs}: neither StageView nor libassimp reads files that end in .{extension.ToLowerInvariant()}; save the model as GLB";
+            return null;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            why = $"{shownAs} can't be read: {e.Message}";
+            return null;
+        }
+    }
+
+    /// <summary>Bytes that may come out of an archive nobody vouches for: only formats that are read by managed code.</summary>
+    /// <param name="bytes">The whole file.</param>
+    /// <param name="extension">Without the dot.</param>
+    /// <param name="name">What to call it.</param>
+    public static SceneMesh? TryRead(byte[] bytes, string extension, string name, out string why, string? folder = null)
+    {
+        switch (extension.ToUpperInvariant())
+        {
+            case "GLB" or "GLTF":
+                return GltfReader.TryRead(bytes, name, folder, out why);
+            case "3DS":
+                return TdsReader.TryRead(bytes, name, out why);
+            default:
+                why = $"{name}: models in archives are read from GLB, glTF and 3DS files";
+                return null;
+        }
+    }
+}

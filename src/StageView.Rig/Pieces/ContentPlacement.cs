@@ -1,0 +1,57 @@
+using System.Numerics;
+
+namespace StageView.Rig.Pieces;
+
+/// <summary>How content and the levels from the wire make one pixel.</summary>
+public enum ContentMix
+{
+    /// <summary>Whichever is higher, component by component.</summary>
+    Highest,
+
+    /// <summary>Their sum.</summary>
+    Add,
+
+    /// <summary>The levels where they are above zero, else the content.</summary>
+    LevelsOver,
+}
+
+/// <summary>An image, an image sequence or a video laid over pixel surfaces: thrown along the normal of a rectangle in the stage's own space.</summary>
+public sealed record ContentPlacement
+{
+    public required string Name { get; init; }
+
+    /// <summary>Image, image sequence (<c>frames/%05d.png</c>) or video, from the rig file's folder, as written.</summary>
+    public required string File { get; init; }
+
+    /// <summary>The same, resolved.</summary>
+    public required string FullPath { get; init; }
+
+    /// <summary>The rectangle's corner that the content's top left pixel takes, world m.</summary>
+    public required Vector3 Corner { get; init; }
+
+    /// <summary>From there along the content's top edge, m.</summary>
+    public required Vector3 Across { get; init; }
+
+    /// <summary>From there down the content's left edge, m.</summary>
+    public required Vector3 Down { get; init; }
+
+    /// <summary>Luminance of the content's full white, cd/m².</summary>
+    public required float Luminance { get; init; }
+
+    /// <summary>Show time of the content's first frame; before it there is no content. Single images show from then on.</summary>
+    public TimeSpan Start { get; init; }
+
+    /// <summary>Whether it starts anew after its last frame; otherwise it is gone then.</summary>
+    public bool Repeat { get; init; }
+
+    /// <summary>Frames a second of an image sequence; videos bring their own.</summary>
+    public float SequenceRate { get; init; } = 25;
+
+    public ContentMix Mix { get; init; }
+
+    /// <summary>Fixtures whose surfaces take it, by index; empty for all.</summary>
+    public IReadOnlyList<int> Fixtures { get; init; } = [];
+
+    /// <summary>Where it was written, for messages.</summary>
+    public string Source { get; init; } = "";
+}

@@ -1,0 +1,156 @@
+using System.Numerics;
+using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Wire.Universes;
+
+namespace StageView.Rig.Pieces;
+
+/// <summary>A piece of scenery.</summary>
+public sealed record SceneryPiece
+{
+    public required string Name { get; init; }
+
+    /// <summary>Index in <see cref="RigScene.Meshes"/>.</summary>
+    public required int Mesh { get; init; }
+
+    public required Pose Pose { get; init; }
+
+    public Vector3 Scale { get; init; } = Vector3.One;
+
+    /// <summary>Diffuse albedo, linear Rec.709, 0 to 1.</summary>
+    public Vector3 Albedo { get; init; } = new(0.2f);
+
+    public SceneryKind Kind { get; init; }
+
+    /// <summary>Which side of a room it is: floor, ceiling, left, right, rear or front; empty for everything else.</summary>
+    public string RoomSide { get; init; } = "";
+
+    public CarrierPart? Carrier { get; init; }
+
+    /// <summary>The part it stands in, or empty.</summary>
+    public string Position { get; init; } = "";
+
+    /// <summary>kg as stated; 0 when not stated.</summary>
+    public float WeightKilograms { get; init; }
+
+    /// <summary>Identity it came with from another program (MVR), or empty.</summary>
+    public string Uuid { get; init; } = "";
+
+    /// <summary>MVR layer, or empty.</summary>
+    public string Layer { get; init; } = "";
+
+    /// <summary>MVR class, or empty.</summary>
+    public string Class { get; init; } = "";
+
+    /// <summary>What it was in an MVR file where that isn't told by its kind: VideoScreen, Projector, Support; else empty.</summary>
+    public string MvrElement { get; init; } = "";
+}
+
+/// <summary>A point that fixtures are focused on.</summary>
+public sealed record FocusPoint(string Name, Vector3 Position, string Uuid);
+
+/// <summary>A line that someone in the house can't see over: from the eye under an edge (a balcony, a portal).</summary>
+/// <param name="Eye">Where the eye is, m.</param>
+/// <param name="Edge">The edge, upstage of the eye, m.</param>
+public sealed record SightLine(string Name, Vector3 Eye, Vector3 Edge);
+
+/// <summary>A mirror that hangs in the rig and does not move (those that move sit in a fixture's geometry).</summary>
+public sealed record MirrorPiece
+{
+    public required string Name { get; init; }
+
+    /// <summary>Convex, world metres, counter-clockwise seen from the reflecting side.</summary>
+    public required Vector3[] Corners { get; init; }
+
+    public required MirrorSurface Surface { get; init; }
+}
+
+/// <param name="Reflectance">Of the metal layer, 0 to 1.</param>
+/// <param name="SheetThickness">Clear sheet before the metal, m; 0 for first-surface.</param>
+/// <param name="SheetIndex">Refractive index of the sheet.</param>
+public sealed record MirrorSurface(float Reflectance, float SheetThickness, float SheetIndex);
+
+/// <summary>A named set of points at which light is measured.</summary>
+public sealed record MeasuringArea
+{
+    public required string Name { get; init; }
+
+    /// <summary>Corner of the grid, m.</summary>
+    public required Vector3 Origin { get; init; }
+
+    /// <summary>First edge of the area, m.</summary>
+    public required Vector3 EdgeU { get; init; }
+
+    /// <summary>Second edge, m; zero for a line.</summary>
+    public required Vector3 EdgeV { get; init; }
+
+    /// <summary>Points along each edge, at least 1.</summary>
+    public required int CountU { get; init; }
+
+    public required int CountV { get; init; }
+
+    /// <summary>Unit normal of the measuring plane.</summary>
+    public required Vector3 Normal { get; init; }
+}
+
+public enum CautionVolumeKind
+{
+    Audience,
+    Crew,
+}
+
+/// <summary>A box in which people may be: axis-aligned after its pose.</summary>
+public sealed record CautionVolume
+{
+    public required string Name { get; init; }
+
+    public required CautionVolumeKind Kind { get; init; }
+
+    /// <summary>Pose of the box's centre.</summary>
+    public required Pose Pose { get; init; }
+
+    /// <summary>Full size along the box's own axes, m.</summary>
+    public required Vector3 Size { get; init; }
+}
+
+public enum MergeRule
+{
+    /// <summary>Highest takes precedence.</summary>
+    Htp,
+
+    /// <summary>Latest takes precedence.</summary>
+    Ltp,
+}
+
+/// <summary>What the scene file says of the network.</summary>
+public sealed record NetworkSettings
+{
+    public ArtNetMapping ArtNet { get; init; } = ArtNetMapping.Default;
+
+    /// <summary>Local addresses to listen on beside loopback; empty for loopback alone.</summary>
+    public IReadOnlyList<string> Listen { get; init; } = [];
+
+    /// <summary>Between sources of equal priority.</summary>
+    public MergeRule Merge { get; init; } = MergeRule.Htp;
+
+    /// <summary>Universes that merge by the other rule.</summary>
+    public IReadOnlyDictionary<int, MergeRule> MergeByUniverse { get; init; } = new Dictionary<int, MergeRule>();
+
+    /// <summary>Whether start code 0xDD (per-address priority) is honoured; off unless asked.</summary>
+    public bool PerAddressPriority { get; init; }
+
+    /// <summary>Whether packets marked as preview data are used.</summary>
+    public bool AcceptPreview { get; init; } = true;
+
+    /// <summary>Nodes and the universes they can feed; empty when the file doesn't say.</summary>
+    public IReadOnlyList<FeedNode> Nodes { get; init; } = [];
+
+    /// <summary>Parameters (attributes) the console can run, or null.</summary>
+    public int? ConsoleParameters { get; init; }
+
+    /// <summary>Universes the console can send, or null.</summary>
+    public int? ConsoleUniverses { get; init; }
+}
+
+/// <summary>A network node that feeds universes to positions.</summary>
+public sealed record FeedNode(string Name, IReadOnlyList<int> Universes, IReadOnlyList<string> Positions);

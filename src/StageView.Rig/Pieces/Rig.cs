@@ -1,0 +1,70 @@
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+
+namespace StageView.Rig.Pieces;
+
+/// <summary>A checked rig: everything the scene file (and its venue) says, resolved. Immutable; all poses are world poses at rest.</summary>
+public sealed record RigScene
+{
+    public required string Name { get; init; }
+
+    /// <summary>The file it was read from, as the user named it.</summary>
+    public required string File { get; init; }
+
+    public required IReadOnlyList<Fixture> Fixtures { get; init; }
+
+    public required IReadOnlyList<SceneryPiece> Scenery { get; init; }
+
+    public required IReadOnlyList<MirrorPiece> Mirrors { get; init; }
+
+    public required IReadOnlyList<Camera> Cameras { get; init; }
+
+    public required Haze Haze { get; init; }
+
+    public required IReadOnlyList<MeasuringArea> Areas { get; init; }
+
+    public required IReadOnlyList<CautionVolume> Volumes { get; init; }
+
+    public required NetworkSettings Network { get; init; }
+
+    public required IReadOnlyList<SceneMesh> Meshes { get; init; }
+
+    public required IReadOnlyList<GoboImage> GoboImages { get; init; }
+
+    public required IReadOnlyList<PhotometricWeb> Webs { get; init; }
+
+    public IReadOnlyList<RigPreset> Presets { get; init; } = [];
+
+    /// <summary>What may differ when frames are compared; later rules win.</summary>
+    public IReadOnlyList<CompareRule> Compare { get; init; } = [];
+
+    /// <summary>Pictures and videos laid over pixel surfaces, later ones after earlier ones.</summary>
+    public IReadOnlyList<ContentPlacement> Content { get; init; } = [];
+
+    public IReadOnlyList<FocusPoint> FocusPoints { get; init; } = [];
+
+    public IReadOnlyList<SightLine> SightLines { get; init; } = [];
+
+    /// <summary>What the venue file changed, one line each; empty without one.</summary>
+    public IReadOnlyList<string> VenueChanges { get; init; } = [];
+
+    /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
+    public int Bounces { get; init; } = 2;
+
+    /// <summary>The rig as one of its presets wants it, found by name whatever its case.</summary>
+    public bool TryWithPreset(string name, out RigScene rig, out string why)
+    {
+        var preset = Presets.FirstOrDefault(p => string.Equals(p.Name, name, StringComparison.OrdinalIgnoreCase));
+        why = preset is not null ? ""
+            : Presets.Count == 0 ? $"{File} has no presets"
+            : $"{File} has no preset of that name; it has {string.Join(", ", Presets.Select(p => p.Name))}";
+        rig = preset?.ApplyTo(this) ?? this;
+        if (preset is { Camera.Length: > 0 } && Cameras.All(c => c.Name != preset.Camera))
+        {
+            why = $"it shows the camera {preset.Camera} first, but {File} has {string.Join(", ", Cameras.Select(c => c.Name).DefaultIfEmpty("none"))}";
+        }
+
+        return why.Length == 0;
+    }
+}

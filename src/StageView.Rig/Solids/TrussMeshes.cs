@@ -1,0 +1,73 @@
+using System.Numerics;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+
+namespace StageView.Rig.Solids;
+
+/// <summary>Structures made of bars along x, the origin in the middle: like their own reflection at x = 0.</summary>
+internal static class TrussMeshes
+{
+    /// <summary>A square box truss: four chords with lacing on every face, about one bay a width.</summary>
+    public static SceneMesh Box(float length, float width)
+    {
+        var m = new MeshMaker();
+        var h = width / 2;
+        var chord = MathF.Max(.03f, width * .16f);
+        var lace = chord * .5f;
+        Vector3[] corners = [new(0, -h, -h), new(0, h, -h), new(0, h, h), new(0, -h, h)];
+        var bays = Math.Clamp((int)MathF.Round(length / MathF.Max(width * 1.4f, .2f)), 1, 200);
+        var bay = length / bays;
+        for (var c = 0; c < 4; c++)
+        {
+            var (a, b) = (corners[c], corners[(c + 1) % 4]);
+            m.Bar(a, a + new Vector3(length, 0, 0), chord);
+            for (var i = 0; i < bays; i++)
+            {
+                var x0 = new Vector3(i * bay, 0, 0);
+                var x1 = new Vector3((i + 1) * bay, 0, 0);
+                m.Bar((i & 1) == 0 ? a + x0 : b + x0, (i & 1) == 0 ? b + x1 : a + x1, lace);
+            }
+
+            m.Bar(a, b, lace);
+            m.Bar(a + new Vector3(length, 0, 0), b + new Vector3(length, 0, 0), lace);
+        }
+
+        return m.Make("truss", new Vector3(-length / 2, 0, 0));
+    }
+
+    /// <summary>Two rails, <paramref name="width"/> apart along y, with a rung every half metre.</summary>
+    public static SceneMesh Ladder(float length, float width)
+    {
+        var m = new MeshMaker();
+        var h = new Vector3(0, width / 2, 0);
+        var end = new Vector3(length, 0, 0);
+        m.Bar(-h, end - h, .05f);
+        m.Bar(h, end + h, .05f);
+        var rungs = Math.Clamp((int)MathF.Round(length / .5f), 1, 400);
+        for (var i = 0; i <= rungs; i++)
+        {
+            var x = new Vector3(length * i / rungs, 0, 0);
+            m.Bar(x - h, x + h, .035f);
+        }
+
+        return m.Make("ladder", new Vector3(-length / 2, 0, 0));
+    }
+
+    /// <summary>A round pipe.</summary>
+    public static SceneMesh Pipe(float length, float radius)
+    {
+        const int Sides = 12;
+        var m = new MeshMaker();
+        for (var i = 0; i < Sides; i++)
+        {
+            var a = MathF.Tau * i / Sides;
+            var b = MathF.Tau * (i + 1) / Sides;
+            var na = new Vector3(0, MathF.Cos(a), MathF.Sin(a));
+            var nb = new Vector3(0, MathF.Cos(b), MathF.Sin(b));
+            var end = new Vector3(length, 0, 0);
+            m.Smooth([na * radius, nb * radius, (nb * radius) + end, (na * radius) + end], [na, nb, nb, na]);
+        }
+
+        return m.Make("pipe", new Vector3(-length / 2, 0, 0));
+    }
+}

@@ -1,0 +1,210 @@
+using System.ComponentModel;
+using System.Diagnostics;
+using System.Globalization;
+using System.Text.Json;
+using StageView.Rig.Pieces;
+using StageView.Stage.Content;
+
+namespace StageView.Show.Content;
+
+/// <summary>
+/// Content out of a file through ffmpeg: image, image sequence or video. Frames are asked for by time in any order; reading on is
+/// fast, going back or far ahead starts ffmpeg anew at that frame.
+/// </summary>
+internal sealed class ContentFile : IContentFrames, IDisposable
+{
+    /// <summary>Content is scaled down to this many pixels a side at most: pixel surfaces are coarser.</summary>
+    public const int MostPixels = 1920;
+
+    private const int ReadAhead = 50;
+    private const long MostFrames = 10_000_000;
+
+    private readonly ContentPlacement _placement;
+    private readonly string _program;
+    private readonly double _rate;
+    private readonly long _frames;
+    private readonly int _width;
+    private readonly int _height;
+    private readonly byte[] _bytes;
+    private readonly object _gate = new();
+    private Process? _reader;
+    private long _next;
+    private long _have = -1;
+    private ContentImage? _image;
+
+    private ContentFile(ContentPlacement placement, string program, int width, int height, double rate, long frames)
+    {
+        (_placement, _program, _rate, _frames) = (placement, program, rate, frames);
+        var scale = Math.Min(1, (double)MostPixels / Math.Max(width, height));
+        (_width, _height) = (Math.Max(1, (int)Math.Round(width * scale)), Math.Max(1, (int)Math.Round(height * scale)));
+        _bytes = new byte[_width * _height * 3];
+    }
+
+    /// <summary>Frames in it; 1 for an image.</summary>
+    public long Frames => _frames;
+
+    /// <exception cref="StopException">The file is missing, isn't a picture, or ffmpeg is; the message names where the rig asks for it.</exception>
+    public static ContentFile Open(ContentPlacement placement, string program = "ffmpeg", string probe = "ffprobe")
+    {
+        var sequence = placement.FullPath.Contains('%', StringComparison.Ordinal);
+        if (!sequence && !File.Exists(placement.FullPath))
+        {
+            throw Wrong(placement, $"{placement.FullPath} does not exist");
+        }
+
+        List<string> arguments = ["-v", "error", "-count_packets", "-select_streams", "v:0", "-show_entries", "stream=width,height,r_frame_rate,avg_frame_rate,nb_read_packets", "-of", "json"];
+        arguments.AddRange(Input(placement));
+        using var process = Start(probe, arguments);
+        var errors = process.StandardError.ReadToEndAsync();
+        var said = process.StandardOutput.ReadToEnd();
+        process.WaitForExit();
+        if (process.ExitCode != 0)
+        {
+            throw Wrong(placement, $"ffprobe can't read {placement.FullPath}: {LastLine(errors.Result)}");
+        }
+
+        using var json = JsonDocument.Parse(said);
+        if (!json.RootElement.TryGetProperty("streams", out var streams) || streams.GetArrayLength() == 0)
+        {
+            throw Wrong(placement, $"{placement.FullPath} holds no picture");
+        }
+
+        var stream = streams[0];
+        var (width, height) = (stream.GetProperty("width").GetInt32(), stream.GetProperty("height").GetInt32());
+        _ = long.TryParse(stream.GetProperty("nb_read_packets").GetString(), NumberStyles.None, CultureInfo.InvariantCulture, out var frames);
+        if (width is < 1 or > 16384 || height is < 1 or > 16384 || frames is < 1 or > MostFrames)
+        {
+            throw Wrong(placement, $"{placement.FullPath} is {width}x{height} with {frames} frames, which is no content");
+        }
+
+        var (rate, mean) = (Fraction(stream, "r_frame_rate"), Fraction(stream, "avg_frame_rate"));
+        if (frames > 1 && !sequence && (rate is < 1 or > 240 || Math.Abs(rate - mean) > rate * 0.002))
+        {
+            throw Wrong(placement, $"{placement.FullPath} has a varying frame rate, so a time does not name a frame: make it constant with 'ffmpeg -i FILE -vf fps=30 NEW.mp4'");
+        }
+
+        return new ContentFile(placement, program, width, height, sequence ? placement.SequenceRate : rate, frames);
+    }
+
+    /// <summary>Opens all content that a rig names.</summary>
+    public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig)
+    {
+        var opened = new List<PlacedContent>();
+        foreach (var placement in rig.Content)
+        {
+            opened.Add(new PlacedContent(placement, ContentStill.Reads(placement.FullPath) ? ContentStill.Open(placement) : Open(placement)));
+        }
+
+        return opened;
+    }
+
+    /// <inheritdoc/>
+    public ContentImage? FrameAt(TimeSpan sinceStart, bool repeat)
+    {
+        // A thousandth of a frame forgives times that were rounded down just before a frame.
+        var frame = _frames == 1 ? 0 : (long)Math.Floor((sinceStart.TotalSeconds * _rate) + 1e-3);
+        if (frame >= _frames)
+        {
+            if (!repeat)
+            {
+                return null;
+            }
+
+            frame %= _frames;
+        }
+
+        lock (_gate)
+        {
+            if (frame != _have)
+            {
+                _image = Read(frame);
+                _have = frame;
+            }
+
+            return _image;
+        }
+    }
+
+    private ContentImage Read(long frame)
+    {
+        if (_reader is null || frame < _next || frame > _next + ReadAhead)
+        {
+            Close();
+            List<string> arguments = ["-v", "error", "-nostdin"];
+            if (frame > 0)
+            {
+                // Half a frame early: rounding can't lose the wanted frame, and what lies before is dropped.
+                arguments.AddRange(["-ss", ((frame - 0.5) / _rate).ToString("F6", CultureInfo.InvariantCulture)]);
+            }
+
+            arguments.AddRange(Input(_placement));
+            arguments.AddRange(["-an", "-sn", "-fps_mode", "passthrough", "-vf", $"scale={_width}:{_height}:flags=area+accurate_rnd+full_chroma_int+bitexact", "-f", "rawvideo", "-pix_fmt", "rgb24", "-"]);
+            _reader = Start(_program, arguments);
+            _ = _reader.StandardError.ReadToEndAsync();
+            _next = frame;
+        }
+
+        for (; _next <= frame; _next++)
+        {
+            if (_reader.StandardOutput.BaseStream.ReadAtLeast(_bytes, _bytes.Length, throwOnEndOfStream: false) < _bytes.Length)
+            {
+                throw Wrong(_placement, $"{_placement.FullPath} ends before its frame {frame + 1} of {_frames}");
+            }
+        }
+
+        return ContentImage.FromSrgb(_width, _height, _bytes);
+    }
+
+    private static IEnumerable<string> Input(ContentPlacement placement) => placement.FullPath.Contains('%', StringComparison.Ordinal)
+        ? ["-framerate", placement.SequenceRate.ToString(CultureInfo.InvariantCulture), "-f", "image2", "-i", placement.FullPath]
+        : ["-i", placement.FullPath];
+
+    private static double Fraction(JsonElement stream, string key)
+    {
+        var parts = (stream.TryGetProperty(key, out var v) ? v.GetString() ?? "" : "").Split('/');
+        return parts.Length == 2
+            && double.TryParse(parts[0], CultureInfo.InvariantCulture, out var n)
+            && double.TryParse(parts[1], CultureInfo.InvariantCulture, out var d) && d > 0 ? n / d : 0;
+    }
+
+    private static Process Start(string program, IReadOnlyList<string> arguments)
+    {
+        try
+        {
+            return Process.Start(new ProcessStartInfo(program, arguments) { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true })
+                ?? throw StopException.Machine($"{program} did not start");
+        }
+        catch (Win32Exception)
+        {
+            throw StopException.Machine($"{program} is not installed, and content of the rig is read with it: install ffmpeg (Debian: apt-get install ffmpeg)");
+        }
+    }
+
+    internal static StopException Wrong(ContentPlacement placement, string why) =>
+        StopException.Wrong($"{(placement.Source.Length > 0 ? placement.Source + ": " : "")}content \"{placement.Name}\": {why}");
+
+    private static string LastLine(string text) =>
+        text.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries) is [.., var last] ? last : "no reason given";
+
+    private void Close()
+    {
+        if (_reader is { } reader)
+        {
+            if (!reader.HasExited)
+            {
+                reader.Kill();
+            }
+
+            reader.Dispose();
+            _reader = null;
+        }
+    }
+
+    public void Dispose()
+    {
+        lock (_gate)
+        {
+            Close();
+        }
+    }
+}

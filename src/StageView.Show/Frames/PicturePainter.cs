@@ -1,0 +1,141 @@
+using System.Numerics;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Render;
+using StageView.Render.Aids;
+using StageView.Render.Output;
+using StageView.Render.Settings;
+using StageView.Rig.Pieces;
+using StageView.Show.Rigs;
+
+namespace StageView.Show.Frames;
+
+/// <summary>Draws moments in a style: exposure, work light, reading aids, file format.</summary>
+internal sealed class PicturePainter(FrameRenderer renderer, RigScene rig, PictureStyle style)
+{
+    /// <summary>The finished picture.</summary>
+    public PixelImage Draw(Moment moment, Camera camera, FrameSize size)
+    {
+        camera = Exposed(moment, camera, size);
+        var wantsLinear = style.Aids.HasFlag(ReadingAids.Exposure);
+        var frame = renderer.Render(moment, camera, Settings(size) with { Linear = wantsLinear });
+        return style.Aids == ReadingAids.None && style.WorkLightLux == 0
+            ? frame.Screen!
+            : AidPainter.Paint(frame.Screen!, Input(moment, camera, size, frame.Linear), style.Aids);
+    }
+
+    /// <summary>Draws and writes one file in the style's format.</summary>
+    public void Write(Moment moment, Camera camera, FrameSize size, string file)
+    {
+        if (Path.GetDirectoryName(Path.GetFullPath(file)) is { } folder)
+        {
+            Directory.CreateDirectory(folder);
+        }
+
+        if (style.Format == PictureFormat.Png)
+        {
+            PngPicture.Write(file, Draw(moment, camera, size));
+            return;
+        }
+
+        camera = Exposed(moment, camera, size);
+        var linear = renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!;
+        switch (style.Format)
+        {
+            case PictureFormat.LinearPng:
+                // Two stops above what the exposure lets saturate.
+                LinearPng.Write(file, linear, 4 * Exposure.SaturationLuminance(camera.Ev100));
+                break;
+            case PictureFormat.ExrHalf:
+                ExrPicture.Write(file, linear, ExrPixelType.Bits16);
+                break;
+            default:
+                ExrPicture.Write(file, linear);
+                break;
+        }
+    }
+
+    private RenderSettings Settings(FrameSize size) => new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail, MirrorDepth = style.MirrorDepth };
+
+    private Camera Exposed(Moment moment, Camera camera, FrameSize size)
+    {
+        if (style.Ev100 is { } ev)
+        {
+            return camera with { Ev100 = ev };
+        }
+
+        return style.Metered
+            ? camera with { Ev100 = Exposure.Meter(renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!, camera.Ev100) }
+            : camera;
+    }
+
+    private AidInput Input(Moment moment, Camera camera, FrameSize size, LinearImage? linear)
+    {
+        var wanted = style.Aids & (ReadingAids.Axes | ReadingAids.Landings | ReadingAids.Illuminance);
+        var scene = wanted == ReadingAids.None ? null : OcclusionScene.From(moment);
+        return new AidInput
+        {
+            Moment = moment,
+            Camera = camera,
+            Fixtures = AidFixtures(moment),
+            Landings = scene is null ? [] : Lands(moment, scene),
+            Linear = linear,
+            Lux = style.Aids.HasFlag(ReadingAids.Illuminance) ? LuxView.Measure(moment, scene!, camera, size) : null,
+            WorkLight = style.WorkLightLux > 0,
+        };
+    }
+
+    private static List<Landing> Lands(Moment moment, OcclusionScene scene)
+    {
+        var meter = new LightMeter(moment, scene);
+        var found = new List<Landing>();
+        for (var i = 0; i < moment.Beams.Length; i++)
+        {
+            if (Landings.TryFind(meter, scene, i, out var landing))
+            {
+                found.Add(landing);
+            }
+        }
+
+        return found;
+    }
+
+    /// <summary>Labels point at the lens of a lit fixture, else at the middle of its surface, else at where it hangs.</summary>
+    private AidFixture[] AidFixtures(Moment moment)
+    {
+        var points = new Vector3?[rig.Fixtures.Count];
+        foreach (ref readonly var beam in moment.Beams.Span)
+        {
+            if (beam.Bounces == 0 && beam.Fixture >= 0 && beam.Fixture < points.Length)
+            {
+                points[beam.Fixture] ??= beam.Apex + (beam.Axis * beam.StartDistance);
+            }
+        }
+
+        foreach (ref readonly var surface in moment.PixelSurfaces.Span)
+        {
+            if (surface.Fixture >= 0 && surface.Fixture < points.Length)
+            {
+                points[surface.Fixture] ??= surface.Shape == PixelShape.Globe ? surface.Origin : surface.Origin + ((surface.EdgeU + surface.EdgeV) * 0.5f);
+            }
+        }
+
+        return [.. rig.Fixtures.Select(f => new AidFixture(f.Name, points[f.Index] ?? Hung(f), Universes(f)))];
+    }
+
+    private Vector3 Hung(Fixture fixture)
+    {
+        var pose = fixture.Pose;
+        for (var (at, steps) = (fixture, 0); at.Carrier is { } c && steps < 16; steps++)
+        {
+            at = rig.Fixtures[c.Fixture];
+            pose = at.Pose.Compose(pose);
+        }
+
+        return pose.Position;
+    }
+
+    private static IReadOnlyList<int> Universes(Fixture fixture) =>
+        [.. fixture.Patch.Select(p => (int)p.Start.Universe.Value).Distinct().Order()];
+}

@@ -1,0 +1,47 @@
+using StageView.Light.Moments;
+using StageView.Render;
+using StageView.Render.Contexts;
+using StageView.Render.Output;
+using StageView.Render.Settings;
+using StageView.Rig.Pieces;
+
+namespace StageView.Show.Frames;
+
+/// <summary>Draws moments without a display and writes them as PNG files.</summary>
+internal sealed class Pictures : IDisposable
+{
+    private readonly EglContext _context;
+    private readonly FrameRenderer _renderer;
+
+    public Pictures()
+    {
+        _context = EglContext.Open();
+        _renderer = new FrameRenderer(_context);
+    }
+
+    public string Renderer => _context.Renderer;
+
+    /// <summary>Draws in a style; valid as long as this.</summary>
+    public PicturePainter Painter(RigScene rig, PictureStyle style) => new(_renderer, rig, style);
+
+    public string Driver => _context.DriverVersion;
+
+    public PixelImage Draw(Moment moment, Camera camera, FrameSize size) =>
+        _renderer.Render(moment, camera, new RenderSettings { Width = size.Width, Height = size.Height }).Screen!;
+
+    public void Write(Moment moment, Camera camera, FrameSize size, string file)
+    {
+        if (Path.GetDirectoryName(Path.GetFullPath(file)) is { } folder)
+        {
+            Directory.CreateDirectory(folder);
+        }
+
+        PngPicture.Write(file, Draw(moment, camera, size));
+    }
+
+    public void Dispose()
+    {
+        _renderer.Dispose();
+        _context.Dispose();
+    }
+}

@@ -1,0 +1,64 @@
+using System.Globalization;
+using System.Numerics;
+using StageView.Light.Moments;
+using StageView.Rig.Pieces;
+
+namespace StageView.Show.Questions;
+
+/// <summary>How points and names are read and written.</summary>
+internal static class Texts
+{
+    public static string Point(Vector3 p) => string.Create(CultureInfo.InvariantCulture, $"{Plain(p.X):0.00}, {Plain(p.Y):0.00}, {Plain(p.Z):0.00}");
+
+    public static string F(double v, string format = "0.0") => v.ToString(format, CultureInfo.InvariantCulture);
+
+    /// <summary>Rounded to the two decimals that are shown, without a sign on zero.</summary>
+    private static double Plain(float v) => Math.Round(v, 2) + 0.0;
+
+    public static float[] Array(Vector3 p) => [p.X, p.Y, p.Z];
+
+    /// <summary>Reads <c>x,y,z</c> in metres.</summary>
+    /// <exception cref="StopException">It isn't one.</exception>
+    public static Vector3 ToPoint(string option, string text) => TryPoint(text, out var p)
+        ? p
+        : throw StopException.Wrong($"{option} {text} is no point: write x,y,z in metres, such as 0,2.6,1.5");
+
+    public static bool TryPoint(string text, out Vector3 point)
+    {
+        point = default;
+        var parts = text.Split(',');
+        Span<float> v = stackalloc float[3];
+        for (var i = 0; i < 3 && parts.Length == 3; i++)
+        {
+            if (!float.TryParse(parts[i], NumberStyles.Float, CultureInfo.InvariantCulture, out v[i]) || !float.IsFinite(v[i]) || MathF.Abs(v[i]) > 10_000)
+            {
+                return false;
+            }
+        }
+
+        point = new Vector3(v[0], v[1], v[2]);
+        return parts.Length == 3;
+    }
+
+    public static string Fixture(RigScene rig, int index) => index >= 0 && index < rig.Fixtures.Count ? rig.Fixtures[index].Name : "?";
+
+    public static string Mirror(Moment moment, int index) =>
+        moment.Mirrors.Span[index].Name is var n && n >= 0 && n < moment.MirrorNames.Count ? moment.MirrorNames[n] : $"mirror {index}";
+
+    /// <summary>What something landed on or is blocked by.</summary>
+    public static string Surface(Moment moment, RigScene rig, int instance, int mirror)
+    {
+        if (mirror >= 0)
+        {
+            return Mirror(moment, mirror);
+        }
+
+        if (instance < 0)
+        {
+            return "";
+        }
+
+        var piece = moment.Scenery.Span[instance];
+        return piece.Name >= 0 && piece.Name < moment.SceneryNames.Count ? moment.SceneryNames[piece.Name] : Fixture(rig, piece.Fixture);
+    }
+}

@@ -1,0 +1,156 @@
+using System.Numerics;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Snapshot.Frames;
+
+namespace StageView.Show.Snap;
+
+/// <summary>Projects what each fixture lights into a picture: the cone of each beam to where it lands, pixel surfaces and what they light, laser rays.</summary>
+internal sealed class BeamCovers
+{
+    private const float FarMetres = 60;
+    private const int Ring = 10;
+
+    /// <summary>Most outlines kept of one fixture, brightest first: prisms and mirrors make dozens.</summary>
+    private const int MostOutlines = 8;
+
+    private readonly Vector3 _eye, _right, _up, _forward;
+    private readonly Dictionary<int, List<ScreenCover>> _covers = [];
+    private readonly SurfaceGlow _glow;
+
+    public BeamCovers(Moment moment, Camera camera, int width, int height)
+    {
+        _eye = camera.Position;
+        _forward = Vector3.Normalize(camera.Target - camera.Position);
+        var right = Vector3.Cross(_forward, camera.Up);
+        right = right.LengthSquared() < 1e-8f ? Vector3.UnitX : Vector3.Normalize(right);
+        var tan = MathF.Tan(camera.VerticalFieldRadians / 2);
+        (_up, _right) = (Vector3.Cross(right, _forward) / tan, right / (tan * width / height));
+        var scene = OcclusionScene.From(moment);
+        foreach (ref readonly var beam in moment.Beams.Span)
+        {
+            Add(beam.Fixture, Cone(moment, scene, beam), beam.FluxLumens * beam.Throughput);
+        }
+
+        foreach (ref readonly var s in moment.PixelSurfaces.Span)
+        {
+            var pixels = moment.Pixels.Span.Slice(s.FirstPixel, s.Columns * s.Rows);
+            if (pixels.IndexOfAnyExcept(Vector3.Zero) >= 0)
+            {
+                Add(s.Fixture, Face(s), 1000);
+            }
+        }
+
+        foreach (ref readonly var laser in moment.Lasers.Span)
+        {
+            Add(laser.Fixture, Thread(laser), laser.FluxLumens);
+        }
+
+        _glow = new SurfaceGlow(moment, scene, camera, (x, y) => Vector3.Normalize(
+            _forward + (right * ((2 * x) - 1) * (tan * width / height)) + (Vector3.Cross(right, _forward) * (1 - (2 * y)) * tan)));
+    }
+
+    /// <summary>Outlines of one fixture, brightest first.</summary>
+    public IReadOnlyList<ScreenCover> Of(int fixture) =>
+        _covers.TryGetValue(fixture, out var list) ? [.. list.OrderByDescending(c => c.Light).Take(MostOutlines), .. _glow.Of(fixture)] : [];
+
+    private static List<Vector3> Cone(Moment moment, OcclusionScene scene, in Beam beam)
+    {
+        var points = new List<Vector3>();
+        if (beam.Profile.IsOmnidirectional)
+        {
+            for (var i = 0; i < 14; i++)
+            {
+                // A sphere of a metre and a half: where a lantern's glow is seen.
+                var (sin, cos) = MathF.SinCos(i * 2.4f);
+                var z = 1 - (2 * (i + 0.5f) / 14);
+                points.Add(beam.Apex + (1.5f * new Vector3(cos * MathF.Sqrt(1 - (z * z)), sin * MathF.Sqrt(1 - (z * z)), z)));
+            }
+
+            return points;
+        }
+
+        var mirror = beam.Bounces > 0 ? moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1] : -1;
+        var start = beam.StartDistance;
+        if (mirror >= 0)
+        {
+            foreach (var p in moment.OutlineOf(beam.Clip))
+            {
+                points.Add(p);
+            }
+
+            var n = moment.Mirrors.Span[mirror].Normal;
+            var facing = Vector3.Dot(beam.Axis, n);
+            start = MathF.Abs(facing) < 1e-4f ? start : MathF.Max(start, Vector3.Dot(points[0] - beam.Apex, n) / facing);
+        }
+
+        var from = beam.Apex + (beam.Axis * start);
+        var end = start + (scene.Closest(from, beam.Axis, FarMetres, beam.Fixture, out var hit, mirror) ? hit.Distance : FarMetres);
+        var right = beam.Right;
+        var spread = MathF.Tan(MathF.Min(beam.Profile.HalfFieldRadians, 1.3f));
+        for (var step = 0; step <= 4; step++)
+        {
+            var d = start + ((end - start) * step / 4);
+            var radius = MathF.Max(beam.ApertureRadius, d * spread);
+            for (var k = 0; k < Ring; k++)
+            {
+                var (sin, cos) = MathF.SinCos(k * MathF.Tau / Ring);
+                points.Add(beam.Apex + (beam.Axis * d) + (((right * cos) + (beam.Up * sin)) * radius));
+            }
+        }
+
+        return points;
+    }
+
+    private static List<Vector3> Face(in PixelSurface s)
+    {
+        if (s.Shape == PixelShape.Globe)
+        {
+            var (u, v) = (s.EdgeU / 2, s.EdgeV / 2);
+            return [s.Origin + u, s.Origin - u, s.Origin + v, s.Origin - v, s.Origin + Vector3.Cross(u, v) / u.Length(), s.Origin - Vector3.Cross(u, v) / u.Length()];
+        }
+
+        return [s.Origin, s.Origin + s.EdgeU, s.Origin + s.EdgeU + s.EdgeV, s.Origin + s.EdgeV];
+    }
+
+    private static List<Vector3> Thread(in LaserBeam laser)
+    {
+        var side = Vector3.Normalize(Vector3.Cross(laser.Direction, MathF.Abs(laser.Direction.Z) > 0.9f ? Vector3.UnitX : Vector3.UnitZ)) * 0.05f;
+        var other = Vector3.Cross(side, laser.Direction);
+        var points = new List<Vector3>();
+        for (var step = 0; step <= 4; step++)
+        {
+            var p = laser.Origin + (laser.Direction * (MathF.Min(laser.Length, FarMetres) * step / 4));
+            points.AddRange([p + side, p - side, p + other, p - other]);
+        }
+
+        return points;
+    }
+
+    private void Add(int fixture, List<Vector3> points, float light)
+    {
+        var seen = new List<Vector2>();
+        foreach (var p in points)
+        {
+            var d = p - _eye;
+            var w = Vector3.Dot(d, _forward);
+            if (w > 0.05f)
+            {
+                seen.Add(new Vector2(0.5f + (Vector3.Dot(d, _right) / (2 * w)), 0.5f - (Vector3.Dot(d, _up) / (2 * w))));
+            }
+        }
+
+        var outline = ScreenHull.Of(seen);
+        if (outline.Length == 0)
+        {
+            return;
+        }
+
+        if (!_covers.TryGetValue(fixture, out var list))
+        {
+            _covers[fixture] = list = [];
+        }
+
+        list.Add(new ScreenCover([.. outline.SelectMany(p => new[] { Math.Round(p.X, 3), Math.Round(p.Y, 3) })], Math.Round(Math.Max(light, 0.001), 3)));
+    }
+}

@@ -1,0 +1,77 @@
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Render;
+using StageView.Rig.Pieces;
+using StageView.Show.Frames;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+using StageView.Snapshot.Frames;
+using StageView.Snapshot.Images;
+using StageView.Wire.Clock;
+
+namespace StageView.Show.Snap;
+
+/// <summary>Draws frames of a capture and writes each with its sidecar.</summary>
+internal static class SnapRun
+{
+    /// <param name="asked">What to take.</param>
+    /// <param name="told">Called after each frame with its place, how many there are, and its sidecar.</param>
+    /// <param name="tell">Told each warning of the rig file.</param>
+    public static IReadOnlyList<FrameSidecar> Run(SnapRequest asked, Action<int, int, FrameSidecar> told, Action<string>? tell = null)
+    {
+        if (!File.Exists(asked.Capture))
+        {
+            throw StopException.Wrong($"there is no capture file at {asked.Capture}");
+        }
+
+        var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
+        var cameras = FrameNames.Cameras(rig, asked.Cameras);
+        var found = CaptureChanges.Find(rig, asked.Capture);
+        using var source = new CaptureShow(rig, asked.Capture);
+        var times = SnapTime.Of(asked, source, found);
+        var store = new BaselineStore(asked.Out);
+        Directory.CreateDirectory(asked.Out);
+        var common = new FrameSidecar
+        {
+            Frame = "",
+            Image = "",
+            Pixels = "",
+            Width = asked.Size.Width,
+            Height = asked.Size.Height,
+            Rig = FileStamp.Of(asked.Rig, [asked.Rig, .. asked.Venue is { } venue ? [venue] : Array.Empty<string>(), .. ProfileFiles(rig)]),
+            Capture = FileStamp.Of(asked.Capture),
+            Facts = new SetFacts { Rig = RigFacts.Of(rig), Changes = found.Records(asked.Capture) }.Save(asked.Out),
+        };
+        var timecode = CaptureTimecode.Read(asked.Capture);
+        using var pictures = new Pictures();
+        common = common with { Renderer = pictures.Renderer, Driver = pictures.Driver };
+        var frames = times.SelectMany(_ => cameras, (time, camera) => (time, camera)).Where((_, i) => i % asked.Shards == asked.Shard - 1).ToList();
+        var written = new List<FrameSidecar>();
+        foreach (var (time, camera) in frames)
+        {
+            source.FeedTo(time.At);
+            var moment = source.Stage.MomentAt(time.At, TimeSpan.FromSeconds(camera.ShutterSeconds));
+            var fixtures = SidecarMaker.Fixtures(source.Stage, moment, camera, asked.Size.Width, asked.Size.Height);
+            var picture = pictures.Draw(source.Stage.MomentAt(time.At, TimeSpan.FromSeconds(camera.ShutterSeconds)), camera, asked.Size);
+            var sidecar = store.Save(
+                common with
+                {
+                    Frame = $"{time.Label}.{FrameNames.Slug(camera.Name)}",
+                    Camera = camera.Name,
+                    Seconds = Math.Round(time.At.TotalSeconds, 3),
+                    Timecode = timecode.LabelAt(time.At),
+                    Moment = time.Why,
+                    Fixtures = fixtures,
+                    Tolerance = RigTolerance.For(rig, $"{time.Label}.{FrameNames.Slug(camera.Name)}", store),
+                },
+                new FrameImage(picture.Width, picture.Height, picture.Rgba));
+            written.Add(sidecar with { Fixtures = [] });
+            told(written.Count, frames.Count, sidecar);
+        }
+
+        return source.Problem is { } problem ? throw StopException.Wrong(problem) : written;
+    }
+
+    private static IEnumerable<string> ProfileFiles(RigScene rig) =>
+        rig.Fixtures.Select(f => f.Profile.File).Distinct().Where(File.Exists).Order(StringComparer.Ordinal);
+}

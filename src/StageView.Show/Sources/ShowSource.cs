@@ -1,0 +1,67 @@
+using System.Globalization;
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+using StageView.Stage;
+using StageView.Wire.Clock;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
+
+namespace StageView.Show.Sources;
+
+/// <summary>A rig and where its levels come from: a capture, the network, or nothing.</summary>
+internal abstract class ShowSource(RigScene rig) : IDisposable
+{
+    public StageModel Stage { get; } = new(rig);
+
+    /// <summary>What is worth telling of how the source was opened, a text each.</summary>
+    public List<string> Notes { get; } = [];
+
+    /// <summary>What was wrong with the source so far, or null.</summary>
+    public virtual string? Problem => null;
+
+    /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
+    public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
+
+    /// <summary>The last time it has levels for; feeds all of it when need be.</summary>
+    public abstract TimeSpan End();
+
+    /// <summary>Brings the stage's levels up to a time.</summary>
+    public virtual void FeedTo(TimeSpan time)
+    {
+    }
+
+    /// <summary>The times asked for, each with what to call it; the end when none was named.</summary>
+    public IReadOnlyList<(TimeSpan Time, string Label)> Times(IReadOnlyList<string> asked) =>
+        asked.Count == 0 ? [(End(), "end")] : [.. asked.Select(text => (Resolve(text), text))];
+
+    public virtual void Dispose()
+    {
+        foreach (var content in Stage.Content)
+        {
+            content.Dispose();
+        }
+    }
+
+    /// <summary>Where a named cue lies; sources without cues refuse.</summary>
+    protected virtual TimeSpan Cue(string name) =>
+        throw StopException.Wrong($"cue:{name} needs a capture with a cue file beside it");
+
+    protected virtual TimeSpan Timecode(string text) =>
+        throw StopException.Wrong($"tc:{text} needs a capture with timecode in it");
+
+    private TimeSpan Resolve(string text)
+    {
+        if (!ShowTime.TryParse(text, out var time))
+        {
+            throw StopException.Wrong(string.Create(CultureInfo.InvariantCulture, $"{text} is no time: write {ShowTime.Help}"));
+        }
+
+        return time switch
+        {
+            ShowTime.Clock clock => clock.At,
+            ShowTime.Cue cue => Cue(cue.Name),
+            ShowTime.Timecode tc => Timecode(tc.Text),
+            _ => throw new InvalidOperationException(),
+        };
+    }
+}

@@ -1,0 +1,47 @@
+using StageView.Rig.Pieces;
+using StageView.Show.Content;
+
+namespace StageView.Show.Sources;
+
+/// <summary>Opens the one source of levels that was named.</summary>
+internal static class SourceChoice
+{
+    /// <param name="seek">Finds the place in a capture by its index instead of reading it from the start; see <see cref="CaptureShow"/>.</param>
+    /// <exception cref="StopException">More than one was named, or it can't be used.</exception>
+    public static ShowSource Open(RigScene rig, string? capture, double? listenSeconds, string? look, bool seek = false)
+    {
+        if (seek && capture is null)
+        {
+            throw StopException.Wrong("--seek finds a place in a capture: name one with --capture");
+        }
+
+        if ((capture is null ? 0 : 1) + (listenSeconds is null ? 0 : 1) + (look is null ? 0 : 1) > 1)
+        {
+            throw StopException.Wrong("--capture, --listen and --look exclude each other: levels come from one of them");
+        }
+
+        if (listenSeconds is { } seconds && (!double.IsFinite(seconds) || seconds is <= 0 or > 86_400))
+        {
+            throw StopException.Wrong("--listen takes a number of seconds above 0, at most 86400");
+        }
+
+        var source = Levels(rig, capture, listenSeconds, look, seek);
+        try
+        {
+            source.Stage.Content = ContentFile.OpenAll(rig);
+        }
+        catch (StopException)
+        {
+            source.Dispose();
+            throw;
+        }
+
+        return source;
+    }
+
+    private static ShowSource Levels(RigScene rig, string? capture, double? listenSeconds, string? look, bool seek) =>
+        capture is not null ? new CaptureShow(rig, capture, seek)
+            : look is not null ? new LookShow(rig, look)
+            : listenSeconds is { } s ? new ListenedShow(rig, TimeSpan.FromSeconds(s))
+            : new StillShow(rig);
+}

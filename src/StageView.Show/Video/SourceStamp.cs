@@ -1,0 +1,49 @@
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.Json;
+using System.Text.Json.Serialization.Metadata;
+using StageView.Rig.Pieces;
+
+namespace StageView.Show.Video;
+
+/// <summary>A hash of all that a video's frames depend on beside time and size. Where files lie doesn't count, so that machines of a cluster may mount them anywhere.</summary>
+internal static class SourceStamp
+{
+    private static readonly string[] Places = [nameof(Fixture.Source), nameof(RigScene.File), nameof(ContentPlacement.FullPath)];
+
+    private static readonly JsonSerializerOptions Json = new()
+    {
+        IncludeFields = true,
+        NumberHandling = System.Text.Json.Serialization.JsonNumberHandling.AllowNamedFloatingPointLiterals,
+        TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { LeaveOutPlaces } },
+    };
+
+    /// <param name="rig">The rig as it was read, so that includes and profiles count.</param>
+    /// <param name="levels">The capture or look file, or null.</param>
+    /// <param name="camera">Its name; what it is stands in the rig.</param>
+    /// <param name="style">Everything else that was asked for.</param>
+    public static string Of(RigScene rig, string? levels, string camera, string style)
+    {
+        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        hash.AppendData(JsonSerializer.SerializeToUtf8Bytes(rig, Json));
+        hash.AppendData(Encoding.UTF8.GetBytes($"\n{camera}\n{style}\n"));
+        foreach (var file in rig.Content.Select(c => c.FullPath).Append(levels).OfType<string>().Where(File.Exists))
+        {
+            using var stream = File.OpenRead(file);
+            hash.AppendData(SHA256.HashData(stream));
+        }
+
+        return Convert.ToHexStringLower(hash.GetHashAndReset());
+    }
+
+    private static void LeaveOutPlaces(JsonTypeInfo type)
+    {
+        for (var i = type.Properties.Count - 1; i >= 0; i--)
+        {
+            if (Places.Contains(type.Properties[i].Name) && type.Properties[i].PropertyType == typeof(string))
+            {
+                type.Properties.RemoveAt(i);
+            }
+        }
+    }
+}

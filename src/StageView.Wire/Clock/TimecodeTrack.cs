@@ -1,0 +1,211 @@
+namespace StageView.Wire.Clock;
+
+/// <summary>
+/// Follows timecode: labels come with their times, and questions go both ways. Between labels and for the freewheel time after
+/// the last it runs on by itself; jumps, dropouts and stops are kept as events. A label that is sent again and again stands.
+/// </summary>
+public sealed class TimecodeTrack(TimeSpan freewheel)
+{
+    private const int MostEvents = 10_000;
+
+    // Running timecode may say a label twice, and late: so many repeats, over more frames than jitter explains, are none of that.
+    private const int RepeatsOfStanding = 2;
+    private const int FramesOfJitter = 2;
+
+    // Runs of labels that follow each other in step: first label, and last. One that begins and ends with the same label, later, stood.
+    private readonly List<(TimecodeAt First, TimecodeAt Last)> _runs = [];
+    private readonly List<TimecodeEvent> _events = [];
+    private int _repeats;
+    private bool _stopped;
+
+    public TimecodeTrack()
+        : this(TimeSpan.FromSeconds(1))
+    {
+    }
+
+    internal TimecodeTrack(IEnumerable<(TimecodeAt First, TimecodeAt Last)> runs, long labels)
+        : this()
+    {
+        _runs.AddRange(runs);
+        Labels = labels;
+    }
+
+    /// <summary>Runs of labels that follow each other in step.</summary>
+    internal IReadOnlyList<(TimecodeAt First, TimecodeAt Last)> Runs => _runs;
+
+    /// <summary>How long it runs on without labels.</summary>
+    public TimeSpan Freewheel { get; } = freewheel;
+
+    public IReadOnlyList<TimecodeEvent> Events => _events;
+
+    /// <summary>Labels taken.</summary>
+    public long Labels { get; private set; }
+
+    /// <summary>The latest label.</summary>
+    public TimecodeAt? Latest => _runs.Count == 0 ? null : _runs[^1].Last;
+
+    /// <summary>Takes a label. Times must not decrease.</summary>
+    public void Add(TimecodeAt label)
+    {
+        Labels++;
+        if (_runs.Count == 0)
+        {
+            _runs.Add((label, label));
+            Note(new TimecodeEvent(TimecodeEventKind.Started, label.At, null, label.Timecode));
+            return;
+        }
+
+        var (first, last) = _runs[^1];
+        var rate = label.Timecode.Rate;
+        var passed = label.At - last.At;
+        var frame = Timecode.FrameSeconds(rate);
+        var frames = label.Timecode.FrameNumber - last.Timecode.FrameNumber;
+        if (label.Timecode == last.Timecode)
+        {
+            _repeats++;
+            if (Stood(_runs[^1]))
+            {
+                _runs[^1] = (first, label);
+            }
+            else if (passed > Freewheel || (_repeats >= RepeatsOfStanding && passed.TotalSeconds > FramesOfJitter * frame))
+            {
+                Stop(passed > Freewheel ? last.At + Freewheel : last.At);
+                _runs.Add((last, label));
+            }
+
+            return;
+        }
+
+        _repeats = 0;
+        if (_stopped || passed > Freewheel)
+        {
+            Stop(last.At + Freewheel);
+            _stopped = false;
+            _runs.Add((label, label));
+            Note(new TimecodeEvent(TimecodeEventKind.Started, label.At, null, label.Timecode));
+            return;
+        }
+
+        // In step: as many labels on as frames have passed, give or take two for packets that arrive late, and never backwards.
+        var inStep = rate == last.Timecode.Rate && frames >= 0 && Math.Abs(frames - (passed.TotalSeconds / frame)) <= FramesOfJitter;
+        if (!inStep)
+        {
+            Note(new TimecodeEvent(TimecodeEventKind.Jumped, label.At, Next(last, label.At), label.Timecode));
+            _runs.Add((label, label));
+            return;
+        }
+
+        if (frames > 3)
+        {
+            Note(new TimecodeEvent(TimecodeEventKind.Dropout, label.At, last.Timecode, label.Timecode, passed));
+        }
+
+        _runs[^1] = (first, label);
+    }
+
+    /// <summary>Says that time has passed without a label.</summary>
+    public void Advance(TimeSpan now)
+    {
+        if (Latest is { } last && now - last.At > Freewheel)
+        {
+            Stop(last.At + Freewheel);
+        }
+    }
+
+    /// <summary>
+    /// The label at a time: heard, or run on from the one before for at most the freewheel time; one that stood while it was
+    /// sent on is itself all that time. Null when none was heard for longer.
+    /// </summary>
+    public Timecode? LabelAt(TimeSpan time)
+    {
+        for (var i = _runs.Count - 1; i >= 0; i--)
+        {
+            var (first, last) = _runs[i];
+            if (time < first.At)
+            {
+                continue;
+            }
+
+            if (time > last.At + Freewheel)
+            {
+                return null;
+            }
+
+            return Stood(_runs[i]) ? last.Timecode : Next(time >= last.At ? last : first, time);
+        }
+
+        return null;
+    }
+
+    /// <summary>Whether it goes on counting at a time: heard, or within the freewheel time, and not the same label again and again.</summary>
+    public bool RunsAt(TimeSpan time)
+    {
+        var i = _runs.FindLastIndex(r => time >= r.First.At);
+        return i >= 0 && time <= _runs[i].Last.At + Freewheel && !Stood(_runs[i]);
+    }
+
+    /// <summary>When a label is heard first: hours to frames as given, counted at the track's rate. False when it never is.</summary>
+    public bool TryFind(string label, out TimeSpan at) => TryFind(label, out at, out _);
+
+    /// <summary>The same, and how long the frame of that label lasts there.</summary>
+    public bool TryFind(string label, out TimeSpan at, out TimeSpan lasts)
+    {
+        foreach (var (first, last) in _runs)
+        {
+            if (!Timecode.TryParse(label, first.Timecode.Rate, out var wanted))
+            {
+                continue;
+            }
+
+            var on = wanted.FrameNumber - first.Timecode.FrameNumber;
+            if (on >= 0 && wanted.FrameNumber <= last.Timecode.FrameNumber)
+            {
+                // Scaled between the ends, so that timecode at another speed than its own is still found.
+                var span = last.Timecode.FrameNumber - first.Timecode.FrameNumber;
+                at = span == 0 ? first.At : first.At + ((last.At - first.At) * ((double)on / span));
+                lasts = span == 0 ? TimeSpan.FromSeconds(Timecode.FrameSeconds(first.Timecode.Rate)) : (last.At - first.At) / span;
+                return true;
+            }
+        }
+
+        at = lasts = default;
+        return false;
+    }
+
+    /// <summary>What is covered, for messages: <c>01:00:00:00 to 01:03:10:12</c>, at most a few.</summary>
+    public string Covered()
+    {
+        // Where it stood after running, the label is covered by the run.
+        var runs = _runs.Where((r, i) => i == 0 || !Stood(r)).ToList();
+        return runs.Count == 0
+            ? "none"
+            : string.Join(", ", runs.Take(4).Select(r => $"{r.First.Timecode} to {r.Last.Timecode}")) + (runs.Count > 4 ? $" and {runs.Count - 4} more" : "");
+    }
+
+    private static bool Stood((TimecodeAt First, TimecodeAt Last) run) => run.First.Timecode == run.Last.Timecode && run.Last.At > run.First.At;
+
+    private static Timecode Next(TimecodeAt from, TimeSpan time)
+    {
+        var rate = from.Timecode.Rate;
+        var frames = (int)Math.Floor(((time - from.At).TotalSeconds / Timecode.FrameSeconds(rate)) + 1e-6);
+        return Timecode.FromFrameNumber(from.Timecode.FrameNumber + frames, rate);
+    }
+
+    /// <summary>Told once for every time that it ran.</summary>
+    private void Stop(TimeSpan at)
+    {
+        if (!_stopped)
+        {
+            _stopped = true;
+            Note(new TimecodeEvent(TimecodeEventKind.Stopped, at, _runs[^1].Last.Timecode, null));
+        }
+    }
+
+    private void Note(TimecodeEvent what)
+    {
+        if (_events.Count < MostEvents)
+        {
+            _events.Add(what);
+        }
+    }
+}

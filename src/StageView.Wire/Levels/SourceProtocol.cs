@@ -1,8 +1,0 @@
-namespace StageView.Wire;
-
-/// <summary>What a source speaks.</summary>
-public enum SourceProtocol
-{
-    E131,
-    ArtNet,
-}

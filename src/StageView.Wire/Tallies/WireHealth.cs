@@ -1,0 +1,28 @@
+namespace StageView.Wire.Tallies;
+
+/// <summary>The network as heard up to a time.</summary>
+public sealed record WireHealth
+{
+    /// <summary>Show time in seconds.</summary>
+    public required double At { get; init; }
+
+    public required IReadOnlyList<UniverseHealth> Universes { get; init; }
+
+    public required IReadOnlyList<SenderHealth> Senders { get; init; }
+
+    public required long Taken { get; init; }
+
+    public required long Malformed { get; init; }
+
+    public required long Ignored { get; init; }
+
+    public required long NoRoom { get; init; }
+
+    public required long PreviewRefused { get; init; }
+
+    /// <summary>Why the latest malformed packet was refused.</summary>
+    public required string? LastMalformed { get; init; }
+
+    /// <summary>The kernel's own count of dropped datagrams; null for captures and where the system doesn't tell.</summary>
+    public long? KernelDrops { get; init; }
+}

@@ -1,0 +1,8 @@
+namespace StageView.Wire.Universes;
+
+/// <summary>What a source speaks.</summary>
+public enum SourceProtocol
+{
+    E131,
+    ArtNet,
+}
