@@ -2,206 +2,73 @@ using System.Numerics;
 
 namespace StageView.Ground.Drawings;
 
-/// <summary>Finds room for labels beside what they name: under, over, beside it or inside it, else further out with a leader line. In millimetres on the page.</summary>
-public sealed class LabelPlacer
+/// <summary>Finds free places for labels near what they name: tried outwards in a fixed order, so the same picture always gets the same places.</summary>
+/// <param name="room">Where labels may lie.</param>
+/// <param name="gap">Least distance of a label from what it names.</param>
+/// <param name="apart">Least distance of labels from each other and from the room's edge.</param>
+public sealed class LabelPlacer(Rectangle room, float gap, float apart = 1)
 {
-    private const float Cell = 12;
-    private const float Gap = .6f;
-    private static readonly float[] Rings = [3, 5.5f, 8.5f, 12, 16, 21, 27, 34, 42];
-    private readonly Vector2 _low;
-    private readonly Vector2 _high;
-    private readonly float _size;
-    private readonly Dictionary<(int, int), List<Box>> _things = [];
-    private readonly Dictionary<(int, int), List<Box>> _labels = [];
+    private static readonly Vector2[] Directions = [new(0, -1), new(0, 1), new(1, 0), new(-1, 0), new(1, -1), new(-1, -1), new(1, 1), new(-1, 1)];
+
+    private readonly List<Rectangle> _taken = [];
     private readonly List<(Vector2 A, Vector2 B)> _leaders = [];
 
-    /// <param name="low">Corner of the room there is.</param>
-    /// <param name="high">The other corner.</param>
-    /// <param name="size">Height of the text.</param>
-    public LabelPlacer(Vector2 low, Vector2 high, float size) => (_low, _high, _size) = (low, high, size);
+    public IReadOnlyList<Rectangle> Taken => _taken;
 
-    /// <summary>Labels that found no room and lie on others.</summary>
-    public int Crowded { get; private set; }
+    /// <summary>Keeps a rectangle free of labels.</summary>
+    public void Reserve(Rectangle rect) => _taken.Add(rect);
 
-    /// <summary>Width of a text in Helvetica, within a few per cent.</summary>
-    public static float WidthOf(string text, float size) => size * text.Sum(c => char.IsAsciiDigit(c) ? .556f : c is ' ' or '.' or ',' or 'i' or 'l' or '-' or 't' or 'f' ? .3f : char.IsUpper(c) ? .68f : .53f);
+    /// <summary>Whether a point lies in a place that is taken.</summary>
+    public bool Covers(Vector2 point) => _taken.Exists(t => t.Contains(point));
 
-    /// <summary>Marks what labels should not cover.</summary>
-    public void Occupy(Vector2 low, Vector2 high) => Put(_things, new Box(low, high));
-
-    /// <param name="page">The page to write on.</param>
-    /// <param name="text">The label.</param>
-    /// <param name="low">Corner of what it names.</param>
-    /// <param name="high">The other corner.</param>
-    /// <param name="left">Whether it stands at the left where there is room.</param>
-    public void Place(Drawing page, string text, Vector2 low, Vector2 high, bool left = false)
+    /// <summary>A free rectangle of the given size near the anchor, or false when there is none within six rings. The line from anchor to label crosses nothing that is taken.</summary>
+    public bool TryPlace(Vector2 anchor, Vector2 size, out Rectangle rect)
     {
-        var half = new Vector2((WidthOf(text, _size) / 2) + .35f, _size / 2);
-        var own = new Box(low, high);
-        foreach (var care in (ReadOnlySpan<int>)[2, 1, 0])
+        for (var ring = 0; ring < 6; ring++)
         {
-            foreach (var centre in Tries(own, half, left))
+            var reach = new Vector2(gap + (ring * size.X * 0.35f), gap + (ring * (size.Y + gap) * 0.8f));
+            foreach (var way in Directions)
             {
-                var box = new Box(centre - half, centre + half);
-                if (box.Low.X < _low.X || box.Low.Y < _low.Y || box.High.X > _high.X || box.High.Y > _high.Y || Hits(_labels, box, null)
-                    || (care > 0 && Hits(_things, box, box.Within(own) ? own : null)))
+                var middle = anchor + (way * ((size * 0.5f) + reach));
+                rect = About(middle, size);
+                var near = Vector2.Clamp(anchor, rect.Low, rect.High);
+                if (Free(rect) && !Crosses(anchor, near, rect))
                 {
-                    continue;
+                    _taken.Add(rect);
+                    _leaders.Add((anchor, near));
+                    return true;
                 }
-
-                var leader = Leader(own, box);
-                if (_leaders.Exists(l => box.Meets(l.A, l.B))
-                    || (leader is { } line && (Crosses(_labels, line, null) || (care > 1 && Crosses(_things, line, own)) || _leaders.Exists(l => Cross(l.A, l.B, line.A, line.B)))))
-                {
-                    continue;
-                }
-
-                Write(page, text, centre, box, leader);
-                return;
             }
         }
 
-        Crowded++;
-        var last = new Vector2((low.X + high.X) / 2, high.Y + Gap + half.Y);
-        Write(page, text, last, new Box(last - half, last + half), null);
-    }
-
-    private static IEnumerable<Vector2> Tries(Box own, Vector2 half, bool left)
-    {
-        var middle = (own.Low + own.High) / 2;
-        if (left)
-        {
-            yield return new(own.Low.X - Gap - half.X, middle.Y);
-        }
-
-        yield return new(middle.X, own.High.Y + Gap + half.Y);
-        yield return new(middle.X, own.Low.Y - Gap - half.Y);
-        if (own.High.X - own.Low.X > 2.1f * half.X && own.High.Y - own.Low.Y > 2.1f * half.Y)
-        {
-            yield return middle;
-        }
-
-        yield return new(own.High.X + Gap + half.X, middle.Y);
-        yield return new(own.Low.X - Gap - half.X, middle.Y);
-        foreach (var ring in Rings)
-        {
-            for (var i = 0; i < 16; i++)
-            {
-                // From straight down, to both sides in turn.
-                var a = MathF.PI * (.5f + ((i & 1) == 0 ? i / 2 : -(i + 1) / 2) / 8f);
-                var way = new Vector2(MathF.Cos(a), MathF.Sin(a));
-                yield return middle + (way * (((own.High - own.Low) / 2) + half + new Vector2(ring)));
-            }
-        }
-    }
-
-    /// <summary>From the label's edge to the thing's, or null where they all but touch.</summary>
-    private static (Vector2 A, Vector2 B)? Leader(Box own, Box label)
-    {
-        var a = Vector2.Clamp((own.Low + own.High) / 2, label.Low, label.High);
-        var b = Vector2.Clamp(a, own.Low, own.High);
-        return Vector2.Distance(a, b) <= 1.2f ? null : (a, b);
-    }
-
-    private void Write(Drawing page, string text, Vector2 centre, Box box, (Vector2 A, Vector2 B)? leader)
-    {
-        Put(_labels, box);
-        if (leader is { } line)
-        {
-            page.Line(line.A, line.B, .1f, .35f);
-            _leaders.Add(line);
-        }
-
-        // A plate of paper under the text keeps it readable over lines; the base line of figures lies a little above the box's lower edge.
-        page.Area([box.Low, new(box.High.X, box.Low.Y), box.High, new(box.Low.X, box.High.Y)], 0, 1, 1);
-        page.Write(new Vector2(centre.X, centre.Y + (_size * .36f)), text, _size, centred: true);
-    }
-
-    private static void Put(Dictionary<(int, int), List<Box>> grid, Box box)
-    {
-        foreach (var key in box.Cells())
-        {
-            if (!grid.TryGetValue(key, out var list))
-            {
-                grid[key] = list = [];
-            }
-
-            list.Add(box);
-        }
-    }
-
-    private static bool Hits(Dictionary<(int, int), List<Box>> grid, Box box, Box? but)
-    {
-        foreach (var key in box.Cells())
-        {
-            if (grid.TryGetValue(key, out var list) && list.Exists(b => b != but && b.Meets(box)))
-            {
-                return true;
-            }
-        }
-
+        rect = default;
         return false;
     }
 
-    private static bool Crosses(Dictionary<(int, int), List<Box>> grid, (Vector2 A, Vector2 B) line, Box? but)
+    /// <summary>The rectangle of the given size centred on the anchor, if that is free.</summary>
+    public bool TryCentre(Vector2 anchor, Vector2 size, out Rectangle rect)
     {
-        var around = new Box(Vector2.Min(line.A, line.B), Vector2.Max(line.A, line.B));
-        foreach (var key in around.Cells())
+        rect = About(anchor, size);
+        if (!Free(rect))
         {
-            if (grid.TryGetValue(key, out var list) && list.Exists(b => b != but && b.Meets(line.A, line.B)))
-            {
-                return true;
-            }
+            return false;
         }
 
-        return false;
+        _taken.Add(rect);
+        return true;
     }
 
-    private static bool Cross(Vector2 a, Vector2 b, Vector2 c, Vector2 d)
+    // Whole units: text drawn at the same phase everywhere looks the same everywhere.
+    private static Rectangle About(Vector2 middle, Vector2 size)
     {
-        static float Side(Vector2 o, Vector2 p, Vector2 q) => ((p.X - o.X) * (q.Y - o.Y)) - ((p.Y - o.Y) * (q.X - o.X));
-        return Side(a, b, c) * Side(a, b, d) < 0 && Side(c, d, a) * Side(c, d, b) < 0;
+        var low = new Vector2(MathF.Round(middle.X - (size.X * 0.5f)), MathF.Round(middle.Y - (size.Y * 0.5f)));
+        return new Rectangle(low, low + size);
     }
 
-    private readonly record struct Box(Vector2 Low, Vector2 High)
-    {
-        public bool Meets(Box o) => Low.X < o.High.X && High.X > o.Low.X && Low.Y < o.High.Y && High.Y > o.Low.Y;
+    private bool Crosses(Vector2 anchor, Vector2 near, Rectangle rect) =>
+        _taken.Exists(t => !t.Contains(anchor) && t.Meets(anchor, near)) || _leaders.Exists(l => rect.Meets(l.A, l.B));
 
-        public bool Within(Box o) => Low.X >= o.Low.X && Low.Y >= o.Low.Y && High.X <= o.High.X && High.Y <= o.High.Y;
-
-        /// <summary>Whether a stretch of line enters the box (Liang and Barsky, 1984).</summary>
-        public bool Meets(Vector2 a, Vector2 b)
-        {
-            var (from, to, d) = (0f, 1f, b - a);
-            foreach (var (p, q) in (ReadOnlySpan<(float, float)>)[(-d.X, a.X - Low.X), (d.X, High.X - a.X), (-d.Y, a.Y - Low.Y), (d.Y, High.Y - a.Y)])
-            {
-                if (p == 0 && q <= 0)
-                {
-                    return false;
-                }
-
-                if (p < 0)
-                {
-                    from = Math.Max(from, q / p);
-                }
-                else if (p > 0)
-                {
-                    to = Math.Min(to, q / p);
-                }
-            }
-
-            return from < to - 1e-4f;
-        }
-
-        public IEnumerable<(int, int)> Cells()
-        {
-            for (var x = (int)MathF.Floor(Low.X / Cell); x <= (int)MathF.Floor(High.X / Cell); x++)
-            {
-                for (var y = (int)MathF.Floor(Low.Y / Cell); y <= (int)MathF.Floor(High.Y / Cell); y++)
-                {
-                    yield return (x, y);
-                }
-            }
-        }
-    }
+    private bool Free(Rectangle rect) =>
+        !(rect.Low.X < room.Low.X + apart || rect.Low.Y < room.Low.Y + apart || rect.High.X > room.High.X - apart || rect.High.Y > room.High.Y - apart)
+        && !_taken.Exists(t => rect.Meets(t, apart));
 }

@@ -1,6 +1,5 @@
 using System.Globalization;
-using System.Net;
-using System.Text;
+using System.Numerics;
 
 namespace StageView.Ground.Drawings;
 
@@ -10,41 +9,38 @@ public static class SvgWriter
     public static string Write(Drawing drawing)
     {
         ArgumentNullException.ThrowIfNull(drawing);
-        var b = new StringBuilder();
-        b.Append(CultureInfo.InvariantCulture, $"<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{drawing.Width}mm\" height=\"{drawing.Height}mm\" viewBox=\"0 0 {drawing.Width} {drawing.Height}\" font-family=\"Helvetica, Arial, sans-serif\">\n");
-        b.Append("<title>").Append(WebUtility.HtmlEncode(drawing.Title)).Append("</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n");
+        var size = new Vector2(drawing.Width, drawing.Height);
+        var page = new SvgPage(new Rectangle(Vector2.Zero, size), "Helvetica, Arial, sans-serif", "mm");
+        page.Title(drawing.Title);
+        page.Rect(Vector2.Zero, size, "fill=\"#fff\"");
         foreach (var s in drawing.Shapes)
         {
+            var fill = $"fill=\"{(s.Fill is { } inside ? Grey(inside) : "none")}\"";
+            var stroke = s.Stroke > 0 ? $" stroke=\"{Grey(s.Grey)}\" stroke-width=\"{SvgPage.N(s.Stroke)}\"" : "";
             if (s.Text.Length > 0)
             {
-                b.Append(CultureInfo.InvariantCulture, $"<text x=\"{s.Points[0].X:0.##}\" y=\"{s.Points[0].Y:0.##}\" font-size=\"{s.TextSize:0.##}\"{Centred(s)}>")
-                    .Append(WebUtility.HtmlEncode(s.Text)).Append("</text>\n");
-                continue;
+                page.Text(s.Points[0], s.Text, s.TextSize, Centred(s));
             }
-
-            if (s.More.Length > 0)
+            else if (s.More.Length > 0)
             {
-                b.Append("<path d=\"");
-                foreach (var outline in s.More.Prepend(s.Points))
-                {
-                    b.Append('M').AppendJoin('L', outline.Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.X:0.##},{p.Y:0.##}"))).Append('Z');
-                }
-
-                b.Append(CultureInfo.InvariantCulture, $"\" fill-rule=\"evenodd\" fill=\"{(s.Fill is { } inside ? Grey(inside) : "none")}\" stroke=\"{Grey(s.Grey)}\" stroke-width=\"{s.Stroke:0.##}\"/>\n");
-                continue;
+                page.Path(s.More.Prepend(s.Points), closed: true, "fill-rule=\"evenodd\" " + fill + stroke);
             }
-
-            b.Append(s.Closed ? "<polygon points=\"" : "<polyline points=\"");
-            b.AppendJoin(' ', s.Points.Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.X:0.##},{p.Y:0.##}")));
-            b.Append(CultureInfo.InvariantCulture, $"\" fill=\"{(s.Fill is { } f ? Grey(f) : "none")}\" {(s.Stroke > 0 ? string.Create(CultureInfo.InvariantCulture, $"stroke=\"{Grey(s.Grey)}\" stroke-width=\"{s.Stroke:0.##}\"") : "")}/>\n");
+            else if (s.Closed)
+            {
+                page.Polygon(s.Points, fill + stroke);
+            }
+            else
+            {
+                page.Polyline(s.Points, fill + stroke);
+            }
         }
 
-        return b.Append("</svg>\n").ToString();
+        return page.ToString();
     }
 
     /// <summary>Centred labels keep the width they were placed with, whatever font stands in for Helvetica.</summary>
     private static string Centred(DrawnShape s) => s.Centred
-        ? string.Create(CultureInfo.InvariantCulture, $" text-anchor=\"middle\" textLength=\"{LabelPlacer.WidthOf(s.Text, s.TextSize):0.##}\" lengthAdjust=\"spacingAndGlyphs\"")
+        ? $"text-anchor=\"middle\" textLength=\"{SvgPage.N(PageLabels.WidthOf(s.Text, s.TextSize))}\" lengthAdjust=\"spacingAndGlyphs\""
         : "";
 
     private static string Grey(float v)

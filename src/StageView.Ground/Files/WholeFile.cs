@@ -1,17 +1,41 @@
 namespace StageView.Ground.Files;
 
-/// <summary>Files that are either there in full or not at all.</summary>
+/// <summary>Files that are either there in full or not at all: written beside their place as <c>NAME.part</c>, then moved there in one step.</summary>
 public static class WholeFile
 {
-    /// <exception cref="IOException">The folder is missing or can't be written to.</exception>
+    /// <exception cref="IOException">The folder is missing or can't be written to, or the disk is full.</exception>
     public static void Write(string path, ReadOnlySpan<byte> bytes)
     {
-        var part = path + ".part";
+        var part = PartOf(path);
         using (var file = new FileStream(part, FileMode.Create, FileAccess.Write))
         {
             file.Write(bytes);
         }
 
-        File.Move(part, path, overwrite: true);
+        Finish(path);
     }
+
+    /// <summary>A text in UTF-8 without a byte-order mark.</summary>
+    /// <exception cref="IOException">As for bytes.</exception>
+    public static void WriteText(string path, string text) => Write(path, System.Text.Encoding.UTF8.GetBytes(text));
+
+    /// <summary>What a writer puts into a stream.</summary>
+    /// <exception cref="IOException">As for bytes.</exception>
+    public static void Write(string path, Action<Stream> write)
+    {
+        ArgumentNullException.ThrowIfNull(write);
+        using (var file = new FileStream(PartOf(path), FileMode.Create, FileAccess.Write))
+        {
+            write(file);
+        }
+
+        Finish(path);
+    }
+
+    /// <summary>Where another program writes what <see cref="Finish"/> then puts into its place.</summary>
+    public static string PartOf(string path) => path + ".part";
+
+    /// <summary>Moves the finished part to its place, over what lies there.</summary>
+    /// <exception cref="IOException">There is no part, or it can't be moved.</exception>
+    public static void Finish(string path) => File.Move(PartOf(path), path, overwrite: true);
 }

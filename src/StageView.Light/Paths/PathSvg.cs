@@ -1,8 +1,5 @@
-using System.Globalization;
 using System.Numerics;
-using System.Security;
-using System.Text;
-using StageView.Light.Grids;
+using StageView.Ground.Drawings;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -16,6 +13,7 @@ public static class PathSvg
     /// <summary>Reflected parts with less of their fixture's flux than this are not drawn.</summary>
     public const double LeastShare = 0.01;
 
+    private const string Faint = "fill=\"#aaa\"";
     private static readonly string[] Inks = ["#ffd166", "#06d6a0", "#4cc9f0", "#f78c6b", "#c77dff", "#b8de6f", "#ff8fab", "#90e0ef"];
 
     /// <summary>One document with the plan on top and the section below it, to one scale.</summary>
@@ -28,45 +26,42 @@ public static class PathSvg
         var scale = 1000 / MathF.Max(1, MathF.Max(high.X - low.X, high.Y - low.Y));
         var (planW, planH) = ((high.X - low.X) * scale, (high.Y - low.Y) * scale);
         var (sideW, sideH) = (planH, (high.Z - low.Z) * scale);
-        var text = new StringBuilder();
-        void Line(FormattableString s) => text.Append(s.ToString(CultureInfo.InvariantCulture)).Append('\n');
         var (width, height) = (MathF.Max(planW, sideW) + 40, planH + sideH + 130);
-        Line($"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:0.#} {height:0.#}\" font-family=\"DejaVu Sans, sans-serif\">");
-        Line($"<rect width=\"{width:0.#}\" height=\"{height:0.#}\" fill=\"#14161b\"/>");
-        Line($"<text x=\"20\" y=\"28\" font-size=\"18\" fill=\"#eee\">{SecurityElement.Escape(title)}</text>");
-        Line($"<text x=\"20\" y=\"50\" font-size=\"12\" fill=\"#aaa\">plan: x to the right, upstage up</text>");
-        Line($"<clipPath id=\"plan\"><rect x=\"20\" y=\"60\" width=\"{planW:0.#}\" height=\"{planH:0.#}\"/></clipPath><g clip-path=\"url(#plan)\">");
-        Draw(moment, reports, fixtureNames, text, p => new Vector2(20 + ((p.X - low.X) * scale), 60 + ((high.Y - p.Y) * scale)), new LabelSpots(20, 60, 20 + planW, 60 + planH));
-        Line($"</g>");
+        var page = new SvgPage(new Rectangle(Vector2.Zero, new Vector2(width, height)), "DejaVu Sans, sans-serif");
+        page.Rect(Vector2.Zero, new Vector2(width, height), "fill=\"#14161b\"");
+        page.Text(new Vector2(20, 28), title, 18, "fill=\"#eee\"");
+        page.Text(new Vector2(20, 50), "plan: x to the right, upstage up", 12, Faint);
+        Part(page, "plan", new Vector2(20, 60), new Vector2(planW, planH), moment, reports, fixtureNames, p => new Vector2(20 + ((p.X - low.X) * scale), 60 + ((high.Y - p.Y) * scale)));
         var top = planH + 100;
-        Line($"<text x=\"20\" y=\"{top - 12:0.#}\" font-size=\"12\" fill=\"#aaa\">section: downstage left, upstage right, height up</text>");
-        Line($"<clipPath id=\"section\"><rect x=\"20\" y=\"{top:0.#}\" width=\"{sideW:0.#}\" height=\"{sideH:0.#}\"/></clipPath><g clip-path=\"url(#section)\">");
-        Draw(moment, reports, fixtureNames, text, p => new Vector2(20 + ((p.Y - low.Y) * scale), top + ((high.Z - p.Z) * scale)), new LabelSpots(20, top, 20 + sideW, top + sideH));
-        Line($"</g>");
-        Line($"<path d=\"M20 {height - 14:0.#}h{scale * 5:0.#}\" stroke=\"#eee\" stroke-width=\"2\"/><text x=\"{28 + (scale * 5):0.#}\" y=\"{height - 10:0.#}\" font-size=\"12\" fill=\"#eee\">5 m</text>");
-        text.Append("</svg>\n");
-        return text.ToString();
+        page.Text(new Vector2(20, top - 12), "section: downstage left, upstage right, height up", 12, Faint);
+        Part(page, "section", new Vector2(20, top), new Vector2(sideW, sideH), moment, reports, fixtureNames, p => new Vector2(20 + ((p.Y - low.Y) * scale), top + ((high.Z - p.Z) * scale)));
+        page.Path([[new Vector2(20, height - 14), new Vector2(20 + (scale * 5), height - 14)]], closed: false, "stroke=\"#eee\" stroke-width=\"2\"");
+        page.Text(new Vector2(28 + (scale * 5), height - 10), "5 m", 12, "fill=\"#eee\"");
+        return page.ToString();
     }
 
-    private static void Draw(Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, StringBuilder text, Func<Vector3, Vector2> at, LabelSpots spots)
+    private static void Part(
+        SvgPage page, string name, Vector2 low, Vector2 size, Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, Func<Vector3, Vector2> at)
     {
-        string Points(IEnumerable<Vector3> points) =>
-            string.Join(' ', points.Select(p => at(p)).Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.X:0.#},{p.Y:0.#}")));
-        void Line(FormattableString s) => text.Append(s.ToString(CultureInfo.InvariantCulture)).Append('\n');
+        page.Clip(name, low, size);
+        Draw(page, moment, reports, names, at, new LabelPlacer(new Rectangle(low, low + size), 4, 0));
+        page.EndClip();
+    }
+
+    private static void Draw(SvgPage page, Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, Func<Vector3, Vector2> at, LabelPlacer placer)
+    {
         foreach (var piece in moment.Scenery.Span)
         {
             if (piece.BlocksLight && piece.Mesh < moment.Meshes.Count && moment.Meshes[piece.Mesh].Positions.Length > 0)
             {
                 var p = piece;
-                var hull = Hull.Of(moment.Meshes[piece.Mesh].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale))));
-                var d = string.Join(' ', hull.Select(v => string.Create(CultureInfo.InvariantCulture, $"{v.X:0.#},{v.Y:0.#}")));
-                Line($"<polygon points=\"{d}\" fill=\"#fff\" fill-opacity=\".025\" stroke=\"#59606e\" stroke-width=\".7\"/>");
+                page.Polygon(Hull.Of(moment.Meshes[piece.Mesh].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale)))), "fill=\"#fff\" fill-opacity=\".025\" stroke=\"#59606e\" stroke-width=\".7\"");
             }
         }
 
         foreach (var mirror in moment.Mirrors.Span)
         {
-            Line($"<polygon points=\"{Points(moment.OutlineOf(mirror.Outline).ToArray())}\" fill=\"#9ad1ff\" fill-opacity=\".25\" stroke=\"#9ad1ff\" stroke-width=\"2\"/>");
+            page.Polygon(moment.OutlineOf(mirror.Outline).ToArray().Select(at), "fill=\"#9ad1ff\" fill-opacity=\".25\" stroke=\"#9ad1ff\" stroke-width=\"2\"");
         }
 
         var labelled = new HashSet<int>();
@@ -74,14 +69,14 @@ public static class PathSvg
         foreach (var r in reports.Where(r => r.Mirrors.Length == 0 || r.Share >= LeastShare))
         {
             var ink = Inks[Math.Max(0, r.Fixture) % Inks.Length];
-            Line($"<polyline points=\"{Points(r.Path)}\" fill=\"none\" stroke=\"{ink}\" stroke-width=\"1.2\" stroke-opacity=\"{Math.Clamp(0.35 + r.Share, 0.35, 1):0.##}\"/>");
+            page.Polyline(r.Path.Select(at), $"fill=\"none\" stroke=\"{ink}\" stroke-width=\"1.2\" stroke-opacity=\"{SvgPage.N(Math.Clamp(0.35 + r.Share, 0.35, 1))}\"");
             if (r.Footprint is { Outline.Length: > 0 } print)
             {
-                Line($"<polygon points=\"{Points(print.Outline)}\" fill=\"{ink}\" fill-opacity=\".15\" stroke=\"{ink}\" stroke-width=\".8\"/>");
+                page.Polygon(print.Outline.Select(at), $"fill=\"{ink}\" fill-opacity=\".15\" stroke=\"{ink}\" stroke-width=\".8\"");
             }
 
             var lens = at(r.Path[0]);
-            Line($"<circle cx=\"{lens.X:0.#}\" cy=\"{lens.Y:0.#}\" r=\"3\" fill=\"{ink}\"/>");
+            page.Circle(lens, 3, $"fill=\"{ink}\"");
             if (r.Fixture >= 0 && r.Fixture < names.Count && labelled.Add(r.Fixture))
             {
                 labels.Add((lens, names[r.Fixture], ink));
@@ -90,9 +85,9 @@ public static class PathSvg
 
         foreach (var (lens, name, ink) in labels)
         {
-            if (spots.Near(lens, name, 10) is { } spot)
+            if (placer.TryPlace(lens, PageLabels.Room(name, 10), out var place))
             {
-                Line($"<text x=\"{spot.X:0.#}\" y=\"{spot.Y:0.#}\" font-size=\"10\" fill=\"{ink}\" stroke=\"#14161b\" stroke-width=\"2.5\" paint-order=\"stroke\">{SecurityElement.Escape(name)}</text>");
+                page.Text(new Vector2(place.Low.X, place.High.Y - 2.5f), name, 10, $"fill=\"{ink}\" stroke=\"#14161b\" stroke-width=\"2.5\" paint-order=\"stroke\"");
             }
         }
     }

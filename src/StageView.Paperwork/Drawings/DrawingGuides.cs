@@ -38,7 +38,7 @@ internal static class DrawingGuides
             if (Within(a, a + ((b - a) * 100), low, high) is { } line)
             {
                 sheet.Dash(sheet.At(line.A), sheet.At(line.B));
-                sheet.Page.Write(sheet.At(line.B) + new Vector2(-LabelPlacer.WidthOf(s.Name, sheet.TextSize) - 1, -1), s.Name, sheet.TextSize);
+                sheet.Page.Write(sheet.At(line.B) + new Vector2(-PageLabels.WidthOf(s.Name, sheet.TextSize) - 1, -1), s.Name, sheet.TextSize);
             }
         }
     }

@@ -183,7 +183,7 @@ public static class RigDrawings
     /// <returns>How many found no room, and whether any says how many more lie behind.</returns>
     private static (int Crowded, bool Behind) Labels(Sheet sheet, List<Shape> shapes)
     {
-        var placer = new LabelPlacer(sheet.RoomLow, sheet.RoomHigh, sheet.TextSize);
+        var placer = new PageLabels(sheet.RoomLow, sheet.RoomHigh, sheet.TextSize);
         var (numbers, names) = (new LabelGroups(numbers: true), new LabelGroups(numbers: false));
         foreach (var s in shapes.Where(s => s.Label.Length > 0 || s.IsCut).OrderByDescending(s => s.Depth))
         {

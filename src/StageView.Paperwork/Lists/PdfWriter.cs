@@ -1,93 +1,76 @@
-using System.Globalization;
-using System.Text;
+using SkiaSharp;
 using StageView.Ground.Drawings;
 
 namespace StageView.Paperwork.Lists;
 
-/// <summary>Drawings as PDF 1.4 (ISO 32000): one page each, vector lines, Helvetica of the base fonts, Latin-1 text.</summary>
+/// <summary>Drawings as PDF: one page each, to scale, vector lines, text that can be searched, its fonts embedded so that any script's letters print.</summary>
 public static class PdfWriter
 {
     private const float PointsPerMillimetre = 72 / 25.4f;
 
+    /// <exception cref="FileNotFoundException">The machine has no font.</exception>
     public static byte[] Write(IReadOnlyList<Drawing> pages)
     {
         ArgumentNullException.ThrowIfNull(pages);
         using var file = new MemoryStream();
-        var starts = new List<long>();
-        Put("%PDF-1.4\n");
-        var kids = string.Join(' ', pages.Select((_, i) => $"{4 + (i * 2)} 0 R"));
-        Item("<< /Type /Catalog /Pages 2 0 R >>");
-        Item($"<< /Type /Pages /Kids [{kids}] /Count {pages.Count} >>");
-        Item("<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>");
-        for (var i = 0; i < pages.Count; i++)
+        using var font = new PaperFont();
+        using (var document = SKDocument.CreatePdf(file, new SKDocumentPdfMetadata { Title = pages.Count > 0 ? pages[0].Title : "", Producer = "StageView", RasterDpi = 300, EncodingQuality = 101 }))
         {
-            var content = Content(pages[i]);
-            Item(string.Create(CultureInfo.InvariantCulture, $"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 {pages[i].Width * PointsPerMillimetre:0.##} {pages[i].Height * PointsPerMillimetre:0.##}] /Resources << /Font << /F1 3 0 R >> >> /Contents {5 + (i * 2)} 0 R >>"));
-            Item($"<< /Length {Encoding.Latin1.GetByteCount(content)} >>\nstream\n{content}\nendstream");
+            foreach (var page in pages)
+            {
+                using var canvas = document.BeginPage(page.Width * PointsPerMillimetre, page.Height * PointsPerMillimetre);
+                canvas.Scale(PointsPerMillimetre);
+                Draw(page, canvas, font);
+                document.EndPage();
+            }
+
+            document.Close();
         }
 
-        var table = file.Position;
-        Put(string.Create(CultureInfo.InvariantCulture, $"xref\n0 {starts.Count + 1}\n0000000000 65535 f \n"));
-        foreach (var s in starts)
-        {
-            Put(string.Create(CultureInfo.InvariantCulture, $"{s:0000000000} 00000 n \n"));
-        }
-
-        Put(string.Create(CultureInfo.InvariantCulture, $"trailer\n<< /Size {starts.Count + 1} /Root 1 0 R >>\nstartxref\n{table}\n%%EOF\n"));
         return file.ToArray();
-
-        void Put(string text) => file.Write(Encoding.Latin1.GetBytes(text));
-
-        void Item(string body)
-        {
-            starts.Add(file.Position);
-            Put(string.Create(CultureInfo.InvariantCulture, $"{starts.Count} 0 obj\n{body}\nendobj\n"));
-        }
     }
 
-    private static string Content(Drawing page)
+    private static void Draw(Drawing page, SKCanvas canvas, PaperFont font)
     {
-        var b = new StringBuilder();
-        var k = PointsPerMillimetre;
+        using var paint = new SKPaint { IsAntialias = true };
         foreach (var s in page.Shapes)
         {
             if (s.Text.Length > 0)
             {
-                var shift = s.Centred ? LabelPlacer.WidthOf(s.Text, s.TextSize) / 2 * k : 0;
-                b.Append(CultureInfo.InvariantCulture, $"0 g BT /F1 {s.TextSize * k:0.##} Tf {(s.Points[0].X * k) - shift:0.##} {(page.Height - s.Points[0].Y) * k:0.##} Td ({Escaped(s.Text)}) Tj ET\n");
+                var width = s.Centred ? PageLabels.WidthOf(s.Text, s.TextSize) : (float?)null;
+                font.Write(canvas, s.Text, s.Points[0].X - ((width ?? 0) / 2), s.Points[0].Y, s.TextSize, width);
                 continue;
             }
 
-            b.Append(CultureInfo.InvariantCulture, $"{s.Stroke * k:0.##} w {s.Grey:0.##} G ");
-            if (s.Fill is { } f)
+            using var path = PathOf(s);
+            if (s.Fill is { } fill && s.Closed)
             {
-                b.Append(CultureInfo.InvariantCulture, $"{f:0.##} g ");
+                (paint.Style, paint.Color) = (SKPaintStyle.Fill, Grey(fill));
+                canvas.DrawPath(path, paint);
             }
 
-            foreach (var outline in s.More.Prepend(s.Points))
+            if (s.Stroke > 0)
             {
-                for (var i = 0; i < outline.Length; i++)
-                {
-                    b.Append(CultureInfo.InvariantCulture, $"{outline[i].X * k:0.##} {(page.Height - outline[i].Y) * k:0.##} {(i == 0 ? 'm' : 'l')} ");
-                }
-
-                b.Append(s.Closed ? "h " : "");
+                (paint.Style, paint.Color, paint.StrokeWidth) = (SKPaintStyle.Stroke, Grey(s.Grey), s.Stroke);
+                canvas.DrawPath(path, paint);
             }
-
-            b.Append((s.Closed, s.Fill is not null) switch { (true, true) => s.Stroke > 0 ? "B*\n" : "f*\n", _ => "S\n" });
         }
-
-        return b.ToString();
     }
 
-    private static string Escaped(string text)
+    private static SKPath PathOf(DrawnShape s)
     {
-        var b = new StringBuilder();
-        foreach (var c in text)
+        using var path = new SKPathBuilder { FillType = SKPathFillType.EvenOdd };
+        foreach (var outline in s.More.Prepend(s.Points))
         {
-            b.Append(c switch { '(' => "\\(", ')' => "\\)", '\\' => "\\\\", < ' ' => " ", > 'ÿ' => "?", _ => c.ToString() });
+            path.AddPoly([.. outline.Select(p => new SKPoint(p.X, p.Y))], s.Closed);
         }
 
-        return b.ToString();
+        return path.Detach();
+    }
+
+    private static SKColor Grey(float v)
+    {
+        var g = (byte)MathF.Round(Math.Clamp(v, 0, 1) * 255);
+        return new SKColor(g, g, g);
     }
 }

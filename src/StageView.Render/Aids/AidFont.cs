@@ -1,19 +1,11 @@
 using SkiaSharp;
+using StageView.Ground.Fonts;
 
 namespace StageView.Render.Aids;
 
 /// <summary>The font of the reading aids: DejaVu Sans (Debian's fonts-dejavu-core), from its file, so that text is the same on every machine that has it.</summary>
 internal static class AidFont
 {
-    private static readonly string[] Files =
-    [
-        "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf",
-        "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
-        "/usr/share/fonts/TTF/DejaVuSans.ttf",
-        "/usr/local/share/fonts/DejaVuSans.ttf",
-        "/Library/Fonts/DejaVuSans.ttf",
-    ];
-
     private static readonly Lazy<SKTypeface> Face = new(Load);
 
     /// <summary>Grey-scale edges, no hinting, whole-pixel positions: nothing depends on the screen or its settings.</summary>
@@ -27,12 +19,9 @@ internal static class AidFont
 
     private static SKTypeface Load()
     {
-        foreach (var file in Files)
+        if (SansFont.File is { } file && SKTypeface.FromFile(file) is { } face)
         {
-            if (File.Exists(file) && SKTypeface.FromFile(file) is { } face)
-            {
-                return face;
-            }
+            return face;
         }
 
         // Elsewhere the system's own choice: readable, but not the same to the byte.

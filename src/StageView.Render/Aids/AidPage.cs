@@ -1,5 +1,6 @@
 using System.Numerics;
 using SkiaSharp;
+using StageView.Ground.Drawings;
 using StageView.Light.Rays;
 using StageView.Render.Output;
 
@@ -21,7 +22,7 @@ internal sealed class AidPage : IDisposable
         TextSize = MathF.Max(10, MathF.Round(13f * frame.Height / 720));
         Unit = TextSize / 13;
         Font = AidFont.OfSize(TextSize);
-        Placer = new LabelPlacer(frame.Width, frame.Height, 7 * Unit);
+        Placer = SkiaPlaces.Placer(frame.Width, frame.Height, 7 * Unit);
     }
 
     public SKCanvas Canvas { get; }

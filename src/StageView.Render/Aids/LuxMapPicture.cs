@@ -1,5 +1,6 @@
 using System.Globalization;
 using SkiaSharp;
+using StageView.Ground.Drawings;
 using StageView.Light.Grids;
 using StageView.Light.Photometry;
 using StageView.Render.Output;
@@ -34,7 +35,7 @@ public static class LuxMapPicture
         canvas.Clear(new SKColor(0x16, 0x18, 0x1d));
         using var ink = new SKPaint { IsAntialias = true, Color = new SKColor(0xe8, 0xe8, 0xe8) };
         canvas.DrawText(title, Margin, 27, SKTextAlign.Left, large, ink);
-        var placer = new LabelPlacer(width, height, 3);
+        var placer = SkiaPlaces.Placer(width, height, 3);
         placer.Reserve(new SKRect(0, 0, width, Header));
         placer.Reserve(new SKRect(0, Header + h, width, height));
         SKPoint At(float column, float row) => new(Margin + ((column + 0.5f) * w / grid.CountU), Header + h - ((row + 0.5f) * h / grid.CountV));

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.IO.Compression;
 using System.Text;
 using StageView.Ground.Files;
+using StageView.Ground.Png;
 
 namespace StageView.Render.Output;
 
@@ -11,14 +12,12 @@ namespace StageView.Render.Output;
 /// </summary>
 /// <remarks>
 /// PNG third edition (W3C 2025): cICP 11.3.2.6 with primaries 1 (Rec.709), transfer 8 (linear), matrix 0, full range; for older readers gAMA 1.0 and
-/// cHRM with the same meaning; the scale in words in two tEXt entries. SkiaSharp can't write these chunks, hence our own writer.
+/// cHRM with the same meaning; the scale in words in two tEXt entries. SkiaSharp can't write these chunks, hence our own.
 /// </remarks>
 public static class LinearPng
 {
     /// <summary>Keyword of the tEXt entry that holds the scale as a plain number, cd/m² at code 65535.</summary>
     public const string ScaleKeyword = "CandelaPerSquareMetreAt65535";
-
-    private static readonly uint[] CrcTable = MakeCrcTable();
 
     /// <param name="image">The picture in cd/m².</param>
     /// <param name="whiteLuminance">cd/m² that code 65535 stands for, above 0; four times the saturation luminance of an exposure keeps two stops of highlights.</param>
@@ -31,20 +30,16 @@ public static class LinearPng
         }
 
         using var png = new MemoryStream();
-        png.Write([0x89, (byte)'P', (byte)'N', (byte)'G', 0x0d, 0x0a, 0x1a, 0x0a]);
-        Span<byte> header = stackalloc byte[13];
-        BinaryPrimitives.WriteInt32BigEndian(header, image.Width);
-        BinaryPrimitives.WriteInt32BigEndian(header[4..], image.Height);
-        (header[8], header[9]) = (16, 2);
-        Chunk(png, "IHDR", header);
-        Chunk(png, "cICP", [1, 8, 0, 1]);
-        Chunk(png, "gAMA", Integers(100000));
-        Chunk(png, "cHRM", Integers(31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000));
+        png.Write(PngChunks.Signature);
+        PngChunks.WriteHeader(png, image.Width, image.Height, 16, 2);
+        PngChunks.Write(png, "cICP"u8, [1, 8, 0, 1]);
+        PngChunks.Write(png, "gAMA"u8, Integers(100000));
+        PngChunks.Write(png, "cHRM"u8, Integers(31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000));
         var scale = whiteLuminance.ToString("R", CultureInfo.InvariantCulture);
-        Chunk(png, "tEXt", Encoding.Latin1.GetBytes($"{ScaleKeyword}\0{scale}"));
-        Chunk(png, "tEXt", Encoding.Latin1.GetBytes($"Comment\0Linear Rec.709 light: luminance in cd/m2 = code / 65535 x {scale}"));
-        Chunk(png, "IDAT", Rows(image, 65535f / whiteLuminance));
-        Chunk(png, "IEND", []);
+        PngChunks.Write(png, "tEXt"u8, Encoding.Latin1.GetBytes($"{ScaleKeyword}\0{scale}"));
+        PngChunks.Write(png, "tEXt"u8, Encoding.Latin1.GetBytes($"Comment\0Linear Rec.709 light: luminance in cd/m2 = code / 65535 x {scale}"));
+        PngChunks.Write(png, "IDAT"u8, Rows(image, 65535f / whiteLuminance));
+        PngChunks.Write(png, "IEND"u8, []);
         return png.ToArray();
     }
 
@@ -90,46 +85,5 @@ public static class LinearPng
         }
 
         return bytes;
-    }
-
-    // Length, type, data, CRC-32 over type and data (PNG 5.3).
-    private static void Chunk(MemoryStream png, string type, ReadOnlySpan<byte> data)
-    {
-        Span<byte> four = stackalloc byte[4];
-        BinaryPrimitives.WriteInt32BigEndian(four, data.Length);
-        png.Write(four);
-        Span<byte> name = stackalloc byte[4];
-        Encoding.ASCII.GetBytes(type, name);
-        png.Write(name);
-        png.Write(data);
-        BinaryPrimitives.WriteUInt32BigEndian(four, ~Crc(Crc(0xffffffff, name), data));
-        png.Write(four);
-    }
-
-    private static uint Crc(uint crc, ReadOnlySpan<byte> bytes)
-    {
-        foreach (var b in bytes)
-        {
-            crc = CrcTable[(byte)(crc ^ b)] ^ (crc >> 8);
-        }
-
-        return crc;
-    }
-
-    private static uint[] MakeCrcTable()
-    {
-        var table = new uint[256];
-        for (var n = 0u; n < 256; n++)
-        {
-            var c = n;
-            for (var k = 0; k < 8; k++)
-            {
-                c = (c & 1) != 0 ? 0xedb88320 ^ (c >> 1) : c >> 1;
-            }
-
-            table[n] = c;
-        }
-
-        return table;
     }
 }

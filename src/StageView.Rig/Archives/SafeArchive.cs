@@ -1,4 +1,5 @@
 using System.IO.Compression;
+using System.IO.Hashing;
 
 namespace StageView.Rig.Archives;
 
@@ -77,7 +78,7 @@ internal sealed class SafeArchive : IDisposable
             using var from = entry.Open();
             using var to = new MemoryStream();
             var buffer = new byte[81920];
-            var crc = uint.MaxValue;
+            var crc = new Crc32();
             for (int n; (n = from.Read(buffer)) > 0;)
             {
                 if (to.Length + n > ArchiveBudget.MaxEntryBytes)
@@ -92,7 +93,7 @@ internal sealed class SafeArchive : IDisposable
                     return null;
                 }
 
-                crc = Crc32.Add(crc, buffer.AsSpan(0, n));
+                crc.Append(buffer.AsSpan(0, n));
                 to.Write(buffer, 0, n);
             }
 
@@ -102,7 +103,7 @@ internal sealed class SafeArchive : IDisposable
                 return null;
             }
 
-            if (~crc != entry.Crc32)
+            if (crc.GetCurrentHashAsUInt32() != entry.Crc32)
             {
                 why = $"{name} is damaged (its checksum doesn't fit)";
                 return null;

@@ -5,6 +5,7 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
 using System.Xml.Linq;
+using StageView.Ground.Png;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 
@@ -72,7 +73,7 @@ public static class GdtfWriter
             if (s.GoboImage > 0 && written.Add(s.GoboImage))
             {
                 var image = rig.GoboImages[s.GoboImage - 1];
-                Put(zip, string.Create(CultureInfo.InvariantCulture, $"wheels/gobo{s.GoboImage}.png"), PngWriter.Write(image.Size, image.Size, [.. image.Rgb.Select(Srgb)]));
+                Put(zip, string.Create(CultureInfo.InvariantCulture, $"wheels/gobo{s.GoboImage}.png"), PngChunks.Rgb(image.Size, image.Size, [.. image.Rgb.Select(Srgb)]));
             }
 
             return new XElement(

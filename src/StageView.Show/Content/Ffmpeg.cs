@@ -1,6 +1,7 @@
 using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
+using StageView.Ground.Files;
 using StageView.Show.Video;
 
 namespace StageView.Show.Content;
@@ -43,9 +44,9 @@ internal sealed class Ffmpeg(string program = "ffmpeg", string probe = "ffprobe"
         await File.WriteAllLinesAsync(list, files.Select(f => $"file '{Path.GetFullPath(f).Replace("'", @"'\''", StringComparison.Ordinal)}'"), stop).ConfigureAwait(false);
         try
         {
-            var part = file + ".part";
+            var part = WholeFile.PartOf(file);
             await RunAsync(program, ["-v", "error", "-nostdin", "-y", "-f", "concat", "-safe", "0", "-i", list, "-map", "0:v", "-c", "copy", "-map_metadata", "-1", "-fflags", "+bitexact", "-movflags", "+faststart", "-f", Container(file), part], stop).ConfigureAwait(false);
-            File.Move(part, file, overwrite: true);
+            WholeFile.Finish(file);
         }
         finally
         {

@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using StageView.Ground.Files;
 using StageView.Rig.Archives;
 using StageView.Show.Content;
 
@@ -109,11 +110,7 @@ internal sealed record VideoManifest
         return Shards != other.Shards ? $"one of {Shards} shards, not of {other.Shards}" : null;
     }
 
-    public void Write(string file)
-    {
-        System.IO.File.WriteAllText(file + ".part", JsonSerializer.Serialize(this, Json) + "\n");
-        System.IO.File.Move(file + ".part", file, overwrite: true);
-    }
+    public void Write(string file) => WholeFile.WriteText(file, JsonSerializer.Serialize(this, Json) + "\n");
 
     public static VideoManifest Read(string file)
     {

@@ -1,4 +1,5 @@
 using System.Security.Cryptography;
+using StageView.Ground.Files;
 using StageView.Render.Output;
 using StageView.Show.Content;
 
@@ -77,7 +78,7 @@ internal sealed class VideoRender(Func<TimeSpan, PixelImage> frameAt, Ffmpeg ffm
 
     private async Task<string> EncodeAsync(VideoPlan plan, int segment, string piece, Action frameDone, CancellationToken stop)
     {
-        var part = piece + ".part";
+        var part = WholeFile.PartOf(piece);
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         using (var run = ffmpeg.Encode(plan, part))
         {
@@ -104,7 +105,7 @@ internal sealed class VideoRender(Func<TimeSpan, PixelImage> frameAt, Ffmpeg ffm
             await run.FinishAsync(stop).ConfigureAwait(false);
         }
 
-        File.Move(part, piece, overwrite: true);
+        WholeFile.Finish(piece);
         return Convert.ToHexStringLower(hash.GetHashAndReset());
     }
 

@@ -1,4 +1,5 @@
 using SkiaSharp;
+using StageView.Ground.Files;
 using StageView.Snapshot.Images;
 using StageView.Snapshot.Images.Png;
 
@@ -109,9 +110,7 @@ public static class FrameFile
     {
         var full = Path.GetFullPath(path);
         Directory.CreateDirectory(Path.GetDirectoryName(full)!);
-        var part = full + ".part";
-        File.WriteAllBytes(part, bytes);
-        File.Move(part, full, overwrite: true);
+        WholeFile.Write(full, bytes);
     }
 
     /// <summary>The pixel hash that a PNG of ours carries, if its pixels are still the ones stamped; no decoding.</summary>

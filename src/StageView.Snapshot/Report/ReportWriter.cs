@@ -1,4 +1,5 @@
 using System.Text;
+using StageView.Ground.Files;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Sets;
 
@@ -15,10 +16,11 @@ public static class ReportWriter
         SnapshotJson.Write(ReportJson.Of(result), Path.Combine(folder, "report.json"));
         JunitXml.Write(result, Path.Combine(folder, "junit.xml"));
         var page = Path.Combine(folder, "report.html");
-        using var file = new StreamWriter(page + ".part", append: false, new UTF8Encoding(false));
-        HtmlPage.Write(result, folder, options ?? new ReportOptions(), file);
-        file.Dispose();
-        File.Move(page + ".part", page, overwrite: true);
+        WholeFile.Write(page, to =>
+        {
+            using var file = new StreamWriter(to, new UTF8Encoding(false), leaveOpen: true);
+            HtmlPage.Write(result, folder, options ?? new ReportOptions(), file);
+        });
         return page;
     }
 }

@@ -1,4 +1,5 @@
 using System.Security.Cryptography;
+using StageView.Ground.Files;
 using StageView.Wire.Clock;
 
 namespace StageView.Wire.Capture;
@@ -90,7 +91,6 @@ internal static class CaptureIndexFile
     /// <summary>Writes it beside the capture; where that can't be done there is no file.</summary>
     public static void TryWrite(CaptureIndex index, string path)
     {
-        var part = path + ".part";
         try
         {
             var body = new MemoryStream();
@@ -139,13 +139,11 @@ internal static class CaptureIndexFile
             }
 
             var bytes = body.ToArray();
-            using (var file = File.Create(part))
+            WholeFile.Write(path, file =>
             {
                 file.Write(bytes);
                 file.Write(SHA256.HashData(bytes));
-            }
-
-            File.Move(part, path, overwrite: true);
+            });
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -1,5 +1,6 @@
 using System.Numerics;
 using SkiaSharp;
+using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Render.Aids;
 using StageView.Render.Output;
@@ -49,7 +50,7 @@ public sealed class AidPainterTests
     public void Labels_never_overlap_nor_leave_the_picture()
     {
         var random = new Random(5);
-        var placer = new LabelPlacer(640, 360, 6);
+        var placer = SkiaPlaces.Placer(640, 360, 6);
         var placed = 0;
         for (var i = 0; i < 300; i++)
         {
@@ -60,21 +61,22 @@ public sealed class AidPainterTests
         for (var i = 0; i < placer.Taken.Count; i++)
         {
             var a = placer.Taken[i];
-            Assert.True(a.Left >= 0 && a.Top >= 0 && a.Right <= 640 && a.Bottom <= 360);
-            Assert.All(placer.Taken.Skip(i + 1), b => Assert.False(a.IntersectsWith(b)));
+            Assert.True(a.Low.X >= 0 && a.Low.Y >= 0 && a.High.X <= 640 && a.High.Y <= 360);
+            Assert.All(placer.Taken.Skip(i + 1), b => Assert.False(a.Meets(b)));
         }
     }
 
     [Fact]
     public void No_label_hides_the_line_of_another()
     {
-        var placer = new LabelPlacer(200, 200, 5);
-        Assert.True(placer.TryPlace(new SKPoint(100, 100), new SKSize(60, 14), out var first));
-        Assert.True(placer.TryPlace(new SKPoint(100, 99), new SKSize(60, 14), out var second));
-        Assert.False(LabelPlacer.Meets(new SKPoint(100, 99), new SKPoint(second.MidX, second.Top), first));
-        Assert.True(LabelPlacer.Meets(new SKPoint(0, 0), new SKPoint(10, 10), new SKRect(4, 4, 6, 6)));
-        Assert.False(LabelPlacer.Meets(new SKPoint(0, 0), new SKPoint(3, 3), new SKRect(4, 4, 6, 6)));
-        Assert.False(LabelPlacer.Meets(new SKPoint(0, 0), new SKPoint(0, 10), new SKRect(4, 4, 6, 6)));
+        var placer = SkiaPlaces.Placer(200, 200, 5);
+        Assert.True(placer.TryPlace(new Vector2(100, 100), new Vector2(60, 14), out var first));
+        Assert.True(placer.TryPlace(new Vector2(100, 99), new Vector2(60, 14), out var second));
+        Assert.False(first.Meets(new Vector2(100, 99), new Vector2((second.Low.X + second.High.X) / 2, second.Low.Y)));
+        var square = new Rectangle(new Vector2(4), new Vector2(6));
+        Assert.True(square.Meets(Vector2.Zero, new Vector2(10, 10)));
+        Assert.False(square.Meets(Vector2.Zero, new Vector2(3, 3)));
+        Assert.False(square.Meets(Vector2.Zero, new Vector2(0, 10)));
     }
 
     [Fact]

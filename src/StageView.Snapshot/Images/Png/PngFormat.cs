@@ -12,8 +12,9 @@ internal static class PngFormat
     /// <summary>Our own, <c>svPX</c>.</summary>
     public const uint Stamp = 0x73765058;
 
+    /// <summary>The same as letters.</summary>
+    public static ReadOnlySpan<byte> StampType => "svPX"u8;
+
     /// <summary>Signature and IHDR chunk: what comes before everything else.</summary>
     public const int HeadLength = 8 + 12 + 13;
-
-    public static ReadOnlySpan<byte> Signature => [0x89, 0x50, 0x4E, 0x47, 0x0D, 0x0A, 0x1A, 0x0A];
 }

@@ -2,6 +2,7 @@ using System.Buffers.Binary;
 using System.IO.Compression;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using StageView.Ground.Png;
 
 namespace StageView.Snapshot.Images.Png;
 
@@ -18,16 +19,16 @@ internal static class PngReader
 
     public static FrameImage? TryDecode(byte[] file)
     {
-        if (!file.AsSpan().StartsWith(PngFormat.Signature))
+        if (!file.AsSpan().StartsWith(PngChunks.Signature))
         {
             return null;
         }
 
         var (width, height, colour) = (0, 0, 0);
         var parts = new List<(int From, int Length)>();
-        var rest = file.AsSpan(PngFormat.Signature.Length);
+        var rest = file.AsSpan(PngChunks.Signature.Length);
         ReadOnlySpan<byte> left = rest;
-        while (PngChunk.TryNext(ref left, out var type, out var body) && type != PngFormat.End)
+        while (PngChunks.TryNext(ref left, out var type, out var body) && type != PngFormat.End)
         {
             switch (type)
             {

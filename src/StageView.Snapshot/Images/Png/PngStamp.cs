@@ -1,4 +1,5 @@
 using System.Security.Cryptography;
+using StageView.Ground.Png;
 
 namespace StageView.Snapshot.Images.Png;
 
@@ -19,7 +20,7 @@ internal static class PngStamp
         Read(file, stamp[32..], default);
         using var to = new MemoryStream(file.Length + Length + 12);
         to.Write(file[..PngFormat.HeadLength]);
-        PngChunk.Write(to, PngFormat.Stamp, stamp);
+        PngChunks.Write(to, PngFormat.StampType, stamp);
         to.Write(file[PngFormat.HeadLength..]);
         return to.ToArray();
     }
@@ -41,7 +42,7 @@ internal static class PngStamp
     private static int? Find(ReadOnlySpan<byte> file)
     {
         var rest = file.Length > PngFormat.HeadLength ? file[PngFormat.HeadLength..] : default;
-        return PngChunk.TryNext(ref rest, out var type, out var body) && type == PngFormat.Stamp && body.Length == Length ? PngFormat.HeadLength + 8 : null;
+        return PngChunks.TryNext(ref rest, out var type, out var body) && type == PngFormat.Stamp && body.Length == Length ? PngFormat.HeadLength + 8 : null;
     }
 
     public static bool TryRead(ReadOnlySpan<byte> file, out PixelHash hash)
@@ -49,7 +50,7 @@ internal static class PngStamp
         Span<byte> packed = stackalloc byte[32];
         Span<byte> stamp = stackalloc byte[Length];
         hash = default;
-        if (!file.StartsWith(PngFormat.Signature) || !Read(file, packed, stamp) || !packed.SequenceEqual(stamp[32..]))
+        if (!file.StartsWith(PngChunks.Signature) || !Read(file, packed, stamp) || !packed.SequenceEqual(stamp[32..]))
         {
             return false;
         }
@@ -63,8 +64,8 @@ internal static class PngStamp
     {
         using var sha = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         var stamped = false;
-        var rest = file[PngFormat.Signature.Length..];
-        while (PngChunk.TryNext(ref rest, out var type, out var body) && type != PngFormat.End)
+        var rest = file[PngChunks.Signature.Length..];
+        while (PngChunks.TryNext(ref rest, out var type, out var body) && type != PngFormat.End)
         {
             if (type is PngFormat.Header or PngFormat.Palette or PngFormat.Transparency or PngFormat.Data)
             {
