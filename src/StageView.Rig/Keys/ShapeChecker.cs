@@ -62,7 +62,7 @@ internal static class ShapeChecker
                 {
                     if (!Regex.IsMatch(member.Key, m.KeyPattern, RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1)))
                     {
-                        problems.Error(node.File, member.Line, member.Value.Path, $"\"{Short(member.Key)}\": keys here are {m.KeyMeaning}");
+                        problems.Error(member.Value.Place with { Line = member.Line }, $"\"{Short(member.Key)}\": keys here are {m.KeyMeaning}");
                     }
 
                     Walk(member.Value, m.Item, problems);
@@ -85,9 +85,7 @@ internal static class ShapeChecker
                 var names = shape.Keys.Select(k => k.Name);
                 var hint = Nearest.Hint(member.Key, names);
                 problems.Error(
-                    node.File,
-                    member.Line,
-                    member.Value.Path,
+                    member.Value.Place with { Line = member.Line },
                     $"\"{Short(member.Key)}\" is not a key of {shape.Name}{(hint.Length > 0 ? hint : ". Known keys: " + string.Join(", ", names))}");
             }
             else if (member.Value.Kind != SourceKind.Null)

@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
 
@@ -32,7 +31,7 @@ internal static class ContentReader
             Repeat = c.FlagOr("repeat", false),
             SequenceRate = c.NumberOr("rate", 25),
             Mix = c.TextOr("mix", "highest") switch { "add" => ContentMix.Add, "levelsOver" => ContentMix.LevelsOver, _ => ContentMix.Highest },
-            Source = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{c.File}:{c.Line} {c.Path}"),
+            Source = c.Place,
         };
     }
 

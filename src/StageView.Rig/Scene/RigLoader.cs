@@ -4,7 +4,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
-using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
@@ -84,7 +83,7 @@ public static class RigLoader
             Layer = h.Words("layer"),
             Class = h.Words("class"),
             Focus = h.Words("focus"),
-            Source = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{h.Hang.File}:{h.Hang.Line} {h.Hang.Path}"),
+            Source = h.Hang.Place,
         }).ToList();
         carriers.CheckCircles(fixtures);
         foreach (var (piece, carried) in build.CarriedPieces)

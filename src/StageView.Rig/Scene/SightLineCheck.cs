@@ -27,7 +27,7 @@ internal static class SightLineCheck
             if (hidden.Count > 0)
             {
                 var shown = string.Join(", ", hidden.Take(8)) + (hidden.Count > 8 ? string.Create(CultureInfo.InvariantCulture, $" and {hidden.Count - 8} more") : "");
-                problems.Warn(rig.File, 0, "", $"sight line \"{line.Name}\": {hidden.Count} can't be seen from there: {shown}");
+                problems.Warn(SourcePlace.WholeOf(rig.File), $"sight line \"{line.Name}\": {hidden.Count} can't be seen from there: {shown}");
             }
         }
     }

@@ -3,13 +3,14 @@ using System.Text;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
 namespace StageView.Show.Video;
 
 /// <summary>A hash of all that a video's frames depend on beside time and size. Where files lie doesn't count, so that machines of a cluster may mount them anywhere.</summary>
 internal static class SourceStamp
 {
-    private static readonly string[] Places = [nameof(Fixture.Source), nameof(RigScene.File), nameof(ContentPlacement.FullPath)];
+    private static readonly string[] Places = [nameof(RigScene.File), nameof(ContentPlacement.FullPath)];
 
     private static readonly JsonSerializerOptions Json = new()
     {
@@ -40,7 +41,8 @@ internal static class SourceStamp
     {
         for (var i = type.Properties.Count - 1; i >= 0; i--)
         {
-            if (Places.Contains(type.Properties[i].Name) && type.Properties[i].PropertyType == typeof(string))
+            var property = type.Properties[i];
+            if (property.PropertyType == typeof(SourcePlace) || (Places.Contains(property.Name) && property.PropertyType == typeof(string)))
             {
                 type.Properties.RemoveAt(i);
             }
