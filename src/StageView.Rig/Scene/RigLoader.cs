@@ -20,14 +20,28 @@ public static class RigLoader
         TryLoad(path, RigLoadOptions.Default, out rig, out problems);
 
     public static bool TryLoad(
-        string path, RigLoadOptions options, [NotNullWhen(true)] out RigScene? rig, out IReadOnlyList<RigProblem> problems)
+        string path, RigLoadOptions options, [NotNullWhen(true)] out RigScene? rig, out IReadOnlyList<RigProblem> problems) =>
+        TryLoad(path, options, out rig, out problems, out _);
+
+    /// <param name="path">The scene file.</param>
+    /// <param name="options">Where profiles lie, and the venue.</param>
+    /// <param name="rig">The rig, when there is no error.</param>
+    /// <param name="problems">Every problem found, errors and warnings, in order of reading.</param>
+    /// <param name="files">Every file that was read or looked for, also where the rig can't be used.</param>
+    public static bool TryLoad(
+        string path,
+        RigLoadOptions options,
+        [NotNullWhen(true)] out RigScene? rig,
+        out IReadOnlyList<RigProblem> problems,
+        out IReadOnlyList<SourceFile> files)
     {
         ArgumentNullException.ThrowIfNull(path);
         ArgumentNullException.ThrowIfNull(options);
         var build = new SceneBuild();
+        build.Assets.Files.Has(path, SourceFileKind.Rig);
         if (options.Venue is { } venue)
         {
-            build.Venue = VenueOverlay.Read(venue, build.Problems);
+            build.Venue = VenueOverlay.Read(venue, build.Assets.Files, build.Problems);
         }
 
         var reader = new SceneReader(build, options);
@@ -45,6 +59,7 @@ public static class RigLoader
         }
 
         problems = build.Problems.ToList();
+        files = build.Assets.Files.All;
         if (build.Problems.Errors > 0)
         {
             rig = null;
@@ -95,6 +110,7 @@ public static class RigLoader
         {
             Name = build.Name ?? Path.GetFileNameWithoutExtension(path),
             File = path,
+            Files = build.Assets.Files.All,
             Fixtures = fixtures,
             Scenery = build.Scenery,
             Mirrors = build.Mirrors,

@@ -10,7 +10,8 @@ namespace StageView.Show.Video;
 /// <summary>A hash of all that a video's frames depend on beside time and size. Where files lie doesn't count, so that machines of a cluster may mount them anywhere.</summary>
 internal static class SourceStamp
 {
-    private static readonly string[] Places = [nameof(RigScene.File), nameof(ContentPlacement.FullPath)];
+    private static readonly string[] Places = [nameof(RigScene.File), nameof(ContentPlacement.FullPath), nameof(RigScene.Files), nameof(Fixture.Source)];
+    private static readonly Type[] Where = [typeof(string), typeof(SourcePlace), typeof(IReadOnlyList<SourceFile>)];
 
     private static readonly JsonSerializerOptions Json = new()
     {
@@ -28,7 +29,7 @@ internal static class SourceStamp
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         hash.AppendData(JsonSerializer.SerializeToUtf8Bytes(rig, Json));
         hash.AppendData(Encoding.UTF8.GetBytes($"\n{camera}\n{style}\n"));
-        foreach (var file in rig.Content.Select(c => c.FullPath).Append(levels).OfType<string>().Where(File.Exists))
+        foreach (var file in rig.Files.Where(f => f.Kind == SourceFileKind.Content && f.Found).Select(f => f.FullPath).Append(levels).OfType<string>().Where(File.Exists))
         {
             using var stream = File.OpenRead(file);
             hash.AppendData(SHA256.HashData(stream));
@@ -42,7 +43,7 @@ internal static class SourceStamp
         for (var i = type.Properties.Count - 1; i >= 0; i--)
         {
             var property = type.Properties[i];
-            if (property.PropertyType == typeof(SourcePlace) || (Places.Contains(property.Name) && property.PropertyType == typeof(string)))
+            if (Places.Contains(property.Name) && Where.Contains(property.PropertyType))
             {
                 type.Properties.RemoveAt(i);
             }
