@@ -18,7 +18,7 @@ public sealed class PatchTruthTests : IDisposable
     public void Gaps_nodes_splits_capacity_and_numbers_are_found()
     {
         var rig = _temp.Load("""
-            { "network": { "nodes": [ { "name": "roof", "universes": [1, 7], "positions": ["truss"] } ], "console": { "parameters": 20, "universes": 1 } },
+            { "network": { "nodes": [ { "name": "roof", "universes": [1, 7], "positions": ["truss"] } ], "console": { "attributes": 20, "universes": 1 } },
               "hangs": [
               { "name": "a", "profile": "spot-head", "number": 5, "position": "truss", "patch": "1.1" },
               { "name": "b", "profile": "front-profile", "number": 5, "position": "floor", "patch": "1.31" },
@@ -37,7 +37,7 @@ public sealed class PatchTruthTests : IDisposable
         Assert.Equal(2, report.Findings.Count(f => f.Kind == "capacity"));
 
         // Pan, tilt, dimmer, shutter, zoom, focus, C, M, Y, CTO, colour, gobo, gobo turn, prism, prism turn, frost, iris = 17; three each for b and c.
-        Assert.Equal(17 + 3 + 3, report.Parameters);
+        Assert.Equal(17 + 3 + 3, report.Attributes);
         Assert.Equal([new FreeRun(23, 30), new FreeRun(35, 512)], report.Universes[0].Free);
 
         // Full has 22 addresses, Short 8.
@@ -48,8 +48,8 @@ public sealed class PatchTruthTests : IDisposable
     public void Pixels_that_share_addresses_with_channels_count_once()
     {
         var rig = _temp.Load("{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"cell-batten\" }, { \"name\": \"f\", \"profile\": \"wall-facet\" } ] }");
-        Assert.Equal(3 + 40, PatchInspector.Parameters(rig.Fixtures[0].Mode));
-        Assert.Equal(510, PatchInspector.Parameters(rig.Fixtures[1].Mode));
+        Assert.Equal(3 + 40, PatchInspector.AttributeCount(rig.Fixtures[0].Mode));
+        Assert.Equal(510, PatchInspector.AttributeCount(rig.Fixtures[1].Mode));
     }
 
     [Fact]

@@ -141,8 +141,8 @@ public sealed record NetworkSettings
     /// <summary>Nodes and the universes they can feed; empty when the file doesn't say.</summary>
     public IReadOnlyList<FeedNode> Nodes { get; init; } = [];
 
-    /// <summary>Parameters (attributes) the console can run, or null.</summary>
-    public int? ConsoleParameters { get; init; }
+    /// <summary>Attributes the console can run, or null.</summary>
+    public int? ConsoleAttributes { get; init; }
 
     /// <summary>Universes the console can send, or null.</summary>
     public int? ConsoleUniverses { get; init; }

@@ -44,7 +44,7 @@ internal static class SceneKeys
         new("positions", Texts, "Positions it feeds."));
 
     private static readonly ObjectValue ConsoleKeys = new ObjectValue("a console", "What the console can hold; for patch checks.").With(
-        new("parameters", new IntegerValue(1), "How many parameters (attributes) it can run."),
+        new("attributes", new IntegerValue(1), "How many attributes it can run."),
         new("universes", new IntegerValue(1), "How many universes it can send."));
 
     private static readonly ObjectValue NetworkKeys = new ObjectValue("network settings", "What is listened to and how sources merge.").With(

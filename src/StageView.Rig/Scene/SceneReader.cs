@@ -238,7 +238,7 @@ internal sealed class SceneReader
             AcceptPreview = n.FlagOr("acceptPreview", true),
             Nodes = [.. n.ListOf("nodes").Select(d => new FeedNode(
                 d.TextOr("name"), [.. d.NumbersOf("universes").Select(u => (int)u)], d.TextsOf("positions")))],
-            ConsoleParameters = console?.Has("parameters") == true ? console.IntegerOr("parameters", 0) : null,
+            ConsoleAttributes = console?.Has("attributes") == true ? console.IntegerOr("attributes", 0) : null,
             ConsoleUniverses = console?.Has("universes") == true ? console.IntegerOr("universes", 0) : null,
         };
 
