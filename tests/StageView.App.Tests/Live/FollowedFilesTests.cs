@@ -14,7 +14,7 @@ public sealed class FollowedFilesTests : IDisposable
         {
           "name": "Followed",
           "profiles": ["profiles", "../../assets/fixtures"],
-          "include": ["room.rig.jsonc"],
+          "include": ["set/room.rig.jsonc"],
           "haze": { "extinction": 0.02, "albedo": 1, "forward": 0.6 },
           "scenery": [{ "name": "idol", "shape": "model", "file": "models/idol.obj", "at": [0, 4, 0] }],
           "hangs": [
@@ -42,7 +42,7 @@ public sealed class FollowedFilesTests : IDisposable
     {
         _journal = new NightJournal(_clock);
         Write("one-mirror.rig.jsonc", Rig);
-        Write("room.rig.jsonc", Room(8));
+        Write("set/room.rig.jsonc", Room(8));
         Write("models/idol.obj", Idol(2));
         Write("profiles/patterned.fixture.jsonc", Patterned);
         Picture("profiles/own.png", 255);
@@ -56,7 +56,7 @@ public sealed class FollowedFilesTests : IDisposable
     {
         using var show = Start();
         Assert.Equal(8, Shown(show).Scenery.Span[0].Scale.X);
-        Write("room.rig.jsonc", Room(11));
+        Write("set/room.rig.jsonc", Room(11));
         await Becomes(() => Shown(show).Scenery.Span[0].Scale.X == 11);
     }
 
@@ -104,7 +104,7 @@ public sealed class FollowedFilesTests : IDisposable
     public async Task What_a_rig_at_fault_lacks_is_followed_without_a_try_at_intervals()
     {
         using var show = Start();
-        Write("one-mirror.rig.jsonc", Rig.Replace("\"room.rig.jsonc\"", "\"room.rig.jsonc\", \"late.rig.jsonc\"", StringComparison.Ordinal));
+        Write("one-mirror.rig.jsonc", Rig.Replace("\"set/room.rig.jsonc\"", "\"set/room.rig.jsonc\", \"late.rig.jsonc\"", StringComparison.Ordinal));
         await Becomes(() => show.State().Fault is not null);
         Write("late.rig.jsonc", """{ "name": "late", "scenery": [{ "name": "late", "shape": "box", "size": [1, 1, 1] }] }""");
         await Becomes(() => show.State().Fault is null);
