@@ -37,7 +37,7 @@ public sealed class RigFilesTests : IDisposable
               "name": "Own",
               "wheels": [{ "name": "Gobos", "slots": [{ "name": "Open" }, { "name": "Own", "gobo": "own.png" }] }],
               "geometry": [{ "name": "lens", "beam": { "photometry": "own.ies" } }],
-              "modes": [{ "name": "One", "channels": [{ "attribute": "Dimmer", "offset": 1 }] }]
+              "modes": [{ "name": "One", "channels": [{ "attribute": "Dimmer" }] }]
             }
             """);
         _temp.Write("profiles/own.png", "");

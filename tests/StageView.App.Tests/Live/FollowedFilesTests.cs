@@ -30,7 +30,7 @@ public sealed class FollowedFilesTests : IDisposable
           "name": "Patterned",
           "wheels": [{ "name": "Gobos", "slots": [{ "name": "Open" }, { "name": "Own", "gobo": "own.png" }] }],
           "geometry": [{ "name": "lens", "beam": { "flux": 9000 } }],
-          "modes": [{ "name": "One", "channels": [{ "attribute": "Dimmer", "offset": 1 }] }]
+          "modes": [{ "name": "One", "channels": [{ "attribute": "Dimmer" }] }]
         }
         """;
 
