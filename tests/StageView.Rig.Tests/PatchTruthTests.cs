@@ -48,7 +48,7 @@ public sealed class PatchTruthTests : IDisposable
     public void Pixels_that_share_addresses_with_channels_count_once()
     {
         var rig = _temp.Load("{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"cell-batten\" }, { \"name\": \"f\", \"profile\": \"wall-facet\" } ] }");
-        Assert.Equal(3 + 40, PatchInspector.AttributeCount(rig.Fixtures[0].Mode));
+        Assert.Equal(3 + 48, PatchInspector.AttributeCount(rig.Fixtures[0].Mode));
         Assert.Equal(510, PatchInspector.AttributeCount(rig.Fixtures[1].Mode));
     }
 
