@@ -56,10 +56,10 @@ public sealed class PatchTruthTests : IDisposable
     public void A_suggestion_has_no_gaps_and_keeps_groups_apart()
     {
         Assert.True(RigLoader.TryLoad(Checkout.Foundry, out var rig, out _));
-        var moves = PatchSuggester.Suggest(rig, ["lanterns", "wall"]);
+        var moves = PatchSuggester.Suggest(rig, ["globes", "wall"]);
         Assert.Equal(rig.Fixtures.Count, moves.Count);
-        var lanterns = rig.Fixtures.Where(f => f.Groups.Contains("lanterns")).Select(f => f.Name).ToHashSet();
-        Assert.All(moves, m => Assert.Equal(lanterns.Contains(m.Fixture), m.Proposed.Universe.Value == 1));
+        var globes = rig.Fixtures.Where(f => f.Groups.Contains("globes")).Select(f => f.Name).ToHashSet();
+        Assert.All(moves, m => Assert.Equal(globes.Contains(m.Fixture), m.Proposed.Universe.Value == 1));
         Assert.All(moves.Where(m => m.Fixture.StartsWith("facet", StringComparison.Ordinal)), m => Assert.Equal(1, m.Proposed.Address));
 
         // Nothing overlaps when it is followed.

@@ -110,7 +110,7 @@ public enum BeamKind
     /// <summary>Soft-edged.</summary>
     Wash,
 
-    /// <summary>Shines all round (lantern).</summary>
+    /// <summary>Shines all round (globe).</summary>
     Glow,
 }
 
@@ -143,7 +143,7 @@ public sealed record BeamData
     /// <summary>A mesh-drawn glowing lens; luminance follows the flux.</summary>
     public bool DrawLens { get; init; } = true;
 
-    /// <summary>Where this fixture is a lantern: radius of the glowing globe, m; 0 otherwise.</summary>
+    /// <summary>Radius of the glowing globe, m; 0 where it is none.</summary>
     public float GlobeRadius { get; init; }
 }
 

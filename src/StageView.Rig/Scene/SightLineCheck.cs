@@ -5,7 +5,7 @@ using StageView.Rig.Source;
 
 namespace StageView.Rig.Scene;
 
-/// <summary>Which pixel surfaces, lanterns and mirrors can't be seen from a place in the house, at rest.</summary>
+/// <summary>Which pixel surfaces, globes and mirrors can't be seen from a place in the house, at rest.</summary>
 internal static class SightLineCheck
 {
     public static void Warn(RigScene rig, ProblemList problems)
