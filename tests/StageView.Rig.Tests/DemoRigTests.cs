@@ -15,7 +15,7 @@ public sealed class DemoRigTests
         Assert.True(Of("Spot head") >= 24);
         Assert.Equal(8, Of("Cell batten"));
         Assert.Equal(9, Of("Wall facet"));
-        Assert.Equal(12, Of("Winched lantern"));
+        Assert.Equal(12, Of("Winched globe"));
         Assert.Equal(5, Of("Laser fan"));
         Assert.Equal(10, Of("Front profile"));
         Assert.Equal(2, Of("Mirror panel"));

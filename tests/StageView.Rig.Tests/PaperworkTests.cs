@@ -138,7 +138,7 @@ public sealed class PaperworkTests
         using var temp = new TempRig();
         var rig = temp.Load("""
             { "hangs": [
-              { "name": "lift", "profile": "winch-lantern", "at": [1, 2, 9], "patch": "1.1" },
+              { "name": "lift", "profile": "winch-globe", "at": [1, 2, 9], "patch": "1.1" },
               { "name": "rider", "profile": "front-profile", "at": [0, 0, -0.5], "carriedBy": { "fixture": "lift", "part": "carriage" }, "patch": "2.1" },
               { "name": "left", "profile": "front-profile", "at": [-3, 0, 5], "patch": "3.1" },
               { "name": "right", "profile": "front-profile", "at": [3, 0, 5], "sharesPatchOf": "left" } ] }

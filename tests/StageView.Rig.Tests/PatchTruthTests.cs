@@ -18,7 +18,7 @@ public sealed class PatchTruthTests : IDisposable
     public void Gaps_nodes_splits_capacity_and_numbers_are_found()
     {
         var rig = _temp.Load("""
-            { "network": { "nodes": [ { "name": "roof", "universes": [1, 7], "positions": ["truss"] } ], "console": { "parameters": 20, "universes": 1 } },
+            { "network": { "nodes": [ { "name": "roof", "universes": [1, 7], "positions": ["truss"] } ], "console": { "attributes": 20, "universes": 1 } },
               "hangs": [
               { "name": "a", "profile": "spot-head", "number": 5, "position": "truss", "patch": "1.1" },
               { "name": "b", "profile": "front-profile", "number": 5, "position": "floor", "patch": "1.31" },
@@ -37,7 +37,7 @@ public sealed class PatchTruthTests : IDisposable
         Assert.Equal(2, report.Findings.Count(f => f.Kind == "capacity"));
 
         // Pan, tilt, dimmer, shutter, zoom, focus, C, M, Y, CTO, colour, gobo, gobo turn, prism, prism turn, frost, iris = 17; three each for b and c.
-        Assert.Equal(17 + 3 + 3, report.Parameters);
+        Assert.Equal(17 + 3 + 3, report.Attributes);
         Assert.Equal([new FreeRun(23, 30), new FreeRun(35, 512)], report.Universes[0].Free);
 
         // Full has 22 addresses, Short 8.
@@ -48,18 +48,18 @@ public sealed class PatchTruthTests : IDisposable
     public void Pixels_that_share_addresses_with_channels_count_once()
     {
         var rig = _temp.Load("{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"cell-batten\" }, { \"name\": \"f\", \"profile\": \"wall-facet\" } ] }");
-        Assert.Equal(3 + 40, PatchInspector.Parameters(rig.Fixtures[0].Mode));
-        Assert.Equal(510, PatchInspector.Parameters(rig.Fixtures[1].Mode));
+        Assert.Equal(3 + 48, PatchInspector.AttributeCount(rig.Fixtures[0].Mode));
+        Assert.Equal(510, PatchInspector.AttributeCount(rig.Fixtures[1].Mode));
     }
 
     [Fact]
     public void A_suggestion_has_no_gaps_and_keeps_groups_apart()
     {
         Assert.True(RigLoader.TryLoad(Checkout.Foundry, out var rig, out _));
-        var moves = PatchSuggester.Suggest(rig, ["lanterns", "wall"]);
+        var moves = PatchSuggester.Suggest(rig, ["globes", "wall"]);
         Assert.Equal(rig.Fixtures.Count, moves.Count);
-        var lanterns = rig.Fixtures.Where(f => f.Groups.Contains("lanterns")).Select(f => f.Name).ToHashSet();
-        Assert.All(moves, m => Assert.Equal(lanterns.Contains(m.Fixture), m.Proposed.Universe.Value == 1));
+        var globes = rig.Fixtures.Where(f => f.Groups.Contains("globes")).Select(f => f.Name).ToHashSet();
+        Assert.All(moves, m => Assert.Equal(globes.Contains(m.Fixture), m.Proposed.Universe.Value == 1));
         Assert.All(moves.Where(m => m.Fixture.StartsWith("facet", StringComparison.Ordinal)), m => Assert.Equal(1, m.Proposed.Address));
 
         // Nothing overlaps when it is followed.

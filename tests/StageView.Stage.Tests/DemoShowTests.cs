@@ -45,7 +45,7 @@ public sealed class DemoShowTests
     }
 
     [Fact]
-    public void The_mirror_moment_a_pixel_run_a_laser_cue_and_a_lantern_move_are_in_it()
+    public void The_mirror_moment_a_pixel_run_a_laser_cue_and_a_globe_move_are_in_it()
     {
         var stage = Played();
         var mirrors = stage.MomentAt(Seconds(18.5)).Beams.ToArray();
@@ -60,8 +60,8 @@ public sealed class DemoShowTests
         Assert.Equal(25, stage.MomentAt(Seconds(25)).Lasers.ToArray().Count(l => l.Bounces == 0));
         Assert.Empty(stage.MomentAt(Seconds(12)).Lasers.ToArray());
 
-        float Lantern(double t) => stage.MomentAt(Seconds(t)).Beams.ToArray().First(b => b.Profile.IsOmnidirectional && b.Bounces == 0).Apex.Z;
-        Assert.True(Lantern(5.5) - Lantern(10) > 1);
+        float Globe(double t) => stage.MomentAt(Seconds(t)).Beams.ToArray().First(b => b.Profile.IsOmnidirectional && b.Bounces == 0).Apex.Z;
+        Assert.True(Globe(5.5) - Globe(10) > 1);
     }
 
     /// <summary>Law of reflection (Hecht, Optics, "The Law of Reflection"; from memory): the normal lies half-way between the way to the light and the way to where it shall go, and on their side.</summary>

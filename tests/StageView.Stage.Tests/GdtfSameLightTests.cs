@@ -13,7 +13,7 @@ namespace StageView.Stage.Tests;
 /// <summary>The fixtures of the demo rig, hung once from our own profiles and once from GDTF files written from them, under the same levels: any levels.</summary>
 public sealed class GdtfSameLightTests : IDisposable
 {
-    private static readonly string[] Profiles = ["spot-head", "front-profile", "cell-batten", "winch-lantern"];
+    private static readonly string[] Profiles = ["spot-head", "front-profile", "cell-batten", "winch-globe"];
 
     private readonly string _folder = Directory.CreateTempSubdirectory("stageview-same-").FullName;
 

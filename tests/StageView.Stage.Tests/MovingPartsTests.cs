@@ -12,7 +12,7 @@ namespace StageView.Stage.Tests;
 
 public sealed class MovingPartsTests
 {
-    /// <summary>A winch with a basket that a lantern hangs in: 0 to 5 m down along -Z, 1 m/s, 2 m/s².</summary>
+    /// <summary>A winch with a basket that a globe hangs in: 0 to 5 m down along -Z, 1 m/s, 2 m/s².</summary>
     private static RigScene WinchRig()
     {
         GeometryNode[] winch =
@@ -20,12 +20,12 @@ public sealed class MovingPartsTests
             new() { Index = 0, Name = "drum", Parent = -1, Pose = Pose.Identity },
             new() { Index = 1, Name = "hook", Parent = 0, Pose = Pose.At(0, 0, -.2f), Axis = new AxisData(AxisMotion.TravelZ, 1, 2, 0) },
         ];
-        GeometryNode[] lantern =
+        GeometryNode[] globe =
         [
             new() { Index = 0, Name = "globe", Parent = -1, Pose = Pose.Identity, Beam = new BeamData { Kind = BeamKind.Glow, GlobeRadius = .2f, LuminousFlux = 800 } },
         ];
         var up = Hang(Profile(winch, [Channel(0, 1, [1, 2], Function("XYZ_Z", 0, 65535, 0, -5))]), 0, pose: Pose.At(1, 2, 8));
-        var lamp = Hang(Profile(lantern, [Channel(0, 0, [1], Function("Dimmer", 0, 255, 0, 1))]), 1, 1, 3, Pose.At(0, 0, -.3f)) with { Carrier = new CarrierPart(0, 1) };
+        var lamp = Hang(Profile(globe, [Channel(0, 0, [1], Function("Dimmer", 0, 255, 0, 1))]), 1, 1, 3, Pose.At(0, 0, -.3f)) with { Carrier = new CarrierPart(0, 1) };
         var shade = new SceneryPiece { Name = "shade", Mesh = 0, Pose = Pose.At(0, 0, -.1f), Carrier = new CarrierPart(0, 1) };
         return Scene([up, lamp], [shade], []);
     }
@@ -44,7 +44,7 @@ public sealed class MovingPartsTests
 
     /// <summary>A Lambertian globe: L = Φ/(4π²r²), from Φ = πL·4πr².</summary>
     [Fact]
-    public void A_lantern_is_a_beam_all_round_and_a_globe_to_look_at()
+    public void A_globe_is_a_beam_all_round_and_a_sphere_to_look_at()
     {
         var m = With(WinchRig(), TestRig.Levels((3, 255))).MomentAt(TimeSpan.Zero);
         Assert.True(m.Beams.Span[0].Profile.IsOmnidirectional);

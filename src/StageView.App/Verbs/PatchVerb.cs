@@ -61,13 +61,13 @@ internal static class PatchVerb
         }
 
         Answers.Table(
-            ["universe", "used", "parameters", "free runs", "fed by", "positions"],
+            ["universe", "used", "attributes", "free runs", "fed by", "positions"],
             report.Universes.Select(u => (string[])
             [
-                $"{u.Universe}", $"{u.Used}", $"{u.Parameters}", string.Join(" ", u.Free.Select(f => f.From == f.To ? $"{f.From}" : $"{f.From}-{f.To}").DefaultIfEmpty("none")),
+                $"{u.Universe}", $"{u.Used}", $"{u.Attributes}", string.Join(" ", u.Free.Select(f => f.From == f.To ? $"{f.From}" : $"{f.From}-{f.To}").DefaultIfEmpty("none")),
                 string.Join(", ", u.FedBy.DefaultIfEmpty("-")), string.Join(", ", u.Positions.DefaultIfEmpty("-")),
             ]));
-        Console.WriteLine($"{report.Parameters} parameters{(report.ConsoleParameters is { } c ? $" of the {c} that the console is said to run" : "")}");
+        Console.WriteLine($"{report.Attributes} attributes{(report.ConsoleAttributes is { } c ? $" of the {c} that the console is said to run" : "")}");
         Console.WriteLine();
         if (report.Savings.Count > 0)
         {

@@ -27,7 +27,7 @@ public sealed partial class LightMeter
         return sums;
     }
 
-    /// <summary>A lantern is in the moment twice, as a glowing globe to be seen and as an omnidirectional beam that lights: the beam counts.</summary>
+    /// <summary>A globe is in the moment twice, as a glowing sphere to be seen and as an omnidirectional beam that lights: the beam counts.</summary>
     internal static bool IsLampInside(Moment moment, in PixelSurface surface)
     {
         if (surface.Shape == PixelShape.Globe)

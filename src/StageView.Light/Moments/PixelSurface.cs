@@ -12,7 +12,7 @@ public enum PixelShape
 }
 
 /// <summary>
-/// A surface of light: a facet of a wall, a strip, the face of a batten, a lantern. A curved wall is a run of flat facets.
+/// A surface of light: a facet of a wall, a strip, the face of a batten, a globe. A curved wall is a run of flat facets.
 /// </summary>
 public readonly record struct PixelSurface
 {

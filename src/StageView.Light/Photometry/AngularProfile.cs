@@ -38,7 +38,7 @@ public readonly record struct AngularProfile
     /// <summary>Index of a photometric web in <see cref="Moment.Webs"/> that replaces the curve, or -1.</summary>
     public int Web { get; private init; }
 
-    /// <summary>The same in every direction (a lantern): 1/4π cd per lumen.</summary>
+    /// <summary>The same in every direction (a globe): 1/4π cd per lumen.</summary>
     public static AngularProfile Omnidirectional { get; } = new()
     {
         HalfBeamRadians = MathF.PI,

@@ -1,7 +1,7 @@
 namespace StageView.Live.RigFile;
 
 /// <summary>
-/// Notices that one of some files was written, deleted or came back, by looking: it works on every file system, and
+/// Notices that one of some files was written, deleted, came back or came at all, by looking: it works on every file system, and
 /// nothing is missed when an editor saves by renaming.
 /// </summary>
 internal sealed class FileWatch

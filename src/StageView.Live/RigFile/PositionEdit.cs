@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using System.Text;
 using System.Text.Json;
+using StageView.Rig.Source;
 
 namespace StageView.Live.RigFile;
 
@@ -12,9 +13,9 @@ namespace StageView.Live.RigFile;
 internal static class PositionEdit
 {
     /// <summary>The position that the file gives now, in the hang's own coordinates; null when it gives none.</summary>
-    public static Vector3? Read(byte[] text, string hang, int member)
+    public static Vector3? Read(byte[] text, SourcePath hang, int member)
     {
-        if (JsonSpan.Find(text, PathOfAt(text, hang, member)) is not { Kind: JsonTokenType.StartArray } span)
+        if (EntryOf(text, hang, member) is not { } entry || JsonSpan.Find(text, entry.Key("at")) is not { Kind: JsonTokenType.StartArray } span)
         {
             return null;
         }
@@ -27,9 +28,9 @@ internal static class PositionEdit
     }
 
     /// <summary>The text with the position in it, or null when the hang isn't there.</summary>
-    /// <param name="hang">Path of the hang, <c>$.hangs[3]</c>.</param>
+    /// <param name="hang">Path of the hang.</param>
     /// <param name="member">0 for a hang of one fixture; else which of its fixtures, from 1.</param>
-    public static byte[]? Write(byte[] text, string hang, int member, Vector3 at)
+    public static byte[]? Write(byte[] text, SourcePath hang, int member, Vector3 at)
     {
         if (JsonSpan.Find(text, hang) is not { Kind: JsonTokenType.StartObject } whole)
         {
@@ -37,24 +38,21 @@ internal static class PositionEdit
         }
 
         var list = Numbers(at);
-        var path = PathOfAt(text, hang, member);
-        if (JsonSpan.Find(text, path) is { } old)
+        if (EntryOf(text, hang, member) is { } entry)
         {
-            return Replace(text, old.Start, old.End, list);
-        }
+            if (JsonSpan.Find(text, entry.Key("at")) is { } old)
+            {
+                return Replace(text, old.Start, old.End, list);
+            }
 
-        if (member == 0)
-        {
-            return Insert(text, whole, $"\"at\": {list}");
-        }
-
-        if (JsonSpan.Find(text, path[..^".at".Length]) is { Kind: JsonTokenType.StartObject } entry && path.Contains(".members[", StringComparison.Ordinal))
-        {
-            return Insert(text, entry, $"\"at\": {list}");
+            if (JsonSpan.Find(text, entry) is { Kind: JsonTokenType.StartObject } into)
+            {
+                return Insert(text, into, $"\"at\": {list}");
+            }
         }
 
         var added = string.Create(CultureInfo.InvariantCulture, $"{{ \"member\": {member}, \"at\": {list} }}");
-        return JsonSpan.Find(text, hang + ".members") is { Kind: JsonTokenType.StartArray } members
+        return JsonSpan.Find(text, hang.Key("members")) is { Kind: JsonTokenType.StartArray } members
             ? Insert(text, members, added)
             : Insert(text, whole, $"\"members\": [{added}]");
     }
@@ -66,23 +64,25 @@ internal static class PositionEdit
         return $"[{One(v.X)}, {One(v.Y)}, {One(v.Z)}]";
     }
 
-    private static string PathOfAt(byte[] text, string hang, int member)
+    /// <summary>The object that holds a fixture's own keys: the hang itself for a hang of one, else the fixture's entry among the members; null without one.</summary>
+    private static SourcePath? EntryOf(byte[] text, SourcePath hang, int member)
     {
         if (member == 0)
         {
-            return hang + ".at";
+            return hang;
         }
 
-        for (var i = 0; JsonSpan.Find(text, $"{hang}.members[{i}]") is not null; i++)
+        var members = hang.Key("members");
+        for (var i = 0; JsonSpan.Find(text, members.Item(i)) is not null; i++)
         {
-            if (JsonSpan.Find(text, $"{hang}.members[{i}].member") is { Kind: JsonTokenType.Number } n
+            if (JsonSpan.Find(text, members.Item(i).Key("member")) is { Kind: JsonTokenType.Number } n
                 && int.TryParse(Encoding.ASCII.GetString(text, n.Start, n.End - n.Start), NumberStyles.None, CultureInfo.InvariantCulture, out var which) && which == member)
             {
-                return $"{hang}.members[{i}].at";
+                return members.Item(i);
             }
         }
 
-        return $"{hang}.members[-].at";
+        return null;
     }
 
     /// <summary>Puts something first into an object or list, on a line of its own where the first thing there has one.</summary>

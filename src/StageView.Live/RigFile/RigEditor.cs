@@ -6,6 +6,7 @@ using StageView.Live.Shown;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
+using StageView.Rig.Source;
 
 namespace StageView.Live.RigFile;
 
@@ -29,8 +30,8 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
     /// <summary>Why a fixture's place can't be written into the rig file, as far as that is known without trying; null when it can.</summary>
     public static string? WhyFixed(RigScene rig, Fixture fixture) =>
         fixture.Carrier is { } carrier ? $"{fixture.Name} is carried by {rig.Fixtures[carrier.Fixture].Name}; move that one"
-        : TrySource(rig, fixture, out _) ? null
-        : fixture.Source.Length > 0 ? $"{fixture.Name} is written in another file ({fixture.Source}); change it there"
+        : HangOf(rig, fixture) is not null ? null
+        : fixture.Source is not null ? $"{fixture.Name} is written in another file ({fixture.Source}); change it there"
         : $"{fixture.Name} is not written in the rig file";
 
     public Reply Move(RigScene rig, int index, Vector3 world)
@@ -135,7 +136,10 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             return Reply.Refuse(hung);
         }
 
-        TrySource(rig, fixture, out var hang);
+        if (HangOf(rig, fixture) is not { } hang)
+        {
+            return Reply.Refuse($"{fixture.Name} is not written in the rig file");
+        }
 
         try
         {
@@ -169,7 +173,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
     }
 
     /// <summary>Finds the file's numbers for a world point by trying the three axes: whatever parts and copies lie between is affine.</summary>
-    private Vector3? Solve(byte[] text, string hang, int member, string name, Vector3 world)
+    private Vector3? Solve(byte[] text, SourcePath hang, int member, string name, Vector3 world)
     {
         Vector3? At(Vector3 local) => PositionEdit.Write(text, hang, member, local) is { } t ? Load(t)?.Fixtures.FirstOrDefault(f => f.Name == name)?.Pose.Position : null;
         if (At(Vector3.Zero) is not { } o || At(Vector3.UnitX) is not { } x || At(Vector3.UnitY) is not { } y || At(Vector3.UnitZ) is not { } z)
@@ -237,36 +241,31 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
         Path.GetDirectoryName(Path.GetFullPath(path))!,
         string.Create(CultureInfo.InvariantCulture, $".{Path.GetFileName(path)}.{Environment.ProcessId}.tmp"));
 
-    /// <summary>The path of the hang out of <c>file:line $.hangs[3]</c>, when the file is the rig file itself.</summary>
-    private static bool TrySource(RigScene rig, Fixture fixture, out string hang)
-    {
-        var space = fixture.Source.LastIndexOf(" $", StringComparison.Ordinal);
-        var colon = space < 0 ? -1 : fixture.Source.LastIndexOf(':', space);
-        hang = space < 0 ? "" : fixture.Source[(space + 1)..];
-        return colon > 0 && fixture.Source[..colon] == rig.File;
-    }
+    /// <summary>The hang of a fixture, when it stands in the rig file itself.</summary>
+    private static SourcePath? HangOf(RigScene rig, Fixture fixture) => fixture.Source is { } at && at.File == rig.File ? at.Path : null;
 
     /// <summary>0 for a hang of one; else which of its fixtures.</summary>
     /// <param name="several">Whether the hang makes more than this one, as when its part is repeated: its own numbers would move them all.</param>
-    private static bool TryMember(byte[] text, string hang, string name, bool several, out int member)
+    private static bool TryMember(byte[] text, SourcePath hang, string name, bool several, out int member)
     {
         member = 0;
-        if (TextAt(text, hang + ".name") is not { } hangName)
+        if (TextAt(text, hang.Key("name")) is not { } hangName)
         {
             return false;
         }
 
-        for (var i = 0; JsonSpan.Find(text, $"{hang}.members[{i}]") is not null; i++)
+        var members = hang.Key("members");
+        for (var i = 0; JsonSpan.Find(text, members.Item(i)) is not null; i++)
         {
-            if (TextAt(text, $"{hang}.members[{i}].name") == name)
+            if (TextAt(text, members.Item(i).Key("name")) == name)
             {
-                return WholeAt(text, $"{hang}.members[{i}].member", out member);
+                return WholeAt(text, members.Item(i).Key("member"), out member);
             }
         }
 
         if (name == hangName)
         {
-            member = several || new[] { "row", "arc", "grid" }.Any(w => JsonSpan.Find(text, $"{hang}.{w}") is not null) ? 1 : 0;
+            member = several || new[] { "row", "arc", "grid" }.Any(w => JsonSpan.Find(text, hang.Key(w)) is not null) ? 1 : 0;
             return true;
         }
 
@@ -274,10 +273,10 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             && int.TryParse(name.AsSpan(hangName.Length + 1), NumberStyles.None, CultureInfo.InvariantCulture, out member);
     }
 
-    private static string? TextAt(byte[] text, string at) =>
+    private static string? TextAt(byte[] text, SourcePath at) =>
         JsonSpan.Find(text, at) is { Kind: JsonTokenType.String } s ? JsonSerializer.Deserialize<string>(text.AsSpan(s.Start, s.End - s.Start)) : null;
 
-    private static bool WholeAt(byte[] text, string at, out int number)
+    private static bool WholeAt(byte[] text, SourcePath at, out int number)
     {
         number = 0;
         return JsonSpan.Find(text, at) is { Kind: JsonTokenType.Number } n

@@ -349,7 +349,7 @@ internal sealed partial class LiveShow
         var moment = stage.MomentAt(at, Shutter);
         var whyFixed = RigEditor.WhyFixed(_rig, fixture);
         return new FixtureCard(
-            fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
+            fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source?.ToString() ?? "",
             Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
             whyFixed is null,
             [.. state.Attributes.Take(200).Select(Channel)],

@@ -160,7 +160,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         var from = _clock.GetTimestamp();
         RigScene? rig;
         IReadOnlyList<RigProblem> problems;
-        while (!RigLoader.TryLoad(_options.RigFile, _rigOptions, out rig, out problems) || rig is null)
+        IReadOnlyList<SourceFile> met;
+        while (!RigLoader.TryLoad(_options.RigFile, _rigOptions, out rig, out problems, out met) || rig is null)
         {
             // An editor may be half-way through its save: what is still being written is no fault yet.
             if (_fault is null && !_stop.Token.WaitHandle.WaitOne(StillWriting) && _files.Changed() is { Count: > 0 })
@@ -169,6 +170,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             }
 
             Fail(problems);
+            _files.Follow(_rig.Files.Concat(met).Select(f => f.FullPath));
             return;
         }
 
@@ -234,14 +236,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     {
         _tally.Follow(rig.Network.ArtNet);
         _patched = RigChecker.Summarize(rig).Universes.ToDictionary(u => u.Universe, u => rig.Fixtures.Count(f => f.Patch.Any(p => p.Start.Universe.Value == u.Universe)));
-        var folder = Path.GetDirectoryName(Path.GetFullPath(_options.RigFile))!;
-        _files.Follow(rig.Fixtures.Select(f => f.Profile.File).Distinct()
-            .Concat(rig.Fixtures.Select(f => f.Source.Split(':')[0]).Distinct())
-            .Select(f => File.Exists(f) ? f : Path.Combine(folder, f))
-            .Where(File.Exists)
-            .Concat(Directory.Exists(folder) ? Directory.EnumerateFiles(folder, "*.rig.jsonc") : [])
-            .Append(_options.RigFile)
-            .Concat(_options.Venue is { } venue ? [venue] : Array.Empty<string>()));
+        _files.Follow(rig.Files.Select(f => f.FullPath));
     }
 
     private static FaultLine Fault(RigProblem p)

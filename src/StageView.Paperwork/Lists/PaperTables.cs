@@ -47,7 +47,7 @@ public static class PaperTables
             "Universe sheets",
             ["Universe", "From", "To", "Number", "Fixture", "Type", "Mode", "Fed by"],
             [.. rows.OrderBy(r => int.Parse(r[0], CultureInfo.InvariantCulture)).ThenBy(r => int.Parse(r[1], CultureInfo.InvariantCulture))],
-            [$"{report.Parameters} parameters in all{(report.ConsoleParameters is { } c ? $"; the console is said to run {c}" : "")}."]);
+            [$"{report.Attributes} attributes in all{(report.ConsoleAttributes is { } c ? $"; the console is said to run {c}" : "")}."]);
     }
 
     public static PaperTable Counts(RigScene rig) => new(

@@ -15,8 +15,8 @@ public static class PatchInspector
         FindGaps(universes, findings);
         FindNodes(rig, universes, findings);
         FindNumbers(rig, findings);
-        var parameters = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).Sum(f => Parameters(f.Mode));
-        FindCapacity(rig, universes.Count, parameters, findings);
+        var attributes = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).Sum(f => AttributeCount(f.Mode));
+        FindCapacity(rig, universes.Count, attributes, findings);
         foreach (var f in rig.Fixtures.Where(f => f.Patch.Count == 0 && f.Mode.Footprints.Sum() > 0))
         {
             findings.Add(new PatchFinding("unpatched", f.Name, $"needs {f.Mode.Footprints.Sum()} addresses and has none"));
@@ -26,14 +26,14 @@ public static class PatchInspector
         {
             Universes = universes,
             Findings = findings,
-            Parameters = parameters,
-            ConsoleParameters = rig.Network.ConsoleParameters,
+            Attributes = attributes,
+            ConsoleAttributes = rig.Network.ConsoleAttributes,
             Savings = Savings(rig),
         };
     }
 
     /// <summary>Attributes of a mode: one a channel, and one a colour of each pixel that no channel drives.</summary>
-    public static int Parameters(FixtureMode mode)
+    public static int AttributeCount(FixtureMode mode)
     {
         ArgumentNullException.ThrowIfNull(mode);
         var taken = mode.Channels.SelectMany(c => c.Offsets.Select(o => (c.Break, o))).ToHashSet();
@@ -76,15 +76,15 @@ public static class PatchInspector
             }
         }
 
-        var parameters = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).GroupBy(f => (int)f.Patch[0].Start.Universe.Value)
-            .ToDictionary(g => g.Key, g => g.Sum(f => Parameters(f.Mode)));
+        var attributes = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).GroupBy(f => (int)f.Patch[0].Start.Universe.Value)
+            .ToDictionary(g => g.Key, g => g.Sum(f => AttributeCount(f.Mode)));
         return [.. stretches.Select(u =>
         {
             var sorted = u.Value.OrderBy(s => s.Stretch.From).ToList();
             return new PatchUniverse(
                 u.Key,
                 sorted.Sum(s => s.Stretch.To - s.Stretch.From + 1),
-                parameters.GetValueOrDefault(u.Key),
+                attributes.GetValueOrDefault(u.Key),
                 [.. sorted.Select(s => s.Fixture.Position).Where(p => p.Length > 0).Distinct().Order(StringComparer.Ordinal)],
                 [.. rig.Network.Nodes.Where(n => n.Universes.Contains(u.Key)).Select(n => n.Name)],
                 [.. sorted.Select(s => s.Stretch)],
@@ -174,11 +174,11 @@ public static class PatchInspector
         }
     }
 
-    private static void FindCapacity(RigScene rig, int universes, int parameters, List<PatchFinding> findings)
+    private static void FindCapacity(RigScene rig, int universes, int attributes, List<PatchFinding> findings)
     {
-        if (rig.Network.ConsoleParameters is { } most && parameters > most)
+        if (rig.Network.ConsoleAttributes is { } most && attributes > most)
         {
-            findings.Add(new PatchFinding("capacity", "console", $"{parameters} parameters are patched, the console is said to run {most}"));
+            findings.Add(new PatchFinding("capacity", "console", $"{attributes} attributes are patched, the console is said to run {most}"));
         }
 
         if (rig.Network.ConsoleUniverses is { } sent && universes > sent)

@@ -11,17 +11,17 @@ public sealed record PatchReport
     public required IReadOnlyList<PatchFinding> Findings { get; init; }
 
     /// <summary>Attributes of all patched fixtures, pixels' colours included.</summary>
-    public required int Parameters { get; init; }
+    public required int Attributes { get; init; }
 
     /// <summary>What the scene file says the console can run, or null.</summary>
-    public required int? ConsoleParameters { get; init; }
+    public required int? ConsoleAttributes { get; init; }
 
     public required IReadOnlyList<ModeSaving> Savings { get; init; }
 }
 
 /// <param name="Universe">Its number.</param>
 /// <param name="Used">Addresses in use.</param>
-/// <param name="Parameters">Attributes that start in it.</param>
+/// <param name="Attributes">Attributes that start in it.</param>
 /// <param name="Positions">Hanging positions with fixtures in it.</param>
 /// <param name="FedBy">Nodes that can feed it.</param>
 /// <param name="Stretches">Fixtures by address.</param>
@@ -29,7 +29,7 @@ public sealed record PatchReport
 public sealed record PatchUniverse(
     int Universe,
     int Used,
-    int Parameters,
+    int Attributes,
     IReadOnlyList<string> Positions,
     IReadOnlyList<string> FedBy,
     IReadOnlyList<PatchStretch> Stretches,

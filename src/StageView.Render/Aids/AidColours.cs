@@ -20,9 +20,6 @@ internal static class AidColours
     /// <summary>Light plate of a universe, to carry black digits: neighbours in number are 137.5 degrees of hue apart.</summary>
     public static SKColor Universe(int number) => FromOklch(0.80f, 0.12f, number * 137.508f % 360);
 
-    /// <summary>Band of a false-colour scale, 0 (least) to 1: lightness rises steadily, so it also reads in grey.</summary>
-    public static SKColor Band(float share) => FromOklch(0.22f + (0.73f * share), 0.13f * MathF.Sin(MathF.PI * (0.15f + (0.75f * share))), 285 + (185 * share));
-
     /// <summary>A beam's own hue, light enough to be seen on black.</summary>
     public static SKColor OfLight(Vector3 colour)
     {

@@ -1,4 +1,5 @@
 using SkiaSharp;
+using StageView.Light.Grids;
 
 namespace StageView.Render.Aids;
 
@@ -131,7 +132,8 @@ internal static class LuxOverlay
         var colours = new SKColor[scale.Steps.Length + 1];
         for (var i = 0; i < colours.Length; i++)
         {
-            colours[i] = AidColours.Band((float)i / scale.Steps.Length);
+            var (r, g, b) = HeatScale.Colour((double)i / scale.Steps.Length);
+            colours[i] = new SKColor(r, g, b);
         }
 
         return colours;

@@ -67,7 +67,7 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
 
         if (s.Shape == PixelShape.Globe)
         {
-            // A lantern's light in the room is its beam's already; its globe is what one sees.
+            // A globe's light in the room is its beam's already; its sphere is what one sees.
             foreach (ref readonly var beam in moment.Beams.Span)
             {
                 if (beam.Bounces == 0 && beam.Profile.IsOmnidirectional && Vector3.DistanceSquared(beam.Apex, s.Origin) < 1e-4f)

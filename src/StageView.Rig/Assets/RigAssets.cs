@@ -1,6 +1,7 @@
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Solids;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Assets;
 
@@ -9,6 +10,9 @@ internal sealed class RigAssets
 {
     private readonly Dictionary<string, int> _meshes = new(StringComparer.Ordinal);
     private readonly Dictionary<string, int> _gobos = new(StringComparer.Ordinal);
+
+    /// <summary>What was read for them, and for the rig around them.</summary>
+    public FilesMet Files { get; } = new();
 
     public List<SceneMesh> Meshes { get; } = [.. UnitMeshes.All];
 

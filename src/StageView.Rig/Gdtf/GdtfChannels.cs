@@ -3,7 +3,6 @@ using System.Xml.Linq;
 using StageView.Light.Measure;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
-using StageView.Rig.Scene;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Gdtf;
@@ -77,7 +76,7 @@ internal sealed class GdtfChannels
     {
         if (_channels.Count > MaxChannels)
         {
-            _problems.Error(_file, mode.Line(), "description.xml", $"mode \"{mode.Attr("Name")}\" unfolds to more than {MaxChannels} channels");
+            _problems.Error(GdtfFile.Within(_file, mode.Line()), $"mode \"{mode.Attr("Name")}\" unfolds to more than {MaxChannels} channels");
             return false;
         }
 
@@ -90,7 +89,7 @@ internal sealed class GdtfChannels
                 parts[element] = count = element.Descendants().Count();
                 if (count > MaxParts)
                 {
-                    _problems.Error(_file, element.Line(), "description.xml", $"a channel has {count} functions and sets: at most {MaxParts} are read");
+                    _problems.Error(GdtfFile.Within(_file, element.Line()), $"a channel has {count} functions and sets: at most {MaxParts} are read");
                     return false;
                 }
             }
@@ -100,7 +99,7 @@ internal sealed class GdtfChannels
 
         if (all > MaxAllParts)
         {
-            _problems.Error(_file, mode.Line(), "description.xml", $"mode \"{mode.Attr("Name")}\" unfolds to {all} functions and sets: at most {MaxAllParts} are read");
+            _problems.Error(GdtfFile.Within(_file, mode.Line()), $"mode \"{mode.Attr("Name")}\" unfolds to {all} functions and sets: at most {MaxAllParts} are read");
             return false;
         }
 
@@ -163,7 +162,7 @@ internal sealed class GdtfChannels
             var o = GdtfValues.Integer(piece, 0);
             if (o is < 1 or > 512)
             {
-                _problems.Error(_file, c.Line(), "description.xml", $"channel {name} has the offset \"{piece}\": offsets are 1 to 512");
+                _problems.Error(GdtfFile.Within(_file, c.Line()), $"channel {name} has the offset \"{piece}\": offsets are 1 to 512");
                 return false;
             }
 
@@ -172,7 +171,7 @@ internal sealed class GdtfChannels
 
         if (offsets.Count > 4)
         {
-            _problems.Error(_file, c.Line(), "description.xml", $"channel {name} has {offsets.Count} offsets: at most 4 bytes make a value");
+            _problems.Error(GdtfFile.Within(_file, c.Line()), $"channel {name} has {offsets.Count} offsets: at most 4 bytes make a value");
             return false;
         }
 
@@ -187,7 +186,7 @@ internal sealed class GdtfChannels
             if (found is null)
             {
                 var what = overwrite ? "no Break, but the channel is written to overwrite its break" : $"no Break for DMX break {brk}";
-                _problems.Error(_file, reference.Line(), "description.xml", $"the reference \"{reference.Attr("Name")}\" has {what}, which channel {name} (line {c.Line()}) needs");
+                _problems.Error(GdtfFile.Within(_file, reference.Line()), $"the reference \"{reference.Attr("Name")}\" has {what}, which channel {name} (line {c.Line()}) needs");
                 return false;
             }
 
@@ -210,7 +209,7 @@ internal sealed class GdtfChannels
             offsets[i] += shift;
             if (offsets[i] is < 1 or > 512)
             {
-                _problems.Error(_file, c.Line(), "description.xml", $"channel {name} of \"{_tree.Nodes[instance].Name}\" comes to offset {offsets[i]}: offsets are 1 to 512");
+                _problems.Error(GdtfFile.Within(_file, c.Line()), $"channel {name} of \"{_tree.Nodes[instance].Name}\" comes to offset {offsets[i]}: offsets are 1 to 512");
                 return false;
             }
         }
@@ -227,7 +226,7 @@ internal sealed class GdtfChannels
             {
                 if (!used.TryAdd((c.Break, o), c.Name))
                 {
-                    _problems.Error(_file, mode.Line(), "description.xml", $"in mode \"{mode.Attr("Name")}\" the channels {used[(c.Break, o)]} and {c.Name} both use {c.Break}.{o} (break.offset)");
+                    _problems.Error(GdtfFile.Within(_file, mode.Line()), $"in mode \"{mode.Attr("Name")}\" the channels {used[(c.Break, o)]} and {c.Name} both use {c.Break}.{o} (break.offset)");
                     return;
                 }
             }

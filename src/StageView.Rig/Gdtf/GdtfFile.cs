@@ -20,7 +20,7 @@ public static class GdtfFile
         {
             if (new FileInfo(path).Length > ArchiveBudget.MaxEntryBytes)
             {
-                problems.Error(shownAs, 0, "", $"larger than {ArchiveBudget.MaxEntryBytes >> 20} MiB");
+                problems.Error(SourcePlace.WholeOf(shownAs), $"larger than {ArchiveBudget.MaxEntryBytes >> 20} MiB");
                 return null;
             }
 
@@ -28,7 +28,7 @@ public static class GdtfFile
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            problems.Error(shownAs, 0, "", $"can't be read: {e.Message}");
+            problems.Error(SourcePlace.WholeOf(shownAs), $"can't be read: {e.Message}");
             return null;
         }
     }
@@ -40,7 +40,7 @@ public static class GdtfFile
         using var archive = SafeArchive.TryOpen(bytes, budget, out var why);
         if (archive is null)
         {
-            problems.Error(shownAs, 0, "", why);
+            problems.Error(SourcePlace.WholeOf(shownAs), why);
             return null;
         }
 
@@ -48,13 +48,13 @@ public static class GdtfFile
         var root = xml is null ? null : SafeXml.TryParse(xml, out why);
         if (root is null)
         {
-            problems.Error(shownAs, 0, Description, why);
+            problems.Error(Within(shownAs, 0), why);
             return null;
         }
 
         if (root.Name.LocalName != "GDTF" || root.Element("FixtureType") is not { } type)
         {
-            problems.Error(shownAs, root.Line(), Description, "is not a GDTF description: its root should be GDTF with a FixtureType");
+            problems.Error(Within(shownAs, root.Line()), "is not a GDTF description: its root should be GDTF with a FixtureType");
             return null;
         }
 
@@ -80,7 +80,7 @@ public static class GdtfFile
 
         if (modes.Count == 0 && problems.Errors == before)
         {
-            problems.Error(shownAs, type.Line(), Description, "has no DMX mode");
+            problems.Error(Within(shownAs, type.Line()), "has no DMX mode");
         }
 
         return problems.Errors > before ? null : new FixtureProfile
@@ -97,6 +97,9 @@ public static class GdtfFile
             NotUnderstood = [.. notUnderstood.Distinct()],
         };
     }
+
+    /// <summary>A line of the archive's description; 0 for none.</summary>
+    internal static SourcePlace Within(string file, int line) => new(file, line, SourcePath.Entry(Description));
 
     private static float? Property(XElement? physical, string name)
     {

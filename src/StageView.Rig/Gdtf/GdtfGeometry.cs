@@ -40,7 +40,7 @@ internal sealed class GdtfGeometry
     {
         if (!_top.TryGetValue(mode.Attr("Geometry"), out var root))
         {
-            _problems.Error(_file, mode.Line(), "description.xml", $"mode \"{mode.Attr("Name")}\" starts at the geometry \"{mode.Attr("Geometry")}\", which is not at the top of the file's geometries");
+            _problems.Error(GdtfFile.Within(_file, mode.Line()), $"mode \"{mode.Attr("Name")}\" starts at the geometry \"{mode.Attr("Geometry")}\", which is not at the top of the file's geometries");
             return null;
         }
 
@@ -60,7 +60,7 @@ internal sealed class GdtfGeometry
         if (_tree.Nodes.Count >= MaxNodes)
         {
             _stopped = true;
-            _problems.Error(_file, shape.Line(), "description.xml", $"expands to more than {MaxNodes} geometries (do references form a circle?)");
+            _problems.Error(GdtfFile.Within(_file, shape.Line()), $"expands to more than {MaxNodes} geometries (do references form a circle?)");
             return;
         }
 
@@ -97,14 +97,14 @@ internal sealed class GdtfGeometry
         if (!_top.TryGetValue(reference.Attr("Geometry"), out var target))
         {
             _stopped = true;
-            _problems.Error(_file, reference.Line(), "description.xml", $"the reference \"{reference.Attr("Name")}\" names the geometry \"{reference.Attr("Geometry")}\", which is not at the top of the file's geometries");
+            _problems.Error(GdtfFile.Within(_file, reference.Line()), $"the reference \"{reference.Attr("Name")}\" names the geometry \"{reference.Attr("Geometry")}\", which is not at the top of the file's geometries");
             return;
         }
 
         if (references.Any(r => r.Attr("Geometry") == reference.Attr("Geometry")))
         {
             _stopped = true;
-            _problems.Error(_file, reference.Line(), "description.xml", $"the reference \"{reference.Attr("Name")}\" lies within the geometry \"{reference.Attr("Geometry")}\" it refers to: a circle");
+            _problems.Error(GdtfFile.Within(_file, reference.Line()), $"the reference \"{reference.Attr("Name")}\" lies within the geometry \"{reference.Attr("Geometry")}\" it refers to: a circle");
             return;
         }
 

@@ -5,7 +5,7 @@ using System.Text.Json.Nodes;
 
 namespace StageView.Rig.Keys;
 
-/// <summary>Writes a shape as JSON Schema (draft 2020-12), every key with its description.</summary>
+/// <summary>Writes a table of keys as JSON Schema (draft 2020-12), every key with its description.</summary>
 internal static class SchemaWriter
 {
     private static readonly JsonSerializerOptions Written = new()
@@ -15,7 +15,7 @@ internal static class SchemaWriter
         NewLine = "\n",
     };
 
-    public static string Write(ObjectShape root, string title)
+    public static string Write(ObjectValue root, string title)
     {
         var defs = new SortedDictionary<string, JsonObject>(StringComparer.Ordinal);
         var schema = new JsonObject
@@ -39,13 +39,13 @@ internal static class SchemaWriter
         return schema.ToJsonString(Written) + "\n";
     }
 
-    private static JsonObject Body(ObjectShape shape, SortedDictionary<string, JsonObject> defs)
+    private static JsonObject Body(ObjectValue wanted, SortedDictionary<string, JsonObject> defs)
     {
         var properties = new JsonObject();
         var required = new JsonArray();
-        foreach (var key in shape.Keys)
+        foreach (var key in wanted.Keys)
         {
-            var value = Of(key.Shape, defs);
+            var value = Of(key.Value, defs);
             value["description"] = key.Tells;
             properties[key.Name] = value;
             if (key.Required)
@@ -63,22 +63,22 @@ internal static class SchemaWriter
         return body;
     }
 
-    private static JsonObject Of(ValueShape shape, SortedDictionary<string, JsonObject> defs)
+    private static JsonObject Of(KeyValue wanted, SortedDictionary<string, JsonObject> defs)
     {
-        switch (shape)
+        switch (wanted)
         {
-            case NumberShape n:
+            case NumberValue n:
                 var number = new JsonObject { ["type"] = "number" };
                 Bounds(number, n.Least, n.Most);
                 return number;
-            case IntegerShape i:
+            case IntegerValue i:
                 var integer = new JsonObject { ["type"] = "integer" };
                 Bounds(
                     integer,
                     i.Least == int.MinValue ? double.NegativeInfinity : i.Least,
                     i.Most == int.MaxValue ? double.PositiveInfinity : i.Most);
                 return integer;
-            case TextShape t:
+            case TextValue t:
                 var text = new JsonObject { ["type"] = "string" };
                 if (t.Pattern is not null)
                 {
@@ -86,11 +86,11 @@ internal static class SchemaWriter
                 }
 
                 return text;
-            case FlagShape:
+            case FlagValue:
                 return new JsonObject { ["type"] = "boolean" };
-            case ChoiceShape c:
+            case ChoiceValue c:
                 return new JsonObject { ["enum"] = new JsonArray([.. c.Words.Select(w => (JsonNode)w)]) };
-            case ListShape l:
+            case ListValue l:
                 var list = new JsonObject { ["type"] = "array", ["items"] = Of(l.Item, defs) };
                 if (l.Least > 0)
                 {
@@ -103,16 +103,16 @@ internal static class SchemaWriter
                 }
 
                 return list;
-            case MapShape m:
+            case MapValue m:
                 return new JsonObject
                 {
                     ["type"] = "object",
                     ["propertyNames"] = new JsonObject { ["pattern"] = m.KeyPattern },
                     ["additionalProperties"] = Of(m.Item, defs),
                 };
-            case EitherShape e:
-                return new JsonObject { ["anyOf"] = new JsonArray([.. e.Shapes.Select(s => (JsonNode)Of(s, defs))]) };
-            case ObjectShape o:
+            case EitherValue e:
+                return new JsonObject { ["anyOf"] = new JsonArray([.. e.Values.Select(s => (JsonNode)Of(s, defs))]) };
+            case ObjectValue o:
                 var name = DefName(o);
                 if (!defs.ContainsKey(name))
                 {
@@ -124,7 +124,7 @@ internal static class SchemaWriter
 
                 return new JsonObject { ["$ref"] = "#/$defs/" + name };
             default:
-                throw new InvalidOperationException(shape.GetType().Name);
+                throw new InvalidOperationException(wanted.GetType().Name);
         }
     }
 
@@ -141,7 +141,7 @@ internal static class SchemaWriter
         }
     }
 
-    private static string DefName(ObjectShape o)
+    private static string DefName(ObjectValue o)
     {
         var b = new StringBuilder();
         foreach (var word in o.Name.Split(' ', StringSplitOptions.RemoveEmptyEntries))

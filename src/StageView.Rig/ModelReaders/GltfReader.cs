@@ -8,13 +8,20 @@ namespace StageView.Rig.ModelReaders;
 /// <summary>Reads glTF 2.0 (GLB, or glTF with its buffers inside) through SharpGLTF: metres, Y up becomes Z up, (x, y, z) → (x, -z, y).</summary>
 internal static class GltfReader
 {
-    public static SceneMesh? TryRead(byte[] bytes, string name, string? folder, out string why)
+    public static SceneMesh? TryRead(byte[] bytes, string name, string? folder, Action<string>? met, out string why)
     {
         try
         {
-            var context = ReadContext.Create(asked => folder is not null && SafePath.TryInside(folder, asked, out var full)
-                ? new ArraySegment<byte>(File.ReadAllBytes(full))
-                : throw new FileNotFoundException("it refers to another file"));
+            var context = ReadContext.Create(asked =>
+            {
+                if (folder is null || !SafePath.TryInside(folder, asked, out var full))
+                {
+                    throw new FileNotFoundException("it refers to another file");
+                }
+
+                met?.Invoke(full);
+                return new ArraySegment<byte>(File.ReadAllBytes(full));
+            });
             context.Validation = SharpGLTF.Validation.ValidationMode.Strict;
             var model = context.ReadSchema2(new MemoryStream(bytes, writable: false));
             var required = model.ExtensionsRequired.ToList();

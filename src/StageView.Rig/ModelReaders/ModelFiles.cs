@@ -8,8 +8,8 @@ internal static class ModelFiles
     public const int MaxTriangles = 2_000_000;
     private const int MaxBytes = 256 << 20;
 
-    /// <summary>A file that the user names; glTF may bring its buffers beside it. Other formats go to <paramref name="foreign"/>, OBJ too where it is there.</summary>
-    public static SceneMesh? TryRead(string path, string shownAs, out string why, IForeignModels? foreign = null)
+    /// <summary>A file that the user names; glTF may bring its buffers beside it. Other formats go to <paramref name="foreign"/>, OBJ too where it is there. <paramref name="met"/> hears of the files it brings.</summary>
+    public static SceneMesh? TryRead(string path, string shownAs, out string why, IForeignModels? foreign = null, Action<string>? met = null)
     {
         var extension = Path.GetExtension(path).TrimStart('.').ToUpperInvariant();
         try
@@ -22,7 +22,7 @@ internal static class ModelFiles
 
             if (extension is "GLB" or "GLTF" or "3DS")
             {
-                return TryRead(File.ReadAllBytes(path), extension, shownAs, out why, Path.GetDirectoryName(path));
+                return TryRead(File.ReadAllBytes(path), extension, shownAs, out why, Path.GetDirectoryName(path), met);
             }
 
             foreign ??= AssimpModels.Instance;
@@ -52,12 +52,12 @@ internal static class ModelFiles
     /// <param name="bytes">The whole file.</param>
     /// <param name="extension">Without the dot.</param>
     /// <param name="name">What to call it.</param>
-    public static SceneMesh? TryRead(byte[] bytes, string extension, string name, out string why, string? folder = null)
+    public static SceneMesh? TryRead(byte[] bytes, string extension, string name, out string why, string? folder = null, Action<string>? met = null)
     {
         switch (extension.ToUpperInvariant())
         {
             case "GLB" or "GLTF":
-                return GltfReader.TryRead(bytes, name, folder, out why);
+                return GltfReader.TryRead(bytes, name, folder, met, out why);
             case "3DS":
                 return TdsReader.TryRead(bytes, name, out why);
             default:

@@ -71,5 +71,5 @@ public static class MvrImporter
         }
     }
 
-    private static RigProblem Wrong(string file, string text) => new(file, 0, "", text, ProblemSeverity.Error);
+    private static RigProblem Wrong(string file, string text) => new(SourcePlace.WholeOf(file), text, ProblemSeverity.Error);
 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Pieces;
 
@@ -52,6 +53,6 @@ public sealed record ContentPlacement
     /// <summary>Fixtures whose surfaces take it, by index; empty for all.</summary>
     public IReadOnlyList<int> Fixtures { get; init; } = [];
 
-    /// <summary>Where it was written, for messages.</summary>
-    public string Source { get; init; } = "";
+    /// <summary>Where it was written, for messages; null for one that no file holds.</summary>
+    public SourcePlace? Source { get; init; }
 }

@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 using StageView.Wire.Universes;
 
 namespace StageView.Rig.Pieces;
@@ -68,8 +69,8 @@ public sealed record Fixture
     /// <summary>Name of the focus point it is aimed at, or empty.</summary>
     public string Focus { get; init; } = "";
 
-    /// <summary>Where in which file it was written, for messages: <c>foundry.rig.jsonc:42 $.hangs[3]</c>.</summary>
-    public string Source { get; init; } = "";
+    /// <summary>The hang that it was written with; null for one that no file holds.</summary>
+    public SourcePlace? Source { get; init; }
 }
 
 /// <param name="Fixture">Index of the carrying fixture.</param>

@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Rig.Profiles;
 using StageView.Wire.Universes;
 
 namespace StageView.Rig.Pieces;
@@ -64,11 +65,6 @@ public sealed record MirrorPiece
 
     public required MirrorSurface Surface { get; init; }
 }
-
-/// <param name="Reflectance">Of the metal layer, 0 to 1.</param>
-/// <param name="SheetThickness">Clear sheet before the metal, m; 0 for first-surface.</param>
-/// <param name="SheetIndex">Refractive index of the sheet.</param>
-public sealed record MirrorSurface(float Reflectance, float SheetThickness, float SheetIndex);
 
 /// <summary>A named set of points at which light is measured.</summary>
 public sealed record MeasuringArea
@@ -145,8 +141,8 @@ public sealed record NetworkSettings
     /// <summary>Nodes and the universes they can feed; empty when the file doesn't say.</summary>
     public IReadOnlyList<FeedNode> Nodes { get; init; } = [];
 
-    /// <summary>Parameters (attributes) the console can run, or null.</summary>
-    public int? ConsoleParameters { get; init; }
+    /// <summary>Attributes the console can run, or null.</summary>
+    public int? ConsoleAttributes { get; init; }
 
     /// <summary>Universes the console can send, or null.</summary>
     public int? ConsoleUniverses { get; init; }

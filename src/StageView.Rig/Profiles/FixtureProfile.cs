@@ -3,8 +3,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
-using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 
 namespace StageView.Rig.Profiles;
 
@@ -112,7 +110,7 @@ public enum BeamKind
     /// <summary>Soft-edged.</summary>
     Wash,
 
-    /// <summary>Shines all round (lantern).</summary>
+    /// <summary>Shines all round (globe).</summary>
     Glow,
 }
 
@@ -139,13 +137,13 @@ public sealed record BeamData
     /// <summary>More of the source than its temperature, or null.</summary>
     public LightSource? Source { get; init; }
 
-    /// <summary>Index in <see cref="RigScene.Webs"/>, or -1.</summary>
+    /// <summary>Index in <c>RigScene.Webs</c>, or -1.</summary>
     public int Web { get; init; } = -1;
 
     /// <summary>A mesh-drawn glowing lens; luminance follows the flux.</summary>
     public bool DrawLens { get; init; } = true;
 
-    /// <summary>Where this fixture is a lantern: radius of the glowing globe, m; 0 otherwise.</summary>
+    /// <summary>Radius of the glowing globe, m; 0 where it is none.</summary>
     public float GlobeRadius { get; init; }
 }
 
@@ -202,7 +200,7 @@ public enum BodyShape
 
 /// <param name="Shape">What it looks like.</param>
 /// <param name="Size">Full size along the node's axes, m.</param>
-/// <param name="Mesh">Index in <see cref="RigScene.Meshes"/> (unit shapes included), filled in by the loader.</param>
+/// <param name="Mesh">Index in <c>RigScene.Meshes</c> (unit shapes included), filled in by the loader.</param>
 /// <param name="Offset">Placement in the node.</param>
 public sealed record BodyData(BodyShape Shape, Vector3 Size, int Mesh, Pose Offset);
 
@@ -210,7 +208,7 @@ public sealed record Wheel(string Name, IReadOnlyList<WheelSlot> Slots);
 
 /// <param name="Name">The slot's name.</param>
 /// <param name="Colour">Transmitted colour as linear Rec.709 transmission, 1,1,1 for open.</param>
-/// <param name="GoboImage">1-based index in <see cref="RigScene.GoboImages"/>, 0 for none.</param>
+/// <param name="GoboImage">1-based index in <c>RigScene.GoboImages</c>, 0 for none.</param>
 /// <param name="PrismFacets">Facets of a prism slot, 0 for none.</param>
 /// <param name="PrismSpread">How far each facet turns its copy, rad.</param>
 public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, int PrismFacets = 0, float PrismSpread = 0);

@@ -32,7 +32,7 @@ internal sealed class ProfileReader
     public FixtureProfile? Read(SourceNode root, string path, string shownAs)
     {
         var before = _problems.Errors;
-        if (!ShapeChecker.Check(root, ProfileShapes.Profile, _problems))
+        if (!KeyChecker.Check(root, ProfileKeys.Profile, _problems))
         {
             return null;
         }
@@ -95,7 +95,7 @@ internal sealed class ProfileReader
             return 0;
         }
 
-        if (!SafePath.TryInside(Path.GetDirectoryName(Path.GetFullPath(file))!, gobo.Text, out var full) || !File.Exists(full))
+        if (!SafePath.TryInside(Path.GetDirectoryName(Path.GetFullPath(file))!, gobo.Text, out var full) || !_assets.Files.Has(full, SourceFileKind.Gobo))
         {
             _problems.Error(gobo, $"no image file {gobo.Text} beside the profile");
             return 0;

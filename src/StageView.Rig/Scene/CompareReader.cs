@@ -6,15 +6,15 @@ namespace StageView.Rig.Scene;
 /// <summary>Reads the <c>compare</c> rules of a rig.</summary>
 internal static class CompareReader
 {
-    public static CompareRule Read(SourceNode c, string folder, ProblemList problems)
+    public static CompareRule Read(SourceNode c, string folder, SceneBuild build)
     {
         string? mask = null;
         if (c.Has("mask"))
         {
             mask = Path.GetFullPath(Path.Combine(folder, c.TextOr("mask")));
-            if (!File.Exists(mask))
+            if (!build.Assets.Files.Has(mask, SourceFileKind.Mask))
             {
-                problems.Error(c.Get("mask")!, $"no picture {c.TextOr("mask")} (from {folder})");
+                build.Problems.Error(c.Get("mask")!, $"no picture {c.TextOr("mask")} (from {folder})");
             }
         }
 
@@ -26,7 +26,7 @@ internal static class CompareReader
             ChangedShare = c.Has("changedShare") ? c.NumberOr("changedShare", 0) : null,
             ForgiveEdges = c.Has("edges") ? c.TextOr("edges") == "forgive" : null,
             Mask = mask,
-            Areas = [.. c.ListOf("regions").Select(r => Area(r, problems))],
+            Areas = [.. c.ListOf("regions").Select(r => Area(r, build.Problems))],
         };
     }
 

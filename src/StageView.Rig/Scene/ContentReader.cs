@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
 
@@ -8,22 +7,24 @@ namespace StageView.Rig.Scene;
 /// <summary>Reads the <c>content</c> of a rig; fixture names are resolved once all fixtures are known.</summary>
 internal static class ContentReader
 {
-    public static ContentPlacement Read(SourceNode c, string folder, ProblemList problems)
+    public static ContentPlacement Read(SourceNode c, string folder, SceneBuild build)
     {
         var (across, down) = (c.VectorOr("across", Vector3.UnitX), c.VectorOr("down", -Vector3.UnitZ));
         if (Vector3.Cross(across, down).Length() < 1e-6f)
         {
-            problems.Error(c, "\"across\" and \"down\" must span a rectangle: neither zero nor along one line");
+            build.Problems.Error(c, "\"across\" and \"down\" must span a rectangle: neither zero nor along one line");
         }
 
         var name = c.TextOr("name");
         var file = c.TextOr("file");
+        var full = Path.GetFullPath(Path.Combine(folder, file));
+        build.Assets.Files.Has(full, SourceFileKind.Content);
         var start = c.NumberOr("start", 0);
         return new ContentPlacement
         {
             Name = name,
             File = file,
-            FullPath = Path.GetFullPath(Path.Combine(folder, file)),
+            FullPath = full,
             Corner = c.VectorOr("corner", default),
             Across = across,
             Down = down,
@@ -32,7 +33,7 @@ internal static class ContentReader
             Repeat = c.FlagOr("repeat", false),
             SequenceRate = c.NumberOr("rate", 25),
             Mix = c.TextOr("mix", "highest") switch { "add" => ContentMix.Add, "levelsOver" => ContentMix.LevelsOver, _ => ContentMix.Highest },
-            Source = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{c.File}:{c.Line} {c.Path}"),
+            Source = c.Place,
         };
     }
 

@@ -61,7 +61,7 @@ internal sealed class ProfileStore
         if (name.Contains('.', StringComparison.Ordinal) || name.Contains('/', StringComparison.Ordinal))
         {
             var direct = Path.GetFullPath(Path.Combine(sceneFolder, name));
-            if (File.Exists(direct))
+            if (_build.Assets.Files.Has(direct, SourceFileKind.Profile))
             {
                 return direct;
             }
@@ -77,7 +77,7 @@ internal sealed class ProfileStore
             foreach (var candidate in Extensions.Select(e => name + e).Append(name))
             {
                 var full = Path.GetFullPath(Path.Combine(folder, candidate));
-                if (File.Exists(full))
+                if (_build.Assets.Files.Has(full, SourceFileKind.Profile))
                 {
                     return full;
                 }

@@ -4,7 +4,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
-using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
@@ -21,14 +20,28 @@ public static class RigLoader
         TryLoad(path, RigLoadOptions.Default, out rig, out problems);
 
     public static bool TryLoad(
-        string path, RigLoadOptions options, [NotNullWhen(true)] out RigScene? rig, out IReadOnlyList<RigProblem> problems)
+        string path, RigLoadOptions options, [NotNullWhen(true)] out RigScene? rig, out IReadOnlyList<RigProblem> problems) =>
+        TryLoad(path, options, out rig, out problems, out _);
+
+    /// <param name="path">The scene file.</param>
+    /// <param name="options">Where profiles lie, and the venue.</param>
+    /// <param name="rig">The rig, when there is no error.</param>
+    /// <param name="problems">Every problem found, errors and warnings, in order of reading.</param>
+    /// <param name="files">Every file that was read or looked for, also where the rig can't be used.</param>
+    public static bool TryLoad(
+        string path,
+        RigLoadOptions options,
+        [NotNullWhen(true)] out RigScene? rig,
+        out IReadOnlyList<RigProblem> problems,
+        out IReadOnlyList<SourceFile> files)
     {
         ArgumentNullException.ThrowIfNull(path);
         ArgumentNullException.ThrowIfNull(options);
         var build = new SceneBuild();
+        build.Assets.Files.Has(path, SourceFileKind.Rig);
         if (options.Venue is { } venue)
         {
-            build.Venue = VenueOverlay.Read(venue, build.Problems);
+            build.Venue = VenueOverlay.Read(venue, build.Assets.Files, build.Problems);
         }
 
         var reader = new SceneReader(build, options);
@@ -46,6 +59,7 @@ public static class RigLoader
         }
 
         problems = build.Problems.ToList();
+        files = build.Assets.Files.All;
         if (build.Problems.Errors > 0)
         {
             rig = null;
@@ -84,7 +98,7 @@ public static class RigLoader
             Layer = h.Words("layer"),
             Class = h.Words("class"),
             Focus = h.Words("focus"),
-            Source = string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{h.Hang.File}:{h.Hang.Line} {h.Hang.Path}"),
+            Source = h.Hang.Place,
         }).ToList();
         carriers.CheckCircles(fixtures);
         foreach (var (piece, carried) in build.CarriedPieces)
@@ -96,6 +110,7 @@ public static class RigLoader
         {
             Name = build.Name ?? Path.GetFileNameWithoutExtension(path),
             File = path,
+            Files = build.Assets.Files.All,
             Fixtures = fixtures,
             Scenery = build.Scenery,
             Mirrors = build.Mirrors,

@@ -96,7 +96,7 @@ internal sealed class SceneReader
 
     private void ReadRoot(SourceNode root, string full)
     {
-        ShapeChecker.Check(root, SceneShapes.Rig, _build.Problems);
+        KeyChecker.Check(root, SceneKeys.Rig, _build.Problems);
         if (root.Kind != SourceKind.Object)
         {
             return;
@@ -139,7 +139,7 @@ internal sealed class SceneReader
 
         foreach (var c in root.ListOf("content"))
         {
-            _build.Content.Add((ContentReader.Read(c, folder, _build.Problems), c));
+            _build.Content.Add((ContentReader.Read(c, folder, _build), c));
         }
 
         foreach (var p in root.ListOf("presets"))
@@ -153,7 +153,7 @@ internal sealed class SceneReader
             });
         }
 
-        _build.Compare.AddRange(root.ListOf("compare").Select(c => CompareReader.Read(c, folder, _build.Problems)));
+        _build.Compare.AddRange(root.ListOf("compare").Select(c => CompareReader.Read(c, folder, _build)));
         _build.PatchRuns.AddRange(root.ListOf("patchRuns"));
         new PartReader(_build, _profiles, folder).ReadContents(root);
         ReadIncludes(root, folder);
@@ -194,7 +194,7 @@ internal sealed class SceneReader
                 return;
             }
 
-            if (!File.Exists(full))
+            if (!_build.Assets.Files.Has(full, SourceFileKind.Include))
             {
                 _build.Problems.Error(at, $"no file {named} to include");
                 continue;
@@ -238,7 +238,7 @@ internal sealed class SceneReader
             AcceptPreview = n.FlagOr("acceptPreview", true),
             Nodes = [.. n.ListOf("nodes").Select(d => new FeedNode(
                 d.TextOr("name"), [.. d.NumbersOf("universes").Select(u => (int)u)], d.TextsOf("positions")))],
-            ConsoleParameters = console?.Has("parameters") == true ? console.IntegerOr("parameters", 0) : null,
+            ConsoleAttributes = console?.Has("attributes") == true ? console.IntegerOr("attributes", 0) : null,
             ConsoleUniverses = console?.Has("universes") == true ? console.IntegerOr("universes", 0) : null,
         };
 

@@ -125,7 +125,7 @@ internal sealed class SceneryReader
 
         var named = piece.Get("file")!;
         var full = Path.GetFullPath(Path.Combine(_folder, named.Text));
-        if (!File.Exists(full))
+        if (!_build.Assets.Files.Has(full, SourceFileKind.Model))
         {
             _build.Problems.Error(named, $"no model file {named.Text}");
             return;
@@ -135,7 +135,7 @@ internal sealed class SceneryReader
         var why = "";
         var index = _build.Assets.Mesh($"{full} {size}", () =>
         {
-            var mesh = ModelFiles.TryRead(full, named.Text, out why);
+            var mesh = ModelFiles.TryRead(full, named.Text, out why, met: f => _build.Assets.Files.Has(f, SourceFileKind.Model));
             return mesh is null || size == Vector3.Zero ? mesh ?? UnitMeshes.All[UnitMeshes.Box] : MeshScaling.Fit(mesh, size);
         });
         if (why.Length > 0)

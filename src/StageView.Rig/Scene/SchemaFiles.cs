@@ -12,9 +12,9 @@ public static class SchemaFiles
     /// <exception cref="ArgumentException">No schema of that name.</exception>
     public static string Write(string name) => name switch
     {
-        "rig.schema.json" => SchemaWriter.Write(SceneShapes.Rig, "StageView rig scene"),
-        "fixture.schema.json" => SchemaWriter.Write(ProfileShapes.Profile, "StageView fixture profile"),
-        "venue.schema.json" => SchemaWriter.Write(SceneShapes.Venue, "StageView venue"),
+        "rig.schema.json" => SchemaWriter.Write(SceneKeys.Rig, "StageView rig scene"),
+        "fixture.schema.json" => SchemaWriter.Write(ProfileKeys.Profile, "StageView fixture profile"),
+        "venue.schema.json" => SchemaWriter.Write(SceneKeys.Venue, "StageView venue"),
         _ => throw new ArgumentException($"no schema named {name}", nameof(name)),
     };
 }

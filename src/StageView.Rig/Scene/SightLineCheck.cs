@@ -5,7 +5,7 @@ using StageView.Rig.Source;
 
 namespace StageView.Rig.Scene;
 
-/// <summary>Which pixel surfaces, lanterns and mirrors can't be seen from a place in the house, at rest.</summary>
+/// <summary>Which pixel surfaces, globes and mirrors can't be seen from a place in the house, at rest.</summary>
 internal static class SightLineCheck
 {
     public static void Warn(RigScene rig, ProblemList problems)
@@ -27,7 +27,7 @@ internal static class SightLineCheck
             if (hidden.Count > 0)
             {
                 var shown = string.Join(", ", hidden.Take(8)) + (hidden.Count > 8 ? string.Create(CultureInfo.InvariantCulture, $" and {hidden.Count - 8} more") : "");
-                problems.Warn(rig.File, 0, "", $"sight line \"{line.Name}\": {hidden.Count} can't be seen from there: {shown}");
+                problems.Warn(SourcePlace.WholeOf(rig.File), $"sight line \"{line.Name}\": {hidden.Count} can't be seen from there: {shown}");
             }
         }
     }

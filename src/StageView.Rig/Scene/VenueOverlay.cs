@@ -31,11 +31,12 @@ internal sealed class VenueOverlay
 
     public IReadOnlyList<string> Changes => _changes;
 
-    public static VenueOverlay? Read(string path, ProblemList problems)
+    public static VenueOverlay? Read(string path, FilesMet files, ProblemList problems)
     {
         var full = Path.GetFullPath(path);
+        files.Has(full, SourceFileKind.Venue);
         var root = SourceParser.TryRead(full, path, problems);
-        if (root is null || !ShapeChecker.Check(root, SceneShapes.Venue, problems))
+        if (root is null || !KeyChecker.Check(root, SceneKeys.Venue, problems))
         {
             return null;
         }

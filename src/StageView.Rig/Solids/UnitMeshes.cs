@@ -2,11 +2,10 @@ using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
-using StageView.Rig.Pieces;
 
 namespace StageView.Rig.Solids;
 
-/// <summary>The shapes everything simple is made of, in the first places of <see cref="RigScene.Meshes"/>; all fit a cube of 1 m about the origin.</summary>
+/// <summary>The shapes everything simple is made of, in the first places of <c>RigScene.Meshes</c>; all fit a cube of 1 m about the origin.</summary>
 public static class UnitMeshes
 {
     public const int Box = 0;

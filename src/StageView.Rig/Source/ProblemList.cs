@@ -1,5 +1,3 @@
-using StageView.Rig.Archives;
-
 namespace StageView.Rig.Source;
 
 /// <summary>Collects problems; keeps the first 500 and counts the rest.</summary>
@@ -13,15 +11,13 @@ internal sealed class ProblemList
 
     public bool Any => _problems.Count > 0;
 
-    public void Error(SourceNode at, string text) => Error(at.File, at.Line, at.Path, text);
+    public void Error(SourceNode at, string text) => Error(at.Place, text);
 
-    public void Warn(SourceNode at, string text) => Add(new RigProblem(at.File, at.Line, at.Path, text, ProblemSeverity.Warning));
+    public void Warn(SourceNode at, string text) => Warn(at.Place, text);
 
-    public void Error(string file, int line, string path, string text) =>
-        Add(new RigProblem(file, line, path, text, ProblemSeverity.Error));
+    public void Error(SourcePlace at, string text) => Add(new RigProblem(at, text, ProblemSeverity.Error));
 
-    public void Warn(string file, int line, string path, string text) =>
-        Add(new RigProblem(file, line, path, text, ProblemSeverity.Warning));
+    public void Warn(SourcePlace at, string text) => Add(new RigProblem(at, text, ProblemSeverity.Warning));
 
     public void Add(RigProblem problem)
     {
@@ -43,7 +39,7 @@ internal sealed class ProblemList
     {
         if (_dropped > 0)
         {
-            return [.. _problems, new RigProblem(_problems[^1].File, 0, "", $"{_dropped} further problems not listed", _problems[^1].Severity)];
+            return [.. _problems, new RigProblem(SourcePlace.WholeOf(_problems[^1].File), $"{_dropped} further problems not listed", _problems[^1].Severity)];
         }
 
         return [.. _problems];

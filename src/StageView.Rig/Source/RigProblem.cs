@@ -1,5 +1,3 @@
-using StageView.Rig.Archives;
-
 namespace StageView.Rig.Source;
 
 public enum ProblemSeverity
@@ -12,18 +10,24 @@ public enum ProblemSeverity
 }
 
 /// <summary>Something wrong in a file, said so that it can be mended.</summary>
-/// <param name="File">The file as the user named it.</param>
-/// <param name="Line">From 1; 0 when it concerns the whole file.</param>
-/// <param name="Path">JSON path such as <c>$.hangs[3].patch</c>, or the place within an archive; may be empty.</param>
+/// <param name="Place">Where it is written.</param>
 /// <param name="Text">What is wrong, why, and what to do.</param>
 /// <param name="Severity">Whether the rig can still be used.</param>
-public sealed record RigProblem(string File, int Line, string Path, string Text, ProblemSeverity Severity)
+public sealed record RigProblem(SourcePlace Place, string Text, ProblemSeverity Severity)
 {
+    /// <summary>The file as the user named it.</summary>
+    public string File => Place.File;
+
+    /// <summary>From 1; 0 when it concerns the whole file.</summary>
+    public int Line => Place.Line;
+
+    /// <summary>JSON path such as <c>$.hangs[3].patch</c>, or the entry of an archive; may be empty.</summary>
+    public string Path => Place.Path.ToString();
+
     /// <summary>One line: <c>foundry.rig.jsonc:42: $.hangs[3].patch: error: …</c>.</summary>
     public override string ToString()
     {
-        var place = Line > 0 ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{File}:{Line}") : File;
-        var path = Path.Length > 0 ? $" {Path}:" : "";
-        return $"{place}:{path} {(Severity == ProblemSeverity.Error ? "error" : "warning")}: {Text}";
+        var path = Path is { Length: > 0 } p ? $" {p}:" : "";
+        return $"{Place.FileAndLine}:{path} {(Severity == ProblemSeverity.Error ? "error" : "warning")}: {Text}";
     }
 }

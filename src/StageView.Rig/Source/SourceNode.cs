@@ -1,7 +1,3 @@
-using System.Globalization;
-using StageView.Rig.Archives;
-using StageView.Rig.Keys;
-
 namespace StageView.Rig.Source;
 
 internal enum SourceKind
@@ -16,21 +12,21 @@ internal enum SourceKind
 
 internal readonly record struct SourceMember(string Key, int Line, SourceNode Value);
 
-/// <summary>A JSON value that knows the file, line and path it came from.</summary>
+/// <summary>A JSON value that knows the place it came from.</summary>
 internal sealed class SourceNode
 {
     private readonly SourceNode? _parent;
     private readonly string? _key;
-    private readonly int _place;
+    private readonly int _item;
 
-    public SourceNode(string file, int line, SourceKind kind, SourceNode? parent, string? key, int place)
+    public SourceNode(string file, int line, SourceKind kind, SourceNode? parent, string? key, int item)
     {
         File = file;
         Line = line;
         Kind = kind;
         _parent = parent;
         _key = key;
-        _place = place;
+        _item = item;
     }
 
     public string File { get; }
@@ -51,10 +47,12 @@ internal sealed class SourceNode
     public List<SourceNode> Items { get; } = [];
 
     /// <summary>Such as <c>$.hangs[3].row.from</c>.</summary>
-    public string Path =>
-        _parent is null ? "$"
-        : _key is null ? string.Create(CultureInfo.InvariantCulture, $"{_parent.Path}[{_place}]")
-        : $"{_parent.Path}.{_key}";
+    public SourcePath Path => _parent is null ? SourcePath.Top : _key is null ? _parent.Path.Item(_item) : _parent.Path.Key(_key);
+
+    /// <summary>The value's bytes in the file.</summary>
+    public SourceSpan Span { get; set; }
+
+    public SourcePlace Place => new(File, Line, Path, Span);
 
     public SourceNode? Get(string key)
     {

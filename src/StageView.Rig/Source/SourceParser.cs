@@ -17,13 +17,13 @@ internal static class SourceParser
             var info = new FileInfo(path);
             if (!info.Exists)
             {
-                problems.Error(shownAs, 0, "", Directory.Exists(path) ? "this is a folder: name the file in it" : "no such file");
+                problems.Error(SourcePlace.WholeOf(shownAs), Directory.Exists(path) ? "this is a folder: name the file in it" : "no such file");
                 return null;
             }
 
             if (info.Length > MaxBytes)
             {
-                problems.Error(shownAs, 0, "", $"the file is larger than {MaxBytes >> 20} MiB: is it the right one?");
+                problems.Error(SourcePlace.WholeOf(shownAs), $"the file is larger than {MaxBytes >> 20} MiB: is it the right one?");
                 return null;
             }
 
@@ -31,7 +31,7 @@ internal static class SourceParser
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException or ArgumentException)
         {
-            problems.Error(shownAs, 0, "", $"can't be read: {e.Message}");
+            problems.Error(SourcePlace.WholeOf(shownAs), $"can't be read: {e.Message}");
             return null;
         }
 
@@ -40,18 +40,16 @@ internal static class SourceParser
 
     public static SourceNode? TryParse(ReadOnlySpan<byte> bytes, string shownAs, ProblemList problems)
     {
-        if (bytes.StartsWith(Encoding.UTF8.Preamble))
-        {
-            bytes = bytes[3..];
-        }
+        var skipped = bytes.StartsWith(Encoding.UTF8.Preamble) ? Encoding.UTF8.Preamble.Length : 0;
+        bytes = bytes[skipped..];
 
         if (bytes.Length == 0)
         {
-            problems.Error(shownAs, 1, "$", "the file is empty: `stageview new DIR` writes one to start from");
+            problems.Error(new SourcePlace(shownAs, 1, SourcePath.Top), "the file is empty: `stageview new DIR` writes one to start from");
             return null;
         }
 
-        var lines = new LineFinder(bytes);
+        var lines = new LineFinder(bytes, skipped);
         var reader = ReaderOf(bytes);
         try
         {
@@ -68,12 +66,14 @@ internal static class SourceParser
         {
             var text = e.Message;
             var cut = text.IndexOf(" LineNumber:", StringComparison.Ordinal);
-            problems.Error(shownAs, (int)(e.LineNumber ?? 0) + 1, "$", $"not valid JSON: {(cut > 0 ? text[..cut] : text)}{CommaHint(text, bytes, lines)}");
+            problems.Error(
+                new SourcePlace(shownAs, (int)(e.LineNumber ?? 0) + 1, SourcePath.Top),
+                $"not valid JSON: {(cut > 0 ? text[..cut] : text)}{CommaHint(text, bytes, lines)}");
             return null;
         }
         catch (InvalidOperationException)
         {
-            problems.Error(shownAs, lines.LineOf(reader.TokenStartIndex), "$", "a text holds bytes that are not UTF-8: save the file as UTF-8");
+            problems.Error(new SourcePlace(shownAs, lines.LineOf(reader.TokenStartIndex), SourcePath.Top), "a text holds bytes that are not UTF-8: save the file as UTF-8");
             return null;
         }
     }
@@ -111,13 +111,22 @@ internal static class SourceParser
     }
 
     private static SourceNode ReadValue(
-        ref Utf8JsonReader reader, LineFinder lines, string file, SourceNode? parent, string? key, int place, ProblemList problems)
+        ref Utf8JsonReader reader, LineFinder lines, string file, SourceNode? parent, string? key, int item, ProblemList problems)
+    {
+        var start = reader.TokenStartIndex;
+        var node = ReadNode(ref reader, lines, file, parent, key, item, problems);
+        node.Span = new SourceSpan(lines.ByteOf(start), lines.ByteOf(reader.BytesConsumed));
+        return node;
+    }
+
+    private static SourceNode ReadNode(
+        ref Utf8JsonReader reader, LineFinder lines, string file, SourceNode? parent, string? key, int item, ProblemList problems)
     {
         var line = lines.LineOf(reader.TokenStartIndex);
         switch (reader.TokenType)
         {
             case JsonTokenType.StartObject:
-                var o = new SourceNode(file, line, SourceKind.Object, parent, key, place);
+                var o = new SourceNode(file, line, SourceKind.Object, parent, key, item);
                 while (reader.Read() && reader.TokenType != JsonTokenType.EndObject)
                 {
                     var name = reader.GetString() ?? "";
@@ -126,7 +135,7 @@ internal static class SourceParser
                     var value = ReadValue(ref reader, lines, file, o, name, 0, problems);
                     if (o.Members.Exists(m => m.Key == name))
                     {
-                        problems.Error(file, keyLine, value.Path, $"\"{name}\" is written twice in the same object: keep one");
+                        problems.Error(value.Place with { Line = keyLine }, $"\"{name}\" is written twice in the same object: keep one");
                     }
                     else
                     {
@@ -136,7 +145,7 @@ internal static class SourceParser
 
                 return o;
             case JsonTokenType.StartArray:
-                var a = new SourceNode(file, line, SourceKind.List, parent, key, place);
+                var a = new SourceNode(file, line, SourceKind.List, parent, key, item);
                 while (reader.Read() && reader.TokenType != JsonTokenType.EndArray)
                 {
                     a.Items.Add(ReadValue(ref reader, lines, file, a, null, a.Items.Count, problems));
@@ -144,16 +153,16 @@ internal static class SourceParser
 
                 return a;
             case JsonTokenType.String:
-                return new SourceNode(file, line, SourceKind.Text, parent, key, place) { Text = reader.GetString() ?? "" };
+                return new SourceNode(file, line, SourceKind.Text, parent, key, item) { Text = reader.GetString() ?? "" };
             case JsonTokenType.Number:
-                return new SourceNode(file, line, SourceKind.Number, parent, key, place)
+                return new SourceNode(file, line, SourceKind.Number, parent, key, item)
                 {
                     Number = reader.TryGetDouble(out var d) ? d : double.NaN,
                 };
             case JsonTokenType.True or JsonTokenType.False:
-                return new SourceNode(file, line, SourceKind.Flag, parent, key, place) { Flag = reader.GetBoolean() };
+                return new SourceNode(file, line, SourceKind.Flag, parent, key, item) { Flag = reader.GetBoolean() };
             default:
-                return new SourceNode(file, line, SourceKind.Null, parent, key, place);
+                return new SourceNode(file, line, SourceKind.Null, parent, key, item);
         }
     }
 
@@ -162,8 +171,11 @@ internal static class SourceParser
     {
         private readonly List<long> _starts = [0];
 
-        public LineFinder(ReadOnlySpan<byte> bytes)
+        private readonly int _skipped;
+
+        public LineFinder(ReadOnlySpan<byte> bytes, int skipped)
         {
+            _skipped = skipped;
             for (var i = 0; i < bytes.Length; i++)
             {
                 if (bytes[i] == (byte)'\n')
@@ -172,6 +184,9 @@ internal static class SourceParser
                 }
             }
         }
+
+        /// <summary>Offset in the file, the byte-order mark counted.</summary>
+        public int ByteOf(long offset) => (int)offset + _skipped;
 
         public int LineOf(long offset)
         {

@@ -181,7 +181,7 @@ internal sealed class ContentFile : IContentFrames, IDisposable
     }
 
     internal static StopException Wrong(ContentPlacement placement, string why) =>
-        StopException.Wrong($"{(placement.Source.Length > 0 ? placement.Source + ": " : "")}content \"{placement.Name}\": {why}");
+        StopException.Wrong($"{(placement.Source is { } at ? $"{at}: " : "")}content \"{placement.Name}\": {why}");
 
     private static string LastLine(string text) =>
         text.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries) is [.., var last] ? last : "no reason given";

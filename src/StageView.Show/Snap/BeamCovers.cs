@@ -61,7 +61,7 @@ internal sealed class BeamCovers
         {
             for (var i = 0; i < 14; i++)
             {
-                // A sphere of a metre and a half: where a lantern's glow is seen.
+                // A sphere of a metre and a half: where a globe's glow is seen.
                 var (sin, cos) = MathF.SinCos(i * 2.4f);
                 var z = 1 - (2 * (i + 0.5f) / 14);
                 points.Add(beam.Apex + (1.5f * new Vector3(cos * MathF.Sqrt(1 - (z * z)), sin * MathF.Sqrt(1 - (z * z)), z)));

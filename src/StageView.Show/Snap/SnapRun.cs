@@ -1,7 +1,6 @@
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Render;
-using StageView.Rig.Pieces;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
@@ -38,7 +37,7 @@ internal static class SnapRun
             Pixels = "",
             Width = asked.Size.Width,
             Height = asked.Size.Height,
-            Rig = FileStamp.Of(asked.Rig, [asked.Rig, .. asked.Venue is { } venue ? [venue] : Array.Empty<string>(), .. ProfileFiles(rig)]),
+            Rig = FileStamp.Of(asked.Rig, rig.Files.Where(f => f.Found).Select(f => f.FullPath)),
             Capture = FileStamp.Of(asked.Capture),
             Facts = new SetFacts { Rig = RigFacts.Of(rig), Changes = found.Records(asked.Capture) }.Save(asked.Out),
         };
@@ -71,7 +70,4 @@ internal static class SnapRun
 
         return source.Problem is { } problem ? throw StopException.Wrong(problem) : written;
     }
-
-    private static IEnumerable<string> ProfileFiles(RigScene rig) =>
-        rig.Fixtures.Select(f => f.Profile.File).Distinct().Where(File.Exists).Order(StringComparer.Ordinal);
 }

@@ -3,13 +3,15 @@ using System.Text;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
 namespace StageView.Show.Video;
 
 /// <summary>A hash of all that a video's frames depend on beside time and size. Where files lie doesn't count, so that machines of a cluster may mount them anywhere.</summary>
 internal static class SourceStamp
 {
-    private static readonly string[] Places = [nameof(Fixture.Source), nameof(RigScene.File), nameof(ContentPlacement.FullPath)];
+    private static readonly string[] Places = [nameof(RigScene.File), nameof(ContentPlacement.FullPath), nameof(RigScene.Files), nameof(Fixture.Source)];
+    private static readonly Type[] Where = [typeof(string), typeof(SourcePlace), typeof(IReadOnlyList<SourceFile>)];
 
     private static readonly JsonSerializerOptions Json = new()
     {
@@ -27,7 +29,7 @@ internal static class SourceStamp
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         hash.AppendData(JsonSerializer.SerializeToUtf8Bytes(rig, Json));
         hash.AppendData(Encoding.UTF8.GetBytes($"\n{camera}\n{style}\n"));
-        foreach (var file in rig.Content.Select(c => c.FullPath).Append(levels).OfType<string>().Where(File.Exists))
+        foreach (var file in rig.Files.Where(f => f.Kind == SourceFileKind.Content && f.Found).Select(f => f.FullPath).Append(levels).OfType<string>().Where(File.Exists))
         {
             using var stream = File.OpenRead(file);
             hash.AppendData(SHA256.HashData(stream));
@@ -40,7 +42,8 @@ internal static class SourceStamp
     {
         for (var i = type.Properties.Count - 1; i >= 0; i--)
         {
-            if (Places.Contains(type.Properties[i].Name) && type.Properties[i].PropertyType == typeof(string))
+            var property = type.Properties[i];
+            if (Places.Contains(property.Name) && Where.Contains(property.PropertyType))
             {
                 type.Properties.RemoveAt(i);
             }

@@ -282,7 +282,7 @@ public sealed class LiveShowTests : IDisposable
         Assert.Contains(card.Refusals, r => r.StartsWith("by way of high sheet: the way misses", StringComparison.Ordinal));
         Assert.Equal(card.Ways.Select(w => w.MoveSeconds).Order(), card.Ways.Select(w => w.MoveSeconds));
 
-        // A lantern that hangs still is refused once, not for every mirror.
+        // A fixture that hangs still is refused once, not for every mirror.
         var still = (AimCard)show.Aim("front 1", new Vector3(0, 0, 1)).Data!;
         Assert.Equal("it has no pan or tilt", Assert.Single(still.Refusals));
         Assert.Empty(still.Ways);

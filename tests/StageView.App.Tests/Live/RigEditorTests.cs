@@ -4,24 +4,33 @@ using StageView.Live.RigFile;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
+using StageView.Rig.Source;
 
 namespace StageView.App.Tests.Live;
 
 public sealed class RigEditorTests
 {
+    private static readonly SourcePath FirstHang = SourcePath.Top.Key("h").Item(0);
+
+    public static TheoryData<string, SourcePath, string> Values => new()
+    {
+        { """{ "a": [1, {"b": 2}] /* c */, "at": [1, 2, 3], }""", SourcePath.Top.Key("at"), "[1, 2, 3]" },
+        { "{ // \"at\": [9]\n \"at\" : [ 1,2 , 3 ] // x\n}", SourcePath.Top.Key("at"), "[ 1,2 , 3 ]" },
+        { """{"hangs":[{"at":0},{"x":{"at":"no"},"at":-1.5e2}]}""", SourcePath.Top.Key("hangs").Item(1).Key("at"), "-1.5e2" },
+        { """{"odd [0].key":{"at":[7]}}""", SourcePath.Top.Key("odd [0].key").Key("at").Item(0), "7" },
+    };
+
     [Theory]
-    [InlineData("""{ "a": [1, {"b": 2}] /* c */, "at": [1, 2, 3], }""", "$.at", "[1, 2, 3]")]
-    [InlineData("{ // \"at\": [9]\n \"at\" : [ 1,2 , 3 ] // x\n}", "$.at", "[ 1,2 , 3 ]")]
-    [InlineData("""{"hangs":[{"at":0},{"x":{"at":"no"},"at":-1.5e2}]}""", "$.hangs[1].at", "-1.5e2")]
-    public void A_value_is_found_by_its_path(string text, string path, string value)
+    [MemberData(nameof(Values), DisableDiscoveryEnumeration = true)]
+    public void A_value_is_found_by_its_path(string text, SourcePath path, string value)
     {
         var bytes = Encoding.UTF8.GetBytes(text);
         var span = JsonSpan.Find(bytes, path)!.Value;
         Assert.Equal(value, Encoding.UTF8.GetString(bytes, span.Start, span.End - span.Start));
         var marked = Encoding.UTF8.GetPreamble().Concat(bytes).ToArray();
         Assert.Equal(span.Start + 3, JsonSpan.Find(marked, path)!.Value.Start);
-        Assert.Null(JsonSpan.Find(bytes, path + ".none"));
-        Assert.Null(JsonSpan.Find(bytes, "at"));
+        Assert.Null(JsonSpan.Find(bytes, path.Key("none")));
+        Assert.Null(JsonSpan.Find(bytes, path.Item(4)));
     }
 
     [Theory]
@@ -32,7 +41,7 @@ public sealed class RigEditorTests
     [InlineData("{ \"h\": [{ \"name\": \"a\" }] }", 3, "{ \"h\": [{ \"members\": [{ \"member\": 3, \"at\": [1, -2.5, 0] }], \"name\": \"a\" }] }")]
     [InlineData("{ \"h\": [\r\n  {\r\n    \"name\": \"a\"\r\n  }] }", 0, "{ \"h\": [\r\n  {\r\n    \"at\": [1, -2.5, 0],\r\n    \"name\": \"a\"\r\n  }] }")]
     public void Only_the_position_is_written_into_the_text(string text, int member, string wanted) =>
-        Assert.Equal(wanted, Encoding.UTF8.GetString(PositionEdit.Write(Encoding.UTF8.GetBytes(text), "$.h[0]", member, new Vector3(1, -2.5f, -0.0001f))!));
+        Assert.Equal(wanted, Encoding.UTF8.GetString(PositionEdit.Write(Encoding.UTF8.GetBytes(text), FirstHang, member, new Vector3(1, -2.5f, -0.0001f))!));
 
     [Theory]
     [InlineData("down head 3")]

@@ -23,7 +23,7 @@ public sealed class CauseShareTests
         { "fixtures": "101-112", "dimmer": 0.4, "zoom": 6, "colour": "#ff2f6e", "aim": { "from": [-4, 3, 3], "to": [4, 3, 6] } },
         { "fixtures": "113-118", "dimmer": 0.4, "zoom": 8, "aim": { "from": [-3, 4.6, 0], "to": [3, 4.6, 0] } },
         { "fixtures": "4-7", "dimmer": 0.4, "zoom": 17 },
-        { "fixtures": "lanterns", "dimmer": 0.7, "colour": "2200K", "height": -4.2 },
+        { "fixtures": "globes", "dimmer": 0.7, "colour": "2200K", "height": -4.2 },
         { "fixtures": "battens", "dimmer": 0.3, "tilt": 0, "colour": "#ff5a10" },
         { "fixtures": "wall", "colour": "#301004" },
         { "fixtures": "lasers", "Dimmer": 0.5, "colour": "#00ff60", "tilt": 35 }
@@ -35,7 +35,7 @@ public sealed class CauseShareTests
         ("ladder head 4", """{ "fixtures": "104", "colour": "#20ff40" }"""),
         ("down head 3", """{ "fixtures": "115", "zoom": 20 }"""),
         ("front 5", """{ "fixtures": "5", "dimmer": 0.9 }"""),
-        ("lantern 6", """{ "fixtures": "406", "height": -5.4 }"""),
+        ("globe 6", """{ "fixtures": "406", "height": -5.4 }"""),
         ("laser 3", """{ "fixtures": "503", "tilt": 25 }"""),
         ("facet 4", """{ "fixtures": "304", "colour": "#2050ff" }"""),
     ];

@@ -18,7 +18,7 @@ public sealed class CheckVerbTests
         Assert.True(counts["Spot head"] >= 24);
         Assert.True(counts["Cell batten"] >= 8);
         Assert.True(counts["Wall facet"] >= 9);
-        Assert.True(counts["Winched lantern"] >= 12);
+        Assert.True(counts["Winched globe"] >= 12);
         Assert.True(counts["Laser fan"] >= 5);
         Assert.True(counts["Front profile"] >= 10);
         Assert.InRange(summary.GetProperty("universes").GetArrayLength(), 18, 24);

@@ -145,7 +145,7 @@ public sealed class LightVerbsTests
         Assert.True(total.GetProperty("landedReflected").GetDouble() > 10_000);
     }
 
-    // A fixture of each kind in the demo's rig, put to full by itself: heads, profiles, cells that mix their colour, lanterns, lasers, a turning panel's and a
+    // A fixture of each kind in the demo's rig, put to full by itself: heads, profiles, cells that mix their colour, globes, lasers, a turning panel's and a
     // wall's pixels, strips. Stated lumens on one side, what lands or is lost on the other.
     [Theory]
     [InlineData("119")]

@@ -41,7 +41,7 @@ public sealed class RigVerbsTests : IDisposable
         var run = CommandRun.Of("patch", Foundry, "--json");
         Assert.Equal(0, run.ExitCode);
         Assert.Equal(20, JsonDocument.Parse(run.Output).RootElement.GetProperty("universes").GetArrayLength());
-        Assert.Equal(0, CommandRun.Of("patch", Foundry, "--suggest", "--own-universe", "lanterns").ExitCode);
+        Assert.Equal(0, CommandRun.Of("patch", Foundry, "--suggest", "--own-universe", "globes").ExitCode);
         var wrong = CommandRun.Of("patch", Foundry, "--suggest", "--own-universe", "nobody");
         Assert.Equal(2, wrong.ExitCode);
         wrong.AssertPlainWords();

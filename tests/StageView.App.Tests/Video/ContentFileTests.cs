@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Numerics;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 using StageView.Show;
 using StageView.Show.Content;
 
@@ -80,7 +81,7 @@ public sealed class ContentFileTests : IDisposable
         Across = Vector3.UnitX,
         Down = -Vector3.UnitZ,
         Luminance = 1000,
-        Source = "tour.rig.jsonc:7 $.content[0]",
+        Source = new SourcePlace("tour.rig.jsonc", 7, SourcePath.Top.Key("content").Item(0)),
     };
 
     private static float Grey(ContentFile content, double seconds, bool repeat = false) =>

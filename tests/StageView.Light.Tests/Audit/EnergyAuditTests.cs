@@ -55,7 +55,7 @@ public sealed class EnergyAuditTests
         return sums.Sum() * (2 * Half / n) * (2 * Half / n);
     }
 
-    public static TheoryData<string> Kinds => ["spot", "wash", "profile with gobo", "lantern", "batten cell", "wall panel", "tungsten web", "laser"];
+    public static TheoryData<string> Kinds => ["spot", "wash", "profile with gobo", "globe", "batten cell", "wall panel", "tungsten web", "laser"];
 
     private static (MomentBuilder Room, double Stated) With(string kind)
     {
@@ -75,7 +75,7 @@ public sealed class EnergyAuditTests
             case "laser":
                 b.Add(Ray);
                 return (b, 450);
-            case "lantern":
+            case "globe":
                 b.Add(Rooms.Lamp(new Vector3(1, -2, 5), 3000) with { StartDistance = 0.15f });
                 return (b, 3000);
             case "tungsten web":
@@ -123,7 +123,7 @@ public sealed class EnergyAuditTests
 
     [Theory]
     [InlineData("wash", 300)]
-    [InlineData("lantern", 120)]
+    [InlineData("globe", 120)]
     [InlineData("batten cell", 150)]
     [InlineData("wall panel", 60)]
     [InlineData("tungsten web", 150)]

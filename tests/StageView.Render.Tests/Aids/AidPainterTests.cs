@@ -1,6 +1,7 @@
 using System.Numerics;
 using SkiaSharp;
 using StageView.Ground.Drawings;
+using StageView.Light.Grids;
 using StageView.Light.Moments;
 using StageView.Render.Aids;
 using StageView.Render.Output;
@@ -143,15 +144,13 @@ public sealed class AidPainterTests
     }
 
     [Fact]
-    public void Bands_of_false_colour_rise_in_lightness_so_that_they_read_in_grey()
+    public void Colours_of_illuminance_rise_in_lightness_evenly_so_that_they_read_in_grey()
     {
-        var before = -1f;
-        for (var i = 0; i <= 10; i++)
+        for (var i = 0; i <= 20; i++)
         {
-            var c = AidColours.Band(i / 10f);
-            var l = Oklab.FromLinear(new(Srgb.Decode(c.Red / 255f), Srgb.Decode(c.Green / 255f), Srgb.Decode(c.Blue / 255f))).X;
-            Assert.True(l > before + 0.05f, $"band {i} is not lighter than the one below");
-            before = l;
+            var (r, g, b) = HeatScale.Colour(i / 20.0);
+            var lightness = Oklab.FromLinear(new(Srgb.Decode(r / 255f), Srgb.Decode(g / 255f), Srgb.Decode(b / 255f))).X;
+            Assert.Equal(0.22f + (0.73f * i / 20), lightness, 0.01f);
         }
     }
 }

@@ -1,6 +1,7 @@
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Pieces;
 
@@ -11,6 +12,9 @@ public sealed record RigScene
 
     /// <summary>The file it was read from, as the user named it.</summary>
     public required string File { get; init; }
+
+    /// <summary>Every file that was read or looked for: the rig file first, then in the order they were met.</summary>
+    public IReadOnlyList<SourceFile> Files { get; init; } = [];
 
     public required IReadOnlyList<Fixture> Fixtures { get; init; }
 

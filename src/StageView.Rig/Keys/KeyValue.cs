@@ -1,13 +1,13 @@
 namespace StageView.Rig.Keys;
 
 /// <summary>What a value in one of our files may be. The checker, the schema and the error texts are all read from these.</summary>
-internal abstract record ValueShape
+internal abstract record KeyValue
 {
     /// <summary>In an error: "should be …".</summary>
     public abstract string Said { get; }
 }
 
-internal sealed record NumberShape(double Least = double.NegativeInfinity, double Most = double.PositiveInfinity) : ValueShape
+internal sealed record NumberValue(double Least = double.NegativeInfinity, double Most = double.PositiveInfinity) : KeyValue
 {
     public override string Said => (double.IsInfinity(Least), double.IsInfinity(Most)) switch
     {
@@ -18,7 +18,7 @@ internal sealed record NumberShape(double Least = double.NegativeInfinity, doubl
     };
 }
 
-internal sealed record IntegerShape(int Least = int.MinValue, int Most = int.MaxValue) : ValueShape
+internal sealed record IntegerValue(int Least = int.MinValue, int Most = int.MaxValue) : KeyValue
 {
     public override string Said => Most == int.MaxValue
         ? (Least == int.MinValue ? "a whole number" : $"a whole number, {Least} or more")
@@ -27,58 +27,58 @@ internal sealed record IntegerShape(int Least = int.MinValue, int Most = int.Max
 
 /// <param name="Pattern">Regular expression the whole text must match, or null.</param>
 /// <param name="Meaning">What it is, for messages.</param>
-internal sealed record TextShape(string? Pattern = null, string Meaning = "a text") : ValueShape
+internal sealed record TextValue(string? Pattern = null, string Meaning = "a text") : KeyValue
 {
     public override string Said => Meaning;
 }
 
-internal sealed record FlagShape : ValueShape
+internal sealed record FlagValue : KeyValue
 {
     public override string Said => "true or false";
 }
 
-internal sealed record ChoiceShape(params string[] Words) : ValueShape
+internal sealed record ChoiceValue(params string[] Words) : KeyValue
 {
     public override string Said => "one of " + string.Join(", ", Words.Select(w => $"\"{w}\""));
 }
 
-internal sealed record ListShape(ValueShape Item, int Least = 0, int Most = int.MaxValue) : ValueShape
+internal sealed record ListValue(KeyValue Item, int Least = 0, int Most = int.MaxValue) : KeyValue
 {
     public override string Said => Least == Most ? $"a list of {Least}, each {Item.Said}" : $"a list, each {Item.Said}";
 }
 
 /// <summary>An object whose keys the user chooses.</summary>
-internal sealed record MapShape(ValueShape Item, string KeyPattern, string KeyMeaning) : ValueShape
+internal sealed record MapValue(KeyValue Item, string KeyPattern, string KeyMeaning) : KeyValue
 {
     public override string Said => $"an object whose keys are {KeyMeaning}";
 }
 
-/// <summary>The first shape whose kind of JSON value fits is used.</summary>
-internal sealed record EitherShape(params ValueShape[] Shapes) : ValueShape
+/// <summary>The first one whose kind of JSON value fits is used.</summary>
+internal sealed record EitherValue(params KeyValue[] Values) : KeyValue
 {
-    public override string Said => string.Join(", or ", Shapes.Select(s => s.Said));
+    public override string Said => string.Join(", or ", Values.Select(s => s.Said));
 }
 
 /// <param name="Name">The key.</param>
-/// <param name="Shape">What it may hold.</param>
+/// <param name="Value">What it may hold.</param>
 /// <param name="Tells">What it means, with units and the value it has when left out; goes into the schema.</param>
 /// <param name="Required">Whether it must be there.</param>
-internal sealed record Key(string Name, ValueShape Shape, string Tells, bool Required = false);
+internal sealed record Key(string Name, KeyValue Value, string Tells, bool Required = false);
 
-/// <summary>An object with the keys of a table. <see cref="Keys"/> is set after construction where shapes refer to each other.</summary>
-internal sealed record ObjectShape(string Name, string Tells) : ValueShape
+/// <summary>An object with the keys of a table. <see cref="Keys"/> is set after construction where tables refer to each other.</summary>
+internal sealed record ObjectValue(string Name, string Tells) : KeyValue
 {
     public IReadOnlyList<Key> Keys { get; set; } = [];
 
     public override string Said => $"an object ({Name})";
 
-    public ObjectShape With(params Key[] keys)
+    public ObjectValue With(params Key[] keys)
     {
         Keys = keys;
         return this;
     }
 
-    public bool Equals(ObjectShape? other) => ReferenceEquals(this, other);
+    public bool Equals(ObjectValue? other) => ReferenceEquals(this, other);
 
     public override int GetHashCode() => Name.GetHashCode(StringComparison.Ordinal);
 }

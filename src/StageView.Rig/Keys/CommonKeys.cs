@@ -1,0 +1,37 @@
+using StageView.Light.Photometry;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Keys;
+
+/// <summary>Keys and values that several files have.</summary>
+internal static class CommonKeys
+{
+    public static readonly KeyValue Number = new NumberValue(-1e6, 1e6);
+    public static readonly KeyValue Positive = new NumberValue(0, 1e9);
+    public static readonly KeyValue Share = new NumberValue(0, 1);
+    public static readonly KeyValue Text = new TextValue();
+    public static readonly KeyValue Name = new TextValue(@"^\S(.{0,98}\S)?$", "a name of 1 to 100 characters");
+    public static readonly KeyValue Flag = new FlagValue();
+    public static readonly KeyValue Point = new ListValue(Number, 3, 3);
+    public static readonly KeyValue Size3 = new ListValue(Positive, 3, 3);
+    public static readonly KeyValue Size2 = new ListValue(Positive, 2, 2);
+    public static readonly KeyValue Pair = new ListValue(Number, 2, 2);
+    public static readonly KeyValue Count = new IntegerValue(1, 10_000);
+    public static readonly KeyValue Texts = new ListValue(Text);
+
+    public static readonly KeyValue Address = new TextValue(
+        @"^[1-9]\d{0,4}\.[1-9]\d{0,2}$", "an address written universe.address, such as \"12.101\"");
+
+    public static readonly KeyValue AddressOrNone = new TextValue(
+        @"^(none|[1-9]\d{0,4}\.[1-9]\d{0,2})$", "an address written universe.address, such as \"12.101\", or \"none\" for a break without one");
+
+    public static readonly KeyValue Colour = new EitherValue(
+        Share,
+        new ListValue(Share, 3, 3),
+        new TextValue("^#[0-9a-fA-F]{6}$", "a colour written #rrggbb"));
+
+    public static Key At { get; } = new("at", Point, "Where it is, [x, y, z] in metres, in the coordinates of what holds it. [0, 0, 0] when left out.");
+
+    public static Key Rotate { get; } = new(
+        "rotate", Point, "Turns in degrees about the fixed x, then y, then z axis, right hand. [0, 0, 0] when left out.");
+}
