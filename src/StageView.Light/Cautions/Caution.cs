@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 
@@ -24,7 +25,7 @@ public sealed record Caution
     public required WatchedVolume Volume { get; init; }
 
     /// <summary>Index of the fixture in the rig.</summary>
-    public required int Fixture { get; init; }
+    public required FixtureIndex Fixture { get; init; }
 
     public required int Emitter { get; init; }
 

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using System.Security;
 using System.Text;
+using StageView.Ground.Indices;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -55,10 +56,10 @@ public static class PathSvg
         void Line(FormattableString s) => text.Append(s.ToString(CultureInfo.InvariantCulture)).Append('\n');
         foreach (var piece in moment.Scenery.Span)
         {
-            if (piece.BlocksLight && piece.Mesh < moment.Meshes.Count && moment.Meshes[piece.Mesh].Positions.Length > 0)
+            if (piece.BlocksLight && piece.Mesh.Value < moment.Meshes.Count && moment.Meshes[piece.Mesh.Value].Positions.Length > 0)
             {
                 var p = piece;
-                var hull = Hull.Of(moment.Meshes[piece.Mesh].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale))));
+                var hull = Hull.Of(moment.Meshes[piece.Mesh.Value].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale))));
                 var d = string.Join(' ', hull.Select(v => string.Create(CultureInfo.InvariantCulture, $"{v.X:0.#},{v.Y:0.#}")));
                 Line($"<polygon points=\"{d}\" fill=\"#fff\" fill-opacity=\".025\" stroke=\"#59606e\" stroke-width=\".7\"/>");
             }
@@ -69,11 +70,11 @@ public static class PathSvg
             Line($"<polygon points=\"{Points(moment.OutlineOf(mirror.Outline).ToArray())}\" fill=\"#9ad1ff\" fill-opacity=\".25\" stroke=\"#9ad1ff\" stroke-width=\"2\"/>");
         }
 
-        var labelled = new HashSet<int>();
+        var labelled = new HashSet<FixtureIndex>();
         var labels = new List<(Vector2 At, string Name, string Ink)>();
         foreach (var r in reports.Where(r => r.Mirrors.Length == 0 || r.Share >= LeastShare))
         {
-            var ink = Inks[Math.Max(0, r.Fixture) % Inks.Length];
+            var ink = Inks[Math.Max(0, r.Fixture.Value) % Inks.Length];
             Line($"<polyline points=\"{Points(r.Path)}\" fill=\"none\" stroke=\"{ink}\" stroke-width=\"1.2\" stroke-opacity=\"{Math.Clamp(0.35 + r.Share, 0.35, 1):0.##}\"/>");
             if (r.Footprint is { Outline.Length: > 0 } print)
             {
@@ -82,9 +83,9 @@ public static class PathSvg
 
             var lens = at(r.Path[0]);
             Line($"<circle cx=\"{lens.X:0.#}\" cy=\"{lens.Y:0.#}\" r=\"3\" fill=\"{ink}\"/>");
-            if (r.Fixture >= 0 && r.Fixture < names.Count && labelled.Add(r.Fixture))
+            if (!r.Fixture.IsNone && r.Fixture.Value < names.Count && labelled.Add(r.Fixture))
             {
-                labels.Add((lens, names[r.Fixture], ink));
+                labels.Add((lens, names[r.Fixture.Value], ink));
             }
         }
 
