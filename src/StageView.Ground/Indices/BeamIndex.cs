@@ -12,6 +12,8 @@ public readonly record struct BeamIndex(int Value) : IIndex<BeamIndex>
 
     public bool IsNone => Value < 0;
 
+    public int CompareTo(BeamIndex other) => Value.CompareTo(other.Value);
+
     /// <summary>The number alone, as it stands in texts.</summary>
     public override string ToString() => Value.ToString(CultureInfo.InvariantCulture);
 

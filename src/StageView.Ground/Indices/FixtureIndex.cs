@@ -12,6 +12,8 @@ public readonly record struct FixtureIndex(int Value) : IIndex<FixtureIndex>
 
     public bool IsNone => Value < 0;
 
+    public int CompareTo(FixtureIndex other) => Value.CompareTo(other.Value);
+
     /// <summary>The number alone, as it stands in texts.</summary>
     public override string ToString() => Value.ToString(CultureInfo.InvariantCulture);
 

@@ -12,6 +12,8 @@ public readonly record struct MirrorIndex(int Value) : IIndex<MirrorIndex>
 
     public bool IsNone => Value < 0;
 
+    public int CompareTo(MirrorIndex other) => Value.CompareTo(other.Value);
+
     /// <summary>The number alone, as it stands in texts.</summary>
     public override string ToString() => Value.ToString(CultureInfo.InvariantCulture);
 

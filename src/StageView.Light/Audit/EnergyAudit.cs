@@ -40,7 +40,7 @@ public static class EnergyAudit
         Parallel.For(0, parts.Length, i => parts[i] = i < beams.Length ? OfBeam(meter, scene, new BeamIndex(i), children)
             : i < beams.Length + surfaces ? OfSurface(moment, scene, i - beams.Length)
             : LaserAudit.OfLeg(meter, scene, i - beams.Length - surfaces));
-        return [.. parts.GroupBy(p => p.Fixture).OrderBy(g => g.Key.Value).Select(g => g.Aggregate((a, b) => a.Plus(b)))];
+        return [.. parts.GroupBy(p => p.Fixture).OrderBy(g => g.Key).Select(g => g.Aggregate((a, b) => a.Plus(b)))];
     }
 
     private static FluxBalance OfBeam(LightMeter meter, OcclusionScene scene, BeamIndex index, HashSet<(BeamIndex Parent, MirrorIndex Mirror)> children)

@@ -9,7 +9,7 @@ using StageView.Light.Unfolding;
 namespace StageView.Light.Measure;
 
 /// <summary>Follows beams over mirrors to where they land.</summary>
-public static class Bounces
+public static class BounceReports
 {
     /// <summary>A report for every beam of the moment.</summary>
     public static IReadOnlyList<BounceReport> Of(LightMeter meter, OcclusionScene scene)
