@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Cautions;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
@@ -19,7 +20,7 @@ internal sealed class CautionsAnswer(RigScene rig, CautionSettings settings, flo
     private readonly IReadOnlyList<WatchedVolume> _volumes =
         [.. rig.Volumes.Select(v => new WatchedVolume(v.Name, v.Kind == CautionVolumeKind.Crew, v.Pose, v.Size))];
 
-    private readonly Dictionary<(CautionKind, string, int, int, int), Finding> _found = [];
+    private readonly Dictionary<(CautionKind Kind, string Volume, FixtureIndex Fixture, int Emitter, int Bounces), Finding> _found = [];
     private readonly Dictionary<(int Fixture, string Channel), Strobe> _strobes = [];
     private readonly OcclusionScene _scene = new();
     private int _moments;
