@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
@@ -73,13 +74,13 @@ public sealed partial class StageModel
             var body = run.Program.Mode.Geometry[n].Body!;
             _builder.Add(new MeshInstance
             {
-                Mesh = body.Mesh,
+                Mesh = new MeshIndex(body.Mesh),
                 Pose = run.World[n].Compose(body.Offset),
                 Scale = body.Size,
                 Albedo = BodyAlbedo,
                 Kind = SceneryKind.FixtureBody,
-                Name = -1,
-                Fixture = index,
+                Name = NameIndex.None,
+                Fixture = new FixtureIndex(index),
             });
         }
 
@@ -131,7 +132,7 @@ public sealed partial class StageModel
             var pose = run.World[code.Node.Index];
             _builder.Add(new LaserBeam
             {
-                Fixture = run.Fixture.Index,
+                Fixture = new FixtureIndex(run.Fixture.Index),
                 Emitter = e,
                 Origin = pose.Position,
                 Direction = pose.TransformDirection(-Vector3.UnitZ),
@@ -152,7 +153,7 @@ public sealed partial class StageModel
         var pose = run.World[code.Node.Index];
         var pixels = _builder.AddSurface(new PixelSurface
         {
-            Fixture = run.Fixture.Index,
+            Fixture = new FixtureIndex(run.Fixture.Index),
             Shape = PixelShape.Globe,
             Origin = pose.Position,
             EdgeU = pose.TransformDirection(Vector3.UnitX) * (2 * radius),
@@ -170,7 +171,7 @@ public sealed partial class StageModel
         var globe = grid.Shape == PixelShape.Globe;
         var pixels = _builder.AddSurface(new PixelSurface
         {
-            Fixture = run.Fixture.Index,
+            Fixture = new FixtureIndex(run.Fixture.Index),
             Shape = grid.Shape,
             Origin = globe ? pose.Position : pose.TransformPoint(new Vector3(grid.Width / 2, grid.Height / 2, 0)),
             EdgeU = pose.TransformDirection(-Vector3.UnitX) * grid.Width,

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -35,7 +36,7 @@ public sealed partial class StageModel : ILevelsSink
     private readonly MomentBuilder _builder = new();
     private readonly ProfileCache _profiles;
     private readonly bool _keepHistory;
-    private readonly int[][] _mirrorNames;
+    private readonly NameIndex[][] _mirrorNames;
     private int _applied;
     private double _folded;
 
@@ -65,11 +66,11 @@ public sealed partial class StageModel : ILevelsSink
         _order = CarriersFirst(_runs);
         _users = Users();
         var names = rig.Mirrors.Select(m => m.Name).ToList();
-        _mirrorNames = new int[_runs.Length][];
+        _mirrorNames = new NameIndex[_runs.Length][];
         for (var i = 0; i < _runs.Length; i++)
         {
             var run = _runs[i];
-            _mirrorNames[i] = run.Program.Mirrors.Select((_, k) => names.Count + k).ToArray();
+            _mirrorNames[i] = run.Program.Mirrors.Select((_, k) => new NameIndex(names.Count + k)).ToArray();
             names.AddRange(run.Program.Mirrors.Select(n => run.Fixture.Name + "/" + run.Program.Mode.Geometry[n].Name));
         }
 
@@ -258,7 +259,7 @@ public sealed partial class StageModel : ILevelsSink
 
         for (var i = 0; i < Rig.Mirrors.Count; i++)
         {
-            AddMirror(i, Rig.Mirrors[i].Surface, Rig.Mirrors[i].Corners);
+            AddMirror(new NameIndex(i), Rig.Mirrors[i].Surface, Rig.Mirrors[i].Corners);
         }
     }
 
@@ -276,10 +277,19 @@ public sealed partial class StageModel : ILevelsSink
     private void Add(int i, Pose pose)
     {
         var s = Rig.Scenery[i];
-        _builder.Add(new MeshInstance { Mesh = s.Mesh, Pose = pose, Scale = s.Scale, Albedo = s.Albedo, Kind = s.Kind, Name = i, Fixture = -1 });
+        _builder.Add(new MeshInstance
+        {
+            Mesh = new MeshIndex(s.Mesh),
+            Pose = pose,
+            Scale = s.Scale,
+            Albedo = s.Albedo,
+            Kind = s.Kind,
+            Name = new NameIndex(i),
+            Fixture = FixtureIndex.None,
+        });
     }
 
-    private void AddMirror(int name, MirrorSurface surface, ReadOnlySpan<Vector3> corners)
+    private void AddMirror(NameIndex name, MirrorSurface surface, ReadOnlySpan<Vector3> corners)
     {
         var normal = Vector3.Normalize(Vector3.Cross(corners[1] - corners[0], corners[2] - corners[1]));
         _builder.AddMirror(

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Runtime.InteropServices;
 using StageView.Benchmarks.Light;
+using StageView.Ground.Indices;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
@@ -69,7 +70,7 @@ public static unsafe class LightBenchmarks
         var blocked = 0;
         foreach (ref readonly var r in rays)
         {
-            blocked += scene.Blocked(r.Origin, r.Origin + r.Direction) ? 1 : 0;
+            blocked += scene.Blocked(r.Origin, r.Origin + r.Direction, FixtureIndex.None) ? 1 : 0;
         }
 
         return blocked;

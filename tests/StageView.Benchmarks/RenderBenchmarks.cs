@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -165,7 +166,7 @@ public static class RenderBenchmarks
         {
             var (x, y) = (random.Next(settings.Width), random.Next(settings.Height));
             var d = Sight.Ray(camera, settings.Width, settings.Height, x, y);
-            if (scene.Closest(camera.Position, d, 900, -1, out _))
+            if (scene.Closest(camera.Position, d, 900, FixtureIndex.None, out _))
             {
                 continue;
             }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -23,13 +24,13 @@ internal static class Rooms
 
     public static MeshInstance Plate(Vector3 centre, float half, Vector3? rotateDegrees = null) => new()
     {
-        Mesh = 0,
+        Mesh = new MeshIndex(0),
         Pose = Pose.FromDegrees(centre, rotateDegrees ?? Vector3.Zero),
         Scale = new Vector3(half, half, 1),
         Albedo = new Vector3(0.5f),
         Kind = SceneryKind.Scenery,
-        Name = 0,
-        Fixture = -1,
+        Name = new NameIndex(0),
+        Fixture = FixtureIndex.None,
     };
 
     public static Beam Spot(Vector3 from, Vector3 to, float lumens = 10000, float beamDegrees = 10, float fieldDegrees = 18)
@@ -45,7 +46,7 @@ internal static class Rooms
             Colour = Vector3.One,
             Profile = AngularProfile.FromBeamAndField(Angles.Radians(beamDegrees), Angles.Radians(fieldDegrees)),
             Iris = 1,
-            Fixture = 0,
+            Fixture = new FixtureIndex(0),
         };
     }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -97,7 +98,7 @@ public sealed class AgainstLightTests(Rendering gl, ITestOutputHelper output)
         {
             var (x, y) = (random.Next(picture.Width), random.Next(picture.Height));
             var d = Sight.Ray(camera, picture.Width, picture.Height, x, y);
-            if (scene.Closest(camera.Position, d, 900, -1, out _))
+            if (scene.Closest(camera.Position, d, 900, FixtureIndex.None, out _))
             {
                 continue;
             }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Render.Output;
@@ -93,7 +94,7 @@ public sealed class BounceTests(Rendering gl)
         b.Haze = new Haze(0, 1, 0);
         b.AddMirror(new Vector3(0, 5, 2), -Vector3.UnitY, Vector3.UnitZ, 8, 6, 0.9f);
         b.AddMirror(new Vector3(0, -3, 2), Vector3.UnitY, Vector3.UnitZ, 8, 6, 0.8f);
-        b.AddSurface(new PixelSurface { Shape = PixelShape.Globe, Origin = new Vector3(1, -1, 2), EdgeU = new Vector3(0.5f, 0, 0), Columns = 1, Rows = 1, Fill = 1, Fixture = 1 })[0] = new Vector3(100);
+        b.AddSurface(new PixelSurface { Shape = PixelShape.Globe, Origin = new Vector3(1, -1, 2), EdgeU = new Vector3(0.5f, 0, 0), Columns = 1, Rows = 1, Fill = 1, Fixture = new FixtureIndex(1) })[0] = new Vector3(100);
         var camera = new Camera { Name = "between", Position = new Vector3(0, 0, 1.5f), Target = new Vector3(0, 5, 1.5f), Ev100 = 5 };
         var picture = gl.Renderer.Render(b.Build(TimeSpan.Zero), camera, new RenderSettings { Width = 640, Height = 360, Linear = true, MirrorDepth = depth }).Linear!;
         float Seen(Vector3 image)

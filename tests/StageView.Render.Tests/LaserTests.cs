@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Render.Output;
@@ -75,7 +76,7 @@ public sealed class LaserTests(Rendering gl)
 
     private static LaserBeam Ray(Vector3 from, Vector3 direction) => new()
     {
-        Fixture = 0,
+        Fixture = new FixtureIndex(0),
         Origin = from,
         Direction = direction,
         PowerWatts = 0.1f,

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -18,7 +19,7 @@ public sealed class LensTests(Rendering gl, ITestOutputHelper output)
         b.Begin();
         var s = b.AddSurface(new PixelSurface
         {
-            Origin = new Vector3(-size / 2, away, size / 2), EdgeU = new Vector3(size, 0, 0), EdgeV = new Vector3(0, 0, -size), Columns = 1, Rows = 1, Fill = 1, Fixture = 1,
+            Origin = new Vector3(-size / 2, away, size / 2), EdgeU = new Vector3(size, 0, 0), EdgeV = new Vector3(0, 0, -size), Columns = 1, Rows = 1, Fill = 1, Fixture = new FixtureIndex(1),
         });
         s[0] = new Vector3(1000);
         return b.Build(TimeSpan.Zero);

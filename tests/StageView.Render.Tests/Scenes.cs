@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -28,20 +29,20 @@ internal static class Scenes
 
     public static MeshInstance Floor(float half = 20, float albedo = 0.3f) => new()
     {
-        Mesh = 0,
+        Mesh = new MeshIndex(0),
         Pose = Pose.At(0, 0, 0),
         Scale = new Vector3(half, half, 1),
         Albedo = new Vector3(albedo),
-        Fixture = -1,
+        Fixture = FixtureIndex.None,
     };
 
     public static MeshInstance Box(Vector3 centre, Vector3 size, float albedo = 0.4f, SceneryKind kind = SceneryKind.Scenery) => new()
     {
-        Mesh = 1,
+        Mesh = new MeshIndex(1),
         Pose = Pose.At(centre.X, centre.Y, centre.Z),
         Scale = size / 2,
         Albedo = new Vector3(albedo),
-        Fixture = -1,
+        Fixture = FixtureIndex.None,
         Kind = kind,
     };
 
@@ -61,7 +62,7 @@ internal static class Scenes
             Iris = 1,
             StartDistance = 0.3f,
             ApertureRadius = 0.06f,
-            Fixture = 0,
+            Fixture = new FixtureIndex(0),
         };
     }
 
@@ -157,7 +158,7 @@ internal static class Scenes
         {
             var facet = b.AddSurface(new PixelSurface
             {
-                Origin = new Vector3(-7.2f + (1.6f * f), 9.4f, 7), EdgeU = new Vector3(1.55f, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = columns, Rows = 64, Fill = 0.6f, Fixture = 9,
+                Origin = new Vector3(-7.2f + (1.6f * f), 9.4f, 7), EdgeU = new Vector3(1.55f, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = columns, Rows = 64, Fill = 0.6f, Fixture = new FixtureIndex(9),
             });
             for (var i = 0; i < facet.Length; i++)
             {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -74,7 +75,7 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
             for (var x = 0; x < picture.Width; x++)
             {
                 var d = Sight.Ray(camera, picture.Width, picture.Height, x, y);
-                if (d.Z > -0.01f || !scene.Closest(camera.Position, d, 100, -1, out var hit) || MathF.Abs(hit.Point.Z) > 1e-3f || hit.Point.Length() > 19)
+                if (d.Z > -0.01f || !scene.Closest(camera.Position, d, 100, FixtureIndex.None, out var hit) || MathF.Abs(hit.Point.Z) > 1e-3f || hit.Point.Length() > 19)
                 {
                     continue;
                 }
@@ -131,7 +132,7 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         {
             var (x, y) = (random.Next(480), random.Next(270));
             var d = Sight.Ray(camera, 480, 270, x, y);
-            if (scene.Closest(camera.Position, d, 900, -1, out _))
+            if (scene.Closest(camera.Position, d, 900, FixtureIndex.None, out _))
             {
                 continue;
             }

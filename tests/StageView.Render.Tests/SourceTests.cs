@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
@@ -64,7 +65,7 @@ public sealed class SourceTests(Rendering gl, ITestOutputHelper output)
         "gobo" => beam with { Gobo = new GoboState(1, 0, 0) },
         "turned" => beam with { Gobo = new GoboState(1, 0.4f, 0.2f), Frost = 0.3f, Iris = 0.9f },
         "mirrored" => beam with { Gobo = new GoboState(1, 0.4f, 0) },
-        _ => beam with { Profile = AngularProfile.FromWeb(0, 0.35f, 4, 0.15f, 0.3f) },
+        _ => beam with { Profile = AngularProfile.FromWeb(new WebIndex(0), 0.35f, 4, 0.15f, 0.3f) },
     };
 
     [Theory]

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Render.Output;
@@ -85,7 +86,7 @@ public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
         b.Add(Scenes.Spot(new Vector3(-1, -1, 6), new Vector3(-0.5f, 2, 0), 20000, 16, 20) with { Gobo = new GoboState(1, 0.4f, 0.2f), Frost = 0.2f, FocusDistance = 5 });
         b.Add(Scenes.Spot(new Vector3(1, -1, 6), new Vector3(0.5f, 2, 0), 20000, 10, 20));
         b.Add(Scenes.Spot(new Vector3(-6, 3, 5), new Vector3(2, 1, 1), 20000, 16, 17));
-        b.Add(Scenes.Spot(new Vector3(3, -1, 6), new Vector3(3, 2, 0), 20000, 16, 20) with { Profile = AngularProfile.FromWeb(0, 0.35f, 4, 0.15f, 0.3f) });
+        b.Add(Scenes.Spot(new Vector3(3, -1, 6), new Vector3(3, 2, 0), 20000, 16, 20) with { Profile = AngularProfile.FromWeb(new WebIndex(0), 0.35f, 4, 0.15f, 0.3f) });
         b.Add(Scenes.Spot(new Vector3(-2, -3, 5), new Vector3(4, 8, 3), 30000, 8, 12));
         b.Add(Scenes.Spot(new Vector3(-5, 4, 2), new Vector3(-5, 4, 0), 900) with { Profile = AngularProfile.Omnidirectional, StartDistance = 0.15f });
         return b.Build(TimeSpan.Zero);

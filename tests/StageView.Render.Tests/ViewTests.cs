@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Render.Output;
@@ -235,7 +236,7 @@ public sealed class ViewTests(Rendering gl)
         var b = Scenes.Builder();
         b.Begin();
         b.Add(Scenes.Floor());
-        b.Add(Scenes.Box(Vector3.UnitZ, Vector3.One) with { Mesh = 7 });
+        b.Add(Scenes.Box(Vector3.UnitZ, Vector3.One) with { Mesh = new MeshIndex(7) });
         b.Add(Scenes.Spot(new Vector3(0, 0, 6), Vector3.Zero));
         var frame = gl.Renderer.Render(b.Build(TimeSpan.Zero), Scenes.House(), new RenderSettings { Width = 64, Height = 36, Linear = true });
         Assert.True(frame.Linear!.Rgb.Max() > 0);

@@ -73,7 +73,7 @@ public sealed class DemoShowTests
         var moment = Played().MomentAt(Seconds(at));
         System.Numerics.Vector3 light = new(0, 5.6f, 7.8f);
         System.Numerics.Vector3[] goals = [new(x1, y1, z1), new(x2, y2, z2)];
-        var turning = moment.Mirrors.ToArray().Where(m => moment.MirrorNames[m.Name].StartsWith("panel ", StringComparison.Ordinal) && !moment.MirrorNames[m.Name].StartsWith("panel wall", StringComparison.Ordinal)).ToArray();
+        var turning = moment.Mirrors.ToArray().Where(m => moment.MirrorNames[m.Name.Value].StartsWith("panel ", StringComparison.Ordinal) && !moment.MirrorNames[m.Name.Value].StartsWith("panel wall", StringComparison.Ordinal)).ToArray();
         Assert.Equal(2, turning.Length);
         for (var i = 0; i < 2; i++)
         {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -154,7 +155,7 @@ public sealed class MoreAttributeTests
         var b = With(rig, TestRig.Levels((5, 255), (6, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0];
         // The file's intensity for its lumens, scaled to the fixture's flux.
         Assert.Equal(24_000, b.PeakCandela, 1f);
-        Assert.Equal(0, b.Profile.Web);
+        Assert.Equal(new WebIndex(0), b.Profile.Web);
     }
 
     [Fact]

@@ -81,7 +81,7 @@ public sealed class MovingPartsTests
             var stage = new StageModel(rig);
             encoder.SendTo(stage, TimeSpan.Zero);
             var m = stage.MomentAt(TimeSpan.Zero);
-            Assert.Equal("fixture 2/panel", m.MirrorNames[m.Mirrors.Span[0].Name]);
+            Assert.Equal("fixture 2/panel", m.MirrorNames[m.Mirrors.Span[0].Name.Value]);
             return m.Beams.ToArray().Single(b => b.Bounces == 1).Axis;
         }
     }

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -23,16 +24,16 @@ internal sealed class BouncesAnswer
 
     public static BouncesAnswer Of(RigScene rig, Moment moment, string? fixtures, bool reflectedOnly)
     {
-        HashSet<int>? wanted = null;
+        HashSet<FixtureIndex>? wanted = null;
         if (fixtures is not null)
         {
             wanted = FixtureSelection.TryFind(rig, fixtures, out var found, out var why)
-                ? [.. found.Select(f => f.Index)]
+                ? [.. found.Select(f => new FixtureIndex(f.Index))]
                 : throw StopException.Wrong($"--fixture {fixtures}: {why}");
         }
 
         var scene = OcclusionScene.From(moment);
-        var all = Bounces.Of(new LightMeter(moment, scene), scene);
+        var all = BounceReports.Of(new LightMeter(moment, scene), scene);
         return new BouncesAnswer(rig, moment, [.. all.Where(r => (wanted is null || wanted.Contains(r.Fixture)) && (!reflectedOnly || r.Mirrors.Length > 0))]);
     }
 

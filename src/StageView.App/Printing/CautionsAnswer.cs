@@ -1,7 +1,9 @@
+using StageView.Ground.Indices;
 using StageView.Light.Cautions;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 using StageView.Stage;
 using StageView.Wire.Health;
 using static StageView.Show.Questions.Texts;
@@ -19,7 +21,7 @@ internal sealed class CautionsAnswer(RigScene rig, CautionSettings settings, flo
     private readonly IReadOnlyList<WatchedVolume> _volumes =
         [.. rig.Volumes.Select(v => new WatchedVolume(v.Name, v.Kind == CautionVolumeKind.Crew, v.Pose, v.Size))];
 
-    private readonly Dictionary<(CautionKind, string, int, int, int), Finding> _found = [];
+    private readonly Dictionary<(CautionKind Kind, string Volume, FixtureIndex Fixture, int Emitter, int Bounces), Finding> _found = [];
     private readonly Dictionary<(int Fixture, string Channel), Strobe> _strobes = [];
     private readonly OcclusionScene _scene = new();
     private int _moments;

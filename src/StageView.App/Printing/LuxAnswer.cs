@@ -131,7 +131,7 @@ internal sealed class LuxAnswer
     {
         foreach (var piece in _moment.Scenery.Span)
         {
-            if (piece.Name >= 0 && _moment.SceneryNames[piece.Name].Equals(name, StringComparison.OrdinalIgnoreCase))
+            if (!piece.Name.IsNone && _moment.SceneryNames[piece.Name.Value].Equals(name, StringComparison.OrdinalIgnoreCase))
             {
                 return piece;
             }

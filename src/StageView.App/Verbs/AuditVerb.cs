@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Indices;
 using StageView.Light.Audit;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
@@ -22,7 +23,7 @@ internal static class AuditVerb
             using var source = light.Source(parse, rig);
             var moment = light.Moment(parse, source);
             var balances = EnergyAudit.Of(moment, OcclusionScene.From(moment));
-            var total = balances.Count == 0 ? new FluxBalance { Fixture = -1 } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = -1 };
+            var total = balances.Count == 0 ? new FluxBalance { Fixture = FixtureIndex.None } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = FixtureIndex.None };
             if (parse.GetValue(light.Json))
             {
                 Answers.WriteJson(new { rig = rig.Name, fixtures = balances.Select(b => new { name = Texts.Fixture(rig, b.Fixture), balance = b }), total });
@@ -33,7 +34,7 @@ internal static class AuditVerb
                     ["fixture", "out lm", "gobos", "landed direct", "off mirrors", "in mirrors", "haze", "out of the room", "not followed", "unaccounted"],
                     balances.Append(total).Select(b => (string[])
                     [
-                        b.Fixture < 0 ? "all" : Texts.Fixture(rig, b.Fixture), Texts.F(b.Out, "0"), Texts.F(b.Gobos, "0"), Texts.F(b.LandedDirect, "0"),
+                        b.Fixture.IsNone ? "all" : Texts.Fixture(rig, b.Fixture), Texts.F(b.Out, "0"), Texts.F(b.Gobos, "0"), Texts.F(b.LandedDirect, "0"),
                         Texts.F(b.LandedReflected, "0"), Texts.F(b.Mirrors, "0"), Texts.F(b.Haze, "0"), Texts.F(b.Escaped, "0"), Texts.F(b.NotFollowed, "0"),
                         Texts.F(Math.Round(-100 * b.Error, 2) + 0.0, "0.00") + " %",
                     ]));

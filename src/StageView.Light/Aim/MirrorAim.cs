@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
@@ -17,8 +18,8 @@ public static class MirrorAim
     /// <param name="moment">Holds the mirrors.</param>
     /// <param name="source">Where the light comes from, m.</param>
     /// <param name="target">Where it shall land, m.</param>
-    /// <param name="mirrors">Indices in <see cref="Moment.Mirrors"/>.</param>
-    public static Vector3 ImageOfTarget(Moment moment, Vector3 source, Vector3 target, ReadOnlySpan<int> mirrors)
+    /// <param name="mirrors">Which of <see cref="Moment.Mirrors"/>, first met first.</param>
+    public static Vector3 ImageOfTarget(Moment moment, Vector3 source, Vector3 target, ReadOnlySpan<MirrorIndex> mirrors)
     {
         ArgumentNullException.ThrowIfNull(moment);
         Span<float> cosines = stackalloc float[mirrors.Length];
@@ -29,7 +30,7 @@ public static class MirrorAim
             images[^1] = target;
             for (var k = mirrors.Length - 1; k >= 0; k--)
             {
-                var mirror = moment.Mirrors.Span[mirrors[k]];
+                var mirror = moment[mirrors[k]];
                 var depth = (float)MirrorOptics.EffectiveDepth(mirror.SheetThickness, mirror.SheetIndex, cosines[k]);
                 images[k] = Reflect(images[k + 1], moment.OutlineOf(mirror.Outline)[0] - (mirror.Normal * depth), mirror.Normal);
             }
@@ -37,7 +38,7 @@ public static class MirrorAim
             var from = source;
             for (var k = 0; k < mirrors.Length; k++)
             {
-                var mirror = moment.Mirrors.Span[mirrors[k]];
+                var mirror = moment[mirrors[k]];
                 var direction = Vector3.Normalize(images[k] - from);
                 cosines[k] = MathF.Abs(Vector3.Dot(direction, mirror.Normal));
                 var depth = (float)MirrorOptics.EffectiveDepth(mirror.SheetThickness, mirror.SheetIndex, cosines[k]);
@@ -49,14 +50,14 @@ public static class MirrorAim
     }
 
     /// <summary>The points where the way from source to target meets the mirrors; false when it misses one's outline or would come from behind it.</summary>
-    public static bool TryPath(Moment moment, Vector3 source, Vector3 target, ReadOnlySpan<int> mirrors, Span<Vector3> meets, out int missed)
+    public static bool TryPath(Moment moment, Vector3 source, Vector3 target, ReadOnlySpan<MirrorIndex> mirrors, Span<Vector3> meets, out int missed)
     {
         ArgumentNullException.ThrowIfNull(moment);
         missed = -1;
         var from = source;
         for (var k = 0; k < mirrors.Length; k++)
         {
-            var mirror = moment.Mirrors.Span[mirrors[k]];
+            var mirror = moment[mirrors[k]];
             var outline = moment.OutlineOf(mirror.Outline);
             var image = ImageOfTarget(moment, from, target, mirrors[k..]);
             if (Vector3.Dot(from - outline[0], mirror.Normal) <= 0 || Vector3.Dot(image - outline[0], mirror.Normal) >= 0)

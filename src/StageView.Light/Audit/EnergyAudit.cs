@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Mirrors;
@@ -24,29 +25,29 @@ public static class EnergyAudit
         ArgumentNullException.ThrowIfNull(scene);
         var meter = new LightMeter(moment, scene);
         var beams = moment.Beams;
-        var children = new HashSet<(int Parent, int Mirror)>();
+        var children = new HashSet<(BeamIndex Parent, MirrorIndex Mirror)>();
         for (var i = 0; i < beams.Length; i++)
         {
             var b = beams.Span[i];
             if (b.Bounces > 0)
             {
-                children.Add((b.Parent, moment.MirrorPaths.Span[b.FirstPathMirror + b.Bounces - 1]));
+                children.Add((b.Parent, moment.LastMirrorOf(b)));
             }
         }
 
         var (surfaces, lasers) = (moment.PixelSurfaces.Length, moment.Lasers.Length);
         var parts = new FluxBalance[beams.Length + surfaces + lasers];
-        Parallel.For(0, parts.Length, i => parts[i] = i < beams.Length ? OfBeam(meter, scene, i, children)
+        Parallel.For(0, parts.Length, i => parts[i] = i < beams.Length ? OfBeam(meter, scene, new BeamIndex(i), children)
             : i < beams.Length + surfaces ? OfSurface(moment, scene, i - beams.Length)
             : LaserAudit.OfLeg(meter, scene, i - beams.Length - surfaces));
         return [.. parts.GroupBy(p => p.Fixture).OrderBy(g => g.Key).Select(g => g.Aggregate((a, b) => a.Plus(b)))];
     }
 
-    private static FluxBalance OfBeam(LightMeter meter, OcclusionScene scene, int index, HashSet<(int Parent, int Mirror)> children)
+    private static FluxBalance OfBeam(LightMeter meter, OcclusionScene scene, BeamIndex index, HashSet<(BeamIndex Parent, MirrorIndex Mirror)> children)
     {
         var moment = meter.Moment;
-        var beam = moment.Beams.Span[index];
-        var own = beam.Bounces > 0 ? moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1] : -1;
+        var beam = moment[index];
+        var own = moment.LastMirrorOf(beam);
         double landed = 0, mirrors = 0, haze = 0, escaped = 0, beyond = 0;
         foreach (var (direction, weight) in BeamFlux.Directions(moment, beam, Turns, Rings))
         {
@@ -64,7 +65,7 @@ public static class EnergyAudit
             }
 
             var leaving = candela * weight * meter.HazeOver(MathF.Max(0, start - beam.StartDistance));
-            if (!scene.Closest(origin, direction, Landings.FarLimit, beam.Fixture, out var hit, own))
+            if (!scene.Closest(origin, direction, Landings.FarLimit, beam.Fixture, own, out var hit))
             {
                 escaped += leaving;
                 continue;
@@ -74,13 +75,13 @@ public static class EnergyAudit
             var distance = Vector3.Distance(there, beam.Apex);
             var arriving = BeamPhotometry.Luminance(meter.Facing(index, there, hit.Normal, out _)) * distance * distance * weight;
             haze += leaving - (candela * weight * meter.HazeOver(MathF.Max(0, distance - beam.StartDistance)));
-            if (hit.Mirror < 0)
+            if (hit.Mirror.IsNone)
             {
                 landed += arriving;
                 continue;
             }
 
-            var mirror = moment.Mirrors.Span[hit.Mirror];
+            var mirror = moment[hit.Mirror];
             var cos = -Vector3.Dot(direction, mirror.Normal);
             if (cos <= 0)
             {
@@ -108,9 +109,9 @@ public static class EnergyAudit
         };
     }
 
-    private static float OnFace(Moment moment, in Beam beam, int mirror, Vector3 direction)
+    private static float OnFace(Moment moment, in Beam beam, MirrorIndex mirror, Vector3 direction)
     {
-        var n = moment.Mirrors.Span[mirror].Normal;
+        var n = moment[mirror].Normal;
         return Vector3.Dot(moment.OutlineOf(beam.Clip)[0] - beam.Apex, n) / Vector3.Dot(direction, n);
     }
 
@@ -153,13 +154,13 @@ public static class EnergyAudit
 
             var left = part * Math.Exp(-moment.Haze.ExtinctionPerMetre * hit.Distance);
             haze += part - left;
-            if (hit.Mirror < 0)
+            if (hit.Mirror.IsNone)
             {
                 landed += left;
                 continue;
             }
 
-            var mirror = moment.Mirrors.Span[hit.Mirror];
+            var mirror = moment[hit.Mirror];
             var incidence = -Vector3.Dot(direction, mirror.Normal);
             var share = incidence > 0 ? MirrorOptics.Shares(mirror, incidence).Total : 0;
             mirrors += left * (1 - share);

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Audit;
@@ -5,8 +6,8 @@ namespace StageView.Light.Audit;
 /// <summary>Where the flux of one fixture goes, lm.</summary>
 public sealed record FluxBalance
 {
-    /// <summary>Index of the fixture in the rig.</summary>
-    public required int Fixture { get; init; }
+    /// <summary>The fixture in the rig; none for a sum over several.</summary>
+    public required FixtureIndex Fixture { get; init; }
 
     /// <summary>Out of the lens or the surface, before any gobo.</summary>
     public double Out { get; init; }

@@ -31,12 +31,12 @@ internal static class LaserAudit
             return balance;
         }
 
-        if (hit.Mirror < 0)
+        if (hit.Mirror.IsNone)
         {
             return leg.Bounces == 0 ? balance with { LandedDirect = after } : balance with { LandedReflected = after };
         }
 
-        var mirror = moment.Mirrors.Span[hit.Mirror];
+        var mirror = moment[hit.Mirror];
         var cos = -Vector3.Dot(leg.Direction, mirror.Normal);
         var share = cos > 0 ? MirrorOptics.Shares(mirror, cos).Total : 0;
         return balance with { Mirrors = after * (1 - share), NotFollowed = share > 0 && !IsFollowed(moment, leg, hit.Point) ? after * share : 0 };

@@ -30,7 +30,7 @@ public static class BeamFlux
     {
         ArgumentNullException.ThrowIfNull(moment);
         var limit = Math.Min(within, beam.Profile.CutoffRadians);
-        var plain = beam.Profile.Web < 0 && beam.Gobo.Image == 0;
+        var plain = beam.Profile.Web.IsNone && beam.Gobo.Image == 0;
         Span<double> table = stackalloc double[Rings + 1];
         if (plain)
         {

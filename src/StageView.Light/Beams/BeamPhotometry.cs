@@ -18,7 +18,7 @@ public static class BeamPhotometry
         var across = Vector3.Cross(direction, beam.Axis).Length();
         var theta = MathF.Atan2(across, cos);
         var web = beam.Profile.Web;
-        if (web < 0 || web >= moment.Webs.Count)
+        if (web.IsNone || web.Value >= moment.Webs.Count)
         {
             return beam.Profile.At(theta);
         }
@@ -29,7 +29,7 @@ public static class BeamPhotometry
         }
 
         var azimuth = MathF.Atan2(Vector3.Dot(direction, beam.Up), Vector3.Dot(direction, beam.Right));
-        return (float)moment.Webs[web].At(theta, azimuth);
+        return (float)moment.Webs[web.Value].At(theta, azimuth);
     }
 
     /// <summary>Intensity towards a unit direction through the gobo (its luminance transmission), cd.</summary>

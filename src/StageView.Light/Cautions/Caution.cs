@@ -1,5 +1,5 @@
 using System.Numerics;
-using StageView.Light.Measure;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Cautions;
@@ -24,7 +24,7 @@ public sealed record Caution
     public required WatchedVolume Volume { get; init; }
 
     /// <summary>Index of the fixture in the rig.</summary>
-    public required int Fixture { get; init; }
+    public required FixtureIndex Fixture { get; init; }
 
     public required int Emitter { get; init; }
 

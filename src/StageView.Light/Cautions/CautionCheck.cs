@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -45,7 +46,7 @@ public static class CautionCheck
                     return;
                 }
 
-                var e = BeamPhotometry.Luminance(meter.Facing(i, p, Vector3.Zero, out _));
+                var e = BeamPhotometry.Luminance(meter.Facing(new BeamIndex(i), p, Vector3.Zero, out _));
                 (lux, at) = e > lux ? (e, p) : (lux, at);
             }
 

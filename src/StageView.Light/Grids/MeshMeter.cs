@@ -12,7 +12,7 @@ public static class MeshMeter
     public static MeshLux Measure(LightMeter meter, in MeshInstance piece)
     {
         ArgumentNullException.ThrowIfNull(meter);
-        var mesh = meter.Moment.Meshes[piece.Mesh];
+        var mesh = meter.Moment.Meshes[piece.Mesh.Value];
         var count = mesh.Indices.Length / 3;
         var (points, lux, areas) = (new Vector3[count], new float[count], new float[count]);
         var p = piece;

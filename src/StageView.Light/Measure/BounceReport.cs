@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Measure;
@@ -6,15 +7,15 @@ namespace StageView.Light.Measure;
 /// <summary>All that is asked about one beam: its way, its landing, its footprint, its losses.</summary>
 public sealed record BounceReport
 {
-    /// <summary>Index in <see cref="Moment.Beams"/>.</summary>
-    public required int Beam { get; init; }
+    /// <summary>Which of <see cref="Moment.Beams"/>.</summary>
+    public required BeamIndex Beam { get; init; }
 
-    public required int Fixture { get; init; }
+    public required FixtureIndex Fixture { get; init; }
 
     public required int Emitter { get; init; }
 
-    /// <summary>Mirrors met, first met first: indices in <see cref="Moment.Mirrors"/>.</summary>
-    public required int[] Mirrors { get; init; }
+    /// <summary>Mirrors met, first met first, of <see cref="Moment.Mirrors"/>.</summary>
+    public required MirrorIndex[] Mirrors { get; init; }
 
     /// <summary>The leading ray's corners: lens, each mirror, landing (or a point far off), m.</summary>
     public required Vector3[] Path { get; init; }

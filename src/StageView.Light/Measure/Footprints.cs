@@ -15,7 +15,7 @@ public static class Footprints
     {
         ArgumentNullException.ThrowIfNull(meter);
         var moment = meter.Moment;
-        var beam = moment.Beams.Span[landing.Beam];
+        var beam = moment[landing.Beam];
         var half = Math.Min(beam.Profile.HalfFieldRadians, beam.Profile.CutoffRadians);
         var distance = Vector3.Distance(landing.Point, beam.Apex);
         var cone = beam.Profile.IsOmnidirectional || half > 80 * Angles.RadiansPerDegree ? 0 : MathF.Tan(half);

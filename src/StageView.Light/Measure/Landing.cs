@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Measure;
@@ -6,8 +7,8 @@ namespace StageView.Light.Measure;
 /// <summary>Where one beam, direct or reflected, lands.</summary>
 public readonly record struct Landing
 {
-    /// <summary>Index in <see cref="Moment.Beams"/>.</summary>
-    public int Beam { get; init; }
+    /// <summary>Which of <see cref="Moment.Beams"/>.</summary>
+    public BeamIndex Beam { get; init; }
 
     /// <summary>False when the axis misses the mirror's lit part; the landing is then that of the mean direction of the light that passes.</summary>
     public bool OnAxis { get; init; }
@@ -18,11 +19,11 @@ public readonly record struct Landing
     /// <summary>Normal of the surface there, turned towards the light.</summary>
     public Vector3 Normal { get; init; }
 
-    /// <summary>Index in <see cref="Moment.Scenery"/>, or -1.</summary>
-    public int Instance { get; init; }
+    /// <summary>What of <see cref="Moment.Scenery"/> it lands on, or none.</summary>
+    public InstanceIndex Instance { get; init; }
 
-    /// <summary>Index in <see cref="Moment.Mirrors"/> when the axis meets one, or -1.</summary>
-    public int Mirror { get; init; }
+    /// <summary>Which of <see cref="Moment.Mirrors"/> the axis meets, or none.</summary>
+    public MirrorIndex Mirror { get; init; }
 
     /// <summary>Length of the whole way from the lens, over all mirrors, m.</summary>
     public float ThrowMetres { get; init; }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -13,25 +14,24 @@ public static class Landings
     public const float FarLimit = 500;
 
     /// <summary>The landing of one beam; false when it meets nothing within <see cref="FarLimit"/>.</summary>
-    public static bool TryFind(LightMeter meter, OcclusionScene scene, int beam, out Landing landing)
+    public static bool TryFind(LightMeter meter, OcclusionScene scene, BeamIndex beam, out Landing landing)
     {
         ArgumentNullException.ThrowIfNull(meter);
         ArgumentNullException.ThrowIfNull(scene);
         landing = default;
         var moment = meter.Moment;
-        ref readonly var b = ref moment.Beams.Span[beam];
+        ref readonly var b = ref moment[beam];
         var direction = LeadingRay(moment, b, out var onAxis);
         var origin = b.Apex + (direction * BeamPhotometry.StartAlong(b, direction));
-        var mirror = -1;
+        var mirror = moment.LastMirrorOf(b);
         if (b.Bounces > 0)
         {
-            mirror = moment.MirrorPaths.Span[b.FirstPathMirror + b.Bounces - 1];
             var face = moment.OutlineOf(b.Clip)[0];
-            var n = moment.Mirrors.Span[mirror].Normal;
+            var n = moment[mirror].Normal;
             origin = b.Apex + (direction * (Vector3.Dot(face - b.Apex, n) / Vector3.Dot(direction, n)));
         }
 
-        if (!scene.Closest(origin, direction, FarLimit, b.Fixture, out var hit, mirror))
+        if (!scene.Closest(origin, direction, FarLimit, b.Fixture, mirror, out var hit))
         {
             return false;
         }
@@ -62,7 +62,7 @@ public static class Landings
         }
 
         var window = moment.OutlineOf(beam.Clip);
-        var mirror = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]];
+        var mirror = moment[moment.LastMirrorOf(beam)];
         if (Vector3.Dot(beam.Axis, mirror.Normal) > 0 && ConvexClip.Sees(beam.Apex, window, beam.Apex + beam.Axis))
         {
             return beam.Axis;

@@ -78,7 +78,7 @@ public sealed partial class LightMeter
 
         var towards = to / distance;
         var weight = receiver.Weight(towards);
-        if (weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), point + (towards * (distance - radius)), exceptFixture: globe.Fixture) ?? false))
+        if (weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), point + (towards * (distance - radius)), globe.Fixture) ?? false))
         {
             return Vector3.Zero;
         }
@@ -120,7 +120,7 @@ public sealed partial class LightMeter
                 var distance = MathF.Sqrt(square);
                 var towards = to / distance;
                 var weight = receiver.Weight(towards) * -Vector3.Dot(towards, front);
-                if (weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), from + (front * Lift), exceptFixture: flat.Fixture) ?? false))
+                if (weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), from + (front * Lift), flat.Fixture) ?? false))
                 {
                     continue;
                 }

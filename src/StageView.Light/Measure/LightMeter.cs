@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -71,7 +72,7 @@ public sealed partial class LightMeter
                 continue;
             }
 
-            var facing = Facing(i, point, receiver.Normal, out var towards);
+            var facing = Facing(new BeamIndex(i), point, receiver.Normal, out var towards);
             if (facing != Vector3.Zero)
             {
                 sum = sum.Plus(facing * receiver.Weight(towards), beams[i].Bounces == 0 ? LightKind.Direct : LightKind.Reflected);
@@ -87,7 +88,7 @@ public sealed partial class LightMeter
     }
 
     /// <summary>Illuminance of a plane from one beam, lx.</summary>
-    public float FromBeam(int beam, Vector3 point, Vector3 normal)
+    public float FromBeam(BeamIndex beam, Vector3 point, Vector3 normal)
     {
         var facing = Facing(beam, point, normal, out var towards);
         return BeamPhotometry.Luminance(facing) * MathF.Max(0, Vector3.Dot(towards, normal));
@@ -97,9 +98,9 @@ public sealed partial class LightMeter
     /// Illuminance that one beam would give a plane turned to face it, linear Rec.709 in lx; zero when the point is outside the
     /// beam, behind <paramref name="normal"/> (pass zero to take light from all round) or blocked.
     /// </summary>
-    public Vector3 Facing(int beam, Vector3 point, Vector3 normal, out Vector3 towards)
+    public Vector3 Facing(BeamIndex beam, Vector3 point, Vector3 normal, out Vector3 towards)
     {
-        ref readonly var b = ref _moment.Beams.Span[beam];
+        ref readonly var b = ref _moment[beam];
         var to = point - b.Apex;
         var square = to.LengthSquared();
         towards = default;
@@ -114,7 +115,7 @@ public sealed partial class LightMeter
         }
 
         var distance = MathF.Sqrt(square);
-        if (Vector3.Dot(to, b.Axis) < _cutoffs[beam] * distance)
+        if (Vector3.Dot(to, b.Axis) < _cutoffs[beam.Value] * distance)
         {
             return Vector3.Zero;
         }

@@ -1,5 +1,5 @@
 using System.Numerics;
-using StageView.Light.Measure;
+using StageView.Ground.Indices;
 using StageView.Light.Photometry;
 
 namespace StageView.Light.Moments;
@@ -15,14 +15,14 @@ namespace StageView.Light.Moments;
 /// </remarks>
 public readonly record struct Beam
 {
-    /// <summary>Index of the fixture in the rig, or -1.</summary>
-    public int Fixture { get; init; }
+    /// <summary>The fixture it comes from, or none.</summary>
+    public FixtureIndex Fixture { get; init; }
 
     /// <summary>Which emitting geometry of the fixture this is, from 0.</summary>
     public int Emitter { get; init; }
 
-    /// <summary>Index in <see cref="Moment.Beams"/> of the beam before the last mirror, or -1 for a direct beam.</summary>
-    public int Parent { get; init; }
+    /// <summary>The beam before the last mirror, in <see cref="Moment.Beams"/>; none for a direct beam.</summary>
+    public BeamIndex Parent { get; init; }
 
     /// <summary>Mirrors met so far, 0 for a direct beam.</summary>
     public int Bounces { get; init; }

@@ -1,12 +1,12 @@
 using System.Numerics;
-using StageView.Light.Measure;
+using StageView.Ground.Indices;
 
 namespace StageView.Light.Moments;
 
 /// <summary>One laser ray at this instant, or one leg of it between mirrors.</summary>
 public readonly record struct LaserBeam
 {
-    public int Fixture { get; init; }
+    public FixtureIndex Fixture { get; init; }
 
     public int Emitter { get; init; }
 

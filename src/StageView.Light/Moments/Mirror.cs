@@ -1,12 +1,13 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 
 namespace StageView.Light.Moments;
 
 /// <summary>A flat mirror at this instant.</summary>
 public readonly record struct Mirror
 {
-    /// <summary>Index in <see cref="Moment.MirrorNames"/>.</summary>
-    public int Name { get; init; }
+    /// <summary>Its name, in <see cref="Moment.MirrorNames"/>.</summary>
+    public NameIndex Name { get; init; }
 
     /// <summary>The front face's outline, in <see cref="Moment.Outlines"/>, counter-clockwise seen from the reflecting side.</summary>
     public Outline Outline { get; init; }

@@ -2,12 +2,12 @@ namespace StageView.Light.Moments;
 
 using System.Numerics;
 using StageView.Ground.Drawings;
+using StageView.Ground.Indices;
 using StageView.Light.Photometry;
-using StageView.Light.Unfolding;
 
 /// <summary>
 /// All the light there is at one instant, in world coordinates: what the numbers and the pictures are both read from.
-/// Immutable to its readers; made by <see cref="MomentBuilder"/> from pooled memory and valid until that builder has
+/// Immutable to its readers; made by <c>MomentBuilder</c> from pooled memory and valid until that builder has
 /// built two further moments.
 /// </summary>
 public sealed class Moment
@@ -32,8 +32,8 @@ public sealed class Moment
     /// <summary>World points of all outlines.</summary>
     public ReadOnlyMemory<Vector3> Outlines { get; internal set; }
 
-    /// <summary>Mirror indices of all reflected beams' paths.</summary>
-    public ReadOnlyMemory<int> MirrorPaths { get; internal set; }
+    /// <summary>The mirrors of all reflected beams' ways, one way after the other; <see cref="MirrorsOf"/> reads one.</summary>
+    public ReadOnlyMemory<MirrorIndex> MirrorPaths { get; internal set; }
 
     public Haze Haze { get; internal set; }
 
@@ -50,5 +50,17 @@ public sealed class Moment
 
     public IReadOnlyList<string> SceneryNames { get; internal set; } = [];
 
+    public ref readonly Beam this[BeamIndex beam] => ref Beams.Span[beam.Value];
+
+    public ref readonly Mirror this[MirrorIndex mirror] => ref Mirrors.Span[mirror.Value];
+
+    public ref readonly MeshInstance this[InstanceIndex instance] => ref Scenery.Span[instance.Value];
+
     public ReadOnlySpan<Vector3> OutlineOf(Outline outline) => Outlines.Span.Slice(outline.First, outline.Count);
+
+    /// <summary>The mirrors that a beam of this moment met, first met first.</summary>
+    public ReadOnlySpan<MirrorIndex> MirrorsOf(in Beam beam) => MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces);
+
+    /// <summary>The mirror that a beam of this moment shines from; none for a direct beam.</summary>
+    public MirrorIndex LastMirrorOf(in Beam beam) => beam.Bounces == 0 ? MirrorIndex.None : MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1];
 }

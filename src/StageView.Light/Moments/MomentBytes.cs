@@ -2,6 +2,7 @@ using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using StageView.Ground.Drawings;
+using StageView.Ground.Indices;
 using StageView.Light.Photometry;
 
 namespace StageView.Light.Moments;
@@ -18,7 +19,7 @@ public static class MomentBytes
     private static readonly int[] Sizes =
     [
         Unsafe.SizeOf<Beam>(), Unsafe.SizeOf<PixelSurface>(), Unsafe.SizeOf<Vector3>(), Unsafe.SizeOf<LaserBeam>(),
-        Unsafe.SizeOf<Mirror>(), Unsafe.SizeOf<MeshInstance>(), Unsafe.SizeOf<Vector3>(), sizeof(int),
+        Unsafe.SizeOf<Mirror>(), Unsafe.SizeOf<MeshInstance>(), Unsafe.SizeOf<Vector3>(), Unsafe.SizeOf<MirrorIndex>(),
     ];
 
     private static readonly int HeadLength = sizeof(long) + Unsafe.SizeOf<Haze>() + (Sections * sizeof(int));
@@ -99,7 +100,7 @@ public static class MomentBytes
             Mirrors = Take<Mirror>(ref bytes, counts[4]),
             Scenery = Take<MeshInstance>(ref bytes, counts[5]),
             Outlines = Take<Vector3>(ref bytes, counts[6]),
-            MirrorPaths = Take<int>(ref bytes, counts[7]),
+            MirrorPaths = Take<MirrorIndex>(ref bytes, counts[7]),
             Meshes = tables.Meshes,
             GoboImages = tables.GoboImages,
             Webs = tables.Webs,

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 
 namespace StageView.Light.Moments;
 
@@ -16,7 +17,7 @@ public enum PixelShape
 /// </summary>
 public readonly record struct PixelSurface
 {
-    public int Fixture { get; init; }
+    public FixtureIndex Fixture { get; init; }
 
     public PixelShape Shape { get; init; }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 
 namespace StageView.Light.Moments;
@@ -35,8 +36,8 @@ public enum SceneryKind
 /// <summary>One mesh hung in the room at this instant.</summary>
 public readonly record struct MeshInstance
 {
-    /// <summary>Index in <see cref="Moment.Meshes"/>.</summary>
-    public int Mesh { get; init; }
+    /// <summary>The mesh, in <see cref="Moment.Meshes"/>.</summary>
+    public MeshIndex Mesh { get; init; }
 
     public Pose Pose { get; init; }
 
@@ -47,11 +48,11 @@ public readonly record struct MeshInstance
 
     public SceneryKind Kind { get; init; }
 
-    /// <summary>Index in <see cref="Moment.SceneryNames"/>, or -1.</summary>
-    public int Name { get; init; }
+    /// <summary>Its name, in <see cref="Moment.SceneryNames"/>, or none.</summary>
+    public NameIndex Name { get; init; }
 
-    /// <summary>The fixture it belongs to, or -1.</summary>
-    public int Fixture { get; init; }
+    /// <summary>The fixture it belongs to, or none.</summary>
+    public FixtureIndex Fixture { get; init; }
 
     public bool BlocksLight => Kind != SceneryKind.FixtureBody;
 }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Drawings;
+using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -52,10 +53,10 @@ public static class PathSvg
     {
         foreach (var piece in moment.Scenery.Span)
         {
-            if (piece.BlocksLight && piece.Mesh < moment.Meshes.Count && moment.Meshes[piece.Mesh].Positions.Length > 0)
+            if (piece.BlocksLight && piece.Mesh.Value < moment.Meshes.Count && moment.Meshes[piece.Mesh.Value].Positions.Length > 0)
             {
                 var p = piece;
-                page.Polygon(Hull.Of(moment.Meshes[piece.Mesh].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale)))), "fill=\"#fff\" fill-opacity=\".025\" stroke=\"#59606e\" stroke-width=\".7\"");
+                page.Polygon(Hull.Of(moment.Meshes[piece.Mesh.Value].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale)))), "fill=\"#fff\" fill-opacity=\".025\" stroke=\"#59606e\" stroke-width=\".7\"");
             }
         }
 
@@ -64,11 +65,11 @@ public static class PathSvg
             page.Polygon(moment.OutlineOf(mirror.Outline).ToArray().Select(at), "fill=\"#9ad1ff\" fill-opacity=\".25\" stroke=\"#9ad1ff\" stroke-width=\"2\"");
         }
 
-        var labelled = new HashSet<int>();
+        var labelled = new HashSet<FixtureIndex>();
         var labels = new List<(Vector2 At, string Name, string Ink)>();
         foreach (var r in reports.Where(r => r.Mirrors.Length == 0 || r.Share >= LeastShare))
         {
-            var ink = Inks[Math.Max(0, r.Fixture) % Inks.Length];
+            var ink = Inks[Math.Max(0, r.Fixture.Value) % Inks.Length];
             page.Polyline(r.Path.Select(at), $"fill=\"none\" stroke=\"{ink}\" stroke-width=\"1.2\" stroke-opacity=\"{SvgPage.N(Math.Clamp(0.35 + r.Share, 0.35, 1))}\"");
             if (r.Footprint is { Outline.Length: > 0 } print)
             {
@@ -77,9 +78,9 @@ public static class PathSvg
 
             var lens = at(r.Path[0]);
             page.Circle(lens, 3, $"fill=\"{ink}\"");
-            if (r.Fixture >= 0 && r.Fixture < names.Count && labelled.Add(r.Fixture))
+            if (!r.Fixture.IsNone && r.Fixture.Value < names.Count && labelled.Add(r.Fixture))
             {
-                labels.Add((lens, names[r.Fixture], ink));
+                labels.Add((lens, names[r.Fixture.Value], ink));
             }
         }
 

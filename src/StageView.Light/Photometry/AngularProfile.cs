@@ -1,4 +1,4 @@
-using StageView.Light.Moments;
+using StageView.Ground.Indices;
 
 namespace StageView.Light.Photometry;
 
@@ -35,8 +35,8 @@ public readonly record struct AngularProfile
     /// <summary>Intensity on the axis for one lumen, cd/lm: 1 / ∫ f dΩ (of the web instead, where one is attached).</summary>
     public float CandelaPerLumen { get; private init; }
 
-    /// <summary>Index of a photometric web in <see cref="Moment.Webs"/> that replaces the curve, or -1.</summary>
-    public int Web { get; private init; }
+    /// <summary>The photometric web, of those that come with the moment, that replaces the curve; or none.</summary>
+    public WebIndex Web { get; private init; }
 
     /// <summary>The same in every direction (a globe): 1/4π cd per lumen.</summary>
     public static AngularProfile Omnidirectional { get; } = new()
@@ -46,7 +46,7 @@ public readonly record struct AngularProfile
         CutoffRadians = MathF.PI,
         Exponent = 0,
         CandelaPerLumen = 1f / (4f * MathF.PI),
-        Web = -1,
+        Web = WebIndex.None,
     };
 
     public bool IsOmnidirectional => CutoffRadians >= MathF.PI;
@@ -70,18 +70,18 @@ public readonly record struct AngularProfile
             CutoffRadians = (float)cutoff,
             Exponent = (float)p,
             CandelaPerLumen = (float)(1 / SolidAngleIntegral(b, p, cutoff)),
-            Web = -1,
+            Web = WebIndex.None,
         };
     }
 
     /// <summary>A profile whose intensity comes from a photometric web instead of the curve.</summary>
-    /// <param name="web">Index in <see cref="Moment.Webs"/>, 0 or more.</param>
+    /// <param name="web">Which of the webs that come with the moment; not none.</param>
     /// <param name="cutoffRadians">Angle off the axis beyond which the web is zero, rad.</param>
     /// <param name="candelaPerLumen">Intensity that the web's relative value 1 stands for, cd/lm.</param>
     /// <param name="halfBeamRadians">Half beam angle measured on the web, rad.</param>
     /// <param name="halfFieldRadians">Half field angle measured on the web, rad.</param>
     public static AngularProfile FromWeb(
-        int web, float cutoffRadians, float candelaPerLumen, float halfBeamRadians, float halfFieldRadians) => new()
+        WebIndex web, float cutoffRadians, float candelaPerLumen, float halfBeamRadians, float halfFieldRadians) => new()
         {
             HalfBeamRadians = halfBeamRadians,
             HalfFieldRadians = halfFieldRadians,

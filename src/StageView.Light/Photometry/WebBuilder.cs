@@ -1,4 +1,4 @@
-using StageView.Light.Moments;
+using StageView.Ground.Indices;
 
 namespace StageView.Light.Photometry;
 
@@ -55,8 +55,8 @@ public static class WebBuilder
     /// centre intensity (CIE reference; of the largest mean where the centre is darker than half of it, IES reference).
     /// </summary>
     /// <param name="web">The web.</param>
-    /// <param name="index">Its index in <see cref="Moment.Webs"/>.</param>
-    public static AngularProfile Profile(PhotometricWeb web, int index)
+    /// <param name="index">Its place among the webs that come with the moment.</param>
+    public static AngularProfile Profile(PhotometricWeb web, WebIndex index)
     {
         ArgumentNullException.ThrowIfNull(web);
         var p = web.PolarRadians;

@@ -25,7 +25,7 @@ internal static class RayInterval
         if (beam.Bounces > 0)
         {
             var window = moment.OutlineOf(beam.Clip);
-            var n = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]].Normal;
+            var n = moment[moment.LastMirrorOf(beam)].Normal;
             HalfSpace(Dot(o - window[0], n), Dot(d, n), ref from, ref to);
             for (var i = 0; i < window.Length; i++)
             {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -66,21 +67,21 @@ public sealed class ReferenceRadiance
         var sum = Vector3.Zero;
         for (var i = 0; i < _moment.Beams.Length; i++)
         {
-            sum += FromBeam(i, origin, direction, far);
+            sum += FromBeam(new BeamIndex(i), origin, direction, far);
         }
 
         return sum;
     }
 
     /// <summary>Scattered luminance along a ray from one beam, cd/m².</summary>
-    /// <param name="beam">Index in <see cref="Moment.Beams"/>.</param>
+    /// <param name="beam">Which of <see cref="Moment.Beams"/>.</param>
     /// <param name="origin">The eye, m.</param>
     /// <param name="direction">Unit length.</param>
     /// <param name="far">Where the ray ends, m.</param>
-    public Vector3 FromBeam(int beam, Vector3 origin, Vector3 direction, float far)
+    public Vector3 FromBeam(BeamIndex beam, Vector3 origin, Vector3 direction, float far)
     {
         var haze = _moment.Haze;
-        ref readonly var b = ref _moment.Beams.Span[beam];
+        ref readonly var b = ref _moment[beam];
         if (haze.ScatteringPerMetre <= 0 || !RayInterval.TryFind(_moment, b, origin, direction, far, out var from, out var to))
         {
             return Vector3.Zero;
@@ -175,7 +176,7 @@ public sealed class ReferenceRadiance
 
         public double D { get; }
 
-        public bool Plain => _beam.Gobo.Image == 0 && _beam.Profile.Web < 0;
+        public bool Plain => _beam.Gobo.Image == 0 && _beam.Profile.Web.IsNone;
 
         public double Phi(double t) => Math.Atan2(t - Tc, D);
 

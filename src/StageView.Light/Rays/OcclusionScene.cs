@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 
@@ -44,9 +45,9 @@ public sealed class OcclusionScene
 
         for (var i = 0; i < scenery.Length; i++)
         {
-            if (scenery[i].BlocksLight && (uint)scenery[i].Mesh < (uint)meshes.Count)
+            if (scenery[i].BlocksLight && (uint)scenery[i].Mesh.Value < (uint)meshes.Count)
             {
-                AddInstance(scenery[i], i, MeshTree.Of(meshes[scenery[i].Mesh]));
+                AddInstance(scenery[i], new InstanceIndex(i), MeshTree.Of(meshes[scenery[i].Mesh.Value]));
             }
         }
 
@@ -72,7 +73,15 @@ public sealed class OcclusionScene
                 box.Include(p);
             }
 
-            _items[_count] = new Item { Instance = -1, Mirror = m, Fixture = -1, Normal = mirrors[m].Normal, First = corners, Corners = outline.Length };
+            _items[_count] = new Item
+            {
+                Instance = InstanceIndex.None,
+                Mirror = new MirrorIndex(m),
+                Fixture = FixtureIndex.None,
+                Normal = mirrors[m].Normal,
+                First = corners,
+                Corners = outline.Length,
+            };
             _boxes[_count++] = box;
             corners += outline.Length;
         }
@@ -83,11 +92,11 @@ public sealed class OcclusionScene
     /// <summary>True when something lies between two points (their own surroundings of <paramref name="gap"/> metres at each end excepted).</summary>
     /// <param name="from">One end, m.</param>
     /// <param name="to">The other end, m.</param>
-    /// <param name="exceptMirror">Index of a mirror that doesn't block, or -1.</param>
-    /// <param name="alsoExcept">Another one, or -1.</param>
-    /// <param name="exceptFixture">Scenery that belongs to this fixture doesn't block, or -1.</param>
+    /// <param name="exceptFixture">Scenery that belongs to this fixture doesn't block; none when all does.</param>
+    /// <param name="exceptMirror">A mirror that doesn't block, or none.</param>
+    /// <param name="alsoExcept">Another one, or none.</param>
     /// <param name="gap">m.</param>
-    public bool Blocked(Vector3 from, Vector3 to, int exceptMirror = -1, int alsoExcept = -1, int exceptFixture = -1, float gap = 1e-4f)
+    public bool Blocked(Vector3 from, Vector3 to, FixtureIndex exceptFixture, MirrorIndex exceptMirror, MirrorIndex alsoExcept, float gap = 1e-4f)
     {
         var d = to - from;
         var length = d.Length();
@@ -97,18 +106,21 @@ public sealed class OcclusionScene
         }
 
         var ray = new TreeRay { Origin = from, Direction = d, From = gap / length, To = 1 - (gap / length) };
-        var visitor = new AnyVisitor { Scene = this, Except = exceptMirror, AlsoExcept = alsoExcept, Fixture = exceptFixture };
+        var visitor = new AnyVisitor { Scene = this, Fixture = exceptFixture, Except = exceptMirror, AlsoExcept = alsoExcept };
         return _tree.Visit(ref ray, ref visitor);
     }
+
+    /// <summary>True when something that doesn't belong to <paramref name="exceptFixture"/> lies between two points.</summary>
+    public bool Blocked(Vector3 from, Vector3 to, FixtureIndex exceptFixture) => Blocked(from, to, exceptFixture, MirrorIndex.None, MirrorIndex.None);
 
     /// <summary>The first thing that a ray meets.</summary>
     /// <param name="origin">m.</param>
     /// <param name="direction">Unit length.</param>
     /// <param name="farthest">m.</param>
-    /// <param name="exceptFixture">Scenery that belongs to this fixture is passed by, or -1.</param>
+    /// <param name="exceptFixture">Scenery that belongs to this fixture is passed by; none when all is met.</param>
+    /// <param name="exceptMirror">A mirror that is passed by, or none.</param>
     /// <param name="hit">What was met.</param>
-    /// <param name="exceptMirror">Index of a mirror that is passed by, or -1.</param>
-    public bool Closest(Vector3 origin, Vector3 direction, float farthest, int exceptFixture, out SceneHit hit, int exceptMirror = -1)
+    public bool Closest(Vector3 origin, Vector3 direction, float farthest, FixtureIndex exceptFixture, MirrorIndex exceptMirror, out SceneHit hit)
     {
         var ray = new TreeRay { Origin = origin, Direction = direction, From = 1e-6f, To = farthest };
         var visitor = new ClosestVisitor { Scene = this, Fixture = exceptFixture, Except = exceptMirror, Item = -1 };
@@ -120,7 +132,7 @@ public sealed class OcclusionScene
         }
 
         ref readonly var item = ref _items[visitor.Item];
-        var normal = item.Mirror >= 0 ? item.Normal : item.WorldNormal(visitor.Triangle);
+        var normal = item.Mirror.IsNone ? item.WorldNormal(visitor.Triangle) : item.Normal;
         if (Vector3.Dot(normal, direction) > 0)
         {
             normal = -normal;
@@ -130,7 +142,11 @@ public sealed class OcclusionScene
         return true;
     }
 
-    private void AddInstance(in MeshInstance instance, int index, MeshTree mesh)
+    /// <summary>The first thing that a ray meets, mirrors included.</summary>
+    public bool Closest(Vector3 origin, Vector3 direction, float farthest, FixtureIndex exceptFixture, out SceneHit hit) =>
+        Closest(origin, direction, farthest, exceptFixture, MirrorIndex.None, out hit);
+
+    private void AddInstance(in MeshInstance instance, InstanceIndex index, MeshTree mesh)
     {
         var scale = new Vector3(Solid(instance.Scale.X), Solid(instance.Scale.Y), Solid(instance.Scale.Z));
         var local = mesh.Bounds;
@@ -153,7 +169,7 @@ public sealed class OcclusionScene
         {
             Mesh = mesh,
             Instance = index,
-            Mirror = -1,
+            Mirror = MirrorIndex.None,
             Fixture = instance.Fixture,
             Position = instance.Pose.Position,
             Orientation = instance.Pose.Orientation,
@@ -182,9 +198,9 @@ public sealed class OcclusionScene
     private struct Item
     {
         public MeshTree? Mesh;
-        public int Instance;
-        public int Mirror;
-        public int Fixture;
+        public InstanceIndex Instance;
+        public MirrorIndex Mirror;
+        public FixtureIndex Fixture;
         public Vector3 Position;
         public Quaternion Orientation;
         public Quaternion Inverse;
@@ -216,9 +232,9 @@ public sealed class OcclusionScene
     private struct AnyVisitor : ILeafVisitor
     {
         public OcclusionScene Scene;
-        public int Except;
-        public int AlsoExcept;
-        public int Fixture;
+        public FixtureIndex Fixture;
+        public MirrorIndex Except;
+        public MirrorIndex AlsoExcept;
 
         public static bool Shortens => false;
 
@@ -227,7 +243,7 @@ public sealed class OcclusionScene
             ref readonly var item = ref Scene._items[Scene._tree.Order[Scene._tree.Leaves[leaf].First]];
             if (item.Mesh is { } mesh)
             {
-                return (item.Fixture < 0 || item.Fixture != Fixture) && mesh.Any(item.ToLocal(ray));
+                return (item.Fixture.IsNone || item.Fixture != Fixture) && mesh.Any(item.ToLocal(ray));
             }
 
             return item.Mirror != Except && item.Mirror != AlsoExcept && Scene.MeetsMirror(item, ray, out _);
@@ -237,8 +253,8 @@ public sealed class OcclusionScene
     private struct ClosestVisitor : ILeafVisitor
     {
         public OcclusionScene Scene;
-        public int Fixture;
-        public int Except;
+        public FixtureIndex Fixture;
+        public MirrorIndex Except;
         public int Item;
         public int Triangle;
 
@@ -251,7 +267,7 @@ public sealed class OcclusionScene
             if (item.Mesh is { } mesh)
             {
                 var local = item.ToLocal(ray);
-                if (item.Fixture >= 0 && item.Fixture == Fixture)
+                if (!item.Fixture.IsNone && item.Fixture == Fixture)
                 {
                     return false;
                 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Rays;
@@ -7,6 +8,6 @@ namespace StageView.Light.Rays;
 /// <param name="Distance">m from the ray's origin.</param>
 /// <param name="Point">World point, m.</param>
 /// <param name="Normal">Unit geometric normal, turned towards the ray's origin.</param>
-/// <param name="Instance">Index in <see cref="Moment.Scenery"/>, or -1.</param>
-/// <param name="Mirror">Index in <see cref="Moment.Mirrors"/>, or -1.</param>
-public readonly record struct SceneHit(float Distance, Vector3 Point, Vector3 Normal, int Instance, int Mirror);
+/// <param name="Instance">What of <see cref="Moment.Scenery"/> was met, or none.</param>
+/// <param name="Mirror">Which of <see cref="Moment.Mirrors"/> was met, or none.</param>
+public readonly record struct SceneHit(float Distance, Vector3 Point, Vector3 Normal, InstanceIndex Instance, MirrorIndex Mirror);

@@ -1,6 +1,6 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
-using StageView.Light.Measure;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -52,7 +52,7 @@ public sealed partial class MomentBuilder
                 {
                     if (b.Beams.Count < MostBeams)
                     {
-                        Reflect(i, m, clip, spare);
+                        Reflect(new BeamIndex(i), new MirrorIndex(m), clip, spare);
                     }
                 }
             }
@@ -89,11 +89,11 @@ public sealed partial class MomentBuilder
     }
 
     /// <summary>Adds the image of beam <paramref name="beamIndex"/> in mirror <paramref name="mirrorIndex"/> when enough of it passes.</summary>
-    private void Reflect(int beamIndex, int mirrorIndex, Span<Vector3> clip, Span<Vector3> spare)
+    private void Reflect(BeamIndex beamIndex, MirrorIndex mirrorIndex, Span<Vector3> clip, Span<Vector3> spare)
     {
         var b = _b;
-        ref readonly var beam = ref b.Beams.Span[beamIndex];
-        ref readonly var mirror = ref b.Mirrors.Span[mirrorIndex];
+        ref readonly var beam = ref b.Beams.Span[beamIndex.Value];
+        ref readonly var mirror = ref b.Mirrors.Span[mirrorIndex.Value];
         var path = b.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces);
         if (beam.Bounces > 0 && path[^1] == mirrorIndex)
         {
@@ -108,7 +108,7 @@ public sealed partial class MomentBuilder
 
         // Behind the face, or so close to its plane that no cone of light could meet it.
         var height = Vector3.Dot(beam.Apex - outline[0], mirror.Normal);
-        if (height < 1e-4f || MissesSphere(beam, _mirrorSpheres[mirrorIndex]))
+        if (height < 1e-4f || MissesSphere(beam, _mirrorSpheres[mirrorIndex.Value]))
         {
             return;
         }
@@ -132,7 +132,7 @@ public sealed partial class MomentBuilder
         else
         {
             var window = OutlineOf(beam.Clip);
-            var facing = b.Mirrors.Span[path[^1]].Normal;
+            var facing = b.Mirrors.Span[path[^1].Value].Normal;
             count = ConvexClip.ByPlane(clip[..count], facing, -Vector3.Dot(facing, window[0]), spare);
             spare[..count].CopyTo(clip);
             count = ConvexClip.ByPyramid(clip, count, beam.Apex, window, spare);
@@ -150,7 +150,7 @@ public sealed partial class MomentBuilder
             return;
         }
 
-        var peak = beam.Profile.Web >= 0 ? 1 : beam.Profile.At(off);
+        var peak = beam.Profile.Web.IsNone ? beam.Profile.At(off) : 1;
         var share = beam.Throughput * beam.Profile.CandelaPerLumen * peak * (float)ConvexClip.SolidAngle(beam.Apex, clip[..count]);
         if (share <= NegligibleShare)
         {
@@ -161,7 +161,7 @@ public sealed partial class MomentBuilder
         b.Beams.Add(ImageOf(beam, beamIndex, mirror, mirrorIndex, outline[0], clip[..count]));
     }
 
-    private Beam ImageOf(in Beam beam, int beamIndex, in Mirror mirror, int mirrorIndex, Vector3 onFace, ReadOnlySpan<Vector3> clip)
+    private Beam ImageOf(in Beam beam, BeamIndex beamIndex, in Mirror mirror, MirrorIndex mirrorIndex, Vector3 onFace, ReadOnlySpan<Vector3> clip)
     {
         // Incidence is the axis's where it meets the lit part, else that of the ray through the lit part's middle.
         var middle = Vector3.Zero;
@@ -226,12 +226,12 @@ public sealed partial class MomentBuilder
             var direction = Vector3.Normalize(leg.Direction);
             var found = _laserScene.Closest(leg.Origin + (direction * 1e-3f), direction, LaserFarLimit, leg.Fixture, out var hit);
             b.Lasers.Span[i] = leg with { Direction = direction, Length = found ? hit.Distance + 1e-3f : LaserFarLimit };
-            if (!found || hit.Mirror < 0 || leg.Bounces >= bounces)
+            if (!found || hit.Mirror.IsNone || leg.Bounces >= bounces)
             {
                 continue;
             }
 
-            var mirror = b.Mirrors.Span[hit.Mirror];
+            var mirror = b.Mirrors.Span[hit.Mirror.Value];
             var cos = -Vector3.Dot(direction, mirror.Normal);
             if (cos <= 0)
             {

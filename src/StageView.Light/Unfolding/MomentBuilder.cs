@@ -1,6 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Drawings;
-using StageView.Light.Measure;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 
@@ -38,7 +38,7 @@ public sealed partial class MomentBuilder
     {
         if (beam.FluxLumens > 0)
         {
-            _b.Beams.Add(beam with { Parent = -1, Bounces = 0, Throughput = 1, Clip = default, Mirrored = false });
+            _b.Beams.Add(beam with { Parent = BeamIndex.None, Bounces = 0, Throughput = 1, Clip = default, Mirrored = false });
         }
     }
 
@@ -126,7 +126,7 @@ public sealed partial class MomentBuilder
         public readonly Pool<Mirror> Mirrors = new();
         public readonly Pool<MeshInstance> Scenery = new();
         public readonly Pool<Vector3> Outlines = new();
-        public readonly Pool<int> MirrorPaths = new();
+        public readonly Pool<MirrorIndex> MirrorPaths = new();
 
         public void Clear()
         {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -18,7 +19,7 @@ internal static class UnfoldedPath
         }
 
         var window = moment.OutlineOf(beam.Clip);
-        var face = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]];
+        ref readonly var face = ref moment[moment.LastMirrorOf(beam)];
         return Vector3.Dot(point - window[0], face.Normal) > 0 && ConvexClip.Sees(beam.Apex, window, point);
     }
 
@@ -26,25 +27,24 @@ internal static class UnfoldedPath
     public static bool Clear(Moment moment, OcclusionScene scene, in Beam beam, Vector3 point)
     {
         var leg = beam;
-        var mirrors = moment.Mirrors.Span;
         var end = point;
-        var endMirror = -1;
+        var endMirror = MirrorIndex.None;
         while (leg.Bounces > 0)
         {
-            var m = moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1];
-            var at = Crossing(end, leg.Apex, moment.OutlineOf(leg.Clip)[0], mirrors[m].Normal);
-            if (scene.Blocked(at, end, m, endMirror, leg.Fixture))
+            var m = moment.LastMirrorOf(leg);
+            var at = Crossing(end, leg.Apex, moment.OutlineOf(leg.Clip)[0], moment[m].Normal);
+            if (scene.Blocked(at, end, leg.Fixture, m, endMirror))
             {
                 return false;
             }
 
             end = at;
             endMirror = m;
-            leg = moment.Beams.Span[leg.Parent];
+            leg = moment[leg.Parent];
         }
 
         var direction = Vector3.Normalize(end - leg.Apex);
-        return !scene.Blocked(leg.Apex + (direction * BeamPhotometry.StartAlong(leg, direction)), end, endMirror, -1, leg.Fixture);
+        return !scene.Blocked(leg.Apex + (direction * BeamPhotometry.StartAlong(leg, direction)), end, leg.Fixture, endMirror, MirrorIndex.None);
     }
 
     /// <summary>Where the line between two points crosses a plane.</summary>

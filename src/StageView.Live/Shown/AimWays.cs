@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Live.Pictures;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
@@ -45,7 +46,7 @@ internal sealed class AimWays
         var moment = stage.MomentAt(at, default, 0);
         for (var m = 0; m < moment.Mirrors.Length; m++)
         {
-            var name = Texts.Mirror(moment, m);
+            var name = Texts.Mirror(moment, new MirrorIndex(m));
             var turns = name.LastIndexOf('/') is var slash and > 0 && rig.Fixtures.Any(f => f.Name == name[..slash]);
             var list = turns ? _turning : _walls;
             var family = turns ? name : Family(name);

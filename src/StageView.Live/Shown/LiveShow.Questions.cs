@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -27,7 +28,7 @@ internal sealed partial class LiveShow
         {
             var moment = MomentNow();
             var index = Picker.Fixture(moment, OcclusionScene.From(moment), ray);
-            return index < 0 ? Reply.Refuse("no fixture and no beam there") : Reply.Done("", CardOf(_rig.Fixtures[index]));
+            return index.IsNone ? Reply.Refuse("no fixture and no beam there") : Reply.Done("", CardOf(_rig.Fixtures[index.Value]));
         }
     }
 
@@ -353,7 +354,7 @@ internal sealed partial class LiveShow
             Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
             whyFixed is null,
             [.. state.Attributes.Take(200).Select(Channel)],
-            Landings(moment, fixture.Index),
+            Landings(moment, new FixtureIndex(fixture.Index)),
             fixture.Profile.NotUnderstood.Take(5).ToList(),
             whyFixed);
     }
@@ -368,7 +369,7 @@ internal sealed partial class LiveShow
         return new ChannelLine(a.Channel, a.Addresses.Count > 0 ? a.Addresses[0].ToString() : "", a.Raw, a.Highest, physical, doing);
     }
 
-    private List<LandingLine> Landings(Moment moment, int fixture)
+    private List<LandingLine> Landings(Moment moment, FixtureIndex fixture)
     {
         var scene = OcclusionScene.From(moment);
         var meter = new LightMeter(moment, scene);
@@ -376,13 +377,13 @@ internal sealed partial class LiveShow
         for (var i = 0; i < moment.Beams.Length && lines.Count < 12; i++)
         {
             var beam = moment.Beams.Span[i];
-            if (beam.Fixture != fixture || !Light.Measure.Landings.TryFind(meter, scene, i, out var landing) || landing.Mirror >= 0)
+            if (beam.Fixture != fixture || !Light.Measure.Landings.TryFind(meter, scene, new BeamIndex(i), out var landing) || !landing.Mirror.IsNone)
             {
                 continue;
             }
 
             var print = Footprints.Of(meter, landing);
-            var path = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray().Select(m => Texts.Mirror(moment, m));
+            var path = moment.MirrorsOf(beam).ToArray().Select(m => Texts.Mirror(moment, m));
             lines.Add(new LandingLine(
                 string.Join(", ", path), Three(landing.Point), Texts.Surface(moment, _rig, landing.Instance, landing.Mirror),
                 landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians),

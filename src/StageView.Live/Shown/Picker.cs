@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Rays;
@@ -11,14 +12,14 @@ internal static class Picker
 {
     private const float Farthest = 200;
 
-    /// <summary>The fixture whose head the ray passes, else the one whose beam it passes nearest to the middle; -1 for none.</summary>
-    public static int Fixture(Moment moment, OcclusionScene scene, Ray ray)
+    /// <summary>The fixture whose head the ray passes, else the one whose beam it passes nearest to the middle; or none.</summary>
+    public static FixtureIndex Fixture(Moment moment, OcclusionScene scene, Ray ray)
     {
-        var stop = scene.Closest(ray.Origin, ray.Direction, Farthest, -1, out var hit) ? hit.Distance + .6f : Farthest;
-        var (best, nearest) = (-1, float.MaxValue);
+        var stop = scene.Closest(ray.Origin, ray.Direction, Farthest, FixtureIndex.None, out var hit) ? hit.Distance + .6f : Farthest;
+        var (best, nearest) = (FixtureIndex.None, float.MaxValue);
         foreach (var body in moment.Scenery.Span)
         {
-            if (body.Kind != SceneryKind.FixtureBody || body.Fixture < 0)
+            if (body.Kind != SceneryKind.FixtureBody || body.Fixture.IsNone)
             {
                 continue;
             }
@@ -31,16 +32,16 @@ internal static class Picker
             }
         }
 
-        return best >= 0 ? best : Beam(moment, scene, ray, stop);
+        return best.IsNone ? Beam(moment, scene, ray, stop) : best;
     }
 
     /// <summary>The point of the scenery that the ray meets first.</summary>
     public static Vector3? Point(OcclusionScene scene, Ray ray) =>
-        scene.Closest(ray.Origin, ray.Direction, Farthest, -1, out var hit) ? hit.Point : null;
+        scene.Closest(ray.Origin, ray.Direction, Farthest, FixtureIndex.None, out var hit) ? hit.Point : null;
 
-    private static int Beam(Moment moment, OcclusionScene scene, Ray ray, float stop)
+    private static FixtureIndex Beam(Moment moment, OcclusionScene scene, Ray ray, float stop)
     {
-        var (best, least) = (-1, 1f);
+        var (best, least) = (FixtureIndex.None, 1f);
         foreach (var beam in moment.Beams.Span)
         {
             // Both lines' nearest points: s along the beam, t along the ray.
@@ -63,7 +64,7 @@ internal static class Picker
             var at = beam.Apex + (beam.Axis * s);
             var radius = MathF.Max(s * MathF.Tan(MathF.Min(1.2f, beam.Profile.HalfBeamRadians)), .06f);
             var off = Vector3.Distance(ray.At(t), at) / radius;
-            if (off < least && (beam.Bounces > 0 || !scene.Blocked(beam.Apex + (beam.Axis * (beam.StartDistance + .05f)), at, exceptFixture: beam.Fixture)))
+            if (off < least && (beam.Bounces > 0 || !scene.Blocked(beam.Apex + (beam.Axis * (beam.StartDistance + .05f)), at, beam.Fixture)))
             {
                 (best, least) = (beam.Fixture, off);
             }

@@ -23,9 +23,9 @@ internal static class BeamMarks
         var lands = new Landing?[beams.Length];
         foreach (var landing in input.Landings)
         {
-            if (landing.Beam >= 0 && landing.Beam < lands.Length)
+            if (!landing.Beam.IsNone && landing.Beam.Value < lands.Length)
             {
-                lands[landing.Beam] = landing;
+                lands[landing.Beam.Value] = landing;
             }
         }
 
@@ -51,7 +51,7 @@ internal static class BeamMarks
             {
                 Mark(page, at, AidColours.OfLight(beams[i].Colour), beams[i].Bounces > 0);
                 page.Placer.Reserve(SKRect.Create(at.X - (5 * page.Unit), at.Y - (5 * page.Unit), 10 * page.Unit, 10 * page.Unit));
-                if (landing.Mirror < 0)
+                if (landing.Mirror.IsNone)
                 {
                     numbers.Add((landing.CentreLux, at));
                 }
@@ -86,19 +86,19 @@ internal static class BeamMarks
                 continue;
             }
 
-            if (lands[i] is { Mirror: < 0, CentreLux: < FaintLux })
+            if (lands[i] is { Mirror.IsNone: true, CentreLux: < FaintLux })
             {
                 faint++;
                 continue;
             }
 
             long way = 0;
-            foreach (var mirror in moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces))
+            foreach (var mirror in moment.MirrorsOf(beam))
             {
-                way = (way * 1000) + mirror + 1;
+                way = (way * 1000) + mirror.Value + 1;
             }
 
-            var key = beam.Fixture < 0 ? (-1 - i, way) : (beam.Fixture, way);
+            var key = beam.Fixture.IsNone ? (-1 - i, way) : (beam.Fixture.Value, way);
             if (!strongest.TryGetValue(key, out var other) || beam.PeakCandela > beams[other].PeakCandela)
             {
                 strongest[key] = i;
@@ -138,7 +138,7 @@ internal static class BeamMarks
         from = beam.Apex + (direction * beam.StartDistance);
         if (beam.Bounces > 0 && !beam.Clip.IsEmpty)
         {
-            var mirror = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]];
+            var mirror = moment[moment.LastMirrorOf(beam)];
             var slope = Vector3.Dot(direction, mirror.Normal);
             if (slope <= 1e-4f)
             {

@@ -12,17 +12,17 @@ internal static class FixtureLabels
         var lit = new bool[input.Fixtures.Count];
         foreach (ref readonly var beam in input.Moment.Beams.Span)
         {
-            if (beam.Fixture >= 0 && beam.Fixture < lit.Length)
+            if (!beam.Fixture.IsNone && beam.Fixture.Value < lit.Length)
             {
-                lit[beam.Fixture] = true;
+                lit[beam.Fixture.Value] = true;
             }
         }
 
         foreach (ref readonly var surface in input.Moment.PixelSurfaces.Span)
         {
-            if (surface.Fixture >= 0 && surface.Fixture < lit.Length)
+            if (!surface.Fixture.IsNone && surface.Fixture.Value < lit.Length)
             {
-                lit[surface.Fixture] = true;
+                lit[surface.Fixture.Value] = true;
             }
         }
 

@@ -77,7 +77,7 @@ internal sealed class BeamBatch
                 return;
             }
 
-            var face = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]].Normal;
+            var face = moment[moment.LastMirrorOf(beam)].Normal;
             start = PlaneThrough(face, window[0]);
             for (var k = 0; k < window.Length; k++)
             {

@@ -1,4 +1,5 @@
 using Silk.NET.OpenGL;
+using StageView.Ground.Indices;
 using StageView.Light.Photometry;
 using StageView.Render.Resources;
 
@@ -13,7 +14,7 @@ internal sealed unsafe class WebTable(GL gl) : IDisposable
     private Place[] _places = [];
     private uint _texture;
 
-    public Place? Of(int web) => (uint)web < (uint)_places.Length ? _places[web] : null;
+    public Place? Of(WebIndex web) => (uint)web.Value < (uint)_places.Length ? _places[web.Value] : null;
 
     public void Hold(IReadOnlyList<PhotometricWeb> webs)
     {

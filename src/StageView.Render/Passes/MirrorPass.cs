@@ -73,10 +73,10 @@ internal sealed unsafe class MirrorPass : IDisposable
 
         foreach (var index in group.Mirrors)
         {
-            ref readonly var mirror = ref moment.Mirrors.Span[index];
+            ref readonly var mirror = ref moment[index];
             var sheet = mirror.SheetIndex > 1 ? mirror.SheetThickness : 0;
             _program!.Set("optics", new Vector4(mirror.Reflectance, sheet, mirror.SheetIndex, behind is null ? 0 : 1));
-            _gl.DrawArrays(PrimitiveType.Triangles, _runs[index].First, (uint)_runs[index].Count);
+            _gl.DrawArrays(PrimitiveType.Triangles, _runs[index.Value].First, (uint)_runs[index.Value].Count);
         }
     }
 

@@ -3,6 +3,7 @@ using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
 using StageView.Ground.Drawings;
 using StageView.Light.Moments;
+using StageView.Render.Aids;
 using StageView.Render.Beams;
 using StageView.Render.Resources;
 

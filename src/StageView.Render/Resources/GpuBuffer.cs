@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
+using StageView.Render.Aids;
 
 namespace StageView.Render.Resources;
 

@@ -36,9 +36,9 @@ internal sealed class SceneryRows
         _next.AsSpan().Clear();
         foreach (ref readonly var s in scenery)
         {
-            if ((uint)s.Mesh < (uint)meshes.Count)
+            if ((uint)s.Mesh.Value < (uint)meshes.Count)
             {
-                _next[s.Mesh + 1]++;
+                _next[s.Mesh.Value + 1]++;
             }
         }
 
@@ -56,14 +56,14 @@ internal sealed class SceneryRows
 
         foreach (ref readonly var s in scenery)
         {
-            if ((uint)s.Mesh >= (uint)meshes.Count)
+            if ((uint)s.Mesh.Value >= (uint)meshes.Count)
             {
                 continue;
             }
 
-            var at = _next[s.Mesh]++;
+            var at = _next[s.Mesh.Value]++;
             var rows = _rows[at] = InstanceRows.Of(s);
-            var (low, high) = (meshes[s.Mesh].Bounds.Low, meshes[s.Mesh].Bounds.High);
+            var (low, high) = (meshes[s.Mesh.Value].Bounds.Low, meshes[s.Mesh.Value].Bounds.High);
             _balls[at] = new Vector4(rows.Transform((low + high) / 2), ((high - low) * s.Scale).Length() / 2);
         }
     }

@@ -123,7 +123,7 @@ internal sealed class BeamPyramid
         }
 
         var hull = _hull.AsSpan(2 * first, 2 * (after - first));
-        if (item.Mirror >= 0)
+        if (!item.Mirror.IsNone)
         {
             return OneSide(hull, Vector3.Cross(corners[1] - corners[0], corners[2] - corners[0]), corners[0], corners[0]);
         }

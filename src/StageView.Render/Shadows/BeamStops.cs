@@ -54,8 +54,8 @@ internal sealed class BeamStops
     /// <summary>The reflection that unfolds the leg before <paramref name="beam"/>'s last mirror: parent's apex to its image.</summary>
     public static Plane Unfolding(Moment moment, in Beam beam)
     {
-        var parent = moment.Beams.Span[beam.Parent];
-        var normal = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]].Normal;
+        var parent = moment[beam.Parent];
+        var normal = moment[moment.LastMirrorOf(beam)].Normal;
         return new Plane(normal, -Vector3.Dot(normal, (parent.Apex + beam.Apex) / 2));
     }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
@@ -29,20 +30,20 @@ internal sealed class Occluders
         var scenery = moment.Scenery.Span;
         for (var i = 0; i < scenery.Length; i++)
         {
-            if (scenery[i].BlocksLight && (uint)scenery[i].Mesh < (uint)meshes.Count)
+            if (scenery[i].BlocksLight && (uint)scenery[i].Mesh.Value < (uint)meshes.Count)
             {
-                AddMesh(scenery[i], i, meshes[scenery[i].Mesh].Bounds);
+                AddMesh(scenery[i], new InstanceIndex(i), meshes[scenery[i].Mesh.Value].Bounds);
             }
         }
 
         var mirrors = moment.Mirrors.Span;
         for (var i = 0; i < mirrors.Length; i++)
         {
-            AddMirror(moment, mirrors[i], i);
+            AddMirror(moment, mirrors[i], new MirrorIndex(i));
         }
     }
 
-    private void AddMesh(in MeshInstance instance, int index, in MeshBounds bounds)
+    private void AddMesh(in MeshInstance instance, InstanceIndex index, in MeshBounds bounds)
     {
         var rows = InstanceRows.Of(instance);
         var firstCorner = _corners.Count;
@@ -63,7 +64,7 @@ internal sealed class Occluders
             }
         }
 
-        _items.Add(new Item(index, -1, instance.Fixture, centre, Radius(corners, centre), firstCorner, 8, firstFace, _faces.Count - firstFace));
+        _items.Add(new Item(index, MirrorIndex.None, instance.Fixture, centre, Radius(corners, centre), firstCorner, 8, firstFace, _faces.Count - firstFace));
     }
 
     // Corner numbers are bits: 1 for high X, 2 for high Y, 4 for high Z.
@@ -86,7 +87,7 @@ internal sealed class Occluders
         _faces.Add(new Face(out_ < 0 ? -normal : normal, origin, edgeU, edgeV, MathF.Abs(out_) < 1e-5f));
     }
 
-    private void AddMirror(Moment moment, in Mirror mirror, int index)
+    private void AddMirror(Moment moment, in Mirror mirror, MirrorIndex index)
     {
         var outline = moment.OutlineOf(mirror.Outline);
         if (outline.Length < 3)
@@ -108,7 +109,7 @@ internal sealed class Occluders
             _faces.Add(new Face(mirror.Normal, outline[0], outline[1] - outline[0], outline[3] - outline[0], true));
         }
 
-        _items.Add(new Item(-1, index, -1, centre, Radius(outline, centre), first, outline.Length, firstFace, _faces.Count - firstFace));
+        _items.Add(new Item(InstanceIndex.None, index, FixtureIndex.None, centre, Radius(outline, centre), first, outline.Length, firstFace, _faces.Count - firstFace));
     }
 
     private static float Radius(ReadOnlySpan<Vector3> points, Vector3 centre)
@@ -122,9 +123,11 @@ internal sealed class Occluders
         return r;
     }
 
-    /// <param name="Scenery">Index in the moment's scenery, or -1.</param>
-    /// <param name="Mirror">Index in the moment's mirrors, or -1.</param>
-    public readonly record struct Item(int Scenery, int Mirror, int Fixture, Vector3 Centre, float Radius, int FirstCorner, int Corners, int FirstFace, int Faces);
+    /// <param name="Scenery">Which of the moment's scenery it is, or none.</param>
+    /// <param name="Mirror">Which of the moment's mirrors it is, or none.</param>
+    /// <param name="Fixture">The fixture it belongs to, or none.</param>
+    public readonly record struct Item(
+        InstanceIndex Scenery, MirrorIndex Mirror, FixtureIndex Fixture, Vector3 Centre, float Radius, int FirstCorner, int Corners, int FirstFace, int Faces);
 
     /// <summary>A parallelogram without a hole; light comes from the side of the normal, or from either.</summary>
     public readonly record struct Face(Vector3 Normal, Vector3 Origin, Vector3 EdgeU, Vector3 EdgeV, bool TwoSided)

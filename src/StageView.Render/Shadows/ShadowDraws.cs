@@ -42,13 +42,13 @@ internal sealed unsafe class ShadowDraws : IDisposable
     {
         var model = Matrix4x4.Identity;
         var key = ~item.FirstCorner;
-        if (item.Mirror < 0)
+        if (item.Mirror.IsNone)
         {
-            ref readonly var instance = ref moment.Scenery.Span[item.Scenery];
+            ref readonly var instance = ref moment[item.Scenery];
             var m = InstanceRows.Of(instance);
             // Row vectors: the transpose of the shader's rows.
             model = new Matrix4x4(m.X.X, m.Y.X, m.Z.X, 0, m.X.Y, m.Y.Y, m.Z.Y, 0, m.X.Z, m.Y.Z, m.Z.Z, 0, m.X.W, m.Y.W, m.Z.W, 1);
-            key = instance.Mesh;
+            key = instance.Mesh.Value;
         }
 
         // A plane n.X + d of the world, asked at points of the mesh.

@@ -272,13 +272,13 @@ internal sealed class ShadowPass : IDisposable
         {
             var plane = BeamStops.Unfolding(moment, leg);
             unfold = Matrix4x4.CreateReflection(plane) * unfold;
-            var to = moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]];
+            ref readonly var to = ref moment[moment.LastMirrorOf(leg)];
             end = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(to.Outline)[0]);
-            leg = moment.Beams.Span[leg.Parent];
+            leg = moment[leg.Parent];
         }
 
         var start = leg.Bounces > 0
-            ? BeamBatch.PlaneThrough(moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]].Normal, moment.OutlineOf(leg.Clip)[0])
+            ? BeamBatch.PlaneThrough(moment[moment.LastMirrorOf(leg)].Normal, moment.OutlineOf(leg.Clip)[0])
             : BeamBatch.IsAllRound(leg.Profile) ? new Vector4(0, 0, 0, 1) : BeamBatch.PlaneThrough(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
         return (unfold * toTile, start, end);
     }
@@ -300,8 +300,8 @@ internal sealed class ShadowPass : IDisposable
         {
             ref readonly var item = ref occluders.Items[caster.Occluder];
             hash.Add(caster.LegsBack);
-            hash.Add(item.Scenery);
-            hash.Add(item.Scenery >= 0 ? moment.Scenery.Span[item.Scenery].Mesh : -1);
+            hash.Add(item.Scenery.Value);
+            hash.Add(item.Scenery.IsNone ? -1 : moment[item.Scenery].Mesh.Value);
             // The eight corners tell pose and scale.
             foreach (var corner in occluders.CornersOf(item))
             {
@@ -317,7 +317,7 @@ internal sealed class ShadowPass : IDisposable
                 hash.Add(corner);
             }
 
-            leg = moment.Beams.Span[leg.Parent];
+            leg = moment[leg.Parent];
             hash.Add(leg.Apex);
             hash.Add(leg.Axis);
         }

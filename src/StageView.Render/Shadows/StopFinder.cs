@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
+using StageView.Render.Aids;
 using StageView.Render.Beams;
 using StageView.Render.Resources;
 
@@ -44,7 +45,7 @@ internal sealed class StopFinder(Occluders occluders)
 
         var first = _shapes.Count;
         var shaded = false;
-        if (beam.Profile.Web >= 0)
+        if (!beam.Profile.Web.IsNone)
         {
             // A web that reaches sideways has no shadows.
         }
@@ -139,16 +140,16 @@ internal sealed class StopFinder(Occluders occluders)
 
     private void LastLeg(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window, ref Vector4 end)
     {
-        var from = beam.Bounces > 0 ? moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1] : -1;
+        var from = moment.LastMirrorOf(beam);
         var front = beam.Bounces > 0
-            ? BeamBatch.PlaneThrough(moment.Mirrors.Span[from].Normal, window[0])
+            ? BeamBatch.PlaneThrough(moment[from].Normal, window[0])
             : BeamBatch.PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
         _standing.Clear();
         var items = occluders.Items;
         for (var i = 0; i < items.Length; i++)
         {
             ref readonly var item = ref items[i];
-            if (item.Mirror == from && from >= 0 || (item.Fixture >= 0 && item.Fixture == beam.Fixture))
+            if ((item.Mirror == from && !from.IsNone) || (item.Fixture == beam.Fixture && !item.Fixture.IsNone))
             {
                 continue;
             }
@@ -222,16 +223,16 @@ internal sealed class StopFinder(Occluders occluders)
             BeamBatch.PlaneThrough(Vector3.Cross(window[1] - window[0], window[2] - window[0]), window[0]));
         for (var back = 1; leg.Bounces > 0; back++)
         {
-            var to = moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1];
+            var to = moment.LastMirrorOf(leg);
             var plane = BeamStops.Unfolding(moment, leg);
             unfold = Matrix4x4.CreateReflection(plane) * unfold;
-            leg = moment.Beams.Span[leg.Parent];
-            var from = leg.Bounces > 0 ? moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1] : -1;
-            var face = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(moment.Mirrors.Span[to].Outline)[0]);
+            leg = moment[leg.Parent];
+            var from = moment.LastMirrorOf(leg);
+            var face = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(moment[to].Outline)[0]);
             for (var i = 0; i < items.Length; i++)
             {
                 ref readonly var item = ref items[i];
-                if ((item.Mirror >= 0 && (item.Mirror == from || item.Mirror == to)) || (item.Fixture >= 0 && item.Fixture == beam.Fixture))
+                if ((!item.Mirror.IsNone && (item.Mirror == from || item.Mirror == to)) || (item.Fixture == beam.Fixture && !item.Fixture.IsNone))
                 {
                     continue;
                 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
@@ -31,7 +32,7 @@ internal sealed class MirrorGroups
                 _groups.Add(group = new Group(plane, mirrors[i].SheetThickness, mirrors[i].SheetIndex));
             }
 
-            group.Mirrors.Add(i);
+            group.Mirrors.Add(new MirrorIndex(i));
         }
     }
 
@@ -47,7 +48,7 @@ internal sealed class MirrorGroups
         Span<Vector4> clip = stackalloc Vector4[64];
         foreach (var mirror in group.Mirrors)
         {
-            var outline = moment.OutlineOf(moment.Mirrors.Span[mirror].Outline);
+            var outline = moment.OutlineOf(moment[mirror].Outline);
             var n = Math.Min(outline.Length, clip.Length);
             for (var i = 0; i < n; i++)
             {
@@ -103,7 +104,7 @@ internal sealed class MirrorGroups
     {
         public Vector4 Plane { get; } = plane;
 
-        public List<int> Mirrors { get; } = [];
+        public List<MirrorIndex> Mirrors { get; } = [];
 
         public Vector3 Normal => new(Plane.X, Plane.Y, Plane.Z);
 

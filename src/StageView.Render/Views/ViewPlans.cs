@@ -115,7 +115,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
             ViewPlan? behind = null;
             if (area.Width > 0 && plan.Mirrors.Count < settings.MirrorViews)
             {
-                var middle = moment.OutlineOf(moment.Mirrors.Span[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
+                var middle = moment.OutlineOf(moment[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
                 behind = Add(moment, view.Mirrored(group.PointOfImagePlane(view.Eye, middle), group.Normal, group.Plane, area), settings, level + 1);
             }
 

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Colour;
+using StageView.Rig.Scene;
 
 namespace StageView.Rig.Profiles;
 

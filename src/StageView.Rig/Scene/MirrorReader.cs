@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Drawings;
 using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;

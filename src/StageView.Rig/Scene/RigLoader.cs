@@ -1,7 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Assets;

@@ -1,5 +1,4 @@
 using StageView.Light.Geometry;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Assets;

@@ -1,3 +1,6 @@
+using StageView.Rig.Archives;
+using StageView.Rig.Scene;
+
 namespace StageView.Rig.Source;
 
 public enum ProblemSeverity

@@ -1,3 +1,7 @@
+using StageView.Rig.Archives;
+using StageView.Rig.Keys;
+using StageView.Rig.Scene;
+
 namespace StageView.Rig.Source;
 
 internal enum SourceKind

@@ -1,5 +1,6 @@
 using System.Text;
 using System.Text.Json;
+using StageView.Rig.Archives;
 
 namespace StageView.Rig.Source;
 

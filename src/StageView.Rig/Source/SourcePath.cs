@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Rig.Keys;
 
 namespace StageView.Rig.Source;
 

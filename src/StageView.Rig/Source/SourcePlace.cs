@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Rig.Archives;
 
 namespace StageView.Rig.Source;
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -45,10 +46,10 @@ internal static class FirstFrame
             Haze = new Haze(0.01f, 1, 0.5f),
         };
         b.Begin();
-        b.Add(new MeshInstance { Pose = Pose.Identity, Scale = Vector3.One, Albedo = new Vector3(0.5f), Name = -1, Fixture = -1 });
+        b.Add(new MeshInstance { Pose = Pose.Identity, Scale = Vector3.One, Albedo = new Vector3(0.5f), Name = NameIndex.None, Fixture = FixtureIndex.None });
         b.Add(new Beam
         {
-            Fixture = -1,
+            Fixture = FixtureIndex.None,
             Apex = Vector3.UnitZ,
             Axis = -Vector3.UnitZ,
             Up = Vector3.UnitY,
@@ -59,7 +60,8 @@ internal static class FirstFrame
             StartDistance = 0.1f,
             Iris = 1,
         });
-        b.AddSurface(new PixelSurface { Fixture = -1, Origin = Vector3.Zero, EdgeU = Vector3.UnitX, EdgeV = -Vector3.UnitZ, Columns = 1, Rows = 1, Fill = 1 })[0] = Vector3.One;
+        var pixel = new PixelSurface { Fixture = FixtureIndex.None, EdgeU = Vector3.UnitX, EdgeV = -Vector3.UnitZ, Columns = 1, Rows = 1, Fill = 1 };
+        b.AddSurface(pixel)[0] = Vector3.One;
         return b.Build(TimeSpan.Zero);
     }
 }

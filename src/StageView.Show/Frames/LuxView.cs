@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -30,7 +31,7 @@ internal static class LuxView
                 var right = ((2 * (x + 0.5f) / width) - 1) * tangent * size.Width / size.Height;
                 var rise = (1 - (2 * (y + 0.5f) / height)) * tangent;
                 var ray = Vector3.Normalize(forward + (side * right) + (up * rise));
-                lux[(y * width) + x] = scene.Closest(camera.Position, ray, Far, -1, out var hit) && hit.Mirror < 0
+                lux[(y * width) + x] = scene.Closest(camera.Position, ray, Far, FixtureIndex.None, out var hit) && hit.Mirror.IsNone
                     ? meter.At(hit.Point, hit.Normal).Lux
                     : -1;
             }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -92,7 +93,7 @@ internal sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Pictu
         var found = new List<Landing>();
         for (var i = 0; i < moment.Beams.Length; i++)
         {
-            if (Landings.TryFind(meter, scene, i, out var landing))
+            if (Landings.TryFind(meter, scene, new BeamIndex(i), out var landing))
             {
                 found.Add(landing);
             }
@@ -107,17 +108,17 @@ internal sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Pictu
         var points = new Vector3?[rig.Fixtures.Count];
         foreach (ref readonly var beam in moment.Beams.Span)
         {
-            if (beam.Bounces == 0 && beam.Fixture >= 0 && beam.Fixture < points.Length)
+            if (beam.Bounces == 0 && !beam.Fixture.IsNone && beam.Fixture.Value < points.Length)
             {
-                points[beam.Fixture] ??= beam.Apex + (beam.Axis * beam.StartDistance);
+                points[beam.Fixture.Value] ??= beam.Apex + (beam.Axis * beam.StartDistance);
             }
         }
 
         foreach (ref readonly var surface in moment.PixelSurfaces.Span)
         {
-            if (surface.Fixture >= 0 && surface.Fixture < points.Length)
+            if (!surface.Fixture.IsNone && surface.Fixture.Value < points.Length)
             {
-                points[surface.Fixture] ??= surface.Shape == PixelShape.Globe ? surface.Origin : surface.Origin + ((surface.EdgeU + surface.EdgeV) * 0.5f);
+                points[surface.Fixture.Value] ??= surface.Shape == PixelShape.Globe ? surface.Origin : surface.Origin + ((surface.EdgeU + surface.EdgeV) * 0.5f);
             }
         }
 

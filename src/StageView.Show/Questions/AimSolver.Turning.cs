@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Aim;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
@@ -16,7 +17,7 @@ internal sealed partial class AimSolver
 
     private AimResult ByTurning(Fixture fixture, Vector3 target, IReadOnlyList<string> via)
     {
-        var turners = new List<(Fixture Fixture, int Mirror)>();
+        var turners = new List<(Fixture Fixture, MirrorIndex Mirror)>();
         var runs = new List<List<string>> { new() };
         foreach (var name in via)
         {
@@ -56,13 +57,13 @@ internal sealed partial class AimSolver
         return result;
     }
 
-    private AimResult Turn(Fixture fixture, Vector3 target, List<(Fixture Fixture, int Mirror)> turners, List<List<string>> runs)
+    private AimResult Turn(Fixture fixture, Vector3 target, List<(Fixture Fixture, MirrorIndex Mirror)> turners, List<List<string>> runs)
     {
         var (start, lens) = (StandsAt(_stage, fixture), PanTilt.Beam(fixture, 0, 0)!.Value.Position);
         var (aim, moment) = (target, Now().Moment);
         IReadOnlyList<PanTiltSolution> heads = [];
         var turns = new PanTiltSolution[turners.Count];
-        var mirrors = new List<int>();
+        var mirrors = new List<MirrorIndex>();
         for (var round = 0; round < Rounds; round++)
         {
             Vector3[] stops = [lens, .. turners.Select(t => Middle(moment, t.Mirror)), aim];
@@ -143,12 +144,12 @@ internal sealed partial class AimSolver
     }
 
     /// <summary>How far beside the target a ray passes after its mirrors, as a vector.</summary>
-    private static Vector3 MissAfter(Moment moment, List<int> mirrors, Vector3 lens, Vector3 direction, Vector3 target)
+    private static Vector3 MissAfter(Moment moment, List<MirrorIndex> mirrors, Vector3 lens, Vector3 direction, Vector3 target)
     {
         var (at, on) = (lens, direction);
         foreach (var m in mirrors)
         {
-            var mirror = moment.Mirrors.Span[m];
+            var mirror = moment[m];
             var depth = (float)MirrorOptics.EffectiveDepth(mirror.SheetThickness, mirror.SheetIndex, MathF.Abs(Vector3.Dot(on, mirror.Normal)));
             var plane = moment.OutlineOf(mirror.Outline)[0] - (mirror.Normal * depth);
             at += on * (Vector3.Dot(plane - at, mirror.Normal) / Vector3.Dot(on, mirror.Normal));
@@ -167,7 +168,7 @@ internal sealed partial class AimSolver
     private static IEnumerable<DmxChannel> Axes(Fixture fixture) => fixture.Mode.Channels.Where(c => c.Offsets.Count > 0);
 
     /// <summary>The turning mirrors whose names begin so, each with the fixture that turns it.</summary>
-    private IEnumerable<(Fixture Fixture, int Mirror)> Turning(string name)
+    private IEnumerable<(Fixture Fixture, MirrorIndex Mirror)> Turning(string name)
     {
         foreach (var m in Named(name))
         {

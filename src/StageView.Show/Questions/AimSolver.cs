@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Aim;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
@@ -61,14 +62,14 @@ internal sealed partial class AimSolver
 
         if (via.Count == 0)
         {
-            return Judge(fixture, target, [(System.Array.Empty<int>(), target)], "");
+            return Judge(fixture, target, [(System.Array.Empty<MirrorIndex>(), target)], "");
         }
 
         var ways = Ways(fixture, target, via, out var why);
         return ways.Count == 0 ? AimResult.Refused(fixture, target, why) : Judge(fixture, target, ways, why);
     }
 
-    private AimResult Judge(Fixture fixture, Vector3 target, List<(int[] Mirrors, Vector3 Image)> ways, string why)
+    private AimResult Judge(Fixture fixture, Vector3 target, List<(MirrorIndex[] Mirrors, Vector3 Image)> ways, string why)
     {
         var (pan, tilt) = StandsAt(_stage, fixture);
         var good = new List<AimSolution>();
@@ -109,26 +110,26 @@ internal sealed partial class AimSolver
         return new AimResult(fixture, target, sorted, "", []);
     }
 
-    private List<(int[] Mirrors, Vector3 Image)> Ways(Fixture fixture, Vector3 target, IReadOnlyList<string> via, out string why)
+    private List<(MirrorIndex[] Mirrors, Vector3 Image)> Ways(Fixture fixture, Vector3 target, IReadOnlyList<string> via, out string why)
     {
         var found = Ways(_rest, PanTilt.Beam(fixture, 0, 0)!.Value.Position, target, via, out why);
         return [.. found.Select(f => (f.Mirrors, f.Image))];
     }
 
     /// <summary>Every choice of fixed mirrors of those names that light can take between two points, nearest to the mirrors' middles first.</summary>
-    private List<(float Off, int[] Mirrors, Vector3 Image)> Ways(Moment moment, Vector3 from, Vector3 target, IReadOnlyList<string> via, out string why)
+    private List<(float Off, MirrorIndex[] Mirrors, Vector3 Image)> Ways(Moment moment, Vector3 from, Vector3 target, IReadOnlyList<string> via, out string why)
     {
-        IEnumerable<int[]> combined = [[]];
+        IEnumerable<MirrorIndex[]> combined = [[]];
         foreach (var name in via)
         {
             var fits = Named(name);
-            combined = combined.SelectMany(c => fits.Where(m => c.Length == 0 || c[^1] != m).Select(m => (int[])[.. c, m]));
+            combined = combined.SelectMany(c => fits.Where(m => c.Length == 0 || c[^1] != m).Select(m => (MirrorIndex[])[.. c, m]));
         }
 
-        var found = new List<(float Off, int[] Mirrors, Vector3 Image)>();
+        var found = new List<(float Off, MirrorIndex[] Mirrors, Vector3 Image)>();
         var meets = new Vector3[via.Count];
         var (tried, missed) = (0, 0);
-        var nearest = (Beside: float.PositiveInfinity, Mirror: -1, At: Vector3.Zero);
+        var nearest = (Beside: float.PositiveInfinity, Mirror: MirrorIndex.None, At: Vector3.Zero);
         foreach (var mirrors in combined.Take(MostWays))
         {
             tried++;
@@ -148,31 +149,31 @@ internal sealed partial class AimSolver
         why = tried == 0
             ? $"no mirror's name begins with {string.Join(" or ", via)}"
             : $"the way misses the outline of every mirror named {via[missed]}, or would meet its back"
-                + (nearest.Mirror < 0 ? "" : string.Create(CultureInfo.InvariantCulture, $"; nearest is {Texts.Mirror(moment, nearest.Mirror)}, {nearest.Beside:0.00} m beside its edge at {Texts.Point(nearest.At)}"));
+                + (nearest.Mirror.IsNone ? "" : string.Create(CultureInfo.InvariantCulture, $"; nearest is {Texts.Mirror(moment, nearest.Mirror)}, {nearest.Beside:0.00} m beside its edge at {Texts.Point(nearest.At)}"));
         return [.. found.OrderBy(f => f.Off)];
     }
 
     /// <summary>What the levels as they stand make of it: share that arrives, illuminance, what is in the way.</summary>
-    private AimSolution Measure(Fixture fixture, Vector3 target, int[] mirrors, PanTiltSolution s)
+    private AimSolution Measure(Fixture fixture, Vector3 target, MirrorIndex[] mirrors, PanTiltSolution s)
     {
         var (stage, moment) = Now(fixture);
         var answer = new AimSolution(s.PanDegrees, s.TiltDegrees, [.. mirrors.Select(m => Texts.Mirror(moment, m))], Channels(stage, fixture));
-        var index = -1;
-        for (var i = 0; i < moment.Beams.Length && index < 0; i++)
+        var index = BeamIndex.None;
+        for (var i = 0; i < moment.Beams.Length && index.IsNone; i++)
         {
             var b = moment.Beams.Span[i];
-            if (b.Fixture == fixture.Index && moment.MirrorPaths.Span.Slice(b.FirstPathMirror, b.Bounces).SequenceEqual(mirrors))
+            if (b.Fixture.Value == fixture.Index && moment.MirrorsOf(b).SequenceEqual(mirrors))
             {
-                index = i;
+                index = new BeamIndex(i);
             }
         }
 
-        if (index < 0)
+        if (index.IsNone)
         {
             return answer with { Trouble = mirrors.Length == 0 ? "it gives no light at full" : $"next to nothing of the beam passes {answer.Mirrors[^1]}" };
         }
 
-        var beam = moment.Beams.Span[index];
+        var beam = moment[index];
         var scene = OcclusionScene.From(moment);
         var corners = new Vector3[mirrors.Length + 2];
         corners[^1] = target;
@@ -188,7 +189,7 @@ internal sealed partial class AimSolver
             var last = k + 2 == corners.Length;
             var direction = (corners[k + 1] - corners[k]) / length;
             var start = corners[k] + (direction * 0.05f);
-            if (scene.Closest(start, direction, length - 0.05f - (last ? AtTarget : 0.02f), fixture.Index, out var hit, k > 0 ? mirrors[k - 1] : -1)
+            if (scene.Closest(start, direction, length - 0.05f - (last ? AtTarget : 0.02f), new FixtureIndex(fixture.Index), k > 0 ? mirrors[k - 1] : MirrorIndex.None, out var hit)
                 && !(k < mirrors.Length && hit.Mirror == mirrors[k]))
             {
                 return answer with { Trouble = string.Create(CultureInfo.InvariantCulture, $"{Texts.Surface(moment, _rig, hit.Instance, hit.Mirror)} is in the way at {Texts.Point(hit.Point)}") };
@@ -196,9 +197,9 @@ internal sealed partial class AimSolver
         }
 
         var root = beam;
-        while (root.Parent >= 0)
+        while (!root.Parent.IsNone)
         {
-            root = moment.Beams.Span[root.Parent];
+            root = moment[root.Parent];
         }
 
         var to = Vector3.Normalize(target - beam.Apex);
@@ -248,12 +249,12 @@ internal sealed partial class AimSolver
         return (attributes.FirstOrDefault(a => a.Op == AttributeOp.Pan)?.Now ?? 0, attributes.FirstOrDefault(a => a.Op == AttributeOp.Tilt)?.Now ?? 0);
     }
 
-    private int[] Named(string name) =>
-        [.. Enumerable.Range(0, _rest.Mirrors.Length).Where(m => Texts.Mirror(_rest, m).StartsWith(name, StringComparison.OrdinalIgnoreCase))];
+    private MirrorIndex[] Named(string name) =>
+        [.. Enumerable.Range(0, _rest.Mirrors.Length).Select(m => new MirrorIndex(m)).Where(m => Texts.Mirror(_rest, m).StartsWith(name, StringComparison.OrdinalIgnoreCase))];
 
-    private static Vector3 Middle(Moment moment, int mirror)
+    private static Vector3 Middle(Moment moment, MirrorIndex mirror)
     {
-        var outline = moment.OutlineOf(moment.Mirrors.Span[mirror].Outline);
+        var outline = moment.OutlineOf(moment[mirror].Outline);
         var sum = Vector3.Zero;
         foreach (var p in outline)
         {
@@ -264,9 +265,9 @@ internal sealed partial class AimSolver
     }
 
     /// <summary>How far a point in a mirror's plane lies from its outline, m; NaN for no point.</summary>
-    private static float Beside(Moment moment, int mirror, Vector3 at)
+    private static float Beside(Moment moment, MirrorIndex mirror, Vector3 at)
     {
-        var outline = moment.OutlineOf(moment.Mirrors.Span[mirror].Outline);
+        var outline = moment.OutlineOf(moment[mirror].Outline);
         var least = float.NaN;
         for (var k = 0; k < outline.Length; k++)
         {

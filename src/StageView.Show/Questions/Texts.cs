@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 
@@ -40,25 +41,26 @@ internal static class Texts
         return parts.Length == 3;
     }
 
-    public static string Fixture(RigScene rig, int index) => index >= 0 && index < rig.Fixtures.Count ? rig.Fixtures[index].Name : "?";
+    public static string Fixture(RigScene rig, FixtureIndex index) =>
+        !index.IsNone && index.Value < rig.Fixtures.Count ? rig.Fixtures[index.Value].Name : "?";
 
-    public static string Mirror(Moment moment, int index) =>
-        moment.Mirrors.Span[index].Name is var n && n >= 0 && n < moment.MirrorNames.Count ? moment.MirrorNames[n] : $"mirror {index}";
+    public static string Mirror(Moment moment, MirrorIndex index) =>
+        moment[index].Name is { IsNone: false } n && n.Value < moment.MirrorNames.Count ? moment.MirrorNames[n.Value] : $"mirror {index}";
 
     /// <summary>What something landed on or is blocked by.</summary>
-    public static string Surface(Moment moment, RigScene rig, int instance, int mirror)
+    public static string Surface(Moment moment, RigScene rig, InstanceIndex instance, MirrorIndex mirror)
     {
-        if (mirror >= 0)
+        if (!mirror.IsNone)
         {
             return Mirror(moment, mirror);
         }
 
-        if (instance < 0)
+        if (instance.IsNone)
         {
             return "";
         }
 
-        var piece = moment.Scenery.Span[instance];
-        return piece.Name >= 0 && piece.Name < moment.SceneryNames.Count ? moment.SceneryNames[piece.Name] : Fixture(rig, piece.Fixture);
+        var piece = moment[instance];
+        return !piece.Name.IsNone && piece.Name.Value < moment.SceneryNames.Count ? moment.SceneryNames[piece.Name.Value] : Fixture(rig, piece.Fixture);
     }
 }

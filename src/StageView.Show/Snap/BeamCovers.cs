@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Snapshot.Frames;
@@ -15,7 +16,7 @@ internal sealed class BeamCovers
     private const int MostOutlines = 8;
 
     private readonly Vector3 _eye, _right, _up, _forward;
-    private readonly Dictionary<int, List<ScreenCover>> _covers = [];
+    private readonly Dictionary<FixtureIndex, List<ScreenCover>> _covers = [];
     private readonly SurfaceGlow _glow;
 
     public BeamCovers(Moment moment, Camera camera, int width, int height)
@@ -51,7 +52,7 @@ internal sealed class BeamCovers
     }
 
     /// <summary>Outlines of one fixture, brightest first.</summary>
-    public IReadOnlyList<ScreenCover> Of(int fixture) =>
+    public IReadOnlyList<ScreenCover> Of(FixtureIndex fixture) =>
         _covers.TryGetValue(fixture, out var list) ? [.. list.OrderByDescending(c => c.Light).Take(MostOutlines), .. _glow.Of(fixture)] : [];
 
     private static List<Vector3> Cone(Moment moment, OcclusionScene scene, in Beam beam)
@@ -70,22 +71,22 @@ internal sealed class BeamCovers
             return points;
         }
 
-        var mirror = beam.Bounces > 0 ? moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1] : -1;
+        var mirror = moment.LastMirrorOf(beam);
         var start = beam.StartDistance;
-        if (mirror >= 0)
+        if (!mirror.IsNone)
         {
             foreach (var p in moment.OutlineOf(beam.Clip))
             {
                 points.Add(p);
             }
 
-            var n = moment.Mirrors.Span[mirror].Normal;
+            var n = moment[mirror].Normal;
             var facing = Vector3.Dot(beam.Axis, n);
             start = MathF.Abs(facing) < 1e-4f ? start : MathF.Max(start, Vector3.Dot(points[0] - beam.Apex, n) / facing);
         }
 
         var from = beam.Apex + (beam.Axis * start);
-        var end = start + (scene.Closest(from, beam.Axis, FarMetres, beam.Fixture, out var hit, mirror) ? hit.Distance : FarMetres);
+        var end = start + (scene.Closest(from, beam.Axis, FarMetres, beam.Fixture, mirror, out var hit) ? hit.Distance : FarMetres);
         var right = beam.Right;
         var spread = MathF.Tan(MathF.Min(beam.Profile.HalfFieldRadians, 1.3f));
         for (var step = 0; step <= 4; step++)
@@ -127,7 +128,7 @@ internal sealed class BeamCovers
         return points;
     }
 
-    private void Add(int fixture, List<Vector3> points, float light)
+    private void Add(FixtureIndex fixture, List<Vector3> points, float light)
     {
         var seen = new List<Vector2>();
         foreach (var p in points)

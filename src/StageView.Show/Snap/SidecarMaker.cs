@@ -1,4 +1,6 @@
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
+using StageView.Render.Aids;
 using StageView.Snapshot.Frames;
 using StageView.Stage;
 using StageView.Stage.Programs;
@@ -13,7 +15,7 @@ internal static class SidecarMaker
     public static IReadOnlyList<FixtureRecord> Fixtures(StageModel stage, Moment moment, Camera camera, int width, int height)
     {
         var covers = new BeamCovers(moment, camera, width, height);
-        var lit = new HashSet<int>();
+        var lit = new HashSet<FixtureIndex>();
         foreach (ref readonly var beam in moment.Beams.Span)
         {
             lit.Add(beam.Fixture);
@@ -24,7 +26,7 @@ internal static class SidecarMaker
             lit.Add(laser.Fixture);
         }
 
-        var mean = new Dictionary<int, (double Sum, int Count)>();
+        var mean = new Dictionary<FixtureIndex, (double Sum, int Count)>();
         foreach (ref readonly var s in moment.PixelSurfaces.Span)
         {
             var (sum, count) = mean.GetValueOrDefault(s.Fixture);
@@ -44,17 +46,18 @@ internal static class SidecarMaker
         var records = new List<FixtureRecord>();
         for (var i = 0; i < stage.Rig.Fixtures.Count; i++)
         {
+            var fixture = new FixtureIndex(i);
             var state = stage.StateOf(i, moment.Time, TimeSpan.FromSeconds(camera.ShutterSeconds));
             var moving = state.Attributes.Any(a => a.ArrivesIn > 0.001);
-            if (moving || lit.Contains(i))
+            if (moving || lit.Contains(fixture))
             {
                 records.Add(new FixtureRecord
                 {
                     Name = state.Name,
-                    Lit = lit.Contains(i),
+                    Lit = lit.Contains(fixture),
                     Moving = moving,
-                    Attributes = [.. Attributes(state, mean.GetValueOrDefault(i))],
-                    Covers = covers.Of(i),
+                    Attributes = [.. Attributes(state, mean.GetValueOrDefault(fixture))],
+                    Covers = covers.Of(fixture),
                 });
             }
         }

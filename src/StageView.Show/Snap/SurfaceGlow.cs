@@ -1,4 +1,6 @@
 using System.Numerics;
+using StageView.Ground.Drawings;
+using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -29,7 +31,7 @@ internal sealed class SurfaceGlow
     private readonly (Vector3 Direction, float Far)[] _rays = new (Vector3, float)[Columns * Rows];
     private readonly Vector3 _eye;
     private readonly Haze _haze;
-    private readonly Dictionary<int, Vector3[]> _light = [];
+    private readonly Dictionary<FixtureIndex, Vector3[]> _light = [];
     private readonly Vector3[] _all = new Vector3[Columns * Rows];
     private readonly float _white;
 
@@ -46,11 +48,11 @@ internal sealed class SurfaceGlow
         Parallel.For(0, _cells.Length, i =>
         {
             var direction = ray(((i % Columns) + 0.5f) / Columns, ((i / Columns) + 0.5f) / Rows);
-            var hits = scene.Closest(camera.Position, direction, FarMetres, -1, out var hit);
+            var hits = scene.Closest(camera.Position, direction, FarMetres, FixtureIndex.None, out var hit);
             _rays[i] = (direction, hits ? Vector3.Distance(hit.Point, camera.Position) : FarMetres);
-            if (hits && hit.Instance >= 0)
+            if (hits && !hit.Instance.IsNone)
             {
-                var albedo = moment.Scenery.Span[hit.Instance].Albedo;
+                var albedo = moment[hit.Instance].Albedo;
                 _cells[i] = (hit.Point, hit.Normal, albedo);
                 _all[i] = meter.At(hit.Point, hit.Normal).Rgb * albedo / MathF.PI;
             }
@@ -73,7 +75,7 @@ internal sealed class SurfaceGlow
     }
 
     /// <summary>Rectangles of the picture that a fixture's surfaces light.</summary>
-    public IEnumerable<ScreenCover> Of(int fixture)
+    public IEnumerable<ScreenCover> Of(FixtureIndex fixture)
     {
         if (!_light.TryGetValue(fixture, out var light))
         {

@@ -31,7 +31,7 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
         for (var s = 0; s < builder.Surfaces.Length; s++)
         {
             var surface = builder.Surfaces[s];
-            if (_fixtures.Count == 0 || _fixtures.Contains(surface.Fixture))
+            if (_fixtures.Count == 0 || _fixtures.Contains(surface.Fixture.Value))
             {
                 Fill(surface, builder.PixelsOf(s), image, plane);
             }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -67,9 +68,9 @@ internal static class EmitterOptics
         var flux = data.LuminousFlux * luminance;
         var beam = new Beam
         {
-            Fixture = run.Fixture.Index,
+            Fixture = new FixtureIndex(run.Fixture.Index),
             Emitter = index,
-            Parent = -1,
+            Parent = BeamIndex.None,
             Throughput = 1,
             Apex = pose.Position,
             Axis = axis,

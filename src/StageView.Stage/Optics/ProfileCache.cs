@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
@@ -11,7 +12,7 @@ internal sealed class ProfileCache
     private readonly (float Beam, float Field, AngularProfile Profile)[] _known = new (float, float, AngularProfile)[Size];
     private readonly AngularProfile[] _webs;
 
-    public ProfileCache(IReadOnlyList<PhotometricWeb> webs) => _webs = [.. webs.Select((w, i) => OfWeb(w, i))];
+    public ProfileCache(IReadOnlyList<PhotometricWeb> webs) => _webs = [.. webs.Select((w, i) => OfWeb(w, new WebIndex(i)))];
 
     /// <summary>The profile with these full angles, rad.</summary>
     public AngularProfile Get(float beam, float field)
@@ -31,7 +32,7 @@ internal sealed class ProfileCache
     public bool HasWeb(BeamData beam) => beam.Web >= 0 && beam.Web < _webs.Length;
 
     /// <summary>Beam and field angle as the widest polar angles that still reach 50 % and 10 % of the largest intensity.</summary>
-    private static AngularProfile OfWeb(PhotometricWeb web, int index)
+    private static AngularProfile OfWeb(PhotometricWeb web, WebIndex index)
     {
         var polar = web.PolarRadians.Length;
         float half = 0, tenth = 0, cutoff = 0;

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -28,11 +29,11 @@ public sealed class FrontLightTests
         look.SendTo(stage, TimeSpan.Zero);
         var moment = stage.MomentAt(TimeSpan.FromSeconds(5), bounces: 0);
         var fixture = rig.Fixtures.Single(f => f.Number == "1");
-        var beam = moment.Beams.Span.ToArray().Single(b => b.Fixture == fixture.Index);
+        var beam = moment.Beams.Span.ToArray().Single(b => b.Fixture.Value == fixture.Index);
 
         var scene = OcclusionScene.From(moment);
         var meter = new LightMeter(moment, scene);
-        Assert.True(scene.Closest(beam.Apex, beam.Axis, 100, fixture.Index, out var hit));
+        Assert.True(scene.Closest(beam.Apex, beam.Axis, 100, new FixtureIndex(fixture.Index), out var hit));
         var floor = beam.Apex + (beam.Axis * hit.Distance);
         Assert.True(hit.Normal.Z > 0.99f, "the front light's axis does not end on a level floor");
 
@@ -41,8 +42,8 @@ public sealed class FrontLightTests
         var d2 = (dx * dx) + (dy * dy) + (dz * dz);
         var byHand = beam.FluxLumens * (double)beam.Profile.CandelaPerLumen * (-dz / Math.Sqrt(d2)) / d2;
         Assert.True(byHand > 50, $"only {byHand} lx: the look did not light the fixture");
-        var index = Array.FindIndex(moment.Beams.Span.ToArray(), b => b.Fixture == fixture.Index);
-        var measured = meter.FromBeam(index, floor, Vector3.UnitZ);
+        var index = Array.FindIndex(moment.Beams.Span.ToArray(), b => b.Fixture.Value == fixture.Index);
+        var measured = meter.FromBeam(new BeamIndex(index), floor, Vector3.UnitZ);
         Assert.Equal(1, measured / byHand, 1e-3);
 
         // The picture: radiance of a Lambertian floor is E × albedo / π, with every other source dark.
@@ -63,7 +64,7 @@ public sealed class FrontLightTests
             var image = renderer.Render(moment, camera, new RenderSettings { Width = 101, Height = 101, Linear = true, Screen = false }).Linear!;
             var at = 3 * ((50 * 101) + 50);
             var luminance = (0.2126 * image.Rgb[at]) + (0.7152 * image.Rgb[at + 1]) + (0.0722 * image.Rgb[at + 2]);
-            var piece = moment.Scenery.Span[hit.Instance];
+            var piece = moment[hit.Instance];
             var all = meter.At(floor, Vector3.UnitZ).Rgb * piece.Albedo / MathF.PI;
             var expected = (0.2126 * all.X) + (0.7152 * all.Y) + (0.0722 * all.Z);
             Assert.Equal(1, luminance / expected, 0.02);

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Aim;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
@@ -57,12 +58,12 @@ public sealed class AimRoundTripTests
             {
                 // Length over the mirror kept to 15 m too.
                 target = target with { Y = MathF.Min(target.Y, 7) };
-                if (!MirrorAim.TryPath(still, lens, target, [0], meets, out _))
+                if (!MirrorAim.TryPath(still, lens, target, [new MirrorIndex(0)], meets, out _))
                 {
                     continue;
                 }
 
-                image = MirrorAim.ImageOfTarget(still, lens, target, [0]);
+                image = MirrorAim.ImageOfTarget(still, lens, target, [new MirrorIndex(0)]);
                 if (Vector3.Distance(lens, image) > 15)
                 {
                     continue;

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Grids;
@@ -92,11 +93,11 @@ internal static class GridCase
                 Profile = AngularProfile.FromBeamAndField(20 * Angles.RadiansPerDegree, 32 * Angles.RadiansPerDegree),
                 StartDistance = 0.1f,
                 Iris = 1,
-                Fixture = i,
+                Fixture = new FixtureIndex(i),
             });
         }
 
-        b.Add(new MeshInstance { Mesh = 0, Pose = Pose.Identity, Scale = Vector3.One, Kind = SceneryKind.Scenery, Fixture = -1 });
+        b.Add(new MeshInstance { Mesh = new MeshIndex(0), Pose = Pose.Identity, Scale = Vector3.One, Kind = SceneryKind.Scenery, Fixture = FixtureIndex.None });
         return b.Build(TimeSpan.Zero);
     }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Aim;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
@@ -28,7 +29,7 @@ public sealed class MirrorAimTests
             b.Add(Rooms.Plate(Vector3.Zero, 20));
             var source = new Vector3(3 * Unit(r), 2 * Unit(r), 5 + Unit(r));
             var target = new Vector3(5 * Unit(r), -3 + (3 * Unit(r)), 0);
-            int[] mirrors = bounces == 1 ? [0] : [0, 1];
+            MirrorIndex[] mirrors = bounces == 1 ? [new(0)] : [new(0), new(1)];
             var planes = b.Build(TimeSpan.Zero);
             var meets = new Vector3[bounces];
             if (!MirrorAim.TryPath(planes, source, target, mirrors, meets, out _))
@@ -48,8 +49,8 @@ public sealed class MirrorAimTests
             var scene = OcclusionScene.From(moment);
             for (var i = 0; i < moment.Beams.Length; i++)
             {
-                var path = moment.MirrorPaths.Span.Slice(moment.Beams.Span[i].FirstPathMirror, moment.Beams.Span[i].Bounces);
-                if (path.SequenceEqual(mirrors) && Landings.TryFind(Rooms.Meter(moment), scene, i, out var landing) && landing.OnAxis)
+                var path = moment.MirrorsOf(moment.Beams.Span[i]);
+                if (path.SequenceEqual(mirrors) && Landings.TryFind(Rooms.Meter(moment), scene, new BeamIndex(i), out var landing) && landing.OnAxis)
                 {
                     landed++;
                     Assert.True(Vector3.Distance(target, landing.Point) < 1e-3f, $"{Vector3.Distance(target, landing.Point)} m off");

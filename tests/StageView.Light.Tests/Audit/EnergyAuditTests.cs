@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Audit;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -84,20 +85,20 @@ public sealed class EnergyAuditTests
                 web[0] = [.. polar.Select(d => 900 * Math.Pow(Math.Cos(d * Math.PI / 180), 3))];
                 Assert.True(WebBuilder.TryBuild("w", polar, [0], web, out var built));
                 b.Webs = [built!];
-                b.Add(beam with { Profile = WebBuilder.Profile(built!, 0), FluxLumens = 5000 });
+                b.Add(beam with { Profile = WebBuilder.Profile(built!, new WebIndex(0)), FluxLumens = 5000 });
                 return (b, 5000);
             case "batten cell":
-                Fill(b.AddSurface(new PixelSurface { Fixture = 0, Origin = new(0.1f, 0, 6), EdgeU = new(-0.1f, 0, 0), EdgeV = new(0, 0.1f, 0), Columns = 1, Rows = 1, Fill = 1 }), 50000);
+                Fill(b.AddSurface(new PixelSurface { Fixture = new FixtureIndex(0), Origin = new(0.1f, 0, 6), EdgeU = new(-0.1f, 0, 0), EdgeV = new(0, 0.1f, 0), Columns = 1, Rows = 1, Fill = 1 }), 50000);
                 return (b, Math.PI * 50000 * 0.01);
             default:
-                Fill(b.AddSurface(new PixelSurface { Fixture = 0, Origin = new(1, 2, 6), EdgeU = new(-2, 0, 0), EdgeV = new(0, 0, -1), Columns = 16, Rows = 8, Fill = 0.8f }), 2000);
+                Fill(b.AddSurface(new PixelSurface { Fixture = new FixtureIndex(0), Origin = new(1, 2, 6), EdgeU = new(-2, 0, 0), EdgeV = new(0, 0, -1), Columns = 16, Rows = 8, Fill = 0.8f }), 2000);
                 return (b, Math.PI * 2000 * 2 * 0.64);
         }
     }
 
     private static LaserBeam Ray => new()
     {
-        Fixture = 0, Origin = new(0, -5, 8), Direction = Vector3.Normalize(new Vector3(0.1f, 10.5f, -4)), PowerWatts = 2, FluxLumens = 450,
+        Fixture = new FixtureIndex(0), Origin = new(0, -5, 8), Direction = Vector3.Normalize(new Vector3(0.1f, 10.5f, -4)), PowerWatts = 2, FluxLumens = 450,
         Colour = Vector3.One, ApertureMetres = 0.004f, DivergenceRadians = 1e-3f,
     };
 

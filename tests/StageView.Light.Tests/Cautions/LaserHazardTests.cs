@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Aim;
 using StageView.Light.Cautions;
 using StageView.Light.Geometry;
@@ -50,14 +51,14 @@ public sealed class CautionCheckTests
     public void A_bounce_into_the_house_is_found_with_its_illuminance_and_path()
     {
         var b = Rooms.Builder();
-        b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, 5, 4), 20000, 6, 9) with { Fixture = 7 });
+        b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, 5, 4), 20000, 6, 9) with { Fixture = new FixtureIndex(7) });
         // Sends the beam back out and down: aimed by the bisector at (0, -8, 1).
         var n = MirrorAim.BisectingNormal(new Vector3(0, 0, 4), new Vector3(0, 5, 4), new Vector3(0, -8, 1));
         b.AddMirror(new Vector3(0, 5, 4), n, Vector3.Normalize(Vector3.Cross(n, Vector3.UnitX)) * -1, 2, 2);
         var m = b.Build(TimeSpan.Zero);
         var found = Find(m);
         var f = Assert.Single(found);
-        Assert.Equal((7, 1, CautionKind.Beam), (f.Fixture, f.Bounces, f.Kind));
+        Assert.Equal((new FixtureIndex(7), 1, CautionKind.Beam), (f.Fixture, f.Bounces, f.Kind));
         // Strongest where the beam enters the box; by hand at most peak·R/(path)² at the nearest face, y = -5: path over 15 m.
         Assert.InRange(f.Lux, 0.9 * m.Beams.Span[1].PeakCandela / (18.4 * 18.4), m.Beams.Span[1].PeakCandela / (15.0 * 15.0));
     }
@@ -86,16 +87,16 @@ public sealed class CautionCheckTests
     public void A_laser_through_the_house_and_one_close_above_it()
     {
         var b = Rooms.Builder();
-        var laser = new LaserBeam { Fixture = 3, PowerWatts = 2, FluxLumens = 300, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Colour = Vector3.One };
+        var laser = new LaserBeam { Fixture = new FixtureIndex(3), PowerWatts = 2, FluxLumens = 300, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Colour = Vector3.One };
         b.Add(laser with { Origin = new Vector3(0, 2, 1.5f), Direction = -Vector3.UnitY });
-        b.Add(laser with { Origin = new Vector3(0, 2, 4), Direction = -Vector3.UnitY, Fixture = 4 });
-        b.Add(laser with { Origin = new Vector3(0, 2, 9), Direction = -Vector3.UnitY, Fixture = 5 });
+        b.Add(laser with { Origin = new Vector3(0, 2, 4), Direction = -Vector3.UnitY, Fixture = new FixtureIndex(4) });
+        b.Add(laser with { Origin = new Vector3(0, 2, 9), Direction = -Vector3.UnitY, Fixture = new FixtureIndex(5) });
         var found = Find(b.Build(TimeSpan.Zero));
         Assert.Equal(2, found.Count);
         Assert.Equal(CautionKind.Laser, found[0].Kind);
         // It enters at y = -5, 7 m on: E = 4·2/(π·(.005 + .007)²).
         Rooms.Near(7, found[0].PathMetres, 1e-4);
         Rooms.Near(8 / (Math.PI * 0.012 * 0.012), found[0].Irradiance, 1e-3);
-        Assert.Equal((CautionKind.LaserNear, 4), (found[1].Kind, found[1].Fixture));
+        Assert.Equal((CautionKind.LaserNear, new FixtureIndex(4)), (found[1].Kind, found[1].Fixture));
     }
 }

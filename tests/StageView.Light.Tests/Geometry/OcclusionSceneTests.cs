@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -37,10 +38,10 @@ public sealed class OcclusionSceneTests
         {
             var instance = new MeshInstance
             {
-                Mesh = 0,
+                Mesh = new MeshIndex(0),
                 Pose = Pose.FromDegrees(new Vector3(Unit(r), Unit(r), Unit(r)) * 6, new Vector3(Unit(r), Unit(r), Unit(r)) * 180),
                 Scale = new Vector3(1 + (0.5f * Unit(r)), 1, 1 + (0.5f * Unit(r))),
-                Fixture = -1,
+                Fixture = FixtureIndex.None,
             };
             instances.Add(instance);
             b.Add(instance);
@@ -62,15 +63,15 @@ public sealed class OcclusionSceneTests
                 }
             }
 
-            var found = scene.Closest(o, d, 100, -1, out var hit);
+            var found = scene.Closest(o, d, 100, FixtureIndex.None, out var hit);
             if (expected < 99)
             {
                 hits++;
                 Assert.True(found);
                 Assert.Equal(expected, hit.Distance, 1e-3);
                 Assert.True(Vector3.Dot(hit.Normal, d) <= 0);
-                Assert.True(scene.Blocked(o, o + (d * ((float)expected + 0.01f))));
-                Assert.False(scene.Blocked(o, o + (d * ((float)expected - 0.01f))));
+                Assert.True(scene.Blocked(o, o + (d * ((float)expected + 0.01f)), FixtureIndex.None));
+                Assert.False(scene.Blocked(o, o + (d * ((float)expected - 0.01f)), FixtureIndex.None));
             }
             else
             {
@@ -87,10 +88,10 @@ public sealed class OcclusionSceneTests
     {
         var b = Rooms.Builder();
         b.Add(Rooms.Plate(Vector3.Zero, 1) with { Kind = SceneryKind.FixtureBody });
-        b.Add(Rooms.Plate(new Vector3(0, 0, 1), 1) with { Fixture = 4 });
+        b.Add(Rooms.Plate(new Vector3(0, 0, 1), 1) with { Fixture = new FixtureIndex(4) });
         var scene = OcclusionScene.From(b.Build(TimeSpan.Zero));
-        Assert.True(scene.Blocked(new Vector3(0, 0, 3), new Vector3(0, 0, -3)));
-        Assert.False(scene.Blocked(new Vector3(0, 0, 3), new Vector3(0, 0, -3), exceptFixture: 4));
+        Assert.True(scene.Blocked(new Vector3(0, 0, 3), new Vector3(0, 0, -3), FixtureIndex.None));
+        Assert.False(scene.Blocked(new Vector3(0, 0, 3), new Vector3(0, 0, -3), new FixtureIndex(4)));
     }
 
     [Fact]
@@ -101,13 +102,13 @@ public sealed class OcclusionSceneTests
         var scene = OcclusionScene.From(b.Build(TimeSpan.Zero));
         for (var x = -0.95f; x < 1; x += 0.1f)
         {
-            Assert.True(scene.Blocked(new Vector3(x, x, 2), new Vector3(x, x, -2)));
+            Assert.True(scene.Blocked(new Vector3(x, x, 2), new Vector3(x, x, -2), FixtureIndex.None));
         }
     }
 
     [Fact]
     public void An_empty_scene_blocks_nothing() =>
-        Assert.False(OcclusionScene.From(new MomentBuilder().Build(TimeSpan.Zero)).Blocked(Vector3.Zero, Vector3.One));
+        Assert.False(OcclusionScene.From(new MomentBuilder().Build(TimeSpan.Zero)).Blocked(Vector3.Zero, Vector3.One, FixtureIndex.None));
 
     private static Vector3 World(in MeshInstance i, Vector3 p) => i.Pose.TransformPoint(p * i.Scale);
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
@@ -14,7 +15,7 @@ public sealed class FootprintTests
     {
         var m = b.Build(TimeSpan.Zero);
         var meter = Rooms.Meter(m);
-        Assert.True(Landings.TryFind(meter, OcclusionScene.From(m), beam, out var landing));
+        Assert.True(Landings.TryFind(meter, OcclusionScene.From(m), new BeamIndex(beam), out var landing));
         return (landing, Footprints.Of(meter, landing), m);
     }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -20,7 +21,7 @@ public sealed class LandingsTests
         var m = b.Build(TimeSpan.Zero);
         Assert.Equal(2, m.Beams.Length);
         Assert.True(Vector3.Distance(new Vector3(0, 12, 4), m.Beams.Span[1].Apex) < 1e-4f);
-        Assert.True(Landings.TryFind(Rooms.Meter(m), OcclusionScene.From(m), 1, out var landing));
+        Assert.True(Landings.TryFind(Rooms.Meter(m), OcclusionScene.From(m), new BeamIndex(1), out var landing));
         Assert.True(Vector3.Distance(new Vector3(0, -12, 0), landing.Point) < 1e-3f, landing.Point.ToString());
         // Throw: √(6² + 1²) to the mirror, three times that after it.
         Rooms.Near(4 * Math.Sqrt(37), landing.ThrowMetres, 1e-5);
@@ -51,7 +52,7 @@ public sealed class LandingsTests
         Assert.NotNull(twice);
         Assert.True(Vector3.Distance(-axis, twice.Value.Axis) < 1e-6f);
         Assert.False(twice.Value.Mirrored);
-        Assert.Equal(new[] { 0, 1 }, m.MirrorPaths.Span.Slice(twice.Value.FirstPathMirror, 2).ToArray());
+        Assert.Equal(new[] { new MirrorIndex(0), new MirrorIndex(1) }, m.MirrorsOf(twice.Value).ToArray());
     }
 
     // Snell: a 3 mm sheet of n = 1.49 seen at 45° displaces the beam as a mirror 1.617 mm below the front face would.
@@ -64,7 +65,7 @@ public sealed class LandingsTests
         b.AddMirror(new Vector3(0, 5, 4), n, Vector3.Normalize(new Vector3(0, -1, 1)), 3, 3, 0.9f, 0.003f, 1.49f);
         b.Add(Rooms.Plate(Vector3.Zero, 10));
         var m = b.Build(TimeSpan.Zero);
-        Assert.True(Landings.TryFind(Rooms.Meter(m), OcclusionScene.From(m), 1, out var landing));
+        Assert.True(Landings.TryFind(Rooms.Meter(m), OcclusionScene.From(m), new BeamIndex(1), out var landing));
         // The plane lies 1.617 mm deeper along the normal, which the horizontal ray meets 1.617·√2 mm later.
         Assert.Equal(5 + (0.001617 * Math.Sqrt(2)), landing.Point.Y, 4e-5);
     }

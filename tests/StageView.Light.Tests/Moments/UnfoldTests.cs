@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 
@@ -69,11 +70,11 @@ public sealed class UnfoldTests
                 }
 
                 reflected++;
-                var mirror = m.Mirrors.Span[m.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]];
+                var mirror = m[m.LastMirrorOf(beam)];
                 var outline = m.OutlineOf(mirror.Outline);
                 var clip = m.OutlineOf(beam.Clip);
                 Assert.InRange(clip.Length, 3, Outline.MaxVertices);
-                var parent = m.Beams.Span[beam.Parent];
+                var parent = m[beam.Parent];
                 Assert.True(ConvexClip.SolidAngle(beam.Apex, clip) <= ConvexClip.SolidAngle(beam.Apex, outline) * 1.0001);
                 foreach (var p in clip)
                 {
@@ -136,7 +137,7 @@ public sealed class UnfoldTests
     public void A_laser_goes_on_as_legs_with_its_path_carried_along()
     {
         var b = Rooms.Builder();
-        b.Add(new LaserBeam { Fixture = 0, Origin = new Vector3(0, 0, 2), Direction = Vector3.UnitY, PowerWatts = 1, FluxLumens = 200, Colour = Vector3.One });
+        b.Add(new LaserBeam { Fixture = new FixtureIndex(0), Origin = new Vector3(0, 0, 2), Direction = Vector3.UnitY, PowerWatts = 1, FluxLumens = 200, Colour = Vector3.One });
         b.AddMirror(new Vector3(0, 5, 2), Vector3.Normalize(new Vector3(0, -1, -1)), Vector3.Normalize(new Vector3(0, -1, 1)), 1, 1, 0.9f);
         b.Add(Rooms.Plate(Vector3.Zero, 10));
         var m = b.Build(TimeSpan.Zero);

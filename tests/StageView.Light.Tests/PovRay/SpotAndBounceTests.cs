@@ -2,6 +2,7 @@ using System.Diagnostics;
 using System.Globalization;
 using System.Numerics;
 using System.Text;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
@@ -53,8 +54,8 @@ public sealed class SpotAndBounceTests
         Assert.All(inner, p => Assert.InRange(ours[(p.Y * Width) + p.X] / theirs[(p.Y * Width) + p.X], 0.98, 1.02));
 
         // Landings as `bounces` reports them: the axis' own point, to a pixel of the picture.
-        var reports = Bounces.Of(meter, scene);
-        var landed = reports.Single(r => r.Mirrors.Length == 0 && r.Fixture == 0).Landing!.Value;
+        var reports = BounceReports.Of(meter, scene);
+        var landed = reports.Single(r => r.Mirrors.Length == 0 && r.Fixture.Value == 0).Landing!.Value;
         Assert.True(Vector3.Distance(landed.Point, new(-1.5f, -3.6f, 0)) < Pixel, $"{landed.Point}");
         var reflected = reports.Single(r => r.Mirrors.Length == 1);
         var footprint = reflected.Footprint!;
@@ -71,8 +72,8 @@ public sealed class SpotAndBounceTests
         b.Add(Rooms.Plate(Vector3.Zero, 20));
         var turn = Angles.Radians(10);
         b.AddMirror(new Vector3(0, 6, 3), new Vector3(MathF.Sin(turn), -MathF.Cos(turn), 0), Vector3.UnitZ, 1.2f, 0.8f);
-        b.Add(Even(new(-3, -3, 6), new(-1.5f, -3.6f, 0), 20, 10_000) with { Fixture = 0 });
-        b.Add(Even(new(-2, 0, 5), new(0, 6, 3), 24, 200_000) with { Fixture = 1 });
+        b.Add(Even(new(-3, -3, 6), new(-1.5f, -3.6f, 0), 20, 10_000) with { Fixture = new FixtureIndex(0) });
+        b.Add(Even(new(-2, 0, 5), new(0, 6, 3), 24, 200_000) with { Fixture = new FixtureIndex(1) });
         return b.Build(TimeSpan.Zero, 1);
     }
 

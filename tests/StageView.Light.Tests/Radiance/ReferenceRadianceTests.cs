@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Radiance;
@@ -91,11 +92,11 @@ public sealed class ReferenceRadianceTests
         var m = b.Build(TimeSpan.Zero);
         var reference = new ReferenceRadiance(m);
         // Along -x at y = 5, z = 2: the reflected beam falls through there; its clip is .15 m half wide at 5 m, .21 m at 7 m.
-        Assert.True(reference.FromBeam(1, new Vector3(-5, 5, 2), Vector3.UnitX, 10).Y > 0);
-        Assert.Equal(0, reference.FromBeam(1, new Vector3(-0.26f, 5.3f, 2), -Vector3.UnitY, 2).Y);
-        Assert.True(reference.FromBeam(1, new Vector3(-0.16f, 5.3f, 2), -Vector3.UnitY, 2).Y > 0);
+        Assert.True(reference.FromBeam(new BeamIndex(1), new Vector3(-5, 5, 2), Vector3.UnitX, 10).Y > 0);
+        Assert.Equal(0, reference.FromBeam(new BeamIndex(1), new Vector3(-0.26f, 5.3f, 2), -Vector3.UnitY, 2).Y);
+        Assert.True(reference.FromBeam(new BeamIndex(1), new Vector3(-0.16f, 5.3f, 2), -Vector3.UnitY, 2).Y > 0);
         // Behind the mirror, where the image apex lies, there is nothing.
-        Assert.Equal(0, reference.FromBeam(1, new Vector3(-5, 5, 6), Vector3.UnitX, 10).Y);
+        Assert.Equal(0, reference.FromBeam(new BeamIndex(1), new Vector3(-5, 5, 6), Vector3.UnitX, 10).Y);
     }
 
     [Fact]

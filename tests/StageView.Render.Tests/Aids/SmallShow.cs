@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -28,7 +29,7 @@ internal sealed class SmallShow
             fixtures.Add(new AidFixture($"Spot {i + 1}", point, i % 7 == 6 ? [4 + (i / 7), 5 + (i / 7)] : i == 3 ? [] : [1 + (i / 4)]));
             builder.Add(new Beam
             {
-                Fixture = i,
+                Fixture = new FixtureIndex(i),
                 Apex = point,
                 Axis = axis,
                 Up = Vector3.Normalize(Vector3.Cross(axis, Vector3.UnitX)),
@@ -45,7 +46,7 @@ internal sealed class SmallShow
             [new(-6, 10, 0.5f), new(6, 10, 0.5f), new(6, 10, 5), new(-6, 10, 5)]);
         builder.Meshes = [Floor];
         builder.SceneryNames = ["floor"];
-        builder.Add(new MeshInstance { Pose = Pose.Identity, Scale = Vector3.One, Albedo = new(0.2f), Fixture = -1 });
+        builder.Add(new MeshInstance { Pose = Pose.Identity, Scale = Vector3.One, Albedo = new(0.2f), Fixture = FixtureIndex.None });
         Moment = builder.Build(TimeSpan.FromSeconds(12));
         Camera = new Camera { Name = "front", Position = new(2, -14, 5), Target = new(0, 4, 2.6f), Ev100 = 7 };
         Fixtures = fixtures;
@@ -55,7 +56,7 @@ internal sealed class SmallShow
         var landings = new List<Landing>();
         for (var i = 0; i < Moment.Beams.Length; i++)
         {
-            if (StageView.Light.Measure.Landings.TryFind(meter, scene, i, out var landing))
+            if (StageView.Light.Measure.Landings.TryFind(meter, scene, new BeamIndex(i), out var landing))
             {
                 landings.Add(landing);
             }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
@@ -58,7 +59,7 @@ public sealed class ContentTests
     // A wall of 8 x 4 pixels, 4 m x 2 m, at y = 6; the content is exactly as large and has the same grid.
     private static readonly PixelSurface Wall = new()
     {
-        Fixture = 3,
+        Fixture = new FixtureIndex(3),
         Origin = new(-2, 6, 4),
         EdgeU = new(4, 0, 0),
         EdgeV = new(0, 0, -2),
@@ -137,7 +138,7 @@ public sealed class ContentTests
     {
         var white = new Still(ContentImage.FromSrgb(1, 1, [255, 255, 255]));
         var late = Over with { Start = TimeSpan.FromSeconds(5), Fixtures = [3] };
-        var other = Wall with { Fixture = 4 };
+        var other = Wall with { Fixture = new FixtureIndex(4) };
         Assert.All(Build(late, white, TimeSpan.FromSeconds(4.9), Wall), p => Assert.Equal(Vector3.Zero, p));
         var pixels = Build(late, white, TimeSpan.FromSeconds(5), Wall, other);
         Assert.All(pixels[..32], p => Assert.True(p.X > 999));

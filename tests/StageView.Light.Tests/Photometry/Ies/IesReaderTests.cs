@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Photometry;
 using StageView.Light.Photometry.Ies;
@@ -157,12 +158,12 @@ public sealed class IesReaderTests
     {
         // Linear from 1 on the axis to 0 at 20°: 50 % at 10°, 10 % at 18°.
         var web = Read(File("0", (v, _) => Math.Max(0, 1000 * (1 - (v / 20))), vertical: "0 10 20 30 90")).Web;
-        var profile = WebBuilder.Profile(web, 3);
+        var profile = WebBuilder.Profile(web, new WebIndex(3));
         Rooms.Near(10, Angles.Degrees(profile.HalfBeamRadians), 1e-4);
         Rooms.Near(18, Angles.Degrees(profile.HalfFieldRadians), 1e-4);
         Rooms.Near(20, Angles.Degrees(profile.CutoffRadians), 1e-4);
         Rooms.Near(1000 / web.Lumens, profile.CandelaPerLumen, 1e-5);
-        Assert.Equal(3, profile.Web);
+        Assert.Equal(new WebIndex(3), profile.Web);
     }
 
     // Seeded damage to a good file: never an exception, always an answer.

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
@@ -8,7 +9,7 @@ using StageView.Light.Unfolding;
 namespace StageView.Light.Measure;
 
 /// <summary>Follows beams over mirrors to where they land.</summary>
-public static class Bounces
+public static class BounceReports
 {
     /// <summary>A report for every beam of the moment.</summary>
     public static IReadOnlyList<BounceReport> Of(LightMeter meter, OcclusionScene scene)
@@ -17,31 +18,31 @@ public static class Bounces
         var reports = new BounceReport[meter.Moment.Beams.Length];
         var passing = new double[reports.Length];
         Parallel.For(0, reports.Length, i => passing[i] = BeamFlux.Passing(meter.Moment, meter.Moment.Beams.Span[i]));
-        Parallel.For(0, reports.Length, i => reports[i] = One(meter, scene, i, passing));
+        Parallel.For(0, reports.Length, i => reports[i] = One(meter, scene, new BeamIndex(i), passing));
         return reports;
     }
 
-    private static BounceReport One(LightMeter meter, OcclusionScene scene, int index, double[] passing)
+    private static BounceReport One(LightMeter meter, OcclusionScene scene, BeamIndex index, double[] passing)
     {
         var moment = meter.Moment;
-        var beams = moment.Beams.Span;
-        var beam = beams[index];
+        var beam = moment[index];
         var root = index;
-        while (beams[root].Parent >= 0)
+        while (!moment[root].Parent.IsNone)
         {
-            root = beams[root].Parent;
+            root = moment[root].Parent;
         }
 
         var landed = Landings.TryFind(meter, scene, index, out var landing);
         var (ghost, offset, cut) = (0.0, 0.0, 0.0);
         if (beam.Bounces > 0)
         {
-            var mirror = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]];
+            var mirror = moment[moment.LastMirrorOf(beam)];
             var cos = MathF.Abs(Vector3.Dot(Landings.LeadingRay(moment, beam, out _), mirror.Normal));
             ghost = MirrorOptics.Shares(mirror, cos).Ghost;
             offset = 2 * MirrorOptics.EffectiveDepth(mirror.SheetThickness, mirror.SheetIndex, cos) * Math.Sqrt(Math.Max(0, 1 - (cos * cos)));
-            var reflectance = beam.Throughput / beams[beam.Parent].Throughput;
-            cut = passing[beam.Parent] > 0 ? Math.Clamp(1 - (passing[index] / (passing[beam.Parent] * reflectance)), 0, 1) : 0;
+            var reflectance = beam.Throughput / moment[beam.Parent].Throughput;
+            var before = passing[beam.Parent.Value];
+            cut = before > 0 ? Math.Clamp(1 - (passing[index.Value] / (before * reflectance)), 0, 1) : 0;
         }
 
         return new BounceReport
@@ -49,12 +50,12 @@ public static class Bounces
             Beam = index,
             Fixture = beam.Fixture,
             Emitter = beam.Emitter,
-            Mirrors = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray(),
+            Mirrors = moment.MirrorsOf(beam).ToArray(),
             Path = Path(moment, beam, landed ? landing.Point : null),
             Landing = landed ? landing : null,
             Footprint = landed ? Footprints.Of(meter, landing) : null,
-            Flux = passing[index],
-            Share = passing[root] > 0 ? passing[index] / passing[root] : 0,
+            Flux = passing[index.Value],
+            Share = passing[root.Value] > 0 ? passing[index.Value] / passing[root.Value] : 0,
             CutOff = cut,
             GhostShare = ghost,
             GhostOffset = offset,
@@ -70,9 +71,9 @@ public static class Bounces
         var leg = beam;
         for (var k = beam.Bounces; k > 0; k--)
         {
-            var mirror = moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]];
+            var mirror = moment[moment.LastMirrorOf(leg)];
             path[k] = UnfoldedPath.Crossing(path[k + 1], leg.Apex, moment.OutlineOf(leg.Clip)[0], mirror.Normal);
-            leg = moment.Beams.Span[leg.Parent];
+            leg = moment[leg.Parent];
         }
 
         var first = Vector3.Normalize(path[1] - leg.Apex);
