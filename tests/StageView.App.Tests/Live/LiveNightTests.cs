@@ -31,7 +31,7 @@ public sealed class LiveNightTests(Browser browser)
         await PageTests.BrightnessBecomes(page, b => b > dark + 8);
         await page.Locator("#tab-network").ClickAsync();
         await Expect(page.Locator("#panel-network")).ToContainTextAsync("independent desk");
-        await Expect(page.Locator("#panel-network")).ToContainTextAsync("nothing sends them");
+        await Expect(page.Locator("#panel-network")).ToContainTextAsync("patched but silent");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-network") });
 
         // A head is picked where it hangs in the picture.
