@@ -17,6 +17,7 @@ public sealed partial class UniverseMerger
         var i = address.Address - 1;
         var shares = SharesOf(universe);
         var known = universe.Sources.Where(IsKnown).ToArray();
+        Rank(universe);
         var found = new List<AddressSource>();
         for (var s = 0; s < known.Length; s++)
         {

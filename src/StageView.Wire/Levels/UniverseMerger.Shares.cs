@@ -22,7 +22,11 @@ public sealed partial class UniverseMerger
     {
         var sources = universe.Sources;
         var merged = sources.Count(s => s.InMerge);
-        Rank(universe);
+        if (merged > 1 || sources.Exists(s => s.InMerge && s.HasPriorities))
+        {
+            Rank(universe);
+        }
+
         return [.. sources.Where(IsKnown).Select(s => s.InMerge ? MergedShare(universe, s, merged == 1) : UnmergedShare(s))];
     }
 
