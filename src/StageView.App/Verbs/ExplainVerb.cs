@@ -4,6 +4,8 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Light.Colour;
+using StageView.Light.Photometry;
+using StageView.Rig.Patching;
 using StageView.Rig.Pieces;
 using StageView.Show;
 using StageView.Show.Rigs;
@@ -79,18 +81,7 @@ internal static class ExplainVerb
     {
         if (UniverseAddress.TryParse(text, out var address))
         {
-            foreach (var f in scene.Fixtures)
-            {
-                foreach (var p in f.Patch.Where(p => p.Break <= f.Mode.Footprints.Count))
-                {
-                    if (address.Absolute >= p.Start.Absolute && address.Absolute < p.Start.Absolute + f.Mode.Footprints[p.Break - 1])
-                    {
-                        return (f, address);
-                    }
-                }
-            }
-
-            return (null, address);
+            return (new PatchLookup(scene).At(address).FirstOrDefault(), address);
         }
 
         return FixtureSelection.TryFind(scene, text, out var found, out var why)
@@ -107,7 +98,9 @@ internal static class ExplainVerb
 
         foreach (var s in seen)
         {
-            var fate = s.Standing == SourceStanding.Ended ? "has ended" : s.Standing == SourceStanding.Lost ? "lost"
+            var held = s.Wins ? ", its level is held" : "";
+            var fate = s.Standing == SourceStanding.Ended ? "has ended" + held : s.Standing == SourceStanding.Lost ? "lost" + held
+                : s.Standing == SourceStanding.Refused ? "refused" + held
                 : s.Wins ? "wins" : s.Level is null ? "doesn't source it" : "outranked";
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,

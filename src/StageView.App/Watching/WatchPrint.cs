@@ -42,7 +42,7 @@ internal static class WatchPrint
 
     private static IEnumerable<string> Lines(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings, int most)
     {
-        var told = FindingLines.Of(findings);
+        var told = FindingGroups.Of(findings);
         var drops = health.KernelDrops is { } d ? $"{d} dropped by this machine" : "drops not told by this system";
         yield return Text($"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
         if (timecode is { } t)
@@ -55,7 +55,7 @@ internal static class WatchPrint
         }
 
         yield return "";
-        yield return "universe  from                                     state  prio  pkt/s  jitter ms  missing  late  twice  addresses  seen s  sync";
+        yield return "universe  from                                     state      wins  prio  pkt/s  jitter ms  missing  late  twice  addresses  seen s  sync";
         var lines = 3 + (timecode is null ? 0 : 1 + timecode.Events.Count);
         foreach (var universe in health.Universes)
         {
@@ -68,9 +68,14 @@ internal static class WatchPrint
                 }
 
                 var label = s.Label.Length > 40 ? s.Label[..40] : s.Label;
-                var state = s.Standing switch { SourceStanding.Live => s.Preview ? "prev" : "live", SourceStanding.Lost => "lost", _ => "ended" };
+                var share = Text($"{s.Share.Wins}/{s.Share.Of}");
                 var sync = s.SyncAddress == 0 ? "" : $"{s.SyncAddress}";
-                yield return Text($"{universe.Universe,8}  {label,-40} {state,-5} {s.Priority,5}{(s.PerAddressPriority ? "*" : " ")} {s.PacketsPerSecond,5:F1} {s.JitterMilliseconds,10:F1} {s.Missing,8} {s.OutOfOrder,5} {s.Duplicates,6} {s.Slots,10} {s.SecondsSinceSeen,7:F1}  {sync}");
+                yield return Text($"{universe.Universe,8}  {label,-40} {FindingWords.State(s),-7} {share,7} {s.Priority,5}{(s.PerAddressPriority ? "*" : " ")} {s.PacketsPerSecond,5:F1} {s.JitterMilliseconds,10:F1} {s.Missing,8} {s.OutOfOrder,5} {s.Duplicates,6} {s.Slots,10} {s.SecondsSinceSeen,7:F1}  {sync}");
+                if (s.Share.Use != SourceUse.InForce || s.Share.Wins < s.Share.Of || s.Preview)
+                {
+                    lines++;
+                    yield return $"          {FindingWords.Share(s)}";
+                }
             }
         }
 
@@ -81,9 +86,9 @@ internal static class WatchPrint
         }
 
         yield return "";
-        foreach (var (stands, text) in told.Take(most == int.MaxValue ? int.MaxValue : 10))
+        foreach (var f in told.Take(most == int.MaxValue ? int.MaxValue : 10))
         {
-            yield return (stands ? "! " : "- ") + text;
+            yield return (f.Stands ? "! " : "- ") + f.Text;
         }
     }
 

@@ -5,7 +5,7 @@ namespace StageView.Live.Network;
 
 /// <summary>
 /// Tells faults of the network in the journal when they begin and when they end, in one line for all universes of which the same is said.
-/// Who stopped sending stands there already. Losses come and go: they are over when none stood for a while, and told once until then.
+/// Who began and who stopped sending, and so what is silent, stands there already. Losses come and go: they are over when none stood for a while, and told once until then.
 /// </summary>
 internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
 {
@@ -18,7 +18,7 @@ internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
         var at = clock.GetTimestamp();
         var begun = new List<Finding>();
         var now = new HashSet<(FindingKind, int?)>();
-        foreach (var f in found.Where(f => f.Stands && f.Kind != FindingKind.SourceStopped))
+        foreach (var f in found.Where(f => f.Stands && !IsToldAsTurn(f.Kind)))
         {
             now.Add((f.Kind, f.Universe));
             var known = _standing.TryGetValue((f.Kind, f.Universe), out var before);
@@ -34,12 +34,12 @@ internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
         foreach (var (key, (finding, seen)) in _standing.Where(s => !now.Contains(s.Key) && (!ComesAndGoes(s.Key.Kind) || clock.GetElapsedTime(s.Value.SeenAt, at) >= QuietBeforeOver)).ToList())
         {
             _standing.Remove(key);
-            over.Add(Ended(finding));
+            over.Add(finding);
         }
 
         foreach (var f in FindingGroups.Of(over))
         {
-            journal.Say("network", "over: " + f.Text);
+            journal.Say("network", FindingWords.Over(f, QuietBeforeOver));
         }
 
         foreach (var f in FindingGroups.Of(begun))
@@ -48,10 +48,7 @@ internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
         }
     }
 
-    private static bool ComesAndGoes(FindingKind kind) => kind is FindingKind.PacketsLost or FindingKind.DroppedByThisMachine or FindingKind.TooMany;
+    private static bool IsToldAsTurn(FindingKind kind) => kind is FindingKind.SourceStopped or FindingKind.SourceEnded or FindingKind.PatchedButSilent or FindingKind.PreviewRefused;
 
-    // The numbers of the beginning say nothing of the end.
-    private static Finding Ended(Finding f) => f is { Kind: FindingKind.PacketsLost, Detail: { } detail }
-        ? f with { Detail = null, Text = FormattableString.Invariant($"universe {f.Universe}: for {QuietBeforeOver.TotalMinutes:0} minutes fewer than 1 in 100 packets of {detail.Who} went missing") }
-        : f;
+    private static bool ComesAndGoes(FindingKind kind) => kind is FindingKind.PacketsLost or FindingKind.DroppedByThisMachine or FindingKind.TooMany or FindingKind.TooManySources;
 }

@@ -152,13 +152,13 @@ export class Sheet {
     const n = s.network;
     setText($("network-words"), (n.trouble ? "✕ " + n.trouble + " · " : "") + `Listening at ${n.listening.join(", ") || "nothing"}; ${number(n.packetsPerSecond, 0)} packets/s.`);
     fill($("findings"), n.findings, list => list.map(f => el("li", { class: f.weight }, `${signs[f.weight] ?? "·"} ${f.text}`)));
-    fill($("universes"), n.universes.map(u => ({ ...u, rate: Math.round(u.rate), sources: u.sources.map(x => [x.name, x.address, x.protocol, x.priority, Math.round(x.rate), x.state, x.share]) })), list =>
+    fill($("universes"), n.universes.map(u => ({ ...u, rate: Math.round(u.rate), sources: u.sources.map(x => [x.name, x.address, x.protocol, x.priority, Math.round(x.rate), x.state, x.share, x.why]) })), list =>
       list.map(u => el("tr", {},
         el("th", { scope: "row" }, `${u.universe}`),
         el("td", { class: u.state }, `${signs[u.state] ?? ""} ${u.state}`),
         el("td", { class: "number" }, u.rate),
-        el("td", {}, u.sources.length ? u.sources.map(([name, address, protocol, priority, rate, state, share]) =>
-          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small", title: address }, `${host(address)} ${protocol}, priority ${priority}, ${rate}/s, ${state}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} ${u.fixtures === 1 ? "fixture" : "fixtures"} patched` : "")))));
+        el("td", {}, u.sources.length ? u.sources.map(([name, address, protocol, priority, rate, state, share, why]) =>
+          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small", title: address }, `${host(address)} ${protocol}, priority ${priority}, ${rate}/s, ${state}: ${why}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} ${u.fixtures === 1 ? "fixture" : "fixtures"} patched` : "")))));
     for (const b of $("looks").querySelectorAll("button")) {
       if (s.source === "look" && b.textContent === s.sourceName) b.setAttribute("aria-current", "true"); else b.removeAttribute("aria-current");
     }

@@ -7,6 +7,7 @@ using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Wire.Health;
 using StageView.Wire.Sockets;
+using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
 
 namespace StageView.Live.Shown;
@@ -21,6 +22,7 @@ internal sealed partial class LiveShow
     private int _listenTries;
     private long _triedAt;
     private HealthWatch _health = NightLong(PatchedUniverses.None);
+    private readonly SourceTurns _turns = new();
     private volatile NetworkState _network = new([], 0, [], [], null);
 
     /// <summary>
@@ -66,22 +68,30 @@ internal sealed partial class LiveShow
     private void LookAtNetwork()
     {
         _timecode.Tell();
-        var (rate, universes, findings) = _tally.Read(_patched);
+        WireHealth? health = null;
+        List<Finding> found = [];
         if (_source is { } source)
         {
-            // What is patched and silent is one line of the tally's instead of one a universe.
-            var health = source.Read(m => _health.Look(m, source.KernelDrops));
-            var found = _health.Findings(health).Where(f => f.Kind != FindingKind.PatchedButSilent && f.Universe != _options.MarkerUniverse).ToList();
-            findings.AddRange(FindingGroups.Of(found).Take(MostFindings).Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text)));
+            health = source.Read(m => _health.Look(m, source.KernelDrops));
+
+            // The marker's universe is our own sending.
+            health = health with { Universes = [.. health.Universes.Where(u => u.Universe != _options.MarkerUniverse)] };
+            found = [.. _health.Findings(health)];
+            foreach (var turn in _turns.Look(health))
+            {
+                _journal.Say("network", turn.Text);
+            }
+
             _findingJournal.Tell(found);
         }
 
         _network = new NetworkState(
-            _listening, Math.Round(rate), [.. universes.Where(u => u.Universe != _options.MarkerUniverse)], [.. findings.Where(f => f.Universe != _options.MarkerUniverse)], _networkTrouble);
+            _listening, Math.Round(health?.PacketsPerSecond ?? 0), NetworkLines.Of(health, _patched, _options.MarkerUniverse),
+            [.. FindingGroups.Of(found).Take(MostFindings).Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text))], _networkTrouble);
     }
 
     /// <summary>Over a night, counts of long ago would hide what is wrong now.</summary>
-    private static HealthWatch NightLong(PatchedUniverses patch) => new(patch, 60, "in the last minute");
+    private static HealthWatch NightLong(PatchedUniverses patch) => new(patch, 60);
 
     /// <summary>A reloaded rig may patch other universes, or listen elsewhere or by other rules.</summary>
     private void FollowRig(RigScene rig)
@@ -113,7 +123,6 @@ internal sealed partial class LiveShow
                 _rig.Network.ToWireSettings(),
                 new ListenOptions { Universes = UniversesOf(_rig), Addresses = addresses, E131Port = _options.E131Port, ArtNetPort = _options.ArtNetPort },
                 new Later(_desk, _clock.GetElapsedTime(_start)), _clock, _stop.Token);
-            source.Tap(_tally);
             source.Tap(_recorder);
             source.Tap(_timecode);
             _source = source;

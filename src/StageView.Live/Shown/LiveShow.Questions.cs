@@ -4,9 +4,11 @@ using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Live.Night;
 using StageView.Live.RigFile;
+using StageView.Rig.Patching;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 using StageView.Stage;
@@ -54,13 +56,13 @@ internal sealed partial class LiveShow
         var wanted = text.Trim();
         if (UniverseAddress.TryParse(wanted, out var address))
         {
-            return Reply.Done("", rig.Fixtures.Where(f => f.Patch.Any(p =>
-                address.Absolute >= p.Start.Absolute && address.Absolute < p.Start.Absolute + (p.Break <= f.Mode.Footprints.Count ? f.Mode.Footprints[p.Break - 1] : 1))).Select(f => f.Name).ToArray());
+            return Reply.Done("", new PatchLookup(rig).At(address).Select(f => f.Name).ToArray());
         }
 
         bool Has(string s) => s.Contains(wanted, StringComparison.OrdinalIgnoreCase);
+        var inUniverse = int.TryParse(wanted, NumberStyles.None, CultureInfo.InvariantCulture, out var u) ? new PatchLookup(rig).In(u).ToHashSet() : [];
         return Reply.Done("", rig.Fixtures
-            .Where(f => Has(f.Name) || f.Number == wanted || f.Groups.Any(Has) || Has(f.Position) || (int.TryParse(wanted, NumberStyles.None, CultureInfo.InvariantCulture, out var u) && f.Patch.Any(p => p.Start.Universe.Value == u)))
+            .Where(f => Has(f.Name) || f.Number == wanted || f.Groups.Any(Has) || Has(f.Position) || inUniverse.Contains(f))
             .OrderBy(f => f.Number == wanted ? 0 : f.Name.StartsWith(wanted, StringComparison.OrdinalIgnoreCase) ? 1 : 2)
             .Select(f => f.Name).ToArray());
     }

@@ -5,7 +5,7 @@ using StageView.Live.Pictures;
 using StageView.Live.RigFile;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
-using StageView.Rig.Checks;
+using StageView.Rig.Patching;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;
@@ -29,7 +29,6 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly TimeProvider _clock;
     private readonly NightJournal _journal;
     private readonly LevelsDesk _desk;
-    private readonly NetworkTally _tally;
     private readonly FindingJournal _findingJournal;
     private readonly LiveTimecode _timecode;
     private readonly NightRecorder _recorder;
@@ -67,7 +66,6 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _rigOptions = RigFiles.Options with { Venue = options.Venue };
         _rig = RigFiles.Open(options.RigFile, options.Venue);
         _desk = new LevelsDesk(clock, Wake);
-        _tally = new NetworkTally(clock, journal, options.MarkerUniverse);
         _findingJournal = new FindingJournal(clock, journal);
         _timecode = new LiveTimecode(clock, journal);
         _recorder = new NightRecorder(options.Recordings, clock, journal);
@@ -234,8 +232,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     /// <summary>What follows from a rig that was read well.</summary>
     private void Take(RigScene rig)
     {
-        _tally.Follow(rig.Network.ArtNet);
-        _patched = RigChecker.Summarize(rig).Universes.ToDictionary(u => u.Universe, u => rig.Fixtures.Count(f => f.Patch.Any(p => p.Start.Universe.Value == u.Universe)));
+        var patch = new PatchLookup(rig);
+        _patched = patch.Universes.ToDictionary(u => u, u => patch.In(u).Count);
         _files.Follow(rig.Files.Select(f => f.FullPath));
     }
 

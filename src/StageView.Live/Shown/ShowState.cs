@@ -38,8 +38,13 @@ internal sealed record NetworkState(
 /// <param name="State"><c>heard</c>, <c>silent</c> (patched, nothing comes), <c>lost</c> (came, comes no more) or <c>unpatched</c> (comes, nothing is patched there).</param>
 internal sealed record UniverseLine(int Universe, string State, double Rate, int Fixtures, IReadOnlyList<SourceLine> Sources);
 
-/// <param name="Share">Whether its levels are among those shown.</param>
-internal sealed record SourceLine(string Name, string Address, string Protocol, int Priority, double Rate, string State, bool Share);
+/// <param name="Rate">Packets a second.</param>
+/// <param name="State"><c>sending</c>, <c>ignored</c> (heard, in force nowhere), <c>held</c> (its last levels are held), <c>lost</c> or <c>ended</c>.</param>
+/// <param name="Share">Whether its levels are among those in force.</param>
+/// <param name="Wins">Addresses at which its level is in force, 0 to 512.</param>
+/// <param name="Of">Addresses that it sources, 0 to 512.</param>
+/// <param name="Why">What of it is in force, or why nothing is, in words.</param>
+internal sealed record SourceLine(string Name, string Address, string Protocol, int Priority, double Rate, string State, bool Share, int Wins, int Of, string Why);
 
 /// <param name="Weight"><c>note</c>, <c>warning</c> or <c>trouble</c>.</param>
 internal sealed record FindingLine(string Weight, int? Universe, string Text);

@@ -1,5 +1,5 @@
+using StageView.Rig.Patching;
 using StageView.Rig.Pieces;
-using StageView.Rig.Profiles;
 using StageView.Wire.Health;
 
 namespace StageView.Show.Rigs;
@@ -7,24 +7,7 @@ namespace StageView.Show.Rigs;
 /// <summary>What a rig uses of the network.</summary>
 internal static class Patches
 {
-    public static PatchedUniverses Of(RigScene rig)
-    {
-        var highest = new Dictionary<int, int>();
-        foreach (var f in rig.Fixtures)
-        {
-            foreach (var p in f.Patch)
-            {
-                foreach (var (from, count) in PatchFootprint.Occupied(f.Mode, p.Break, p.Start.Absolute))
-                {
-                    for (var a = from; a < from + count; a++)
-                    {
-                        var universe = (a / 512) + 1;
-                        highest[universe] = Math.Max(highest.GetValueOrDefault(universe), (a % 512) + 1);
-                    }
-                }
-            }
-        }
+    public static PatchedUniverses Of(RigScene rig) => Of(new PatchLookup(rig));
 
-        return new PatchedUniverses(highest);
-    }
+    public static PatchedUniverses Of(PatchLookup patch) => new(patch.Universes.ToDictionary(u => u, patch.Highest));
 }

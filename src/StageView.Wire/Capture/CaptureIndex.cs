@@ -1,7 +1,6 @@
 using StageView.Wire.ArtNet;
 using StageView.Wire.Clock;
 using StageView.Wire.E131;
-using StageView.Wire.Time;
 
 namespace StageView.Wire.Capture;
 
@@ -37,7 +36,7 @@ public sealed class CaptureIndex
 
     public long Datagrams { get; }
 
-    /// <summary>The capture's ArtTimeCode: which label lies where. Events are kept by <see cref="TimecodeFile.FromCapture"/> alone.</summary>
+    /// <summary>The capture's ArtTimeCode: which label lies where. Its events are not kept.</summary>
     public TimecodeTrack Timecode { get; }
 
     /// <summary>Whether it was made now, by reading the whole capture, rather than read from beside it.</summary>

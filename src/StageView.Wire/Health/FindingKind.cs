@@ -1,19 +1,42 @@
 namespace StageView.Wire.Health;
 
-/// <summary>What can be wrong with what is heard.</summary>
+/// <summary>What can be wrong with what is heard. <see cref="FindingWords"/> has the words of each, and says which fields they use.</summary>
 public enum FindingKind
 {
     PatchedButSilent,
     HeardButNotPatched,
     SourcesDisagree,
+
+    /// <summary>A sender offers a patched universe and never sent it.</summary>
     BackupNeverSent,
+
+    /// <summary>A sender doubles others' universes but leaves this one out.</summary>
+    BackupLeavesOut,
+
+    /// <summary>Fell silent without saying so.</summary>
     SourceStopped,
+
+    /// <summary>Said that it ends, and none is left.</summary>
+    SourceEnded,
+
+    /// <summary>For want of synchronisation.</summary>
     LevelsFrozen,
+
+    /// <summary>No level changed while the sender's other universes move.</summary>
+    LevelsStill,
     UniverseTooShort,
     PacketsLost,
     DroppedByThisMachine,
+
+    /// <summary>Sources of a universe beyond the bound.</summary>
+    TooManySources,
+
+    /// <summary>Universes or senders beyond the bound.</summary>
     TooMany,
     PreviewOnly,
+
+    /// <summary>All that is heard is preview data, which the settings refuse.</summary>
+    PreviewRefused,
     Malformed,
     OtherStartCodes,
 }

@@ -8,9 +8,8 @@ namespace StageView.Wire.Health;
 /// where they did in three looks in a row, so that two desks in step that are a packet apart are left in peace.
 /// </summary>
 /// <param name="patch">What the rig uses.</param>
-/// <param name="lately">Findings count only what was lost or refused within so many seconds before the newest look, told as <paramref name="latelyWords"/>; infinite for all since the beginning.</param>
-/// <param name="latelyWords">For instance <c>in the last minute</c>.</param>
-public sealed class HealthWatch(PatchedUniverses patch, double lately = double.PositiveInfinity, string latelyWords = "")
+/// <param name="lately">Findings count only what was lost or refused within so many seconds before the newest look; infinite for all since the beginning.</param>
+public sealed class HealthWatch(PatchedUniverses patch, double lately = double.PositiveInfinity)
 {
     private static readonly (int, string, FindingKind) s_dropped = (0, "", FindingKind.DroppedByThisMachine), s_noRoom = (0, "", FindingKind.TooMany), s_malformed = (0, "", FindingKind.Malformed);
     private readonly LatelyCounts _lately = new(lately);
@@ -19,6 +18,7 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
     private Dictionary<(int Universe, string Source), (long Packets, double At)> _before = [];
     private Dictionary<(int Universe, string Source), (long Packets, double At)> _now = [];
     private readonly Dictionary<int, Dictionary<int, int>> _disagreed = [];
+    private (long Count, double At, double Rate) _received;
 
     /// <summary>One look.</summary>
     /// <param name="merger">Is read only; from its own thread (see <see cref="Sockets.LiveSource.Read"/>).</param>
@@ -32,9 +32,16 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
         _now.Clear();
         kernelDrops = kernelDrops < 0 ? null : kernelDrops;
         _lately.Take(now.At, Counts(now, kernelDrops));
+        var before = _received;
+        if (now.At - before.At >= 0.05)
+        {
+            _received = (now.Received, now.At, before.At > 0 ? (now.Received - before.Count) / (now.At - before.At) : 0);
+        }
+
         return now with
         {
             KernelDrops = kernelDrops,
+            PacketsPerSecond = _received.Rate,
             Universes = [.. now.Universes.Select(u => u with
             {
                 Sources = [.. u.Sources.Select(s => s with { PacketsPerSecond = Rate(u.Universe, s, now.At) })],
@@ -44,9 +51,9 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
     }
 
     /// <summary>What stands out in a look.</summary>
-    public IReadOnlyList<Finding> Findings(WireHealth health) => FindingRules.All(Lately(health), patch, latelyWords);
+    public IReadOnlyList<Finding> Findings(WireHealth health) => FindingRules.All(Lately(health), patch, _lately.Whole ? null : lately);
 
-    private static (int, string, FindingKind) Key(int universe, SourceHealth s, FindingKind what) => (universe, s.Cid ?? s.Address, what);
+    private static (int, string, FindingKind) Key(int universe, SourceHealth s, FindingKind what) => (universe, s.Id, what);
 
     // All packets of a source are kept beside those missing, as those of FindingKind.SourceStopped.
     private static IEnumerable<((int, string, FindingKind), long)> Counts(WireHealth health, long? drops) =>
@@ -75,7 +82,8 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
 
     private double Rate(int universe, SourceHealth source, double at)
     {
-        var key = (universe, source.Cid ?? source.Address);
+        var key = (universe, source.Id);
+        var packets = source.Packets + source.PreviewRefused;
         var known = _before.TryGetValue(key, out var before);
         if (known && at - before.At < 0.05)
         {
@@ -83,13 +91,13 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
             return source.IntervalMilliseconds > 0 && source.Standing == SourceStanding.Live ? 1000 / source.IntervalMilliseconds : 0;
         }
 
-        _now[key] = (source.Packets, at);
+        _now[key] = (packets, at);
         if (!known)
         {
             return source.IntervalMilliseconds > 0 && source.Standing == SourceStanding.Live ? 1000 / source.IntervalMilliseconds : 0;
         }
 
-        return Math.Max(0, source.Packets - before.Packets) / (at - before.At);
+        return Math.Max(0, packets - before.Packets) / (at - before.At);
     }
 
     private List<int> Lasting(int universe, IReadOnlyList<int> now)

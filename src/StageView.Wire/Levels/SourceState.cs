@@ -35,6 +35,9 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
 
     public bool HasLevels { get; set; }
 
+    /// <summary>Took part when its universe was merged last. Stays so while the last levels are held.</summary>
+    public bool InMerge { get; set; }
+
     public byte[] Levels { get; } = new byte[LevelFold.Size];
 
     public int Slots { get; set; }
@@ -78,6 +81,11 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
 
     public long Stops { get; set; }
 
+    /// <summary>Packets of preview data that the settings refuse.</summary>
+    public long PreviewRefused { get; set; }
+
+    public TimeSpan LastRefused { get; set; }
+
     public double MeanInterval { get; private set; }
 
     public double MeanJitter { get; private set; }
@@ -96,7 +104,8 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
         Physical = physical;
         FirstSeen = at;
         LastChange = at;
-        Packets = Missing = Duplicates = OutOfOrder = Stops = 0;
+        Packets = Missing = Duplicates = OutOfOrder = Stops = PreviewRefused = 0;
+        Terminated = false;
         Forget();
         Live = false;
         Stamps?.AsSpan().Clear();
@@ -109,6 +118,7 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
     public void Forget()
     {
         HasLevels = false;
+        InMerge = false;
         HasPriorities = false;
         WaitsForPriorities = false;
         PendingSlots = -1;

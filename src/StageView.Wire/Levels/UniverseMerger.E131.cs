@@ -23,7 +23,7 @@ public sealed partial class UniverseMerger
         Advance(at);
         if (packet.Preview && !_settings.AcceptPreview)
         {
-            Counters.PreviewRefused++;
+            Refuse(from, packet);
             return PacketOutcome.PreviewRefused;
         }
 
@@ -100,11 +100,12 @@ public sealed partial class UniverseMerger
             return PacketOutcome.Taken;
         }
 
-        var priorityChanged = source.Priority != packet.Priority;
-        source.Priority = packet.Priority;
         switch (packet.StartCode)
         {
             case E131Numbers.NullStartCode:
+                // The priority of a packet without levels says nothing of those that count.
+                var priorityChanged = source.Priority != packet.Priority;
+                source.Priority = packet.Priority;
                 return Levels(source, packet, priorityChanged);
             case E131Numbers.PerAddressPriorityStartCode when _settings.PerAddressPriority:
                 Priorities(source, packet.Levels);
@@ -212,6 +213,38 @@ public sealed partial class UniverseMerger
         }
 
         return found;
+    }
+
+    // Refused preview is kept in sight, so that a reader learns of it. It takes no room from what is used, and no entry among the senders.
+    private void Refuse(SourceAddress from, in E131DataPacket packet)
+    {
+        Counters.PreviewRefused++;
+        if (packet.Terminated || FindOrAdd(packet.Universe) is not { } universe)
+        {
+            return;
+        }
+
+        var source = universe.Find(packet.Cid);
+        if (source is null)
+        {
+            source = universe.RoomForRefused(_settings.MostSourcesPerUniverse);
+            if (source is null)
+            {
+                return;
+            }
+
+            source.Reset(SourceProtocol.E131, new Sender(packet.Cid), from, 0, _now);
+        }
+
+        source.PreviewRefused++;
+        source.LastRefused = _now;
+        if (!source.Live)
+        {
+            source.Address = from;
+            source.Sender!.SetName(packet.SourceName);
+            source.Priority = packet.Priority;
+            source.Preview = true;
+        }
     }
 
     private PacketOutcome Levels(SourceState source, in E131DataPacket packet, bool priorityChanged)

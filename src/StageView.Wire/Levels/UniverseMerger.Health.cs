@@ -12,6 +12,7 @@ public sealed partial class UniverseMerger
         At = _now.TotalSeconds,
         Universes = [.. _universes.OrderBy(u => u.Number).Select(HealthOf)],
         Senders = [.. _senders.Values.Select(s => new SenderHealth(s.Name, s.Cid.ToString(), s.Address.ToString(), s.Discovered?.Select(u => (int)u).ToArray())).OrderBy(s => s.Cid, StringComparer.Ordinal)],
+        Received = Counters.Received,
         Taken = Counters.Taken,
         Malformed = Counters.Malformed,
         Ignored = Counters.Ignored,
@@ -23,7 +24,7 @@ public sealed partial class UniverseMerger
     private UniverseHealth HealthOf(UniverseState universe) => new()
     {
         Universe = universe.Number.Value,
-        Sources = [.. universe.Sources.Where(s => s.Packets > 0).Select(HealthOf)],
+        Sources = [.. universe.Sources.Where(IsKnown).Zip(SharesOf(universe), HealthOf)],
         Refused = universe.Refused,
         OtherStartCodes = universe.OtherStartCodes,
         LastOtherStartCode = universe.LastOtherStartCode,
@@ -31,25 +32,29 @@ public sealed partial class UniverseMerger
         FrozenBySync = universe.Sources.Exists(s => s.Live && s.PendingFor is { Active: false, Lost: true }),
     };
 
-    private SourceHealth HealthOf(SourceState source) => new()
+    private SourceHealth HealthOf(SourceState source, SourceShare share) => new()
     {
         Protocol = source.Protocol,
         Name = source.Sender?.Name ?? "",
         Cid = source.Sender?.Cid.ToString(),
         Address = source.Address.ToString(),
-        Standing = source.Live ? SourceStanding.Live : source.Terminated ? SourceStanding.Ended : SourceStanding.Lost,
+        Id = source.Sender is { } sender ? sender.Cid.ToString() : FormattableString.Invariant($"{source.Address with { Port = 0 }}/{source.Physical}"),
+        Standing = StandingOf(source),
+        Share = share,
         Priority = source.Priority,
         PerAddressPriority = source.HasPriorities,
         Preview = source.Preview,
         Slots = source.Slots,
         SyncAddress = source.SyncAddress,
         Packets = source.Packets,
+        PreviewRefused = source.PreviewRefused,
         Missing = source.Missing,
         OutOfOrder = source.OutOfOrder,
         Duplicates = source.Duplicates,
         IntervalMilliseconds = source.MeanInterval * 1000,
         JitterMilliseconds = source.MeanJitter * 1000,
-        SecondsSinceSeen = (_now - source.LastSeen).TotalSeconds,
+        SecondsSinceSeen = (_now - (IsRefusedNow(source) && source.LastRefused > source.LastSeen ? source.LastRefused : source.LastSeen)).TotalSeconds,
+        HoldSeconds = LossTimeout(source).TotalSeconds,
         SecondsSinceChange = (_now - source.LastChange).TotalSeconds,
     };
 

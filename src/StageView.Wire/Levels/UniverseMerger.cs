@@ -49,6 +49,7 @@ public sealed partial class UniverseMerger
     public PacketOutcome Receive(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
     {
         Refusal why;
+        Counters.Received++;
         if (payload.Length > 0 && payload[0] == (byte)'A')
         {
             switch (ArtNetParser.OpCode(payload))
@@ -168,6 +169,11 @@ public sealed partial class UniverseMerger
         if (count == 0)
         {
             return false;
+        }
+
+        foreach (var source in universe.Sources)
+        {
+            source.InMerge = source.Ready;
         }
 
         if (count == 1 && !only!.HasPriorities)

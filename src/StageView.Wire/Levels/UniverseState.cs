@@ -70,6 +70,26 @@ internal sealed class UniverseState(UniverseNumber number, TieRule tie)
         return null;
     }
 
+    /// <summary>An entry for a source whose packets are refused: a new one, or that of another such source. Null when there is none.</summary>
+    public SourceState? RoomForRefused(int most)
+    {
+        if (Sources.Count < most)
+        {
+            return Room(most, SourceProtocol.E131);
+        }
+
+        SourceState? oldest = null;
+        foreach (var source in Sources)
+        {
+            if (source.Packets == 0 && (oldest is null || source.LastRefused < oldest.LastRefused))
+            {
+                oldest = source;
+            }
+        }
+
+        return oldest;
+    }
+
     /// <summary>An entry for a source that was not known: a new one, or that of the source which has been silent longest. Null when all are alive.</summary>
     public SourceState? Room(int most, SourceProtocol protocol)
     {

@@ -3,6 +3,9 @@ namespace StageView.Wire.Levels;
 /// <summary>What a merger has seen, in packets since it was made.</summary>
 public sealed class WireCounters
 {
+    /// <summary>All datagrams.</summary>
+    public long Received { get; internal set; }
+
     public long Taken { get; internal set; }
 
     public long Malformed { get; internal set; }

@@ -10,6 +10,6 @@ namespace StageView.Wire.Tallies;
 /// <param name="Level">Its level, or null when it doesn't source the address.</param>
 /// <param name="SecondsSinceSeen">Since its last packet, s.</param>
 /// <param name="Preview">Meant for visualisation.</param>
-/// <param name="Wins">Whether its level is the one in force.</param>
+/// <param name="Wins">Whether its level is the one in force; of a source that is gone, whether it is the one that is held.</param>
 public sealed record AddressSource(
     SourceProtocol Protocol, string Label, SourceStanding Standing, int Priority, int? Level, double SecondsSinceSeen, bool Preview, bool Wins);

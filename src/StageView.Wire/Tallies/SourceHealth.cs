@@ -16,7 +16,13 @@ public sealed record SourceHealth
 
     public required string Address { get; init; }
 
+    /// <summary>What tells it from the other sources of its universe: its CID, in Art-Net its host and physical input.</summary>
+    public required string Id { get; init; }
+
     public required SourceStanding Standing { get; init; }
+
+    /// <summary>What of it is in force.</summary>
+    public required SourceShare Share { get; init; }
 
     public required int Priority { get; init; }
 
@@ -31,6 +37,9 @@ public sealed record SourceHealth
     public required int SyncAddress { get; init; }
 
     public required long Packets { get; init; }
+
+    /// <summary>Packets of preview data that the settings refuse; not among <see cref="Packets"/>.</summary>
+    public required long PreviewRefused { get; init; }
 
     /// <summary>Since the sample before.</summary>
     public double PacketsPerSecond { get; init; }
@@ -50,10 +59,14 @@ public sealed record SourceHealth
 
     public required double SecondsSinceSeen { get; init; }
 
+    /// <summary>How long its levels count after its last packet, s: 2.5 in E1.31 (§6.7.1), 10 in Art-Net.</summary>
+    public required double HoldSeconds { get; init; }
+
     public required double SecondsSinceChange { get; init; }
 
     /// <summary>What a reader calls it: name and address.</summary>
     public string Label => Name.Length == 0 ? $"{(Protocol == SourceProtocol.ArtNet ? "Art-Net " : "")}{Host}" : $"'{Name}' at {Host}";
 
-    private string Host => Address[..Address.LastIndexOf(':')];
+    /// <summary>Where it sends from, without the port.</summary>
+    public string Host => Address[..Address.LastIndexOf(':')];
 }

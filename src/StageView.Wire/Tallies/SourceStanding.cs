@@ -10,4 +10,7 @@ public enum SourceStanding
 
     /// <summary>Said that it ends.</summary>
     Ended,
+
+    /// <summary>Sends preview data alone, which the settings refuse.</summary>
+    Refused,
 }

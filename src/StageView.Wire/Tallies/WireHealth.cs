@@ -10,6 +10,12 @@ public sealed record WireHealth
 
     public required IReadOnlyList<SenderHealth> Senders { get; init; }
 
+    /// <summary>All datagrams that came.</summary>
+    public required long Received { get; init; }
+
+    /// <summary>Of those that came since the sample before.</summary>
+    public double PacketsPerSecond { get; init; }
+
     public required long Taken { get; init; }
 
     public required long Malformed { get; init; }

@@ -13,28 +13,28 @@ public sealed class InterfaceTests
         using var desk = new Desk(5568, NetworkSpaces.Here, spaces.Console);
         desk.Set(1, (1, 255));
         await live.SaysWithin($"listening at 127.0.0.1, {NetworkSpaces.Here}");
-        await live.SaysWithin("independent desk at 10.77.9.2 sends");
+        await live.SaysWithin("'independent desk' at 10.77.9.2 sends");
 
         spaces.Cable(false);
         await live.SaysWithin($"{NetworkSpaces.Here} is gone from this machine");
         await live.SaysWithin($"listening at 127.0.0.1; {NetworkSpaces.Here} is waited for");
-        await live.SaysWithin("independent desk at 10.77.9.2 stopped sending");
+        await live.SaysWithin("'independent desk' at 10.77.9.2 stopped sending");
         spaces.Cable(true);
         await live.SaysWithin($"listening at 127.0.0.1, {NetworkSpaces.Here}", times: 2);
-        await live.SaysWithin("independent desk at 10.77.9.2 sends", times: 2);
+        await live.SaysWithin("'independent desk' at 10.77.9.2 sends", times: 2);
 
         spaces.Interface(false);
         await live.SaysWithin($"{NetworkSpaces.Here} is gone from this machine", times: 2);
-        await live.SaysWithin("independent desk at 10.77.9.2 stopped sending", times: 2);
+        await live.SaysWithin("'independent desk' at 10.77.9.2 stopped sending", times: 2);
         spaces.Interface(true);
-        await live.SaysWithin("independent desk at 10.77.9.2 sends", times: 3);
+        await live.SaysWithin("'independent desk' at 10.77.9.2 sends", times: 3);
 
         // The console itself is switched off and on again.
         desk.Dispose();
-        await live.SaysWithin("independent desk at 10.77.9.2 stopped sending", times: 3);
+        await live.SaysWithin("'independent desk' at 10.77.9.2 stopped sending", times: 3);
         using var again = new Desk(5568, NetworkSpaces.Here, spaces.Console);
         again.Set(1, (1, 255));
-        await live.SaysWithin("independent desk at 10.77.9.2 sends", times: 4);
+        await live.SaysWithin("'independent desk' at 10.77.9.2 sends", times: 4);
         Assert.False(live.HasExited);
     }
 }

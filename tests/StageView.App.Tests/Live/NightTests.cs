@@ -1,15 +1,13 @@
 using System.Text.Json;
 using Microsoft.Extensions.Time.Testing;
-using StageView.App.Options;
 using StageView.Light.Photometry;
 using StageView.Live.Network;
 using StageView.Live.Night;
+using StageView.Show.Rigs;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Clock;
 using StageView.Wire.Datagrams;
-using StageView.Wire.E131;
 using StageView.Wire.Health;
-using StageView.Wire.Universes;
 
 namespace StageView.App.Tests.Live;
 
@@ -89,26 +87,6 @@ public sealed class NightTests
     }
 
     [Fact]
-    public void All_universes_of_a_sender_are_one_line_and_a_sender_started_anew_is_known_again()
-    {
-        var clock = new FakeTimeProvider();
-        var journal = new NightJournal(clock);
-        var tally = new NetworkTally(clock, journal);
-        var patched = Enumerable.Range(1, 12).ToDictionary(u => u, _ => 1);
-        Send(tally, From, 1, 2, 3, 4, 9);
-        tally.Read(patched);
-        Assert.Equal("universes 1 to 4, 9: desk at 10.0.0.2 sends", journal.Newest(1)[0].Text);
-        clock.Advance(TimeSpan.FromSeconds(3));
-        var (_, universes, findings) = tally.Read(patched);
-        Assert.Equal("universes 1 to 4, 9: desk at 10.0.0.2 stopped sending", journal.Newest(1)[0].Text);
-        Assert.Equal("lost", universes.Single(u => u.Universe == 9).State);
-        Assert.Contains("5 to 8, 10 to 12", findings[0].Text, StringComparison.Ordinal);
-
-        Send(tally, From with { Port = 40_000 }, 1);
-        Assert.Equal("10.0.0.2:40000", tally.Read(patched).Universes[0].Sources.Single().Address);
-    }
-
-    [Fact]
     public void A_lost_desk_is_one_line_and_losses_are_told_once_until_they_are_long_over()
     {
         var clock = new FakeTimeProvider();
@@ -126,9 +104,8 @@ public sealed class NightTests
             ["universe 1: 'desk' at 10.0.0.2 stopped 30.0 s ago without saying so; its last levels are held", "universe 2: 'desk' at 10.0.0.2 stopped 3.0 s ago without saying so; its last levels are held"],
             FindingGroups.Of([Stopped(1, 30), Stopped(2, 3)]).Select(f => f.Text));
         Assert.Equal(
-            ["universes 30, 31 are heard from x", "universe 311 is heard from x", "3 malformed"],
-            FindingGroups.Of([new(FindingKind.HeardButNotPatched, 30, false, "universe 30 is heard from x"), new(FindingKind.HeardButNotPatched, 31, false, "universe 31 is heard from x"),
-                new(FindingKind.HeardButNotPatched, 31, false, "universe 311 is heard from x"), new(FindingKind.Malformed, null, false, "3 malformed")]).Select(f => f.Text));
+            ["universes 30, 31 are heard from x but nothing is patched there", "universe 311 is heard from y but nothing is patched there", "3 malformed packets were refused; the last: cut short"],
+            FindingGroups.Of([Heard(30, "x"), Heard(31, "x"), Heard(311, "y"), new() { Kind = FindingKind.Malformed, Stands = false, Count = 3, Reason = "cut short" }]).Select(f => f.Text));
 
         // Losses of each second minute through an hour: one line in the journal for all universes.
         for (var minute = 0; minute < 60; minute++)
@@ -142,39 +119,17 @@ public sealed class NightTests
         tell.Tell([]);
         tell.Tell([]);
         Assert.Equal(2, journal.Newest(10).Count);
-        Assert.Contains(journal.Newest(10), l => l.Text == "over: universes 1 to 10, 14: for 10 minutes fewer than 1 in 100 packets of 'desk' at 10.0.0.2 went missing");
+        Assert.Contains(journal.Newest(10), l => l.Text == "over: universes 1 to 10, 14: for 10 min fewer than 1 in 100 packets of 'desk' at 10.0.0.2 went missing");
 
         // Another fault is over as soon as it is gone.
-        tell.Tell([new(FindingKind.SourcesDisagree, 3, true, "universe 3: a and b fight")]);
+        tell.Tell([new() { Kind = FindingKind.SourcesDisagree, Stands = true, Universes = [3], Sources = ["a", "b"], Priority = 100, Addresses = [1, 2, 9] }]);
         tell.Tell([]);
-        Assert.Equal("over: universe 3: a and b fight", journal.Newest(1)[0].Text);
+        Assert.Equal("over: universe 3: a and b fight at equal priority 100 over 1-2, 9", journal.Newest(1)[0].Text);
 
-        static Finding Stopped(int universe, double seconds) => With(FindingKind.SourceStopped, universe, new FindingDetail
-        {
-            Who = "'desk' at 10.0.0.2", Does = "stopped", Seconds = seconds, Tail = " ago without saying so; its last levels are held",
-        });
-        static Finding Missing(int universe, int count) => With(FindingKind.PacketsLost, universe, new FindingDetail { Who = "'desk' at 10.0.0.2", Does = "went missing in the last minute", Count = count, Of = 100 });
-        static Finding With(FindingKind kind, int universe, FindingDetail detail) => new(kind, universe, true, detail.Say(kind, $"universe {universe}")) { Detail = detail };
-    }
-
-    [Fact]
-    public void Sources_long_gone_make_room_for_new_ones()
-    {
-        var clock = new FakeTimeProvider();
-        var tally = new NetworkTally(clock, new NightJournal(clock));
-        var none = new Dictionary<int, int>();
-        for (var i = 0; i < 5000; i++)
-        {
-            Send(tally, From, 1);
-        }
-
-        Assert.Contains(tally.Read(none).Findings, f => f.Text.Contains("not listed", StringComparison.Ordinal));
-        clock.Advance(TimeSpan.FromMinutes(11));
-        tally.Read(none);
-        Send(tally, From, 7);
-        var (_, universes, findings) = tally.Read(none);
-        Assert.Equal("unpatched", Assert.Single(universes).State);
-        Assert.Empty(findings);
+        static Finding Stopped(int universe, double seconds) => new() { Kind = FindingKind.SourceStopped, Stands = true, Universes = [universe], Sources = ["'desk' at 10.0.0.2"], Seconds = seconds, Held = true };
+        static Finding Missing(int universe, int count) =>
+            new() { Kind = FindingKind.PacketsLost, Stands = true, Universes = [universe], Sources = ["'desk' at 10.0.0.2"], Count = count, Of = 100, WithinSeconds = 60 };
+        static Finding Heard(int universe, string who) => new() { Kind = FindingKind.HeardButNotPatched, Stands = false, Universes = [universe], Sources = [who] };
     }
 
     [Fact]
@@ -209,18 +164,6 @@ public sealed class NightTests
 
         Assert.Equal(("01:00:01:15", "25 frames/s, stands"), heard.Now());
         Assert.Equal(["timecode starts at 01:00:01:05", "timecode stops after 01:00:01:15"], journal.Newest(9).Skip(2).Select(e => e.Text));
-    }
-
-    private static void Send(NetworkTally tally, SourceAddress from, params int[] universes)
-    {
-        var cid = universes.Length == 1 && from.Port == 5568 ? Cid.From(Guid.NewGuid()) : Cid.From(Guid.Parse("6f8c0a6e-0000-4000-8000-000000000001"));
-        Span<byte> packet = stackalloc byte[E131Numbers.LongestDataPacket];
-        Span<byte> levels = stackalloc byte[512];
-        foreach (var universe in universes)
-        {
-            var length = E131Writer.Write(packet, new E131DataPacket { Cid = cid, SourceName = "desk"u8, Priority = 100, Universe = new UniverseNumber(universe), Levels = levels });
-            tally.OnDatagram(default, from, from, packet[..length]);
-        }
     }
 
     /// <summary>A monotonic and a wall clock that part.</summary>

@@ -182,7 +182,7 @@ public sealed partial class PageTests(Browser browser)
         await page.Locator("#tab-aim").FocusAsync();
         await keys.PressAsync("ArrowRight");
         await Expect(page.Locator("#tab-network")).ToBeFocusedAsync();
-        await Expect(page.Locator("#panel-network")).ToContainTextAsync("universe 2 is patched, and nothing sends it");
+        await Expect(page.Locator("#panel-network")).ToContainTextAsync("universe 2 is patched but silent");
         await Expect(page.Locator("#universes")).ToContainTextAsync("1 fixture patched");
         await keys.PressAsync("ArrowRight");
         await Expect(page.Locator("#panel-cautions")).ToContainTextAsync("Laser 2 enters the audience volume");
