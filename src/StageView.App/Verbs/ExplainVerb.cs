@@ -4,11 +4,11 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Light.Colour;
+using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
-using StageView.Show;
+using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
-using StageView.Stage.Looks;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
 using StageView.Wire.Tallies;
@@ -33,70 +33,71 @@ internal static class ExplainVerb
         return command.Does(parse =>
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
-            var (fixture, address) = Find(scene, parse.GetValue(what)!);
+            var asked = ExplainAsked.Read(scene, parse.GetValue(what)!);
             var file = parse.GetValue(capture);
             using var source = SourceChoice.Open(scene, file, null, parse.GetValue(look), parse.GetValue(seek));
             var time = source.Times(parse.GetValue(at) is { } t ? [t] : [])[0].Time;
-            source.FeedTo(time);
-            var state = fixture is null ? null : source.Stage.StateOf(fixture.Index, time, TimeSpan.FromSeconds(.02));
-            // A fixture's universes are shown by the first address it uses in each.
-            UniverseAddress[] addresses = address is { } one
-                ? [one]
-                : [.. state!.Attributes.SelectMany(x => x.Addresses).Concat(fixture!.Patch.Select(p => p.Start)).OrderBy(x => x.Absolute).DistinctBy(x => x.Universe)];
-            var senders = addresses.Select(x => (Address: x, Seen: source.SourcesOf(x))).ToArray();
+            var answer = ExplainQuestion.Answer(source, time, asked);
             if (parse.GetValue(json))
             {
-                Answers.WriteJson(new
-                {
-                    at = time.TotalSeconds,
-                    address = address?.ToString(),
-                    sources = senders.Select(s => new { address = s.Address.ToString(), senders = s.Seen }),
-                    fixture = state?.Name,
-                    pixel = address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time) is { } at1 ? new { at1.Geometry, column = at1.Column + 1, row = at1.Row + 1, component = at1.Component.ToString(), at1.Byte, luminance = Chromaticity.Luminance(at1.Luminance) } : null : null,
-                    attributes = state?.Attributes.Select(x => new { x.Channel, addresses = x.Addresses.Select(y => y.ToString()), bytes = LevelsVerb.Bytes(x), x.Raw, x.Highest, x.IsDefault, x.Attribute, x.Function, x.Set, x.Target, x.Now, x.Unit, x.ArrivesIn, simulated = x.IsSimulated }),
-                    emitters = state?.Emitters.Select(e => new { e.Name, position = Three(e.Position), direction = Three(e.Direction), e.Intensity, lumens = e.FluxLumens, cie = new[] { e.Chromaticity.X, e.Chromaticity.Y }, beamDegrees = e.BeamDegrees, e.Beams, e.Gobo, e.Pixels }),
-                });
+                Answers.WriteJson(Plain(answer));
                 return Exit.Fine;
             }
 
-            foreach (var (asked, seen) in senders)
+            foreach (var (address, senders) in answer.Senders)
             {
-                PrintSources(asked, seen, file is not null);
+                PrintSources(address, senders, file is not null);
             }
 
-            if (state is null)
+            if (answer.State is not { } state)
             {
-                Console.WriteLine($"{address} belongs to no fixture of {scene.File}");
+                Console.WriteLine($"{asked.Address} belongs to no fixture of {scene.File}");
                 return Exit.No;
             }
 
-            PrintState(fixture!, state, address, time, address is { } pixel ? source.Stage.PixelOf(fixture!.Index, pixel, time) : null);
+            PrintState(asked.Fixture!, state, asked.Address, time, answer.Pixel);
             return Exit.Fine;
         });
     }
 
-    private static (Fixture? Fixture, UniverseAddress? Address) Find(RigScene scene, string text)
+    private static object Plain(ExplainAnswer answer) => new
     {
-        if (UniverseAddress.TryParse(text, out var address))
+        at = answer.At.TotalSeconds,
+        address = answer.Asked.Address?.ToString(),
+        sources = answer.Senders.Select(s => new { address = s.Address.ToString(), senders = s.Senders }),
+        fixture = answer.State?.Name,
+        pixel = answer.Pixel is { } p ? new { p.Geometry, column = p.Column + 1, row = p.Row + 1, component = p.Component.ToString(), p.Byte, luminance = Chromaticity.Luminance(p.Luminance) } : null,
+        attributes = answer.State?.Attributes.Select(x => new
         {
-            foreach (var f in scene.Fixtures)
-            {
-                foreach (var p in f.Patch.Where(p => p.Break <= f.Mode.Footprints.Count))
-                {
-                    if (address.Absolute >= p.Start.Absolute && address.Absolute < p.Start.Absolute + f.Mode.Footprints[p.Break - 1])
-                    {
-                        return (f, address);
-                    }
-                }
-            }
-
-            return (null, address);
-        }
-
-        return FixtureSelection.TryFind(scene, text, out var found, out var why)
-            ? (found[0], null)
-            : throw StopException.Wrong($"{text} is neither a universe.address nor a fixture: {why}");
-    }
+            x.Channel,
+            addresses = x.Addresses.Select(y => y.ToString()),
+            bytes = LevelsQuestion.Bytes(x),
+            x.Raw,
+            x.Highest,
+            x.IsDefault,
+            x.Attribute,
+            x.Function,
+            x.Set,
+            x.Target,
+            x.Now,
+            x.Unit,
+            x.ArrivesIn,
+            simulated = x.IsSimulated,
+        }),
+        emitters = answer.State?.Emitters.Select(e => new
+        {
+            e.Name,
+            position = Three(e.Position),
+            direction = Three(e.Direction),
+            e.Intensity,
+            lumens = e.FluxLumens,
+            cie = new[] { e.Chromaticity.X, e.Chromaticity.Y },
+            beamDegrees = e.BeamDegrees,
+            e.Beams,
+            e.Gobo,
+            e.Pixels,
+        }),
+    };
 
     private static void PrintSources(UniverseAddress address, IReadOnlyList<AddressSource> seen, bool listened)
     {
@@ -122,7 +123,7 @@ internal static class ExplainVerb
         [
             a.Channel,
             a.Addresses.Count == 0 ? "virtual" : a.Addresses[0].ToString(),
-            a.Addresses.Count == 0 ? "" : string.Join(' ', LevelsVerb.Bytes(a)),
+            a.Addresses.Count == 0 ? "" : string.Join(' ', LevelsQuestion.Bytes(a)),
             string.Create(CultureInfo.InvariantCulture, $"{a.Raw}/{a.Highest}"),
             a.Function,
             a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),

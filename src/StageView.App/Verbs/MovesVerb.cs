@@ -3,6 +3,7 @@ using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Stage.Moves;
@@ -31,26 +32,22 @@ internal static class MovesVerb
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var source = new CaptureShow(scene, parse.GetValue(capture)!);
-            source.End();
-            var all = source.Stage.FindMoves(parse.GetValue(winches));
-            bool TooLate(FixtureMove m) => m.LateSeconds > parse.GetValue(late) && (m.OffDegrees > parse.GetValue(off) || m.OffMetres > .05);
-            var found = all.Where(TooLate).ToArray();
-            var inTheDark = all.Where(m => !m.IsLit).ToArray();
+            var answer = MovesQuestion.Answer(source, new MovesAllowed(parse.GetValue(late), parse.GetValue(off)), parse.GetValue(winches));
             if (parse.GetValue(json))
             {
-                Answers.WriteJson(new { allowed = new { late = parse.GetValue(late), off = parse.GetValue(off) }, moves = all.Count, late = found.Select(Plain), dark = inTheDark.Select(Plain) });
+                Answers.WriteJson(new { allowed = new { late = answer.Allowed.LateSeconds, off = answer.Allowed.OffDegrees }, moves = answer.All, late = answer.Late.Select(Plain), dark = answer.Dark.Select(Plain) });
             }
             else
             {
-                Print(found, "late");
+                Print(answer.Late);
                 if (parse.GetValue(dark))
                 {
-                    PrintDark(inTheDark);
+                    PrintDark(answer.Dark);
                 }
 
                 Console.WriteLine(string.Create(
                     CultureInfo.InvariantCulture,
-                    $"{all.Count} moves, {inTheDark.Length} of them in the dark; {found.Length} lit for more than {parse.GetValue(late)} s while more than {parse.GetValue(off)}° off"));
+                    $"{answer.All} moves, {answer.Dark.Count} of them in the dark; {answer.Late.Count} lit for more than {answer.Allowed.LateSeconds} s while more than {answer.Allowed.OffDegrees}° off"));
             }
 
             if (source.Problem is { } problem)
@@ -58,7 +55,7 @@ internal static class MovesVerb
                 Console.Error.WriteLine("stageview: " + problem);
             }
 
-            return found.Length > 0 ? Exit.No : Exit.Fine;
+            return answer.Late.Count > 0 ? Exit.No : Exit.Fine;
         });
     }
 
@@ -78,15 +75,15 @@ internal static class MovesVerb
         wouldHaveFitted = m.WouldHaveFitted,
     };
 
-    private static void Print(FixtureMove[] moves, string heading)
+    private static void Print(IReadOnlyList<FixtureMove> moves)
     {
-        if (moves.Length == 0)
+        if (moves.Count == 0)
         {
             return;
         }
 
         Answers.Table(
-            ["fixture", "start", "lit from", "arrival", heading, "off", "in the dark before"],
+            ["fixture", "start", "lit from", "arrival", "late", "off", "in the dark before"],
             moves.Select(m => (string[])
             [
                 m.Name, Seconds(m.Start.TotalSeconds), Seconds(m.LitFrom!.Value.TotalSeconds), Seconds(m.Arrival.TotalSeconds), Seconds(m.LateSeconds),
@@ -95,9 +92,9 @@ internal static class MovesVerb
             ]));
     }
 
-    private static void PrintDark(FixtureMove[] moves)
+    private static void PrintDark(IReadOnlyList<FixtureMove> moves)
     {
-        if (moves.Length > 0)
+        if (moves.Count > 0)
         {
             Answers.Table(
                 ["fixture in the dark", "start", "arrival", "to spare"],

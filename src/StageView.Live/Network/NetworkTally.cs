@@ -1,6 +1,6 @@
 using System.Globalization;
 using StageView.Live.Night;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Rig.Archives;
 using StageView.Rig.Keys;
 using StageView.Show.Rigs;

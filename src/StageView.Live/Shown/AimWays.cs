@@ -1,6 +1,6 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Live.Pictures;
+using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Show.Questions;

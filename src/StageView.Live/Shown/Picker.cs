@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Rays;
+using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 
 namespace StageView.Live.Shown;

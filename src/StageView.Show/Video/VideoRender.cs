@@ -1,6 +1,5 @@
 using System.Security.Cryptography;
 using StageView.Render.Output;
-using StageView.Show.Content;
 
 namespace StageView.Show.Video;
 

@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Measure;
-using StageView.Live.Shown;
-using StageView.Render.Views;
+using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Wire.Clock;
 
@@ -131,6 +130,8 @@ internal sealed class SyntheticShow : ILiveShow
         return Reply.Done("");
     }
 
+    public Reply SeekTo(string time) => Reply.Refuse($"no time is called {time}");
+
     public Reply Seek(double seconds)
     {
         Position = seconds;
@@ -193,7 +194,7 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
     public string Renderer => "synthetic";
 
-    public DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
     {
         if (Fail?.Invoke() == true)
         {
