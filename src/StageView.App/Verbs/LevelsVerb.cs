@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;

@@ -1,12 +1,10 @@
 using System.CommandLine;
-using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
-using StageView.Stage.Moves;
 
 namespace StageView.App.Verbs;
 
@@ -33,23 +31,7 @@ internal static class MovesVerb
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var source = new CaptureShow(scene, parse.GetValue(capture)!);
             var answer = MovesQuestion.Answer(source, new MovesAllowed(parse.GetValue(late), parse.GetValue(off)), parse.GetValue(winches));
-            if (parse.GetValue(json))
-            {
-                Answers.WriteJson(new { allowed = new { late = answer.Allowed.LateSeconds, off = answer.Allowed.OffDegrees }, moves = answer.All, late = answer.Late.Select(Plain), dark = answer.Dark.Select(Plain) });
-            }
-            else
-            {
-                Print(answer.Late);
-                if (parse.GetValue(dark))
-                {
-                    PrintDark(answer.Dark);
-                }
-
-                Console.WriteLine(string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"{answer.All} moves, {answer.Dark.Count} of them in the dark; {answer.Late.Count} lit for more than {answer.Allowed.LateSeconds} s while more than {answer.Allowed.OffDegrees}° off"));
-            }
-
+            MovesPrint.Print(answer, parse.GetValue(dark), parse.GetValue(json));
             if (source.Problem is { } problem)
             {
                 Console.Error.WriteLine("stageview: " + problem);
@@ -58,49 +40,4 @@ internal static class MovesVerb
             return answer.Late.Count > 0 ? Exit.No : Exit.Fine;
         });
     }
-
-    private static object Plain(FixtureMove m) => new
-    {
-        m.Fixture,
-        m.Name,
-        start = m.Start.TotalSeconds,
-        lastCommand = m.LastCommand.TotalSeconds,
-        arrival = m.Arrival.TotalSeconds,
-        litFrom = m.LitFrom?.TotalSeconds,
-        late = m.LateSeconds,
-        offDegrees = m.OffDegrees,
-        offMetres = m.OffMetres,
-        darkBefore = m.DarkBeforeSeconds,
-        spare = m.SpareSeconds,
-        wouldHaveFitted = m.WouldHaveFitted,
-    };
-
-    private static void Print(IReadOnlyList<FixtureMove> moves)
-    {
-        if (moves.Count == 0)
-        {
-            return;
-        }
-
-        Answers.Table(
-            ["fixture", "start", "lit from", "arrival", "late", "off", "in the dark before"],
-            moves.Select(m => (string[])
-            [
-                m.Name, Seconds(m.Start.TotalSeconds), Seconds(m.LitFrom!.Value.TotalSeconds), Seconds(m.Arrival.TotalSeconds), Seconds(m.LateSeconds),
-                m.OffMetres > 0 ? string.Create(CultureInfo.InvariantCulture, $"{m.OffMetres:0.00} m") : string.Create(CultureInfo.InvariantCulture, $"{m.OffDegrees:0.0}°"),
-                m.WouldHaveFitted ? $"{Seconds(m.DarkBeforeSeconds)} s: would have had time" : $"{Seconds(m.DarkBeforeSeconds)} s: too short",
-            ]));
-    }
-
-    private static void PrintDark(IReadOnlyList<FixtureMove> moves)
-    {
-        if (moves.Count > 0)
-        {
-            Answers.Table(
-                ["fixture in the dark", "start", "arrival", "to spare"],
-                moves.Select(m => (string[])[m.Name, Seconds(m.Start.TotalSeconds), Seconds(m.Arrival.TotalSeconds), Seconds(m.SpareSeconds)]));
-        }
-    }
-
-    private static string Seconds(double s) => s.ToString("0.00", CultureInfo.InvariantCulture);
 }

@@ -39,7 +39,7 @@ internal sealed class CaptureDeck : IDisposable
         Path = path;
         _show = new CaptureShow(rig, path, index: null);
         Cues = CuesOf(path);
-        _ = Task.Run(() => Measure(measured, _stop.Token));
+        Measuring = Task.Run(() => Measure(measured, _stop.Token));
     }
 
     public string Path { get; }
@@ -48,6 +48,9 @@ internal sealed class CaptureDeck : IDisposable
     public IReadOnlyList<CueLine> Cues { get; }
 
     public StageModel Stage => _show.Stage;
+
+    /// <summary>Ends once the file was read through, or soon after the deck was disposed.</summary>
+    public Task Measuring { get; }
 
     /// <summary>s; grows until the file was read through.</summary>
     public double Length => Volatile.Read(ref _length);

@@ -26,6 +26,9 @@ internal sealed record ShownSource(string Source, string Name, double Seconds, (
 /// <param name="measured">Told a capture's file and length, s, once it was read through.</param>
 internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clock, Action<string, double> measured) : IDisposable
 {
+    /// <summary>How long the end of a show waits for an index that is being written.</summary>
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+
     private readonly long _start = clock.GetTimestamp();
 
     // Guards the stages: a moment made from one is valid until two further ones were made, so all are made in here.
@@ -270,10 +273,9 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
 
     public void Dispose()
     {
-        lock (_gate)
-        {
-            _capture?.Dispose();
-        }
+        var capture = Capture;
+        capture?.Dispose();
+        capture?.Measuring.Wait(Patience);
     }
 
     private static (CaptureShow? Show, LookTrial? Look, string Gone) On(RigScene rig, CaptureDeck? deck, LookTrial? look)
