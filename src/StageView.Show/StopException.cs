@@ -1,7 +1,7 @@
 namespace StageView.Show;
 
 /// <summary>Why something that was asked for ends without an answer.</summary>
-internal enum StopKind
+public enum StopKind
 {
     /// <summary>The question was wrong: usage, a file that can't be used.</summary>
     WrongQuestion,
@@ -14,7 +14,7 @@ internal enum StopKind
 }
 
 /// <summary>Ends what was asked for with one clear text: what, where, why, and what to do.</summary>
-internal sealed class StopException(StopKind kind, string message) : Exception(message)
+public sealed class StopException(StopKind kind, string message) : Exception(message)
 {
     public StopKind Kind { get; } = kind;
 

@@ -3,11 +3,10 @@ using System.Globalization;
 using StageView.Light.Moments;
 using StageView.Live.Pictures;
 using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Settings;
-using StageView.Render.Views;
-using View = StageView.Live.Shown.View;
 
 namespace StageView.Benchmarks;
 
@@ -43,7 +42,7 @@ public static class FrameBenchmarks
 
     private static Figure Measure(LiveShow show, FrameRenderer renderer, int width, int height, int frames, string name)
     {
-        var settings = new RenderSettings { Width = width, Height = height, Quality = RenderQuality.Draft, WorkLightLux = View.Start.WorkLux };
+        var settings = new RenderSettings { Width = width, Height = height, Quality = RenderQuality.Draft, WorkLightLux = Viewpoint.Start.WorkLux };
         var camera = new OrbitCamera();
         camera.Use(show.Cameras[0]);
         var (seen, buffer) = (camera.ToView(width, height).ToCamera(), Array.Empty<byte>());

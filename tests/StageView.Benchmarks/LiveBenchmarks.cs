@@ -7,6 +7,7 @@ using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Server;
 using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Rig.Solids;
 
@@ -50,7 +51,7 @@ public static class LiveBenchmarks
     {
         using var demo = new LiveDemo(load == "show");
         var (show, journal) = (demo.Show, demo.Journal);
-        var view = Live.Shown.View.Start with { Width = 640, Height = 360, Quick = true };
+        var view = Viewpoint.Start with { Width = 640, Height = 360, Quick = true };
         var (alone, served, page, window, renderer) = Serve(show, journal, view).GetAwaiter().GetResult();
         Console.WriteLine($"live, {load}: {renderer}");
         var end = load == "fronts" ? "" : "." + load;
@@ -68,7 +69,7 @@ public static class LiveBenchmarks
         }
     }
 
-    private static async Task<(Speed Alone, Speed Served, double? PageMs, (double Ms, double Frame)? Window, string Renderer)> Serve(LiveShow show, NightJournal journal, Live.Shown.View view)
+    private static async Task<(Speed Alone, Speed Served, double? PageMs, (double Ms, double Frame)? Window, string Renderer)> Serve(LiveShow show, NightJournal journal, Viewpoint view)
     {
         using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { });
         var sheet = new Picture();

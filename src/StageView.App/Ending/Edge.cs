@@ -1,6 +1,7 @@
 using StageView.Render.Contexts;
 using StageView.Show;
 using StageView.Snapshot;
+using StageView.Wire.Capture;
 using StageView.Wire.Sockets;
 
 namespace StageView.App.Ending;
@@ -44,7 +45,7 @@ internal static class Edge
                     StopKind.MachineCannot => Exit.MachineCannot,
                     _ => Exit.WrongQuestion,
                 };
-            case MachineCannotException or ListenException:
+            case MachineCannotException or ListenException or SendException:
                 Console.Error.WriteLine("stageview: " + e.Message);
                 return Exit.MachineCannot;
             case OperationCanceledException:

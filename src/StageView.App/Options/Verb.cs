@@ -1,6 +1,8 @@
 using System.CommandLine;
 using StageView.App.Ending;
+using StageView.Rig.Pieces;
 using StageView.Show;
+using StageView.Stage.Looks;
 
 namespace StageView.App.Options;
 
@@ -32,6 +34,12 @@ internal static class Verb
     /// <summary><c>--preset</c>: for verbs that look at light or measure it.</summary>
     public static Option<string?> PresetOption() =>
         new("--preset") { Description = "One of the rig file's presets: its haze, exposure and first camera.", HelpName = "NAME" };
+
+    /// <summary>The fixtures that an option selects.</summary>
+    /// <exception cref="StopException">It selects none; the message names the option.</exception>
+    public static IReadOnlyList<Fixture> Fixtures(RigScene rig, string option, string text) => FixtureSelection.TryFind(rig, text, out var found, out var why)
+        ? found
+        : throw StopException.Wrong($"{option} {text}: {why}");
 
     /// <summary>Sets the action and turns the errors a user can cause into one line and an exit code.</summary>
     public static Command Does(this Command command, Func<ParseResult, int> run)

@@ -1,7 +1,13 @@
 using System.CommandLine;
+using System.Numerics;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Show;
+using StageView.Show.Questions;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+using StageView.Stage.Levels;
 
 namespace StageView.App.Verbs;
 
@@ -22,22 +28,30 @@ internal static class AimVerb
         var command = new Command("aim", "Solves pan and tilt that put light on a point, straight or by way of mirrors, or says why that can't be.") { rig, venue, fixture, at, to, via, look, output, json };
         return command.Does(parse =>
         {
-            var asked = new AimAsked(
-                parse.GetValue(rig)!, parse.GetValue(fixture)!, parse.GetValue(at)!, parse.GetValue(to), parse.GetValue(via) ?? [], parse.GetValue(look), parse.GetValue(venue));
-            var answer = AimAnswer.Of(asked);
-            if (parse.GetValue(output) is { } file)
+            var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
+            var fixtures = Verb.Fixtures(scene, "--fixture", parse.GetValue(fixture)!);
+            var points = parse.GetValue(at)!.Select(p => Texts.ToPoint("--at", p)).ToArray();
+            if (parse.GetValue(to) is not null && points.Length > 1)
+            {
+                throw StopException.Wrong("--to spreads from one --at; with several --at the fixtures take them in turn: use one or the other");
+            }
+
+            Vector3? end = parse.GetValue(to) is { } t ? Texts.ToPoint("--to", t) : null;
+            var levels = parse.GetValue(look) is { } file ? LookShow.Read(scene, file) : new LevelsEncoder(scene);
+            var answer = AimQuestion.Answer(scene, levels, new AimAsked(fixtures, points, end, parse.GetValue(via) ?? []));
+            if (parse.GetValue(output) is { } written)
             {
                 if (answer.Any)
                 {
-                    answer.WriteLook(file);
+                    AimPrint.WriteLook(answer, written);
                 }
                 else
                 {
-                    Console.Error.WriteLine($"stageview: {file} is not written: no fixture can light its point");
+                    Console.Error.WriteLine($"stageview: {written} is not written: no fixture can light its point");
                 }
             }
 
-            answer.Print(parse.GetValue(json));
+            AimPrint.Print(answer, parse.GetValue(json));
             return answer.All ? Exit.Fine : Exit.No;
         });
     }

@@ -2,10 +2,6 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Ground.Indices;
-using StageView.Light.Audit;
-using StageView.Light.Rays;
-using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;
@@ -15,24 +11,22 @@ internal static class AuditVerb
 {
     public static Command Build()
     {
-        var light = new LightQuestion();
+        var light = new LightOptions();
         var command = light.Command("audit", "Adds up where the flux of each fixture goes: landed, off mirrors, absorbed, in haze, out of the room. Answers no (1) when more than 0.5 % is unaccounted for.");
         return command.Does(parse =>
         {
-            var rig = light.Rig(parse);
-            using var source = light.Source(parse, rig);
-            var moment = light.Moment(parse, source);
-            var balances = EnergyAudit.Of(moment, OcclusionScene.From(moment));
-            var total = balances.Count == 0 ? new FluxBalance { Fixture = FixtureIndex.None } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = FixtureIndex.None };
+            using var question = light.Open(parse);
+            var rig = question.Rig;
+            var answer = AuditQuestion.Answer(question.Moment(Tell.Note));
             if (parse.GetValue(light.Json))
             {
-                Answers.WriteJson(new { rig = rig.Name, fixtures = balances.Select(b => new { name = Texts.Fixture(rig, b.Fixture), balance = b }), total });
+                Answers.WriteJson(new { rig = rig.Name, fixtures = answer.Fixtures.Select(b => new { name = Texts.Fixture(rig, b.Fixture), balance = b }), total = answer.Total });
             }
             else
             {
                 Answers.Table(
                     ["fixture", "out lm", "gobos", "landed direct", "off mirrors", "in mirrors", "haze", "out of the room", "not followed", "unaccounted"],
-                    balances.Append(total).Select(b => (string[])
+                    answer.Fixtures.Append(answer.Total).Select(b => (string[])
                     [
                         b.Fixture.IsNone ? "all" : Texts.Fixture(rig, b.Fixture), Texts.F(b.Out, "0"), Texts.F(b.Gobos, "0"), Texts.F(b.LandedDirect, "0"),
                         Texts.F(b.LandedReflected, "0"), Texts.F(b.Mirrors, "0"), Texts.F(b.Haze, "0"), Texts.F(b.Escaped, "0"), Texts.F(b.NotFollowed, "0"),
@@ -41,7 +35,7 @@ internal static class AuditVerb
                 Console.WriteLine("out: leaving lenses and surfaces, after dimmers and colours, before gobos; a laser counts with the lumens of its lines");
             }
 
-            return Math.Abs(total.Error) <= 0.005 ? Exit.Fine : Exit.No;
+            return answer.AddsUp ? Exit.Fine : Exit.No;
         });
     }
 }

@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;
 
@@ -10,7 +11,7 @@ internal static class BouncesVerb
 {
     public static Command Build()
     {
-        var light = new LightQuestion();
+        var light = new LightOptions();
         var fixtures = new Option<string?>("--fixture") { Description = "Only these fixtures: names, numbers, groups or ranges.", HelpName = "FIXTURES" };
         var reflected = new Option<bool>("--reflected") { Description = "Only light that met a mirror." };
         var picture = new Option<string?>("--svg") { Description = "Draw the paths in plan and section to this SVG file.", HelpName = "FILE" };
@@ -20,15 +21,16 @@ internal static class BouncesVerb
         command.Add(picture);
         return command.Does(parse =>
         {
-            var rig = light.Rig(parse);
-            using var source = light.Source(parse, rig);
-            var answer = BouncesAnswer.Of(rig, light.Moment(parse, source), parse.GetValue(fixtures), parse.GetValue(reflected));
+            using var question = light.Open(parse);
+            var moment = question.Moment(Tell.Note);
+            var wanted = parse.GetValue(fixtures) is { } text ? Verb.Fixtures(question.Rig, "--fixture", text).Select(f => f.Index).ToHashSet() : null;
+            var answer = BouncesQuestion.Answer(moment, wanted, parse.GetValue(reflected));
             if (parse.GetValue(picture) is { } file)
             {
-                answer.Draw(file);
+                BouncesPrint.Draw(question.Rig, answer, file);
             }
 
-            answer.Print(parse.GetValue(light.Json));
+            BouncesPrint.Print(question.Rig, answer, parse.GetValue(light.Json));
             return Exit.Fine;
         });
     }

@@ -4,6 +4,7 @@ using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Light.Cautions;
 using StageView.Show;
+using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;
 
@@ -12,7 +13,7 @@ internal static class CautionsVerb
 {
     public static Command Build()
     {
-        var light = new LightQuestion();
+        var light = new LightOptions();
         var lux = new Option<float>("--least") { Description = "Beams below this are not listed, lx on a plane that faces them.", HelpName = "LUX", DefaultValueFactory = _ => 1000 };
         var exposure = new Option<double>("--exposure") { Description = "Exposure time for the lasers' limit, seconds.", HelpName = "SECONDS", DefaultValueFactory = _ => LaserHazard.AversionSeconds };
         var near = new Option<float>("--separation") { Description = "Laser rays closer to a volume than this are listed, metres. Codes differ; use yours.", HelpName = "METRES", DefaultValueFactory = _ => 3 };
@@ -26,22 +27,22 @@ internal static class CautionsVerb
 
         return command.Does(parse =>
         {
-            var rig = light.Rig(parse);
-            using var source = light.Source(parse, rig);
+            using var question = light.Open(parse);
             var settings = new CautionSettings { LeastLux = parse.GetValue(lux), ExposureSeconds = parse.GetValue(exposure), LaserSeparation = parse.GetValue(near) };
             if (!(settings.ExposureSeconds is > 2e-5 and <= 10) || !(settings.LeastLux >= 0) || !(settings.LaserSeparation is >= 0 and < 1000) || !(parse.GetValue(step) >= 0.02) || !(parse.GetValue(flashes) >= 0))
             {
                 throw StopException.Wrong("--exposure takes 0.00002 to 10 seconds (where the formula holds), --every 0.02 or more, the others 0 or more");
             }
 
-            var answer = new CautionsAnswer(rig, settings, parse.GetValue(flashes));
-            foreach (var time in light.Times(parse, source, parse.GetValue(step)))
+            var search = new CautionsQuestion(question.Rig, settings, parse.GetValue(flashes));
+            foreach (var time in question.Times(parse.GetValue(step)))
             {
-                source.FeedTo(time);
-                answer.Look(source.Stage, time, light.Bounces(parse));
+                question.Source.FeedTo(time);
+                search.Look(question.Source.Stage, time, light.Bounces(parse));
             }
 
-            answer.Print(parse.GetValue(light.Json));
+            var answer = search.Answer();
+            CautionsPrint.Print(question.Rig, answer, parse.GetValue(light.Json));
             return answer.Any ? Exit.No : Exit.Fine;
         });
     }

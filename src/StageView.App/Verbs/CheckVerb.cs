@@ -3,7 +3,6 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Rig.Checks;
-using StageView.Rig.Source;
 using StageView.Show;
 using StageView.Show.Rigs;
 
@@ -12,9 +11,6 @@ namespace StageView.App.Verbs;
 /// <summary><c>stageview check RIG</c>: is the rig file right, and what is in it?</summary>
 internal static class CheckVerb
 {
-    /// <summary>Lines told of each profile before the rest is only counted.</summary>
-    private const int MostLines = 20;
-
     public static Command Build()
     {
         var rig = Verb.RigArgument();
@@ -38,57 +34,9 @@ internal static class CheckVerb
         }
         else
         {
-            Print(problems, summary);
+            CheckPrint.Print(problems, summary);
         }
 
         return summary is null ? Exit.No : Exit.Fine;
-    }
-
-    private static void Print(IReadOnlyList<RigProblem> problems, RigSummary? summary)
-    {
-        foreach (var p in problems)
-        {
-            Console.WriteLine(p);
-        }
-
-        if (summary is null)
-        {
-            Console.WriteLine($"{problems.Count(p => p.Severity == ProblemSeverity.Error)} errors: the rig can't be used as written");
-            return;
-        }
-
-        Console.WriteLine(summary.Name);
-        Answers.Table(
-            ["type", "mode", "count", "addresses each"],
-            summary.Types.Select(t => (string[])[t.Profile, t.Mode, $"{t.Count}", $"{t.Footprint}"]));
-        Answers.Table(
-            ["universe", "used", "first free"],
-            summary.Universes.Select(u => (string[])[$"{u.Universe}", $"{u.Used}", u.FirstFree > 512 ? "none" : $"{u.FirstFree}"]));
-        Console.WriteLine($"{summary.Fixtures} fixtures, {summary.Universes.Count} universes, {summary.AddressesUsed} addresses, {summary.Pixels} pixels");
-        Console.WriteLine($"{summary.Beams} beams, {summary.Lasers} lasers, {summary.Mirrors} mirrors, {summary.SceneryPieces} pieces of scenery, {summary.Cameras} cameras");
-        if (summary.Unpatched.Count > 0)
-        {
-            Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");
-        }
-
-        foreach (var p in summary.PassedOver)
-        {
-            foreach (var line in p.Lines.Take(MostLines))
-            {
-                Console.WriteLine($"{p.File}: not simulated or not understood: {line}");
-            }
-
-            if (p.Lines.Count > MostLines)
-            {
-                Console.WriteLine($"{p.File}: and {p.Lines.Count - MostLines} more; --json lists all");
-            }
-        }
-
-        foreach (var change in summary.VenueChanges)
-        {
-            Console.WriteLine("venue: " + change);
-        }
-
-        Console.WriteLine(problems.Count == 0 ? "nothing wrong was found in the file" : $"{problems.Count} warnings");
     }
 }

@@ -1,7 +1,9 @@
 using System.CommandLine;
+using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Show;
+using StageView.Show.Snap;
 using StageView.Show.Video;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Sets;
@@ -32,11 +34,12 @@ internal static class CompareVerb
         tolerance.AddTo(command);
         return command.Does((parse, stop) =>
         {
-            var run = new CompareRun(parse.GetValue(report), parse.GetValue(title)!, parse.GetValue(json));
+            var asJson = parse.GetValue(json);
+            var run = new CompareRun(parse.GetValue(report), parse.GetValue(title)!, parse.GetValue(allowAdded));
             var news = parse.GetValue(after) ?? [];
             if (parse.GetValue(merge))
             {
-                return Task.FromResult(run.Merge([parse.GetValue(before)!, .. news], parse.GetValue(allowAdded)));
+                return Task.FromResult(Say(run.Merge([parse.GetValue(before)!, .. news]), asJson));
             }
 
             if (news.Length != 1)
@@ -58,7 +61,20 @@ internal static class CompareVerb
                 Part = parse.GetValue(part),
                 Resume = !parse.GetValue(fresh),
             };
-            return Task.FromResult(run.Compare(request, parse.GetValue(allowAdded), stop));
+            return Task.FromResult(Say(run.Compare(request, asJson ? null : ComparePrint.Progress, stop), asJson));
         });
+    }
+
+    private static int Say(CompareAnswer answer, bool asJson)
+    {
+        ComparePrint.Print(answer, asJson);
+        return answer.Verdict switch
+        {
+            CompareVerdict.Same => Exit.Fine,
+            CompareVerdict.Different => Exit.No,
+            // No frames at all is no answer: in CI that is a broken run, not a pass.
+            CompareVerdict.Nothing => throw StopException.Wrong($"there is no frame to compare, neither in {answer.Result.BaseFolder} nor in {answer.Result.NewFolder}"),
+            _ => Exit.WrongQuestion,
+        };
     }
 }

@@ -1,20 +1,10 @@
 using System.CommandLine;
-using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Light.Colour;
-using StageView.Light.Photometry;
-using StageView.Rig.Patching;
-using StageView.Rig.Pieces;
-using StageView.Show;
+using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
-using StageView.Stage.Looks;
-using StageView.Stage.Programs;
-using StageView.Stage.State;
-using StageView.Wire.Tallies;
-using StageView.Wire.Universes;
 
 namespace StageView.App.Verbs;
 
@@ -35,136 +25,19 @@ internal static class ExplainVerb
         return command.Does(parse =>
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
-            var (fixture, address) = Find(scene, parse.GetValue(what)!);
+            var asked = ExplainAsked.Read(scene, parse.GetValue(what)!);
             var file = parse.GetValue(capture);
             using var source = SourceChoice.Open(scene, file, null, parse.GetValue(look), parse.GetValue(seek));
             var time = source.Times(parse.GetValue(at) is { } t ? [t] : [])[0].Time;
-            source.FeedTo(time);
-            var state = fixture is null ? null : source.Stage.StateOf(fixture.Index, time, TimeSpan.FromSeconds(.02));
-            // A fixture's universes are shown by the first address it uses in each.
-            UniverseAddress[] addresses = address is { } one
-                ? [one]
-                : [.. state!.Attributes.SelectMany(x => x.Addresses).Concat(fixture!.Patch.Select(p => p.Start)).OrderBy(x => x.Absolute).DistinctBy(x => x.Universe)];
-            var senders = addresses.Select(x => (Address: x, Seen: source.SourcesOf(x))).ToArray();
+            var answer = ExplainQuestion.Answer(source, time, asked);
             if (parse.GetValue(json))
             {
-                Answers.WriteJson(new
-                {
-                    at = time.TotalSeconds,
-                    address = address?.ToString(),
-                    sources = senders.Select(s => new { address = s.Address.ToString(), senders = s.Seen }),
-                    fixture = state?.Name,
-                    pixel = address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time) is { } at1 ? new { at1.Geometry, column = at1.Column + 1, row = at1.Row + 1, component = at1.Component.ToString(), at1.Byte, luminance = Chromaticity.Luminance(at1.Luminance) } : null : null,
-                    attributes = state?.Attributes.Select(x => new { x.Channel, addresses = x.Addresses.Select(y => y.ToString()), bytes = LevelsVerb.Bytes(x), x.Raw, x.Highest, x.IsDefault, x.Attribute, x.Function, x.Set, x.Target, x.Now, x.Unit, x.ArrivesIn, simulated = x.IsSimulated }),
-                    emitters = state?.Emitters.Select(e => new { e.Name, position = Three(e.Position), direction = Three(e.Direction), e.Intensity, lumens = e.FluxLumens, cie = new[] { e.Chromaticity.X, e.Chromaticity.Y }, beamDegrees = e.BeamDegrees, e.Beams, e.Gobo, e.Pixels }),
-                });
+                Answers.WriteJson(ExplainPrint.Plain(answer));
                 return Exit.Fine;
             }
 
-            foreach (var (asked, seen) in senders)
-            {
-                PrintSources(asked, seen, file is not null);
-            }
-
-            if (state is null)
-            {
-                Console.WriteLine($"{address} belongs to no fixture of {scene.File}");
-                return Exit.No;
-            }
-
-            PrintState(fixture!, state, address, time, address is { } pixel ? source.Stage.PixelOf(fixture!.Index, pixel, time) : null);
-            return Exit.Fine;
+            ExplainPrint.Print(answer, file is not null, scene.File);
+            return answer.State is null ? Exit.No : Exit.Fine;
         });
     }
-
-    private static (Fixture? Fixture, UniverseAddress? Address) Find(RigScene scene, string text)
-    {
-        if (UniverseAddress.TryParse(text, out var address))
-        {
-            return (new PatchLookup(scene).At(address).FirstOrDefault(), address);
-        }
-
-        return FixtureSelection.TryFind(scene, text, out var found, out var why)
-            ? (found[0], null)
-            : throw StopException.Wrong($"{text} is neither a universe.address nor a fixture: {why}");
-    }
-
-    private static void PrintSources(UniverseAddress address, IReadOnlyList<AddressSource> seen, bool listened)
-    {
-        if (seen.Count == 0 && listened)
-        {
-            Console.WriteLine($"universe {address.Universe}: nothing was heard");
-        }
-
-        foreach (var s in seen)
-        {
-            var held = s.Wins ? ", its level is held" : "";
-            var fate = s.Standing == SourceStanding.Ended ? "has ended" + held : s.Standing == SourceStanding.Lost ? "lost" + held
-                : s.Standing == SourceStanding.Refused ? "refused" + held
-                : s.Wins ? "wins" : s.Level is null ? "doesn't source it" : "outranked";
-            Console.WriteLine(string.Create(
-                CultureInfo.InvariantCulture,
-                $"{address} = {s.Level?.ToString(CultureInfo.InvariantCulture) ?? "none"} from {(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, priority {s.Priority}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: {fate}"));
-        }
-    }
-
-    private static void PrintState(Fixture fixture, FixtureState state, UniverseAddress? address, TimeSpan time, PixelPlace? pixel)
-    {
-        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{fixture.Name}{(fixture.Number.Length > 0 ? $" ({fixture.Number})" : "")}, {fixture.Profile.Name}, {fixture.Mode.Name}, at {time.TotalSeconds:0.###} s"));
-        var rows = state.Attributes.Where(a => address is null || a.Addresses.Contains(address.Value)).Select(a => (string[])
-        [
-            a.Channel,
-            a.Addresses.Count == 0 ? "virtual" : a.Addresses[0].ToString(),
-            a.Addresses.Count == 0 ? "" : string.Join(' ', LevelsVerb.Bytes(a)),
-            string.Create(CultureInfo.InvariantCulture, $"{a.Raw}/{a.Highest}"),
-            a.Function,
-            a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),
-            Moving(a),
-        ]).ToArray();
-        if (rows.Length > 0)
-        {
-            Answers.Table(["channel", "address", "bytes", "value", "function", "asks for", "now"], rows);
-        }
-        else if (address is not null && pixel is null)
-        {
-            Console.WriteLine($"{address} lies within {fixture.Name}, but none of its channels uses it");
-        }
-
-        if (pixel is not null)
-        {
-            Console.WriteLine(string.Create(
-                CultureInfo.InvariantCulture,
-                $"{address}: {pixel.Component}{(pixel.Byte > 0 ? " (fine)" : "")} of pixel column {pixel.Column + 1}, row {pixel.Row + 1} of {pixel.Geometry}, {Chromaticity.Luminance(pixel.Luminance):0} cd/m²"));
-        }
-
-        foreach (var e in state.Emitters.Take(12))
-        {
-            var beam = e.Beams > 0 ? $", {e.BeamDegrees:0.0}° beam" : "";
-            if (e.Pixels > 0 && e.Beams == 0)
-            {
-                Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{e.Name}: {e.Pixels} pixels at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
-                continue;
-            }
-
-            Console.WriteLine(string.Create(
-                CultureInfo.InvariantCulture,
-                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}{(e.Beams > 1 ? $" × {e.Beams}" : "")}{(e.Gobo.Length > 0 ? $", gobo {e.Gobo}" : "")}, from {Point(e.Position)} along {Point(e.Direction)}"));
-        }
-
-        if (state.Emitters.Count > 12)
-        {
-            Console.WriteLine($"and {state.Emitters.Count - 12} more emitters");
-        }
-    }
-
-    private static string Moving(AttributeState a) =>
-        !a.IsSimulated ? "not simulated"
-        : a.IsDefault ? "default: nothing heard"
-        : a.ArrivesIn <= 0 ? "there"
-        : double.IsInfinity(a.ArrivesIn) ? "turning"
-        : string.Create(CultureInfo.InvariantCulture, $"{AttributeNames.Describe(a.Now, a.Unit)}, there in {a.ArrivesIn:0.00} s");
-
-    private static float[] Three(System.Numerics.Vector3 v) => [v.X, v.Y, v.Z];
-
-    private static string Point(System.Numerics.Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"{v.X:0.00} {v.Y:0.00} {v.Z:0.00}");
 }

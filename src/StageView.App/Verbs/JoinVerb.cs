@@ -1,7 +1,6 @@
 using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
-using StageView.Show.Content;
 using StageView.Show.Video;
 
 namespace StageView.App.Verbs;

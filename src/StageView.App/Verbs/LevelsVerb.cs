@@ -1,15 +1,13 @@
 using System.CommandLine;
-using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Rig.Pieces;
 using StageView.Show;
+using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Stage.Looks;
 using StageView.Stage.Programs;
-using StageView.Stage.State;
 
 namespace StageView.App.Verbs;
 
@@ -34,14 +32,14 @@ internal static class LevelsVerb
                 throw StopException.Wrong("--fixtures: " + why);
             }
 
-            var states = which.Select(f => (Fixture: f, State: show.Stage.StateOf(f.Index, TimeSpan.Zero))).ToArray();
+            var states = LevelsQuestion.Answer(show, which);
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(states.Select(s => new
                 {
                     name = s.Fixture.Name,
                     number = s.Fixture.Number,
-                    channels = s.State.Attributes.Select(a => new { a.Channel, addresses = a.Addresses.Select(x => x.ToString()), bytes = Bytes(a), a.Attribute, value = a.Target, a.Unit, a.Set }),
+                    channels = s.State.Attributes.Select(a => new { a.Channel, addresses = a.Addresses.Select(x => x.ToString()), bytes = LevelsQuestion.Bytes(a), a.Attribute, value = a.Target, a.Unit, a.Set }),
                 }));
                 return Exit.Fine;
             }
@@ -51,13 +49,9 @@ internal static class LevelsVerb
                 states.SelectMany(s => s.State.Attributes.Where(a => a.Addresses.Count > 0).Select(a => (string[])
                 [
                     s.Fixture.Name, s.Fixture.Number.Length == 0 ? "·" : s.Fixture.Number, a.Channel, a.Addresses[0].ToString(),
-                    string.Join(' ', Bytes(a)), a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),
+                    string.Join(' ', LevelsQuestion.Bytes(a)), a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),
                 ])));
             return Exit.Fine;
         });
     }
-
-    /// <summary>The channel's bytes, most significant first.</summary>
-    internal static IReadOnlyList<int> Bytes(AttributeState a) =>
-        [.. Enumerable.Range(0, a.Addresses.Count).Select(i => (int)(a.Raw >> (8 * (a.Addresses.Count - 1 - i))) & 255)];
 }

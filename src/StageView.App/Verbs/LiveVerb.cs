@@ -1,6 +1,8 @@
 using System.CommandLine;
 using System.Net;
+using StageView.App.Ending;
 using StageView.App.Options;
+using StageView.Live.Running;
 using StageView.Live.Server;
 using StageView.Live.Shown;
 using StageView.Show;
@@ -24,7 +26,7 @@ internal static class LiveVerb
         var sacnPort = new Option<int>("--sacn-port") { Description = "UDP port of sACN, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.E131.E131Numbers.Port };
         var artNetPort = new Option<int>("--artnet-port") { Description = "UDP port of Art-Net, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.ArtNet.ArtNetNumbers.Port };
         var command = new Command("live", "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window, noWindow, recordings, looks, sacnPort, artNetPort };
-        return command.Does((parse, stop) =>
+        return command.Does(async (parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
             var beside = Path.GetDirectoryName(Path.GetFullPath(file))!;
@@ -38,7 +40,7 @@ internal static class LiveVerb
                 throw StopException.Wrong($"--port {parse.GetValue(port)} is no port: 0 to 65535");
             }
 
-            return LiveRun.Run(
+            await LiveRun.Run(
                 new LiveRequest
                 {
                     Show = new LiveShowOptions
@@ -54,7 +56,8 @@ internal static class LiveVerb
                     Server = new LiveServerOptions { Address = address, Port = parse.GetValue(port) },
                     Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || HasDisplay()),
                 },
-                Console.Out, stop);
+                Console.Out, stop).ConfigureAwait(false);
+            return Exit.Fine;
         });
     }
 

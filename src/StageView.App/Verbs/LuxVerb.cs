@@ -11,7 +11,7 @@ internal static class LuxVerb
 {
     public static Command Build()
     {
-        var light = new LightQuestion();
+        var light = new LightOptions();
         var on = new Option<string[]>("--on") { Description = "Where: an area of the rig file, scenery:NAME for a piece's surface, or a point x,y,z. May be given several times; without it, every area of the rig.", HelpName = "PLACE" };
         var measure = new Option<string>("--measure")
         {
@@ -32,13 +32,13 @@ internal static class LuxVerb
 
         return command.Does(parse =>
         {
-            var rig = light.Rig(parse);
-            using var source = light.Source(parse, rig);
+            using var question = light.Open(parse);
             var asked = new LuxAsked(
-                parse.GetValue(on) ?? [], parse.GetValue(measure)!, parse.GetValue(clear), parse.GetValue(output),
+                parse.GetValue(on) ?? [], parse.GetValue(measure)!, parse.GetValue(clear),
                 parse.GetValue(least), parse.GetValue(modelling), parse.GetValue(reach));
-            var answer = LuxAnswer.Of(rig, light.Moment(parse, source), asked);
-            answer.Print(parse.GetValue(light.Json));
+            var answer = LuxQuestion.Answer(question.Rig, question.Moment(Tell.Note), asked);
+            var files = parse.GetValue(output) is { } folder ? LuxFiles.Write(question.Rig, answer, folder) : [];
+            LuxPrint.Print(question.Rig, answer, files, parse.GetValue(light.Json));
             return answer.Findings.Count == 0 ? Exit.Fine : Exit.No;
         });
     }

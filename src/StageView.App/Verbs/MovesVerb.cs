@@ -1,11 +1,10 @@
 using System.CommandLine;
-using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
-using StageView.Stage.Moves;
 
 namespace StageView.App.Verbs;
 
@@ -31,79 +30,14 @@ internal static class MovesVerb
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var source = new CaptureShow(scene, parse.GetValue(capture)!);
-            source.End();
-            var all = source.Stage.FindMoves(parse.GetValue(winches));
-            bool TooLate(FixtureMove m) => m.LateSeconds > parse.GetValue(late) && (m.OffDegrees > parse.GetValue(off) || m.OffMetres > .05);
-            var found = all.Where(TooLate).ToArray();
-            var inTheDark = all.Where(m => !m.IsLit).ToArray();
-            if (parse.GetValue(json))
-            {
-                Answers.WriteJson(new { allowed = new { late = parse.GetValue(late), off = parse.GetValue(off) }, moves = all.Count, late = found.Select(Plain), dark = inTheDark.Select(Plain) });
-            }
-            else
-            {
-                Print(found, "late");
-                if (parse.GetValue(dark))
-                {
-                    PrintDark(inTheDark);
-                }
-
-                Console.WriteLine(string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"{all.Count} moves, {inTheDark.Length} of them in the dark; {found.Length} lit for more than {parse.GetValue(late)} s while more than {parse.GetValue(off)}° off"));
-            }
-
+            var answer = MovesQuestion.Answer(source, new MovesAllowed(parse.GetValue(late), parse.GetValue(off)), parse.GetValue(winches));
+            MovesPrint.Print(answer, parse.GetValue(dark), parse.GetValue(json));
             if (source.Problem is { } problem)
             {
                 Console.Error.WriteLine("stageview: " + problem);
             }
 
-            return found.Length > 0 ? Exit.No : Exit.Fine;
+            return answer.Late.Count > 0 ? Exit.No : Exit.Fine;
         });
     }
-
-    private static object Plain(FixtureMove m) => new
-    {
-        m.Fixture,
-        m.Name,
-        start = m.Start.TotalSeconds,
-        lastCommand = m.LastCommand.TotalSeconds,
-        arrival = m.Arrival.TotalSeconds,
-        litFrom = m.LitFrom?.TotalSeconds,
-        late = m.LateSeconds,
-        offDegrees = m.OffDegrees,
-        offMetres = m.OffMetres,
-        darkBefore = m.DarkBeforeSeconds,
-        spare = m.SpareSeconds,
-        wouldHaveFitted = m.WouldHaveFitted,
-    };
-
-    private static void Print(FixtureMove[] moves, string heading)
-    {
-        if (moves.Length == 0)
-        {
-            return;
-        }
-
-        Answers.Table(
-            ["fixture", "start", "lit from", "arrival", heading, "off", "in the dark before"],
-            moves.Select(m => (string[])
-            [
-                m.Name, Seconds(m.Start.TotalSeconds), Seconds(m.LitFrom!.Value.TotalSeconds), Seconds(m.Arrival.TotalSeconds), Seconds(m.LateSeconds),
-                m.OffMetres > 0 ? string.Create(CultureInfo.InvariantCulture, $"{m.OffMetres:0.00} m") : string.Create(CultureInfo.InvariantCulture, $"{m.OffDegrees:0.0}°"),
-                m.WouldHaveFitted ? $"{Seconds(m.DarkBeforeSeconds)} s: would have had time" : $"{Seconds(m.DarkBeforeSeconds)} s: too short",
-            ]));
-    }
-
-    private static void PrintDark(FixtureMove[] moves)
-    {
-        if (moves.Length > 0)
-        {
-            Answers.Table(
-                ["fixture in the dark", "start", "arrival", "to spare"],
-                moves.Select(m => (string[])[m.Name, Seconds(m.Start.TotalSeconds), Seconds(m.Arrival.TotalSeconds), Seconds(m.SpareSeconds)]));
-        }
-    }
-
-    private static string Seconds(double s) => s.ToString("0.00", CultureInfo.InvariantCulture);
 }

@@ -3,7 +3,6 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Paperwork.Patch;
-using StageView.Rig.Pieces;
 using StageView.Show;
 using StageView.Show.Rigs;
 
@@ -29,58 +28,15 @@ internal static class PatchVerb
                 throw StopException.Wrong($"no fixture is in a group named \"{unknown}\"; groups: {string.Join(", ", opened.Fixtures.SelectMany(f => f.Groups).Distinct())}");
             }
 
-            return parse.GetValue(suggest)
-                ? Suggest(opened, groups, parse.GetValue(json))
-                : Report(PatchInspector.Inspect(opened), parse.GetValue(json));
+            if (parse.GetValue(suggest))
+            {
+                PatchPrint.Print(PatchSuggester.Suggest(opened, groups), parse.GetValue(json));
+                return Exit.Fine;
+            }
+
+            var report = PatchInspector.Inspect(opened);
+            PatchPrint.Print(report, parse.GetValue(json));
+            return report.Findings.Any(f => f.Kind is not ("gap" or "free")) ? Exit.No : Exit.Fine;
         });
-    }
-
-    private static int Suggest(RigScene rig, string[] groups, bool json)
-    {
-        var moves = PatchSuggester.Suggest(rig, groups);
-        if (json)
-        {
-            Answers.WriteJson(moves.Select(m => new { m.Fixture, m.Break, now = m.Now?.ToString(), proposed = m.Proposed.ToString() }));
-            return Exit.Fine;
-        }
-
-        Answers.Table(
-            ["fixture", "break", "now", "proposed"],
-            moves.Select(m => (string[])[m.Fixture, $"{m.Break}", m.Now?.ToString() ?? "none", m.Proposed.ToString()]));
-        Console.WriteLine($"{moves.Count(m => m.Now is not { } now || now != m.Proposed)} of {moves.Count} would change; nothing was written");
-        return Exit.Fine;
-    }
-
-    private static int Report(PatchReport report, bool json)
-    {
-        var doubtful = report.Findings.Any(f => f.Kind is not ("gap" or "free"));
-        if (json)
-        {
-            Answers.WriteJson(report);
-            return doubtful ? Exit.No : Exit.Fine;
-        }
-
-        Answers.Table(
-            ["universe", "used", "attributes", "free runs", "fed by", "positions"],
-            report.Universes.Select(u => (string[])
-            [
-                $"{u.Universe}", $"{u.Used}", $"{u.Attributes}", string.Join(" ", u.Free.Select(f => f.From == f.To ? $"{f.From}" : $"{f.From}-{f.To}").DefaultIfEmpty("none")),
-                string.Join(", ", u.FedBy.DefaultIfEmpty("-")), string.Join(", ", u.Positions.DefaultIfEmpty("-")),
-            ]));
-        Console.WriteLine($"{report.Attributes} attributes{(report.ConsoleAttributes is { } c ? $" of the {c} that the console is said to run" : "")}");
-        Console.WriteLine();
-        if (report.Savings.Count > 0)
-        {
-            Answers.Table(
-                ["type", "mode", "other mode", "fixtures", "addresses saved", "loses"],
-                report.Savings.Select(s => (string[])[s.Profile, s.Mode, s.OtherMode, $"{s.Fixtures}", $"{s.AddressesSaved}", string.Join(" ", s.Loses)]));
-        }
-
-        foreach (var f in report.Findings)
-        {
-            Console.WriteLine($"{f.Kind}: {f.Place}: {f.Text}");
-        }
-
-        return doubtful ? Exit.No : Exit.Fine;
     }
 }

@@ -6,6 +6,7 @@ using StageView.App.Printing;
 using StageView.App.Watching;
 using StageView.Show;
 using StageView.Show.Rigs;
+using StageView.Show.Sources;
 using StageView.Wire.Capture;
 
 namespace StageView.App.Verbs;
@@ -35,7 +36,12 @@ internal static class RecordVerb
         }
 
         var time = length is null ? (TimeSpan?)null : Durations.Read("--for", length);
-        using var source = Listening.To(rig, addresses, null, CancellationToken.None);
+        using var source = ShowListener.Open(rig, addresses, null, CancellationToken.None);
+        foreach (var note in source.Notes)
+        {
+            Tell.Note(note);
+        }
+
         using var recorder = new Recorder(output, TimeProvider.System.GetUtcNow() - source.Now, megabytes is { } mb ? (long)(mb * 1e6) : long.MaxValue, time);
         source.Tap(recorder);
         using var clock = new PeriodicTimer(TimeSpan.FromMilliseconds(200));

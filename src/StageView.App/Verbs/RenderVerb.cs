@@ -3,7 +3,6 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Show;
-using StageView.Show.Content;
 using StageView.Show.Frames;
 using StageView.Show.Sources;
 using StageView.Show.Video;
@@ -68,8 +67,9 @@ internal static class RenderVerb
                 return await DrawAsync(asked, video, parse.GetValue(json), stop).ConfigureAwait(false);
             }
 
-            var frames = RenderRun.Run(asked, asJson: parse.GetValue(json));
-            if (parse.GetValue(json))
+            var asJson = parse.GetValue(json);
+            var frames = RenderRun.Run(asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {f.Beams} beams"), Tell.Note);
+            if (asJson)
             {
                 Answers.WriteJson(frames);
             }
@@ -106,11 +106,11 @@ internal static class RenderVerb
 
     private static async Task<int> DrawAsync(RenderRequest asked, VideoRequest video, bool asJson, CancellationToken stop)
     {
-        var report = VideoRun.Reporter(Console.Error, !Console.IsErrorRedirected);
+        var report = VideoPrint.Reporter(Console.Error, !Console.IsErrorRedirected);
         WrittenVideo written;
         try
         {
-            written = await RenderRun.RunVideoAsync(asked, video, report, stop).ConfigureAwait(false);
+            written = await VideoRun.RunAsync(asked, video, report, Tell.Note, stop).ConfigureAwait(false);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {

@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Net;
-using System.Net.Sockets;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
@@ -37,15 +36,7 @@ internal static class ReplayVerb
 
         using var reader = CaptureReader.Open(file);
         using var replayer = new Replayer(address, TimeProvider.System);
-        try
-        {
-            replayer.Send(reader, speed, stop);
-        }
-        catch (SocketException e)
-        {
-            throw StopException.Machine($"can't send to {address}: {e.Message}");
-        }
-
+        replayer.Send(reader, speed, stop);
         if (reader.Problem is { } problem)
         {
             Console.Error.WriteLine("stageview: " + problem);

@@ -3,8 +3,8 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Light.Photometry;
+using StageView.Show.Sources;
 using StageView.Wire.Clock;
-using StageView.Wire.Time;
 
 namespace StageView.App.Verbs;
 
@@ -23,9 +23,7 @@ internal static class TimecodeVerb
 
     private static int Run(string file, int channel, double freewheel, bool asJson)
     {
-        var sound = file.EndsWith(".wav", StringComparison.OrdinalIgnoreCase);
-        var wheel = TimeSpan.FromSeconds(freewheel);
-        var track = sound ? TimecodeFile.FromSound(file, channel - 1, wheel) : TimecodeFile.FromCapture(file, wheel);
+        var track = CaptureTrack.OfFile(file, channel, TimeSpan.FromSeconds(freewheel));
         if (asJson)
         {
             Answers.WriteJson(new

@@ -3,10 +3,8 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.App.Watching;
+using StageView.Show.Questions;
 using StageView.Show.Rigs;
-using StageView.Wire.Health;
-using StageView.Wire.Tallies;
-using StageView.Wire.Time;
 
 namespace StageView.App.Verbs;
 
@@ -36,31 +34,26 @@ internal static class WatchVerb
             end.CancelAfter(Durations.Read("--for", length));
         }
 
-        using var source = Listening.To(rig, addresses, null, CancellationToken.None);
-        using var meters = new WireMeters(source);
-        var timecode = new TimecodeTap(TimeSpan.FromSeconds(freewheel));
-        source.Tap(timecode);
-        var watch = new HealthWatch(Patches.Of(rig));
-        var screen = !asJson && !Console.IsOutputRedirected;
-        WireHealth Look()
+        using var watch = new NetworkWatch(rig, addresses, TimeSpan.FromSeconds(freewheel));
+        foreach (var note in watch.Notes)
         {
-            var drops = source.KernelDrops;
-            return source.Read(m => watch.Look(m, drops));
+            Tell.Note(note);
         }
 
+        var screen = !asJson && !Console.IsOutputRedirected;
         using var clock = new PeriodicTimer(s_look);
         try
         {
             while (await clock.WaitForNextTickAsync(end.Token).ConfigureAwait(false))
             {
-                var now = Look();
+                var now = watch.Look();
                 if (asJson)
                 {
-                    WatchPrint.JsonLine("look", now, timecode.Read(source.Now), watch.Findings(now));
+                    WatchPrint.JsonLine("look", now);
                 }
                 else if (screen)
                 {
-                    WatchPrint.Screen(now, timecode.Read(source.Now), watch.Findings(now));
+                    WatchPrint.Screen(now);
                 }
             }
         }
@@ -69,17 +62,16 @@ internal static class WatchVerb
             // The time is over, or Ctrl+C: the summary follows.
         }
 
-        var last = Look();
-        var findings = watch.Findings(last);
+        var last = watch.Look();
         if (asJson)
         {
-            WatchPrint.JsonLine("summary", last, timecode.Read(source.Now), findings);
+            WatchPrint.JsonLine("summary", last);
         }
         else
         {
-            WatchPrint.Summary(last, timecode.Read(source.Now), findings);
+            WatchPrint.Summary(last);
         }
 
-        return findings.Any(f => f.Stands) ? Exit.No : Exit.Fine;
+        return last.Findings.Any(f => f.Stands) ? Exit.No : Exit.Fine;
     }
 }

@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json;
 using StageView.App.Printing;
 using StageView.Light.Photometry;
+using StageView.Show.Questions;
 using StageView.Wire.Clock;
 using StageView.Wire.Health;
 using StageView.Wire.Tallies;
@@ -14,14 +15,14 @@ internal static class WatchPrint
 {
     private static readonly JsonSerializerOptions s_line = new(Answers.Json) { WriteIndented = false };
 
-    public static void JsonLine(string type, WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings) =>
-        Console.WriteLine(JsonSerializer.Serialize(new { type, health, timecode = timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()) } : null, findings }, s_line));
+    public static void JsonLine(string type, NetworkLook look) =>
+        Console.WriteLine(JsonSerializer.Serialize(new { type, health = look.Health, timecode = look.Timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()) } : null, findings = look.Findings }, s_line));
 
     /// <summary>Draws over the screen before: cursor home, each line cleared to its end, the rest cleared.</summary>
-    public static void Screen(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings)
+    public static void Screen(NetworkLook look)
     {
         var text = new StringBuilder("\u001b[H");
-        foreach (var line in Lines(health, timecode, findings, Math.Max(10, Console.WindowHeight - 2)))
+        foreach (var line in Lines(look, Math.Max(10, Console.WindowHeight - 2)))
         {
             text.Append(line.Length > Console.WindowWidth - 1 ? line[..Math.Max(1, Console.WindowWidth - 1)] : line).Append("\u001b[K\n");
         }
@@ -29,19 +30,20 @@ internal static class WatchPrint
         Console.Write(text.Append("\u001b[J"));
     }
 
-    public static void Summary(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings)
+    public static void Summary(NetworkLook look)
     {
-        foreach (var line in Lines(health, timecode, findings, int.MaxValue))
+        foreach (var line in Lines(look, int.MaxValue))
         {
             Console.WriteLine(line);
         }
 
-        var standing = findings.Count(f => f.Stands);
+        var standing = look.Findings.Count(f => f.Stands);
         Console.WriteLine(standing == 0 ? "nothing wrong was found in what was heard" : $"{standing} {(standing == 1 ? "finding stands" : "findings stand")}");
     }
 
-    private static IEnumerable<string> Lines(WireHealth health, TimecodeHealth? timecode, IReadOnlyList<Finding> findings, int most)
+    private static IEnumerable<string> Lines(NetworkLook look, int most)
     {
+        var (health, timecode, findings) = look;
         var told = FindingGroups.Of(findings);
         var drops = health.KernelDrops is { } d ? $"{d} dropped by this machine" : "drops not told by this system";
         yield return Text($"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");

@@ -1,4 +1,4 @@
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Rig.Archives;
 using StageView.Wire.Health;
 using StageView.Wire.Tallies;

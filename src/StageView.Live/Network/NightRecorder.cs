@@ -3,7 +3,7 @@ using System.Collections.Concurrent;
 using System.Globalization;
 using StageView.Light.Photometry;
 using StageView.Live.Night;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Wire.Capture;
 using StageView.Wire.Datagrams;
 

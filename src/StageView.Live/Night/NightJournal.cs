@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using StageView.Light.Photometry;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Night;
 

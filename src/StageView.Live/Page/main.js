@@ -342,8 +342,20 @@ function showTime() {
     $("scrub").removeAttribute("aria-valuetext");
   }
   if (document.activeElement !== $("captures")) $("captures").value = c ? c.name : "";
+  showCues(c?.cues ?? []);
   showRecorder();
 }
+
+/** The named times of the capture; nothing where it has none. */
+function showCues(cues) {
+  $("cues").hidden = cues.length === 0;
+  fill($("cues"), cues, list => [el("option", { value: "" }, "Go to a cue"), ...list.map(c => el("option", { value: c.name }, `${clock(c.seconds)}  ${c.name}`))]);
+}
+$("cues").onchange = async e => {
+  const name = e.target.value;
+  e.target.value = "";
+  if (name) { const a = await link.ask("seek", { time: `cue:${name}` }); if (!a.ok) say(a); }
+};
 
 function showPlace(at, of) {
   setText($("scrub-at"), at === null ? "" : clock(at));

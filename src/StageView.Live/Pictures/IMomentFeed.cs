@@ -1,4 +1,4 @@
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 

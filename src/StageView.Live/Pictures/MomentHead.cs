@@ -1,5 +1,5 @@
 using StageView.Light.Photometry;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 
@@ -15,9 +15,9 @@ internal readonly record struct MomentHead(ulong Fingerprint, ulong Essence, lon
 /// <summary>What to draw.</summary>
 internal readonly record struct DrawOrder(int Number, System.Numerics.Vector3 Position, System.Numerics.Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight, bool Quick)
 {
-    public static DrawOrder Of(int number, View view) => new(number, view.Position, view.Target, view.FieldRadians, view.Ev100, view.Width, view.Height, view.WorkLight, view.Quick);
+    public static DrawOrder Of(int number, Viewpoint view) => new(number, view.Position, view.Target, view.FieldRadians, view.Ev100, view.Width, view.Height, view.WorkLight, view.Quick);
 
-    public View ToView() => new(Position, Target, FieldRadians, Ev100, Width, Height, WorkLight, Quick);
+    public Viewpoint ToView() => new(Position, Target, FieldRadians, Ev100, Width, Height, WorkLight, Quick);
 }
 
 /// <summary>Before the pixels of a picture.</summary>

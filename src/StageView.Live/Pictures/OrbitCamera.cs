@@ -1,6 +1,6 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 
@@ -53,7 +53,7 @@ internal sealed class OrbitCamera
 
     public void Nearer(double factor) => _distance = Math.Clamp(_distance / factor, .3, 300);
 
-    public View ToView(int width, int height) =>
+    public Viewpoint ToView(int width, int height) =>
         new(_target - (Forward() * (float)_distance), _target, (float)_fieldDegrees * Angles.RadiansPerDegree, Ev, width, height, WorkLight);
 
     private Vector3 Forward()

@@ -1,6 +1,6 @@
 using System.Buffers.Binary;
 using StageView.Light.Moments;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 

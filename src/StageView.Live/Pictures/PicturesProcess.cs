@@ -2,7 +2,7 @@ using System.Diagnostics;
 using System.Text;
 using System.Text.Json;
 using StageView.Live.Night;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 
@@ -101,7 +101,7 @@ internal sealed class PicturesProcess : IDrawer
 
             if (p.HasWindow && standing is { } stood)
             {
-                p._wire.Send(PictureWord.Stand, Raw.Of(stood));
+                p._wire.Send(PictureWord.Stand, PlainBytes.Of(stood));
             }
 
             p._wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(feed.Cameras, LiveJson.Options));
@@ -121,7 +121,7 @@ internal sealed class PicturesProcess : IDrawer
         }
     }
 
-    public DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
     {
         Interlocked.Exchange(ref _busySince, TimeProvider.System.GetTimestamp());
         try
@@ -156,7 +156,7 @@ internal sealed class PicturesProcess : IDrawer
         _process.Dispose();
     }
 
-    private DrawOutcome DrawNow(View view, ulong unless, ulong onlyIf, Picture into)
+    private DrawOutcome DrawNow(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
     {
         MomentHead head;
         lock (_sending)
@@ -178,7 +178,7 @@ internal sealed class PicturesProcess : IDrawer
             Send(() =>
             {
                 SendMoment(now, _moment.AsSpan(0, length));
-                _wire.Send(PictureWord.Draw, Raw.Of(DrawOrder.Of(number, view)));
+                _wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(number, view)));
             });
         }
 
@@ -244,7 +244,7 @@ internal sealed class PicturesProcess : IDrawer
             _wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(_feed.Cameras, LiveJson.Options));
         }
 
-        _wire.Send(PictureWord.Moment, Raw.Of(head), moment);
+        _wire.Send(PictureWord.Moment, PlainBytes.Of(head), moment);
     }
 
     private void Send(Action send)
@@ -353,7 +353,7 @@ internal sealed class PicturesProcess : IDrawer
                 _hello.Set();
                 break;
             case PictureWord.Picture:
-                var head = Raw.To<PictureHead>(payload);
+                var head = PlainBytes.To<PictureHead>(payload);
                 if (head.Number == _number && _into is { } into)
                 {
                     into.Resize(head.Width, head.Height);
@@ -372,13 +372,13 @@ internal sealed class PicturesProcess : IDrawer
                 _taken.Set();
                 break;
             case PictureWord.Shown:
-                _feed.ShownInWindow(Raw.To<ShownHead>(payload));
+                _feed.ShownInWindow(PlainBytes.To<ShownHead>(payload));
                 break;
             case PictureWord.Pick:
-                _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(Raw.To<Ray>(payload))));
+                _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(PlainBytes.To<Ray>(payload))));
                 break;
             case PictureWord.Standing:
-                _standing = Raw.To<WindowStanding>(payload);
+                _standing = PlainBytes.To<WindowStanding>(payload);
                 break;
             case PictureWord.Trouble:
                 _trouble = Encoding.UTF8.GetString(payload);

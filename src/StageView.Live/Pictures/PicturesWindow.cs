@@ -1,8 +1,9 @@
 using StageView.Light.Moments;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Settings;
+using StageView.Render.Views;
 using StageView.Rig.Keys;
 
 namespace StageView.Live.Pictures;
@@ -18,9 +19,9 @@ internal sealed class PicturesWindow : IDisposable
     private readonly Action<ShownHead> _shown;
     private readonly OrbitCamera _camera = new();
     private IReadOnlyList<CameraLine> _cameras = [];
-    private (ulong Print, View View)? _drawn;
+    private (ulong Print, Viewpoint View)? _drawn;
     private ulong _essence;
-    private View? _movedView;
+    private Viewpoint? _movedView;
     private long _movedAt;
     private (double X, double Y) _at;
     private (double X, double Y)? _from;

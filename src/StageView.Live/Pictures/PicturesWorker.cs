@@ -4,7 +4,7 @@ using System.Text;
 using System.Text.Json;
 using StageView.Ground.Drawings;
 using StageView.Light.Moments;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Output;
@@ -17,7 +17,7 @@ namespace StageView.Live.Pictures;
 /// <param name="output">Words to it.</param>
 /// <param name="wantsWindow">Whether to open a window.</param>
 /// <param name="blind">Whether to draw a window's frames where there is no display, for measuring.</param>
-internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow, bool blind = false) : IDisposable
+public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow, bool blind = false) : IDisposable
 {
     private readonly PictureWire _wire = new(input, output);
     private readonly AutoResetEvent _arrived = new(false);
@@ -98,13 +98,13 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         {
             _context = window;
             _renderer = new FrameRenderer(window);
-            _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, Raw.Of(ray)), shown => _wire.Send(PictureWord.Shown, Raw.Of(shown)));
+            _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, PlainBytes.Of(ray)), shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
             return "";
         }
 
         _context = EglContext.Open();
         _renderer = new FrameRenderer(_context);
-        _blind = blind ? new BlindWindow(_renderer, shown => _wire.Send(PictureWord.Shown, Raw.Of(shown))) : null;
+        _blind = blind ? new BlindWindow(_renderer, shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown))) : null;
         return wantsWindow ? "no window: " + why : "";
     }
 
@@ -135,7 +135,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
             }
 
             var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal, Into = Sheet(order.Width, order.Height) });
-            _wire.Send(PictureWord.Picture, Raw.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
+            _wire.Send(PictureWord.Picture, PlainBytes.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 
         if ((_window is not null || _blind is not null) && _newest is { } moment)
@@ -168,7 +168,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         if (_newest is not null && _stands.IsEmpty && _window?.Standing is { } now && now != _stood)
         {
             _stood = now;
-            _wire.Send(PictureWord.Standing, Raw.Of(now));
+            _wire.Send(PictureWord.Standing, PlainBytes.Of(now));
         }
     }
 
@@ -203,13 +203,13 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
                         _newest = new Arrived(MomentBytes.Read(payload.Span[size..], _tables), MemoryMarshal.Read<MomentHead>(payload.Span));
                         break;
                     case PictureWord.Draw:
-                        _orders.Enqueue(Raw.To<DrawOrder>(payload.Span));
+                        _orders.Enqueue(PlainBytes.To<DrawOrder>(payload.Span));
                         break;
                     case PictureWord.Title:
                         _titles.Enqueue(Encoding.UTF8.GetString(payload.Span));
                         break;
                     case PictureWord.Stand:
-                        _stands.Enqueue(Raw.To<WindowStanding>(payload.Span));
+                        _stands.Enqueue(PlainBytes.To<WindowStanding>(payload.Span));
                         break;
                     case PictureWord.Cameras:
                         _cameras = JsonSerializer.Deserialize<List<CameraLine>>(payload.Span, LiveJson.Options);

@@ -1,6 +1,8 @@
 using StageView.Ground.Drawings;
 using StageView.Light.Photometry;
-using StageView.Live.Shown;
+using StageView.Live.Measuring;
+using StageView.Live.Terms;
+using StageView.Render.Views;
 
 namespace StageView.Live.Server;
 
@@ -23,8 +25,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private bool _taking;
     private bool _takenResting;
     private bool _resting;
-    private View _view = View.Start;
-    private View? _drawnView;
+    private Viewpoint _view = Viewpoint.Start;
+    private Viewpoint? _drawnView;
     private long _askedAt;
     private long _begunAt;
     private long _drawnAt;
@@ -80,7 +82,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         }
     }
 
-    public View View
+    public Viewpoint View
     {
         get
         {
@@ -105,7 +107,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     /// <param name="unless">The fingerprint of what the viewer already has, or 0.</param>
     /// <param name="onlyIf">The essence that a fine picture is worth its time for, or 0.</param>
     /// <param name="resting">Whether the picture is the fine one of a state at rest.</param>
-    public bool Wants(TimeSpan leastInterval, out View view, out ulong unless, out ulong onlyIf, out bool resting)
+    public bool Wants(TimeSpan leastInterval, out Viewpoint view, out ulong unless, out ulong onlyIf, out bool resting)
     {
         lock (_gate)
         {
@@ -162,7 +164,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     public Picture Sheet => _drawn;
 
     /// <summary>The sheet was drawn.</summary>
-    public void Filled(View wanted, bool resting)
+    public void Filled(Viewpoint wanted, bool resting)
     {
         lock (_gate)
         {
@@ -289,7 +291,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         }
     }
 
-    private View Scaled(float scale, bool quick) => _view with { Width = Even(_view.Width * scale), Height = Even(_view.Height * scale), Quick = quick };
+    private Viewpoint Scaled(float scale, bool quick) => _view with { Width = Even(_view.Width * scale), Height = Even(_view.Height * scale), Quick = quick };
 
     private static int Even(float pixels) => Math.Max(16, (int)pixels & ~1);
 

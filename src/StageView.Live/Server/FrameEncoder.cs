@@ -1,5 +1,5 @@
 using SkiaSharp;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Server;
 

@@ -1,6 +1,6 @@
 using StageView.Ground.Drawings;
 using StageView.Live.Night;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Server;
 

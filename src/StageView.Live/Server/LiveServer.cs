@@ -11,7 +11,8 @@ using Microsoft.AspNetCore.Server.Kestrel.Core;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using StageView.Live.Night;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
+using StageView.Render.Views;
 using StageView.Show;
 
 namespace StageView.Live.Server;

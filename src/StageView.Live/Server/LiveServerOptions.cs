@@ -3,7 +3,7 @@ using System.Net;
 namespace StageView.Live.Server;
 
 /// <summary>Where the page is served and how much it may cost.</summary>
-internal sealed record LiveServerOptions
+public sealed record LiveServerOptions
 {
     public const int UsualPort = 4960;
 

@@ -3,7 +3,7 @@ using System.Text.Json;
 using StageView.Light.Geometry;
 using StageView.Light.Photometry;
 using StageView.Live.Night;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Rig.Scene;
 
 namespace StageView.Live.Server;
@@ -18,7 +18,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
     private const string PointRange = "metres from -1000 to 1000";
 
     /// <summary>A new view out of <c>{"do":"view", "from":[x,y,z], "to":[x,y,z], "fov":deg, "ev":n, "size":[w,h]}</c>; null when it makes no sense.</summary>
-    public View? ReadView(JsonElement m)
+    public Viewpoint? ReadView(JsonElement m)
     {
         if (Point(m, "from") is not { } from || Point(m, "to") is not { } to || Number(m, "fov") is not { } fov || Number(m, "ev") is not { } ev
             || !m.TryGetProperty("size", out var size) || size.ValueKind != JsonValueKind.Array || size.GetArrayLength() != 2
@@ -38,10 +38,10 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
         return Vector3.Distance(from, to) < .01f
             ? null
-            : new View(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height, Flag(m, "work") ?? true);
+            : new Viewpoint(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height, Flag(m, "work") ?? true);
     }
 
-    public Reply Ask(string what, JsonElement m, View view)
+    public Reply Ask(string what, JsonElement m, Viewpoint view)
     {
         switch (what)
         {
@@ -62,7 +62,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             case "play":
                 return Flag(m, "on") is { } playing ? show.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20)) : Wrong("'on'", "true or false");
             case "seek":
-                return Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Wrong("the time", "seconds from 0");
+                return Text(m, "time") is { } time ? show.SeekTo(time) : Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Wrong("the time", "seconds from 0");
             case "look":
                 return Text(m, "name") is { } look ? show.TryLook(look) : Wrong("the look's name", $"a text of at most {LongestText} characters");
             case "move":
@@ -114,7 +114,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         return Reply.Refuse($"the point can't be read: X, Y and Z, {PointRange}");
     }
 
-    private Reply Aim(JsonElement m, View view)
+    private Reply Aim(JsonElement m, Viewpoint view)
     {
         if (Text(m, "fixture") is not { } fixture)
         {
@@ -135,7 +135,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
     }
 
     /// <summary>Where a fixture would hang that is dragged, at its own height, to a point of the picture.</summary>
-    private Reply Place(JsonElement m, View view)
+    private Reply Place(JsonElement m, Viewpoint view)
     {
         if (Text(m, "fixture") is not { } fixture)
         {
@@ -157,7 +157,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             : Reply.Refuse("that point lies at the horizon; drag nearer");
     }
 
-    private static Ray? RayOf(JsonElement m, View view) =>
+    private static Ray? RayOf(JsonElement m, Viewpoint view) =>
         Number(m, "x") is { } x and >= 0 and <= 1 && Number(m, "y") is { } y and >= 0 and <= 1 ? view.RayThrough((float)x, (float)y) : null;
 
     private static string? Text(JsonElement m, string name) =>

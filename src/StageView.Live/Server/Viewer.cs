@@ -2,9 +2,10 @@ using System.Collections.Concurrent;
 using System.Net.WebSockets;
 using System.Text.Json;
 using System.Threading.Channels;
-using StageView.Live.Network;
+using StageView.Live.Measuring;
 using StageView.Live.Night;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
+using StageView.Render.Views;
 
 namespace StageView.Live.Server;
 
@@ -288,5 +289,5 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         await Quiet(socket.CloseOutputAsync(status, why, patience.Token)).ConfigureAwait(false);
     }
 
-    private readonly record struct Asked(int Id, string What, JsonElement Message, View View);
+    private readonly record struct Asked(int Id, string What, JsonElement Message, Viewpoint View);
 }

@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Indices;
-using StageView.Live.Pictures;
+using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Show.Questions;

@@ -1,48 +1,56 @@
-using StageView.Light.Photometry;
+using StageView.Live.Terms;
 using StageView.Rig.Pieces;
+using StageView.Show;
 using StageView.Show.Sources;
 using StageView.Stage;
-using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;
-using StageView.Wire.Levels;
-using StageView.Wire.Time;
 
 namespace StageView.Live.Shown;
 
-/// <summary>A capture that is looked at: any time of it, forwards and back.</summary>
+/// <summary>
+/// A capture that is looked at: any time of it, forwards and back. Its index is made beside everything else; until it is there, a time far ahead is
+/// reached by playing up to it. <see cref="Prepare"/> may be called at any time, the rest by one caller at a time.
+/// </summary>
 internal sealed class CaptureDeck : IDisposable
 {
+    /// <summary>So far ahead of what was fed the stage itself is played on, s.</summary>
+    private const double NearAhead = 2;
+
     private readonly TimeProvider _clock;
-    private readonly CaptureReader _reader;
-    private readonly CapturePlayer _player;
     private readonly CancellationTokenSource _stop = new();
+    private CaptureShow _show;
     private double _position;
     private double _speed = 1;
     private long _playingSince;
     private bool _playing;
     private double _length;
+    private volatile CaptureIndex? _index;
     private volatile TimecodeTrack? _track;
     private volatile bool _measured;
 
+    /// <param name="rig">The rig to begin with.</param>
+    /// <param name="path">The capture.</param>
+    /// <param name="measured">Told the file and its length, s, once it was read through.</param>
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
-    public CaptureDeck(RigScene rig, string path, TimeProvider clock, double position = 0)
+    public CaptureDeck(RigScene rig, string path, TimeProvider clock, Action<string, double> measured)
     {
         _clock = clock;
         Path = path;
-        Stage = new StageModel(rig);
-        _reader = CaptureReader.Open(path);
-        _player = new CapturePlayer(_reader, new UniverseMerger(rig.Network.ToWireSettings(), Stage));
-        _position = position;
-        _ = Task.Run(() => Measure(path, _stop.Token));
+        _show = new CaptureShow(rig, path, index: null);
+        Cues = CuesOf(path);
+        Measuring = Task.Run(() => Measure(measured, _stop.Token));
     }
 
     public string Path { get; }
 
-    public StageModel Stage { get; }
+    /// <summary>The named times of the cue file beside the capture, in order of time.</summary>
+    public IReadOnlyList<CueLine> Cues { get; }
 
-    /// <summary>Whether the file was read through, so that <see cref="Length"/> is all of it.</summary>
-    public bool IsMeasured => _measured;
+    public StageModel Stage => _show.Stage;
+
+    /// <summary>Ends once the file was read through, or soon after the deck was disposed.</summary>
+    public Task Measuring { get; }
 
     /// <summary>s; grows until the file was read through.</summary>
     public double Length => Volatile.Read(ref _length);
@@ -51,14 +59,11 @@ internal sealed class CaptureDeck : IDisposable
     public TimeSpan Now()
     {
         var now = TimeSpan.FromSeconds(Position());
-        if (now > _player.Position)
-        {
-            _player.PlayTo(now);
-        }
-
+        _show.FeedTo(now);
         return now;
     }
 
+    /// <summary>s from the capture's start.</summary>
     public double Position()
     {
         if (!_playing)
@@ -77,26 +82,60 @@ internal sealed class CaptureDeck : IDisposable
         return at;
     }
 
+    /// <summary>Whether all of it was shown.</summary>
+    public bool IsAtEnd => _measured && Position() >= Length;
+
+    /// <summary>Plays or pauses.</summary>
+    /// <param name="speed">Times the pace it was recorded at.</param>
     public void Play(bool playing, double speed)
     {
         _position = Position();
-        if (playing && _measured && _position >= Length)
-        {
-            _position = 0;
-        }
-
         _playing = playing;
         _speed = speed;
         _playingSince = _clock.GetTimestamp();
     }
 
-    public void Seek(double seconds)
+    /// <summary>The named time of a text such as <c>cue:NAME</c>, <c>tc:HH:MM:SS:FF</c> or <c>1:02.5</c>, s. May read the capture through.</summary>
+    /// <exception cref="StopException">There is no such time.</exception>
+    public double TimeOf(string text) => new CaptureTimes(Path, () => _track ?? CaptureTrack.Of(Path, _index)).Find(text).TotalSeconds;
+
+    /// <summary>Goes to a time that the stage has, or nearly; false for one that must be prepared.</summary>
+    public bool TrySeek(double seconds)
     {
-        _position = _measured ? Math.Min(seconds, Length) : seconds;
-        _playingSince = _clock.GetTimestamp();
+        var to = Within(seconds);
+        if (to < _show.From.TotalSeconds || (to > _show.FedTo.TotalSeconds + NearAhead && !_show.IsAtEnd))
+        {
+            return false;
+        }
+
+        Set(to);
+        return true;
     }
 
-    public CaptureState State() => new(System.IO.Path.GetFileName(Path), Length, Math.Round(Position(), 3), _playing, _speed);
+    /// <summary>A show that has levels from a time on.</summary>
+    /// <exception cref="CaptureException">The capture can't be read any more.</exception>
+    public CaptureShow Prepare(RigScene rig, double seconds)
+    {
+        var show = new CaptureShow(rig, Path, _index);
+        show.FeedTo(TimeSpan.FromSeconds(Within(seconds)));
+        return show;
+    }
+
+    /// <summary>Goes to a time with a show that was prepared for it.</summary>
+    public void Seek(double seconds, CaptureShow show)
+    {
+        Take(show);
+        Set(Within(seconds));
+    }
+
+    /// <summary>Goes on with a show that was prepared for where it stands.</summary>
+    public void Take(CaptureShow show)
+    {
+        _show.Dispose();
+        _show = show;
+    }
+
+    public CaptureState State() => new(System.IO.Path.GetFileName(Path), Length, Math.Round(Position(), 3), _playing, _speed, Cues);
 
     /// <summary>The timecode at the time shown, once the file was read through; null where it has none.</summary>
     public (string Label, string Note)? Timecode() =>
@@ -108,50 +147,50 @@ internal sealed class CaptureDeck : IDisposable
     {
         _stop.Cancel();
         _stop.Dispose();
-        _reader.Dispose();
+        _show.Dispose();
     }
 
-    /// <summary>The length is known once the file was read through; meanwhile it grows. Timecode comes from ArtTimeCode, else from CAPTURE.ltc.wav beside it.</summary>
-    private void Measure(string path, CancellationToken stop)
+    private static CueLine[] CuesOf(string path)
     {
-        var track = new TimecodeTrack();
-        var end = TimeSpan.Zero;
         try
         {
-            foreach (var datagram in CaptureReader.Read(path))
-            {
-                if (stop.IsCancellationRequested)
-                {
-                    return;
-                }
-
-                end = datagram.At > end ? datagram.At : end;
-                Volatile.Write(ref _length, end.TotalSeconds);
-                if (ArtTimeCode.TryParse(datagram.Payload.Span, out var timecode, out _))
-                {
-                    track.Add(new TimecodeAt(end, timecode));
-                }
-            }
+            return [.. CueTimes.Read(path).OrderBy(c => c.Time).Select(c => new CueLine(c.Name, c.Time.TotalSeconds))];
         }
-        catch (CaptureException)
+        catch (Exception e) when (e is StopException or IOException or UnauthorizedAccessException)
         {
-            // The part before the damage is the length.
+            // No names then; who asks for one is told why.
+            return [];
         }
+    }
 
-        var sound = System.IO.Path.ChangeExtension(path, ".ltc.wav");
-        if (track.Labels == 0 && File.Exists(sound))
+    private double Within(double seconds) => _measured ? Math.Min(seconds, Length) : seconds;
+
+    private void Set(double seconds)
+    {
+        _position = seconds;
+        _playingSince = _clock.GetTimestamp();
+    }
+
+    /// <summary>Length, index and timecode are known once the file was read through; meanwhile the length grows.</summary>
+    private void Measure(Action<string, double> measured, CancellationToken stop)
+    {
+        try
         {
-            try
-            {
-                track = TimecodeFile.FromSound(sound);
-            }
-            catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
-            {
-                // No timecode then; the verb that names one says why.
-            }
+            var index = CaptureIndex.Open(Path, end => Volatile.Write(ref _length, end.TotalSeconds), stop);
+            Volatile.Write(ref _length, index.Length.TotalSeconds);
+            _index = index;
+            _track = CaptureTrack.Of(Path, index);
+        }
+        catch (OperationCanceledException)
+        {
+            return;
+        }
+        catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
+        {
+            // The part before the damage is the length, and there is no timecode; the verb that names one says why.
         }
 
-        _track = track;
         _measured = true;
+        measured(Path, Length);
     }
 }

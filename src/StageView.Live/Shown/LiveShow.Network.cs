@@ -2,6 +2,7 @@ using System.Net;
 using System.Net.NetworkInformation;
 using System.Text.Json;
 using StageView.Live.Network;
+using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;

@@ -1,8 +1,11 @@
-using System.Collections.Concurrent;
+using System.Numerics;
+using StageView.Light.Photometry;
+using StageView.Live.Measuring;
 using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.RigFile;
+using StageView.Live.Terms;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Patching;
@@ -11,14 +14,13 @@ using StageView.Rig.Scene;
 using StageView.Rig.Source;
 using StageView.Show;
 using StageView.Show.Rigs;
-using StageView.Stage;
+using StageView.Show.Sources;
 
 namespace StageView.Live.Shown;
 
 /// <summary>
-/// The show beside the console: joins listening, rig file, stage, light and recordings, and keeps each alive when
-/// another fails. Parts: this file holds what runs; <c>.Network</c> listening, <c>.State</c> what the page shows,
-/// <c>.Questions</c> what it asks, <c>.Feed</c> what is drawn.
+/// The show beside the console: keeps rig file, listening, stage and recordings alive when one of them fails, and puts what page and window ask to
+/// whom it concerns. This file follows the rig file, <c>.Network</c> listens; everything else is a class of its own.
 /// </summary>
 internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness, IDisposable
 {
@@ -32,26 +34,23 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly FindingJournal _findingJournal;
     private readonly LiveTimecode _timecode;
     private readonly NightRecorder _recorder;
-    private readonly RigEditor _editor;
     private readonly RigLoadOptions _rigOptions;
+    private readonly ShownStage _shown;
+    private readonly ShownFeed _feed;
+    private readonly Shelf _shelf;
+    private readonly SourceSwitch _sources;
+    private readonly RigQuestions _questions;
+    private readonly RigEdits _edits;
+    private readonly DelayMeter _delays;
+    private readonly CautionWatch _cautions;
+    private readonly PageState _page;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
     private readonly CancellationTokenSource _stop = new();
     private readonly Thread _housekeeping;
     private readonly long _start;
-
-    // Guards the stages: a moment made from one is valid until two further ones were made, so all are made in here.
-    private readonly Lock _stages = new();
     private RigScene _rig;
-    private StageModel _live;
-    private StageModel? _look;
-    private string _lookName = "";
-    private string? _lookFile;
-    private FileWatch? _lookWatch;
-    private CaptureDeck? _capture;
-    private readonly ConcurrentDictionary<string, double> _lengths = new(StringComparer.Ordinal);
-    private int _version = 1;
-    private RigFault? _fault;
+    private volatile RigFault? _fault;
     private long _faultSince;
     private long _faultTriedAt;
     private Dictionary<int, int> _patched = [];
@@ -69,9 +68,15 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _findingJournal = new FindingJournal(clock, journal);
         _timecode = new LiveTimecode(clock, journal);
         _recorder = new NightRecorder(options.Recordings, clock, journal);
-        _editor = new RigEditor(options.RigFile, _rigOptions);
-        _live = new StageModel(_rig, keepHistory: false);
-        _desk.Feed(_live);
+        _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
+        _shelf = new Shelf(options.RigFile, options.Looks, _recorder);
+        _shown = new ShownStage(_rig, _desk, clock, _shelf.Keep);
+        _feed = new ShownFeed(_shown, _desk, _delays);
+        _sources = new SourceSwitch(_shown, _shelf, _recorder, options.Looks, journal, Wake);
+        _questions = new RigQuestions(_shown, clock);
+        _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _shown, () => _fault is not null, journal);
+        _cautions = new CautionWatch(_shown, clock, journal);
+        _page = new PageState(_shown, clock, Make);
         Take(_rig);
         WatchNetwork();
         LookAtNetwork();
@@ -85,24 +90,95 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
+    public RigCard Rig => _page.Rig;
+
+    public IReadOnlyList<CameraLine> Cameras => Rig.Cameras;
+
+    /// <summary>What the window's last measured frame took to draw, ms.</summary>
+    public float WindowFrameMilliseconds => _delays.WindowFrameMilliseconds;
+
+    public ShowState State() => _page.Now();
+
+    public Reply Pick(Ray ray) => _questions.Pick(ray);
+
+    public Reply Fixture(string name) => _questions.Fixture(name);
+
+    public Reply Find(string text) => _questions.Find(text);
+
+    public Vector3? PointOn(Ray ray) => _questions.PointOn(ray);
+
+    public Reply Aim(string fixture, Vector3 point) => _questions.Aim(fixture, point);
+
+    public string PickForWindow(Ray ray) => _questions.PickForWindow(ray);
+
+    public Reply Record(bool on) => on ? _recorder.Start() : _recorder.Stop();
+
+    public Reply Listen() => _sources.Network();
+
+    public Reply Open(string capture) => _sources.Open(capture);
+
+    public Reply Play(bool playing, double speed) => _sources.Play(playing, speed);
+
+    public Reply Seek(double seconds) => _sources.Seek(seconds);
+
+    public Reply SeekTo(string time) => _sources.SeekTo(time);
+
+    public Reply TryLook(string look) => _sources.TryLook(look);
+
+    public Reply Shelves() => _shelf.List();
+
+    public Reply Move(string fixture, Vector3 position) => _edits.Move(fixture, position);
+
+    public Reply Undo() => _edits.Undo();
+
+    public Reply Redo() => _edits.Redo();
+
+    public Reply Measure(bool on)
+    {
+        var answer = _delays.Measure(on);
+        Wake();
+        return answer;
+    }
+
+    public int Newest(ref byte[] buffer, out MomentHead head) => _feed.Newest(ref buffer, out head);
+
+    public byte[] Tables(int version) => _feed.Tables(version);
+
+    public void WaitForChange(TimeSpan most) => _changed.WaitOne(most);
+
+    public void SeenOnPage(int level, double agoMs) => _delays.SeenOnPage(level, agoMs);
+
+    public void ShownInWindow(ShownHead shown) => _delays.SeenInWindow(shown.Marker, shown.At, shown.FrameMilliseconds);
+
     public void Dispose()
     {
         _stop.Cancel();
         var ended = _housekeeping.Join(3000);
         StopListening();
         _recorder.Dispose();
-        lock (_stages)
-        {
-            _capture?.Dispose();
-        }
-
-        _marker?.Dispose();
+        _shown.Dispose();
+        _delays.Dispose();
 
         // One that a slow disk still holds asks for it once more; its exception would end the process.
         if (ended)
         {
             _stop.Dispose();
         }
+    }
+
+    /// <summary>Everything that changes by itself, as of now.</summary>
+    private ShowState Make()
+    {
+        _cautions.Look();
+        var source = _shown.Source();
+        var timecode = source.Source == "network" ? _timecode.Now() : source.Timecode;
+        var fault = _fault is { } f ? f with { ForSeconds = Math.Round(_clock.GetElapsedTime(_faultSince).TotalSeconds) } : null;
+        return new ShowState(
+            _shown.Version, source.Source, source.Name, Math.Round(source.Seconds, 3), timecode?.Label, timecode?.Note,
+            _network,
+            source.Capture, _recorder.State(), fault, _cautions.Lines,
+            _edits.State,
+            _delays.State);
     }
 
     private void Wake()
@@ -138,7 +214,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                     Reload([]);
                 }
 
-                FollowLook();
+                _sources.FollowLook(_stop.Token.WaitHandle);
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();
@@ -172,39 +248,13 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             return;
         }
 
-        var lookGone = "";
-        lock (_stages)
+        _rig = rig;
+        if (_shown.Follow(rig) is { Length: > 0 } gone)
         {
-            _rig = rig;
-            _live = new StageModel(rig, keepHistory: false);
-            _desk.Feed(_live);
-            if (_capture is { } old)
-            {
-                var state = old.State();
-                _capture = new CaptureDeck(rig, old.Path, _clock, state.Position);
-                _capture.Play(state.Playing, state.Speed);
-                old.Dispose();
-            }
-
-            if (_lookFile is { } look)
-            {
-                _look = ReadLook(look, rig, out var why);
-                if (_look is null)
-                {
-                    lookGone = $"the look {_lookName} is no longer tried, the network is shown: {why}";
-                    Leave();
-                }
-            }
-
-            _version++;
-            _fault = null;
+            _journal.Say("show", gone);
         }
 
-        if (lookGone.Length > 0)
-        {
-            _journal.Say("show", lookGone);
-        }
-
+        _fault = null;
         Take(rig);
         FollowRig(rig);
         _journal.Say("rig", $"{(files.Count == 0 ? "the rig file" : string.Join(", ", files.Select(Path.GetFileName)))} read again in {_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {rig.Fixtures.Count} fixtures");

@@ -1,7 +1,7 @@
 namespace StageView.Live.Shown;
 
 /// <summary>What a live show is made of.</summary>
-internal sealed record LiveShowOptions
+public sealed record LiveShowOptions
 {
     public required string RigFile { get; init; }
 

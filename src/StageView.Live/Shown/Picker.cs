@@ -3,6 +3,7 @@ using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Rays;
+using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 
 namespace StageView.Live.Shown;

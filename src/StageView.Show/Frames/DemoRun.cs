@@ -5,7 +5,7 @@ using StageView.Show.Sources;
 namespace StageView.Show.Frames;
 
 /// <summary>The demo show and the pictures that its cue file names, in order of time.</summary>
-internal sealed class DemoRun : IDisposable
+public sealed class DemoRun : IDisposable
 {
     private readonly RigScene _rig;
     private readonly CaptureShow _show;

@@ -4,7 +4,7 @@ using StageView.Rig.Pieces;
 namespace StageView.Show.Frames;
 
 /// <summary>Which frames a render verb was asked for, and what their files are called.</summary>
-internal static class FrameNames
+public static class FrameNames
 {
     /// <summary>The cameras by name, or the rig's first when none is named.</summary>
     public static IReadOnlyList<Camera> Cameras(RigScene rig, IReadOnlyList<string> names)
@@ -24,11 +24,11 @@ internal static class FrameNames
     }
 
     /// <summary>File of one frame: the path itself when it is the only frame and ends in the format's extension, a name in the folder otherwise.</summary>
-    public static string FileOf(string outPath, bool single, string label, string camera, string extension = ".png")
+    public static string FileOf(string outPath, bool alone, string label, string camera, string extension = ".png")
     {
         if (outPath.EndsWith(extension, StringComparison.OrdinalIgnoreCase))
         {
-            return single
+            return alone
                 ? outPath
                 : throw StopException.Wrong($"--out {outPath} is one file, but several frames were asked for: name a folder");
         }

@@ -3,7 +3,7 @@ using System.Globalization;
 namespace StageView.Show.Frames;
 
 /// <summary>Width and height of a picture in pixels, written <c>1280x720</c>; each 16 to 8192.</summary>
-internal readonly record struct FrameSize(int Width, int Height)
+public readonly record struct FrameSize(int Width, int Height)
 {
     public static FrameSize Default => new(1280, 720);
 

@@ -13,7 +13,7 @@ using StageView.Show.Rigs;
 namespace StageView.Show.Frames;
 
 /// <summary>Draws moments in a style: exposure, work light, reading aids, file format.</summary>
-internal sealed class PicturePainter(FrameRenderer renderer, RigScene rig, PictureStyle style)
+public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, PictureStyle style)
 {
     /// <summary>The finished picture.</summary>
     public PixelImage Draw(Moment moment, Camera camera, FrameSize size)

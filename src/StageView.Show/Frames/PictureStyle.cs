@@ -6,7 +6,7 @@ using StageView.Render.Settings;
 namespace StageView.Show.Frames;
 
 /// <summary>How a picture file is written.</summary>
-internal enum PictureFormat
+public enum PictureFormat
 {
     /// <summary>8-bit PNG as a screen shows it.</summary>
     Png,
@@ -22,7 +22,7 @@ internal enum PictureFormat
 }
 
 /// <summary>What is asked of a picture beside moment, camera and size.</summary>
-internal sealed record PictureStyle
+public sealed record PictureStyle
 {
     public const string ShowHelp = "Reading aids painted on the picture, with commas between: names, axes, landings, universes, exposure, lux; or all (without lux)";
 

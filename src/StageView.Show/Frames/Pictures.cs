@@ -8,7 +8,7 @@ using StageView.Rig.Pieces;
 namespace StageView.Show.Frames;
 
 /// <summary>Draws moments without a display and writes them as PNG files.</summary>
-internal sealed class Pictures : IDisposable
+public sealed class Pictures : IDisposable
 {
     private readonly EglContext _context;
     private readonly FrameRenderer _renderer;

@@ -3,7 +3,7 @@ using StageView.Light.Moments;
 namespace StageView.Show.Frames;
 
 /// <summary>What a render verb was asked for.</summary>
-internal sealed record RenderRequest
+public sealed record RenderRequest
 {
     public required string Rig { get; init; }
 
@@ -39,4 +39,4 @@ internal sealed record RenderRequest
 /// <param name="Seconds">Show time, s.</param>
 /// <param name="Asked">The time as it was asked for.</param>
 /// <param name="Beams">Beams in the moment, reflected ones counted.</param>
-internal sealed record WrittenFrame(string File, string Camera, double Seconds, string Asked, int Beams);
+public sealed record WrittenFrame(string File, string Camera, double Seconds, string Asked, int Beams);

@@ -9,7 +9,7 @@ namespace StageView.Show.Questions;
 /// <param name="Solutions">All inside the limits, the shortest move first; empty when refused.</param>
 /// <param name="Why">Why it was refused, or empty.</param>
 /// <param name="Turned">The fixtures whose mirrors were turned for it, first met first.</param>
-internal sealed record AimResult(
+public sealed record AimResult(
     Fixture Fixture, Vector3 Target, IReadOnlyList<AimSolution> Solutions, string Why, IReadOnlyList<AimTurn> Turned)
 {
     public static AimResult Refused(Fixture fixture, Vector3 target, string why) => new(fixture, target, [], why, []);
@@ -20,14 +20,14 @@ internal sealed record AimResult(
 /// <param name="Pan">Degrees.</param>
 /// <param name="Tilt">Degrees.</param>
 /// <param name="Channels">The DMX values.</param>
-internal sealed record AimTurn(Fixture Fixture, float Pan, float Tilt, IReadOnlyList<AimChannel> Channels);
+public sealed record AimTurn(Fixture Fixture, float Pan, float Tilt, IReadOnlyList<AimChannel> Channels);
 
 /// <summary>One way to point a fixture.</summary>
 /// <param name="Pan">Degrees.</param>
 /// <param name="Tilt">Degrees.</param>
 /// <param name="Mirrors">Mirrors met, first met first.</param>
 /// <param name="Channels">The DMX values.</param>
-internal sealed record AimSolution(float Pan, float Tilt, string[] Mirrors, IReadOnlyList<AimChannel> Channels)
+public sealed record AimSolution(float Pan, float Tilt, string[] Mirrors, IReadOnlyList<AimChannel> Channels)
 {
     /// <summary>Share of the fixture's flux that gets past the mirrors, 1 when straight.</summary>
     public double Arriving { get; init; }
@@ -49,4 +49,4 @@ internal sealed record AimSolution(float Pan, float Tilt, string[] Mirrors, IRea
 /// <param name="Addresses">universe.address of each byte, coarse first, with slashes between.</param>
 /// <param name="Value">Raw value in the channel's resolution.</param>
 /// <param name="Highest">255, 65535 or 16777215.</param>
-internal sealed record AimChannel(string Attribute, string Addresses, uint Value, uint Highest);
+public sealed record AimChannel(string Attribute, string Addresses, uint Value, uint Highest);

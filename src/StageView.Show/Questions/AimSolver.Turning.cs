@@ -10,7 +10,7 @@ using StageView.Stage.Heads;
 namespace StageView.Show.Questions;
 
 /// <content>Ways over mirrors that turn. Light goes by the middle of each, so those middles part the way into legs; fixed mirrors on a leg are folded out by image points.</content>
-internal sealed partial class AimSolver
+public sealed partial class AimSolver
 {
     private const int Rounds = 8;
     private readonly Dictionary<Fixture, Fixture> _turned = new(ReferenceEqualityComparer.Instance);

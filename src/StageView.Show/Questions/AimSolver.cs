@@ -17,7 +17,7 @@ using StageView.Stage.Programs;
 namespace StageView.Show.Questions;
 
 /// <summary>Finds pan and tilt that put a fixture's beam on a point: straight, by way of fixed mirrors, of mirrors that turn, or of both in any order.</summary>
-internal sealed partial class AimSolver
+public sealed partial class AimSolver
 {
     private const int MostWays = 4000;
     private const int MostTried = 6;

@@ -15,7 +15,7 @@ using StageView.Stage.Looks;
 namespace StageView.Show.Questions;
 
 /// <summary>A performer's position that front light doesn't serve as asked.</summary>
-internal sealed record FrontLightFinding(string Place, Vector3 Position, Vector3 Normal, float Lux, double Modelling, string Why)
+public sealed record FrontLightFinding(string Place, Vector3 Position, Vector3 Normal, float Lux, double Modelling, string Why)
 {
     /// <summary>Fixtures that could reach it, brightest first; null when that wasn't asked.</summary>
     public IReadOnlyList<FrontLightReach>? Reach { get; set; }
@@ -24,7 +24,7 @@ internal sealed record FrontLightFinding(string Place, Vector3 Position, Vector3
 /// <param name="Fixture">Its name.</param>
 /// <param name="Lux">What it alone gives there at full, zoom and colour at their defaults, in the quantity asked, lx.</param>
 /// <param name="Aimed">Whether it would have to be aimed there (its pan and tilt allow it), or hangs so already.</param>
-internal sealed record FrontLightReach(string Fixture, float Lux, bool Aimed);
+public sealed record FrontLightReach(string Fixture, float Lux, bool Aimed);
 
 /// <summary>Which positions fall under a level or outside a modelling ratio, and what could help.</summary>
 internal static class FrontLight

@@ -7,8 +7,8 @@ using StageView.Rig.Pieces;
 namespace StageView.Show.Questions;
 
 /// <summary>What a question about illuminance asked for, as written.</summary>
-internal sealed record LuxAsked(
-    IReadOnlyList<string> On, string Measure, bool ClearAir, string? Out, double? Least, string? Modelling, string? Reach)
+public sealed record LuxAsked(
+    IReadOnlyList<string> On, string Measure, bool ClearAir, double? Least, string? Modelling, string? Reach)
 {
     public bool IsCheck => Least is not null || Modelling is not null;
 

@@ -5,7 +5,7 @@ using StageView.Light.Photometry;
 namespace StageView.Show.Questions;
 
 /// <summary>Illuminance at one point, every way it is usually asked for, lx.</summary>
-internal sealed record PointLux(
+public sealed record PointLux(
     float Horizontal, float TowardAudience, float TowardUpstage, float TowardLeft, float TowardRight, float Cylindrical, float HorizontalReflected, float HorizontalSurface)
 {
     /// <remarks>Left and right as the audience sees them.</remarks>

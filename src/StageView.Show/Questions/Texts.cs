@@ -7,7 +7,7 @@ using StageView.Rig.Pieces;
 namespace StageView.Show.Questions;
 
 /// <summary>How points and names are read and written.</summary>
-internal static class Texts
+public static class Texts
 {
     public static string Point(Vector3 p) => string.Create(CultureInfo.InvariantCulture, $"{Plain(p.X):0.00}, {Plain(p.Y):0.00}, {Plain(p.Z):0.00}");
 

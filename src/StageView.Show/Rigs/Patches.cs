@@ -5,7 +5,7 @@ using StageView.Wire.Health;
 namespace StageView.Show.Rigs;
 
 /// <summary>What a rig uses of the network.</summary>
-internal static class Patches
+public static class Patches
 {
     public static PatchedUniverses Of(RigScene rig) => Of(new PatchLookup(rig));
 

@@ -6,7 +6,7 @@ using StageView.Rig.Source;
 namespace StageView.Show.Rigs;
 
 /// <summary>Opens rig files the way every verb does: all problems shown, errors end the verb.</summary>
-internal static class RigFiles
+public static class RigFiles
 {
     /// <summary>Profiles that come with the command.</summary>
     public static string OwnProfiles => Path.Combine(AppContext.BaseDirectory, "assets", "fixtures");

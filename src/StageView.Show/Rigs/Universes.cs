@@ -5,7 +5,7 @@ using StageView.Wire.Universes;
 namespace StageView.Show.Rigs;
 
 /// <summary>Which universes a rig listens for.</summary>
-internal static class Universes
+public static class Universes
 {
     /// <summary>Every universe that a patched fixture reaches into, rising.</summary>
     public static IReadOnlyCollection<UniverseNumber> Patched(RigScene rig) =>

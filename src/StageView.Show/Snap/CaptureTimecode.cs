@@ -1,4 +1,5 @@
 using StageView.Light.Photometry;
+using StageView.Show.Sources;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;
@@ -34,7 +35,7 @@ internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
             }
         }
 
-        var sound = Path.ChangeExtension(capture, ".ltc.wav");
+        var sound = CaptureTrack.SoundFor(capture);
         if (jumps.Count == 0 && File.Exists(sound))
         {
             using var wav = WavReader.Open(sound, 0);

@@ -13,13 +13,13 @@ namespace StageView.Show.Snap;
 /// <param name="Timing">Changes that come at other times.</param>
 /// <param name="Partings">Where the states differ.</param>
 /// <param name="Looked">How many times were looked at.</param>
-internal sealed record ShowsAnswer(string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked)
+public sealed record ShowsAnswer(string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked)
 {
     public bool IsDifference => Partings.Count > 0 || Timing.Count > 0;
 }
 
 /// <summary>Compares two captures on one rig without drawing.</summary>
-internal static class ShowsRun
+public static class ShowsRun
 {
     private const double FirstWords = 0.05;
 

@@ -4,7 +4,7 @@ using StageView.Show.Video;
 namespace StageView.Show.Snap;
 
 /// <summary>What <c>snap</c> was asked for.</summary>
-internal sealed record SnapRequest
+public sealed record SnapRequest
 {
     public required string Rig { get; init; }
 

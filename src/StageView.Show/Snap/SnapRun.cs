@@ -11,7 +11,7 @@ using StageView.Wire.Clock;
 namespace StageView.Show.Snap;
 
 /// <summary>Draws frames of a capture and writes each with its sidecar.</summary>
-internal static class SnapRun
+public static class SnapRun
 {
     /// <param name="asked">What to take.</param>
     /// <param name="told">Called after each frame with its place, how many there are, and its sidecar.</param>

@@ -3,7 +3,6 @@ using StageView.Wire.Capture;
 using StageView.Wire.Clock;
 using StageView.Wire.Levels;
 using StageView.Wire.Tallies;
-using StageView.Wire.Time;
 using StageView.Wire.Universes;
 
 namespace StageView.Show.Sources;
@@ -13,7 +12,7 @@ namespace StageView.Show.Sources;
 /// then those of playing it all; what depends on when something began longer ago (the angle of a wheel that turns without end, the
 /// phase of a strobe, a move that takes over 15 s) is not.
 /// </summary>
-internal sealed class CaptureShow : ShowSource
+public sealed class CaptureShow : ShowSource
 {
     private readonly string _path;
     private readonly CaptureReader _reader;
@@ -23,11 +22,20 @@ internal sealed class CaptureShow : ShowSource
 
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
     public CaptureShow(RigScene rig, string path, bool seek = false)
+        : this(rig, path, seek ? CaptureIndex.Open(path) : null)
+    {
+    }
+
+    /// <param name="rig">The rig.</param>
+    /// <param name="path">The capture.</param>
+    /// <param name="index">Its index, by which the first time asked for is found; null to play from the start.</param>
+    /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
+    public CaptureShow(RigScene rig, string path, CaptureIndex? index)
         : base(rig)
     {
         _path = path;
         _reader = CaptureReader.Open(path);
-        _index = seek ? CaptureIndex.Open(path) : null;
+        _index = index;
         _merger = new UniverseMerger(rig.Network.ToWireSettings(), Stage);
         _player = new CapturePlayer(_reader, _merger);
     }
@@ -46,10 +54,20 @@ internal sealed class CaptureShow : ShowSource
         return _player.Position;
     }
 
+    /// <summary>The first time from which on levels are known: 0 when it is played from its start.</summary>
+    public TimeSpan From { get; private set; }
+
+    /// <summary>Up to where levels were fed.</summary>
+    public TimeSpan FedTo => _player.Position;
+
+    /// <summary>Whether all levels were fed.</summary>
+    public bool IsAtEnd => _player.AtEnd;
+
     public override void FeedTo(TimeSpan time)
     {
         if (_index is not null && _player.Fed == 0)
         {
+            From = time;
             _player.SeekTo(_index, time);
         }
         else if (time > _player.Position && !_player.AtEnd)
@@ -60,29 +78,11 @@ internal sealed class CaptureShow : ShowSource
 
     public override IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => _merger.SourcesOf(address);
 
-    protected override TimeSpan Cue(string name) => CueTimes.Find(_path, name).Time;
+    protected override TimeSpan Cue(string name) => Names.Cue(name);
 
-    // ArtTimeCode of the capture itself, else linear timecode recorded beside it as CAPTURE.ltc.wav from the same instant. A label names a frame, which
-    // is a span: its middle is taken, when the levels that a console sends with the label have arrived and the shutter has been open to them.
-    protected override TimeSpan Timecode(string text)
-    {
-        var sound = Path.ChangeExtension(_path, ".ltc.wav");
-        var track = _index?.Timecode ?? TimecodeFile.FromCapture(_path);
-        if (track.Labels == 0 && File.Exists(sound))
-        {
-            track = TimecodeFile.FromSound(sound);
-        }
+    protected override TimeSpan Timecode(string text) => Names.Timecode(text);
 
-        return track.TryFind(text, out var at, out var lasts)
-            ? at + (lasts / 2)
-            : throw StopException.Wrong(track.Labels == 0
-                ? $"tc:{text}: {_path} has no ArtTimeCode, and there is no {sound} with linear timecode beside it"
-                : $"tc:{text} isn't in {_path}; it has {track.Covered()}");
-    }
+    protected override void Close() => _reader.Dispose();
 
-    public override void Dispose()
-    {
-        _reader.Dispose();
-        base.Dispose();
-    }
+    private CaptureTimes Names => new(_path, () => CaptureTrack.Of(_path, _index));
 }

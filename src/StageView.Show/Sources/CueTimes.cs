@@ -8,10 +8,10 @@ namespace StageView.Show.Sources;
 /// <param name="Time">Show time.</param>
 /// <param name="Camera">The camera it is best seen from, or null.</param>
 /// <param name="Note">What can be seen, or empty.</param>
-internal sealed record CueTime(string Name, TimeSpan Time, string? Camera, string Note);
+public sealed record CueTime(string Name, TimeSpan Time, string? Camera, string Note);
 
 /// <summary>Named times from the cue file beside a capture: <c>show.cues.jsonc</c> for <c>show.pcapng</c>.</summary>
-internal static class CueTimes
+public static class CueTimes
 {
     private static readonly JsonDocumentOptions Options = new() { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true };
 

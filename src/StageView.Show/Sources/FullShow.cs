@@ -6,7 +6,7 @@ using StageView.Stage.Looks;
 namespace StageView.Show.Sources;
 
 /// <summary>Levels from a look file or the defaults, with some fixtures put to full on top.</summary>
-internal sealed class FullShow : ShowSource
+public sealed class FullShow : ShowSource
 {
     /// <param name="rig">The rig.</param>
     /// <param name="look">A look file, or null for the defaults.</param>

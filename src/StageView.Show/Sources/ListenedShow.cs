@@ -1,20 +1,20 @@
 using StageView.Rig.Pieces;
-using StageView.Show.Rigs;
 using StageView.Wire.Sockets;
 
 namespace StageView.Show.Sources;
 
 /// <summary>Levels heard on the network for a while.</summary>
-internal sealed class ListenedShow : ShowSource
+public sealed class ListenedShow : ShowSource
 {
     private readonly TimeSpan _end;
 
+    /// <param name="rig">The rig.</param>
+    /// <param name="length">How long to listen; this waits for it.</param>
     /// <exception cref="ListenException">A port is in use or an address isn't this machine's.</exception>
     public ListenedShow(RigScene rig, TimeSpan length)
         : base(rig)
     {
-        using var source = LiveSource.Listen(
-            rig.Network.ToWireSettings(), Universes.Patched(rig), [ListenOptions.Loopback, .. rig.Network.Listen], Stage, TimeProvider.System);
+        using var source = ShowListener.Open(rig, [], Stage);
         foreach (var note in source.Notes)
         {
             Notes.Add(note);

@@ -4,7 +4,7 @@ using StageView.Wire.Levels;
 namespace StageView.Show.Sources;
 
 /// <summary>The scene file's word on the network, as the wire room takes it.</summary>
-internal static class NetworkAsSettings
+public static class NetworkAsSettings
 {
     public static WireSettings ToWireSettings(this NetworkSettings network) => new()
     {

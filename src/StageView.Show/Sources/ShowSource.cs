@@ -1,4 +1,3 @@
-using System.Globalization;
 using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage;
@@ -8,10 +7,13 @@ using StageView.Wire.Universes;
 
 namespace StageView.Show.Sources;
 
-/// <summary>A rig and where its levels come from: a capture, the network, or nothing.</summary>
-internal abstract class ShowSource(RigScene rig) : IDisposable
+/// <summary>A rig and where its levels come from: a capture, the network, a look, or nothing.</summary>
+/// <param name="rig">The rig.</param>
+/// <param name="keepHistory">Whether any earlier time can be asked for; false for a show of any length, of which the newest levels count.</param>
+public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDisposable
 {
-    public StageModel Stage { get; } = new(rig);
+    /// <summary>What the rig does with the levels.</summary>
+    public StageModel Stage { get; } = new(rig, keepHistory);
 
     /// <summary>What is worth telling of how the source was opened, a text each.</summary>
     public List<string> Notes { get; } = [];
@@ -34,12 +36,21 @@ internal abstract class ShowSource(RigScene rig) : IDisposable
     public IReadOnlyList<(TimeSpan Time, string Label)> Times(IReadOnlyList<string> asked) =>
         asked.Count == 0 ? [(End(), "end")] : [.. asked.Select(text => (Resolve(text), text))];
 
-    public virtual void Dispose()
+    /// <summary>Closes what it reads from, content over pixel surfaces as well.</summary>
+    public void Dispose()
     {
+        Close();
         foreach (var content in Stage.Content)
         {
             content.Dispose();
         }
+
+        GC.SuppressFinalize(this);
+    }
+
+    /// <summary>Closes what levels come from.</summary>
+    protected virtual void Close()
+    {
     }
 
     /// <summary>Where a named cue lies; sources without cues refuse.</summary>
@@ -49,19 +60,11 @@ internal abstract class ShowSource(RigScene rig) : IDisposable
     protected virtual TimeSpan Timecode(string text) =>
         throw StopException.Wrong($"tc:{text} needs a capture with timecode in it");
 
-    private TimeSpan Resolve(string text)
+    private TimeSpan Resolve(string text) => ShowTime.Parse(text) switch
     {
-        if (!ShowTime.TryParse(text, out var time))
-        {
-            throw StopException.Wrong(string.Create(CultureInfo.InvariantCulture, $"{text} is no time: write {ShowTime.Help}"));
-        }
-
-        return time switch
-        {
-            ShowTime.Clock clock => clock.At,
-            ShowTime.Cue cue => Cue(cue.Name),
-            ShowTime.Timecode tc => Timecode(tc.Text),
-            _ => throw new InvalidOperationException(),
-        };
-    }
+        ShowTime.Clock clock => clock.At,
+        ShowTime.Cue cue => Cue(cue.Name),
+        ShowTime.Timecode tc => Timecode(tc.Text),
+        _ => throw new InvalidOperationException(),
+    };
 }

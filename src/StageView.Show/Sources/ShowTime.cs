@@ -6,7 +6,7 @@ using StageView.Wire.Clock;
 namespace StageView.Show.Sources;
 
 /// <summary>How a moment is named on the command line: seconds, minutes:seconds, a timecode or a cue.</summary>
-internal abstract record ShowTime
+public abstract record ShowTime
 {
     /// <summary>What help says of it.</summary>
     public const string Help = "seconds (12.5), minutes:seconds (1:02.5), tc:HH:MM:SS:FF for a timecode of the capture, or cue:NAME for a time named in the cue file beside it";
@@ -14,6 +14,9 @@ internal abstract record ShowTime
     private ShowTime()
     {
     }
+
+    /// <exception cref="StopException">The text is no time.</exception>
+    public static ShowTime Parse(string text) => TryParse(text, out var time) ? time : throw StopException.Wrong($"{text} is no time: write {Help}");
 
     public static bool TryParse(string text, [NotNullWhen(true)] out ShowTime? time)
     {

@@ -4,7 +4,7 @@ using StageView.Show.Content;
 namespace StageView.Show.Sources;
 
 /// <summary>Opens the one source of levels that was named.</summary>
-internal static class SourceChoice
+public static class SourceChoice
 {
     /// <param name="seek">Finds the place in a capture by its index instead of reading it from the start; see <see cref="CaptureShow"/>.</param>
     /// <exception cref="StopException">More than one was named, or it can't be used.</exception>

@@ -3,7 +3,7 @@ using StageView.Rig.Pieces;
 namespace StageView.Show.Sources;
 
 /// <summary>No levels at all: every fixture stands at its defaults.</summary>
-internal sealed class StillShow(RigScene rig) : ShowSource(rig)
+public sealed class StillShow(RigScene rig) : ShowSource(rig)
 {
     public override TimeSpan End() => TimeSpan.Zero;
 }

@@ -1,10 +1,9 @@
 using System.Diagnostics;
-using StageView.Show.Content;
 
 namespace StageView.Show.Video;
 
 /// <summary>One running encoder. Finish it, or dispose of it to throw the piece away.</summary>
-internal sealed class EncodeRun : IDisposable
+public sealed class EncodeRun : IDisposable
 {
     private readonly Process _process;
     private readonly Task<string> _errors;

@@ -3,7 +3,7 @@ using System.Globalization;
 namespace StageView.Show.Video;
 
 /// <summary>One share of a render: number <see cref="Index"/> (from 1) of <see cref="Count"/>.</summary>
-internal readonly record struct Shard(int Index, int Count)
+public readonly record struct Shard(int Index, int Count)
 {
     public const string Help = "render only share K of N, written K/N with K from 1; 'stageview join' puts the shares together";
 

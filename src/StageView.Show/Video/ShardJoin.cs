@@ -1,11 +1,10 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
-using StageView.Show.Content;
 
 namespace StageView.Show.Video;
 
 /// <summary>Puts the shards of a video together, without encoding anew, after checking that all are there and belong together.</summary>
-internal sealed partial class ShardJoin(Ffmpeg ffmpeg)
+public sealed partial class ShardJoin(Ffmpeg ffmpeg)
 {
     /// <param name="video">The file of the whole video.</param>
     /// <param name="shards">Shard files in any order; empty for those that lie beside <paramref name="video"/>.</param>

@@ -3,7 +3,7 @@ using System.Globalization;
 namespace StageView.Show.Video;
 
 /// <summary>Where the pieces of a video lie.</summary>
-internal static class VideoNames
+public static class VideoNames
 {
     /// <summary><c>show.shard-03-of-16.mp4</c> for <c>show.mp4</c>; the video itself when it isn't sharded.</summary>
     public static string ShardFile(string video, Shard shard)

@@ -1,5 +1,3 @@
-using StageView.Show.Content;
-
 namespace StageView.Show.Video;
 
 /// <summary>
@@ -13,7 +11,7 @@ namespace StageView.Show.Video;
 /// <param name="Height">Pixels; even.</param>
 /// <param name="Quality">How it is encoded.</param>
 /// <param name="Source">Hash or text that names all else the frames depend on (rig, capture, camera, options); shards and resumed renders must agree on it.</param>
-internal sealed record VideoPlan(TimeSpan From, FrameRate Rate, int Frames, int Width, int Height, VideoQuality Quality, string Source)
+public sealed record VideoPlan(TimeSpan From, FrameRate Rate, int Frames, int Width, int Height, VideoQuality Quality, string Source)
 {
     /// <summary>Frames a segment: at 24, 25, 30, 50 and 60 frames/s (and their 1000/1001) 60 frames last a whole number of microseconds, the unit of ffmpeg's joining.</summary>
     public const int SegmentFrames = 60;

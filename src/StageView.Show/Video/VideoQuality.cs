@@ -1,7 +1,7 @@
 namespace StageView.Show.Video;
 
 /// <summary>How the frames are encoded.</summary>
-internal enum VideoQuality
+public enum VideoQuality
 {
     /// <summary>Small: for sending about.</summary>
     Small,

@@ -1,7 +1,6 @@
 using System.Security.Cryptography;
 using StageView.Ground.Files;
 using StageView.Render.Output;
-using StageView.Show.Content;
 
 namespace StageView.Show.Video;
 

@@ -1,14 +1,14 @@
 using System.Globalization;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
-using StageView.Show.Content;
 using StageView.Show.Frames;
+using StageView.Show.Rigs;
 using StageView.Show.Sources;
 
 namespace StageView.Show.Video;
 
 /// <summary>What a video was asked for, beside what any render is.</summary>
-internal sealed record VideoRequest(string From, string To, FrameRate Rate, Shard Shard, VideoQuality Quality);
+public sealed record VideoRequest(string From, string To, FrameRate Rate, Shard Shard, VideoQuality Quality);
 
 /// <summary>A video, or one shard of it, that was written.</summary>
 /// <param name="File">Where; empty for a shard without frames.</param>
@@ -17,15 +17,39 @@ internal sealed record VideoRequest(string From, string To, FrameRate Rate, Shar
 /// <param name="AllFrames">Frames of the whole video.</param>
 /// <param name="Shard">Which share, written K/N.</param>
 /// <param name="Renderer">What drew it.</param>
-internal sealed record WrittenVideo(string File, string Camera, int Frames, int AllFrames, string Shard, string Renderer);
+public sealed record WrittenVideo(string File, string Camera, int Frames, int AllFrames, string Shard, string Renderer);
 
 /// <summary>Rig and capture in, a video out.</summary>
-internal static class VideoRun
+public static class VideoRun
 {
     public static bool IsVideo(string path) => Path.GetExtension(path).ToLowerInvariant() is ".mp4" or ".mov" or ".mkv";
 
+    /// <summary>Draws a video, or a shard of one.</summary>
+    /// <param name="asked">What to draw.</param>
+    /// <param name="video">As what video.</param>
+    /// <param name="progress">Told after each frame.</param>
+    /// <param name="tell">Told what was wrong with rig and source, a text each.</param>
+    /// <param name="stop">Ends it; finished segments are kept.</param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
-    public static async Task<WrittenVideo> RunAsync(RigScene rig, ShowSource source, RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, CancellationToken stop)
+    public static async Task<WrittenVideo> RunAsync(RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, Action<string>? tell, CancellationToken stop)
+    {
+        if (asked.ListenSeconds is not null)
+        {
+            throw StopException.Wrong("a video is made from a capture: record what is on the network first, then give it with --capture");
+        }
+
+        var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
+        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
+        var written = await RunAsync(rig, source, asked, video, progress, stop).ConfigureAwait(false);
+        if (source.Problem is { } problem)
+        {
+            tell?.Invoke(problem);
+        }
+
+        return written;
+    }
+
+    private static async Task<WrittenVideo> RunAsync(RigScene rig, ShowSource source, RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, CancellationToken stop)
     {
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         if (cameras.Count > 1)
@@ -61,26 +85,5 @@ internal static class VideoRun
             pictures.Renderer);
         var file = await render.RunAsync(plan, video.Shard, asked.Out, progress, stop).ConfigureAwait(false);
         return new WrittenVideo(file ?? "", camera.Name, plan.FramesOf(video.Shard), plan.Frames, video.Shard.ToString(), pictures.Renderer);
-    }
-
-    /// <summary>A line that is rewritten on a terminal, and now and then a line elsewhere (a log).</summary>
-    public static Action<VideoProgress> Reporter(TextWriter to, bool terminal)
-    {
-        var lastTenth = -1;
-        return p =>
-        {
-            var left = p.Remaining is { } r ? $", {(r.TotalHours >= 1 ? r.ToString(@"h\:mm\:ss", CultureInfo.InvariantCulture) : r.ToString(@"m\:ss", CultureInfo.InvariantCulture))} left" : "";
-            var kept = p.Kept > 0 ? $" ({p.Kept} kept)" : "";
-            var text = $"frame {p.Done} of {p.Total}{kept}{left}";
-            if (terminal)
-            {
-                to.Write($"\r{text}        {(p.Done == p.Total ? "\n" : "")}");
-            }
-            else if (p.Done * 10 / p.Total != lastTenth)
-            {
-                lastTenth = p.Done * 10 / p.Total;
-                to.WriteLine(text);
-            }
-        };
     }
 }

@@ -49,8 +49,12 @@ public sealed class CaptureIndex
     internal long FirstTicks { get; }
 
     /// <summary>The index of a capture.</summary>
+    /// <param name="path">The capture.</param>
+    /// <param name="read">Told up to which time it was read, while it is made; times never decrease.</param>
+    /// <param name="stop">Ends the making.</param>
     /// <exception cref="CaptureException">No capture.</exception>
-    public static CaptureIndex Open(string path)
+    /// <exception cref="OperationCanceledException">It was stopped.</exception>
+    public static CaptureIndex Open(string path, Action<TimeSpan>? read = null, CancellationToken stop = default)
     {
         var beside = path + ".index";
         if (CaptureIndexFile.TryRead(path, beside) is { } kept)
@@ -58,7 +62,7 @@ public sealed class CaptureIndex
             return kept;
         }
 
-        var made = Make(path);
+        var made = Make(path, read, stop);
         CaptureIndexFile.TryWrite(made, beside);
         return made;
     }
@@ -83,7 +87,7 @@ public sealed class CaptureIndex
         return low == 0 ? null : Marks[low - 1];
     }
 
-    private static CaptureIndex Make(string path)
+    private static CaptureIndex Make(string path, Action<TimeSpan>? read, CancellationToken stop)
     {
         using var reader = CaptureReader.Open(path);
         var tables = new List<InterfaceTable>();
@@ -96,7 +100,9 @@ public sealed class CaptureIndex
         while (reader.TryRead(out var datagram, out var record))
         {
             var table = Table(tables, new InterfaceTable(reader.Container.BigEndian, reader.Container.Interfaces));
+            stop.ThrowIfCancellationRequested();
             latest = datagram.At > latest ? datagram.At : latest;
+            read?.Invoke(latest);
             if (latest >= next)
             {
                 marks.Add(new CaptureMark(latest, record.Offset, table, [.. streams.Values]));

@@ -1,9 +1,8 @@
 using System.Numerics;
 using Microsoft.Extensions.Time.Testing;
 using StageView.Live.Pictures;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Render.Contexts;
-using StageView.Render.Views;
 using StageView.Rig.Solids;
 
 namespace StageView.App.Tests.Live;
@@ -110,7 +109,7 @@ public sealed class DrawersInTurnTests
 
         public bool Disposed { get; private set; }
 
-        public DrawOutcome Draw(View view, ulong unless, ulong onlyIf, Picture into) => DrawOutcome.Unchanged;
+        public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into) => DrawOutcome.Unchanged;
 
         public void Check()
         {

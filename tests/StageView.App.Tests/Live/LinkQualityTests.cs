@@ -1,8 +1,8 @@
 using Microsoft.Extensions.Time.Testing;
 using StageView.DemoShow;
-using StageView.Live.Network;
+using StageView.Live.Measuring;
 using StageView.Live.Server;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Render.Views;
 
 namespace StageView.App.Tests.Live;
@@ -66,7 +66,7 @@ public sealed class LinkQualityTests
     public void A_desk_holds_one_picture_and_two_under_way_at_most()
     {
         var clock = new FakeTimeProvider();
-        var desk = new FrameDesk(clock, new LinkQuality()) { View = View.Start };
+        var desk = new FrameDesk(clock, new LinkQuality()) { View = Viewpoint.Start };
         var sent = 0;
         var last = 0u;
         for (var i = 0; i < 50; i++)
@@ -96,7 +96,7 @@ public sealed class LinkQualityTests
     public void The_interval_runs_from_the_beginning_of_a_picture_that_was_drawn()
     {
         var clock = new FakeTimeProvider();
-        var desk = new FrameDesk(clock, new LinkQuality()) { View = View.Start };
+        var desk = new FrameDesk(clock, new LinkQuality()) { View = Viewpoint.Start };
         var interval = TimeSpan.FromMilliseconds(16);
         clock.Advance(TimeSpan.FromSeconds(1));
         Assert.True(desk.Wants(interval, out _, out _, out _, out _));
@@ -117,7 +117,7 @@ public sealed class LinkQualityTests
     public void Only_packets_that_come_after_the_first_picture_count_for_the_delay()
     {
         var clock = new FakeTimeProvider();
-        var desk = new FrameDesk(clock, new LinkQuality()) { View = View.Start };
+        var desk = new FrameDesk(clock, new LinkQuality()) { View = Viewpoint.Start };
         clock.Advance(TimeSpan.FromSeconds(1));
         var old = clock.GetTimestamp();
         clock.Advance(TimeSpan.FromMinutes(1));

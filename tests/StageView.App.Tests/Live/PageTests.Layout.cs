@@ -1,7 +1,7 @@
 using System.Text.Json;
 using System.Text.RegularExpressions;
 using Microsoft.Playwright;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using static Microsoft.Playwright.Assertions;
 
 namespace StageView.App.Tests.Live;

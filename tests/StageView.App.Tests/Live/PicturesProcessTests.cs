@@ -3,7 +3,7 @@ using StageView.DemoShow;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Shown;
-using StageView.Render.Views;
+using StageView.Live.Terms;
 
 namespace StageView.App.Tests.Live;
 
@@ -11,7 +11,7 @@ namespace StageView.App.Tests.Live;
 [Collection(LiveMachine.Name)]
 public sealed class PicturesProcessTests
 {
-    private static readonly View Small = View.Start with { Width = 160, Height = 90 };
+    private static readonly Viewpoint Small = Viewpoint.Start with { Width = 160, Height = 90 };
 
     [Fact]
     public void A_renderer_that_throws_ends_its_process_with_its_own_words()

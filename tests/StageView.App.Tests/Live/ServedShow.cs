@@ -6,7 +6,7 @@ using System.Text.Json;
 using StageView.DemoShow;
 using StageView.Live.Night;
 using StageView.Live.Server;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 using StageView.Snapshot.Sets;
 
 namespace StageView.App.Tests.Live;

@@ -1,10 +1,8 @@
 using System.Diagnostics;
 using System.Text;
-using StageView.App.Printing;
 using StageView.Render.Contexts;
 using StageView.Render.Output;
 using StageView.Show;
-using StageView.Show.Content;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;
 using StageView.Show.Video;
@@ -57,7 +55,7 @@ public sealed class RenderVideoTests : IDisposable
             Out = Path.Combine(_folder, name),
             Style = PictureStyle.Parse(show, workLight, exposure, format),
         };
-        string File(RenderRequest asked) => Assert.Single(RenderRun.Run(asked, asJson: true)).File;
+        string File(RenderRequest asked) => Assert.Single(RenderRun.Run(asked)).File;
 
         var plain = System.IO.File.ReadAllBytes(File(Asked("plain.png")));
         Assert.Equal(plain, System.IO.File.ReadAllBytes(File(Asked("again.png"))));
@@ -94,7 +92,7 @@ public sealed class RenderVideoTests : IDisposable
     public async Task What_can_be_no_video_is_refused()
     {
         Task<StopException> Refused(RenderRequest asked, VideoRequest video) =>
-            Assert.ThrowsAsync<StopException>(() => RenderRun.RunVideoAsync(asked, video, null, TestContext.Current.CancellationToken));
+            Assert.ThrowsAsync<StopException>(() => VideoRun.RunAsync(asked, video, null, null, TestContext.Current.CancellationToken));
         var asked = new RenderRequest { Rig = Rig, Out = Path.Combine(_folder, "show.mp4"), Size = new FrameSize(160, 96) };
         var video = new VideoRequest("0", "2", new FrameRate(10, 1), Shard.Whole, VideoQuality.Good);
         Assert.Contains("one --camera", (await Refused(asked with { Cameras = ["front", "above"] }, video)).Message, StringComparison.Ordinal);

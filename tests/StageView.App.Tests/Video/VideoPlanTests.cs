@@ -1,5 +1,4 @@
 using StageView.Show;
-using StageView.Show.Content;
 using StageView.Show.Video;
 
 namespace StageView.App.Tests.Video;

@@ -3,7 +3,6 @@ using System.Text;
 using StageView.Render;
 using StageView.Render.Output;
 using StageView.Show;
-using StageView.Show.Content;
 using StageView.Show.Video;
 
 namespace StageView.App.Tests.Video;

@@ -1,7 +1,7 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
 using StageView.Light.Moments;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Benchmarks.Light;
 

@@ -1,0 +1,59 @@
+using StageView.Rig.Checks;
+using StageView.Rig.Source;
+
+namespace StageView.App.Printing;
+
+/// <summary>How a checked rig file is told.</summary>
+internal static class CheckPrint
+{
+    /// <summary>Lines told of each profile before the rest is only counted.</summary>
+    private const int MostLines = 20;
+
+    public static void Print(IReadOnlyList<RigProblem> problems, RigSummary? summary)
+    {
+        foreach (var p in problems)
+        {
+            Console.WriteLine(p);
+        }
+
+        if (summary is null)
+        {
+            Console.WriteLine($"{problems.Count(p => p.Severity == ProblemSeverity.Error)} errors: the rig can't be used as written");
+            return;
+        }
+
+        Console.WriteLine(summary.Name);
+        Answers.Table(
+            ["type", "mode", "count", "addresses each"],
+            summary.Types.Select(t => (string[])[t.Profile, t.Mode, $"{t.Count}", $"{t.Footprint}"]));
+        Answers.Table(
+            ["universe", "used", "first free"],
+            summary.Universes.Select(u => (string[])[$"{u.Universe}", $"{u.Used}", u.FirstFree > 512 ? "none" : $"{u.FirstFree}"]));
+        Console.WriteLine($"{summary.Fixtures} fixtures, {summary.Universes.Count} universes, {summary.AddressesUsed} addresses, {summary.Pixels} pixels");
+        Console.WriteLine($"{summary.Beams} beams, {summary.Lasers} lasers, {summary.Mirrors} mirrors, {summary.SceneryPieces} pieces of scenery, {summary.Cameras} cameras");
+        if (summary.Unpatched.Count > 0)
+        {
+            Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");
+        }
+
+        foreach (var p in summary.PassedOver)
+        {
+            foreach (var line in p.Lines.Take(MostLines))
+            {
+                Console.WriteLine($"{p.File}: not simulated or not understood: {line}");
+            }
+
+            if (p.Lines.Count > MostLines)
+            {
+                Console.WriteLine($"{p.File}: and {p.Lines.Count - MostLines} more; --json lists all");
+            }
+        }
+
+        foreach (var change in summary.VenueChanges)
+        {
+            Console.WriteLine("venue: " + change);
+        }
+
+        Console.WriteLine(problems.Count == 0 ? "nothing wrong was found in the file" : $"{problems.Count} warnings");
+    }
+}

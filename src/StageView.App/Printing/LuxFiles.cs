@@ -1,0 +1,45 @@
+using System.Globalization;
+using System.Text;
+using StageView.Light.Grids;
+using StageView.Render.Aids;
+using StageView.Render.Output;
+using StageView.Rig.Pieces;
+using StageView.Show.Frames;
+using StageView.Show.Questions;
+
+namespace StageView.App.Printing;
+
+/// <summary>Measured areas as files: a heat map (PNG), isolux lines (SVG) and the points (CSV) of each.</summary>
+internal static class LuxFiles
+{
+    /// <summary>Writes them into a folder.</summary>
+    /// <returns>What was written.</returns>
+    public static IReadOnlyList<string> Write(RigScene rig, LuxAnswer answer, string folder)
+    {
+        var files = new List<string>();
+        foreach (var (place, map) in answer.Areas)
+        {
+            Directory.CreateDirectory(folder);
+            var stem = Path.Combine(folder, FrameNames.Slug(place));
+            var title = $"{rig.Name}: {place}, {answer.Asked.Measure}";
+            PngPicture.Write(stem + ".png", LuxMapPicture.Draw(map, title));
+            File.WriteAllText(stem + ".svg", LuxSvg.Write(map, title));
+            File.WriteAllText(stem + ".csv", Points(map));
+            files.AddRange([stem + ".png", stem + ".svg", stem + ".csv"]);
+        }
+
+        return files;
+    }
+
+    private static string Points(LuxMap map)
+    {
+        var csv = new StringBuilder("x,y,z,lux\n");
+        for (var i = 0; i < map.Lux.Length; i++)
+        {
+            var p = map.Grid.Point(i % map.Grid.CountU, i / map.Grid.CountU);
+            csv.Append(CultureInfo.InvariantCulture, $"{p.X:0.####},{p.Y:0.####},{p.Z:0.####},{map.Lux[i]:0.###}\n");
+        }
+
+        return csv.ToString();
+    }
+}

@@ -1,0 +1,94 @@
+using System.Net;
+using System.Net.Sockets;
+using StageView.Live.Terms;
+using StageView.Wire.Datagrams;
+using StageView.Wire.E131;
+using StageView.Wire.Universes;
+
+namespace StageView.Live.Measuring;
+
+/// <summary>
+/// Sends a level that counts up, over a real socket to this machine alone, and remembers when: where the level is seen
+/// in pixels for the first time, the difference is the whole delay.
+/// </summary>
+internal sealed class MarkerSender : IDisposable
+{
+    private static readonly TimeSpan Every = TimeSpan.FromMilliseconds(130);
+    private readonly TimeProvider _clock;
+    private readonly Socket _socket = new(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
+    private readonly IPEndPoint _to;
+    private readonly UniverseNumber _universe;
+    private readonly Cid _cid = Cid.From(Guid.NewGuid());
+    private readonly long[] _sentAt = new long[256];
+    private readonly FirstSight _inWindow = new();
+    private readonly LatencyWindow _window = new();
+    private readonly LatencyWindow _page = new();
+    private readonly Lock _gate = new();
+    private readonly ITimer _timer;
+    private int _level;
+    private int _seen;
+
+    public MarkerSender(int universe, int port, TimeProvider clock)
+    {
+        _clock = clock;
+        _universe = new UniverseNumber(universe);
+        _to = new IPEndPoint(IPAddress.Loopback, port);
+        _timer = clock.CreateTimer(_ => Send(), null, Every, Every);
+    }
+
+    /// <summary>Takes a sighting; of a page's only the first of a level is to be told.</summary>
+    public void Seen(int level, long at, double agoMs, bool window)
+    {
+        lock (_gate)
+        {
+            if (level is < 0 or > 255 || _sentAt[level] == 0 || (window && !_inWindow.Of(level)))
+            {
+                return;
+            }
+
+            var ms = _clock.GetElapsedTime(_sentAt[level], at).TotalMilliseconds - agoMs;
+            // A level comes round again after 33 s; what is older than 10 s belongs to the round before.
+            if (ms is > 0 and < 10_000)
+            {
+                (window ? _window : _page).Add(ms);
+                _seen++;
+            }
+        }
+    }
+
+    public MarkerState State(int level)
+    {
+        lock (_gate)
+        {
+            return new MarkerState(level, _window.Median, _page.Median, _seen);
+        }
+    }
+
+    public void Dispose()
+    {
+        _timer.Dispose();
+        _socket.Dispose();
+    }
+
+    private void Send()
+    {
+        Span<byte> levels = stackalloc byte[512];
+        Span<byte> packet = stackalloc byte[638];
+        lock (_gate)
+        {
+            _level = (_level + 1) & 255;
+            levels[0] = (byte)_level;
+            var data = new E131DataPacket { Cid = _cid, SourceName = "StageView marker"u8, Priority = E131Numbers.DefaultPriority, Universe = _universe, Sequence = (byte)_level, Levels = levels };
+            var length = E131Writer.Write(packet, data);
+            try
+            {
+                _sentAt[_level] = _clock.GetTimestamp();
+                _socket.SendTo(packet[..length], _to);
+            }
+            catch (Exception e) when (e is SocketException or ObjectDisposedException)
+            {
+                // The next one may get through.
+            }
+        }
+    }
+}

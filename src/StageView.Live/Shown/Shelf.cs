@@ -1,0 +1,56 @@
+using System.Collections.Concurrent;
+using StageView.Live.Network;
+using StageView.Live.Terms;
+
+namespace StageView.Live.Shown;
+
+/// <summary>The captures and looks that can be opened.</summary>
+/// <param name="rigFile">Captures beside it are listed after the recordings.</param>
+/// <param name="looks">Folder with looks.</param>
+/// <param name="recorder">Whose recordings are listed.</param>
+internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder)
+{
+    private const string LookEnding = ".look.jsonc";
+    private const int MostListed = 200;
+    private readonly ConcurrentDictionary<string, double> _lengths = new(StringComparer.Ordinal);
+
+    /// <summary>Keeps the length of a capture that was read through, s.</summary>
+    public void Keep(string file, double length) => _lengths[file] = length;
+
+    /// <summary>Everything on it, for the page.</summary>
+    public Reply List() => Reply.Done("", new { captures = Captures().Select(c => new CaptureLine(c.Key, LengthOf(c.Value))), looks = LookNames() });
+
+    /// <summary>Captures by name: the recordings, then those beside the rig file.</summary>
+    public Dictionary<string, string> Captures()
+    {
+        var files = recorder.Captures().ToDictionary(c => c, c => Path.Combine(recorder.Folder, c));
+        var beside = Path.GetDirectoryName(Path.GetFullPath(rigFile))!;
+        foreach (var file in Directory.EnumerateFiles(beside, "*.pcap*").Where(f => Path.GetExtension(f) is ".pcap" or ".pcapng").Order().Take(MostListed))
+        {
+            files.TryAdd(Path.GetFileName(file), file);
+        }
+
+        return files;
+    }
+
+    /// <summary>The file of a look by its name, or null where there is none.</summary>
+    public string? Look(string name) => LookNames().Contains(name) ? Path.Combine(looks, name + LookEnding) : null;
+
+    /// <summary>What was read through once, or recorded here, is of known length; to read a file for it would take as long as the file is. s, or null.</summary>
+    private double? LengthOf(string file) =>
+        recorder.LengthOf(file) ?? (_lengths.TryGetValue(file, out var known) ? known : null);
+
+    private List<string> LookNames()
+    {
+        try
+        {
+            return Directory.Exists(looks)
+                ? [.. Directory.EnumerateFiles(looks, "*" + LookEnding).Select(f => Path.GetFileName(f)[..^LookEnding.Length]).Order().Take(MostListed)]
+                : [];
+        }
+        catch (IOException)
+        {
+            return [];
+        }
+    }
+}

@@ -1,0 +1,314 @@
+using StageView.Light.Photometry;
+using StageView.Live.Terms;
+using StageView.Rig.Pieces;
+using StageView.Show.Sources;
+using StageView.Stage;
+using StageView.Wire.Capture;
+using StageView.Wire.Clock;
+
+namespace StageView.Live.Shown;
+
+/// <summary>What is on stage at one instant; valid within the call that hands it out.</summary>
+/// <param name="Model">The stage; its rig is the one shown.</param>
+/// <param name="At">Show time.</param>
+/// <param name="IsNetwork">Whether its levels are those that the network sends now.</param>
+/// <param name="Version">Of the rig, from 1.</param>
+internal readonly record struct OnStage(StageModel Model, TimeSpan At, bool IsNetwork, int Version);
+
+/// <summary>What is told of the source shown.</summary>
+/// <param name="Source"><c>network</c>, <c>capture</c> or <c>look</c>.</param>
+/// <param name="Timecode">Label and note, as far as the source has its own; null for the network's.</param>
+internal sealed record ShownSource(string Source, string Name, double Seconds, (string Label, string Note)? Timecode, CaptureState? Capture);
+
+/// <summary>Which levels are shown, on the rig as it is now: the network's, a capture's or a look's. One is shown at a time.</summary>
+/// <param name="rig">The rig to begin with.</param>
+/// <param name="desk">Where the network's levels come in.</param>
+/// <param name="measured">Told a capture's file and length, s, once it was read through.</param>
+internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clock, Action<string, double> measured) : IDisposable
+{
+    /// <summary>How long the end of a show waits for an index that is being written.</summary>
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+
+    private readonly long _start = clock.GetTimestamp();
+
+    // Guards the stages: a moment made from one is valid until two further ones were made, so all are made in here.
+    private readonly Lock _gate = new();
+    private readonly Lock _seeking = new();
+    private NetworkShow _network = new(rig, desk);
+    private LookTrial? _look;
+    private CaptureDeck? _capture;
+    private volatile RigScene _rig = rig;
+    private volatile int _version = 1;
+    private int _seeks;
+
+    /// <summary>The rig shown.</summary>
+    public RigScene Rig => _rig;
+
+    /// <summary>Grows with every rig, from 1.</summary>
+    public int Version => _version;
+
+    /// <summary>The look that is tried, or null.</summary>
+    public LookTrial? Look
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _look;
+            }
+        }
+    }
+
+    /// <summary>The capture that is open, or null.</summary>
+    public CaptureDeck? Capture
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _capture;
+            }
+        }
+    }
+
+    /// <summary>Looks at the stage; whatever its moments hold must not outlive the call.</summary>
+    public T Read<T>(Func<OnStage, T> read)
+    {
+        lock (_gate)
+        {
+            return read(Now());
+        }
+    }
+
+    /// <summary>The same as <see cref="Read{T}"/> for a call that fills a buffer.</summary>
+    public TResult Read<TState, TResult>(ref TState state, ReadInto<TState, TResult> read)
+    {
+        lock (_gate)
+        {
+            return read(Now(), ref state);
+        }
+    }
+
+    public delegate TResult ReadInto<TState, TResult>(OnStage now, ref TState state);
+
+    public ShownSource Source()
+    {
+        lock (_gate)
+        {
+            if (_capture is { } deck)
+            {
+                var state = deck.State();
+                return new ShownSource("capture", state.Name, state.Position, deck.Timecode(), state);
+            }
+
+            var now = clock.GetElapsedTime(_start).TotalSeconds;
+            return _look is { } look ? new ShownSource("look", look.Name, now, null, null) : new ShownSource("network", "what the network sends", now, null, null);
+        }
+    }
+
+    /// <summary>Shows the network.</summary>
+    public void ShowNetwork()
+    {
+        lock (_gate)
+        {
+            Leave();
+        }
+    }
+
+    /// <summary>Shows a look; false when the rig is no longer the one that it was read for.</summary>
+    public bool Show(LookTrial look)
+    {
+        lock (_gate)
+        {
+            if (!ReferenceEquals(look.Show.Stage.Rig, _rig))
+            {
+                return false;
+            }
+
+            Leave();
+            _look = look;
+            return true;
+        }
+    }
+
+    /// <summary>Shows a look as it was saved anew, unless another look or rig is shown by now.</summary>
+    public bool Replace(LookTrial look, LookTrial by)
+    {
+        lock (_gate)
+        {
+            if (!ReferenceEquals(_look, look) || !ReferenceEquals(by.Show.Stage.Rig, _rig))
+            {
+                return false;
+            }
+
+            _look = by;
+            return true;
+        }
+    }
+
+    /// <summary>Shows a capture, paused at its start.</summary>
+    /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
+    public void Show(string capture)
+    {
+        while (true)
+        {
+            var rig = _rig;
+            var deck = new CaptureDeck(rig, capture, clock, measured);
+            lock (_gate)
+            {
+                if (ReferenceEquals(rig, _rig))
+                {
+                    Leave();
+                    _capture = deck;
+                    return;
+                }
+            }
+
+            deck.Dispose();
+        }
+    }
+
+    /// <summary>Plays or pauses the capture, from its start where it stands at its end; false when none is open.</summary>
+    /// <param name="playing">Whether it plays.</param>
+    /// <param name="speed">Times the pace it was recorded at.</param>
+    /// <exception cref="CaptureException">The capture can't be read any more.</exception>
+    public bool Play(bool playing, double speed)
+    {
+        bool again;
+        lock (_gate)
+        {
+            again = playing && _capture is { IsAtEnd: true };
+        }
+
+        if (again)
+        {
+            Seek(0);
+        }
+
+        lock (_gate)
+        {
+            _capture?.Play(playing, speed);
+            return _capture is not null;
+        }
+    }
+
+    /// <summary>
+    /// Goes to a time of the capture; false when none is open. Levels up to it are read beside the stage, which goes on being drawn. Of several
+    /// that ask at once the newest is followed.
+    /// </summary>
+    /// <param name="seconds">s from the capture's start.</param>
+    /// <exception cref="CaptureException">The capture can't be read any more.</exception>
+    public bool Seek(double seconds)
+    {
+        var mine = Interlocked.Increment(ref _seeks);
+        lock (_seeking)
+        {
+            CaptureDeck deck;
+            RigScene rig;
+            lock (_gate)
+            {
+                if (_capture is not { } open)
+                {
+                    return false;
+                }
+
+                if (mine != Volatile.Read(ref _seeks) || open.TrySeek(seconds))
+                {
+                    return true;
+                }
+
+                (deck, rig) = (open, _rig);
+            }
+
+            var ready = deck.Prepare(rig, seconds);
+            lock (_gate)
+            {
+                if (ReferenceEquals(deck, _capture) && ReferenceEquals(rig, _rig))
+                {
+                    deck.Seek(seconds, ready);
+                    return true;
+                }
+            }
+
+            ready.Dispose();
+            return true;
+        }
+    }
+
+    /// <summary>Shows what is shown on another rig.</summary>
+    /// <returns>Why a look or a capture is no longer shown and the network is; empty otherwise.</returns>
+    public string Follow(RigScene rig)
+    {
+        lock (_seeking)
+        {
+            while (true)
+            {
+                var (deck, look) = (Capture, Look);
+                var network = new NetworkShow(rig, desk);
+                var (show, trial, gone) = On(rig, deck, look);
+                lock (_gate)
+                {
+                    if (ReferenceEquals(deck, _capture) && ReferenceEquals(look, _look))
+                    {
+                        if (gone.Length > 0)
+                        {
+                            Leave();
+                        }
+                        else
+                        {
+                            _look = trial;
+                            _capture?.Take(show!);
+                        }
+
+                        (_rig, _network) = (rig, network);
+                        _version++;
+                        return gone;
+                    }
+                }
+
+                show?.Dispose();
+            }
+        }
+    }
+
+    public void Dispose()
+    {
+        var capture = Capture;
+        capture?.Dispose();
+        capture?.Measuring.Wait(Patience);
+    }
+
+    private static (CaptureShow? Show, LookTrial? Look, string Gone) On(RigScene rig, CaptureDeck? deck, LookTrial? look)
+    {
+        try
+        {
+            if (look is null)
+            {
+                return (deck?.Prepare(rig, deck.Position()), null, "");
+            }
+
+            return look.On(rig, out var why) is { } trial ? (null, trial, "") : (null, null, $"the look {look.Name} is no longer tried, the network is shown: {why}");
+        }
+        catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
+        {
+            return (null, null, $"the capture is no longer shown, the network is: {e.Message}");
+        }
+    }
+
+    private OnStage Now()
+    {
+        if (_capture is { } capture)
+        {
+            var at = capture.Now();
+            return new OnStage(capture.Stage, at, false, _version);
+        }
+
+        return new OnStage(_look?.Show.Stage ?? _network.Stage, clock.GetElapsedTime(_start), _look is null, _version);
+    }
+
+    private void Leave()
+    {
+        _capture?.Dispose();
+        (_capture, _look) = (null, null);
+    }
+}

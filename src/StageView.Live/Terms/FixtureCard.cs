@@ -1,0 +1,48 @@
+using StageView.Light.Measure;
+using StageView.Light.Photometry;
+
+namespace StageView.Live.Terms;
+
+/// <summary>One fixture as picked.</summary>
+/// <param name="Editable">Whether its position can be written into the rig file from the page.</param>
+/// <param name="Fixed">Why it can't, and what to do instead; null when it can.</param>
+internal sealed record FixtureCard(
+    string Name,
+    string Number,
+    string Type,
+    string Mode,
+    string Patch,
+    string Source,
+    float[] At,
+    bool Editable,
+    IReadOnlyList<ChannelLine> Channels,
+    IReadOnlyList<LandingLine> Landings,
+    IReadOnlyList<string> Notes,
+    string? Fixed = null);
+
+/// <param name="Address"><c>universe.address</c> of the most significant byte; empty for a virtual channel.</param>
+/// <param name="Raw">Raw value in the channel's resolution.</param>
+/// <param name="Physical">Value and unit in words: <c>-12.4°</c>.</param>
+internal sealed record ChannelLine(string Name, string Address, long Raw, long Full, string Physical, string Doing);
+
+/// <param name="Path">What it met on the way: empty for a direct beam.</param>
+/// <param name="Surface">What it lands on.</param>
+/// <param name="Throw">Way from the lens over all mirrors, m.</param>
+/// <param name="SpotWidth">The longest way across the spot on the surface, at the field angle, m.</param>
+/// <param name="SpotHeight">Across that, m.</param>
+/// <param name="Lux">What it gives the surface there now, lx; less than square to the beam where it meets the surface aslant.</param>
+/// <param name="IncidenceDegrees">From the surface's normal.</param>
+/// <param name="SquareLux">The same on a plane that faces the beam, lx; too little where the beam only grazes the surface, beyond 89.4°.</param>
+/// <param name="SquareSpot">Diameter square to the beam at the field angle, m; 0 for light to all sides.</param>
+internal sealed record LandingLine(
+    string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees, double SquareLux = 0, double SquareSpot = 0);
+
+/// <summary>How a fixture reaches a point.</summary>
+internal sealed record AimCard(string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);
+
+/// <param name="Via"><c>direct</c>, or the mirrors in order, <c>, then</c> between them.</param>
+/// <param name="Lux">There at full on a plane that faces the light, lx.</param>
+/// <param name="Turned">What mirrors must be turned for it, a line each with its addresses and values.</param>
+/// <param name="Dmx">Addresses and the values to send: <c>Pan 12.101/12.102 = 128/0</c>.</param>
+internal sealed record AimWay(
+    string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, double Lux, bool Shortest, IReadOnlyList<string> Turned, IReadOnlyList<string> Dmx);

@@ -1,0 +1,17 @@
+namespace StageView.Live.Terms;
+
+/// <summary>Draws what the show looks like now. Made, called and disposed on one thread only.</summary>
+internal interface ILivePictures : IDisposable
+{
+    /// <summary>What draws, for the page: the name of the renderer.</summary>
+    string Renderer { get; }
+
+    /// <summary>Draws the newest state, or says why it was not drawn.</summary>
+    /// <param name="unless">Not when the state still has this fingerprint, or this essence.</param>
+    /// <param name="onlyIf">Not when its essence is no longer this; 0 for any.</param>
+    /// <exception cref="Exception">Anything: the pump throws this instance away and makes another.</exception>
+    DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into);
+
+    /// <summary>Called while nothing is drawn; throws when drawing has ended by itself.</summary>
+    void Check();
+}

@@ -1,0 +1,81 @@
+using StageView.Rig.Archives;
+using StageView.Rig.Pieces;
+using StageView.Show.Rigs;
+using StageView.Wire.Capture;
+using StageView.Wire.Clock;
+
+namespace StageView.Live.Terms;
+
+/// <summary>What the page shows beside the picture, as of one instant.</summary>
+/// <param name="Source"><c>network</c>, <c>capture</c> or <c>look</c>.</param>
+/// <param name="Seconds">Show time, s.</param>
+/// <param name="Timecode">The newest timecode heard, <c>hh:mm:ss:ff</c>, or null.</param>
+/// <param name="TimecodeNote">Its rate, and whether it still runs.</param>
+internal sealed record ShowState(
+    int RigVersion,
+    string Source,
+    string SourceName,
+    double Seconds,
+    string? Timecode,
+    string? TimecodeNote,
+    NetworkState Network,
+    CaptureState? Capture,
+    RecorderState Recorder,
+    RigFault? Fault,
+    IReadOnlyList<CautionLine> Cautions,
+    EditState Edits,
+    MarkerState? Marker);
+
+/// <param name="Listening">Addresses listened on.</param>
+/// <param name="Trouble">Why nothing can be heard, or null.</param>
+internal sealed record NetworkState(
+    IReadOnlyList<string> Listening,
+    double PacketsPerSecond,
+    IReadOnlyList<UniverseLine> Universes,
+    IReadOnlyList<FindingLine> Findings,
+    string? Trouble);
+
+/// <param name="State"><c>heard</c>, <c>silent</c> (patched, nothing comes), <c>lost</c> (came, comes no more) or <c>unpatched</c> (comes, nothing is patched there).</param>
+internal sealed record UniverseLine(int Universe, string State, double Rate, int Fixtures, IReadOnlyList<SourceLine> Sources);
+
+/// <param name="Rate">Packets a second.</param>
+/// <param name="State"><c>sending</c>, <c>ignored</c> (heard, in force nowhere), <c>held</c> (its last levels are held), <c>lost</c> or <c>ended</c>.</param>
+/// <param name="Share">Whether its levels are among those in force.</param>
+/// <param name="Wins">Addresses at which its level is in force, 0 to 512.</param>
+/// <param name="Of">Addresses that it sources, 0 to 512.</param>
+/// <param name="Why">What of it is in force, or why nothing is, in words.</param>
+internal sealed record SourceLine(string Name, string Address, string Protocol, int Priority, double Rate, string State, bool Share, int Wins, int Of, string Why);
+
+/// <param name="Weight"><c>note</c>, <c>warning</c> or <c>trouble</c>.</param>
+internal sealed record FindingLine(string Weight, int? Universe, string Text);
+
+/// <param name="Length">s; grows until the capture was read through.</param>
+/// <param name="Position">s from its start.</param>
+/// <param name="Speed">Times the pace it was recorded at.</param>
+/// <param name="Cues">Its named times, in order of time.</param>
+internal sealed record CaptureState(string Name, double Length, double Position, bool Playing, double Speed, IReadOnlyList<CueLine> Cues);
+
+/// <summary>A time of a capture that has a name.</summary>
+/// <param name="Seconds">s from the capture's start.</param>
+internal sealed record CueLine(string Name, double Seconds);
+
+/// <summary>A capture that can be opened.</summary>
+/// <param name="Seconds">Its length, s; null where it isn't known.</param>
+internal sealed record CaptureLine(string Name, double? Seconds);
+
+internal sealed record RecorderState(bool On, string? Name, double Seconds, long Bytes, string? Trouble);
+
+/// <summary>The rig file can't be read; the last good rig is shown.</summary>
+internal sealed record RigFault(string File, double ForSeconds, IReadOnlyList<FaultLine> Lines);
+
+/// <param name="Excerpt">The line of the file, as it stands.</param>
+internal sealed record FaultLine(string File, int Line, string Path, string Text, string Excerpt);
+
+internal sealed record CautionLine(string Kind, string Text, string Usual, int? Fixture);
+
+internal sealed record EditState(bool CanUndo, bool CanRedo, string? Last);
+
+/// <param name="Level">The marker level that came in last.</param>
+/// <param name="ToWindowMs">Packet sent to pixel in the window's frame, ms (median), or null.</param>
+/// <param name="ToPageMs">Packet sent to pixel in the page's frame, ms (median), or null.</param>
+internal sealed record MarkerState(int Level, double? ToWindowMs, double? ToPageMs, int Seen);

@@ -1,0 +1,59 @@
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+
+namespace StageView.Show.Frames;
+
+/// <summary>Rig and levels in, picture files out.</summary>
+public static class RenderRun
+{
+    /// <summary>Draws every asked time from every asked camera.</summary>
+    /// <param name="asked">What to draw.</param>
+    /// <param name="written">Told each frame once its file stands.</param>
+    /// <param name="tell">Told what was wrong or odd with rig and source, a text each.</param>
+    /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
+    public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, Action<WrittenFrame>? written = null, Action<string>? tell = null)
+    {
+        var soon = FirstFrame.PicturesSoon();
+        try
+        {
+            return Run(asked, soon, written, tell);
+        }
+        finally
+        {
+            FirstFrame.Close(soon);
+        }
+    }
+
+    private static List<WrittenFrame> Run(RenderRequest asked, Task<Pictures> soon, Action<WrittenFrame>? told, Action<string>? tell)
+    {
+        var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
+        var cameras = FrameNames.Cameras(rig, asked.Cameras);
+        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek);
+        var times = source.Times(asked.Times);
+        source.Notes.ForEach(n => tell?.Invoke(n));
+        source.FeedTo(times.Min(t => t.Time));
+        var pictures = soon.GetAwaiter().GetResult();
+        var painter = pictures.Painter(rig, asked.Style);
+        var written = new List<WrittenFrame>();
+        var single = times.Count * cameras.Count == 1;
+        foreach (var (time, label) in times.OrderBy(t => t.Time))
+        {
+            source.FeedTo(time);
+            foreach (var camera in cameras)
+            {
+                var moment = source.Stage.MomentAt(time, TimeSpan.FromSeconds(camera.ShutterSeconds));
+                var file = FrameNames.FileOf(asked.Out, single, label, camera.Name, asked.Style.Extension);
+                painter.Write(moment, camera, asked.Size, file);
+                written.Add(new WrittenFrame(file, camera.Name, time.TotalSeconds, label, moment.Beams.Length));
+                told?.Invoke(written[^1]);
+            }
+        }
+
+        if (source.Problem is { } problem)
+        {
+            tell?.Invoke(problem);
+        }
+
+        return written;
+    }
+}

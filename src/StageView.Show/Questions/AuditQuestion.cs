@@ -1,0 +1,28 @@
+using StageView.Light.Audit;
+using StageView.Light.Moments;
+using StageView.Light.Rays;
+using StageView.Rig.Pieces;
+
+namespace StageView.Show.Questions;
+
+/// <summary>Where the flux of each fixture goes.</summary>
+/// <param name="Fixtures">A balance for each fixture that shines.</param>
+/// <param name="Total">All of them together; its fixture is -1.</param>
+public sealed record AuditAnswer(IReadOnlyList<FluxBalance> Fixtures, FluxBalance Total)
+{
+    /// <summary>Share of the flux that may be unaccounted for, 0.5 %.</summary>
+    public const double Allowed = 0.005;
+
+    /// <summary>Whether no more than <see cref="Allowed"/> is unaccounted for.</summary>
+    public bool AddsUp => Math.Abs(Total.Error) <= Allowed;
+}
+
+/// <summary>Adds up where light goes.</summary>
+public static class AuditQuestion
+{
+    public static AuditAnswer Answer(Moment moment)
+    {
+        var balances = EnergyAudit.Of(moment, OcclusionScene.From(moment));
+        return new AuditAnswer(balances, balances.Count == 0 ? new FluxBalance { Fixture = -1 } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = -1 });
+    }
+}

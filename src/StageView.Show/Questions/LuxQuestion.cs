@@ -1,0 +1,86 @@
+using System.Numerics;
+using StageView.Light.Grids;
+using StageView.Light.Measure;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
+using StageView.Light.Rays;
+using StageView.Rig.Pieces;
+using StageView.Rig.Scene;
+
+namespace StageView.Show.Questions;
+
+/// <summary>An area that was measured; values in lx.</summary>
+public sealed record LuxArea(string Place, LuxMap Map);
+
+/// <summary>The surface of a piece of scenery that was measured; values in lx.</summary>
+public sealed record LuxPiece(string Place, MeshLux Lux);
+
+/// <summary>A point that was measured.</summary>
+/// <param name="Point">m.</param>
+/// <param name="Lux">What arrives there, lx.</param>
+public sealed record LuxPoint(Vector3 Point, PointLux Lux);
+
+/// <summary>Illuminance at the places asked for, each list in the order asked.</summary>
+/// <param name="Asked">The question.</param>
+/// <param name="Moment">The moment measured.</param>
+/// <param name="Findings">Positions that front light doesn't serve as asked; empty when that wasn't asked.</param>
+public sealed record LuxAnswer(
+    LuxAsked Asked, Moment Moment, IReadOnlyList<LuxArea> Areas, IReadOnlyList<LuxPiece> Pieces, IReadOnlyList<LuxPoint> Points, IReadOnlyList<FrontLightFinding> Findings);
+
+/// <summary>Measures illuminance at points, on areas and on scenery.</summary>
+public static class LuxQuestion
+{
+    private const string SceneryWord = "scenery:";
+
+    /// <exception cref="StopException">It asks for what the rig hasn't; the message names it.</exception>
+    public static LuxAnswer Answer(RigScene rig, Moment moment, LuxAsked asked)
+    {
+        var (quantity, range) = (asked.Quantity(rig), asked.ModellingRange());
+        var meter = new LightMeter(moment, OcclusionScene.From(moment), asked.Settings);
+        var (areas, pieces, points, findings) = (new List<LuxArea>(), new List<LuxPiece>(), new List<LuxPoint>(), new List<FrontLightFinding>());
+        foreach (var place in asked.On.Count > 0 ? asked.On : [.. rig.Areas.Select(a => a.Name)])
+        {
+            if (Texts.TryPoint(place, out var point))
+            {
+                points.Add(new LuxPoint(point, PointLux.At(meter, point)));
+            }
+            else if (place.StartsWith(SceneryWord, StringComparison.OrdinalIgnoreCase))
+            {
+                pieces.Add(new LuxPiece(place, MeshMeter.Measure(meter, Piece(rig, moment, place[SceneryWord.Length..]))));
+            }
+            else
+            {
+                var map = GridMeter.Measure(meter, Area(rig, place), quantity);
+                areas.Add(new LuxArea(place, map));
+                findings.AddRange(asked.IsCheck ? FrontLight.Check(meter, place, map, asked.Least ?? 0, range) : []);
+            }
+        }
+
+        if (asked.Reach is { } candidates && findings.Count > 0)
+        {
+            FrontLight.Reach(rig, candidates, findings, quantity, asked.Settings);
+        }
+
+        return new LuxAnswer(asked, moment, areas, pieces, points, findings);
+    }
+
+    private static MeasuringGrid Area(RigScene rig, string name)
+    {
+        var area = rig.Areas.FirstOrDefault(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase))
+            ?? throw StopException.Wrong($"--on {name}: {rig.File} has no area of that name; it has {string.Join(", ", rig.Areas.Select(a => a.Name).DefaultIfEmpty("none"))}");
+        return new MeasuringGrid(area.Origin, area.EdgeU, area.EdgeV, area.CountU, area.CountV, area.Normal);
+    }
+
+    private static MeshInstance Piece(RigScene rig, Moment moment, string name)
+    {
+        foreach (var piece in moment.Scenery.Span)
+        {
+            if (piece.Name >= 0 && moment.SceneryNames[piece.Name].Equals(name, StringComparison.OrdinalIgnoreCase))
+            {
+                return piece;
+            }
+        }
+
+        throw StopException.Wrong($"--on {SceneryWord}{name}: {rig.File} has no scenery of that name; it has {string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
+    }
+}

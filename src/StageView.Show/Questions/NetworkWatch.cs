@@ -1,0 +1,52 @@
+using StageView.Rig.Pieces;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+using StageView.Wire.Clock;
+using StageView.Wire.Health;
+using StageView.Wire.Sockets;
+using StageView.Wire.Tallies;
+using StageView.Wire.Time;
+
+namespace StageView.Show.Questions;
+
+/// <summary>What is heard on the network at one instant, and what is wrong with it.</summary>
+public sealed record NetworkLook(WireHealth Health, TimecodeHealth? Timecode, IReadOnlyList<Finding> Findings);
+
+/// <summary>Listens to the network as a rig asks for it, and says again and again what is heard.</summary>
+public sealed class NetworkWatch : IDisposable
+{
+    private readonly LiveSource _source;
+    private readonly WireMeters _meters;
+    private readonly TimecodeTap _timecode;
+    private readonly HealthWatch _watch;
+
+    /// <param name="rig">The rig.</param>
+    /// <param name="addresses">Addresses of this machine to listen at beside loopback and the rig's.</param>
+    /// <param name="freewheel">How long timecode runs on by itself when none comes.</param>
+    /// <exception cref="ListenException">A port is in use or an address isn't this machine's.</exception>
+    public NetworkWatch(RigScene rig, IReadOnlyCollection<string> addresses, TimeSpan freewheel)
+    {
+        _source = ShowListener.Open(rig, addresses, null);
+        _meters = new WireMeters(_source);
+        _timecode = new TimecodeTap(freewheel);
+        _source.Tap(_timecode);
+        _watch = new HealthWatch(Patches.Of(rig));
+    }
+
+    /// <summary>What the user should know of the sockets, a text each.</summary>
+    public IReadOnlyList<string> Notes => _source.Notes;
+
+    /// <summary>What is heard now. One caller at a time.</summary>
+    public NetworkLook Look()
+    {
+        var drops = _source.KernelDrops;
+        var health = _source.Read(m => _watch.Look(m, drops));
+        return new NetworkLook(health, _timecode.Read(_source.Now), _watch.Findings(health));
+    }
+
+    public void Dispose()
+    {
+        _meters.Dispose();
+        _source.Dispose();
+    }
+}
