@@ -5,7 +5,8 @@ namespace StageView.Live.Network;
 
 /// <summary>
 /// Tells faults of the network in the journal when they begin and when they end, in one line for all universes of which the same is said.
-/// Who began and who stopped sending, and so what is silent, stands there already. Losses come and go: they are over when none stood for a while, and told once until then.
+/// Who began and who stopped sending, and so what is silent, stands there already.
+/// Losses come and go: they are over when none stood for a while, and told once until then.
 /// </summary>
 internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
 {
@@ -31,7 +32,8 @@ internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
         }
 
         var over = new List<Finding>();
-        foreach (var (key, (finding, seen)) in _standing.Where(s => !now.Contains(s.Key) && (!ComesAndGoes(s.Key.Kind) || clock.GetElapsedTime(s.Value.SeenAt, at) >= QuietBeforeOver)).ToList())
+        bool IsOver(FindingKind kind, long seen) => !ComesAndGoes(kind) || clock.GetElapsedTime(seen, at) >= QuietBeforeOver;
+        foreach (var (key, (finding, _)) in _standing.Where(s => !now.Contains(s.Key) && IsOver(s.Key.Kind, s.Value.SeenAt)).ToList())
         {
             _standing.Remove(key);
             over.Add(finding);
@@ -48,7 +50,9 @@ internal sealed class FindingJournal(TimeProvider clock, NightJournal journal)
         }
     }
 
-    private static bool IsToldAsTurn(FindingKind kind) => kind is FindingKind.SourceStopped or FindingKind.SourceEnded or FindingKind.PatchedButSilent or FindingKind.PreviewRefused;
+    private static bool IsToldAsTurn(FindingKind kind) =>
+        kind is FindingKind.SourceStopped or FindingKind.SourceEnded or FindingKind.PatchedButSilent or FindingKind.PreviewRefused;
 
-    private static bool ComesAndGoes(FindingKind kind) => kind is FindingKind.PacketsLost or FindingKind.DroppedByThisMachine or FindingKind.TooMany or FindingKind.TooManySources;
+    private static bool ComesAndGoes(FindingKind kind) =>
+        kind is FindingKind.PacketsLost or FindingKind.DroppedByThisMachine or FindingKind.TooMany or FindingKind.TooManySources;
 }

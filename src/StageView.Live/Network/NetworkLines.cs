@@ -15,7 +15,8 @@ internal static class NetworkLines
     public static IReadOnlyList<UniverseLine> Of(WireHealth? health, IReadOnlyDictionary<int, int> patched, int own)
     {
         var heard = (health?.Universes ?? []).Where(u => u.Sources.Count > 0).ToDictionary(u => u.Universe, u => u.Sources);
-        return [.. heard.Keys.Union(patched.Keys).Where(u => u != own).Order().Select(u => Line(u, heard.GetValueOrDefault(u) ?? [], patched.GetValueOrDefault(u)))];
+        var all = heard.Keys.Union(patched.Keys).Where(u => u != own).Order();
+        return [.. all.Select(u => Line(u, heard.GetValueOrDefault(u) ?? [], patched.GetValueOrDefault(u)))];
     }
 
     private static UniverseLine Line(int universe, IReadOnlyList<SourceHealth> sources, int fixtures)

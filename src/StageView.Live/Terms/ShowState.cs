@@ -44,7 +44,8 @@ internal sealed record UniverseLine(int Universe, string State, double Rate, int
 /// <param name="Wins">Addresses at which its level is in force, 0 to 512.</param>
 /// <param name="Of">Addresses that it sources, 0 to 512.</param>
 /// <param name="Why">What of it is in force, or why nothing is, in words.</param>
-internal sealed record SourceLine(string Name, string Address, string Protocol, int Priority, double Rate, string State, bool Share, int Wins, int Of, string Why);
+internal sealed record SourceLine(
+    string Name, string Address, string Protocol, int Priority, double Rate, string State, bool Share, int Wins, int Of, string Why);
 
 /// <param name="Weight"><c>note</c>, <c>warning</c> or <c>trouble</c>.</param>
 internal sealed record FindingLine(string Weight, int? Universe, string Text);

@@ -6,8 +6,9 @@ using StageView.Wire.Universes;
 namespace StageView.Rig.Patching;
 
 /// <summary>
-/// Which fixtures an address belongs to, the one answer to that question. A fixture has the addresses that its mode takes (<see cref="PatchFootprint.Occupied"/>): from the first
-/// to the last of each break, gaps between its channels included; of a pixel run that goes on in the next universe, not those that it leaves free at a universe's end.
+/// Which fixtures an address belongs to, the one answer to that question. A fixture has the addresses that its mode takes
+/// (<see cref="PatchFootprint.Occupied"/>): from the first to the last of each break, gaps between its channels included; of a pixel run that
+/// goes on in the next universe, not those that it leaves free at a universe's end.
 /// </summary>
 public sealed class PatchLookup
 {

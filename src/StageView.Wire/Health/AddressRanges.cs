@@ -17,7 +17,12 @@ public static class AddressRanges
 
     /// <param name="numbers">Sorted, each once.</param>
     public static string WriteInWords(IReadOnlyList<int> numbers) =>
-        string.Join(", ", Ranges(numbers).Select(r => r.To > r.From + 1 ? Invariant($"{r.From} to {r.To}") : r.To > r.From ? Invariant($"{r.From}, {r.To}") : Invariant($"{r.From}")));
+        string.Join(", ", Ranges(numbers).Select(r => (r.To - r.From) switch
+        {
+            0 => Invariant($"{r.From}"),
+            1 => Invariant($"{r.From}, {r.To}"),
+            _ => Invariant($"{r.From} to {r.To}"),
+        }));
 
     private static List<(int From, int To)> Ranges(IReadOnlyList<int> rising)
     {

@@ -44,7 +44,8 @@ public static class FindingGroups
     /// <summary>All that must be the same for one line to be true of both: everything but the universe and what adds up.</summary>
     private static string Key(Finding f) => string.Create(
         CultureInfo.InvariantCulture,
-        $"{f.Kind}|{f.Stands}|{f.Held}|{f.Priority}|{f.Sends}|{f.Needs}|{f.Beside}|{f.StartCode}|{f.WithinSeconds}|{f.Reason}|{string.Join(',', f.Addresses)}|{string.Join('\n', f.Sources)}");
+        $"{f.Kind}|{f.Stands}|{f.Held}|{f.Priority}|{f.Sends}|{f.Needs}|{f.Beside}|{f.StartCode}|{f.WithinSeconds}|{f.Reason}|"
+        + $"{string.Join(',', f.Addresses)}|{string.Join('\n', f.Sources)}");
 
     private static bool Together(Finding a, Finding b) =>
         a.Kind is not (FindingKind.SourceStopped or FindingKind.SourceEnded) || Math.Abs((a.Seconds ?? 0) - (b.Seconds ?? 0)) <= TogetherSeconds;

@@ -41,7 +41,8 @@ public static class FindingRules
         }
 
         var heard = health.Universes.Where(u => u.Sources.Count > 0).Select(u => u.Universe).ToHashSet();
-        found.AddRange(patch.Highest.Keys.Where(u => !heard.Contains(u)).Order().Select(u => new Finding { Kind = FindingKind.PatchedButSilent, Stands = true, Universes = [u], Seconds = health.At }));
+        found.AddRange(patch.Highest.Keys.Where(u => !heard.Contains(u)).Order().Select(u =>
+            new Finding { Kind = FindingKind.PatchedButSilent, Stands = true, Universes = [u], Seconds = health.At }));
     }
 
     private static void Patched(List<Finding> found, UniverseHealth universe, PatchedUniverses patch)
@@ -55,7 +56,10 @@ public static class FindingRules
         if (patch.Highest.TryGetValue(universe.Universe, out var highest))
         {
             found.AddRange(live.Where(s => s.Slots > 0 && s.Slots < highest)
-                .Select(s => new Finding { Kind = FindingKind.UniverseTooShort, Stands = true, Universes = [universe.Universe], Sources = [s.Label], Sends = s.Slots, Needs = highest }));
+                .Select(s => new Finding
+                {
+                    Kind = FindingKind.UniverseTooShort, Stands = true, Universes = [universe.Universe], Sources = [s.Label], Sends = s.Slots, Needs = highest,
+                }));
         }
     }
 
@@ -69,19 +73,26 @@ public static class FindingRules
             var top = live.Max(s => s.Priority);
             found.Add(new Finding
             {
-                Kind = FindingKind.SourcesDisagree, Stands = used, Universes = where, Sources = [.. live.Where(s => s.Priority == top || s.PerAddressPriority).Select(s => s.Label)], Priority = top,
+                Kind = FindingKind.SourcesDisagree, Stands = used, Universes = where, Priority = top,
+                Sources = [.. live.Where(s => s.Priority == top || s.PerAddressPriority).Select(s => s.Label)],
                 Addresses = universe.Disagreements,
             });
         }
 
         foreach (var s in universe.Sources.Where(s => s.Standing == SourceStanding.Lost))
         {
-            found.Add(new Finding { Kind = FindingKind.SourceStopped, Stands = used, Universes = where, Sources = [s.Label], Seconds = s.SecondsSinceSeen, Held = live.Length == 0 });
+            found.Add(new Finding
+            {
+                Kind = FindingKind.SourceStopped, Stands = used, Universes = where, Sources = [s.Label], Seconds = s.SecondsSinceSeen, Held = live.Length == 0,
+            });
         }
 
         foreach (var s in universe.Sources.Where(s => s.Standing == SourceStanding.Ended && live.Length == 0))
         {
-            found.Add(new Finding { Kind = FindingKind.SourceEnded, Stands = used, Universes = where, Sources = [s.Label], Seconds = s.SecondsSinceSeen, Held = true });
+            found.Add(new Finding
+            {
+                Kind = FindingKind.SourceEnded, Stands = used, Universes = where, Sources = [s.Label], Seconds = s.SecondsSinceSeen, Held = true,
+            });
         }
 
         foreach (var s in universe.Sources.Where(s => s.Missing > 0))
@@ -89,7 +100,8 @@ public static class FindingRules
             var sent = s.Missing + s.Packets;
             found.Add(new Finding
             {
-                Kind = FindingKind.PacketsLost, Stands = 100 * s.Missing >= sent, Universes = where, Sources = [s.Label], Count = s.Missing, Of = sent, WithinSeconds = within,
+                Kind = FindingKind.PacketsLost, Stands = 100 * s.Missing >= sent, Universes = where, Sources = [s.Label],
+                Count = s.Missing, Of = sent, WithinSeconds = within,
             });
         }
 
@@ -113,7 +125,8 @@ public static class FindingRules
         {
             found.Add(new Finding
             {
-                Kind = FindingKind.OtherStartCodes, Stands = false, Universes = where, Count = universe.OtherStartCodes, WithinSeconds = within, StartCode = universe.LastOtherStartCode,
+                Kind = FindingKind.OtherStartCodes, Stands = false, Universes = where,
+                Count = universe.OtherStartCodes, WithinSeconds = within, StartCode = universe.LastOtherStartCode,
             });
         }
 
@@ -124,7 +137,10 @@ public static class FindingRules
 
         if (universe.Refused > 0)
         {
-            found.Add(new Finding { Kind = FindingKind.TooManySources, Stands = true, Universes = where, Count = universe.Refused, WithinSeconds = within, Beside = universe.Sources.Count });
+            found.Add(new Finding
+            {
+                Kind = FindingKind.TooManySources, Stands = true, Universes = where, Count = universe.Refused, WithinSeconds = within, Beside = universe.Sources.Count,
+            });
         }
     }
 
@@ -144,7 +160,8 @@ public static class FindingRules
                 continue;
             }
 
-            found.AddRange(heard.Where(h => h.Value.Count == 1 && !sent.Contains(h.Key) && patch.Highest.ContainsKey(h.Key) && !(sender.Offers ?? []).Contains(h.Key))
+            found.AddRange(heard.Where(h => h.Value.Count == 1 && !sent.Contains(h.Key))
+                .Where(h => patch.Highest.ContainsKey(h.Key) && !(sender.Offers ?? []).Contains(h.Key))
                 .Select(h => new Finding { Kind = FindingKind.BackupLeavesOut, Stands = false, Universes = [h.Key], Sources = who, Beside = doubled }));
         }
     }
@@ -159,7 +176,10 @@ public static class FindingRules
         foreach (var universe in health.Universes)
         {
             found.AddRange(Live(universe).Where(s => s.SecondsSinceChange >= StillAfterSeconds && moving.Contains(s.Cid ?? s.Address))
-                .Select(s => new Finding { Kind = FindingKind.LevelsStill, Stands = false, Universes = [universe.Universe], Sources = [s.Label], Seconds = s.SecondsSinceChange }));
+                .Select(s => new Finding
+                {
+                    Kind = FindingKind.LevelsStill, Stands = false, Universes = [universe.Universe], Sources = [s.Label], Seconds = s.SecondsSinceChange,
+                }));
         }
     }
 
@@ -177,7 +197,10 @@ public static class FindingRules
 
         if (health.Malformed > 0)
         {
-            found.Add(new Finding { Kind = FindingKind.Malformed, Stands = false, Count = health.Malformed, WithinSeconds = within, Reason = health.LastMalformed });
+            found.Add(new Finding
+            {
+                Kind = FindingKind.Malformed, Stands = false, Count = health.Malformed, WithinSeconds = within, Reason = health.LastMalformed,
+            });
         }
     }
 

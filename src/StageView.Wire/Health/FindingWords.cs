@@ -5,8 +5,8 @@ using StageView.Wire.Tallies;
 namespace StageView.Wire.Health;
 
 /// <summary>
-/// All words about what is heard, made here alone from fields: for the page, the journal and the command line, of one universe or of several. Each kind of finding
-/// uses the fields that its line below names.
+/// All words about what is heard, made here alone from fields: for the page, the journal and the command line, of one universe or of several.
+/// Each kind of finding uses the fields that its line below names.
 /// </summary>
 public static class FindingWords
 {
@@ -20,26 +20,38 @@ public static class FindingWords
         var who = string.Join(" and ", f.Sources);
         var held = f.Held ? "; its last levels are held" : "; others are heard";
         var n = f.Count ?? 0;
+        var packets = Counted(n, "packet", "packets");
+        var within = Within(f);
+        var missing = f.WithinSeconds is not null ? "went missing" + within : n == 1 ? "is missing" : "are missing";
+        var beyond = many ? $"address {f.Sends + 1}" : $"{f.Universe}.{f.Sends + 1}";
         return f.Kind switch
         {
             FindingKind.PatchedButSilent => $"{where} {are} patched but silent: nothing was heard in {Time(f.Seconds, "F0")}",
             FindingKind.HeardButNotPatched => $"{where} {are} heard from {who} but nothing is patched there",
             FindingKind.SourcesDisagree => $"{where}: {who} fight at equal priority {f.Priority} over {AddressRanges.Write(f.Addresses)}",
             FindingKind.BackupNeverSent => $"{where}: {who} says it offers {Them(many)} but never sent a packet",
-            FindingKind.BackupLeavesOut => $"{where} {have} one source{(many ? " each" : "")}; {who}, which doubles {f.Beside} others, never sent {Them(many)}",
+            FindingKind.BackupLeavesOut =>
+                $"{where} {have} one source{(many ? " each" : "")}; {who}, which doubles {f.Beside} others, never sent {Them(many)}",
             FindingKind.SourceStopped => $"{where}: {who} stopped {Time(f.Seconds, "F1")} ago without saying so{held}",
-            FindingKind.SourceEnded => $"{where}: {who} ended its stream{(many ? "s" : "")} {Time(f.Seconds, "F1")} ago and no other source sends; its last levels are held",
-            FindingKind.LevelsFrozen => $"{where} {are} frozen: {(many ? "their" : "its")} synchronisation packets stopped and the source asks to wait for them",
+            FindingKind.SourceEnded =>
+                $"{where}: {who} ended its stream{(many ? "s" : "")} {Time(f.Seconds, "F1")} ago and no other source sends; its last levels are held",
+            FindingKind.LevelsFrozen =>
+                $"{where} {are} frozen: {(many ? "their" : "its")} synchronisation packets stopped and the source asks to wait for them",
             FindingKind.LevelsStill => $"{where}: {who} hasn't changed a level for {Time(f.Seconds, "F0")} while its other universes move",
-            FindingKind.UniverseTooShort => $"{where}: {who} sends {Counted(f.Sends ?? 0, "address", "addresses")}, the patch uses {f.Needs}; {(many ? "address " : $"{f.Universe}.")}{f.Sends + 1} and above get nothing",
-            FindingKind.PacketsLost => $"{where}: {Packets(n)} of {who} {(f.WithinSeconds is null ? (n == 1 ? "is missing" : "are missing") : "went missing" + Within(f))} ({Share(n, f.Of)} %)",
-            FindingKind.DroppedByThisMachine => $"this machine dropped {Packets(n)}{Within(f)} for want of receive buffer; lift it with 'sysctl -w net.core.rmem_max=67108864'",
-            FindingKind.TooManySources => $"{where}: {Packets(n)} of further sources found no room{Within(f)} beside the {f.Beside} known{(many ? " of each" : "")}",
-            FindingKind.TooMany => $"{Packets(n)} of further universes or senders found no room{Within(f)}; the bounds protect this machine's memory",
+            FindingKind.UniverseTooShort =>
+                $"{where}: {who} sends {Counted(f.Sends ?? 0, "address", "addresses")}, the patch uses {f.Needs}; {beyond} and above get nothing",
+            FindingKind.PacketsLost => $"{where}: {packets} of {who} {missing} ({Share(n, f.Of)} %)",
+            FindingKind.DroppedByThisMachine =>
+                $"this machine dropped {packets}{within} for want of receive buffer; lift it with 'sysctl -w net.core.rmem_max=67108864'",
+            FindingKind.TooManySources =>
+                $"{where}: {packets} of further sources found no room{within} beside the {f.Beside} known{(many ? " of each" : "")}",
+            FindingKind.TooMany => $"{packets} of further universes or senders found no room{within}; the bounds protect this machine's memory",
             FindingKind.PreviewOnly => $"{where} {are} preview data alone: other receivers ignore {Them(many)}",
-            FindingKind.PreviewRefused => $"{where} {are} heard as preview data alone, from {who}, and the rig file's network settings refuse preview: nothing of {Them(many)} is used",
-            FindingKind.Malformed => $"{Counted(n, "malformed packet was", "malformed packets were")} refused{Within(f)}; the last: {f.Reason}",
-            FindingKind.OtherStartCodes => $"{where} also {(many ? "carry" : "carries")} {Packets(n)}{Within(f)} with other start codes (the last 0x{f.StartCode:X2}), which are no levels",
+            FindingKind.PreviewRefused =>
+                $"{where} {are} heard as preview data alone, from {who}, and the rig file's network settings refuse preview: nothing of {Them(many)} is used",
+            FindingKind.Malformed => $"{Counted(n, "malformed packet was", "malformed packets were")} refused{within}; the last: {f.Reason}",
+            FindingKind.OtherStartCodes =>
+                $"{where} also {(many ? "carry" : "carries")} {packets}{within} with other start codes (the last 0x{f.StartCode:X2}), which are no levels",
             _ => throw new ArgumentOutOfRangeException(nameof(f), f.Kind, "a kind of finding without words"),
         };
     }
@@ -121,8 +133,6 @@ public static class FindingWords
     };
 
     private static string Them(bool many) => many ? "them" : "it";
-
-    private static string Packets(long n) => Counted(n, "packet", "packets");
 
     private static string Counted(long n, string one, string several) => Invariant($"{n} {(n == 1 ? one : several)}");
 

@@ -51,7 +51,9 @@ public sealed class SourceTurns
             }
         }
 
-        return [.. turns.GroupBy(t => (t.Source, t.Kind)).Select(g => new SourceTurn(g.Key.Kind, g.Key.Source, [.. g.Select(t => t.Universe).Distinct().Order()])).OrderBy(t => t.Universes[0])];
+        return [.. turns.GroupBy(t => (t.Source, t.Kind))
+            .Select(g => new SourceTurn(g.Key.Kind, g.Key.Source, [.. g.Select(t => t.Universe).Distinct().Order()]))
+            .OrderBy(t => t.Universes[0])];
     }
 
     private static bool IsGone(SourceStanding standing) => standing is SourceStanding.Lost or SourceStanding.Ended;

@@ -26,7 +26,8 @@ public sealed partial class UniverseMerger
             source.Ranks(_ranks);
             var rank = _ranks[i];
             found.Add(new AddressSource(
-                source.Protocol, health.Label, health.Standing, Math.Max(0, rank - 1), rank > 0 ? source.Levels[i] : null, health.SecondsSinceSeen, source.Preview,
+                source.Protocol, health.Label, health.Standing, Math.Max(0, rank - 1), rank > 0 ? source.Levels[i] : null,
+                health.SecondsSinceSeen, source.Preview,
                 IsInForce(universe, source, i)));
         }
 

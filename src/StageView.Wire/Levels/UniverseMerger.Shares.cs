@@ -50,14 +50,21 @@ public sealed partial class UniverseMerger
         {
             SourceUse.InForce => UnusedReason.None,
             SourceUse.Held => WhyNotLive(source),
-            _ => of == 0 ? UnusedReason.PrioritiesZero : tied == 0 ? UnusedReason.LowerPriority : universe.Tie == TieRule.Ltp ? UnusedReason.OlderLevel : UnusedReason.LowerLevel,
+            _ when of == 0 => UnusedReason.PrioritiesZero,
+            _ when tied == 0 => UnusedReason.LowerPriority,
+            _ => universe.Tie == TieRule.Ltp ? UnusedReason.OlderLevel : UnusedReason.LowerLevel,
         };
         return new SourceShare(use, wins, of, why);
     }
 
-    private SourceShare UnmergedShare(SourceState source) => source.Live
-        ? new SourceShare(SourceUse.Ignored, 0, 0, source.PendingFor is not null ? UnusedReason.WaitsForSynchronisation : !source.HasLevels ? UnusedReason.NoLevels : UnusedReason.WaitsForPriorities)
-        : new SourceShare(IsRefusedNow(source) ? SourceUse.Ignored : SourceUse.Gone, 0, 0, WhyNotLive(source));
+    private SourceShare UnmergedShare(SourceState source)
+    {
+        var why = !source.Live ? WhyNotLive(source)
+            : source.PendingFor is not null ? UnusedReason.WaitsForSynchronisation
+            : !source.HasLevels ? UnusedReason.NoLevels
+            : UnusedReason.WaitsForPriorities;
+        return new SourceShare(source.Live || IsRefusedNow(source) ? SourceUse.Ignored : SourceUse.Gone, 0, 0, why);
+    }
 
     private UnusedReason WhyNotLive(SourceState source) => StandingOf(source) switch
     {

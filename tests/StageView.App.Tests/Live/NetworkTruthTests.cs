@@ -13,8 +13,8 @@ using StageView.Wire.Universes;
 namespace StageView.App.Tests.Live;
 
 /// <summary>
-/// What the page shows of who sends and who wins, fed by datagrams: the same that the merge does. Times of loss are those of E1.31 (2.5 s, §6.7.1) and of Art-Net 4
-/// (a source that merges is held for 10 s, and still levels are repeated every 4 s at the latest).
+/// What the page shows of who sends and who wins, fed by datagrams: the same that the merge does. Times of loss are those of E1.31
+/// (2.5 s, §6.7.1) and of Art-Net 4 (a source that merges is held for 10 s, and still levels are repeated every 4 s at the latest).
 /// </summary>
 public sealed class NetworkTruthTests : IDisposable
 {
@@ -44,7 +44,9 @@ public sealed class NetworkTruthTests : IDisposable
             for (var t = 0.0; t < 3.6; t += .6)
             {
                 await Pass(show);
-                Assert.Equal(("heard", "sending", true), (One(show).GetProperty("state").GetString(), Source(show, "Art-Net").GetProperty("state").GetString(), Source(show, "Art-Net").GetProperty("share").GetBoolean()));
+                var source = Source(show, "Art-Net");
+                Assert.Equal(("heard", "sending", true),
+                    (One(show).GetProperty("state").GetString(), source.GetProperty("state").GetString(), source.GetProperty("share").GetBoolean()));
             }
         }
 
@@ -121,17 +123,20 @@ public sealed class NetworkTruthTests : IDisposable
 
     /// <summary>Universe 1 as the page is told of it.</summary>
     private static JsonElement One(LiveShow show) =>
-        JsonSerializer.SerializeToElement(show.State(), LiveJson.Options).GetProperty("network").GetProperty("universes").EnumerateArray().First(u => u.GetProperty("universe").GetInt32() == 1);
+        JsonSerializer.SerializeToElement(show.State(), LiveJson.Options).GetProperty("network").GetProperty("universes").EnumerateArray()
+            .First(u => u.GetProperty("universe").GetInt32() == 1);
 
     private static JsonElement Source(LiveShow show, string what) =>
-        One(show).GetProperty("sources").EnumerateArray().First(s => s.GetProperty("name").GetString() == what || s.GetProperty("protocol").GetString() == what);
+        One(show).GetProperty("sources").EnumerateArray()
+            .First(s => s.GetProperty("name").GetString() == what || s.GetProperty("protocol").GetString() == what);
 
     private static long Level(LiveShow show) => ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Channels.First(c => c.Address == "1.1").Raw >> 8;
 
     private async Task<LiveShow> Start(string network)
     {
         var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(_copy.File, text.Replace("\"haze\":", $"\"network\": {{ {network} }},\n  \"haze\":", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        text = text.Replace("\"haze\":", $"\"network\": {{ {network} }},\n  \"haze\":", StringComparison.Ordinal);
+        await File.WriteAllTextAsync(_copy.File, text, TestContext.Current.CancellationToken);
         return new LiveShow(
             new LiveShowOptions
             {
@@ -183,7 +188,8 @@ public sealed class NetworkTruthTests : IDisposable
         Span<byte> packet = stackalloc byte[E131Numbers.LongestDataPacket];
         var length = E131Writer.Write(packet, new E131DataPacket
         {
-            Cid = new Cid(1, (ulong)cid), SourceName = System.Text.Encoding.UTF8.GetBytes(name), Priority = priority, Universe = new UniverseNumber(1), Sequence = _sequence++,
+            Cid = new Cid(1, (ulong)cid), SourceName = System.Text.Encoding.UTF8.GetBytes(name), Priority = priority,
+            Universe = new UniverseNumber(1), Sequence = _sequence++,
             Preview = preview, StartCode = startCode, Levels = slots,
         });
         _socket.SendTo(packet[..length], new IPEndPoint(IPAddress.Loopback, _ports.Sacn));

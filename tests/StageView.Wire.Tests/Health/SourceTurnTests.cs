@@ -17,7 +17,8 @@ public sealed class SourceTurnTests
         _sequence++;
         foreach (var universe in universes)
         {
-            _merger.Receive(TimeSpan.FromSeconds(at), SourceAddress.IPv4(0x0A00_0002, port), Packets.Data(1, universe, _sequence, Packets.Levels(512, 1), terminated: ends, preview: preview, name: "desk"));
+            _merger.Receive(TimeSpan.FromSeconds(at), SourceAddress.IPv4(0x0A00_0002, port),
+                Packets.Data(1, universe, _sequence, Packets.Levels(512, 1), terminated: ends, preview: preview, name: "desk"));
         }
     }
 

@@ -6,8 +6,8 @@ using StageView.Wire.Universes;
 namespace StageView.Wire.Tests.Levels;
 
 /// <summary>
-/// What each source wins, of how much, and why not the rest: the merge read backwards. Priorities by E1.31 §6.2.3, loss after 2.5 s (§6.7.1) or, in Art-Net 4, 10 s;
-/// per-address priority is common practice, no source.
+/// What each source wins, of how much, and why not the rest: the merge read backwards. Priorities by E1.31 §6.2.3, loss after 2.5 s (§6.7.1)
+/// or, in Art-Net 4, 10 s; per-address priority is common practice, no source.
 /// </summary>
 public sealed class ShareTests
 {
@@ -17,7 +17,8 @@ public sealed class ShareTests
     private static TimeSpan At(double seconds) => TimeSpan.FromSeconds(seconds);
 
     private void Send(double at, int cid, int slots, byte level, byte priority = 100, bool preview = false, bool ends = false, byte startCode = 0, ushort sync = 0) =>
-        _merger.Receive(At(at), Packets.Console1, Packets.Data(cid, 1, ++_sequence, Packets.Levels(slots, level), priority, preview: preview, terminated: ends, startCode: startCode, sync: sync));
+        _merger.Receive(At(at), Packets.Console1,
+            Packets.Data(cid, 1, ++_sequence, Packets.Levels(slots, level), priority, preview: preview, terminated: ends, startCode: startCode, sync: sync));
 
     private SourceShare[] Shares() => [.. _merger.Health().Universes.Single().Sources.Select(s => s.Share)];
 
