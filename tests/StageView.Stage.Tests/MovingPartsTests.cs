@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Ground.Indices;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
