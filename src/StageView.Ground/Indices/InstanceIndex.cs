@@ -3,7 +3,8 @@ using System.Text.Json.Serialization;
 
 namespace StageView.Ground.Indices;
 
-/// <summary>The place of one hung mesh in the scenery of its moment, from 0, or <see cref="None"/>. As many bytes as an int; the default value is the first one, not none.</summary>
+/// <summary>The place of one hung mesh in the scenery of its moment, from 0, or <see cref="None"/>.</summary>
+/// <remarks>As many bytes as an int. The default value is the first one, not none.</remarks>
 /// <param name="Value">The place as a number, for indexing.</param>
 [JsonConverter(typeof(IndexJson<InstanceIndex>))]
 public readonly record struct InstanceIndex(int Value) : IIndex<InstanceIndex>

@@ -3,7 +3,8 @@ using System.Text.Json.Serialization;
 
 namespace StageView.Ground.Indices;
 
-/// <summary>A mesh's place in the list of meshes of its rig, from 0, or <see cref="None"/>. As many bytes as an int; the default value is the first mesh, not none.</summary>
+/// <summary>A mesh's place in the list of meshes of its rig, from 0, or <see cref="None"/>.</summary>
+/// <remarks>As many bytes as an int. The default value is the first mesh, not none.</remarks>
 /// <param name="Value">The place as a number, for indexing.</param>
 [JsonConverter(typeof(IndexJson<MeshIndex>))]
 public readonly record struct MeshIndex(int Value) : IIndex<MeshIndex>

@@ -3,7 +3,8 @@ using System.Text.Json.Serialization;
 
 namespace StageView.Ground.Indices;
 
-/// <summary>A mirror's place in the list of mirrors of its moment, from 0, or <see cref="None"/>. As many bytes as an int; the default value is the first mirror, not none.</summary>
+/// <summary>A mirror's place in the list of mirrors of its moment, from 0, or <see cref="None"/>.</summary>
+/// <remarks>As many bytes as an int. The default value is the first mirror, not none.</remarks>
 /// <param name="Value">The place as a number, for indexing.</param>
 [JsonConverter(typeof(IndexJson<MirrorIndex>))]
 public readonly record struct MirrorIndex(int Value) : IIndex<MirrorIndex>

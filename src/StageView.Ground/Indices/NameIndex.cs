@@ -3,7 +3,8 @@ using System.Text.Json.Serialization;
 
 namespace StageView.Ground.Indices;
 
-/// <summary>A name's place in the list of names that the holder's text points to, from 0, or <see cref="None"/>. As many bytes as an int; the default value is the first name, not none.</summary>
+/// <summary>The place of a name in the list that its holder speaks of, from 0, or <see cref="None"/>.</summary>
+/// <remarks>As many bytes as an int. The default value is the first name, not none.</remarks>
 /// <param name="Value">The place as a number, for indexing.</param>
 [JsonConverter(typeof(IndexJson<NameIndex>))]
 public readonly record struct NameIndex(int Value) : IIndex<NameIndex>

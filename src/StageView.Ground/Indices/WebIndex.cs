@@ -3,7 +3,8 @@ using System.Text.Json.Serialization;
 
 namespace StageView.Ground.Indices;
 
-/// <summary>A photometric web's place in the list of webs of its rig, from 0, or <see cref="None"/>. As many bytes as an int; the default value is the first web, not none.</summary>
+/// <summary>A photometric web's place in the list of webs of its rig, from 0, or <see cref="None"/>.</summary>
+/// <remarks>As many bytes as an int. The default value is the first web, not none.</remarks>
 /// <param name="Value">The place as a number, for indexing.</param>
 [JsonConverter(typeof(IndexJson<WebIndex>))]
 public readonly record struct WebIndex(int Value) : IIndex<WebIndex>
