@@ -30,8 +30,8 @@ internal static class CommonKeys
         new ListValue(Share, 3, 3),
         new TextValue("^#[0-9a-fA-F]{6}$", "a colour written #rrggbb"));
 
-    public static Key At { get; } = new("at", Point, "Where it is, [x, y, z] in metres, in the coordinates of what holds it. [0, 0, 0] when left out.");
+    public static KeyRow At { get; } = new("at", Point, "Where it is, [x, y, z] in metres, in the coordinates of what holds it. [0, 0, 0] when left out.");
 
-    public static Key Rotate { get; } = new(
+    public static KeyRow Rotate { get; } = new(
         "rotate", Point, "Turns in degrees about the fixed x, then y, then z axis, right hand. [0, 0, 0] when left out.");
 }

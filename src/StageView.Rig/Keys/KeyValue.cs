@@ -63,16 +63,16 @@ internal sealed record EitherValue(params KeyValue[] Values) : KeyValue
 /// <param name="Value">What it may hold.</param>
 /// <param name="Tells">What it means, with units and the value it has when left out; goes into the schema.</param>
 /// <param name="Required">Whether it must be there.</param>
-internal sealed record Key(string Name, KeyValue Value, string Tells, bool Required = false);
+internal sealed record KeyRow(string Name, KeyValue Value, string Tells, bool Required = false);
 
 /// <summary>An object with the keys of a table. <see cref="Keys"/> is set after construction where tables refer to each other.</summary>
 internal sealed record ObjectValue(string Name, string Tells) : KeyValue
 {
-    public IReadOnlyList<Key> Keys { get; set; } = [];
+    public IReadOnlyList<KeyRow> Keys { get; set; } = [];
 
     public override string Said => $"an object ({Name})";
 
-    public ObjectValue With(params Key[] keys)
+    public ObjectValue With(params KeyRow[] keys)
     {
         Keys = keys;
         return this;

@@ -27,7 +27,7 @@ internal sealed class HangReader
         _photometry = new HungPhotometry(build, folder);
     }
 
-    public void Read(SourceNode hang, Place place)
+    public void Read(SourceNode hang, PartPlace place)
     {
         if (hang.Get("profile") is not { Kind: SourceKind.Text } named)
         {
@@ -68,7 +68,7 @@ internal sealed class HangReader
         }
     }
 
-    private void Add(SourceNode hang, Place place, FixtureProfile profile, Pose spot, int i, int count, bool reflected, bool several)
+    private void Add(SourceNode hang, PartPlace place, FixtureProfile profile, Pose spot, int i, int count, bool reflected, bool several)
     {
         var member = _counts[hang] = _counts.GetValueOrDefault(hang) + 1;
         if (_build.Hung.Count >= MaxFixtures)
@@ -112,7 +112,7 @@ internal sealed class HangReader
             Member = member,
             Profile = profile,
             Mode = mode,
-            Pose = hang.Has("carriedBy") ? spot : place.ToWorld(_build.Venue.Shift(hang, Turned(hang, own, spot, Rows.Share(i, count), reflected))),
+            Pose = hang.Has("carriedBy") ? spot : place.ToWorld(_build.Venue.Shift(hang, Turned(hang, own, spot, RowSpots.Share(i, count), reflected))),
             Number = Number(hang, own, member),
             Groups = (own?.Has("groups") == true ? own : hang).TextsOf("groups"),
             Position = (own?.Get("position") ?? hang.Get("position"))?.Text ?? place.Name,
@@ -159,7 +159,7 @@ internal sealed class HangReader
         var own = hang.PoseOf();
         if (hang.Get("row") is { } row)
         {
-            return [.. Rows.Of(row).Select(p => new Pose(p, own.Orientation))];
+            return [.. RowSpots.Of(row).Select(p => new Pose(p, own.Orientation))];
         }
 
         if (hang.Get("arc") is { } arc)
@@ -169,7 +169,7 @@ internal sealed class HangReader
             var turn = arc.FlagOr("turn", false);
             return [.. Enumerable.Range(0, count).Select(i =>
             {
-                var degrees = float.Lerp(arc.NumberOr("from", 0), arc.NumberOr("to", 0), Rows.Share(i, count));
+                var degrees = float.Lerp(arc.NumberOr("from", 0), arc.NumberOr("to", 0), RowSpots.Share(i, count));
                 var a = Angles.Radians(degrees);
                 var p = centre + new Vector3(radius * MathF.Cos(a), radius * MathF.Sin(a), 0);
                 var q = turn ? Pose.FromDegrees(default, new Vector3(0, 0, degrees + 90)).Orientation * own.Orientation : own.Orientation;

@@ -11,16 +11,16 @@ namespace StageView.Rig.Scene;
 /// <summary>Reads mirrors and walls of mirror panels. A mirror's own plane is xz, it reflects towards its -y.</summary>
 internal static class MirrorReader
 {
-    public static void Read(SourceNode mirror, Place place, SceneBuild build)
+    public static void Read(SourceNode mirror, PartPlace place, SceneBuild build)
     {
         ReadOne(mirror, place, build, "");
         if (mirror.FlagOr("mirrored", false))
         {
-            ReadOne(mirror, new Place(place.Name, place, Pose.Identity, true), build, " mirrored");
+            ReadOne(mirror, new PartPlace(place.Name, place, Pose.Identity, true), build, " mirrored");
         }
     }
 
-    private static void ReadOne(SourceNode mirror, Place place, SceneBuild build, string suffix)
+    private static void ReadOne(SourceNode mirror, PartPlace place, SceneBuild build, string suffix)
     {
         var surface = GeometryReader.ReadSurface(mirror.Get("surface"));
         var pose = mirror.PoseIn(build.Venue);
@@ -74,7 +74,7 @@ internal static class MirrorReader
         pose.TransformPoint(new(-w / 2, 0, h / 2)),
     ];
 
-    private static void Add(SourceNode mirror, Place place, SceneBuild build, string suffix, Vector3[] corners, MirrorSurface surface)
+    private static void Add(SourceNode mirror, PartPlace place, SceneBuild build, string suffix, Vector3[] corners, MirrorSurface surface)
     {
         var world = corners.Select(c => place.ToWorld(c)).ToArray();
         if (place.Handed)

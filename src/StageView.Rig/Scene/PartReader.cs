@@ -7,9 +7,9 @@ using StageView.Rig.Source;
 namespace StageView.Rig.Scene;
 
 /// <summary>A place things are read into: a pose, perhaps seen in a mirror at x = 0 of an outer place.</summary>
-internal sealed record Place(string Name, Place? Within, Pose Pose, bool Reflected)
+internal sealed record PartPlace(string Name, PartPlace? Within, Pose Pose, bool Reflected)
 {
-    public static Place World { get; } = new("", null, Pose.Identity, false);
+    public static PartPlace World { get; } = new("", null, Pose.Identity, false);
 
     /// <summary>To the world, reflections included.</summary>
     public Pose ToWorld(in Pose local)
@@ -52,9 +52,9 @@ internal sealed class PartReader
         _scenery = new SceneryReader(build, folder);
     }
 
-    public void ReadContents(SourceNode root) => Read(root, Place.World);
+    public void ReadContents(SourceNode root) => Read(root, PartPlace.World);
 
-    private void Read(SourceNode holder, Place place)
+    private void Read(SourceNode holder, PartPlace place)
     {
         foreach (var s in Kept(holder, "scenery"))
         {
@@ -80,21 +80,21 @@ internal sealed class PartReader
     private IEnumerable<SourceNode> Kept(SourceNode holder, string kind) =>
         holder.ListOf(kind).Where(n => _build.Venue?.Removes(kind, n) != true);
 
-    private void ReadPart(SourceNode part, Place within)
+    private void ReadPart(SourceNode part, PartPlace within)
     {
         var name = part.TextOr("name");
-        var places = Rows.Of(part.Get("row"));
+        var places = RowSpots.Of(part.Get("row"));
         var own = part.PoseIn(_build.Venue);
         using var moved = _build.Venue?.Within(part);
         for (var i = 0; i < places.Count; i++)
         {
             var pose = new Pose(places[i], Quaternion.Identity).Compose(own);
             var called = places.Count == 1 ? name : string.Create(CultureInfo.InvariantCulture, $"{name} {i + 1}");
-            Read(part, new Place(called, within, pose, false));
+            Read(part, new PartPlace(called, within, pose, false));
             if (part.FlagOr("mirrored", false))
             {
                 var reflected = part.TextOr("mirroredName", name + " mirrored");
-                Read(part, new Place(
+                Read(part, new PartPlace(
                     places.Count == 1 ? reflected : string.Create(CultureInfo.InvariantCulture, $"{reflected} {i + 1}"), within, pose, true));
             }
         }

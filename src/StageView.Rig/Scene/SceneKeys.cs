@@ -36,7 +36,7 @@ internal static class SceneKeys
         new("shutter", new NumberValue(1e-5, 10), "How long the shutter is open, s; 1/50 when left out."));
 
     private static readonly ObjectValue ArtNet = new ObjectValue("an Art-Net mapping", "How Art-Net port-addresses become universe numbers.").With(
-        new Key("firstUniverse", new IntegerValue(0, 31232), "Universe number of port-address 0 (net 0, sub-net 0, universe 0); 1 when left out."));
+        new KeyRow("firstUniverse", new IntegerValue(0, 31232), "Universe number of port-address 0 (net 0, sub-net 0, universe 0); 1 when left out."));
 
     private static readonly ObjectValue NodeKeys = new ObjectValue("a node", "A network node that feeds universes to a position; for patch checks.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
@@ -89,7 +89,7 @@ internal static class SceneKeys
         new("fixture", Name, "Name of the carrying fixture.", true),
         new("part", Name, "Name of the geometry in it.", true));
 
-    private static readonly Key[] Override =
+    private static readonly KeyRow[] Override =
     [
         new("number", new EitherValue(new IntegerValue(0), Name), "The number the console knows it by; members count on from it."),
         new("mode", Name, "DMX mode of the profile; its first when left out."),
@@ -268,7 +268,7 @@ internal static class SceneKeys
     public static ObjectValue Rig { get; } = Build();
 
     /// <summary>Keys that a part and the rig itself both have.</summary>
-    private static Key[] Contents =>
+    private static KeyRow[] Contents =>
     [
         new("scenery", new ListValue(PieceKeys), "Floors, walls, trusses, figures, set pieces."),
         new("mirrors", new ListValue(MirrorKeys), "Mirrors that do not move."),

@@ -22,21 +22,21 @@ internal sealed class SceneryReader
         _folder = folder;
     }
 
-    public void Read(SourceNode piece, Place place)
+    public void Read(SourceNode piece, PartPlace place)
     {
-        var spots = Rows.Of(piece.Get("row"));
+        var spots = RowSpots.Of(piece.Get("row"));
         for (var i = 0; i < spots.Count; i++)
         {
             var suffix = spots.Count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" {i + 1}");
             ReadOne(piece, place, spots[i], suffix);
             if (piece.FlagOr("mirrored", false))
             {
-                ReadOne(piece, new Place(place.Name, place, Pose.Identity, true), spots[i], suffix + " mirrored");
+                ReadOne(piece, new PartPlace(place.Name, place, Pose.Identity, true), spots[i], suffix + " mirrored");
             }
         }
     }
 
-    private void ReadOne(SourceNode piece, Place place, Vector3 spot, string suffix)
+    private void ReadOne(SourceNode piece, PartPlace place, Vector3 spot, string suffix)
     {
         var pose = new Pose(spot, Quaternion.Identity).Compose(piece.PoseIn(_build.Venue));
         var shape = piece.TextOr("shape");
@@ -63,7 +63,7 @@ internal sealed class SceneryReader
         }
     }
 
-    private void ReadBar(SourceNode piece, Place place, Vector3 spot, string suffix, string shape)
+    private void ReadBar(SourceNode piece, PartPlace place, Vector3 spot, string suffix, string shape)
     {
         if (!Need(piece, "from") || !Need(piece, "to"))
         {
@@ -94,7 +94,7 @@ internal sealed class SceneryReader
     }
 
     /// <summary>Walls stand outside the inner size, so that nothing on them lies in the same plane; \"at\" is the middle of the floor.</summary>
-    private void ReadRoom(SourceNode piece, Place place, string suffix, Pose pose)
+    private void ReadRoom(SourceNode piece, PartPlace place, string suffix, Pose pose)
     {
         Need(piece, "size");
         var s = piece.VectorOr("size", Vector3.One);
@@ -116,7 +116,7 @@ internal sealed class SceneryReader
         }
     }
 
-    private void ReadModel(SourceNode piece, Place place, string suffix, Pose pose)
+    private void ReadModel(SourceNode piece, PartPlace place, string suffix, Pose pose)
     {
         if (!Need(piece, "file"))
         {
@@ -157,7 +157,7 @@ internal sealed class SceneryReader
         return false;
     }
 
-    private void Add(SourceNode piece, Place place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "")
+    private void Add(SourceNode piece, PartPlace place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "")
     {
         var carried = piece.Get("carriedBy");
         if (carried is not null)

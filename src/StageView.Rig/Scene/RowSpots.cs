@@ -4,7 +4,7 @@ using StageView.Rig.Source;
 namespace StageView.Rig.Scene;
 
 /// <summary>Places of several in a line.</summary>
-internal static class Rows
+internal static class RowSpots
 {
     /// <summary>One place at the origin where there is no row.</summary>
     public static IReadOnlyList<Vector3> Of(SourceNode? row)
