@@ -3,10 +3,12 @@ using StageView.Light.Moments;
 using StageView.Render.Beams;
 using StageView.Render.Contexts;
 using StageView.Render.Passes;
+using StageView.Render.Plans;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
 using StageView.Render.Settings;
 using StageView.Render.Shadows;
+using StageView.Render.Stops;
 using StageView.Render.Views;
 
 namespace StageView.Render;

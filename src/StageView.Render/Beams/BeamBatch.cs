@@ -2,7 +2,7 @@ using System.Numerics;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Render.Resources;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Beams;
 
@@ -14,9 +14,6 @@ internal sealed class BeamBatch
 {
     /// <summary>Rows of four floats a beam; BEAM_ROWS in beam.glsl.</summary>
     public const int RowsPerBeam = 12;
-
-    /// <summary>How far light is followed when nothing stops it, m.</summary>
-    public const float Range = 200;
 
     private WebTable? _webs;
     private readonly Vector4[] _row = new Vector4[RowsPerBeam];
@@ -58,7 +55,7 @@ internal sealed class BeamBatch
         ref readonly var source = ref moment.Beams.Span[shape.Index];
         var profile = source.Profile;
         var web = _webs!.Of(profile.Web);
-        var omni = IsAllRound(profile);
+        var omni = BeamShape.IsAllRound(profile);
         var (sin, cos) = MathF.SinCos(profile.CutoffRadians);
         var light = source.Colour * source.PeakCandela;
         if (!float.IsFinite(light.X + light.Y + light.Z))
@@ -78,7 +75,7 @@ internal sealed class BeamBatch
             }
 
             var face = moment.Mirrors.Span[moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1]].Normal;
-            start = PlaneThrough(face, window[0]);
+            start = HalfSpace.Through(face, window[0]);
             for (var k = 0; k < window.Length; k++)
             {
                 var n = Vector3.Cross(window[k] - beam.Apex, window[(k + 1) % window.Length] - beam.Apex);
@@ -95,7 +92,7 @@ internal sealed class BeamBatch
                     continue;
                 }
 
-                Edges.Add(PlaneThrough(n, beam.Apex));
+                Edges.Add(HalfSpace.Through(n, beam.Apex));
                 edges++;
             }
         }
@@ -106,19 +103,19 @@ internal sealed class BeamBatch
             start = Vector4.Zero;
             for (; edges < 4; edges++)
             {
-                Edges.Add(PlaneThrough(Vector3.Normalize(Vector3.Cross(rays[edges], rays[(edges + 1) % 4])), beam.Apex));
+                Edges.Add(HalfSpace.Through(Vector3.Normalize(Vector3.Cross(rays[edges], rays[(edges + 1) % 4])), beam.Apex));
             }
         }
         else
         {
-            start = omni ? Vector4.Zero : PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
+            start = omni ? Vector4.Zero : HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
         }
 
         var stop = shape.Stop;
         var end = stop.Plane;
         if (end == Vector4.Zero && !omni)
         {
-            end = PlaneThrough(-beam.Axis, beam.Apex + (beam.Axis * Range));
+            end = HalfSpace.Through(-beam.Axis, beam.Apex + (beam.Axis * BeamShape.Range));
         }
 
         var inner = InnerAngle(profile);
@@ -138,8 +135,8 @@ internal sealed class BeamBatch
         {
             // Before the first thing that stands in the beam no fragment has to look for shadows.
             var (first, count) = EdgesAgain(firstEdge, edges, end);
-            Put(item with { Shadowed = false, End = PlaneThrough(-beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)) }, first, count, open);
-            item = item with { Start = PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)), From = stop.ClearTo };
+            Put(item with { Shadowed = false, End = HalfSpace.Through(-beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)) }, first, count, open);
+            item = item with { Start = HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)), From = stop.ClearTo };
         }
 
         Put(item, firstEdge, edges, open);
@@ -184,9 +181,6 @@ internal sealed class BeamBatch
         return farthest;
     }
 
-    /// <summary>True for sources without a cone to cut by: lamps that shine all round, and webs that reach sideways.</summary>
-    public static bool IsAllRound(in AngularProfile profile) => profile.IsOmnidirectional || profile.CutoffRadians > 1.5533f;
-
     private static Vector4 GoboRow(Moment moment, in Beam beam)
     {
         var scale = MathF.Max(beam.Iris, 0.02f) / MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f));
@@ -206,8 +200,6 @@ internal sealed class BeamBatch
         var k = -MathF.Log((0.97f * (1 - floor)) + floor) / AngularProfile.Knee;
         return profile.HalfBeamRadians * MathF.Pow(k, 1 / profile.Exponent);
     }
-
-    public static Vector4 PlaneThrough(Vector3 normal, Vector3 point) => new(normal, -Vector3.Dot(normal, point));
 
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="Shape">Index in <see cref="BeamStops.Shapes"/>.</param>

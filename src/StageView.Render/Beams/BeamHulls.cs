@@ -1,7 +1,7 @@
 using System.Numerics;
 using StageView.Light.Paths;
 using StageView.Render.Resources;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
 using StageView.Render.Views;
 
 namespace StageView.Render.Beams;
@@ -120,7 +120,7 @@ internal sealed class BeamHulls
             }
         }
 
-        return inside && HullShapes.Height(item.Start, eye) > -EyeMargin && HullShapes.Height(item.End, eye) > -EyeMargin;
+        return inside && HalfSpace.Height(item.Start, eye) > -EyeMargin && HalfSpace.Height(item.End, eye) > -EyeMargin;
     }
 
     private static void AddSides(Growing<uint> list, uint first, uint count)

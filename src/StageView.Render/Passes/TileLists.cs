@@ -4,6 +4,7 @@ using Silk.NET.OpenGL;
 using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Passes;
@@ -19,9 +20,6 @@ namespace StageView.Render.Passes;
 /// </remarks>
 internal sealed class TileLists(GL gl) : IDisposable
 {
-    /// <summary>Side of a tile, pixels; TILE in tiles.glsl.</summary>
-    public const int Side = 16;
-
     /// <summary>The most that OpenGL may ask for between two ranges of a buffer, bytes.</summary>
     public const int Aligned = 256;
 
@@ -197,10 +195,10 @@ internal sealed class TileLists(GL gl) : IDisposable
         public (int X, int Y, int Width, int Height) Area { get; set; }
 
         /// <summary>Tiles beside each other.</summary>
-        public int Across => ((Area.X + Area.Width + Side - 1) / Side) - (Area.X / Side);
+        public int Across => ((Area.X + Area.Width + TileGrid.Side - 1) / TileGrid.Side) - (Area.X / TileGrid.Side);
 
         /// <summary>Rows of tiles.</summary>
-        public int Up => ((Area.Y + Area.Height + Side - 1) / Side) - (Area.Y / Side);
+        public int Up => ((Area.Y + Area.Height + TileGrid.Side - 1) / TileGrid.Side) - (Area.Y / TileGrid.Side);
 
         /// <summary>Places for hulls, 32 a word.</summary>
         public int Count { get; set; }

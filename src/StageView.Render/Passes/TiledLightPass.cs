@@ -2,6 +2,8 @@ using Silk.NET.OpenGL;
 using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
+using StageView.Render.Layout;
+using StageView.Render.Plans;
 using StageView.Render.Resources;
 using StageView.Render.Settings;
 using StageView.Render.Views;
@@ -86,8 +88,8 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
     public void Haze(IReadOnlyList<ViewPlan> batch, Targets targets, RenderSettings settings, bool uneven)
     {
         var scale = settings.ScaleOfHaze;
-        var side = Math.Min(8, TileLists.Side / scale);
-        var parts = TileLists.Side / scale / side;
+        var side = Math.Min(8, TileGrid.Side / scale);
+        var parts = TileGrid.Side / scale / side;
         // Few tiles leave a GPU idle: their lists are then worked through by several groups each.
         var groups = 1;
         for (var i = 0; i < batch.Count; i++)

@@ -3,6 +3,7 @@ using Silk.NET.OpenGL;
 using StageView.Light.Moments;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Shadows;
 

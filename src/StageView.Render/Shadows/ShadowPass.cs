@@ -4,6 +4,7 @@ using StageView.Light.Moments;
 using StageView.Render.Beams;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Shadows;
 
@@ -186,7 +187,7 @@ internal sealed class ShadowPass : IDisposable
         var margin = (high - low) * (3f / side);
         (low, high) = (low - margin, high + margin);
         var near = MathF.Max(0.02f, beam.StartDistance * 0.98f);
-        const float far = BeamBatch.Range * 1.5f;
+        const float far = BeamShape.Range * 1.5f;
         var size = high - low;
         rows[10] = new Vector4(side / size.X / _side, side / size.Y / _side, (x - (low.X * side / size.X)) / _side, (y - (low.Y * side / size.Y)) / _side);
         rows[11] = new Vector4(far / (far - near), -far * near / (far - near), MathF.Max(size.X, size.Y) / side, 0);
@@ -273,13 +274,13 @@ internal sealed class ShadowPass : IDisposable
             var plane = BeamStops.Unfolding(moment, leg);
             unfold = Matrix4x4.CreateReflection(plane) * unfold;
             var to = moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]];
-            end = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(to.Outline)[0]);
+            end = HalfSpace.Through(plane.Normal, moment.OutlineOf(to.Outline)[0]);
             leg = moment.Beams.Span[leg.Parent];
         }
 
         var start = leg.Bounces > 0
-            ? BeamBatch.PlaneThrough(moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]].Normal, moment.OutlineOf(leg.Clip)[0])
-            : BeamBatch.IsAllRound(leg.Profile) ? new Vector4(0, 0, 0, 1) : BeamBatch.PlaneThrough(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
+            ? HalfSpace.Through(moment.Mirrors.Span[moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1]].Normal, moment.OutlineOf(leg.Clip)[0])
+            : BeamShape.IsAllRound(leg.Profile) ? new Vector4(0, 0, 0, 1) : HalfSpace.Through(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
         return (unfold * toTile, start, end);
     }
 

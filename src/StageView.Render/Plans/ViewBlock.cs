@@ -3,8 +3,9 @@ using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
 using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render.Views;
+namespace StageView.Render.Plans;
 
 /// <summary>The uniform block of <c>shaders/include/view.glsl</c>, for all views of a frame in one buffer.</summary>
 internal sealed class ViewBlock(GL gl) : IDisposable
@@ -33,7 +34,7 @@ internal sealed class ViewBlock(GL gl) : IDisposable
 
     /// <summary>What is drawn or worked out next is this view's.</summary>
     public unsafe void Enter(ViewPlan plan) =>
-        gl.BindBufferRange(BufferTargetARB.UniformBuffer, Slots.ViewBlock, _buffer.Id, plan.Number * Stride, (nuint)sizeof(Block));
+        gl.BindBufferRange(BufferTargetARB.UniformBuffer, Slots.ViewUniforms, _buffer.Id, plan.Number * Stride, (nuint)sizeof(Block));
 
     private static Block Of(View view, Moment moment, float workLightLux)
     {

@@ -1,9 +1,8 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Render.Beams;
 using StageView.Render.Resources;
 
-namespace StageView.Render.Shadows;
+namespace StageView.Render.Stops;
 
 /// <summary>Looks for what ends, and what stands in, some of a moment's beams, for <see cref="BeamStops"/>; each works by itself.</summary>
 internal sealed class StopFinder(Occluders occluders)
@@ -36,7 +35,7 @@ internal sealed class StopFinder(Occluders occluders)
 
     private void Add(Moment moment, in Beam beam, int index)
     {
-        if (!BeamBatch.IsAllRound(beam.Profile))
+        if (!BeamShape.IsAllRound(beam.Profile))
         {
             _shapes.Add(new BeamShape(index, beam, ShapeUse.All, Find(moment, beam, beam.Bounces > 0 ? moment.OutlineOf(beam.Clip) : [])));
             return;
@@ -123,7 +122,7 @@ internal sealed class StopFinder(Occluders occluders)
 
         // What begins farther than another that stands in the beam needs no cut.
         _near.Sort();
-        var nearest = BeamBatch.Range;
+        var nearest = BeamShape.Range;
         foreach (var (least, occluder) in _near)
         {
             if (least >= nearest)
@@ -141,8 +140,8 @@ internal sealed class StopFinder(Occluders occluders)
     {
         var from = beam.Bounces > 0 ? moment.MirrorPaths.Span[beam.FirstPathMirror + beam.Bounces - 1] : -1;
         var front = beam.Bounces > 0
-            ? BeamBatch.PlaneThrough(moment.Mirrors.Span[from].Normal, window[0])
-            : BeamBatch.PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
+            ? HalfSpace.Through(moment.Mirrors.Span[from].Normal, window[0])
+            : HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
         _standing.Clear();
         var items = occluders.Items;
         for (var i = 0; i < items.Length; i++)
@@ -182,7 +181,7 @@ internal sealed class StopFinder(Occluders occluders)
                     if (t > 0 && t < nearest)
                     {
                         nearest = t;
-                        end = BeamBatch.PlaneThrough(normal, face.Origin);
+                        end = HalfSpace.Through(normal, face.Origin);
                     }
                 }
             }
@@ -218,8 +217,8 @@ internal sealed class StopFinder(Occluders occluders)
         var items = occluders.Items;
         _pyramid.Between(
             beam,
-            BeamBatch.PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance)),
-            BeamBatch.PlaneThrough(Vector3.Cross(window[1] - window[0], window[2] - window[0]), window[0]));
+            HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance)),
+            HalfSpace.Through(Vector3.Cross(window[1] - window[0], window[2] - window[0]), window[0]));
         for (var back = 1; leg.Bounces > 0; back++)
         {
             var to = moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1];
@@ -227,7 +226,7 @@ internal sealed class StopFinder(Occluders occluders)
             unfold = Matrix4x4.CreateReflection(plane) * unfold;
             leg = moment.Beams.Span[leg.Parent];
             var from = leg.Bounces > 0 ? moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1] : -1;
-            var face = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(moment.Mirrors.Span[to].Outline)[0]);
+            var face = HalfSpace.Through(plane.Normal, moment.OutlineOf(moment.Mirrors.Span[to].Outline)[0]);
             for (var i = 0; i < items.Length; i++)
             {
                 ref readonly var item = ref items[i];
