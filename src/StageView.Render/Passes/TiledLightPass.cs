@@ -222,7 +222,7 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
         {
             var lists = _lists[band.View];
             block.Enter(batch[band.View]);
-            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, 5, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
+            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, (uint)TileBuffer.Shares, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
             var done = 0;
             foreach (var kind in lists.Used)
             {
@@ -245,7 +245,7 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
         gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
         foreach (var band in _bands)
         {
-            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, 5, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
+            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, (uint)TileBuffer.Shares, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
             _lists.Enter(band.View, sum);
             sum.Set("band", band.First, band.Across, band.Rows * parts * side, band.Shares);
             gl.DispatchCompute((uint)(band.Across + 7) / 8, (uint)((band.Rows * parts * side) + 7) / 8, 1);

@@ -1,4 +1,5 @@
 using Silk.NET.OpenGL;
+using StageView.Render.Layout;
 
 namespace StageView.Render.Resources;
 

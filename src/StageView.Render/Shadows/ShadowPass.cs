@@ -2,6 +2,7 @@ using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
 using StageView.Render.Stops;
@@ -26,7 +27,7 @@ internal sealed class ShadowPass : IDisposable
     private readonly Growing<(int X, int Y)> _places = new();
     private readonly Growing<ulong> _keys = new();
     private readonly Growing<ulong> _before = new();
-    private readonly Growing<Vector4> _emptied = new();
+    private readonly Growing<EmptyTileRows> _emptied = new();
     private readonly GpuTable _tiles;
     private readonly uint _array;
     private GpuProgram? _empty;
@@ -49,7 +50,7 @@ internal sealed class ShadowPass : IDisposable
 
     public void Bind() => _atlas?.Bind(Slots.ShadowAtlas);
 
-    /// <summary>Draws what has changed and writes the tiles' rows into the batch.</summary>
+    /// <summary>Draws what has changed and tells the batch where the tiles lie.</summary>
     public void Draw(Moment moment, BeamBatch batch, BeamStops stops, int tileSide)
     {
         Redrawn = 0;
@@ -79,7 +80,7 @@ internal sealed class ShadowPass : IDisposable
         {
             if (item.Shadowed)
             {
-                Tile(moment, stops.Shapes[item.Shape], stops, tile++, batch.Rows.Span.Slice(item.Number * BeamBatch.RowsPerBeam, BeamBatch.RowsPerBeam));
+                batch.SetShadow(item.Number, Tile(moment, stops.Shapes[item.Shape], stops, tile++));
             }
         }
 
@@ -165,10 +166,10 @@ internal sealed class ShadowPass : IDisposable
         _emptied.Clear();
         foreach (var (x, y, side) in _stale.Span)
         {
-            _emptied.Add(new Vector4((2f * x / _side) - 1, (2f * y / _side) - 1, 2f * side / _side, 0));
+            _emptied.Add(new EmptyTileRows { Corner = new Vector2((2f * x / _side) - 1, (2f * y / _side) - 1), Side = 2f * side / _side });
         }
 
-        _tiles.Fill(_emptied.Span);
+        _tiles.Fill<EmptyTileRows>(_emptied.Span);
         _empty.Use();
         _tiles.Bind(Slots.SourceRows);
         _gl.BindVertexArray(_array);
@@ -176,7 +177,7 @@ internal sealed class ShadowPass : IDisposable
         _gl.DrawArraysInstanced(PrimitiveType.TriangleStrip, 0, 4, (uint)_emptied.Count);
     }
 
-    private void Tile(Moment moment, in BeamShape shape, BeamStops stops, int tile, Span<Vector4> rows)
+    private ShadowPlace Tile(Moment moment, in BeamShape shape, BeamStops stops, int tile)
     {
         var beam = shape.Beam;
         var side = _sides.Span[tile];
@@ -189,15 +190,20 @@ internal sealed class ShadowPass : IDisposable
         var near = MathF.Max(0.02f, beam.StartDistance * 0.98f);
         const float far = BeamShape.Range * 1.5f;
         var size = high - low;
-        rows[10] = new Vector4(side / size.X / _side, side / size.Y / _side, (x - (low.X * side / size.X)) / _side, (y - (low.Y * side / size.Y)) / _side);
-        rows[11] = new Vector4(far / (far - near), -far * near / (far - near), MathF.Max(size.X, size.Y) / side, 0);
+        var placed = new ShadowPlace
+        {
+            Tile = new Vector4(side / size.X / _side, side / size.Y / _side, (x - (low.X * side / size.X)) / _side, (y - (low.Y * side / size.Y)) / _side),
+            DepthOffset = far / (far - near),
+            DepthSlope = -far * near / (far - near),
+            Texel = MathF.Max(size.X, size.Y) / side,
+        };
 
         var casters = stops.CastersOf(shape.Stop);
         var key = Key(moment, beam, casters, stops.Occluders, side, x, y);
         _keys.Add(key);
         if (tile < _before.Count && _before.Span[tile] == key)
         {
-            return;
+            return placed;
         }
 
         _stale.Add((x, y, side));
@@ -216,6 +222,8 @@ internal sealed class ShadowPass : IDisposable
 
             _draws.Add(moment, stops.Occluders.Items[caster.Occluder], unfolded, place, front, back);
         }
+
+        return placed;
     }
 
     /// <summary>Bounds of the lit directions in the plane at unit distance along the axis.</summary>
