@@ -11,6 +11,6 @@ void main() {
   place = position;
   shine = light;
   facing = front;
-  gl_Position = viewProj * vec4(position, 1.0);
+  gl_Position = viewProjection * vec4(position, 1.0);
   gl_ClipDistance[0] = dot(face, vec4(position, 1.0)) - (face.xyz == vec3(0.0) ? 0.0 : 1e-4);
 }

@@ -38,8 +38,8 @@ void main() {
       float main = (1.0 - rho) * (1.0 - rho) * optics.x / (1.0 - rho * optics.x);
       float depth = optics.y * cosine / sqrt(optics.z * optics.z - 1.0 + cosine * cosine);
       vec3 seen = eye.xyz + dir * texelFetch(hazeDistance, at, 0).r - 2.0 * depth * mirrorFront;
-      vec4 clip = viewProj * vec4(seen, 1.0);
-      vec2 ghostAt = clamp((clip.xy / clip.w * 0.5 + 0.5) * size.xy, vec2(area.xy) + 0.5, vec2(area.xy + area.zw) - 0.5);
+      vec4 clip = viewProjection * vec4(seen, 1.0);
+      vec2 ghostAt = clamp((clip.xy / clip.w * 0.5 + 0.5) * size, vec2(area.xy) + 0.5, vec2(area.xy + area.zw) - 0.5);
       vec3 ghost = texelFetch(mirrorMap, ivec2(ghostAt), 0).rgb;
       radiance.rgb = main * image + rho * ghost;
     } else {

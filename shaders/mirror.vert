@@ -7,6 +7,6 @@ flat out vec3 mirrorFront;
 void main() {
   place = position;
   mirrorFront = normal;
-  gl_Position = viewProj * vec4(position, 1.0);
+  gl_Position = viewProjection * vec4(position, 1.0);
   gl_ClipDistance[0] = dot(face, vec4(position, 1.0)) - (face.xyz == vec3(0.0) ? 0.0 : 1e-4);
 }

@@ -4,10 +4,11 @@
 uniform samplerBuffer pixelRows;
 in vec3 place;
 in vec2 cell;
-flat in vec4 row0;
-flat in vec4 row1;
-flat in vec4 row2;
-flat in vec4 row3;
+#include "layout/surface.glsl"
+flat in vec4 surfaceOriginRow;
+flat in vec4 surfaceEdgeURow;
+flat in vec4 surfaceEdgeVRow;
+flat in vec4 surfaceFirstPixelRow;
 layout(location = 0) out vec4 radiance;
 layout(location = 1) out vec4 albedo;
 layout(location = 2) out vec4 normal;
@@ -16,15 +17,15 @@ layout(location = 3) out float distanceToEye;
 float overlap(float a, float b, float from, float to) { return max(0.0, min(b, to) - max(a, from)); }
 
 vec3 meanOver(vec2 lo, vec2 hi) {
-  ivec2 grid = ivec2(row1.w, row2.w);
-  int levels = int(row3.z);
+  ivec2 grid = ivec2(surfaceColumns, surfaceRows);
+  int levels = int(surfaceLevels);
   vec2 size = hi - lo;
   int level = clamp(int(ceil(log2(max(max(size.x, size.y) * 0.25, 1.0)))), 0, levels - 1);
-  int first = int(row3.x);
+  int first = int(surfaceFirstPixel);
   ivec2 wide = grid;
   for (int l = 0; l < level; l++) { first += wide.x * wide.y; wide = (wide + 1) / 2; }
   float step = exp2(float(level));
-  float margin = level == 0 ? 0.5 * (1.0 - row3.y) : 0.0;
+  float margin = level == 0 ? 0.5 * (1.0 - surfaceFill) : 0.0;
   ivec2 a = clamp(ivec2(floor(lo / step)), ivec2(0), wide - 1);
   ivec2 b = clamp(ivec2(floor(hi / step)), ivec2(0), wide - 1);
   b = min(b, a + 7);
@@ -36,33 +37,33 @@ vec3 meanOver(vec2 lo, vec2 hi) {
       sum += w * h * texelFetch(pixelRows, first + j * wide.x + i).rgb;
     }
   }
-  if (level > 0) sum *= row3.y * row3.y;
+  if (level > 0) sum *= surfaceFill * surfaceFill;
   return sum / max(size.x * size.y, 1e-12);
 }
 
 void main() {
   vec3 p = place, n;
   vec3 shine;
-  if (row0.w > 0.0) {
+  if (surfaceRadius > 0.0) {
 #ifdef GLOBES
     vec3 d = normalize(place - eye.xyz);
-    vec3 to = eye.xyz - row0.xyz;
-    float b = dot(to, d), c = dot(to, to) - row0.w * row0.w;
+    vec3 to = eye.xyz - surfaceOrigin;
+    float b = dot(to, d), c = dot(to, to) - surfaceRadius * surfaceRadius;
     float disc = b * b - c;
     if (disc < 0.0) discard;
     p = eye.xyz + (-b - sqrt(disc)) * d;
-    n = (p - row0.xyz) / row0.w;
-    shine = texelFetch(pixelRows, int(row3.x)).rgb;
-    vec4 q = viewProj * vec4(p, 1.0);
+    n = (p - surfaceOrigin) / surfaceRadius;
+    shine = texelFetch(pixelRows, int(surfaceFirstPixel)).rgb;
+    vec4 q = viewProjection * vec4(p, 1.0);
     gl_FragDepth = 0.5 * q.z / q.w + 0.5;
 #endif
   } else {
-    n = normalize(cross(row2.xyz, row1.xyz));
+    n = normalize(cross(surfaceEdgeV, surfaceEdgeU));
     if (dot(n, p - eye.xyz) > 0.0) {
       n = -n;
       shine = vec3(0.0);
     } else {
-      vec2 grid = vec2(row1.w, row2.w);
+      vec2 grid = vec2(surfaceColumns, surfaceRows);
       vec2 size = max(fwidth(cell), vec2(1e-3));
       shine = meanOver(clamp(cell - 0.5 * size, vec2(0.0), grid - 1e-3), clamp(cell + 0.5 * size, vec2(1e-3), grid));
     }

@@ -1,33 +1,34 @@
 // One surface of pixels an instance: a flat parallelogram, or a square that covers a globe.
 #include "include/view.glsl"
-uniform samplerBuffer sourceRows; // by Surfaces/PixelTable.cs: origin, shape; edge u, columns; edge v, rows; first, fill, levels
+uniform samplerBuffer sourceRows; // Layout/SurfaceRows.cs, filled by Surfaces/PixelTable.cs
+#include "layout/surface.glsl"
 out vec3 place;
 out vec2 cell;                    // position in the grid, columns and rows
-flat out vec4 row0;
-flat out vec4 row1;
-flat out vec4 row2;
-flat out vec4 row3;
+flat out vec4 surfaceOriginRow;
+flat out vec4 surfaceEdgeURow;
+flat out vec4 surfaceEdgeVRow;
+flat out vec4 surfaceFirstPixelRow;
 
 void main() {
-  int at = 4 * gl_InstanceID;
-  row0 = texelFetch(sourceRows, at);
-  row1 = texelFetch(sourceRows, at + 1);
-  row2 = texelFetch(sourceRows, at + 2);
-  row3 = texelFetch(sourceRows, at + 3);
+  int at = SURFACE_ROWS * gl_InstanceID;
+  surfaceOriginRow = texelFetch(sourceRows, at + SURFACE_ORIGIN_ROW);
+  surfaceEdgeURow = texelFetch(sourceRows, at + SURFACE_EDGE_U_ROW);
+  surfaceEdgeVRow = texelFetch(sourceRows, at + SURFACE_EDGE_V_ROW);
+  surfaceFirstPixelRow = texelFetch(sourceRows, at + SURFACE_FIRST_PIXEL_ROW);
   vec2 uv = vec2(gl_VertexID & 1, gl_VertexID >> 1);
-  cell = uv * vec2(row1.w, row2.w);
-  if (row0.w > 0.0) {
+  cell = uv * vec2(surfaceColumns, surfaceRows);
+  if (surfaceRadius > 0.0) {
     // The square through the globe's near side, as wide as the globe looks.
-    vec3 to = row0.xyz - eye.xyz;
-    float d = length(to), r = row0.w;
+    vec3 to = surfaceOrigin - eye.xyz;
+    float d = length(to), r = surfaceRadius;
     vec3 z = to / d;
     vec3 x = normalize(cross(abs(z.z) < 0.9 ? vec3(0.0, 0.0, 1.0) : vec3(1.0, 0.0, 0.0), z));
     vec3 y = cross(z, x);
     float wide = d > r * 1.01 ? r * sqrt((d - r) / (d + r)) : r;
-    place = row0.xyz - r * z + wide * ((2.0 * uv.x - 1.0) * x + (2.0 * uv.y - 1.0) * y);
+    place = surfaceOrigin - r * z + wide * ((2.0 * uv.x - 1.0) * x + (2.0 * uv.y - 1.0) * y);
   } else {
-    place = row0.xyz + uv.x * row1.xyz + uv.y * row2.xyz;
+    place = surfaceOrigin + uv.x * surfaceEdgeU + uv.y * surfaceEdgeV;
   }
-  gl_Position = viewProj * vec4(place, 1.0);
+  gl_Position = viewProjection * vec4(place, 1.0);
   gl_ClipDistance[0] = dot(face, vec4(place, 1.0));
 }

@@ -15,7 +15,7 @@ void main() {
   // Seen from behind, a sheet is lit from behind.
   if (dot(n, away) > 0.0) n = -n;
   // Work light: even from above, a quarter as much from below, so that shapes can be told apart.
-  float e = limits.z * (0.625 + 0.375 * n.z);
+  float e = workLight * (0.625 + 0.375 * n.z);
   radiance = vec4(colour * e / PI * clear(d), 0.0);
   albedo = vec4(colour, 0.0);
   normal = vec4(n, 0.0);

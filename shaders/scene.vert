@@ -16,6 +16,6 @@ void main() {
   vec3 x = modelX.xyz, y = modelY.xyz, z = modelZ.xyz;
   facing = vec3(dot(cross(y, z), normal), dot(cross(z, x), normal), dot(cross(x, y), normal));
   colour = albedo.rgb;
-  gl_Position = viewProj * vec4(place, 1.0);
+  gl_Position = viewProjection * vec4(place, 1.0);
   gl_ClipDistance[0] = dot(face, vec4(place, 1.0)) - (face.xyz == vec3(0.0) ? 0.0 : 1e-4);
 }

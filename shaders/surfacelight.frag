@@ -9,7 +9,7 @@ layout(location = 0) out vec4 radiance;
 void main() {
   ivec2 at = ivec2(gl_FragCoord.xy);
   float t = texelFetch(distanceMap, at, 0).r;
-  if (t >= limits.x) discard;
+  if (t >= nothing) discard;
   vec3 place = eye.xyz + t * rayAt(gl_FragCoord.xy);
   float f = reaching(place);
   if (f <= 0.0) discard;

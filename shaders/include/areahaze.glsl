@@ -3,7 +3,8 @@
 #ifdef UNEVEN
 #include "include/patches.glsl"
 #endif
-uniform samplerBuffer sourceRows; // Surfaces/PixelSources.cs
+uniform samplerBuffer sourceRows; // Layout/SourceRows.cs, filled by Surfaces/PixelSources.cs
+#include "layout/source.glsl"
 uniform int sources;
 uniform sampler2D distanceMap;
 
@@ -13,23 +14,24 @@ const vec4 WEIGHTS = vec4(0.3478548451, 0.6521451549, 0.6521451549, 0.3478548451
 
 // A cell stands for the middle pixel of its block.
 vec3 areaHazeAt(ivec2 cell) {
-  ivec2 at = min(cell * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size.xy) - 1);
+  ivec2 at = min(cell * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size) - 1);
   vec3 ray = rayAt(vec2(at) + 0.5);
   float end = texelFetch(distanceMap, at, 0).r;
   float begin = 0.0;
   if (face.xyz != vec3(0.0)) begin = max(0.0, -(dot(face.xyz, eye.xyz) + face.w) / dot(face.xyz, ray));
   vec3 sum = vec3(0.0);
   for (int i = 0; i < sources; i++) {
-    vec4 a = texelFetch(sourceRows, 3 * i), b = texelFetch(sourceRows, 3 * i + 1);
-    vec3 rel = eye.xyz - a.xyz;
+    int first = SOURCE_ROWS * i;
+    vec4 sourcePlaceRow = texelFetch(sourceRows, first + SOURCE_PLACE_ROW), sourceFrontRow = texelFetch(sourceRows, first + SOURCE_FRONT_ROW);
+    vec3 rel = eye.xyz - sourcePlace;
     float closest = -dot(rel, ray);
     vec3 c = rel + closest * ray;
-    float soft = a.w / PI;
-    float D = sqrt(dot(c, c) + (b.w > 0.0 ? b.w * b.w : soft));
+    float soft = sourceArea / PI;
+    float D = sqrt(dot(c, c) + (sourceRadius > 0.0 ? sourceRadius * sourceRadius : soft));
     float from = begin - closest, to = end - closest;
     // In front of a flat block only.
-    float height = dot(b.xyz, c), slope = dot(b.xyz, ray);
-    if (b.w <= 0.0) {
+    float height = dot(sourceFront, c), slope = dot(sourceFront, ray);
+    if (sourceRadius <= 0.0) {
       if (slope > 1e-6) from = max(from, -height / slope);
       if (slope < -1e-6) to = min(to, -height / slope);
     }
@@ -41,15 +43,15 @@ vec3 areaHazeAt(ivec2 cell) {
       float u = D * tan(phi);
       vec3 away = c + u * ray;
       float r = length(away);
-      float cosine = b.w > 0.0 ? 1.0 : max(0.0, height + u * slope) / max(r, 1e-4);
+      float cosine = sourceRadius > 0.0 ? 1.0 : max(0.0, height + u * slope) / max(r, 1e-4);
       float along = u / max(r, 1e-4);
 #ifdef UNEVEN
-      cosine *= density(a.xyz + away);
+      cosine *= density(sourcePlace + away);
 #endif
-      part += WEIGHTS[k] * cosine * phase(-along) * clear(max(0.0, closest + u) + max(0.0, r - b.w));
+      part += WEIGHTS[k] * cosine * phase(-along) * clear(max(0.0, closest + u) + max(0.0, r - sourceRadius));
     }
-    float sent = b.w > 0.0 ? PI * b.w * b.w : a.w;
-    sum += texelFetch(sourceRows, 3 * i + 2).rgb * (sent * part * halfAngle / D);
+    float sent = sourceRadius > 0.0 ? PI * sourceRadius * sourceRadius : sourceArea;
+    sum += sourceLuminanceOf(first) * (sent * part * halfAngle / D);
   }
-  return sum * haze.y;
+  return sum * scattering;
 }

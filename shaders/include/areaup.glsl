@@ -8,7 +8,7 @@ uniform sampler2D normalMap;
 bool areaLightAt(ivec2 at, out vec3 light) {
   light = vec3(0.0);
   float here = texelFetch(distanceMap, at, 0).r;
-  if (here >= limits.x) return false;
+  if (here >= nothing) return false;
   vec3 n = texelFetch(normalMap, at, 0).xyz;
   vec3 place = eye.xyz + here * rayAt(vec2(at) + 0.5);
   vec2 q = (vec2(at) - float(SCALE / 2)) / float(SCALE);
@@ -19,7 +19,7 @@ bool areaLightAt(ivec2 at, out vec3 light) {
   for (int k = 0; k < 4; k++) {
     ivec2 o = ivec2(k & 1, k >> 1);
     ivec2 c = clamp(i + o, ivec2(0), most);
-    ivec2 from = min(c * SCALE + SCALE / 2, ivec2(size.xy) - 1);
+    ivec2 from = min(c * SCALE + SCALE / 2, ivec2(size) - 1);
     vec2 w = mix(1.0 - f, f, vec2(o));
     // How far the neighbour lies off this surface's plane: a floor seen at a slant is one surface all the same.
     vec3 other = eye.xyz + texelFetch(distanceMap, from, 0).r * rayAt(vec2(from) + 0.5);

@@ -1,22 +1,38 @@
-// A beam as the shaders know it. Rows are filled by Beams/BeamTable.cs; BEAM_ROWS rows a beam.
-const int BEAM_ROWS = 12;
+// A beam as the shaders know it: columns as in Layout/BeamRows.cs, filled by Beams/BeamBatch.cs.
+#include "layout/beam.glsl"
 uniform samplerBuffer beamRows;
 uniform samplerBuffer beamEdges;
 
-// What is asked of a beam; in a fragment constant over the beam's hull. TILED: globals, filled for one beam after another by tiled/beams.glsl.
+// What is asked of a beam; in a fragment constant over the beam's hull. TILED: globals, filled for one beam after another by include/beamload.glsl.
 #ifdef TILED
 #define BEAM_FIELD(io) vec4
 #else
 #define BEAM_FIELD(io) flat io vec4
 #endif
+#if defined(SHADOWS) || defined(GOBOS) || defined(WEBS)
+#define BEAM_UP(io) BEAM_FIELD(io) beamUpRow;
+#else
+#define BEAM_UP(io)
+#endif
+#ifdef GOBOS
+#define BEAM_GOBO(io) BEAM_FIELD(io) beamGoboLayerRow; BEAM_FIELD(io) beamGoboOffsetRow;
+#else
+#define BEAM_GOBO(io)
+#endif
+#ifdef SHADOWS
+#define BEAM_SHADOW(io) BEAM_FIELD(io) beamShadowTileRow; BEAM_FIELD(io) beamShadowDepthOffsetRow; BEAM_FIELD(io) beamFirst; /* x: the beam's first row */
+#else
+#define BEAM_SHADOW(io)
+#endif
 #define BEAM_IN(io) \
-  BEAM_FIELD(io) bApex;   /* xyz m; w cos^2 of the cut-off */ \
-  BEAM_FIELD(io) bAxis;   /* xyz; w sin^2 of the cut-off */ \
-  BEAM_FIELD(io) bLight;  /* rgb cd on the axis; w start distance, m */ \
-  BEAM_FIELD(io) bCurve;  /* -log2 of the squared half beam angle, exponent p/2 (0: no curve), tan^2 of the inner cone or 0, web row or -1 */ \
-  BEAM_FIELD(io) bStart;  /* half-space where the light begins: n, d */ \
-  BEAM_FIELD(io) bEnd;    /* half-space where it ends */ \
-  BEAM_FIELD(io) bMore;   /* first edge, edges, omnidirectional, row of the beam */
+  BEAM_FIELD(io) beamApexRow; \
+  BEAM_FIELD(io) beamAxisRow; \
+  BEAM_FIELD(io) beamLightRow; \
+  BEAM_FIELD(io) beamCurveRow; \
+  BEAM_FIELD(io) beamStartRow; \
+  BEAM_FIELD(io) beamEndRow; \
+  BEAM_FIELD(io) beamFirstEdgeRow; \
+  BEAM_UP(io) BEAM_GOBO(io) BEAM_SHADOW(io)
 
 // theta^2 from x = 1 - cos theta: 2 sum (2x)^n / (n^2 C(2n,n)), the series of arcsin^2; relative error below 1e-3 at 89 degrees, 1e-6 below 45.
 float squareOfAngle(float x) {

@@ -24,7 +24,7 @@ void cut(float value, float slope, inout float from, inout float to) {
 }
 
 void cutPlane(vec4 plane, inout float from, inout float to) {
-  cut(dot(plane.xyz, bApex.xyz + rayC) + plane.w, dot(plane.xyz, rayD), from, to);
+  cut(dot(plane.xyz, beamApex + rayC) + plane.w, dot(plane.xyz, rayD), from, to);
 }
 
 // The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a).
@@ -57,18 +57,18 @@ vec3 lightAt(vec2 w) {
   vec3 across = cAcross * w.x + dAcross * w.y;
   float s2 = dot(across, across);
   float along = cAxis * w.x + dAxis * w.y;
-  f = profileAt(squareOfAngle(s2 / (1.0 + along)), bCurve.x, bCurve.y);
+  f = profileAt(squareOfAngle(s2 / (1.0 + along)), beamCurveScale, beamCurveHalfExponent);
 #endif
   float t = closest + r * w.y;
   vec3 colour = vec3(1.0);
 #ifdef GOBOS
   vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along;
-  colour = goboAt(tangents, r * along - bLight.w, spread);
+  colour = goboAt(tangents, r * along - beamStartDistance, spread);
 #endif
 #ifdef UNEVEN
-  f *= density(bApex.xyz + rayC + rayD * (r * w.y));
+  f *= density(beamApex + rayC + rayD * (r * w.y));
 #endif
-  return colour * (f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - bLight.w)));
+  return colour * (f * phase(-w.y) * clear(max(t, 0.0) + max(0.0, r - beamStartDistance)));
 }
 
 // sin and cos of a in 0..pi/2, relative error below 1e-5.
@@ -148,20 +148,20 @@ vec3 stretch(float from, float to) {
 #if defined(GOBOS) || (defined(WEBS) && !defined(OMNI))
   return even(from, to);
 #elif defined(OMNI) && defined(WEBS)
-  float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
+  float globe = sqrt(max(0.0, beamStartDistance * beamStartDistance - D * D));
   float near = min(to, -globe), far = max(from, globe);
   return (near > from ? 1.0 : 0.0) * even(from, max(near, from)) + (to > far ? 1.0 : 0.0) * even(min(far, to), to);
 #elif defined(OMNI) && defined(AFTER_MIRROR)
   return GAUSS_PART(from, to);
 #elif defined(OMNI)
   // Outside the globe of the source, on both sides of the closest approach.
-  float globe = sqrt(max(0.0, bLight.w * bLight.w - D * D));
+  float globe = sqrt(max(0.0, beamStartDistance * beamStartDistance - D * D));
   float near = min(to, -globe), far = max(from, globe);
   return (near > from ? 1.0 : 0.0) * GAUSS_ONE(from, max(near, from)) + (to > far ? 1.0 : 0.0) * GAUSS_ONE(min(far, to), to);
 #elif defined(HARD)
   // A hard edge: the flat middle apart from the two flanks; where the ray misses the flat middle, two halves.
   float i0 = from, i1 = to;
-  float tan2 = bCurve.z;
+  float tan2 = beamCurveInnerTanSquared;
   bool hit = cone(tan2 / (1.0 + tan2), 1.0 / (1.0 + tan2), i0, i1);
   float m = 0.5 * (from + to);
   i0 = hit ? i0 : m;
@@ -180,7 +180,7 @@ float litAt(vec2 w) {
   vec3 p = texelC * w.x + texelD * w.y;
   float inverse = 1.0 / p.z;
   float depth = texelFetch(shadowAtlas, ivec2(p.xy * inverse), 0).r;
-  return bDepth.x + bDepth.y * (w.x * inverse * (1.0 / 0.999)) <= depth ? 1.0 : 0.0;
+  return beamShadowDepthOffset + beamShadowDepthSlope * (w.x * inverse * (1.0 / 0.999)) <= depth ? 1.0 : 0.0;
 }
 
 // Where light changes between a (lit or not) and b, as u.
@@ -197,11 +197,11 @@ float edgeBetween(vec2 a, vec2 b, float litA) {
 
 // Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up.
 vec3 litStretches(float from, float to) {
-  vec3 right = cross(bAxis.xyz, bUp.xyz);
+  vec3 right = cross(beamAxis, beamUp);
   vec2 atlas = vec2(textureSize(shadowAtlas, 0));
-  vec4 tile = bTile * atlas.xyxy;
-  texelC = vec3(dot(rayC, right), dot(rayC, bUp.xyz), dot(rayC, bAxis.xyz));
-  texelD = vec3(dot(rayD, right), dot(rayD, bUp.xyz), dot(rayD, bAxis.xyz)) * D;
+  vec4 tile = beamShadowTile * atlas.xyxy;
+  texelC = vec3(dot(rayC, right), dot(rayC, beamUp), dot(rayC, beamAxis));
+  texelD = vec3(dot(rayD, right), dot(rayD, beamUp), dot(rayD, beamAxis)) * D;
   texelC.xy = texelC.xy * tile.xy + texelC.z * tile.zw;
   texelD.xy = texelD.xy * tile.xy + texelD.z * tile.zw;
   vec2 a = vec2(D, from) * inversesqrt(D * D + from * from);
@@ -236,34 +236,34 @@ vec3 litStretches(float from, float to) {
 bool hazeAlong(vec3 d, float seen, out vec3 light) {
   light = vec3(0.0);
   rayD = d;
-  vec3 rel = eye.xyz - bApex.xyz;
+  vec3 rel = eye.xyz - beamApex;
   closest = -dot(rel, rayD);
   rayC = rel + closest * rayD;
   D = max(length(rayC), 1e-4);
-  cAxis = dot(rayC, bAxis.xyz) / D;
-  dAxis = dot(rayD, bAxis.xyz);
-  cAcross = cross(rayC, bAxis.xyz) / D;
-  dAcross = cross(rayD, bAxis.xyz);
+  cAxis = dot(rayC, beamAxis) / D;
+  dAxis = dot(rayD, beamAxis);
+  cAcross = cross(rayC, beamAxis) / D;
+  dAcross = cross(rayD, beamAxis);
 
 #if defined(GOBOS) || defined(WEBS)
-  vec3 ownRight_ = cross(bAxis.xyz, bUp.xyz) * bUp.w;
+  vec3 ownRight_ = cross(beamAxis, beamUp) * beamHand;
   cRight = dot(rayC, ownRight_) / D;
   dRight = dot(rayD, ownRight_);
-  cUp = dot(rayC, bUp.xyz) / D;
-  dUp = dot(rayD, bUp.xyz);
+  cUp = dot(rayC, beamUp) / D;
+  dUp = dot(rayD, beamUp);
 #endif
 
   float from = -closest;
   float to = seen - closest;
-  if (face.xyz != vec3(0.0)) cut(dot(face.xyz, bApex.xyz + rayC) + face.w, dot(face.xyz, rayD), from, to);
+  if (face.xyz != vec3(0.0)) cut(dot(face.xyz, beamApex + rayC) + face.w, dot(face.xyz, rayD), from, to);
 #ifndef OMNI
-  if (!cone(bAxis.w, bApex.w, from, to)) return false;
-  cutPlane(bStart, from, to);
+  if (!cone(beamSinSquared, beamCosSquared, from, to)) return false;
+  cutPlane(beamStart, from, to);
 #else
-  if (bStart.xyz != vec3(0.0)) cutPlane(bStart, from, to);
+  if (beamStart.xyz != vec3(0.0)) cutPlane(beamStart, from, to);
 #endif
-  if (bEnd.xyz != vec3(0.0)) cutPlane(bEnd, from, to);
-  int first = int(bMore.x), count = int(bMore.y);
+  if (beamEnd.xyz != vec3(0.0)) cutPlane(beamEnd, from, to);
+  int first = int(beamFirstEdge), count = int(beamEdgeCount);
   for (int i = 0; i < count; i++) cutPlane(texelFetch(beamEdges, first + i), from, to);
   if (to <= from) return false;
 
@@ -272,6 +272,6 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
 #else
   vec3 sum = stretch(from, to);
 #endif
-  light = bLight.rgb * sum * (haze.y / D);
+  light = beamLight * sum * (scattering / D);
   return true;
 }

@@ -2,7 +2,7 @@
 uniform sampler2D hazeMap;
 uniform sampler2D distanceMap;
 
-ivec2 askedAt(ivec2 small) { return min(small * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size.xy) - 1); }
+ivec2 askedAt(ivec2 small) { return min(small * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size) - 1); }
 
 vec3 hazeUpAt(ivec2 at) {
   float here = texelFetch(distanceMap, at, 0).r;
@@ -10,7 +10,7 @@ vec3 hazeUpAt(ivec2 at) {
   ivec2 i = ivec2(floor(q));
   vec2 f = q - vec2(i);
   // The last cell whose middle pixel lies in the picture.
-  ivec2 most = (ivec2(size.xy) - 1 - HAZE_SCALE / 2) / HAZE_SCALE;
+  ivec2 most = (ivec2(size) - 1 - HAZE_SCALE / 2) / HAZE_SCALE;
   vec4 sum = vec4(0.0);
   for (int k = 0; k < 4; k++) {
     ivec2 o = ivec2(k & 1, k >> 1);

@@ -3,21 +3,21 @@
 #include "include/shadow.glsl"
 
 // Intensity towards a place relative to the axis, 0 where the beam does not go.
-float reaching(vec3 place) { return insidePlanes(place, 0.002) ? relativeTowards(place - bApex.xyz) : 0.0; }
+float reaching(vec3 place) { return insidePlanes(place, 0.002) ? relativeTowards(place - beamApex) : 0.0; }
 
 // Illuminance on a surface of normal n, thinned on the way from there to the eye, t metres; f from reaching.
 vec3 lightOn(vec3 place, vec3 n, float t, float f) {
-  vec3 away = place - bApex.xyz;
+  vec3 away = place - beamApex;
   float r2 = dot(away, away);
   float cosine = -dot(n, away) * inversesqrt(r2);
   if (cosine <= 0.0) return vec3(0.0);
   float r = sqrt(r2);
-  vec3 light = bLight.rgb * (f * cosine / r2 * clear(max(0.0, r - bLight.w) + t));
+  vec3 light = beamLight * (f * cosine / r2 * clear(max(0.0, r - beamStartDistance) + t));
 #ifdef SHADOWS
   light *= litSurface(place, n);
 #endif
 #ifdef GOBOS
-  light *= goboTowards(away, r, 0.7 * limits.y * t / r);
+  light *= goboTowards(away, r, 0.7 * pixelAngle * t / r);
 #endif
   return light;
 }

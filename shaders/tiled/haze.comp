@@ -3,7 +3,7 @@ layout(local_size_x = THREADS) in; // SIDE x SIDE
 #include "include/view.glsl"
 #include "include/hazelight.glsl"
 #include "tiled/tiles.glsl"
-#include "tiled/load.glsl"
+#include "include/beamload.glsl"
 #include "tiled/shares.glsl"
 uniform sampler2D distanceMap;
 uniform ivec4 kind; // first word, words, first share
@@ -18,7 +18,7 @@ void main() {
   ivec2 inBand = place * SIDE + placeIn(int(gl_LocalInvocationIndex), SIDE);
   ivec2 small = tileCorner(ivec2(0, band.x)) / HAZE_SCALE + inBand;
   // At a fraction of the resolution a thread stands for the middle pixel of its block.
-  ivec2 at = min(small * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size.xy) - 1);
+  ivec2 at = min(small * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size) - 1);
   vec3 d = rayAt(vec2(at) + 0.5);
   float seen = texelFetch(distanceMap, at, 0).r;
   vec3 sum = vec3(0.0), light;

@@ -9,18 +9,18 @@ float highest(vec4 plane, vec3 middle, vec3 reach) { return dot(plane.xyz, middl
 
 // False only if the beam lights nothing inside the box.
 bool mayLight(int beam, vec3 middle, vec3 reach) {
-  int row = beam * BEAM_ROWS;
-  vec4 start = texelFetch(beamRows, row + 5), end = texelFetch(beamRows, row + 6), more = texelFetch(beamRows, row + 7);
+  int first = beam * BEAM_ROWS;
+  vec4 start = beamStartOf(first), end = beamEndOf(first), beamFirstEdgeRow = texelFetch(beamRows, first + BEAM_FIRST_EDGE_ROW);
   if (start.xyz != vec3(0.0) && highest(start, middle, reach) < 0.0) return false;
   if (end.xyz != vec3(0.0) && highest(end, middle, reach) < -0.01) return false;
-  for (int i = 0; i < int(more.y); i++) if (highest(texelFetch(beamEdges, int(more.x) + i), middle, reach) < 0.0) return false;
-  if (more.z > 0.5) return true;
-  vec4 apex = texelFetch(beamRows, row), axis = texelFetch(beamRows, row + 1);
+  for (int i = 0; i < int(beamEdgeCount); i++) if (highest(texelFetch(beamEdges, int(beamFirstEdge) + i), middle, reach) < 0.0) return false;
+  if (beamOmni > 0.5) return true;
+  vec4 beamApexRow = texelFetch(beamRows, first + BEAM_APEX_ROW), beamAxisRow = texelFetch(beamRows, first + BEAM_AXIS_ROW);
   // Distance of the box's middle from the cone, against the ball around the box.
-  vec3 to = middle - apex.xyz;
-  float along = dot(to, axis.xyz);
+  vec3 to = middle - beamApex;
+  float along = dot(to, beamAxis);
   float off = sqrt(max(0.0, dot(to, to) - along * along));
-  return off * sqrt(apex.w) - along * sqrt(axis.w) <= length(reach) + 0.01;
+  return off * sqrt(beamCosSquared) - along * sqrt(beamSinSquared) <= length(reach) + 0.01;
 }
 
 void main() {
@@ -31,21 +31,21 @@ void main() {
   vec2 middle = low + float(TILE) * 0.5;
   const float h = float(TILE) * 0.5;
   Tile tile = tiles[index];
-  vec3 about = 0.5 * (tile.low.xyz + tile.high.xyz), reach = 0.5 * (tile.high.xyz - tile.low.xyz);
+  vec3 about = 0.5 * (tile.low + tile.high), reach = 0.5 * (tile.high - tile.low);
   uint seen = 0u, lit = 0u;
   for (int i = 0; i < 32; i++) {
     int k = 32 * word + i;
     if (k >= grid.w) break;
     Outline o = outlines[k];
     bool out_ = any(greaterThan(o.box.xy, middle + h)) || any(lessThan(o.box.zw, middle - h))
-      || dot(o.side.xy, middle) - h * (abs(o.side.x) + abs(o.side.y)) > o.side.z
-      || dot(o.other.xy, middle) - h * (abs(o.other.x) + abs(o.other.y)) > o.other.z
-      || dot(o.ends.xy, middle) - h * (abs(o.ends.x) + abs(o.ends.y)) > o.ends.z
-      || dot(o.ends.xy, middle) + h * (abs(o.ends.x) + abs(o.ends.y)) < o.ends.w
-      || o.side.w > tile.low.w;
+      || dot(o.sideNormal, middle) - h * (abs(o.sideNormal.x) + abs(o.sideNormal.y)) > o.sideMost
+      || dot(o.otherNormal, middle) - h * (abs(o.otherNormal.x) + abs(o.otherNormal.y)) > o.otherMost
+      || dot(o.endsNormal, middle) - h * (abs(o.endsNormal.x) + abs(o.endsNormal.y)) > o.endsMost
+      || dot(o.endsNormal, middle) + h * (abs(o.endsNormal.x) + abs(o.endsNormal.y)) < o.endsLeast
+      || o.nearest > tile.farthest;
     if (out_) continue;
     seen |= 1u << i;
-    if (tile.high.w > 0.0 && mayLight(hulls[k].beam, about, reach)) lit |= 1u << i;
+    if (tile.filled > 0.0 && mayLight(hulls[k].beam, about, reach)) lit |= 1u << i;
   }
   lists[index * grid.z + word] = seen;
   lists[(count + index) * grid.z + word] = lit;

@@ -14,7 +14,7 @@ void main() {
   if (asked(at)) {
     float t = texelFetch(distanceMap, at, 0).r;
     lo.w = t;
-    if (t < limits.x) {
+    if (t < nothing) {
       vec3 place = eye.xyz + t * rayAt(vec2(at) + 0.5);
       lo.xyz = place;
       hi = vec4(place, 1.0);
@@ -30,5 +30,11 @@ void main() {
       high[me] = max(high[me], high[me + half_]);
     }
   }
-  if (me == 0) tiles[tile.y * grid.x + tile.x] = Tile(low[0], high[0]);
+  if (me > 0) return;
+  Tile made;
+  made.low = low[0].xyz;
+  made.farthest = low[0].w;
+  made.high = high[0].xyz;
+  made.filled = high[0].w;
+  tiles[tile.y * grid.x + tile.x] = made;
 }

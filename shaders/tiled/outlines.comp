@@ -13,22 +13,35 @@ bool before(inout vec4 a, inout vec4 b) {
   return true;
 }
 
-vec4 clipAt(uint corner) { return viewProj * vec4(corners[corner].xyz, 1.0); }
+vec4 clipAt(uint corner) { return viewProjection * vec4(corners[corner].place, 1.0); }
 
-vec2 pixelOf(vec4 clip) { return (clip.xy / clip.w * 0.5 + 0.5) * size.xy; }
+vec2 pixelOf(vec4 clip) { return (clip.xy / clip.w * 0.5 + 0.5) * size; }
 
 Outline made;
 
+void begin(vec4 box, vec2 side, vec2 other, vec2 ends, float most) {
+  made.box = box;
+  made.sideNormal = side;
+  made.sideMost = most;
+  made.otherNormal = other;
+  made.otherMost = most;
+  made.spare = 0.0;
+  made.endsNormal = ends;
+  made.endsMost = most;
+  made.endsLeast = -most;
+}
+
 void widen(vec2 p) {
   made.box = vec4(min(made.box.xy, p), max(made.box.zw, p));
-  made.side.z = max(made.side.z, dot(made.side.xy, p));
-  made.other.z = max(made.other.z, dot(made.other.xy, p));
-  float along = dot(made.ends.xy, p);
-  made.ends.zw = vec2(max(made.ends.z, along), min(made.ends.w, along));
+  made.sideMost = max(made.sideMost, dot(made.sideNormal, p));
+  made.otherMost = max(made.otherMost, dot(made.otherNormal, p));
+  float along = dot(made.endsNormal, p);
+  made.endsMost = max(made.endsMost, along);
+  made.endsLeast = min(made.endsLeast, along);
 }
 
 void edge(vec4 a, vec4 b) {
-  made.side.w = min(made.side.w, min(a.w, b.w));
+  made.nearest = min(made.nearest, min(a.w, b.w));
   if (before(a, b)) { widen(pixelOf(a)); widen(pixelOf(b)); }
 }
 
@@ -48,17 +61,19 @@ void main() {
   if (k >= uint(grid.w)) return;
   Hull hull = hulls[k];
   const float all = 1e9;
-  made = Outline(vec4(-all, -all, all, all), vec4(0.0, 0.0, all, 0.0), vec4(0.0, 0.0, all, 0.0), vec4(0.0, 0.0, all, -all));
+  // All over the picture.
+  begin(vec4(-all, -all, all, all), vec2(0.0), vec2(0.0), vec2(0.0), all);
+  made.nearest = 0.0;
   if (hull.beam < 0) made.box = vec4(all, all, -all, -all);
   if (hull.beam < 0 || hull.pairs == 0u) { outlines[k] = made; return; }
 
   uint first = hull.firstCorner;
   vec3 near = vec3(0.0), far = vec3(0.0);
   for (uint i = 0u; i < hull.pairs; i++) {
-    near += corners[first + 2u * i].xyz;
-    far += corners[first + 2u * i + 1u].xyz;
+    near += corners[first + 2u * i].place;
+    far += corners[first + 2u * i + 1u].place;
   }
-  vec4 a = viewProj * vec4(near / float(hull.pairs), 1.0), b = viewProj * vec4(far / float(hull.pairs), 1.0);
+  vec4 a = viewProjection * vec4(near / float(hull.pairs), 1.0), b = viewProjection * vec4(far / float(hull.pairs), 1.0);
   vec2 u = vec2(1.0, 0.0);
   if (before(a, b)) {
     vec2 e = pixelOf(b) - pixelOf(a);
@@ -78,7 +93,9 @@ void main() {
     if (y > most.z) { most.z = y; farMost = qq; }
     if (y < most.w) { most.w = y; farLeast = qq; }
   }
-  made = Outline(vec4(all, all, -all, -all), vec4(sideOf(nearMost, farMost, v), -all, all), vec4(sideOf(nearLeast, farLeast, -v), -all, 0.0), vec4(u, -all, all));
+  // Nothing, to be widened corner by corner.
+  begin(vec4(all, all, -all, -all), sideOf(nearMost, farMost, v), sideOf(nearLeast, farLeast, -v), u, -all);
+  made.nearest = all;
   for (uint i = 0u; i < hull.pairs; i++) {
     uint j = i + 1u == hull.pairs ? 0u : i + 1u;
     vec4 p = clipAt(first + 2u * i), q = clipAt(first + 2u * i + 1u), r = clipAt(first + 2u * j), s = clipAt(first + 2u * j + 1u);
@@ -88,8 +105,9 @@ void main() {
   }
   // A pixel of slack for rounding.
   made.box += vec4(-1.0, -1.0, 1.0, 1.0);
-  made.side.z += 1.0;
-  made.other.z += 1.0;
-  made.ends.zw += vec2(1.0, -1.0);
+  made.sideMost += 1.0;
+  made.otherMost += 1.0;
+  made.endsMost += 1.0;
+  made.endsLeast -= 1.0;
   outlines[k] = made;
 }

@@ -1,5 +1,5 @@
 // Light that several workgroups find for one cell, each its share, to be added up in one order by sum.comp. A band is some rows of tiles.
-layout(std430, binding = 5) buffer Shares { vec4 shares[]; };
+layout(std430, binding = SHARES_BINDING) buffer Shares { vec4 shares[]; };
 uniform ivec4 band; // first row of tiles, cells across and up, shares
 
 int shareAt(int share, ivec2 inBand) { return (share * band.z + inBand.y) * band.y + inBand.x; }

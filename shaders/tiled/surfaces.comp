@@ -3,7 +3,7 @@ layout(local_size_x = 64) in;
 #include "include/view.glsl"
 #include "include/surfacelight.glsl"
 #include "tiled/tiles.glsl"
-#include "tiled/load.glsl"
+#include "include/beamload.glsl"
 #include "tiled/shares.glsl"
 uniform sampler2D distanceMap;
 uniform sampler2D albedoMap;
@@ -20,7 +20,7 @@ void main() {
   ivec2 at = tileCorner(ivec2(0)) + 8 * ivec2(gl_WorkGroupID.xy) + placeIn(int(gl_LocalInvocationIndex), 8);
   if (!asked(at)) return;
   float t = texelFetch(distanceMap, at, 0).r;
-  if (t >= limits.x) return;
+  if (t >= nothing) return;
   vec3 place = eye.xyz + t * rayAt(vec2(at) + 0.5);
   vec3 n = texelFetch(normalMap, at, 0).xyz;
   vec3 sum = vec3(0.0);

@@ -1,12 +1,15 @@
+using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
 using StageView.Render.Contexts;
 using StageView.Render.Passes;
+using StageView.Render.Plans;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
 using StageView.Render.Settings;
 using StageView.Render.Shadows;
+using StageView.Render.Stops;
 using StageView.Render.Views;
 
 namespace StageView.Render;
@@ -48,17 +51,16 @@ internal sealed class Frame : IDisposable
     // Each has an atlas of its own, so that a picture at rest beside a moving one doesn't cost the tiles of both.
     private ShadowPass _shadows;
 
+    private IFrameWatch? _watch;
+    private bool _mirrored;
+
     public MeshStore Meshes => _meshes;
 
     public int ShadowTilesDrawn => _shadows.Redrawn;
 
-    /// <summary>Time by pass.</summary>
-    public PassTimer Timer { get; }
-
     public Frame(GlContext context)
     {
         (_gl, _context) = (context.Gl, context);
-        Timer = new PassTimer(_gl);
         _meshes = new MeshStore(_gl);
         _block = new ViewBlock(_gl);
         _hullBuffer = new BeamHullBuffer(_gl);
@@ -83,12 +85,13 @@ internal sealed class Frame : IDisposable
     }
 
     /// <summary>Whether light is worked out by tiles in compute, which OpenGL 4.1 has not.</summary>
-    public bool IsTiled(RenderSettings settings) => _context.Version >= 43 && settings.March == 0 && (settings.Tiled ?? !_context.IsSoftware);
+    public bool IsTiled(RenderSettings settings) => _context.Version >= 43 && settings.OwnHaze is null && (settings.Tiled ?? !_context.IsSoftware);
 
     /// <summary>What is the same for all views of a moment.</summary>
     public void Prepare(Moment moment, RenderSettings settings)
     {
-        Timer.From();
+        _watch = settings.Watch;
+        _watch?.Start(_gl);
         _tiled.Begin();
         _meshes.Hold(moment.Meshes);
         // What asks nothing of OpenGL, side by side.
@@ -98,7 +101,7 @@ internal sealed class Frame : IDisposable
             () => _areaLight.Gather(moment),
             () => _areaHaze.Gather(moment),
             () => _geometry.Prepare(moment));
-        Timer.Step("what stops beams, pixels");
+        _watch?.Step("what stops beams, pixels");
         _pixels.Upload();
         _areaLight.Upload();
         _areaHaze.Upload();
@@ -107,18 +110,18 @@ internal sealed class Frame : IDisposable
         _mirrorFaces.Prepare(moment);
         _webs.Hold(moment.Webs);
         _gobos.Hold(moment.GoboImages);
-        Timer.Step("uploads");
+        _watch?.Step("uploads");
         _batch.Fill(moment, _stops, _webs);
         _hulls.Fill(moment, _batch, _stops);
-        Timer.Step("beams' rows and hulls");
-        Timer.Begin("shadows");
+        _watch?.Step("beams' rows and hulls");
+        _watch?.Begin("shadows");
         var draft = settings.Quality == RenderQuality.Draft;
         _shadows = draft ? _draftShadows : _fullShadows;
         _shadows.Draw(moment, _batch, _stops, draft ? settings.ShadowSide / 2 : settings.ShadowSide);
-        Timer.End();
-        Timer.Step("shadow tiles");
-        _rows.Fill(_batch.Rows.Span);
-        _edges.Fill(_batch.Edges.Span);
+        _watch?.End();
+        _watch?.Step("shadow tiles");
+        _rows.Fill(_batch.Rows);
+        _edges.Fill<Vector4>(_batch.Edges.Span);
         // A GPU begins with the shadows while the views are made ready.
         _gl.Flush();
     }
@@ -129,10 +132,10 @@ internal sealed class Frame : IDisposable
         var plan = _plans.Make(moment, view, settings, IsTiled(settings));
         _block.Fill(_plans.All, moment, settings.WorkLightLux);
         _geometry.Upload(_plans.Filled, _plans.All.Count);
-        Timer.Step("views' hulls");
+        _watch?.Step("views' hulls");
         Draw(moment, [plan], settings, 0);
         _gl.Disable(EnableCap.ScissorTest);
-        Timer.Step("views' calls");
+        _watch?.Step("views' calls");
         return _levels[0];
     }
 
@@ -141,17 +144,17 @@ internal sealed class Frame : IDisposable
     {
         var targets = Level(level, batch[0].View.Width, batch[0].View.Height);
         var tiled = IsTiled(settings);
-        Timer.Within = level > 0 ? "mirrored " : "";
-        Timer.Begin("geometry");
+        _mirrored = level > 0;
+        Begin("geometry");
         _geometry.Clear(batch, targets, tiled);
         foreach (var plan in batch)
         {
             Enter(plan);
-            Timer.Begin("geometry");
+            Begin("geometry");
             _geometry.Draw(plan, targets);
-            Timer.Begin("pixels");
+            Begin("pixels");
             _pixels.Draw(plan.View, targets);
-            Timer.Begin("lenses");
+            Begin("lenses");
             _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, targets);
         }
 
@@ -170,14 +173,14 @@ internal sealed class Frame : IDisposable
         _gobos.Bind();
         if (tiled)
         {
-            Timer.Begin("lists");
+            Begin("lists");
             _tiled.Prepare(batch, _plans.HullsOf, targets, settings.ScaleOfHaze);
-            Timer.Begin("surfaces");
+            Begin("surfaces");
             _tiled.Surfaces(batch, targets);
         }
         else
         {
-            Timer.Begin("surfaces");
+            Begin("surfaces");
             foreach (var plan in batch)
             {
                 Enter(plan);
@@ -188,7 +191,7 @@ internal sealed class Frame : IDisposable
 
         foreach (var plan in batch.Where(p => !p.IsSmall))
         {
-            Timer.Begin("pixels' light");
+            Begin("pixels' light");
             Enter(plan);
             _areaLight.Draw(plan.View, targets, tiled);
         }
@@ -198,7 +201,7 @@ internal sealed class Frame : IDisposable
             Haze(batch, targets, settings, tiled, moment.Haze.Unevenness > 0);
         }
 
-        Timer.Begin("lasers");
+        Begin("lasers");
         foreach (var plan in batch)
         {
             Enter(plan);
@@ -206,9 +209,11 @@ internal sealed class Frame : IDisposable
         }
     }
 
+    private void Begin(string pass) => _watch?.Begin(pass, _mirrored);
+
     private void Haze(List<ViewPlan> batch, Targets targets, RenderSettings settings, bool tiled, bool uneven)
     {
-        Timer.Begin("haze");
+        Begin("haze");
         if (tiled)
         {
             _tiled.Haze(batch, targets, settings, uneven);
@@ -221,7 +226,7 @@ internal sealed class Frame : IDisposable
 
         foreach (var plan in batch.Where(p => !p.IsSmall))
         {
-            Timer.Begin("pixels' haze");
+            Begin("pixels' haze");
             Enter(plan);
             _areaHaze.Draw(plan.View, targets, uneven, tiled);
         }
@@ -243,7 +248,7 @@ internal sealed class Frame : IDisposable
     {
         if (level >= settings.MirrorDepth)
         {
-            Timer.Begin("mirrors");
+            Begin("mirrors");
             Enter(plan);
             _mirrorFaces.DrawDark(plan.View, targets);
             return;
@@ -256,8 +261,8 @@ internal sealed class Frame : IDisposable
         {
             Draw(moment, batch, settings, level + 1);
             _gl.Flush();
-            Timer.Within = level > 0 ? "mirrored " : "";
-            Timer.Begin("mirrors");
+            _mirrored = level > 0;
+            Begin("mirrors");
             Enter(plan);
             foreach (var view in batch)
             {
@@ -265,7 +270,7 @@ internal sealed class Frame : IDisposable
             }
         }
 
-        Timer.Begin("mirrors");
+        Begin("mirrors");
         Enter(plan);
         foreach (var (group, _) in plan.Mirrors.Where(m => m.Behind is null))
         {
@@ -302,7 +307,6 @@ internal sealed class Frame : IDisposable
         _mirrorFaces.Dispose();
         _lasers.Dispose();
         _pixels.Dispose();
-        Timer.Dispose();
         _areaLight.Dispose();
         _areaHaze.Dispose();
         _haze.Dispose();

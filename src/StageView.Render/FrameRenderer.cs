@@ -138,17 +138,16 @@ public sealed partial class FrameRenderer : IDisposable
     {
         var gl = _context.Gl;
         Size(gl, settings.Width, settings.Height);
-        _frame.Timer.On = settings.Timings;
         _frame.Prepare(moment, settings);
         _scene = Scene(moment, camera, settings);
-        _frame.Timer.End();
+        settings.Watch?.End();
         var linear = settings.Linear ? ReadLinear(gl) : null;
         PixelImage? screen = null;
         if (settings.Screen)
         {
-            _frame.Timer.Begin("screen");
+            settings.Watch?.Begin("screen");
             _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin), _frame.IsTiled(settings) ? _screen : null);
-            _frame.Timer.End();
+            settings.Watch?.End();
             screen = settings.Unread ? null : ReadScreen(gl, settings.Into);
         }
 
@@ -157,11 +156,10 @@ public sealed partial class FrameRenderer : IDisposable
             gl.Finish();
         }
 
-        var timings = _frame.Timer.Collect();
         _context.ThrowIfLost();
         var error = gl.GetError();
         return error == GLEnum.NoError
-            ? new RenderedFrame(screen, linear, camera.Ev100) { Timings = timings, Steps = _frame.Timer.Steps() }
+            ? new RenderedFrame(screen, linear, camera.Ev100)
             : throw new MachineCannotException($"OpenGL says {error} after a frame on \"{_context.Renderer}\": too little graphics memory, or a driver fault");
     }
 

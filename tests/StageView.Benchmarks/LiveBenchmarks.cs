@@ -3,6 +3,7 @@ using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
 using SkiaSharp;
+using StageView.Ground.Drawings;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Server;
@@ -22,13 +23,12 @@ namespace StageView.Benchmarks;
 public static class LiveBenchmarks
 {
     private const int Turns = 3;
+    private const string Blind = "--blind";
     private static readonly TimeSpan Each = TimeSpan.FromSeconds(4);
     private static readonly TimeSpan Delays = TimeSpan.FromSeconds(8);
 
     public static IEnumerable<Figure> Run()
     {
-        // Published with its runtime this program stands alone: there may be no dotnet to start the command with.
-        PicturesProcess.Measuring = File.Exists(Path.Combine(AppContext.BaseDirectory, "libcoreclr.so")) ? Environment.ProcessPath : null;
         foreach (var load in new[] { "fronts", "show" })
         {
             foreach (var figure in Measured(load))
@@ -43,8 +43,26 @@ public static class LiveBenchmarks
     {
         using var input = Console.OpenStandardInput();
         using var output = Console.OpenStandardOutput();
-        using var worker = new PicturesWorker(input, output, how.Contains("--window"), how.Contains("--blind"));
+        using var worker = new PicturesWorker(input, output, false, how.Contains(Blind) ? (renderer, shown) => new BlindWindow(renderer, shown) : null);
         return worker.Run() ? 0 : 3;
+    }
+
+    /// <summary>How to start this program again, to draw: published with its runtime it stands alone.</summary>
+    private static ProcessStartInfo Drawing(params string[] how)
+    {
+        var start = new ProcessStartInfo(Environment.ProcessPath!);
+        if (Path.GetFileNameWithoutExtension(start.FileName).Equals("dotnet", StringComparison.OrdinalIgnoreCase))
+        {
+            start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "StageView.Benchmarks.dll"));
+        }
+
+        start.ArgumentList.Add("live-pictures");
+        foreach (var word in how)
+        {
+            start.ArgumentList.Add(word);
+        }
+
+        return start;
     }
 
     private static IEnumerable<Figure> Measured(string load)
@@ -71,13 +89,13 @@ public static class LiveBenchmarks
 
     private static async Task<(Speed Alone, Speed Served, double? PageMs, (double Ms, double Frame)? Window, string Renderer)> Serve(LiveShow show, NightJournal journal, Viewpoint view)
     {
-        using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { });
+        using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, drawing: Drawing());
         var sheet = new Picture();
         pictures.Draw(view, 0, 0, sheet);
 
         PicturesProcess? drawing = null;
         var options = new LiveServerOptions { Port = 0, PinnedRung = 1 };
-        using var pump = new FramePump(() => drawing = PicturesProcess.Start(show, window: false, journal.Say), journal, TimeProvider.System, options.MostFramesPerSecond);
+        using var pump = new FramePump(() => drawing = PicturesProcess.Start(show, window: false, journal.Say, drawing: Drawing()), journal, TimeProvider.System, options.MostFramesPerSecond);
         show.Changed += pump.Wake;
         await using var server = new LiveServer(options, show, pump, journal, TimeProvider.System);
         await server.Start();
@@ -121,7 +139,7 @@ public static class LiveBenchmarks
     /// <summary>Packet to the frame that stands ready, with a window's own frames, and what one such frame takes to draw.</summary>
     private static async Task<(double Ms, double Frame)?> Window(LiveShow show)
     {
-        using var window = PicturesProcess.StartBlind(show, (_, _) => { });
+        using var window = PicturesProcess.Start(show, window: false, (_, _) => { }, drawing: Drawing(Blind));
         show.Measure(true);
         var from = TimeProvider.System.GetTimestamp();
         while (Goes(from, show))

@@ -2,7 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using StageView.Benchmarks;
 
-// The drawing half of live, when these benchmarks run published, without the command beside them.
+// The drawing half of live.
 if (args is ["live-pictures", .. var how])
 {
     return StageView.Benchmarks.LiveBenchmarks.Draw(how);

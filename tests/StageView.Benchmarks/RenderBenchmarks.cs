@@ -27,7 +27,7 @@ public static class RenderBenchmarks
         {
             var moment = Scenes.Stage(beams);
             var ours = Median(renderer, moment, Hd);
-            var naive = Median(renderer, moment, Hd with { March = 32 });
+            var naive = Median(renderer, moment, Hd with { OwnHaze = NaiveHaze.Of(32) });
             yield return new Figure($"render.720p.{beams}beams", ours, "s", "march32", ours / naive);
         }
 
@@ -36,7 +36,7 @@ public static class RenderBenchmarks
         {
             var moment = Scenes.Large(beams, 0);
             var ours = Median(renderer, moment, Hd);
-            var naive = Median(renderer, moment, Hd with { March = 32 });
+            var naive = Median(renderer, moment, Hd with { OwnHaze = NaiveHaze.Of(32) });
             yield return new Figure($"render.720p.{beams}beams.mirrors", ours, "s", "march32", ours / naive);
         }
 
@@ -121,12 +121,12 @@ public static class RenderBenchmarks
         var dark = Median(renderer, Without(moment), settings);
         var ours = Math.Max(1e-4, Median(renderer, moment, settings) - dark);
         var steps = 32;
-        while (steps < 4096 && Errors(renderer, moment, settings with { March = steps }, rays).P50 > p50)
+        while (steps < 4096 && Errors(renderer, moment, settings with { OwnHaze = NaiveHaze.Of(steps) }, rays).P50 > p50)
         {
             steps *= 2;
         }
 
-        var march = Math.Max(1e-4, Median(renderer, moment, settings with { March = steps }) - dark);
+        var march = Math.Max(1e-4, Median(renderer, moment, settings with { OwnHaze = NaiveHaze.Of(steps) }) - dark);
         yield return new Figure("render.haze.equal_error", ours, "s", $"march{steps}", ours / march);
     }
 

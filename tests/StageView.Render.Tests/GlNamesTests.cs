@@ -10,13 +10,13 @@ public sealed class GlNamesTests(Rendering gl)
     public void Sizes_shows_and_mirrors_that_change_leave_no_objects_behind()
     {
         Round();
-        var before = gl.Renderer.LiveObjects();
+        var before = LiveObjects.In(gl.Renderer.Context);
         for (var i = 0; i < 4; i++)
         {
             Round();
         }
 
-        Assert.Equal(before, gl.Renderer.LiveObjects());
+        Assert.Equal(before, LiveObjects.In(gl.Renderer.Context));
 
         void Round()
         {

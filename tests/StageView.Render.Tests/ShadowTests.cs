@@ -7,10 +7,9 @@ using StageView.Light.Photometry;
 using StageView.Light.Radiance;
 using StageView.Light.Rays;
 using StageView.Light.Unfolding;
-using StageView.Render.Beams;
 using StageView.Render.Output;
 using StageView.Render.Settings;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Tests;
 
@@ -195,7 +194,7 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
 
         var inward = Vector3.Dot(Vector3.Cross(rays[0], rays[1]), -Vector3.UnitZ) > 0;
         var ring = inward ? rays : [.. rays.Reverse()];
-        var sides = ring.Select((r, i) => BeamBatch.PlaneThrough(Vector3.Cross(r, ring[(i + 1) % 4]), beam.Apex)).ToArray();
+        var sides = ring.Select((r, i) => HalfSpace.Through(Vector3.Cross(r, ring[(i + 1) % 4]), beam.Apex)).ToArray();
         Assert.Equal(expected, new PyramidCut().Nearest(beam, corners, sides), 1e-4f);
     }
 

@@ -2,11 +2,12 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Render.Layout;
 using StageView.Render.Output;
-using StageView.Render.Passes;
+using StageView.Render.Plans;
 using StageView.Render.Scenery;
 using StageView.Render.Settings;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
 using StageView.Render.Views;
 
 namespace StageView.Render.Tests;
@@ -64,9 +65,9 @@ public sealed class ViewTests(Rendering gl)
             foreach (var plan in batch)
             {
                 var (x, y, width, height) = plan.View.Around(plan.Reach);
-                for (var ty = y / TileLists.Side; ty <= (y + height - 1) / TileLists.Side; ty++)
+                for (var ty = y / TileGrid.Side; ty <= (y + height - 1) / TileGrid.Side; ty++)
                 {
-                    for (var tx = x / TileLists.Side; tx <= (x + width - 1) / TileLists.Side; tx++)
+                    for (var tx = x / TileGrid.Side; tx <= (x + width - 1) / TileGrid.Side; tx++)
                     {
                         Assert.True(taken.Add((tx, ty)), $"view {plan.Number} shares tile {tx}, {ty}");
                     }

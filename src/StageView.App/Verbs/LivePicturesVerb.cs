@@ -12,8 +12,7 @@ internal static class LivePicturesVerb
     public static Command Build()
     {
         var window = new Option<bool>("--window") { Description = "Open a window." };
-        var blind = new Option<bool>("--blind") { Description = "Draw a window's frames without a display, for measuring." };
-        var command = new Command("live-pictures", "Draws for 'live', which starts it by itself.") { window, blind };
+        var command = new Command("live-pictures", "Draws for 'live', which starts it by itself.") { window };
         command.Hidden = true;
         return command.Does(parse =>
         {
@@ -21,7 +20,7 @@ internal static class LivePicturesVerb
             using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, signal => signal.Cancel = true);
             using var input = Console.OpenStandardInput();
             using var output = Console.OpenStandardOutput();
-            using var worker = new PicturesWorker(input, output, parse.GetValue(window), parse.GetValue(blind));
+            using var worker = new PicturesWorker(input, output, parse.GetValue(window));
             return worker.Run() ? Exit.Fine : Exit.MachineCannot;
         });
     }

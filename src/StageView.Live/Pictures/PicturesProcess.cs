@@ -38,18 +38,11 @@ internal sealed class PicturesProcess : IDrawer
     private volatile object? _standing;
     private string? _trouble;
 
-    private PicturesProcess(IMomentFeed feed, string? window, Action<string, string> journal, TimeSpan patience)
+    private PicturesProcess(IMomentFeed feed, ProcessStartInfo start, Action<string, string> journal, TimeSpan patience)
     {
         _patience = patience;
         _feed = feed;
         _journal = journal;
-        var start = OwnCommand();
-        start.ArgumentList.Add("live-pictures");
-        if (window is not null)
-        {
-            start.ArgumentList.Add(window);
-        }
-
         start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
         start.UseShellExecute = false;
         _process = Process.Start(start) ?? throw new InvalidOperationException("the drawing process did not start");
@@ -60,9 +53,6 @@ internal sealed class PicturesProcess : IDrawer
         _reader.Start();
         _watchdog = TimeProvider.System.CreateTimer(_ => Watch(), null, patience / 4, patience / 4);
     }
-
-    /// <summary>Another program that also answers to <c>live-pictures</c>: the benchmarks, where they run without the command and its runtime.</summary>
-    public static string? Measuring { get; set; }
 
     public string Renderer { get; private set; } = "";
 
@@ -81,15 +71,13 @@ internal sealed class PicturesProcess : IDrawer
     /// <param name="journal">Is told kind and text of what happens.</param>
     /// <param name="standing">Where the window of the process before it stood; this one's goes there.</param>
     /// <param name="patience">A process that gives no picture for so long, or takes none of our words, is ended; half a minute when left out.</param>
+    /// <param name="drawing">Another program that draws; this one, as <c>live-pictures</c>, when left out.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
-    public static PicturesProcess Start(IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null, WindowStanding? standing = null) =>
-        Begin(new PicturesProcess(feed, window ? "--window" : null, journal, patience ?? DrawPatience) { _standing = standing }, standing);
+    public static PicturesProcess Start(
+        IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null, WindowStanding? standing = null, ProcessStartInfo? drawing = null) =>
+        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window), journal, patience ?? DrawPatience) { _standing = standing }, standing);
 
-    /// <summary>With a window's frames but no display, for measuring.</summary>
-    public static PicturesProcess StartBlind(IMomentFeed feed, Action<string, string> journal, TimeSpan? patience = null) =>
-        Begin(new PicturesProcess(feed, "--blind", journal, patience ?? DrawPatience));
-
-    private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing = null)
+    private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing)
     {
         var feed = p._feed;
         try
@@ -221,17 +209,24 @@ internal sealed class PicturesProcess : IDrawer
         }
     }
 
-    /// <summary>How to start this program again.</summary>
-    private static ProcessStartInfo OwnCommand()
+    /// <summary>How to start this program again, to draw.</summary>
+    private static ProcessStartInfo OwnCommand(bool window)
     {
         var host = Environment.ProcessPath ?? "dotnet";
-        if (Path.GetFileNameWithoutExtension(host).Equals("stageview", StringComparison.OrdinalIgnoreCase) || host == Measuring)
+        var name = Path.GetFileNameWithoutExtension(host);
+        var itself = name.Equals("stageview", StringComparison.OrdinalIgnoreCase);
+        var start = new ProcessStartInfo(itself || name.Equals("dotnet", StringComparison.OrdinalIgnoreCase) ? host : "dotnet");
+        if (!itself)
         {
-            return new ProcessStartInfo(host);
+            start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "stageview.dll"));
         }
 
-        var start = new ProcessStartInfo(Path.GetFileNameWithoutExtension(host).Equals("dotnet", StringComparison.OrdinalIgnoreCase) ? host : "dotnet");
-        start.ArgumentList.Add(Path.Combine(AppContext.BaseDirectory, "stageview.dll"));
+        start.ArgumentList.Add("live-pictures");
+        if (window)
+        {
+            start.ArgumentList.Add("--window");
+        }
+
         return start;
     }
 

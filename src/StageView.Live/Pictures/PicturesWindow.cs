@@ -9,7 +9,7 @@ using StageView.Rig.Keys;
 namespace StageView.Live.Pictures;
 
 /// <summary>The native window: the newest moment at the screen's own pace, turned by mouse and keys.</summary>
-internal sealed class PicturesWindow : IDisposable
+internal sealed class PicturesWindow : IWindowFrames, IDisposable
 {
     private const int Left = 263, Right = 262, Up = 265, Down = 264, F11 = 300, F12 = 301, Escape = 256;
     private static readonly TimeSpan Rest = TimeSpan.FromMilliseconds(400);

@@ -16,8 +16,8 @@ namespace StageView.Live.Pictures;
 /// <param name="input">Words of the listening process.</param>
 /// <param name="output">Words to it.</param>
 /// <param name="wantsWindow">Whether to open a window.</param>
-/// <param name="blind">Whether to draw a window's frames where there is no display, for measuring.</param>
-public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow, bool blind = false) : IDisposable
+/// <param name="instead">Makes what draws a window's frames where there is no window and is told where to say what it showed; null for nothing.</param>
+public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow, Func<FrameRenderer, Action<ShownHead>, IWindowFrames>? instead = null) : IDisposable
 {
     private readonly PictureWire _wire = new(input, output);
     private readonly AutoResetEvent _arrived = new(false);
@@ -27,7 +27,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     private GlContext? _context;
     private FrameRenderer? _renderer;
     private PicturesWindow? _window;
-    private BlindWindow? _blind;
+    private IWindowFrames? _frames;
     private volatile Arrived? _newest;
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
@@ -45,7 +45,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
         try
         {
             var why = Open();
-            _wire.Send(PictureWord.Hello, [(byte)((_window is null && _blind is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))], Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
+            _wire.Send(PictureWord.Hello, [(byte)((_frames is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))], Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
         }
         catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
         {
@@ -58,7 +58,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
         {
             while (!_ended)
             {
-                _arrived.WaitOne(_window is null && _blind is null ? 500 : 4);
+                _arrived.WaitOne(_frames is null ? 500 : 4);
                 Work();
                 LookAround();
                 if (_window is { Closing: true })
@@ -98,13 +98,13 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
         {
             _context = window;
             _renderer = new FrameRenderer(window);
-            _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, PlainBytes.Of(ray)), shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
+            _frames = _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, PlainBytes.Of(ray)), shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
             return "";
         }
 
         _context = EglContext.Open();
         _renderer = new FrameRenderer(_context);
-        _blind = blind ? new BlindWindow(_renderer, shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown))) : null;
+        _frames = instead?.Invoke(_renderer, shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
         return wantsWindow ? "no window: " + why : "";
     }
 
@@ -117,8 +117,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
         if (Interlocked.Exchange(ref _cameras, null) is { } cameras)
         {
-            _window?.Follow(cameras);
-            _blind?.Follow(cameras);
+            _frames?.Follow(cameras);
         }
 
         if (_stands.TryDequeue(out var stand) && _window is not null)
@@ -138,10 +137,9 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
             _wire.Send(PictureWord.Picture, PlainBytes.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 
-        if ((_window is not null || _blind is not null) && _newest is { } moment)
+        if (_frames is not null && _newest is { } moment)
         {
-            _window?.Work(moment.Moment, moment.Head, _clock);
-            _blind?.Work(moment.Moment, moment.Head, _clock);
+            _frames.Work(moment.Moment, moment.Head, _clock);
             if (!moment.Told)
             {
                 moment.Told = true;

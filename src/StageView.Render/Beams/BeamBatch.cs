@@ -1,28 +1,24 @@
 using System.Numerics;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Beams;
 
 /// <summary>
-/// The beams of one moment as the shaders take them: rows and edges by beam (<c>shaders/include/beam.glsl</c>), filled once a
-/// frame. Hulls are made by <see cref="HullShapes"/>.
+/// The beams of one moment as the shaders take them: rows and edges by beam, filled once a frame and written here alone. Hulls are made
+/// by <see cref="HullShapes"/>.
 /// </summary>
 internal sealed class BeamBatch
 {
-    /// <summary>Rows of four floats a beam; BEAM_ROWS in beam.glsl.</summary>
-    public const int RowsPerBeam = 12;
-
-    /// <summary>How far light is followed when nothing stops it, m.</summary>
-    public const float Range = 200;
-
     private WebTable? _webs;
-    private readonly Vector4[] _row = new Vector4[RowsPerBeam];
+    private readonly Growing<BeamRows> _rows = new();
 
-    public Growing<Vector4> Rows { get; } = new();
+    public ReadOnlySpan<BeamRows> Rows => _rows.Span;
 
+    /// <summary>Half-spaces that beams are cut by (n, d).</summary>
     public Growing<Vector4> Edges { get; } = new();
 
     public Growing<Item> Items { get; } = new();
@@ -31,7 +27,7 @@ internal sealed class BeamBatch
     public void Fill(Moment moment, BeamStops stops, WebTable webs)
     {
         _webs = webs;
-        Rows.Clear();
+        _rows.Clear();
         Edges.Clear();
         Items.Clear();
         var shapes = stops.Shapes;
@@ -41,9 +37,9 @@ internal sealed class BeamBatch
         }
 
         // An empty table can't be bound everywhere.
-        if (Rows.Count == 0)
+        if (_rows.Count == 0)
         {
-            Rows.Add(Vector4.Zero);
+            _rows.Add(new BeamRows());
         }
 
         if (Edges.Count == 0)
@@ -52,13 +48,18 @@ internal sealed class BeamBatch
         }
     }
 
+    /// <summary>Tells where the shadows of an item lie.</summary>
+    /// <param name="number">The item's.</param>
+    /// <param name="place">In the atlas.</param>
+    public void SetShadow(int number, in ShadowPlace place) => _rows.Span[number].Shadow = place;
+
     private void Add(Moment moment, in BeamShape shape, int number)
     {
         var beam = shape.Beam;
         ref readonly var source = ref moment.Beams.Span[shape.Index];
         var profile = source.Profile;
         var web = _webs!.Of(profile.Web);
-        var omni = IsAllRound(profile);
+        var omni = BeamShape.IsAllRound(profile);
         var (sin, cos) = MathF.SinCos(profile.CutoffRadians);
         var light = source.Colour * source.PeakCandela;
         if (!float.IsFinite(light.X + light.Y + light.Z))
@@ -78,7 +79,7 @@ internal sealed class BeamBatch
             }
 
             var face = moment[moment.LastMirrorOf(beam)].Normal;
-            start = PlaneThrough(face, window[0]);
+            start = HalfSpace.Through(face, window[0]);
             for (var k = 0; k < window.Length; k++)
             {
                 var n = Vector3.Cross(window[k] - beam.Apex, window[(k + 1) % window.Length] - beam.Apex);
@@ -95,7 +96,7 @@ internal sealed class BeamBatch
                     continue;
                 }
 
-                Edges.Add(PlaneThrough(n, beam.Apex));
+                Edges.Add(HalfSpace.Through(n, beam.Apex));
                 edges++;
             }
         }
@@ -106,52 +107,68 @@ internal sealed class BeamBatch
             start = Vector4.Zero;
             for (; edges < 4; edges++)
             {
-                Edges.Add(PlaneThrough(Vector3.Normalize(Vector3.Cross(rays[edges], rays[(edges + 1) % 4])), beam.Apex));
+                Edges.Add(HalfSpace.Through(Vector3.Normalize(Vector3.Cross(rays[edges], rays[(edges + 1) % 4])), beam.Apex));
             }
         }
         else
         {
-            start = omni ? Vector4.Zero : PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
+            start = omni ? Vector4.Zero : HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
         }
 
         var stop = shape.Stop;
         var end = stop.Plane;
         if (end == Vector4.Zero && !omni)
         {
-            end = PlaneThrough(-beam.Axis, beam.Apex + (beam.Axis * Range));
+            end = HalfSpace.Through(-beam.Axis, beam.Apex + (beam.Axis * BeamShape.Range));
         }
 
         var inner = InnerAngle(profile);
         var tanInner = MathF.Tan(inner);
         var gobo = beam.Gobo.Image > 0 && beam.Gobo.Image <= moment.GoboImages.Count && !omni;
-        _row[0] = new Vector4(beam.Apex, cos * cos);
-        _row[1] = new Vector4(beam.Axis, sin * sin);
-        _row[2] = new Vector4(beam.Up, beam.Mirrored ? -1 : 1);
-        _row[3] = new Vector4(light, beam.StartDistance);
-        _row[4] = web is { } w ? new Vector4(w.Rows, 0, w.LastPolar, w.FirstRow) : new Vector4(-2 * MathF.Log2(profile.HalfBeamRadians), profile.Exponent * 0.5f, tanInner * tanInner, -1);
-        _row[8] = gobo ? GoboRow(moment, beam) : new Vector4(-1, 0, 0, 0);
-        _row[9] = new Vector4(beam.Gobo.OffsetX, beam.FocusDistance, beam.ApertureRadius, Math.Clamp(beam.Frost, 0, 1));
-        _row[10] = _row[11] = Vector4.Zero;
+        var rows = new BeamRows
+        {
+            Apex = beam.Apex,
+            CosSquared = cos * cos,
+            Axis = beam.Axis,
+            SinSquared = sin * sin,
+            Up = beam.Up,
+            Hand = beam.Mirrored ? -1 : 1,
+            Light = light,
+            StartDistance = beam.StartDistance,
+            Curve = web is { } w
+                ? new BeamCurve { WebRows = w.Rows, WebLastPolar = w.LastPolar, WebFirstRow = w.FirstRow }
+                : new BeamCurve { Scale = -2 * MathF.Log2(profile.HalfBeamRadians), HalfExponent = profile.Exponent * 0.5f, InnerTanSquared = tanInner * tanInner, WebFirstRow = -1 },
+            Omni = omni ? 1 : 0,
+            Transmission = gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1,
+            GoboLayer = -1,
+            GoboOffset = beam.Gobo.OffsetX,
+            FocusDistance = beam.FocusDistance,
+            LensRadius = beam.ApertureRadius,
+            Frost = Math.Clamp(beam.Frost, 0, 1),
+        };
+        if (gobo)
+        {
+            Turn(ref rows, beam);
+        }
+
         var item = new Item(shape.Index, number, 0, shape.Use, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null, omni && web is null && beam.Bounces > 0, start, end, 0);
-        var open = gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1;
         if (stop.Shadowed && !omni && Begin(moment, beam) is var begin && stop.ClearTo > (1.2f * begin) + 0.3f)
         {
             // Before the first thing that stands in the beam no fragment has to look for shadows.
             var (first, count) = EdgesAgain(firstEdge, edges, end);
-            Put(item with { Shadowed = false, End = PlaneThrough(-beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)) }, first, count, open);
-            item = item with { Start = PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)), From = stop.ClearTo };
+            Put(rows, item with { Shadowed = false, End = HalfSpace.Through(-beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)) }, first, count);
+            item = item with { Start = HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)), From = stop.ClearTo };
         }
 
-        Put(item, firstEdge, edges, open);
+        Put(rows, item, firstEdge, edges);
     }
 
-    private void Put(in Item item, int firstEdge, int edges, float transmission)
+    private void Put(BeamRows rows, in Item item, int firstEdge, int edges)
     {
-        _row[5] = item.Start;
-        _row[6] = item.End;
-        _row[7] = new Vector4(firstEdge, edges, item.Omni ? 1 : 0, transmission);
-        Items.Add(item with { Number = Rows.Count / RowsPerBeam });
-        Rows.Add(_row);
+        (rows.Start, rows.End) = (item.Start, item.End);
+        (rows.FirstEdge, rows.EdgeCount) = (firstEdge, edges);
+        Items.Add(item with { Number = _rows.Count });
+        _rows.Add(rows);
     }
 
     /// <summary>A beam's edges once more, and what ends it as one of them.</summary>
@@ -184,14 +201,12 @@ internal sealed class BeamBatch
         return farthest;
     }
 
-    /// <summary>True for sources without a cone to cut by: lamps that shine all round, and webs that reach sideways.</summary>
-    public static bool IsAllRound(in AngularProfile profile) => profile.IsOmnidirectional || profile.CutoffRadians > 1.5533f;
-
-    private static Vector4 GoboRow(Moment moment, in Beam beam)
+    /// <summary>The gobo's image, as it is turned and sized.</summary>
+    private static void Turn(ref BeamRows rows, in Beam beam)
     {
-        var scale = MathF.Max(beam.Iris, 0.02f) / MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f));
-        var (sin, cos) = MathF.SinCos(-beam.Gobo.RotationRadians);
-        return new Vector4(beam.Gobo.Image - 1, scale, cos, sin);
+        rows.GoboLayer = beam.Gobo.Image - 1;
+        rows.GoboScale = MathF.Max(beam.Iris, 0.02f) / MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f));
+        (rows.GoboSin, rows.GoboCos) = MathF.SinCos(-beam.Gobo.RotationRadians);
     }
 
     /// <summary>Angle up to which a hard-edged profile is nearly flat (97 % of the axis), or 0 for a soft one, where one stretch of points is enough.</summary>
@@ -206,8 +221,6 @@ internal sealed class BeamBatch
         var k = -MathF.Log((0.97f * (1 - floor)) + floor) / AngularProfile.Knee;
         return profile.HalfBeamRadians * MathF.Pow(k, 1 / profile.Exponent);
     }
-
-    public static Vector4 PlaneThrough(Vector3 normal, Vector3 point) => new(normal, -Vector3.Dot(normal, point));
 
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="Shape">Index in <see cref="BeamStops.Shapes"/>.</param>

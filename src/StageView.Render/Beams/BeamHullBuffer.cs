@@ -1,5 +1,6 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Beams;
@@ -32,10 +33,10 @@ internal sealed unsafe class BeamHullBuffer : IDisposable
         }
 
         _gl.BindVertexArray(_array);
-        _corners.Fill<Vector4>(hulls.Corners.Span);
+        _corners.Fill<HullCorner>(hulls.Corners.Span);
         _indices.Fill<uint>(_all.Span);
         _gl.EnableVertexAttribArray(0);
-        _gl.VertexAttribPointer(0, 4, VertexAttribPointerType.Float, false, (uint)sizeof(Vector4), (void*)0);
+        _gl.VertexAttribPointer(0, 4, VertexAttribPointerType.Float, false, (uint)sizeof(HullCorner), (void*)0);
     }
 
     public bool Has(int kind, bool inside) => _runs[kind + (inside ? BeamHulls.Kinds : 0)].Count > 0;

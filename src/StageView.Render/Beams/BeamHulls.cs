@@ -1,7 +1,8 @@
 using System.Numerics;
 using StageView.Light.Paths;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
 using StageView.Render.Views;
 
 namespace StageView.Render.Beams;
@@ -16,8 +17,7 @@ internal sealed class BeamHulls
 
     private bool _indexed;
 
-    /// <summary>xyz in world metres, w the number of the beam.</summary>
-    public Growing<Vector4> Corners { get; } = new();
+    public Growing<HullCorner> Corners { get; } = new();
 
     /// <summary>Index lists by <see cref="Kind"/>; the first half of the kinds are hulls that the eye is outside of.</summary>
     public Growing<uint>[] Indices { get; } = [.. Enumerable.Range(0, Kinds * 2).Select(_ => new Growing<uint>())];
@@ -27,16 +27,20 @@ internal sealed class BeamHulls
 
     public const int Kinds = 256;
 
-    private const int Omni = 1;
-    private const int Shadowed = 2;
-    private const int AfterMirror = 32;
+    public const int Omni = 1;
+    public const int Shadowed = 2;
+    public const int Gobo = 4;
+    public const int Hard = 8;
+    public const int Web = 16;
+    public const int AfterMirror = 32;
+
+    /// <summary>The bits of a kind that shaders differ by: those above.</summary>
+    public const int ShaderBits = 63;
+
     private const int Part = 64;
     private const int Whole = 128;
 
-    /// <summary>The bits of a kind that shaders differ by.</summary>
-    public const int ShaderBits = 63;
-
-    public static int Kind(in BeamBatch.Item item) => (item.Omni ? Omni : 0) | (item.Shadowed ? Shadowed : 0) | (item.Gobo ? 4 : 0) | (item.Hard ? 8 : 0) | (item.Web ? 16 : 0) | (item.AfterMirror ? AfterMirror : 0)
+    public static int Kind(in BeamBatch.Item item) => (item.Omni ? Omni : 0) | (item.Shadowed ? Shadowed : 0) | (item.Gobo ? Gobo : 0) | (item.Hard ? Hard : 0) | (item.Web ? Web : 0) | (item.AfterMirror ? AfterMirror : 0)
         | (item.Use == ShapeUse.Part ? Part : 0) | (item.Use == ShapeUse.Whole ? Whole : 0);
 
     /// <summary>Whether a kind lights surfaces: of a lamp that shines all round the whole, which looks its shadows up by side, or its part through a mirror's window.</summary>
@@ -87,7 +91,7 @@ internal sealed class BeamHulls
             var own = Corners.AddMany(corners.Length);
             for (var k = 0; k < own.Length; k++)
             {
-                own[k] = new Vector4(corners[k], item.Number);
+                own[k] = new HullCorner(corners[k], item.Number);
             }
 
             Hulls.Add(new Hull(Kind(item), first, box ? 0 : corners.Length / 2, item.Number));
@@ -120,7 +124,7 @@ internal sealed class BeamHulls
             }
         }
 
-        return inside && HullShapes.Height(item.Start, eye) > -EyeMargin && HullShapes.Height(item.End, eye) > -EyeMargin;
+        return inside && HalfSpace.Height(item.Start, eye) > -EyeMargin && HalfSpace.Height(item.End, eye) > -EyeMargin;
     }
 
     private static void AddSides(Growing<uint> list, uint first, uint count)

@@ -4,8 +4,14 @@ using StageView.Render.Resources;
 namespace StageView.Render.Beams;
 
 /// <summary>A beam shader in its variants (omnidirectional, shadowed, with gobo), each compiled when first needed.</summary>
-internal sealed class BeamPrograms(GL gl, string fragment, params string[] always) : IDisposable
+internal sealed class BeamPrograms(GL gl, ShaderSource fragment, params string[] always) : IDisposable
 {
+    private static readonly (int Bit, string Define)[] Variants =
+    [
+        (BeamHulls.Omni, "OMNI"), (BeamHulls.Shadowed, "SHADOWS"), (BeamHulls.Gobo, "GOBOS"), (BeamHulls.Hard, "HARD"), (BeamHulls.Web, "WEBS"),
+        (BeamHulls.AfterMirror, "AFTER_MIRROR"),
+    ];
+
     private readonly KindPrograms _programs = new(kind => new GpuProgram(gl, "beam.vert", fragment, [.. always, .. Defines(kind)]));
 
     public GpuProgram Of(int kind) => _programs.Of(kind);
@@ -13,39 +19,5 @@ internal sealed class BeamPrograms(GL gl, string fragment, params string[] alway
     public void Dispose() => _programs.Dispose();
 
     /// <summary>What a kind of beam needs its shaders compiled with.</summary>
-    public static string[] Defines(int kind)
-    {
-        var defines = new List<string>();
-        if ((kind & 1) != 0)
-        {
-            defines.Add("OMNI");
-        }
-
-        if ((kind & 2) != 0)
-        {
-            defines.Add("SHADOWS");
-        }
-
-        if ((kind & 4) != 0)
-        {
-            defines.Add("GOBOS");
-        }
-
-        if ((kind & 8) != 0)
-        {
-            defines.Add("HARD");
-        }
-
-        if ((kind & 16) != 0)
-        {
-            defines.Add("WEBS");
-        }
-
-        if ((kind & 32) != 0)
-        {
-            defines.Add("AFTER_MIRROR");
-        }
-
-        return [.. defines];
-    }
+    public static string[] Defines(int kind) => [.. Variants.Where(v => (kind & v.Bit) != 0).Select(v => v.Define)];
 }

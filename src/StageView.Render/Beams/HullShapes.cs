@@ -2,7 +2,7 @@ using System.Numerics;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Render.Resources;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Beams;
 
@@ -44,9 +44,6 @@ internal sealed class HullShapes
         (var first, var count, box) = _hulls.Span[item];
         return _corners.Span.Slice(first, count);
     }
-
-    /// <summary>Of a point over a plane, m; 1 where there is no plane.</summary>
-    public static float Height(Vector4 plane, Vector3 point) => plane == Vector4.Zero ? 1 : Vector3.Dot(new Vector3(plane.X, plane.Y, plane.Z), point) + plane.W;
 
     /// <summary>True for a box.</summary>
     private bool Add(Moment moment, in BeamShape shape, in BeamBatch.Item item)
@@ -103,7 +100,7 @@ internal sealed class HullShapes
 
     private void Box(Vector3 apex)
     {
-        const float r = BeamBatch.Range;
+        const float r = BeamShape.Range;
         for (var i = 0; i < 8; i++)
         {
             _corners.Add(apex + new Vector3((i & 1) == 0 ? -r : r, (i & 2) == 0 ? -r : r, (i & 4) == 0 ? -r : r));
@@ -119,11 +116,11 @@ internal sealed class HullShapes
             var slope = Vector3.Dot(new Vector3(end.X, end.Y, end.Z), ray);
             if (slope < 0)
             {
-                return MathF.Max(1, -Height(end, beam.Apex) / slope) * 1.0005f;
+                return MathF.Max(1, -HalfSpace.Height(end, beam.Apex) / slope) * 1.0005f;
             }
         }
 
-        return MathF.Max(1, BeamBatch.Range / ray.Length());
+        return MathF.Max(1, BeamShape.Range / ray.Length());
     }
 
     /// <summary>Regular polygon around the cone's section at a distance along the axis, right-hand about the axis.</summary>
@@ -148,7 +145,7 @@ internal sealed class HullShapes
         {
             var (sin, cos) = MathF.SinCos(2 * MathF.PI * i / Sides);
             var radial = (beam.Up * cos) + (side * sin);
-            count = Cut(count, BeamBatch.PlaneThrough((beam.Axis * s) - (radial * c), beam.Apex));
+            count = Cut(count, HalfSpace.Through((beam.Axis * s) - (radial * c), beam.Apex));
         }
 
         return count;
@@ -158,11 +155,11 @@ internal sealed class HullShapes
     {
         var kept = 0;
         var a = _near[count - 1];
-        var da = Height(plane, a);
+        var da = HalfSpace.Height(plane, a);
         for (var i = 0; i < count; i++)
         {
             var b = _near[i];
-            var db = Height(plane, b);
+            var db = HalfSpace.Height(plane, b);
             if (da >= 0 != db >= 0 && kept < _spare.Length)
             {
                 _spare[kept++] = a + ((b - a) * (da / (da - db)));

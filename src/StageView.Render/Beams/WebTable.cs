@@ -74,7 +74,7 @@ internal sealed unsafe class WebTable(GL gl) : IDisposable
     {
         if (_texture != 0)
         {
-            gl.ActiveTexture(TextureUnit.Texture0 + Slots.WebTable);
+            gl.ActiveTexture(TextureUnit.Texture0 + Slots.WebImage);
             gl.BindTexture(TextureTarget.Texture2D, _texture);
         }
     }

@@ -49,7 +49,7 @@ public sealed unsafe class GlfwWindow : GlContext
     {
         get
         {
-            var (x, y, w, h) = FullScreen && _before is { } before ? before : Frame();
+            var (x, y, w, h) = FullScreen && _before is { } before ? before : Bounds();
             return new WindowPlace(x, y, w, h, FullScreen ? ScreenUnder() : -1);
         }
         set
@@ -221,11 +221,11 @@ public sealed unsafe class GlfwWindow : GlContext
             return;
         }
 
-        _before = before ?? (FullScreen ? _before : Frame());
+        _before = before ?? (FullScreen ? _before : Bounds());
         GlfwNative.SetWindowMonitor(_window, monitors[index], 0, 0, mode->Width, mode->Height, mode->RefreshRate);
     }
 
-    private (int X, int Y, int Width, int Height) Frame()
+    private (int X, int Y, int Width, int Height) Bounds()
     {
         GlfwNative.GetWindowPos(_window, out var x, out var y);
         GlfwNative.GetWindowSize(_window, out var w, out var h);
@@ -244,7 +244,7 @@ public sealed unsafe class GlfwWindow : GlContext
             }
         }
 
-        var (x, y, w, h) = Frame();
+        var (x, y, w, h) = Bounds();
         return Screens().OrderByDescending(s => Share(s, x, y, w, h)).Select(s => s.Index).FirstOrDefault();
     }
 

@@ -18,8 +18,8 @@ internal sealed class HazePass(GL gl) : IDisposable
 
     public void Draw(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven)
     {
-        var scale = settings.March > 0 ? 1 : settings.ScaleOfHaze;
-        var wide = settings.March > 0 ? 1 : Math.Max(scale, settings.ScaleOfWideHaze);
+        var scale = settings.OwnHaze is not null ? 1 : settings.ScaleOfHaze;
+        var wide = settings.OwnHaze is not null ? 1 : Math.Max(scale, settings.ScaleOfWideHaze);
         targets.Distance.Bind(Slots.DistanceMap);
         gl.DepthFunc(DepthFunction.Less);
         if (scale == wide)
@@ -105,11 +105,11 @@ internal sealed class HazePass(GL gl) : IDisposable
 
     private BeamPrograms Programs(RenderSettings settings, int scale, bool uneven)
     {
-        var name = $"{settings.March} {settings.Quality} {scale} {uneven}";
+        var name = $"{settings.OwnHaze?.Name} {settings.Quality} {scale} {uneven}";
         if (!_programs.TryGetValue(name, out var programs))
         {
-            _programs[name] = programs = settings.March > 0
-                ? new BeamPrograms(gl, "march.frag", $"MARCH {settings.March}")
+            _programs[name] = programs = settings.OwnHaze is { } own
+                ? new BeamPrograms(gl, own)
                 : new BeamPrograms(gl, "haze.frag", Defines(settings.Quality, scale, uneven));
         }
 

@@ -1,6 +1,7 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Passes;
@@ -9,7 +10,7 @@ namespace StageView.Render.Passes;
 internal sealed class LaserPass : IDisposable
 {
     private readonly GL _gl;
-    private readonly Growing<Vector4> _rows = new();
+    private readonly Growing<LaserRows> _rows = new();
     private readonly GpuTable _table;
     private readonly uint _array;
     private GpuProgram? _lines;
@@ -28,15 +29,21 @@ internal sealed class LaserPass : IDisposable
         _rows.Clear();
         foreach (ref readonly var l in moment.Lasers.Span)
         {
-            _rows.Add(new Vector4(l.Origin, l.Length));
-            _rows.Add(new Vector4(l.Direction, l.PathBefore));
-            _rows.Add(new Vector4(l.Colour * l.FluxLumens, l.DivergenceRadians));
-            _rows.Add(new Vector4(l.ApertureMetres, 0, 0, 0));
+            _rows.Add(new LaserRows
+            {
+                Origin = l.Origin,
+                Length = l.Length,
+                Direction = l.Direction,
+                WayBefore = l.PathBefore,
+                Flux = l.Colour * l.FluxLumens,
+                Divergence = l.DivergenceRadians,
+                Aperture = l.ApertureMetres,
+            });
         }
 
         if (_rows.Count > 0)
         {
-            _table.Fill(_rows.Span);
+            _table.Fill<LaserRows>(_rows.Span);
         }
     }
 
@@ -57,12 +64,12 @@ internal sealed class LaserPass : IDisposable
         _gl.BindVertexArray(_array);
         _spots ??= new GpuProgram(_gl, "laser.vert", "laser.frag", "SPOTS");
         _spots.Use();
-        _gl.DrawArraysInstanced(PrimitiveType.TriangleStrip, 0, 4, (uint)(_rows.Count / 4));
+        _gl.DrawArraysInstanced(PrimitiveType.TriangleStrip, 0, 4, (uint)_rows.Count);
         if (moment.Haze.ScatteringPerMetre > 0)
         {
             _lines ??= new GpuProgram(_gl, "laser.vert", "laser.frag");
             _lines.Use();
-            _gl.DrawArraysInstanced(PrimitiveType.TriangleStrip, 0, 4, (uint)(_rows.Count / 4));
+            _gl.DrawArraysInstanced(PrimitiveType.TriangleStrip, 0, 4, (uint)_rows.Count);
         }
     }
 

@@ -1,6 +1,7 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
+using StageView.Render.Plans;
 using StageView.Render.Resources;
 using StageView.Render.Views;
 

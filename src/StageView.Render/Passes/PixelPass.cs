@@ -66,13 +66,13 @@ internal sealed class PixelPass : IDisposable
         if (_table.Flats.Length > 0)
         {
             _flatProgram ??= new GpuProgram(_gl, "pixels.vert", "pixels.frag");
-            Draw(_flatProgram, _flats, _table.Flats.Length / 4);
+            Draw(_flatProgram, _flats, _table.Flats.Length);
         }
 
         if (_table.Globes.Length > 0)
         {
             _globeProgram ??= new GpuProgram(_gl, "pixels.vert", "pixels.frag", "GLOBES");
-            Draw(_globeProgram, _globes, _table.Globes.Length / 4);
+            Draw(_globeProgram, _globes, _table.Globes.Length);
         }
 
         if (mirrored)

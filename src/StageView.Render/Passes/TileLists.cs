@@ -5,6 +5,7 @@ using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Render.Aids;
 using StageView.Render.Beams;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Passes;
@@ -20,24 +21,23 @@ namespace StageView.Render.Passes;
 /// </remarks>
 internal sealed class TileLists(GL gl) : IDisposable
 {
-    /// <summary>Side of a tile, pixels; TILE in tiles.glsl.</summary>
-    public const int Side = 16;
-
     /// <summary>The most that OpenGL may ask for between two ranges of a buffer, bytes.</summary>
     public const int Aligned = 256;
 
     /// <summary>Frames after which a buffer is filled again.</summary>
     private const int Rounds = 3;
 
-    private const int OutlineBytes = 64;
-    private const int TileBytes = 32;
+    private static readonly int OutlineBytes = Marshal.SizeOf<HullOutline>();
+    private static readonly int TileBytes = Marshal.SizeOf<TileSpan>();
+    private static readonly int CornerBytes = Marshal.SizeOf<HullCorner>();
+    private static readonly int RowBytes = Marshal.SizeOf<HullRow>();
     private readonly List<Upload>[] _uploads = [.. Enumerable.Range(0, Rounds).Select(_ => new List<Upload>())];
     private readonly GpuBuffer _outlines = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private readonly GpuBuffer _tiles = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private readonly GpuBuffer _lists = new(gl, BufferTargetARB.ShaderStorageBuffer);
     private readonly List<Lists> _views = [];
-    private readonly Growing<Row> _rows = new();
-    private readonly Growing<Vector4> _corners = new();
+    private readonly Growing<HullRow> _rows = new();
+    private readonly Growing<HullCorner> _corners = new();
     private int _round;
     private int _used;
     private int _count;
@@ -84,8 +84,8 @@ internal sealed class TileLists(GL gl) : IDisposable
         }
 
         var to = _uploads[_round][_used++];
-        to.Hulls.Fill<Row>(_rows.Span);
-        to.Corners.Fill<Vector4>(_corners.Span);
+        to.Hulls.Fill<HullRow>(_rows.Span);
+        to.Corners.Fill<HullCorner>(_corners.Span);
     }
 
     /// <summary>First step, by two programs: outlines of a view's hulls, and what the surfaces drawn before span.</summary>
@@ -121,11 +121,11 @@ internal sealed class TileLists(GL gl) : IDisposable
         _entered = view;
         var after = view + 1 < _count ? _views[view + 1] : null;
         var from = _uploads[_round][_used - 1];
-        Bind(0, from.Hulls, v.FirstRow * Marshal.SizeOf<Row>(), ((after?.FirstRow ?? _rows.Count) - v.FirstRow) * Marshal.SizeOf<Row>());
-        Bind(1, from.Corners, v.FirstCorner * 16, ((after?.FirstCorner ?? _corners.Count) - v.FirstCorner) * 16);
-        Bind(2, _outlines, v.Outlines, v.Count * OutlineBytes);
-        Bind(3, _tiles, v.Tiles, v.Across * v.Up * TileBytes);
-        Bind(4, _lists, v.Words, v.Across * v.Up * (v.Count / 32) * 2 * sizeof(uint));
+        Bind(TileBuffer.Hulls, from.Hulls, v.FirstRow * RowBytes, ((after?.FirstRow ?? _rows.Count) - v.FirstRow) * RowBytes);
+        Bind(TileBuffer.Corners, from.Corners, v.FirstCorner * CornerBytes, ((after?.FirstCorner ?? _corners.Count) - v.FirstCorner) * CornerBytes);
+        Bind(TileBuffer.Outlines, _outlines, v.Outlines, v.Count * OutlineBytes);
+        Bind(TileBuffer.Tiles, _tiles, v.Tiles, v.Across * v.Up * TileBytes);
+        Bind(TileBuffer.Lists, _lists, v.Words, v.Across * v.Up * (v.Count / 32) * 2 * sizeof(uint));
     }
 
     public void Dispose()
@@ -143,8 +143,8 @@ internal sealed class TileLists(GL gl) : IDisposable
 
     private static (int First, int After) Range(int first, int bytes) => (first, first + ((bytes + Aligned - 1) / Aligned * Aligned));
 
-    private void Bind(uint slot, GpuBuffer buffer, int first, int bytes) =>
-        gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, slot, buffer.Id, first, (nuint)bytes);
+    private void Bind(TileBuffer slot, GpuBuffer buffer, int first, int bytes) =>
+        gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, (uint)slot, buffer.Id, first, (nuint)bytes);
 
     private void Sort(BeamHulls hulls, Lists view)
     {
@@ -174,14 +174,14 @@ internal sealed class TileLists(GL gl) : IDisposable
 
         view.Count = words * 32;
         var rows = _rows.AddMany(view.Count);
-        rows.Fill(new Row(0, 0, -1, 0));
+        rows.Fill(new HullRow(0, 0, -1, 0));
         foreach (ref readonly var hull in hulls.Hulls.Span)
         {
-            rows[next[hull.Kind]++] = new Row(hull.FirstCorner, hull.Pairs, hull.Number, 0);
+            rows[next[hull.Kind]++] = new HullRow((uint)hull.FirstCorner, (uint)hull.Pairs, hull.Number, 0);
         }
 
         // A range begins at a multiple of 256 bytes, and none is empty: hulls all over the picture have no corners.
-        const int corners = Aligned / 16;
+        var corners = Aligned / CornerBytes;
         var given = hulls.Corners.Span;
         given.CopyTo(_corners.AddMany(Math.Max(1, (given.Length + corners - 1) / corners) * corners));
     }
@@ -198,10 +198,10 @@ internal sealed class TileLists(GL gl) : IDisposable
         public (int X, int Y, int Width, int Height) Area { get; set; }
 
         /// <summary>Tiles beside each other.</summary>
-        public int Across => ((Area.X + Area.Width + Side - 1) / Side) - (Area.X / Side);
+        public int Across => ((Area.X + Area.Width + TileGrid.Side - 1) / TileGrid.Side) - (Area.X / TileGrid.Side);
 
         /// <summary>Rows of tiles.</summary>
-        public int Up => ((Area.Y + Area.Height + Side - 1) / Side) - (Area.Y / Side);
+        public int Up => ((Area.Y + Area.Height + TileGrid.Side - 1) / TileGrid.Side) - (Area.Y / TileGrid.Side);
 
         /// <summary>Places for hulls, 32 a word.</summary>
         public int Count { get; set; }
@@ -224,8 +224,4 @@ internal sealed class TileLists(GL gl) : IDisposable
     }
 
     private readonly record struct Upload(GpuBuffer Hulls, GpuBuffer Corners);
-
-    /// <summary>std430, <c>Hull</c> in tiles.glsl.</summary>
-    [StructLayout(LayoutKind.Sequential)]
-    private readonly record struct Row(int FirstCorner, int Pairs, int Beam, int Spare);
 }

@@ -3,6 +3,8 @@ using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Render.Aids;
 using StageView.Render.Beams;
+using StageView.Render.Layout;
+using StageView.Render.Plans;
 using StageView.Render.Resources;
 using StageView.Render.Settings;
 using StageView.Render.Views;
@@ -87,8 +89,8 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
     public void Haze(IReadOnlyList<ViewPlan> batch, Targets targets, RenderSettings settings, bool uneven)
     {
         var scale = settings.ScaleOfHaze;
-        var side = Math.Min(8, TileLists.Side / scale);
-        var parts = TileLists.Side / scale / side;
+        var side = Math.Min(8, TileGrid.Side / scale);
+        var parts = TileGrid.Side / scale / side;
         // Few tiles leave a GPU idle: their lists are then worked through by several groups each.
         var groups = 1;
         for (var i = 0; i < batch.Count; i++)
@@ -221,7 +223,7 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
         {
             var lists = _lists[band.View];
             block.Enter(batch[band.View]);
-            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, 5, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
+            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, (uint)TileBuffer.Shares, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
             var done = 0;
             foreach (var kind in lists.Used)
             {
@@ -244,7 +246,7 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
         gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
         foreach (var band in _bands)
         {
-            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, 5, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
+            gl.BindBufferRange(BufferTargetARB.ShaderStorageBuffer, (uint)TileBuffer.Shares, _shares.Id, (nint)band.Offset, (nuint)band.Bytes);
             _lists.Enter(band.View, sum);
             sum.Set("band", band.First, band.Across, band.Rows * parts * side, band.Shares);
             gl.DispatchCompute((uint)(band.Across + 7) / 8, (uint)((band.Rows * parts * side) + 7) / 8, 1);

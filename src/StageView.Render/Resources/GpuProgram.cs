@@ -11,7 +11,7 @@ internal sealed class GpuProgram : IDisposable
     private readonly GL _gl;
     private readonly Dictionary<string, int> _locations = [];
 
-    public GpuProgram(GL gl, string vertex, string fragment, params ReadOnlySpan<string> defines)
+    public GpuProgram(GL gl, ShaderSource vertex, ShaderSource fragment, params ReadOnlySpan<string> defines)
     {
         _gl = gl;
         var v = Compile(ShaderType.VertexShader, vertex, defines);
@@ -20,26 +20,26 @@ internal sealed class GpuProgram : IDisposable
         gl.AttachShader(Id, v);
         gl.AttachShader(Id, f);
         gl.LinkProgram(Id);
-        Check(vertex + " + " + fragment);
+        Check(vertex.Name + " + " + fragment.Name);
         gl.DeleteShader(v);
         gl.DeleteShader(f);
         Slots.Bind(gl, Id);
     }
 
-    private GpuProgram(GL gl, string compute, ReadOnlySpan<string> defines)
+    private GpuProgram(GL gl, ShaderSource compute, ReadOnlySpan<string> defines)
     {
         _gl = gl;
         var c = Compile(ShaderType.ComputeShader, compute, defines);
         Id = gl.CreateProgram();
         gl.AttachShader(Id, c);
         gl.LinkProgram(Id);
-        Check(compute);
+        Check(compute.Name);
         gl.DeleteShader(c);
         Slots.Bind(gl, Id);
     }
 
     /// <summary>A compute program (contexts from 4.3 on only).</summary>
-    public static GpuProgram Compute(GL gl, string compute, params ReadOnlySpan<string> defines) => new(gl, compute, defines);
+    public static GpuProgram Compute(GL gl, ShaderSource compute, params ReadOnlySpan<string> defines) => new(gl, compute, defines);
 
     public uint Id { get; }
 
@@ -78,15 +78,15 @@ internal sealed class GpuProgram : IDisposable
         return location;
     }
 
-    private uint Compile(ShaderType type, string name, ReadOnlySpan<string> defines)
+    private uint Compile(ShaderType type, ShaderSource source, ReadOnlySpan<string> defines)
     {
         var shader = _gl.CreateShader(type);
-        var text = ShaderText.Load(name, defines);
+        var text = ShaderText.Load(source, defines);
         _gl.ShaderSource(shader, type == ShaderType.ComputeShader ? text.Replace("#version 410 core", "#version 430 core", StringComparison.Ordinal) : text);
         _gl.CompileShader(shader);
         if (_gl.GetShader(shader, ShaderParameterName.CompileStatus) == 0)
         {
-            throw new MachineCannotException($"the driver refuses the shader {name}: {_gl.GetShaderInfoLog(shader).Trim()}");
+            throw new MachineCannotException($"the driver refuses the shader {source.Name}: {_gl.GetShaderInfoLog(shader).Trim()}");
         }
 
         return shader;

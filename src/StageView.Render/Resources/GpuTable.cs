@@ -17,7 +17,9 @@ internal sealed class GpuTable : IDisposable
         _texture = gl.GenTexture();
     }
 
-    public void Fill(ReadOnlySpan<Vector4> rows)
+    /// <summary>Takes rows, or groups of rows.</summary>
+    public void Fill<T>(ReadOnlySpan<T> rows)
+        where T : unmanaged
     {
         _buffer.Fill(rows);
         _gl.ActiveTexture(TextureUnit.Texture31);

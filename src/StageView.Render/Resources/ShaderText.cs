@@ -1,15 +1,16 @@
 using System.Text;
+using StageView.Render.Layout;
 
 namespace StageView.Render.Resources;
 
-/// <summary>GLSL from the embedded <c>shaders/</c> folder: <c>#include "path"</c> (from the folder's root, each file once) and defines are resolved here.</summary>
+/// <summary>GLSL from the embedded <c>shaders/</c> folder: <c>#include "path"</c> (from the folder's root, each file once; <c>layout/</c> is made from <see cref="ShaderLayouts"/>) and defines are resolved here.</summary>
 internal static class ShaderText
 {
     private const string Prefix = "shaders/";
 
-    /// <param name="name">Such as <c>haze.frag</c>.</param>
+    /// <param name="source">Such as <c>haze.frag</c>.</param>
     /// <param name="defines">Names defined as 1 or as <c>NAME VALUE</c>.</param>
-    public static string Load(string name, params ReadOnlySpan<string> defines)
+    public static string Load(ShaderSource source, params ReadOnlySpan<string> defines)
     {
         var text = new StringBuilder("#version 410 core\n");
         foreach (var define in defines)
@@ -17,7 +18,16 @@ internal static class ShaderText
             text.Append("#define ").Append(define.Contains(' ', StringComparison.Ordinal) ? define : define + " 1").Append('\n');
         }
 
-        Append(text, name, []);
+        if (source.Text is { } own)
+        {
+            using var lines = new StringReader(own);
+            Append(text, lines, [source.Name]);
+        }
+        else
+        {
+            Append(text, source.Name, []);
+        }
+
         return text.ToString();
     }
 
@@ -28,9 +38,20 @@ internal static class ShaderText
             return;
         }
 
+        if (ShaderLayouts.Of(name) is { } made)
+        {
+            text.Append(made);
+            return;
+        }
+
         using var stream = typeof(ShaderText).Assembly.GetManifestResourceStream(Prefix + name)
             ?? throw new InvalidOperationException($"the shader {name} is not embedded");
         using var reader = new StreamReader(stream);
+        Append(text, reader, seen);
+    }
+
+    private static void Append(StringBuilder text, TextReader reader, HashSet<string> seen)
+    {
         while (reader.ReadLine() is { } line)
         {
             var trimmed = line.AsSpan().Trim();

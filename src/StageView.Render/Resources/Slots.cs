@@ -1,13 +1,12 @@
 using Silk.NET.OpenGL;
-using StageView.Render.Beams;
-using StageView.Render.Views;
+using StageView.Render.Layout;
 
 namespace StageView.Render.Resources;
 
 /// <summary>Texture units by sampler name, the same in every shader. 16 units are what OpenGL 4.1 promises a fragment shader.</summary>
 internal static class Slots
 {
-    public const int ViewBlock = 0;
+    public const int ViewUniforms = 0;
 
     public const int BeamRows = 0;
     public const int BeamEdges = 1;
@@ -23,14 +22,14 @@ internal static class Slots
     public const int HazePatches = 11;
     public const int HazeDistance = 12;
     public const int BloomMap = 13;
-    public const int WebTable = 14;
+    public const int WebImage = 14;
     public const int SourceRows = 15;
 
     private static readonly (string Name, int Unit)[] Samplers =
     [
         ("beamRows", BeamRows), ("beamEdges", BeamEdges), ("distanceMap", DistanceMap), ("albedoMap", AlbedoMap), ("normalMap", NormalMap),
         ("shadowAtlas", ShadowAtlas), ("radianceMap", RadianceMap), ("hazeMap", HazeMap), ("mirrorMap", MirrorMap), ("goboImages", GoboImages),
-        ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebTable),
+        ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebImage),
         ("sourceRows", SourceRows),
     ];
 
@@ -49,7 +48,7 @@ internal static class Slots
         var block = gl.GetUniformBlockIndex(program, "View");
         if (block != uint.MaxValue)
         {
-            gl.UniformBlockBinding(program, block, ViewBlock);
+            gl.UniformBlockBinding(program, block, ViewUniforms);
         }
     }
 }

@@ -1,4 +1,5 @@
 using StageView.Render.Output;
+using StageView.Render.Resources;
 
 namespace StageView.Render.Settings;
 
@@ -40,9 +41,6 @@ public sealed record RenderSettings
     /// <summary>Also hand back the picture in cd/m².</summary>
     public bool Linear { get; init; }
 
-    /// <summary>Measure each pass with the graphics driver's timers; the frame then waits for them.</summary>
-    public bool Timings { get; init; }
-
     /// <summary>Hand back the finished picture; off saves the tone pass and its read-back when only cd/m² are wanted.</summary>
     public bool Screen { get; init; } = true;
 
@@ -50,11 +48,14 @@ public sealed record RenderSettings
     internal bool? Tiled { get; init; }
 
     /// <summary>For measuring: the finished picture stays where it was drawn, and the call returns when it stands there.</summary>
-    public bool Unread { get; init; }
+    internal bool Unread { get; init; }
 
     /// <summary>A picture of this width and height whose bytes the finished one is put into, for a caller who has done with the last one; null for a new one.</summary>
     public PixelImage? Into { get; init; }
 
-    /// <summary>Steps of the naive march that the benchmark compares the haze with; 0 for the real one.</summary>
-    internal int March { get; init; }
+    /// <summary>A fragment shader of the caller's own in place of <c>haze.frag</c>, at every pixel, to compare with; null for that one.</summary>
+    internal ShaderSource? OwnHaze { get; init; }
+
+    /// <summary>Is told of the frame's passes and steps as they run, to measure them; null for nobody.</summary>
+    internal IFrameWatch? Watch { get; init; }
 }

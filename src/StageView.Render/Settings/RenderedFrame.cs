@@ -6,11 +6,4 @@ namespace StageView.Render.Settings;
 /// <param name="Screen">The picture for a screen, or null when it wasn't asked for.</param>
 /// <param name="Linear">The picture in cd/m², or null when it wasn't asked for.</param>
 /// <param name="Ev100">The exposure used.</param>
-public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, float Ev100)
-{
-    /// <summary>Milliseconds by pass when <see cref="RenderSettings.Timings"/> was set, in the order they ran.</summary>
-    public IReadOnlyList<(string Pass, double Milliseconds)> Timings { get; init; } = [];
-
-    /// <summary>Milliseconds on the processor by step of the preparation when <see cref="RenderSettings.Timings"/> was set, in the order they ran.</summary>
-    public IReadOnlyList<(string Step, double Milliseconds)> Steps { get; init; } = [];
-}
+public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, float Ev100);

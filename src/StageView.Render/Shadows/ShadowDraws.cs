@@ -1,15 +1,18 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Shadows;
 
 /// <summary>What shadow tiles show, gathered over all tiles and drawn a mesh (or mirror) at a time: <c>shadow.vert</c> puts each instance into its tile.</summary>
 internal sealed unsafe class ShadowDraws : IDisposable
 {
-    private const int RowsEach = 7;
+    private static readonly int RowsEach = Marshal.SizeOf<CasterRows>() / ShaderStruct.RowBytes;
     private readonly GL _gl;
     private readonly MeshStore _meshes;
     private readonly GpuBuffer _corners;
@@ -17,7 +20,7 @@ internal sealed unsafe class ShadowDraws : IDisposable
     private readonly uint _meshArray;
     private readonly uint _mirrorArray;
     private readonly Growing<Instance> _instances = new();
-    private readonly Growing<Vector4> _rows = new();
+    private readonly Growing<CasterRows> _rows = new();
     private GpuProgram? _program;
     private int _most;
 
@@ -53,7 +56,14 @@ internal sealed unsafe class ShadowDraws : IDisposable
 
         // A plane n.X + d of the world, asked at points of the mesh.
         var plane = Matrix4x4.Transpose(model);
-        _instances.Add(new Instance(key, item.Corners, model * toTile, place, Vector4.Transform(front, plane), Vector4.Transform(back, plane)));
+        // The memory of row vectors is that of GLSL's columns.
+        _instances.Add(new Instance(key, item.Corners, new CasterRows
+        {
+            ToTile = model * toTile,
+            Place = place,
+            Front = Vector4.Transform(front, plane),
+            Back = Vector4.Transform(back, plane),
+        }));
     }
 
     public void Draw(Occluders occluders)
@@ -95,18 +105,10 @@ internal sealed unsafe class ShadowDraws : IDisposable
         _rows.Clear();
         foreach (ref readonly var i in instances)
         {
-            // The memory of row vectors is that of GLSL's columns.
-            var m = i.ToTile;
-            _rows.Add(new Vector4(m.M11, m.M12, m.M13, m.M14));
-            _rows.Add(new Vector4(m.M21, m.M22, m.M23, m.M24));
-            _rows.Add(new Vector4(m.M31, m.M32, m.M33, m.M34));
-            _rows.Add(new Vector4(m.M41, m.M42, m.M43, m.M44));
-            _rows.Add(i.Place);
-            _rows.Add(i.Front);
-            _rows.Add(i.Back);
+            _rows.Add(i.Rows);
         }
 
-        _table.Fill(_rows.Span);
+        _table.Fill<CasterRows>(_rows.Span);
         _table.Bind(Slots.SourceRows);
         for (var first = 0; first < instances.Length;)
         {
@@ -139,9 +141,6 @@ internal sealed unsafe class ShadowDraws : IDisposable
 
     /// <param name="Key">A mesh, or the complement of a mirror's first corner.</param>
     /// <param name="Corners">Of a mirror.</param>
-    /// <param name="ToTile">Mesh to the tile's clip space.</param>
-    /// <param name="Place">See <see cref="Add"/>.</param>
-    /// <param name="Front">Half-space, in the mesh's own metres.</param>
-    /// <param name="Back">The other.</param>
-    private readonly record struct Instance(int Key, int Corners, Matrix4x4 ToTile, Vector4 Place, Vector4 Front, Vector4 Back);
+    /// <param name="Rows">For the shader.</param>
+    private readonly record struct Instance(int Key, int Corners, CasterRows Rows);
 }

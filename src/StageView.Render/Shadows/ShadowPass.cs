@@ -2,8 +2,10 @@ using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
+using StageView.Render.Stops;
 
 namespace StageView.Render.Shadows;
 
@@ -25,7 +27,7 @@ internal sealed class ShadowPass : IDisposable
     private readonly Growing<(int X, int Y)> _places = new();
     private readonly Growing<ulong> _keys = new();
     private readonly Growing<ulong> _before = new();
-    private readonly Growing<Vector4> _emptied = new();
+    private readonly Growing<EmptyTileRows> _emptied = new();
     private readonly GpuTable _tiles;
     private readonly uint _array;
     private GpuProgram? _empty;
@@ -48,7 +50,7 @@ internal sealed class ShadowPass : IDisposable
 
     public void Bind() => _atlas?.Bind(Slots.ShadowAtlas);
 
-    /// <summary>Draws what has changed and writes the tiles' rows into the batch.</summary>
+    /// <summary>Draws what has changed and tells the batch where the tiles lie.</summary>
     public void Draw(Moment moment, BeamBatch batch, BeamStops stops, int tileSide)
     {
         Redrawn = 0;
@@ -78,7 +80,7 @@ internal sealed class ShadowPass : IDisposable
         {
             if (item.Shadowed)
             {
-                Tile(moment, stops.Shapes[item.Shape], stops, tile++, batch.Rows.Span.Slice(item.Number * BeamBatch.RowsPerBeam, BeamBatch.RowsPerBeam));
+                batch.SetShadow(item.Number, Tile(moment, stops.Shapes[item.Shape], stops, tile++));
             }
         }
 
@@ -164,10 +166,10 @@ internal sealed class ShadowPass : IDisposable
         _emptied.Clear();
         foreach (var (x, y, side) in _stale.Span)
         {
-            _emptied.Add(new Vector4((2f * x / _side) - 1, (2f * y / _side) - 1, 2f * side / _side, 0));
+            _emptied.Add(new EmptyTileRows { Corner = new Vector2((2f * x / _side) - 1, (2f * y / _side) - 1), Side = 2f * side / _side });
         }
 
-        _tiles.Fill(_emptied.Span);
+        _tiles.Fill<EmptyTileRows>(_emptied.Span);
         _empty.Use();
         _tiles.Bind(Slots.SourceRows);
         _gl.BindVertexArray(_array);
@@ -175,7 +177,7 @@ internal sealed class ShadowPass : IDisposable
         _gl.DrawArraysInstanced(PrimitiveType.TriangleStrip, 0, 4, (uint)_emptied.Count);
     }
 
-    private void Tile(Moment moment, in BeamShape shape, BeamStops stops, int tile, Span<Vector4> rows)
+    private ShadowPlace Tile(Moment moment, in BeamShape shape, BeamStops stops, int tile)
     {
         var beam = shape.Beam;
         var side = _sides.Span[tile];
@@ -186,17 +188,22 @@ internal sealed class ShadowPass : IDisposable
         var margin = (high - low) * (3f / side);
         (low, high) = (low - margin, high + margin);
         var near = MathF.Max(0.02f, beam.StartDistance * 0.98f);
-        const float far = BeamBatch.Range * 1.5f;
+        const float far = BeamShape.Range * 1.5f;
         var size = high - low;
-        rows[10] = new Vector4(side / size.X / _side, side / size.Y / _side, (x - (low.X * side / size.X)) / _side, (y - (low.Y * side / size.Y)) / _side);
-        rows[11] = new Vector4(far / (far - near), -far * near / (far - near), MathF.Max(size.X, size.Y) / side, 0);
+        var placed = new ShadowPlace
+        {
+            Tile = new Vector4(side / size.X / _side, side / size.Y / _side, (x - (low.X * side / size.X)) / _side, (y - (low.Y * side / size.Y)) / _side),
+            DepthOffset = far / (far - near),
+            DepthSlope = -far * near / (far - near),
+            Texel = MathF.Max(size.X, size.Y) / side,
+        };
 
         var casters = stops.CastersOf(shape.Stop);
         var key = Key(moment, beam, casters, stops.Occluders, side, x, y);
         _keys.Add(key);
         if (tile < _before.Count && _before.Span[tile] == key)
         {
-            return;
+            return placed;
         }
 
         _stale.Add((x, y, side));
@@ -215,6 +222,8 @@ internal sealed class ShadowPass : IDisposable
 
             _draws.Add(moment, stops.Occluders.Items[caster.Occluder], unfolded, place, front, back);
         }
+
+        return placed;
     }
 
     /// <summary>Bounds of the lit directions in the plane at unit distance along the axis.</summary>
@@ -273,13 +282,13 @@ internal sealed class ShadowPass : IDisposable
             var plane = BeamStops.Unfolding(moment, leg);
             unfold = Matrix4x4.CreateReflection(plane) * unfold;
             ref readonly var to = ref moment[moment.LastMirrorOf(leg)];
-            end = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(to.Outline)[0]);
+            end = HalfSpace.Through(plane.Normal, moment.OutlineOf(to.Outline)[0]);
             leg = moment[leg.Parent];
         }
 
         var start = leg.Bounces > 0
-            ? BeamBatch.PlaneThrough(moment[moment.LastMirrorOf(leg)].Normal, moment.OutlineOf(leg.Clip)[0])
-            : BeamBatch.IsAllRound(leg.Profile) ? new Vector4(0, 0, 0, 1) : BeamBatch.PlaneThrough(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
+            ? HalfSpace.Through(moment[moment.LastMirrorOf(leg)].Normal, moment.OutlineOf(leg.Clip)[0])
+            : BeamShape.IsAllRound(leg.Profile) ? new Vector4(0, 0, 0, 1) : HalfSpace.Through(leg.Axis, leg.Apex + (leg.Axis * leg.StartDistance));
         return (unfold * toTile, start, end);
     }
 

@@ -2,11 +2,12 @@ using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Surfaces;
 
-/// <summary>Pixel surfaces as sources of light: blocks of their mean luminance, three rows each (place, area m²; front, radius of a globe or 0; cd/m²).</summary>
+/// <summary>Pixel surfaces as sources of light: blocks of their mean luminance.</summary>
 /// <param name="gl">Where the rows go.</param>
 /// <param name="metres">How long a block's side may be, m.</param>
 /// <param name="aSide">Blocks along a side of a surface at most.</param>
@@ -14,7 +15,7 @@ namespace StageView.Render.Surfaces;
 internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : IDisposable
 {
     private readonly List<Block> _blocks = [];
-    private readonly Growing<Vector4> _rows = new();
+    private readonly Growing<SourceRows> _rows = new();
     private readonly GpuTable _table = new(gl);
 
     public int Count => _blocks.Count;
@@ -41,9 +42,7 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
         _rows.Clear();
         foreach (var b in _blocks)
         {
-            _rows.Add(new Vector4(b.Place, b.Area));
-            _rows.Add(new Vector4(b.Front, b.Radius));
-            _rows.Add(new Vector4(b.Luminance, 0));
+            _rows.Add(new SourceRows { Place = b.Place, Area = b.Area, Front = b.Front, Radius = b.Radius, Luminance = b.Luminance });
         }
     }
 
@@ -52,7 +51,7 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
     {
         if (_blocks.Count > 0)
         {
-            _table.Fill(_rows.Span);
+            _table.Fill<SourceRows>(_rows.Span);
         }
     }
 

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Surfaces;
@@ -11,16 +12,14 @@ namespace StageView.Render.Surfaces;
 internal sealed class PixelTable
 {
     private readonly Growing<Vector4> _pixels = new();
-    private readonly Growing<Vector4> _flats = new();
-    private readonly Growing<Vector4> _globes = new();
+    private readonly Growing<SurfaceRows> _flats = new();
+    private readonly Growing<SurfaceRows> _globes = new();
 
     public ReadOnlySpan<Vector4> Pixels => _pixels.Span;
 
-    /// <summary>Four rows a flat surface.</summary>
-    public ReadOnlySpan<Vector4> Flats => _flats.Span;
+    public ReadOnlySpan<SurfaceRows> Flats => _flats.Span;
 
-    /// <summary>Four rows a globe.</summary>
-    public ReadOnlySpan<Vector4> Globes => _globes.Span;
+    public ReadOnlySpan<SurfaceRows> Globes => _globes.Span;
 
     public void Fill(Moment moment)
     {
@@ -38,11 +37,18 @@ internal sealed class PixelTable
 
             var levels = AddLevels(first, s.Columns, s.Rows);
             var globe = s.Shape == PixelShape.Globe;
-            var rows = globe ? _globes : _flats;
-            rows.Add(new Vector4(s.Origin, globe ? s.EdgeU.Length() / 2 : 0));
-            rows.Add(new Vector4(s.EdgeU, s.Columns));
-            rows.Add(new Vector4(s.EdgeV, s.Rows));
-            rows.Add(new Vector4(first, globe ? 1 : Math.Clamp(s.Fill, 0, 1), levels, 0));
+            (globe ? _globes : _flats).Add(new SurfaceRows
+            {
+                Origin = s.Origin,
+                Radius = globe ? s.EdgeU.Length() / 2 : 0,
+                EdgeU = s.EdgeU,
+                Columns = s.Columns,
+                EdgeV = s.EdgeV,
+                Rows = s.Rows,
+                FirstPixel = first,
+                Fill = globe ? 1 : Math.Clamp(s.Fill, 0, 1),
+                Levels = levels,
+            });
         }
     }
 

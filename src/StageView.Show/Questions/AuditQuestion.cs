@@ -23,6 +23,6 @@ public static class AuditQuestion
     public static AuditAnswer Answer(Moment moment)
     {
         var balances = EnergyAudit.Of(moment, OcclusionScene.From(moment));
-        return new AuditAnswer(balances, balances.Count == 0 ? new FluxBalance { Fixture = -1 } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = -1 });
+        return new AuditAnswer(balances, balances.Count == 0 ? new FluxBalance { Fixture = FixtureIndex.None } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = FixtureIndex.None });
     }
 }

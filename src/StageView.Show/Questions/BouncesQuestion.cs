@@ -23,12 +23,12 @@ public static class BouncesQuestion
     /// <param name="moment">The moment.</param>
     /// <param name="fixtures">Indices of the fixtures wanted, or null for all.</param>
     /// <param name="reflectedOnly">Whether beams that met no mirror are left out.</param>
-    public static BouncesAnswer Answer(Moment moment, IReadOnlySet<int>? fixtures, bool reflectedOnly)
+    public static BouncesAnswer Answer(Moment moment, IReadOnlySet<FixtureIndex>? fixtures, bool reflectedOnly)
     {
         var scene = OcclusionScene.From(moment);
         IReadOnlyList<BounceReport> reports =
         [
-            .. Bounces.Of(new LightMeter(moment, scene), scene)
+            .. BounceReports.Of(new LightMeter(moment, scene), scene)
                 .Where(r => (fixtures is null || fixtures.Contains(r.Fixture)) && (!reflectedOnly || r.Mirrors.Length > 0)),
         ];
         var mirrors = reports.Where(r => r.Mirrors.Length > 0).GroupBy(r => r.Mirrors[^1]).OrderBy(g => g.Key)

@@ -40,7 +40,7 @@ public sealed class CautionsQuestion(RigScene rig, CautionSettings settings, flo
 {
     private const double Gap = 1.01;
     private readonly IReadOnlyList<WatchedVolume> _volumes = Volumes(rig);
-    private readonly Dictionary<(CautionKind, string, int, int, int), Way> _found = [];
+    private readonly Dictionary<(CautionKind Kind, string Volume, FixtureIndex Fixture, int Emitter, int Bounces), Way> _found = [];
     private readonly Dictionary<(int Fixture, string Channel), StrobeFound> _strobes = [];
     private readonly OcclusionScene _scene = new();
     private int _moments;

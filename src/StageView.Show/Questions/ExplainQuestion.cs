@@ -18,7 +18,7 @@ public sealed record ExplainAsked(Fixture? Fixture, UniverseAddress? Address)
     {
         if (UniverseAddress.TryParse(text, out var address))
         {
-            return new ExplainAsked(new PatchLookup(rig).At(address).FirstOrDefault(), address);
+            return new ExplainAsked(new PatchLookup(rig).At(address) is [var first, ..] ? first : null, address);
         }
 
         return FixtureSelection.TryFind(rig, text, out var found, out var why)

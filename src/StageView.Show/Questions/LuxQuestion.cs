@@ -75,7 +75,7 @@ public static class LuxQuestion
     {
         foreach (var piece in moment.Scenery.Span)
         {
-            if (piece.Name >= 0 && moment.SceneryNames[piece.Name].Equals(name, StringComparison.OrdinalIgnoreCase))
+            if (!piece.Name.IsNone && moment.SceneryNames[piece.Name.Value].Equals(name, StringComparison.OrdinalIgnoreCase))
             {
                 return piece;
             }

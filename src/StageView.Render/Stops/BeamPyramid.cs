@@ -1,8 +1,7 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Render.Beams;
 
-namespace StageView.Render.Shadows;
+namespace StageView.Render.Stops;
 
 /// <summary>The pyramid around a beam's cone, and the one through the window that it comes out of: what is asked again and again of one beam.</summary>
 internal sealed class BeamPyramid
@@ -45,7 +44,7 @@ internal sealed class BeamPyramid
             var last = i < Rays ? Rays - 1 : _edges - 1;
             var first = i < Rays ? 0 : Rays;
             var normal = Vector3.Cross(_rays[i], _rays[i == last ? first : i + 1]);
-            _sides[i] = BeamBatch.PlaneThrough(normal, beam.Apex);
+            _sides[i] = HalfSpace.Through(normal, beam.Apex);
             var length = normal.Length();
             if (i >= Rays && length > 1e-12f)
             {
@@ -101,7 +100,7 @@ internal sealed class BeamPyramid
         {
             var ray = _rays[i];
             _hull[2 * i] = beam.Apex + (ray * Along(near, beam.Apex, ray, 0));
-            _hull[(2 * i) + 1] = beam.Apex + (ray * Along(far, beam.Apex, ray, BeamBatch.Range / ray.Length()));
+            _hull[(2 * i) + 1] = beam.Apex + (ray * Along(far, beam.Apex, ray, BeamShape.Range / ray.Length()));
         }
     }
 

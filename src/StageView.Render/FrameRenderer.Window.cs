@@ -70,20 +70,6 @@ public sealed partial class FrameRenderer
         }
     }
 
-    /// <summary>The middle of the window's picture and its corner, for tests: red, green, blue, alpha of one pixel, x and y from the top left, 0 to 1.</summary>
-    public unsafe (byte R, byte G, byte B) PixelShown(double x, double y)
-    {
-        var window = (GlfwWindow)_context;
-        _context.Enter();
-        var (w, h) = window.Pixels;
-        var p = stackalloc byte[4];
-        _context.Gl.BindFramebuffer(FramebufferTarget.Framebuffer, 0);
-        _context.Gl.ReadBuffer(ReadBufferMode.Front);
-        _context.Gl.ReadPixels((int)(x * (w - 1)), (int)((1 - y) * (h - 1)), 1, 1, PixelFormat.Rgba, PixelType.UnsignedByte, p);
-        _context.Leave();
-        return (p[0], p[1], p[2]);
-    }
-
     private static void Mark(GL gl, int width, int height, int level)
     {
         var cell = (uint)Math.Max(2, width / 64);

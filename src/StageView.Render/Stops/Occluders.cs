@@ -4,7 +4,7 @@ using StageView.Light.Moments;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
 
-namespace StageView.Render.Shadows;
+namespace StageView.Render.Stops;
 
 /// <summary>All that can stop light in a moment: scenery that blocks, then mirrors, with what is needed to tell quickly which beam they stand in.</summary>
 internal sealed class Occluders

@@ -1,9 +1,10 @@
 using StageView.Light.Moments;
 using StageView.Render.Beams;
 using StageView.Render.Scenery;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
+using StageView.Render.Views;
 
-namespace StageView.Render.Views;
+namespace StageView.Render.Plans;
 
 /// <summary>A view and the views into its mirrors, with all that the CPU works out for them before the first is drawn: a GPU then never waits for it in the middle of a frame.</summary>
 internal sealed class ViewPlan

@@ -4,7 +4,7 @@ using StageView.Render.Aids;
 using StageView.Render.Beams;
 using StageView.Render.Resources;
 
-namespace StageView.Render.Shadows;
+namespace StageView.Render.Stops;
 
 /// <summary>Looks for what ends, and what stands in, some of a moment's beams, for <see cref="BeamStops"/>; each works by itself.</summary>
 internal sealed class StopFinder(Occluders occluders)
@@ -37,7 +37,7 @@ internal sealed class StopFinder(Occluders occluders)
 
     private void Add(Moment moment, in Beam beam, int index)
     {
-        if (!BeamBatch.IsAllRound(beam.Profile))
+        if (!BeamShape.IsAllRound(beam.Profile))
         {
             _shapes.Add(new BeamShape(index, beam, ShapeUse.All, Find(moment, beam, beam.Bounces > 0 ? moment.OutlineOf(beam.Clip) : [])));
             return;
@@ -124,7 +124,7 @@ internal sealed class StopFinder(Occluders occluders)
 
         // What begins farther than another that stands in the beam needs no cut.
         _near.Sort();
-        var nearest = BeamBatch.Range;
+        var nearest = BeamShape.Range;
         foreach (var (least, occluder) in _near)
         {
             if (least >= nearest)
@@ -142,8 +142,8 @@ internal sealed class StopFinder(Occluders occluders)
     {
         var from = moment.LastMirrorOf(beam);
         var front = beam.Bounces > 0
-            ? BeamBatch.PlaneThrough(moment[from].Normal, window[0])
-            : BeamBatch.PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
+            ? HalfSpace.Through(moment[from].Normal, window[0])
+            : HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance));
         _standing.Clear();
         var items = occluders.Items;
         for (var i = 0; i < items.Length; i++)
@@ -183,7 +183,7 @@ internal sealed class StopFinder(Occluders occluders)
                     if (t > 0 && t < nearest)
                     {
                         nearest = t;
-                        end = BeamBatch.PlaneThrough(normal, face.Origin);
+                        end = HalfSpace.Through(normal, face.Origin);
                     }
                 }
             }
@@ -219,8 +219,8 @@ internal sealed class StopFinder(Occluders occluders)
         var items = occluders.Items;
         _pyramid.Between(
             beam,
-            BeamBatch.PlaneThrough(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance)),
-            BeamBatch.PlaneThrough(Vector3.Cross(window[1] - window[0], window[2] - window[0]), window[0]));
+            HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * beam.StartDistance)),
+            HalfSpace.Through(Vector3.Cross(window[1] - window[0], window[2] - window[0]), window[0]));
         for (var back = 1; leg.Bounces > 0; back++)
         {
             var to = moment.LastMirrorOf(leg);
@@ -228,7 +228,7 @@ internal sealed class StopFinder(Occluders occluders)
             unfold = Matrix4x4.CreateReflection(plane) * unfold;
             leg = moment[leg.Parent];
             var from = moment.LastMirrorOf(leg);
-            var face = BeamBatch.PlaneThrough(plane.Normal, moment.OutlineOf(moment[to].Outline)[0]);
+            var face = HalfSpace.Through(plane.Normal, moment.OutlineOf(moment[to].Outline)[0]);
             for (var i = 0; i < items.Length; i++)
             {
                 ref readonly var item = ref items[i];

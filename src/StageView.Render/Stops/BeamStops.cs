@@ -1,10 +1,9 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Render.Beams;
 using StageView.Render.Resources;
 using StageView.Render.Scenery;
 
-namespace StageView.Render.Shadows;
+namespace StageView.Render.Stops;
 
 /// <summary>
 /// Where each beam's light ends. A flat side of scenery, or a mirror, that covers a beam's whole section ends it at a plane, without

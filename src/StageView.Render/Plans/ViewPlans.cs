@@ -1,11 +1,12 @@
 using StageView.Light.Moments;
 using StageView.Render.Beams;
-using StageView.Render.Passes;
+using StageView.Render.Layout;
 using StageView.Render.Scenery;
 using StageView.Render.Settings;
-using StageView.Render.Shadows;
+using StageView.Render.Stops;
+using StageView.Render.Views;
 
-namespace StageView.Render.Views;
+namespace StageView.Render.Plans;
 
 /// <summary>Makes the plans of a frame's views and keeps them for the next frame.</summary>
 internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes)
@@ -86,7 +87,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     private static (int X0, int Y0, int X1, int Y1) Tiles(ViewPlan plan)
     {
         var (x, y, width, height) = plan.View.Around(plan.Reach);
-        return (x / TileLists.Side, y / TileLists.Side, (x + width - 1) / TileLists.Side, (y + height - 1) / TileLists.Side);
+        return (x / TileGrid.Side, y / TileGrid.Side, (x + width - 1) / TileGrid.Side, (y + height - 1) / TileGrid.Side);
     }
 
     private static bool Share((int X0, int Y0, int X1, int Y1) a, (int X0, int Y0, int X1, int Y1) b) => a.X0 <= b.X1 && b.X0 <= a.X1 && a.Y0 <= b.Y1 && b.Y0 <= a.Y1;

@@ -1,15 +1,17 @@
 using StageView.Light.Moments;
+using StageView.Live.Pictures;
+using StageView.Live.Shown;
 using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Settings;
 
-namespace StageView.Live.Pictures;
+namespace StageView.Benchmarks;
 
 /// <summary>
 /// A moving window's frames on a machine without a display, for measuring delays there: the newest moment at 1280 × 720, drawn
 /// until it stands in the picture that a window would swap in.
 /// </summary>
-internal sealed class BlindWindow(FrameRenderer renderer, Action<ShownHead> shown)
+internal sealed class BlindWindow(FrameRenderer renderer, Action<ShownHead> shown) : IWindowFrames
 {
     private readonly OrbitCamera _camera = new();
     private bool _followed;

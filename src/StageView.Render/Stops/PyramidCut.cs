@@ -1,7 +1,7 @@
 using System.Numerics;
 using StageView.Light.Moments;
 
-namespace StageView.Render.Shadows;
+namespace StageView.Render.Stops;
 
 /// <summary>Cuts boxes and outlines by the pyramid around a beam.</summary>
 internal sealed class PyramidCut

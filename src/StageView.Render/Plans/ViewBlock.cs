@@ -2,9 +2,11 @@ using System.Numerics;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
+using StageView.Render.Layout;
 using StageView.Render.Resources;
+using StageView.Render.Views;
 
-namespace StageView.Render.Views;
+namespace StageView.Render.Plans;
 
 /// <summary>The uniform block of <c>shaders/include/view.glsl</c>, for all views of a frame in one buffer.</summary>
 internal sealed class ViewBlock(GL gl) : IDisposable
@@ -33,13 +35,13 @@ internal sealed class ViewBlock(GL gl) : IDisposable
 
     /// <summary>What is drawn or worked out next is this view's.</summary>
     public unsafe void Enter(ViewPlan plan) =>
-        gl.BindBufferRange(BufferTargetARB.UniformBuffer, Slots.ViewBlock, _buffer.Id, plan.Number * Stride, (nuint)sizeof(Block));
+        gl.BindBufferRange(BufferTargetARB.UniformBuffer, Slots.ViewUniforms, _buffer.Id, plan.Number * Stride, (nuint)sizeof(ViewUniforms));
 
-    private static Block Of(View view, Moment moment, float workLightLux)
+    private static ViewUniforms Of(View view, Moment moment, float workLightLux)
     {
         var haze = moment.Haze;
         var seconds = (float)moment.Time.TotalSeconds;
-        return new Block
+        return new ViewUniforms
         {
             ViewProjection = view.ViewProjection,
             Eye = new Vector4(view.Eye, 1),
@@ -47,28 +49,20 @@ internal sealed class ViewBlock(GL gl) : IDisposable
             RayUp = new Vector4(view.RayUp, 0),
             RayForward = new Vector4(view.RayForward, 0),
             Face = view.Face,
-            Haze = new Vector4(haze.ExtinctionPerMetre, haze.ScatteringPerMetre, haze.Anisotropy, haze.Unevenness),
-            Patches = new Vector4(haze.DriftX * seconds, haze.DriftY * seconds, haze.DriftZ * seconds, 1 / MathF.Max(haze.PatchMetres, 0.05f)),
-            Size = new Vector4(view.Width, view.Height, 1f / view.Width, 1f / view.Height),
-            Limits = new Vector4(View.Nothing, view.PixelAngle, workLightLux, haze.Seed),
+            Extinction = haze.ExtinctionPerMetre,
+            Scattering = haze.ScatteringPerMetre,
+            Anisotropy = haze.Anisotropy,
+            Unevenness = haze.Unevenness,
+            Drift = new Vector3(haze.DriftX * seconds, haze.DriftY * seconds, haze.DriftZ * seconds),
+            PatchesPerMetre = 1 / MathF.Max(haze.PatchMetres, 0.05f),
+            Size = new Vector2(view.Width, view.Height),
+            PerPixel = new Vector2(1f / view.Width, 1f / view.Height),
+            Nothing = View.Nothing,
+            PixelAngle = view.PixelAngle,
+            WorkLight = workLightLux,
+            Seed = haze.Seed,
         };
     }
 
     public void Dispose() => _buffer.Dispose();
-
-    // std140: a mat4 and vec4s only, so no padding.
-    [StructLayout(LayoutKind.Sequential)]
-    private struct Block
-    {
-        public Matrix4x4 ViewProjection;
-        public Vector4 Eye;
-        public Vector4 RayRight;
-        public Vector4 RayUp;
-        public Vector4 RayForward;
-        public Vector4 Face;
-        public Vector4 Haze;
-        public Vector4 Patches;
-        public Vector4 Size;
-        public Vector4 Limits;
-    }
 }

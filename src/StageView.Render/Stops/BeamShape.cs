@@ -1,9 +1,8 @@
 using System.Numerics;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
-using StageView.Render.Shadows;
 
-namespace StageView.Render.Beams;
+namespace StageView.Render.Stops;
 
 /// <summary>What a shape stands for.</summary>
 internal enum ShapeUse
@@ -28,11 +27,17 @@ internal enum ShapeUse
 /// <param name="Stop">Where it ends and what stands in it.</param>
 internal readonly record struct BeamShape(int Index, Beam Beam, ShapeUse Use, BeamStops.Stop Stop)
 {
+    /// <summary>How far light is followed when nothing stops it, m.</summary>
+    public const float Range = 200;
+
     /// <summary>The widest half-angle of a window, rad, that is still drawn as one part.</summary>
     private const float Widest = 1.25f;
 
     /// <summary>True for one of six parts of a lamp.</summary>
     public bool IsSide => Use == ShapeUse.Part && Beam.Bounces == 0;
+
+    /// <summary>True for sources without a cone to cut by: lamps that shine all round, and webs that reach sideways.</summary>
+    public static bool IsAllRound(in AngularProfile profile) => profile.IsOmnidirectional || profile.CutoffRadians > 1.5533f;
 
     /// <summary>A lamp as seen towards one side of the cube around it, 0 to 5.</summary>
     public static Beam Side(in Beam lamp, int side)

@@ -2,9 +2,10 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
-using StageView.Render.Beams;
+using StageView.Render.Stops;
+using StageView.Render.Views;
 
-namespace StageView.Render.Views;
+namespace StageView.Render.Plans;
 
 /// <summary>Mirrors of a moment, those in one plane together: one mirrored view serves a whole wall of panels.</summary>
 internal sealed class MirrorGroups
@@ -25,7 +26,7 @@ internal sealed class MirrorGroups
                 continue;
             }
 
-            var plane = BeamBatch.PlaneThrough(mirrors[i].Normal, outline[0]);
+            var plane = HalfSpace.Through(mirrors[i].Normal, outline[0]);
             var group = _groups.Find(g => Near(g.Plane, plane));
             if (group is null)
             {

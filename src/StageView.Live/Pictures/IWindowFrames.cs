@@ -1,0 +1,14 @@
+using StageView.Light.Moments;
+using StageView.Live.Shown;
+
+namespace StageView.Live.Pictures;
+
+/// <summary>Draws a window's frames.</summary>
+internal interface IWindowFrames
+{
+    /// <summary>The rig's cameras; the first is where a new window begins.</summary>
+    void Follow(IReadOnlyList<CameraLine> cameras);
+
+    /// <summary>Draws the moment when it is another than before.</summary>
+    void Work(Moment moment, in MomentHead head, TimeProvider clock);
+}

@@ -1,0 +1,79 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
+
+namespace StageView.Render.Layout;
+
+/// <summary>A beam as the shaders know it; <c>shaders/include/beam.glsl</c> names the columns.</summary>
+[StructLayout(LayoutKind.Sequential)]
+internal struct BeamRows
+{
+    /// <summary>World metres; of a reflected beam its image.</summary>
+    public Vector3 Apex;
+
+    /// <summary>cos² of the cut-off.</summary>
+    public float CosSquared;
+
+    /// <summary>Unit.</summary>
+    public Vector3 Axis;
+
+    /// <summary>sin² of the cut-off.</summary>
+    public float SinSquared;
+
+    /// <summary>Unit, at right angles to the axis.</summary>
+    public Vector3 Up;
+
+    /// <summary>-1 when mirrored, else 1.</summary>
+    public float Hand;
+
+    /// <summary>On the axis, cd, linear Rec.709.</summary>
+    public Vector3 Light;
+
+    /// <summary>From the apex, m.</summary>
+    public float StartDistance;
+
+    public BeamCurve Curve;
+
+    /// <summary>Half-space where the light begins (n, d), or zero.</summary>
+    public Vector4 Start;
+
+    /// <summary>Half-space where it ends, or zero.</summary>
+    public Vector4 End;
+
+    /// <summary>In the table of edges.</summary>
+    public float FirstEdge;
+
+    /// <summary>Half-spaces from there that the beam is cut by.</summary>
+    public float EdgeCount;
+
+    /// <summary>1 for a lamp that shines all round, else 0.</summary>
+    public float Omni;
+
+    /// <summary>Of the gobo's mean, 0 to 1.</summary>
+    public float Transmission;
+
+    /// <summary>Layer of the gobo's image, or -1.</summary>
+    public float GoboLayer;
+
+    /// <summary>From tangents to -1..1.</summary>
+    public float GoboScale;
+
+    /// <summary>Of the rotation back.</summary>
+    public float GoboCos;
+
+    /// <inheritdoc cref="GoboCos"/>
+    public float GoboSin;
+
+    /// <summary>Of the gobo beside the axis, in units of its radius.</summary>
+    public float GoboOffset;
+
+    /// <summary>Where the gobo is sharp, m; 0 for everywhere.</summary>
+    public float FocusDistance;
+
+    /// <summary>m.</summary>
+    public float LensRadius;
+
+    /// <summary>0 to 1.</summary>
+    public float Frost;
+
+    public ShadowPlace Shadow;
+}
