@@ -1,6 +1,5 @@
 using StageView.Light.Moments;
 using StageView.Live.Pictures;
-using StageView.Live.Shown;
 using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Settings;

@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
+using StageView.Ground.Drawings;
 using StageView.Ground.Indices;
 using StageView.Light.Photometry;
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Drawings;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;

@@ -1,5 +1,5 @@
 using StageView.Light.Moments;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 

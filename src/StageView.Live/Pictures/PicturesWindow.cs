@@ -4,7 +4,6 @@ using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Settings;
 using StageView.Render.Views;
-using StageView.Rig.Keys;
 
 namespace StageView.Live.Pictures;
 

@@ -4,7 +4,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Terms;
-using StageView.Rig.Scene;
 
 namespace StageView.Live.Server;
 

@@ -1,5 +1,4 @@
 using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 
 namespace StageView.Paperwork.Patch;
 

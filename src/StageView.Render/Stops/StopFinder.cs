@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
 using StageView.Render.Aids;
-using StageView.Render.Beams;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Stops;

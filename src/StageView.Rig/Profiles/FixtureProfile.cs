@@ -3,7 +3,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
-using StageView.Rig.Scene;
 
 namespace StageView.Rig.Profiles;
 

@@ -1,5 +1,4 @@
 using StageView.Rig.Archives;
-using StageView.Rig.Scene;
 
 namespace StageView.Rig.Source;
 

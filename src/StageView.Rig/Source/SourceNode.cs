@@ -1,6 +1,4 @@
 using StageView.Rig.Archives;
-using StageView.Rig.Keys;
-using StageView.Rig.Scene;
 
 namespace StageView.Rig.Source;
 

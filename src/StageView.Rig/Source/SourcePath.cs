@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Rig.Keys;
 
 namespace StageView.Rig.Source;
 

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Audit;
 using StageView.Light.Moments;
 using StageView.Light.Rays;

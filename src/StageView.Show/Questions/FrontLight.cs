@@ -5,7 +5,6 @@ using StageView.Light.Measure;
 using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 using StageView.Show.Sources;
 using StageView.Stage;
 using StageView.Stage.Heads;

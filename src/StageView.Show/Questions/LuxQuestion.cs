@@ -5,7 +5,6 @@ using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 
 namespace StageView.Show.Questions;
 

@@ -3,7 +3,6 @@ using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 using StageView.Stage.Content;
 
 namespace StageView.Stage.Tests.Content;
