@@ -178,7 +178,14 @@ public sealed partial class PageTests
         await Expect(page.Locator("#record-word")).ToHaveTextAsync("Stop, 12:34");
         await Expect(page.Locator("#said")).ToHaveTextAsync("recording");
         Assert.True((await page.Locator("#scrub").BoundingBoxAsync())!.Width > 80, "the place in the capture is too short to be dragged");
-        Assert.Equal(2, await page.EvaluateAsync<int>("new Set([...document.querySelectorAll('#timebar > *')].map(e => { const r = e.getBoundingClientRect(); return Math.round((r.top + r.bottom) / 8); })).size"));
+        Assert.Equal(2, await page.EvaluateAsync<int>("new Set([...document.querySelectorAll('#timebar > *')].filter(e => !e.hidden).map(e => { const r = e.getBoundingClientRect(); return Math.round((r.top + r.bottom) / 8); })).size"));
+        served.Show.Cues = [new("doors", 12.5), new("the long slow end", 3600)];
+        await Expect(page.Locator("#cues")).ToBeVisibleAsync();
+        Assert.True((await page.Locator("#cues").BoundingBoxAsync())!.Width > 300, "the names of cues are too short to be read");
+        Assert.True((await page.Locator("#scrub").BoundingBoxAsync())!.Width > 80, "the place in the capture is too short to be dragged");
+        Assert.Equal(390, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
+        served.Show.Cues = [];
+        await Expect(page.Locator("#cues")).ToBeHiddenAsync();
         // What is said lies whole over the picture, and a failure does not look like a success.
         const string Said = "() => { const s = document.getElementById('said'), r = s.getBoundingClientRect(), f = document.getElementById('frame').getBoundingClientRect(); return [r.left >= f.left && r.right <= f.right && r.top >= f.top && r.bottom <= f.bottom, getComputedStyle(s).backgroundColor].join(' '); }";
         var well = await page.EvaluateAsync<string>(Said);

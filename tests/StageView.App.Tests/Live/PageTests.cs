@@ -246,6 +246,23 @@ public sealed partial class PageTests(Browser browser)
     }
 
     [Fact]
+    public async Task A_cue_of_a_capture_is_gone_to_by_its_name()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await Expect(page.Locator("#cues")).ToBeHiddenAsync();
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#play")).ToBeEnabledAsync();
+        await Expect(page.Locator("#cues")).ToBeHiddenAsync();
+        served.Show.Cues = [new("doors", 12.5), new("finale", 48)];
+        await page.Locator("#cues").SelectOptionAsync("finale");
+        await Expect(page.Locator("#scrub-at")).ToHaveTextAsync("0:48.0");
+        await Expect(page.Locator("#cues")).ToHaveValueAsync("");
+        Assert.Equal(48, served.Show.Position);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_capture_is_scrubbed_and_the_network_comes_back()
     {
         await using var served = await ServedShow.Start();

@@ -39,6 +39,9 @@ internal sealed class SyntheticShow : ILiveShow
     /// <summary>The capture's, s.</summary>
     public double Length { get; set; } = 60;
 
+    /// <summary>The capture's.</summary>
+    public IReadOnlyList<CueLine> Cues { get; set; } = [];
+
     /// <summary>What a pick finds; none below 0.</summary>
     public int Under { get; set; }
 
@@ -76,7 +79,7 @@ internal sealed class SyntheticShow : ILiveShow
         _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode, Timecode is null ? null : Note,
         new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true, 512, 512, "wins all 512 addresses")]), new UniverseLine(2, "silent", 0, 1, [])],
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
-        Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, []) : null,
+        Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues) : null,
         new RecorderState(Recording, Recording ? "take 2" : null, 754, 2048, null), Fault,
         [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null)],
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null);
@@ -130,7 +133,16 @@ internal sealed class SyntheticShow : ILiveShow
         return Reply.Done("");
     }
 
-    public Reply SeekTo(string time) => Reply.Refuse($"no time is called {time}");
+    public Reply SeekTo(string time)
+    {
+        if (Cues.FirstOrDefault(c => "cue:" + c.Name == time) is not { } cue)
+        {
+            return Reply.Refuse($"no time is called {time}");
+        }
+
+        Position = cue.Seconds;
+        return Reply.Done("");
+    }
 
     public Reply Seek(double seconds)
     {
