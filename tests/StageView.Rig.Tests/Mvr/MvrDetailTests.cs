@@ -1,6 +1,5 @@
 using System.Numerics;
 using System.Text;
-using StageView.Paperwork.Patch;
 using StageView.Rig.Archives;
 using StageView.Rig.ModelReaders;
 using StageView.Rig.Mvr;
@@ -73,7 +72,6 @@ public sealed class MvrDetailTests : IDisposable
         {
             Assert.Equal([-1, 0, 0, -1], rig.Fixtures.Select(f => f.SharesPatchOf));
             Assert.Equal(["1.5", "1.5", "1.5", "1.9"], rig.Fixtures.Select(f => f.Patch[0].Start.ToString()));
-            Assert.Equal(2, PatchInspector.Inspect(rig).Universes.Single().Stretches.Count);
         }
 
         Assert.Contains(report.Notes, n => n.Contains("\"S4\": its multipatch nobody is not used: no fixture has that uuid", StringComparison.Ordinal));

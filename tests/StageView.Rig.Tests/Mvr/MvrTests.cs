@@ -134,7 +134,7 @@ public sealed class MvrTests : IDisposable
     [Fact]
     public void The_demo_rig_goes_out_and_comes_back_with_profiles_and_patch()
     {
-        var first = Load(Checkout.Foundry);
+        var first = Load(Repo.Foundry);
         using var memory = new MemoryStream();
         MvrExporter.Export(first, memory);
         var second = Load(Import(memory.ToArray()).RigFile);
