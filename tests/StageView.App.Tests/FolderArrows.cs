@@ -135,7 +135,7 @@ internal static partial class FolderArrows
 
         var before = code.AsSpan(0, word.Index);
         var line = before[(before.LastIndexOf('\n') + 1)..].TrimEnd();
-        return !line.EndsWith("new") && !(line.EndsWith(':') && BaseList().IsMatch(line));
+        return !line.EndsWith("new") && !BaseList().IsMatch(line);
     }
 
     /// <summary>The name and what stands before its dots, longest first.</summary>
@@ -159,7 +159,7 @@ internal static partial class FolderArrows
     [GeneratedRegex(@"^(?:\[[^\n]*\]\s*)*(?:(?:public|internal|static|sealed|abstract|partial|readonly|ref|unsafe)\s+)+(?:class|struct|interface|enum|record(?:\s+(?:struct|class))?|delegate\s+[\w<>\[\],.?]+)\s+(\w+)", RegexOptions.Multiline)]
     private static partial Regex TopType();
 
-    [GeneratedRegex(@"\b(?:class|record|struct)\b")]
+    [GeneratedRegex(@"\b(?:class|record|struct)\s+\w[^{;]*:$")]
     private static partial Regex BaseList();
 
     [GeneratedRegex(@"(?<![\w.])[A-Z]\w*(?:\.[A-Z]\w*)*")]

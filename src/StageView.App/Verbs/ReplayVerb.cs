@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Net;
-using System.Net.Sockets;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
@@ -41,9 +40,9 @@ internal static class ReplayVerb
         {
             replayer.Send(reader, speed, stop);
         }
-        catch (SocketException e)
+        catch (SendException e)
         {
-            throw StopException.Machine($"can't send to {address}: {e.Message}");
+            throw StopException.Machine(e.Message);
         }
 
         if (reader.Problem is { } problem)

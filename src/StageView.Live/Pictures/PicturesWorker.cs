@@ -32,6 +32,7 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
     private long _asked;
+    private long _spoke;
     private WindowStanding? _stood;
     private readonly ConcurrentQueue<WindowStanding> _stands = new();
     private Moment _tables = new();
@@ -45,6 +46,8 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         try
         {
             var why = Open();
+            _renderer!.Progress = Lives;
+            _window?.Progress = Lives;
             _wire.Send(PictureWord.Hello, [(byte)((_window is null && _blind is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))], Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
         }
         catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
@@ -79,6 +82,16 @@ internal sealed class PicturesWorker(Stream input, Stream output, bool wantsWind
         {
             // The listening process is gone, and this one goes with it.
             return true;
+        }
+    }
+
+    /// <summary>A picture can take long where a machine is busy or its programs are compiled for the first time: once a second it is told that it gets on.</summary>
+    private void Lives()
+    {
+        if (_clock.GetElapsedTime(_spoke) >= TimeSpan.FromSeconds(1))
+        {
+            _spoke = _clock.GetTimestamp();
+            _wire.Send(PictureWord.Alive, []);
         }
     }
 

@@ -24,6 +24,7 @@ internal sealed class GpuProgram : IDisposable
         gl.DeleteShader(v);
         gl.DeleteShader(f);
         Slots.Bind(gl, Id);
+        DrawingSteps.Made();
     }
 
     private GpuProgram(GL gl, string compute, ReadOnlySpan<string> defines)
@@ -36,6 +37,7 @@ internal sealed class GpuProgram : IDisposable
         Check(compute);
         gl.DeleteShader(c);
         Slots.Bind(gl, Id);
+        DrawingSteps.Made();
     }
 
     /// <summary>A compute program (contexts from 4.3 on only).</summary>

@@ -17,9 +17,10 @@ internal sealed class PassTimer(GL gl) : IDisposable
     /// <summary>Put before the names of the passes that begin from now on.</summary>
     public string Within { get; set; } = "";
 
-    /// <summary>Ends the pass before, starts the named one.</summary>
+    /// <summary>Ends the pass before, starts the named one; told as a step of the drawing, timed or not.</summary>
     public void Begin(string pass)
     {
+        DrawingSteps.Made();
         if (!On)
         {
             return;

@@ -43,7 +43,7 @@ public sealed class Replayer : IDisposable
     /// <param name="reader">The capture, at its start.</param>
     /// <param name="speed">1 for its own pace, N for N times faster; above 0.</param>
     /// <param name="stop">Ends the sending.</param>
-    /// <exception cref="SocketException">The address can't be reached.</exception>
+    /// <exception cref="SendException">The address can't be reached.</exception>
     public void Send(CaptureReader reader, double speed, CancellationToken stop)
     {
         ArgumentNullException.ThrowIfNull(reader);
@@ -74,7 +74,15 @@ public sealed class Replayer : IDisposable
             var late = _time.GetElapsedTime(start) - due;
             MostLate = late > MostLate ? late : MostLate;
             var artNet = CaptureContent.IsArtNet(payload);
-            From(datagram.From).SendTo(payload, new IPEndPoint(_to, artNet ? _artNetPort : _e131Port));
+            try
+            {
+                From(datagram.From).SendTo(payload, new IPEndPoint(_to, artNet ? _artNetPort : _e131Port));
+            }
+            catch (SocketException e)
+            {
+                throw new SendException($"can't send to {_to}: {e.Message}", e);
+            }
+
             Sent++;
         }
     }

@@ -41,17 +41,17 @@ public sealed class PicturesProcessTests
         using var show = Show(out var copy);
         using (copy)
         {
-            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, TimeSpan.FromSeconds(20));
+            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, Patience(20));
             var sheet = new Picture();
             pictures.Draw(Small, 0, 0, sheet);
-            using var impatient = PicturesProcess.Start(show, window: false, (_, _) => { }, TimeSpan.FromSeconds(2));
+            using var impatient = PicturesProcess.Start(show, window: false, (_, _) => { }, Patience(2));
             using (var stop = Process.Start("kill", $"-STOP {impatient.ProcessId}"))
             {
                 stop.WaitForExit();
             }
 
             var why = Assert.Throws<InvalidOperationException>(() => impatient.Draw(Small, 0, 0, new Picture()));
-            Assert.Equal("the drawing process gave no picture for 2 s", why.Message);
+            Assert.Equal("the drawing process gave no sign of life for 2 s", why.Message);
             Assert.True(show.Record(true).Ok);
             Assert.True(show.Record(false).Ok);
             Assert.Equal(DrawOutcome.Drawn, pictures.Draw(Small with { Ev100 = 6 }, 0, 0, sheet));
@@ -66,7 +66,7 @@ public sealed class PicturesProcessTests
         using (copy)
         {
             // Its first picture makes all shaders, which takes a busy machine seconds.
-            using var pictures = PicturesProcess.StartBlind(show, (_, _) => { }, TimeSpan.FromSeconds(12));
+            using var pictures = PicturesProcess.StartBlind(show, (_, _) => { }, Patience(12));
             pictures.Check();
             using (var stop = Process.Start("kill", $"-STOP {pictures.ProcessId}"))
             {
@@ -75,9 +75,11 @@ public sealed class PicturesProcessTests
 
             var why = "";
             Assert.True(SpinWait.SpinUntil(() => (why = Record.Exception(pictures.Check)?.Message ?? "").Length > 0, TimeSpan.FromMinutes(1)));
-            Assert.Equal("the drawing process gave no picture for 12 s", why);
+            Assert.Equal("the drawing process gave no sign of life for 12 s", why);
         }
     }
+
+    private static DrawingPatience Patience(double seconds) => new(TimeProvider.System, TimeSpan.FromSeconds(seconds));
 
     private static LiveShow Show(out RigCopy copy, string rig = "one-mirror")
     {
