@@ -124,7 +124,7 @@ public sealed class ViewTests(Rendering gl)
         var face = new Vector4(0, -1, 0, 9);
         var view = View.Of(Scenes.House(), Width, Height).Mirrored(new Vector3(0, 9, 0), -Vector3.UnitY, face, (120, 60, 60, 50));
         var seen = new ViewVolume(view);
-        bool Shown(Vector3 p) => view.Project(p) is ( { X: > 120 and < 180, Y: > 60 and < 110 }, > View.Near) && Vector4.Dot(face, new Vector4(p, 1)) > 0;
+        bool Shown(Vector3 p) => view.Project(p) is ({ X: > 120 and < 180, Y: > 60 and < 110 }, > View.Near) && Vector4.Dot(face, new Vector4(p, 1)) > 0;
         var (needed, kept, balls) = (0, 0, 0);
         for (var i = 0; i < 4000; i++)
         {
