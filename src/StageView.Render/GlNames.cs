@@ -1,5 +1,3 @@
-using Silk.NET.OpenGL;
-
 namespace StageView.Render;
 
 public sealed partial class FrameRenderer

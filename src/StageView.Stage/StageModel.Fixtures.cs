@@ -1,9 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
-using StageView.Rig.Scene;
 using StageView.Stage.Optics;
 using StageView.Stage.Programs;
 using StageView.Stage.State;

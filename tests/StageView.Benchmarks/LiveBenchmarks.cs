@@ -7,8 +7,6 @@ using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Server;
 using StageView.Live.Shown;
-using StageView.Render;
-using StageView.Rig.Solids;
 
 namespace StageView.Benchmarks;
 

@@ -2,7 +2,6 @@ using System.Diagnostics;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Radiance;
 using StageView.Light.Rays;
 using StageView.Render;

@@ -1,12 +1,8 @@
-using System.Buffers;
 using System.Net;
 using System.Net.WebSockets;
-using System.Text;
-using System.Text.Json;
 using StageView.Live.Night;
 using StageView.Live.Server;
 using StageView.Live.Shown;
-using StageView.Snapshot.Sets;
 
 namespace StageView.Live.Tests;
 

@@ -1,6 +1,5 @@
 using System.CommandLine;
 using StageView.App.Printing;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 using StageView.Show;

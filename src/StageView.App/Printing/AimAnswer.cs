@@ -1,7 +1,6 @@
 using System.Numerics;
 using System.Text;
 using System.Text.Json;
-using StageView.Light.Photometry;
 using StageView.Show;
 using StageView.Show.Questions;
 using StageView.Show.Rigs;

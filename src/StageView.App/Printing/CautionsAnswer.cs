@@ -3,7 +3,6 @@ using StageView.Light.Measure;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 using StageView.Stage;
-using StageView.Wire.Health;
 using static StageView.Show.Questions.Texts;
 
 namespace StageView.App.Printing;

@@ -4,7 +4,6 @@ using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Light.Audit;
 using StageView.Light.Rays;
-using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;

@@ -2,7 +2,6 @@ using System.CommandLine;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Show;
-using StageView.Show.Video;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Sets;
 

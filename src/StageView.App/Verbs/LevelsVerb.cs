@@ -1,9 +1,7 @@
 using System.CommandLine;
-using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Rig.Pieces;
 using StageView.Show;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;

@@ -1,6 +1,5 @@
 using System.Globalization;
 using StageView.App.Ending;
-using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Server;

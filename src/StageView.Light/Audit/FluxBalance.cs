@@ -1,5 +1,3 @@
-using StageView.Light.Moments;
-
 namespace StageView.Light.Audit;
 
 /// <summary>Where the flux of one fixture goes, lm.</summary>

@@ -1,6 +1,4 @@
 using System.Numerics;
-using StageView.Light.Measure;
-using StageView.Light.Moments;
 
 namespace StageView.Light.Cautions;
 

@@ -2,7 +2,6 @@ using System.Globalization;
 using System.Numerics;
 using System.Security;
 using System.Text;
-using StageView.Light.Photometry;
 
 namespace StageView.Light.Grids;
 

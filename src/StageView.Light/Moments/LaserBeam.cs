@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Measure;
 
 namespace StageView.Light.Moments;
 

@@ -1,7 +1,6 @@
 namespace StageView.Light.Moments;
 
 using System.Numerics;
-using StageView.Ground.Drawings;
 using StageView.Light.Photometry;
 using StageView.Light.Unfolding;
 

@@ -5,7 +5,6 @@ using System.Text;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 
 namespace StageView.Light.Paths;

@@ -1,9 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Measure;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 
 namespace StageView.Light.Unfolding;

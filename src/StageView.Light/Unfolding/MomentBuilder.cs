@@ -1,6 +1,4 @@
 using System.Numerics;
-using StageView.Ground.Drawings;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 

@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Rig.Keys;
 using StageView.Wire.Health;
 
 namespace StageView.Live.Network;

@@ -1,9 +1,5 @@
-using System.Globalization;
 using StageView.Live.Night;
 using StageView.Live.Shown;
-using StageView.Rig.Archives;
-using StageView.Rig.Keys;
-using StageView.Show.Rigs;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Datagrams;
 using StageView.Wire.E131;

@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
-using StageView.Light.Photometry;
 
 namespace StageView.Live.Night;
 

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Live.Shown;
 
 namespace StageView.Live.Pictures;

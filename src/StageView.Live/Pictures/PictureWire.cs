@@ -1,6 +1,4 @@
 using System.Buffers.Binary;
-using StageView.Light.Moments;
-using StageView.Live.Shown;
 
 namespace StageView.Live.Pictures;
 

@@ -3,7 +3,6 @@ using StageView.Live.Shown;
 using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Settings;
-using StageView.Rig.Keys;
 
 namespace StageView.Live.Pictures;
 

@@ -1,7 +1,5 @@
 using System.Numerics;
-using StageView.Light.Moments;
 using StageView.Render.Contexts;
-using StageView.Rig.Scene;
 
 namespace StageView.Live.Pictures;
 

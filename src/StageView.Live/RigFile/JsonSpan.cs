@@ -1,8 +1,6 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
-using StageView.Rig.Keys;
-using StageView.Rig.Scene;
 
 namespace StageView.Live.RigFile;
 

@@ -1,5 +1,3 @@
-using StageView.Ground.Drawings;
-using StageView.Light.Photometry;
 using StageView.Live.Shown;
 
 namespace StageView.Live.Server;

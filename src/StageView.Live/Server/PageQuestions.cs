@@ -1,10 +1,8 @@
 using System.Numerics;
 using System.Text.Json;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Shown;
-using StageView.Rig.Scene;
 
 namespace StageView.Live.Server;
 

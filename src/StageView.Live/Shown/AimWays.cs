@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Live.Pictures;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Show.Questions;

@@ -1,7 +1,3 @@
-using StageView.Light.Measure;
-using StageView.Light.Photometry;
-using StageView.Live.Pictures;
-
 namespace StageView.Live.Shown;
 
 /// <summary>One fixture as picked.</summary>

@@ -6,7 +6,6 @@ using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Live.RigFile;
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 
 namespace StageView.Live.Shown;

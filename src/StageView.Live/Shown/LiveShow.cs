@@ -3,7 +3,6 @@ using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.RigFile;
-using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Checks;
 using StageView.Rig.Pieces;

@@ -1,8 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
-using StageView.Rig.Pieces;
 
 namespace StageView.Live.Shown;
 

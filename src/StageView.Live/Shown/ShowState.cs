@@ -1,9 +1,3 @@
-using StageView.Rig.Archives;
-using StageView.Rig.Pieces;
-using StageView.Show.Rigs;
-using StageView.Wire.Capture;
-using StageView.Wire.Clock;
-
 namespace StageView.Live.Shown;
 
 /// <summary>What the page shows beside the picture, as of one instant.</summary>

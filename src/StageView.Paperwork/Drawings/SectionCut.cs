@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Rig.Keys;
 
 namespace StageView.Paperwork.Drawings;
 

@@ -1,5 +1,3 @@
-using StageView.Rig.Scene;
-
 namespace StageView.Paperwork.Lists;
 
 /// <summary>One list of the paperwork.</summary>

@@ -1,6 +1,3 @@
-using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
-
 namespace StageView.Paperwork.Patch;
 
 /// <summary>What the patch of a rig amounts to, and what is doubtful about it.</summary>

@@ -1,6 +1,5 @@
 using System.Numerics;
 using SkiaSharp;
-using StageView.Light.Rays;
 using StageView.Render.Output;
 
 namespace StageView.Render.Aids;

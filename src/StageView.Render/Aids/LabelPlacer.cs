@@ -35,7 +35,7 @@ internal sealed class LabelPlacer(int width, int height, float gap)
                 if (Free(rect) && !Crosses(anchor, near, rect))
                 {
                     _taken.Add(rect);
-                            _leaders.Add((anchor, near));
+                    _leaders.Add((anchor, near));
                     return true;
                 }
             }

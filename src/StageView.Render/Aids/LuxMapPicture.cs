@@ -1,7 +1,6 @@
 using System.Globalization;
 using SkiaSharp;
 using StageView.Light.Grids;
-using StageView.Light.Photometry;
 using StageView.Render.Output;
 
 namespace StageView.Render.Aids;

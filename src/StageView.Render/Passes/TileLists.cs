@@ -1,8 +1,6 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
-using StageView.Ground.Drawings;
-using StageView.Light.Moments;
 using StageView.Render.Beams;
 using StageView.Render.Resources;
 

@@ -1,6 +1,4 @@
 using Silk.NET.OpenGL;
-using StageView.Ground.Drawings;
-using StageView.Light.Moments;
 using StageView.Render.Beams;
 using StageView.Render.Resources;
 using StageView.Render.Settings;

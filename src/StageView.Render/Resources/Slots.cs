@@ -1,6 +1,4 @@
 using Silk.NET.OpenGL;
-using StageView.Render.Beams;
-using StageView.Render.Views;
 
 namespace StageView.Render.Resources;
 

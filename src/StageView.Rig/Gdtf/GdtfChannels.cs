@@ -1,9 +1,6 @@
-using System.Globalization;
 using System.Xml.Linq;
-using StageView.Light.Measure;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
-using StageView.Rig.Scene;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Gdtf;

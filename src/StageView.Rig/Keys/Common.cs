@@ -1,6 +1,3 @@
-using StageView.Light.Photometry;
-using StageView.Rig.Source;
-
 namespace StageView.Rig.Keys;
 
 /// <summary>Value shapes used by several files.</summary>

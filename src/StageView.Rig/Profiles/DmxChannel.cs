@@ -1,6 +1,4 @@
 using System.Numerics;
-using StageView.Light.Colour;
-using StageView.Rig.Scene;
 
 namespace StageView.Rig.Profiles;
 

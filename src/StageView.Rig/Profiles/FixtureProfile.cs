@@ -1,10 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Rays;
 using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 
 namespace StageView.Rig.Profiles;
 

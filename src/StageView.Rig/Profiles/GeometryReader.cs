@@ -4,7 +4,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 using StageView.Rig.Solids;
 using StageView.Rig.Source;
 

@@ -1,7 +1,4 @@
-using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Keys;
-using StageView.Rig.Source;
 using static StageView.Rig.Keys.Common;
 
 namespace StageView.Rig.Profiles;

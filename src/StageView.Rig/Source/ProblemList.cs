@@ -1,5 +1,3 @@
-using StageView.Rig.Archives;
-
 namespace StageView.Rig.Source;
 
 /// <summary>Collects problems; keeps the first 500 and counts the rest.</summary>

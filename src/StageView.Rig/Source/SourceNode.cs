@@ -1,6 +1,4 @@
 using System.Globalization;
-using StageView.Rig.Archives;
-using StageView.Rig.Keys;
 
 namespace StageView.Rig.Source;
 

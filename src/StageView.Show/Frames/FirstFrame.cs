@@ -3,8 +3,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Unfolding;
-using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 
 namespace StageView.Show.Frames;
 

@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Render.Aids;
 

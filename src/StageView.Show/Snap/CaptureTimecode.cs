@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;

@@ -4,7 +4,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
-using StageView.Rig.Scene;
 using StageView.Snapshot.Frames;
 
 namespace StageView.Show.Snap;

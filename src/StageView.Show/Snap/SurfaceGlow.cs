@@ -1,9 +1,7 @@
 using System.Numerics;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
-using StageView.Rig.Scene;
 using StageView.Snapshot.Frames;
 
 namespace StageView.Show.Snap;

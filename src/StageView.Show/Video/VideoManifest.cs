@@ -1,7 +1,6 @@
 using System.Security.Cryptography;
 using System.Text.Json;
 using System.Text.Json.Serialization;
-using StageView.Rig.Archives;
 using StageView.Show.Content;
 
 namespace StageView.Show.Video;

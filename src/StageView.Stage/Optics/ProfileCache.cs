@@ -1,4 +1,3 @@
-using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
 

@@ -1,6 +1,5 @@
 using System.Text;
 using StageView.App.Verbs;
-using StageView.DemoShow;
 using StageView.Live.Server;
 using StageView.Live.Shown;
 

@@ -1,9 +1,7 @@
 using System.Diagnostics;
-using StageView.DemoShow;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Shown;
-using StageView.Render.Views;
 
 namespace StageView.App.Tests.Live;
 

@@ -1,7 +1,6 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
 using StageView.Light.Moments;
-using StageView.Live.Shown;
 
 namespace StageView.Benchmarks.Light;
 

@@ -1,6 +1,5 @@
 using System.Text.Json;
 using Microsoft.Extensions.Time.Testing;
-using StageView.Light.Photometry;
 using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Wire.ArtNet;

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using System.Text.RegularExpressions;
 using Microsoft.Playwright;
 using StageView.Live.Shown;
 using static Microsoft.Playwright.Assertions;

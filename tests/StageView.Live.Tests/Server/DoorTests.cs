@@ -3,7 +3,6 @@ using System.Net.Sockets;
 using System.Net.WebSockets;
 using System.Text;
 using Microsoft.Extensions.Time.Testing;
-using StageView.Live.Pictures;
 using StageView.Live.Server;
 
 namespace StageView.Live.Tests.Server;

@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 

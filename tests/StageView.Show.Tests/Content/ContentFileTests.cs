@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Numerics;
 using StageView.Rig.Pieces;
 using StageView.Show.Content;

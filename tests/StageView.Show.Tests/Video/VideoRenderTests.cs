@@ -1,6 +1,3 @@
-using System.Diagnostics;
-using System.Text;
-using StageView.Render;
 using StageView.Render.Output;
 using StageView.Show.Content;
 using StageView.Show.Video;

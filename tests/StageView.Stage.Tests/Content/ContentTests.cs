@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Light.Moments;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
-using StageView.Rig.Scene;
 using StageView.Stage.Content;
 
 namespace StageView.Stage.Tests.Content;

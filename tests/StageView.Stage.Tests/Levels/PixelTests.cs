@@ -1,10 +1,8 @@
 using System.Numerics;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
-using StageView.Rig.Scene;
 using StageView.Stage.Levels;
 using StageView.Wire.Universes;
 using static StageView.Stage.Tests.TestRig;

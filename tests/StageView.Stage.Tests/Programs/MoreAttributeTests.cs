@@ -4,7 +4,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
-using StageView.Rig.Scene;
 using StageView.Wire.Universes;
 using static StageView.Stage.Tests.TestRig;
 
