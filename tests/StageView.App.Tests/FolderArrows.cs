@@ -156,7 +156,11 @@ internal static partial class FolderArrows
     [GeneratedRegex(@"^(?:global )?using (?:static )?(?:\w+ = )?([\w.]+);", RegexOptions.Multiline)]
     private static partial Regex Using();
 
-    [GeneratedRegex(@"^(?:\[[^\n]*\]\s*)*(?:(?:public|internal|static|sealed|abstract|partial|readonly|ref|unsafe)\s+)+(?:class|struct|interface|enum|record(?:\s+(?:struct|class))?|delegate\s+[\w<>\[\],.?]+)\s+(\w+)", RegexOptions.Multiline)]
+    [GeneratedRegex(@"
+        ^ (?: \[ [^\n]* \] \s* )*
+        (?: (?: public|internal|static|sealed|abstract|partial|readonly|ref|unsafe ) \s+ )+
+        (?: class|struct|interface|enum | record (?: \s+ (?: struct|class ) )? | delegate \s+ [\w<>\[\],.?]+ ) \s+ (\w+)
+        ", RegexOptions.Multiline | RegexOptions.IgnorePatternWhitespace)]
     private static partial Regex TopType();
 
     [GeneratedRegex(@"\b(?:class|record|struct)\s+\w[^{;]*:$")]

@@ -240,7 +240,10 @@ public sealed partial class PageTests
     /// <param name="act">What makes it be said.</param>
     private static async Task<string> WhileSaid(IPage page, string word, string measure, Func<Task> act)
     {
-        var seen = page.WaitForFunctionAsync($$"""word => { const s = document.getElementById("said"); if (!s.textContent.includes(word)) return null; {{measure}}; }""", word);
+        var seen = page.WaitForFunctionAsync($$"""
+            word => { const s = document.getElementById("said"); if (!s.textContent.includes(word)) return null;
+              {{measure}}; }
+            """, word);
         await act();
         return await (await seen).JsonValueAsync<string>();
     }

@@ -105,7 +105,11 @@ public sealed class MvrTests : IDisposable
         {
             var q = Quaternion.Normalize(new Quaternion(random.NextSingle() - .5f, random.NextSingle() - .5f, random.NextSingle() - .5f, random.NextSingle() - .5f));
             var pose = new Pose(new Vector3(random.NextSingle() * 60 - 30, random.NextSingle() * 60 - 30, random.NextSingle() * 20), q);
-            xml.Append(CultureInfo.InvariantCulture, $"<Fixture name=\"Spot {i}\" uuid=\"{new Guid(i, 0, 0, new byte[8])}\"><Matrix>{MvrMatrix.Write(pose)}</Matrix><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><FixtureID>{i + 1}</FixtureID><Addresses><Address break=\"0\">{(i * 2) + 1}</Address><Address break=\"1\">{51201 + i}</Address></Addresses></Fixture>");
+            xml.Append(
+                CultureInfo.InvariantCulture,
+                $"<Fixture name=\"Spot {i}\" uuid=\"{new Guid(i, 0, 0, new byte[8])}\"><Matrix>{MvrMatrix.Write(pose)}</Matrix>"
+                + $"<GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><FixtureID>{i + 1}</FixtureID>"
+                + $"<Addresses><Address break=\"0\">{(i * 2) + 1}</Address><Address break=\"1\">{51201 + i}</Address></Addresses></Fixture>");
         }
 
         var mvr = Mvr(xml.Append("</ChildList></Layer></Layers>").ToString(), ("two.gdtf", TwoBreaks()));

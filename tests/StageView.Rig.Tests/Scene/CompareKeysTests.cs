@@ -14,7 +14,11 @@ public sealed class CompareKeysTests : IDisposable
     public void Rules_are_read_with_their_regions_and_mask()
     {
         File.WriteAllBytes(Path.Combine(_folder, "m.png"), [1]);
-        Assert.True(Load("""{ "frames": "*.house", "levels": 4, "edges": "count", "mask": "m.png", "regions": [{ "name": "clock", "left": 0.9, "top": 0, "width": 0.1, "height": 0.1, "ignore": true }] }""", out var rig, out _));
+        const string Rule = """
+            { "frames": "*.house", "levels": 4, "edges": "count", "mask": "m.png",
+              "regions": [{ "name": "clock", "left": 0.9, "top": 0, "width": 0.1, "height": 0.1, "ignore": true }] }
+            """;
+        Assert.True(Load(Rule, out var rig, out _));
         var rule = Assert.Single(rig!.Compare);
         Assert.Equal(("*.house", 4, false, Path.Combine(_folder, "m.png")), (rule.Frames, rule.Levels, rule.ForgiveEdges, rule.Mask));
         Assert.Null(rule.BlockLevels);

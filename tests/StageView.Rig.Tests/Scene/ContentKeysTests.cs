@@ -14,7 +14,11 @@ public sealed class ContentKeysTests : IDisposable
     [Fact]
     public void Content_is_read_with_its_rectangle_and_fixtures()
     {
-        Assert.True(Load("""{ "name": "c", "file": "clips/a.mp4", "corner": [-2, 0, 4], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 800, "start": 1.5, "repeat": true, "mix": "add", "fixtures": ["sp*"] }""", out var rig, out _));
+        const string Clip = """
+            { "name": "c", "file": "clips/a.mp4", "corner": [-2, 0, 4], "across": [4, 0, 0], "down": [0, 0, -2],
+              "luminance": 800, "start": 1.5, "repeat": true, "mix": "add", "fixtures": ["sp*"] }
+            """;
+        Assert.True(Load(Clip, out var rig, out _));
         var c = Assert.Single(rig!.Content);
         Assert.Equal(("c", new Vector3(-2, 0, 4), new Vector3(4, 0, 0), 800f, TimeSpan.FromSeconds(1.5), true, ContentMix.Add), (c.Name, c.Corner, c.Across, c.Luminance, c.Start, c.Repeat, c.Mix));
         Assert.Equal([0], c.Fixtures);

@@ -75,7 +75,9 @@ public sealed class GdtfLightTests : IDisposable
     public void A_beams_emitter_spectrum_is_its_open_white()
     {
         // CIE standard illuminant A: .4476, .4074 (CIE 15), black-body light of 2856 K; the stated 6500 K is not used.
-        var rig = Rig(Channel("Dimmer", "1"), Physical($"<Emitters><Emitter Name=\"Lamp\" Color=\"0.3,0.3,100\"><Measurement>{Points(nm => Planckian.Spectrum(2856, nm))}</Measurement></Emitter></Emitters>"), "EmitterSpectrum=\"Lamp\"");
+        var points = Points(nm => Planckian.Spectrum(2856, nm));
+        var lamp = $"<Emitters><Emitter Name=\"Lamp\" Color=\"0.3,0.3,100\"><Measurement>{points}</Measurement></Emitter></Emitters>";
+        var rig = Rig(Channel("Dimmer", "1"), Physical(lamp), "EmitterSpectrum=\"Lamp\"");
         Near(.4476f, .4074f, Lens(rig, (1, 255)).Chromaticity);
 
         // Only a colour: that chromaticity.
@@ -86,7 +88,9 @@ public sealed class GdtfLightTests : IDisposable
     public void A_filter_in_a_wheel_slot_gives_its_colour_and_takes_its_light()
     {
         // Half of the light at every wavelength: the colour stays, half of the flux goes.
-        var filters = $"<Filters><Filter Name=\"Half\"><Measurement Physical=\"100\" Transmission=\"0.5\">{Points(nm => Planckian.Spectrum(6500, nm))}</Measurement></Filter><Filter Name=\"Deep\" Color=\"0.64,0.33,10\"/></Filters>";
+        var points = Points(nm => Planckian.Spectrum(6500, nm));
+        var filters = $"<Filters><Filter Name=\"Half\"><Measurement Physical=\"100\" Transmission=\"0.5\">{points}</Measurement></Filter>"
+            + "<Filter Name=\"Deep\" Color=\"0.64,0.33,10\"/></Filters>";
         var rig = Rig(
             Channel("Dimmer", "1") + "<DMXChannel Offset=\"2\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" Wheel=\"W\"><ChannelSet WheelSlotIndex=\"1\"/><ChannelSet DMXFrom=\"100/1\" WheelSlotIndex=\"2\"/><ChannelSet DMXFrom=\"200/1\" WheelSlotIndex=\"3\"/></ChannelFunction></LogicalChannel></DMXChannel>",
             "<Wheels><Wheel Name=\"W\"><Slot Name=\"open\"/><Slot Name=\"half\" Filter=\"Half\"/><Slot Name=\"deep\" Filter=\"Deep\"/></Wheel></Wheels>" + Physical(filters));
