@@ -52,6 +52,9 @@ public sealed partial class FrameRenderer : IDisposable
 
     public GlContext Context => _context;
 
+    /// <summary>Is told, by the thread that draws, of each step of a picture: a pass that begins, a program that was compiled. It must be quick.</summary>
+    public Action? Progress { get; set; }
+
     /// <summary>Shadow tiles drawn anew in the last frame; the others were kept.</summary>
     internal int ShadowTilesDrawn => _frame.ShadowTilesDrawn;
 
@@ -136,6 +139,7 @@ public sealed partial class FrameRenderer : IDisposable
 
     private RenderedFrame Make(Moment moment, Camera camera, RenderSettings settings)
     {
+        DrawingSteps.Tell(Progress);
         var gl = _context.Gl;
         Size(gl, settings.Width, settings.Height);
         _frame.Prepare(moment, settings);

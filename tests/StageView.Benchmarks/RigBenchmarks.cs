@@ -10,7 +10,6 @@ using StageView.Rig.Checks;
 using StageView.Rig.Mvr;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
-using StageView.Show.Rigs;
 
 namespace StageView.Benchmarks;
 
@@ -133,7 +132,12 @@ public static class RigBenchmarks
         for (var i = 0; i < 1000; i++)
         {
             var (sin, cos) = Math.SinCos(random.NextDouble() * Math.Tau);
-            b.Append(CultureInfo.InvariantCulture, $"<Fixture name=\"Head {i}\" uuid=\"{new Guid(i, 0, 0, new byte[8])}\"><Matrix>{{{cos:R},{sin:R},0}}{{{-sin:R},{cos:R},0}}{{0,0,1}}{{{random.NextDouble() * 60000:R},{random.NextDouble() * 60000:R},{random.NextDouble() * 20000:R}}}</Matrix><GDTFSpec>head.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><FixtureID>{i + 1}</FixtureID><Addresses><Address break=\"0\">{(i * 3 / 510 * 512) + (i * 3 % 510) + 1}</Address></Addresses></Fixture>");
+            b.Append(
+                CultureInfo.InvariantCulture,
+                $"<Fixture name=\"Head {i}\" uuid=\"{new Guid(i, 0, 0, new byte[8])}\"><Matrix>{{{cos:R},{sin:R},0}}{{{-sin:R},{cos:R},0}}{{0,0,1}}"
+                + $"{{{random.NextDouble() * 60000:R},{random.NextDouble() * 60000:R},{random.NextDouble() * 20000:R}}}</Matrix>"
+                + $"<GDTFSpec>head.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><FixtureID>{i + 1}</FixtureID>"
+                + $"<Addresses><Address break=\"0\">{(i * 3 / 510 * 512) + (i * 3 % 510) + 1}</Address></Addresses></Fixture>");
         }
 
         using var memory = new MemoryStream();

@@ -1,4 +1,3 @@
-using System.Numerics;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 

@@ -8,7 +8,7 @@ public sealed class DemoRigTests
     [Fact]
     public void The_demo_rig_loads_without_a_word()
     {
-        Assert.True(RigLoader.TryLoad(Checkout.Foundry, out var rig, out var problems), string.Join('\n', problems));
+        Assert.True(RigLoader.TryLoad(Repo.Foundry, out var rig, out var problems), string.Join('\n', problems));
         Assert.Empty(problems);
         var counts = RigChecker.Summarize(rig);
         int Of(string profile) => counts.Types.Where(t => t.Profile == profile).Sum(t => t.Count);
@@ -29,7 +29,7 @@ public sealed class DemoRigTests
     [InlineData("one-mirror")]
     public void The_small_rigs_load(string name)
     {
-        Assert.True(RigLoader.TryLoad(Checkout.Path("scenes", name, name + ".rig.jsonc"), out var rig, out var problems), string.Join('\n', problems));
+        Assert.True(RigLoader.TryLoad(Repo.File("scenes", name, name + ".rig.jsonc"), out var rig, out var problems), string.Join('\n', problems));
         Assert.Empty(problems);
         Assert.Single(rig.Fixtures);
     }

@@ -12,7 +12,7 @@ internal sealed class TempRig : IDisposable
 
     public string Folder { get; }
 
-    public static RigLoadOptions WithAssets { get; } = new() { ProfileFolders = [Checkout.Path("assets", "fixtures")] };
+    public static RigLoadOptions WithAssets { get; } = new() { ProfileFolders = [Repo.File("assets", "fixtures")] };
 
     public string Write(string name, string text)
     {

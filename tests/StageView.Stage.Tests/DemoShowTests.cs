@@ -3,7 +3,6 @@ using System.Text.Json;
 using StageView.DemoShow;
 using StageView.Light.Colour;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Stage.Looks;
@@ -15,7 +14,7 @@ namespace StageView.Stage.Tests;
 /// <summary>The demo show: what its capture is said to hold can be found in it, and its cue file still makes it.</summary>
 public sealed class DemoShowTests
 {
-    private static readonly string Folder = FindFolder();
+    private static readonly string Folder = Repo.File("scenes", "foundry");
 
     [Fact]
     public void The_cue_file_makes_the_capture_that_lies_beside_it()
@@ -151,16 +150,5 @@ public sealed class DemoShowTests
         using var reader = CaptureReader.Open(Path.Combine(Folder, "foundry.pcapng"));
         new CapturePlayer(reader, new UniverseMerger(new WireSettings(), stage)).PlayToEnd();
         return stage;
-    }
-
-    private static string FindFolder()
-    {
-        var at = AppContext.BaseDirectory;
-        while (at is not null && !Directory.Exists(Path.Combine(at, "scenes", "foundry")))
-        {
-            at = Path.GetDirectoryName(at);
-        }
-
-        return Path.Combine(at ?? throw new InvalidOperationException("no scenes/foundry above the tests"), "scenes", "foundry");
     }
 }

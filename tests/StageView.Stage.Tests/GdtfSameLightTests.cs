@@ -47,18 +47,7 @@ public sealed class GdtfSameLightTests : IDisposable
         return true;
     }
 
-    private static string Assets()
-    {
-        for (var d = new DirectoryInfo(AppContext.BaseDirectory); d is not null; d = d.Parent)
-        {
-            if (File.Exists(Path.Combine(d.FullName, "StageView.sln")))
-            {
-                return Path.Combine(d.FullName, "assets", "fixtures");
-            }
-        }
-
-        throw new InvalidOperationException("no checkout above the test's folder");
-    }
+    private static string Assets() => Repo.File("assets", "fixtures");
 
     [Fact]
     public void Any_levels_give_the_same_light()

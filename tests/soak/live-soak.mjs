@@ -16,7 +16,7 @@ import path from "node:path";
 import { fileURLToPath } from "node:url";
 
 const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), "../..");
-const node = path.join(root, "tests/StageView.App.Tests/Live/node");
+const node = path.join(root, "tests/StageView.TestKit/node");
 const app = process.env.STAGEVIEW_DLL ?? path.join(root, "src/StageView.App/bin", process.env.CONFIG ?? "Release", "net10.0/stageview.dll");
 const seconds = Number(process.argv[2] ?? 3600), apart = Number(process.argv[3] ?? 60);
 const out = path.join(root, "out/soak");

@@ -1,5 +1,6 @@
 using System.Text;
 using System.Text.Json;
+using StageView.Show;
 using StageView.Show.Questions;
 using static StageView.Show.Questions.Texts;
 

@@ -22,7 +22,11 @@ internal static class ShowsVerb
         var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
         var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => 0.05 };
         var json = Verb.JsonOption();
-        var command = new Command("shows", "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part.") { first, second, rig, venue, align, step, json };
+        var command = new Command("shows",
+            "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part.")
+        {
+            first, second, rig, venue, align, step, json,
+        };
         return command.Does(parse =>
         {
             var seconds = parse.GetValue(step);

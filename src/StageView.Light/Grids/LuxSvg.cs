@@ -2,6 +2,8 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Drawings;
 using StageView.Light.Photometry;
+using System.Security;
+using System.Text;
 
 namespace StageView.Light.Grids;
 

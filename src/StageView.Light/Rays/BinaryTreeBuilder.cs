@@ -1,5 +1,3 @@
-using System.Numerics;
-
 namespace StageView.Light.Rays;
 
 /// <summary>Binary tree over boxes by the surface area heuristic in 16 bins (Wald 2007, "On fast construction of SAH-based bounding volume hierarchies").</summary>

@@ -1,4 +1,5 @@
 using StageView.Light.Photometry;
+using StageView.Live.Shown;
 using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;

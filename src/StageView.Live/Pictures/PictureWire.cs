@@ -24,6 +24,7 @@ internal enum PictureWord
     Trouble = 70,
     WindowClosed = 71,
     Standing = 72,
+    Alive = 73,
 }
 
 /// <summary>

@@ -12,8 +12,6 @@ namespace StageView.Live.Pictures;
 /// </summary>
 internal sealed class PicturesProcess : IDrawer
 {
-    private static readonly TimeSpan StartPatience = TimeSpan.FromSeconds(30);
-    private static readonly TimeSpan DrawPatience = TimeSpan.FromSeconds(30);
     private readonly IMomentFeed _feed;
     private readonly Action<string, string> _journal;
     private readonly Process _process;
@@ -24,10 +22,11 @@ internal sealed class PicturesProcess : IDrawer
     private readonly AutoResetEvent _drawn = new(false);
     private readonly AutoResetEvent _taken = new(true);
     private readonly StringBuilder _lastWords = new();
-    private readonly TimeSpan _patience;
+    private readonly DrawingPatience _patience;
+    private readonly TimeSpan _mostSilence;
+    private readonly DrawingPatience.Wait _picture;
+    private readonly DrawingPatience.Wait _taking;
     private readonly ITimer _watchdog;
-    private long _busySince;
-    private long _windowSince;
     private volatile bool _gaveUp;
     private Thread? _windowFeed;
     private byte[] _moment = [];
@@ -38,9 +37,10 @@ internal sealed class PicturesProcess : IDrawer
     private volatile object? _standing;
     private string? _trouble;
 
-    private PicturesProcess(IMomentFeed feed, ProcessStartInfo start, Action<string, string> journal, TimeSpan patience)
+    private PicturesProcess(IMomentFeed feed, ProcessStartInfo start, Action<string, string> journal, DrawingPatience patience)
     {
-        _patience = patience;
+        (_patience, _mostSilence) = (patience, patience.Now);
+        (_picture, _taking) = (patience.Expect(), patience.Expect());
         _feed = feed;
         _journal = journal;
         start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
@@ -51,7 +51,7 @@ internal sealed class PicturesProcess : IDrawer
         _wire = new PictureWire(_process.StandardOutput.BaseStream, _process.StandardInput.BaseStream);
         _reader = new Thread(Read) { IsBackground = true, Name = "pictures from the drawing process" };
         _reader.Start();
-        _watchdog = TimeProvider.System.CreateTimer(_ => Watch(), null, patience / 4, patience / 4);
+        _watchdog = patience.Clock.CreateTimer(_ => Watch(), null, _mostSilence / 4, _mostSilence / 4);
     }
 
     public string Renderer { get; private set; } = "";
@@ -70,20 +70,25 @@ internal sealed class PicturesProcess : IDrawer
     /// <param name="window">Whether a window is wanted.</param>
     /// <param name="journal">Is told kind and text of what happens.</param>
     /// <param name="standing">Where the window of the process before it stood; this one's goes there.</param>
-    /// <param name="patience">A process that gives no picture for so long, or takes none of our words, is ended; half a minute when left out.</param>
+    /// <param name="patience">For how long a process may be silent; shared with those before and after it, and half a minute when left out.</param>
     /// <param name="drawing">Another program that draws; this one, as <c>live-pictures</c>, when left out.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
     public static PicturesProcess Start(
-        IMomentFeed feed, bool window, Action<string, string> journal, TimeSpan? patience = null, WindowStanding? standing = null, ProcessStartInfo? drawing = null) =>
-        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window), journal, patience ?? DrawPatience) { _standing = standing }, standing);
+        IMomentFeed feed, bool window, Action<string, string> journal, DrawingPatience? patience = null, WindowStanding? standing = null, ProcessStartInfo? drawing = null) =>
+        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing }, standing);
 
     private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing)
     {
         var feed = p._feed;
         try
         {
-            if (!p._hello.Wait(StartPatience) || p._ended)
+            if (!p._hello.Wait(p._mostSilence) || p._ended)
             {
+                if (!p._ended)
+                {
+                    p._patience.RanOut();
+                }
+
                 throw new InvalidOperationException(p.WhyEnded("the drawing process did not answer"));
             }
 
@@ -111,14 +116,14 @@ internal sealed class PicturesProcess : IDrawer
 
     public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
     {
-        Interlocked.Exchange(ref _busySince, TimeProvider.System.GetTimestamp());
+        _picture.Begin();
         try
         {
             return DrawNow(view, unless, onlyIf, into);
         }
         finally
         {
-            Interlocked.Exchange(ref _busySince, 0);
+            _picture.Leave();
         }
     }
 
@@ -186,13 +191,13 @@ internal sealed class PicturesProcess : IDrawer
     /// <summary>A driver that hangs, or a process that takes nothing more out of its pipe: only its end frees the one who waits.</summary>
     private void Watch()
     {
-        bool Late(ref long since) => Interlocked.Read(ref since) is not 0 and var from && TimeProvider.System.GetElapsedTime(from) >= _patience;
-        if (_ended || !(Late(ref _busySince) || Late(ref _windowSince)))
+        if (_ended || _gaveUp || !(_picture.IsOver || _taking.IsOver))
         {
             return;
         }
 
         _gaveUp = true;
+        _patience.RanOut();
         Quietly(_process.Kill);
     }
 
@@ -274,7 +279,7 @@ internal sealed class PicturesProcess : IDrawer
 
         if (_gaveUp)
         {
-            return $"the drawing process gave no picture for {_patience.TotalSeconds:0} s";
+            return $"the drawing process gave no sign of life for {_mostSilence.TotalSeconds:0} s";
         }
 
         if (_trouble is { } said)
@@ -333,6 +338,8 @@ internal sealed class PicturesProcess : IDrawer
 
     private void Heard(PictureWord word, ReadOnlySpan<byte> payload)
     {
+        _picture.Lives();
+        _taking.Lives();
         switch (word)
         {
             case PictureWord.Hello:
@@ -358,12 +365,13 @@ internal sealed class PicturesProcess : IDrawer
                         MarkerCells.Paint(into.Rgba, head.Width, head.Height, into.Marker);
                     }
 
+                    _picture.Came();
                     _drawn.Set();
                 }
 
                 break;
             case PictureWord.Taken:
-                Interlocked.Exchange(ref _windowSince, 0);
+                _taking.Came();
                 _taken.Set();
                 break;
             case PictureWord.Shown:
@@ -407,7 +415,7 @@ internal sealed class PicturesProcess : IDrawer
                         var length = _feed.Newest(ref buffer, out head);
                         if (_ended || head.Fingerprint != last)
                         {
-                            Interlocked.Exchange(ref _windowSince, TimeProvider.System.GetTimestamp());
+                            _taking.Begin();
                             SendMoment(head, buffer.AsSpan(0, length));
                             break;
                         }

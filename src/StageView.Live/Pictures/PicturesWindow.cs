@@ -40,6 +40,12 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
 
     public bool Closing => _window.Closing;
 
+    /// <summary>Is told each step of a picture while it is drawn.</summary>
+    public Action? Progress
+    {
+        set => _renderer.Progress = value;
+    }
+
     public void Title(string title) => _window.Title(title.StartsWith("StageView", StringComparison.Ordinal) ? title : "StageView: " + title);
 
     public void Follow(IReadOnlyList<CameraLine> cameras)

@@ -2,7 +2,6 @@ using System.Collections.Concurrent;
 using System.Runtime.InteropServices;
 using System.Text;
 using System.Text.Json;
-using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Live.Terms;
 using StageView.Render;
@@ -32,6 +31,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
     private long _asked;
+    private long _spoke;
     private WindowStanding? _stood;
     private readonly ConcurrentQueue<WindowStanding> _stands = new();
     private Moment _tables = new();
@@ -45,6 +45,8 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
         try
         {
             var why = Open();
+            _renderer!.Progress = Lives;
+            _window?.Progress = Lives;
             _wire.Send(PictureWord.Hello, [(byte)((_frames is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))], Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
         }
         catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
@@ -79,6 +81,16 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
         {
             // The listening process is gone, and this one goes with it.
             return true;
+        }
+    }
+
+    /// <summary>A picture can take long where a machine is busy or its programs are compiled for the first time: once a second it is told that it gets on.</summary>
+    private void Lives()
+    {
+        if (_clock.GetElapsedTime(_spoke) >= TimeSpan.FromSeconds(1))
+        {
+            _spoke = _clock.GetTimestamp();
+            _wire.Send(PictureWord.Alive, []);
         }
     }
 

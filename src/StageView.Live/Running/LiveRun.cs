@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.App.Ending;
 using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
@@ -32,7 +33,8 @@ public static class LiveRun
         var journal = new NightJournal(clock);
         journal.Added += e => Told(say, string.Create(CultureInfo.InvariantCulture, $"{e.At:HH:mm:ss}  {e.Kind,-8}  {e.Text}"));
         using var show = new LiveShow(request.Show, journal, clock);
-        var drawers = new DrawersInTurn((window, standing) => PicturesProcess.Start(show, window, journal.Say, standing: standing), request.Window, clock);
+        var patience = new DrawingPatience(clock);
+        var drawers = new DrawersInTurn((window, standing) => PicturesProcess.Start(show, window, journal.Say, patience, standing), request.Window, clock);
         using var pump = new FramePump(drawers.Next, journal, clock, request.Server.MostFramesPerSecond);
         show.Changed += pump.Wake;
         await using var server = new LiveServer(request.Server, show, pump, journal, clock);

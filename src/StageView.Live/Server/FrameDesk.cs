@@ -1,6 +1,7 @@
 using StageView.Ground.Drawings;
 using StageView.Light.Photometry;
 using StageView.Live.Measuring;
+using StageView.Live.Shown;
 using StageView.Live.Terms;
 using StageView.Render.Views;
 

@@ -1,6 +1,5 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light.Photometry;
 using StageView.Render.Contexts;
 
 namespace StageView.Render.Resources;
@@ -24,6 +23,7 @@ internal sealed class GpuProgram : IDisposable
         gl.DeleteShader(v);
         gl.DeleteShader(f);
         Slots.Bind(gl, Id);
+        DrawingSteps.Made();
     }
 
     private GpuProgram(GL gl, ShaderSource compute, ReadOnlySpan<string> defines)
@@ -36,6 +36,7 @@ internal sealed class GpuProgram : IDisposable
         Check(compute.Name);
         gl.DeleteShader(c);
         Slots.Bind(gl, Id);
+        DrawingSteps.Made();
     }
 
     /// <summary>A compute program (contexts from 4.3 on only).</summary>

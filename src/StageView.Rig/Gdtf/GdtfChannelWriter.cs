@@ -126,6 +126,12 @@ internal sealed class GdtfChannelWriter
 
     private XElement Relations() => new("Relations", _mode.Relations.Select((r, i) => new XElement(
         "Relation", new XAttribute("Name", string.Create(CultureInfo.InvariantCulture, $"relation {i + 1}")), new XAttribute("Master", _names[r.MasterChannel]),
-        new XAttribute("Follower", $"{_names[r.FollowerChannel]}.{First(_mode.Channels[r.FollowerChannel])}.{FunctionName(_mode.Channels[r.FollowerChannel].Functions[r.FollowerFunction], r.FollowerFunction)}"),
+        new XAttribute("Follower", Follower(r)),
         new XAttribute("Type", r.Kind == RelationKind.Override ? "Override" : "Multiply"))));
+
+    private string Follower(ChannelRelation r)
+    {
+        var channel = _mode.Channels[r.FollowerChannel];
+        return $"{_names[r.FollowerChannel]}.{First(channel)}.{FunctionName(channel.Functions[r.FollowerFunction], r.FollowerFunction)}";
+    }
 }

@@ -31,7 +31,8 @@ internal static class GdtfText
     {
         var (x, y, z) = (p.TransformDirection(Vector3.UnitX), p.TransformDirection(Vector3.UnitY), p.TransformDirection(Vector3.UnitZ));
         var at = p.Position;
-        return $"{{{Number(x.X)},{Number(y.X)},{Number(z.X)},{Number(at.X)}}}{{{Number(x.Y)},{Number(y.Y)},{Number(z.Y)},{Number(at.Y)}}}{{{Number(x.Z)},{Number(y.Z)},{Number(z.Z)},{Number(at.Z)}}}{{0,0,0,1}}";
+        string Row(int i) => $"{{{Number(x[i])},{Number(y[i])},{Number(z[i])},{Number(at[i])}}}";
+        return Row(0) + Row(1) + Row(2) + "{0,0,0,1}";
     }
 
     public static string Rotation(Quaternion q)

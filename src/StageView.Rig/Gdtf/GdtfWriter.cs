@@ -133,7 +133,12 @@ public static class GdtfWriter
 
     private static string Unit(string attribute) => AttributeCatalog.UnitOf(attribute) switch
     {
-        "deg" => "Angle", "deg/s" => "AngularSpeed", "Hz" => "Frequency", "K" => "Temperature", "m" => "Length", _ => "None",
+        "deg" => "Angle",
+        "deg/s" => "AngularSpeed",
+        "Hz" => "Frequency",
+        "K" => "Temperature",
+        "m" => "Length",
+        _ => "None",
     };
 
     private static void Put(ZipArchive zip, string name, byte[] bytes)

@@ -20,7 +20,10 @@ internal static class MvrMatrix
     /// <summary>The same with scale in it.</summary>
     public static string Write(in Matrix4x4 m) => string.Create(
         CultureInfo.InvariantCulture,
-        $"{{{m.M11:0.#########},{m.M12:0.#########},{m.M13:0.#########}}}{{{m.M21:0.#########},{m.M22:0.#########},{m.M23:0.#########}}}{{{m.M31:0.#########},{m.M32:0.#########},{m.M33:0.#########}}}{{{(double)m.M41 * 1000:0.#####},{(double)m.M42 * 1000:0.#####},{(double)m.M43 * 1000:0.#####}}}");
+        $"{{{m.M11:0.#########},{m.M12:0.#########},{m.M13:0.#########}}}"
+        + $"{{{m.M21:0.#########},{m.M22:0.#########},{m.M23:0.#########}}}"
+        + $"{{{m.M31:0.#########},{m.M32:0.#########},{m.M33:0.#########}}}"
+        + $"{{{(double)m.M41 * 1000:0.#####},{(double)m.M42 * 1000:0.#####},{(double)m.M43 * 1000:0.#####}}}");
 
     public static Matrix4x4 Of(in Pose p) => Matrix4x4.CreateFromQuaternion(p.Orientation) with { Translation = p.Position };
 

@@ -1,4 +1,5 @@
 using StageView.Rig.Archives;
+using System.Globalization;
 
 namespace StageView.Rig.Source;
 

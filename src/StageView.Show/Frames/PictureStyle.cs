@@ -1,6 +1,5 @@
 using System.Globalization;
 using StageView.Render.Aids;
-using StageView.Render.Output;
 using StageView.Render.Settings;
 
 namespace StageView.Show.Frames;
@@ -53,7 +52,11 @@ public sealed record PictureStyle
     public string Extension => Format is PictureFormat.Exr or PictureFormat.ExrHalf ? ".exr" : ".png";
 
     /// <summary>Two styles with the same text give the same pictures.</summary>
-    public string Stamp => string.Create(CultureInfo.InvariantCulture, $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure {(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}");
+    public string Stamp => string.Create(
+        CultureInfo.InvariantCulture,
+        $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure "
+        + $"{(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}"
+        + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}");
 
     /// <summary>Reads the options' words.</summary>
     /// <exception cref="StopException">A word that isn't known, or words that exclude each other.</exception>

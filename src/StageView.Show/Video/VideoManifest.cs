@@ -3,6 +3,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using StageView.Ground.Files;
 using StageView.Rig.Archives;
+using StageView.Show.Content;
 
 namespace StageView.Show.Video;
 

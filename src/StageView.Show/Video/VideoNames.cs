@@ -14,7 +14,8 @@ public static class VideoNames
         }
 
         var digits = shard.Count.ToString(CultureInfo.InvariantCulture).Length;
-        var name = $"{Path.GetFileNameWithoutExtension(video)}.shard-{shard.Index.ToString("D" + digits, CultureInfo.InvariantCulture)}-of-{shard.Count}{Path.GetExtension(video)}";
+        var number = shard.Index.ToString("D" + digits, CultureInfo.InvariantCulture);
+        var name = $"{Path.GetFileNameWithoutExtension(video)}.shard-{number}-of-{shard.Count}{Path.GetExtension(video)}";
         return Path.Combine(Path.GetDirectoryName(video) ?? "", name);
     }
 

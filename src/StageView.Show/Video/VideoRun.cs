@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;

@@ -1,4 +1,3 @@
-using System.Numerics;
 using StageView.Rig.Profiles;
 
 namespace StageView.Stage.Programs;

@@ -130,7 +130,7 @@ public static partial class E131Parser
             return TryDraftDiscovery(bytes, out packet, ref why);
         }
 
-        if ( !Fixed(vector, RootVectorExtended, RootVector, ref why)
+        if (!Fixed(vector, RootVectorExtended, RootVector, ref why)
             || !Fixed(BinaryPrimitives.ReadUInt32BigEndian(bytes[FramingVector..]), FramingVectorDiscovery, FramingVector, ref why)
             || !Long(bytes, DiscoveryList, ref why)
             || !Fixed(BinaryPrimitives.ReadUInt32BigEndian(bytes[DiscoveryListVector..]), ListVectorUniverses, DiscoveryListVector, ref why))

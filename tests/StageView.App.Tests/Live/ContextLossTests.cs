@@ -1,9 +1,7 @@
 using System.Net.WebSockets;
 using System.Runtime.InteropServices;
 using System.Text;
-using StageView.Live.Server;
 using StageView.Rig.Scene;
-using StageView.Show.Frames;
 using StageView.Wire.Capture;
 
 namespace StageView.App.Tests.Live;
@@ -30,7 +28,7 @@ public sealed class ContextLossTests
         using var socket = await Viewer(live);
         var lit = 0.0;
         await Pictures(socket, mean => (Math.Abs(mean - lit), lit = mean) is var (change, _) && change < .5 && mean > 20, 5);
-        Assert.True((await ServedShow.Ask(socket, 1, new { @do = "record", id = 1, on = true })).GetProperty("ok").GetBoolean());
+        Assert.True((await PageSocket.Ask(socket, 1, new { @do = "record", id = 1, on = true })).GetProperty("ok").GetBoolean());
 
         for (var nth = 1; nth <= 2; nth++)
         {
@@ -44,7 +42,7 @@ public sealed class ContextLossTests
             Assert.InRange(darkest, lit * .4, lit);
         }
 
-        Assert.True((await ServedShow.Ask(socket, 2, new { @do = "record", id = 2, on = false })).GetProperty("ok").GetBoolean());
+        Assert.True((await PageSocket.Ask(socket, 2, new { @do = "record", id = 2, on = false })).GetProperty("ok").GetBoolean());
         var file = Assert.Single(Directory.GetFiles(Path.Combine(copy.Folder, "recordings")));
         var universe = fronts[0].Universe.Value;
 
@@ -65,7 +63,7 @@ public sealed class ContextLossTests
         var (pictures, states) = (0, 0);
 
         // At rest: ten states in a row, two and a half seconds, without a picture.
-        await ServedShow.HearUntil(socket, (t, b) =>
+        await PageSocket.HearUntil(socket, (t, b) =>
         {
             (pictures, states) = t == WebSocketMessageType.Binary ? (pictures + 1, 0) : (pictures, states + (Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0));
             return pictures > 0 && states >= 10;
@@ -114,7 +112,7 @@ public sealed class ContextLossTests
     {
         var socket = new ClientWebSocket();
         await socket.ConnectAsync(new UriBuilder(new Uri(live.Address, "/live")) { Scheme = "ws" }.Uri, TestContext.Current.CancellationToken);
-        await ServedShow.Say(socket, ViewerTests.View(320, 180));
+        await PageSocket.Say(socket, PageSocket.View(320, 180));
         return socket;
     }
 
@@ -122,11 +120,11 @@ public sealed class ContextLossTests
     private static async Task<double> Pictures(ClientWebSocket socket, Func<double, bool> fits, int many)
     {
         var (row, darkest) = (0, double.PositiveInfinity);
-        await ServedShow.HearUntil(socket, (t, b) =>
+        await PageSocket.HearUntil(socket, (t, b) =>
         {
             if (t == WebSocketMessageType.Binary)
             {
-                var mean = ViewerTests.Mean(b);
+                var mean = PageSocket.Mean(b);
                 darkest = Math.Min(darkest, mean);
                 row = fits(mean) ? row + 1 : 0;
             }

@@ -18,7 +18,7 @@ public sealed class LiveNightTests(Browser browser)
         var page = await browser.Open(live.Address, 1280, 800);
         await Expect(page.Locator("#rig-name")).ToHaveTextAsync("Foundry");
         // The stage in work light: the first picture is there.
-        await PageTests.BrightnessBecomes(page, b => b > 4);
+        await Browser.BrightnessBecomes(page, b => b > 4);
 
         // Levels of another program change the picture.
         var dark = await Settled(page);
@@ -28,7 +28,7 @@ public sealed class LiveNightTests(Browser browser)
             desk.Set(front.Patch[0].Start.Universe.Value, (front.Patch[0].Start.Address, 255), (front.Patch[0].Start.Address + 1, 255));
         }
 
-        await PageTests.BrightnessBecomes(page, b => b > dark + 8);
+        await Browser.BrightnessBecomes(page, b => b > dark + 8);
         await page.Locator("#tab-network").ClickAsync();
         await Expect(page.Locator("#panel-network")).ToContainTextAsync("independent desk");
         await Expect(page.Locator("#panel-network")).ToContainTextAsync("patched but silent");
@@ -133,10 +133,10 @@ public sealed class LiveNightTests(Browser browser)
         await Expect(page.Locator("#scrub-is")).ToContainTextAsync(new System.Text.RegularExpressions.Regex(@"/ (0:[2-9]\d|[1-9]:)"));
         await page.Locator("#scrub").FillAsync("0");
         await Expect(page.Locator("#time")).ToContainTextAsync("0:00.0");
-        await PageTests.BrightnessBecomes(page, b => b < dark + 2);
+        await Browser.BrightnessBecomes(page, b => b < dark + 2);
         await page.Locator("#scrub").FillAsync("15");
         await Expect(page.Locator("#time")).ToContainTextAsync("0:15.0");
-        await PageTests.BrightnessBecomes(page, b => b > dark + 3);
+        await Browser.BrightnessBecomes(page, b => b > dark + 3);
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-capture") });
 
         // The drawing process dies as a driver would make it; all else goes on and the picture comes back.
@@ -149,7 +149,7 @@ public sealed class LiveNightTests(Browser browser)
 
         await live.SaysWithin("the renderer failed");
         await live.SaysWithin("drawing again");
-        await PageTests.BrightnessBecomes(page, b => b > dark + 8);
+        await Browser.BrightnessBecomes(page, b => b > dark + 8);
         await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
         Assert.False(live.HasExited);
 

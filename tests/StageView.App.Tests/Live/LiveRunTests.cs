@@ -1,4 +1,5 @@
 using System.Text;
+using StageView.App.Verbs;
 using StageView.DemoShow;
 using StageView.Live.Running;
 using StageView.Live.Server;

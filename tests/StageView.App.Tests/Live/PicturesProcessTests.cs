@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using StageView.DemoShow;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Shown;
@@ -41,17 +40,17 @@ public sealed class PicturesProcessTests
         using var show = Show(out var copy);
         using (copy)
         {
-            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, TimeSpan.FromSeconds(20));
+            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, Patience(20));
             var sheet = new Picture();
             pictures.Draw(Small, 0, 0, sheet);
-            using var impatient = PicturesProcess.Start(show, window: false, (_, _) => { }, TimeSpan.FromSeconds(2));
+            using var impatient = PicturesProcess.Start(show, window: false, (_, _) => { }, Patience(2));
             using (var stop = Process.Start("kill", $"-STOP {impatient.ProcessId}"))
             {
                 stop.WaitForExit();
             }
 
             var why = Assert.Throws<InvalidOperationException>(() => impatient.Draw(Small, 0, 0, new Picture()));
-            Assert.Equal("the drawing process gave no picture for 2 s", why.Message);
+            Assert.Equal("the drawing process gave no sign of life for 2 s", why.Message);
             Assert.True(show.Record(true).Ok);
             Assert.True(show.Record(false).Ok);
             Assert.Equal(DrawOutcome.Drawn, pictures.Draw(Small with { Ev100 = 6 }, 0, 0, sheet));
@@ -67,7 +66,7 @@ public sealed class PicturesProcessTests
         {
             // Says hello as a drawing process with a window does (word 65, 6 bytes), and then nothing more.
             var silent = new ProcessStartInfo("sh", ["-c", @"printf '\101\0\0\0\006\0\0\0\003none\n'; exec sleep 600"]);
-            using var pictures = PicturesProcess.Start(show, window: true, (_, _) => { }, TimeSpan.FromSeconds(2), drawing: silent);
+            using var pictures = PicturesProcess.Start(show, window: true, (_, _) => { }, Patience(2), drawing: silent);
             Assert.True(pictures.HasWindow);
             var why = "";
             var given = SpinWait.SpinUntil(() => (why = Record.Exception(pictures.Check)?.Message ?? "").Length > 0, TimeSpan.FromMinutes(1));
@@ -78,9 +77,11 @@ public sealed class PicturesProcessTests
             }
 
             Assert.True(given);
-            Assert.Equal("the drawing process gave no picture for 2 s", why);
+            Assert.Equal("the drawing process gave no sign of life for 2 s", why);
         }
     }
+
+    private static DrawingPatience Patience(double seconds) => new(TimeProvider.System, TimeSpan.FromSeconds(seconds));
 
     private static LiveShow Show(out RigCopy copy, string rig = "one-mirror")
     {

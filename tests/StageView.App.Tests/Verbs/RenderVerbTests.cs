@@ -1,7 +1,5 @@
 using System.Diagnostics;
 using System.Security.Cryptography;
-using StageView.App.Tests.Live;
-using StageView.Wire.Levels;
 
 namespace StageView.App.Tests.Verbs;
 
@@ -86,7 +84,7 @@ public sealed class RenderVerbTests
         var module = NodeTools.Module("sacn", "dist", "index.js");
         using var folder = new TempFolder();
         var file = folder.File("made.pcap");
-        using var tcpdump = StartTool("tcpdump", "-i", "lo", "-w", file, "-U", "--immediate-mode", "udp", "port", "5568");
+        using var tcpdump = Tools.Start("tcpdump", "-i", "lo", "-w", file, "-U", "--immediate-mode", "udp", "port", "5568");
         string? said;
         while ((said = await tcpdump.StandardError.ReadLineAsync(TestContext.Current.CancellationToken)) is not null && !said.Contains("listening on", StringComparison.Ordinal))
         {
@@ -106,7 +104,7 @@ public sealed class RenderVerbTests
         }
 
         // SIGINT lets it write what it holds.
-        using (var stop = StartTool("kill", "-INT", $"{tcpdump.Id}"))
+        using (var stop = Tools.Start("kill", "-INT", $"{tcpdump.Id}"))
         {
             await stop.WaitForExitAsync(TestContext.Current.CancellationToken);
         }
@@ -198,27 +196,8 @@ public sealed class RenderVerbTests
             send().then(() => console.log("sending"));
             setInterval(send, 50);
             """;
-        var sender = StartTool("node", "-e", script);
+        var sender = Tools.Start("node", "-e", script);
         Assert.Equal("sending", await sender.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken));
         return sender;
-    }
-
-    private static Process StartTool(string tool, params string[] args)
-    {
-        var info = new ProcessStartInfo(tool) { RedirectStandardOutput = true, RedirectStandardError = true };
-        foreach (var a in args)
-        {
-            info.ArgumentList.Add(a);
-        }
-
-        try
-        {
-            return Process.Start(info)!;
-        }
-        catch (System.ComponentModel.Win32Exception)
-        {
-            Assert.Skip($"{tool} is not installed");
-            throw;
-        }
     }
 }

@@ -19,7 +19,7 @@ public sealed class ExrPictureTests
         Assert.InRange(new FileInfo(path).Length, 67 * 16 * 3, (long)(67 * 37 * 3 * (type == ExrPixelType.Bits16 ? 2 : 4) * 0.9));
 
         // ffmpeg gives planes in the order G, B, R.
-        var bytes = OutsideReader.Run("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-");
+        var bytes = Tools.Bytes("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-");
         var planes = MemoryMarshal.Cast<byte, float>(bytes);
         var n = 67 * 37;
         Assert.Equal(3 * n, planes.Length);
@@ -60,7 +60,7 @@ public sealed class ExrPictureTests
         image[0, 0] = new(1e6f, 2, 3);
         var path = Path.Combine(Repo.Out("exr"), "bright.exr");
         ExrPicture.Write(path, image, ExrPixelType.Bits16);
-        var planes = MemoryMarshal.Cast<byte, float>(OutsideReader.Run("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-"));
+        var planes = MemoryMarshal.Cast<byte, float>(Tools.Bytes("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-"));
         Assert.Equal(65504f, planes[40]);
     }
 }

@@ -13,7 +13,7 @@ public sealed class PngTests
         const float white = 1000;
         LinearPng.Write(path, image, white);
 
-        var bytes = OutsideReader.Run("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "rgb48be", "-");
+        var bytes = Tools.Bytes("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "rgb48be", "-");
         Assert.Equal(image.Rgb.Length * 2, bytes.Length);
         for (var i = 0; i < image.Rgb.Length; i++)
         {
@@ -27,7 +27,7 @@ public sealed class PngTests
     {
         var path = Path.Combine(Repo.Out("png"), "linear-head.png");
         LinearPng.Write(path, TestPictures.Light(20, 20), 512);
-        var said = System.Text.Encoding.UTF8.GetString(OutsideReader.Run("identify", "-verbose", path));
+        var said = System.Text.Encoding.UTF8.GetString(Tools.Bytes("identify", "-verbose", path));
         Assert.Contains("CandelaPerSquareMetreAt65535: 512", said, StringComparison.Ordinal);
         Assert.Matches(@"png:gAMA: gamma=1\b", said);
         Assert.Matches("(?i)depth: 16", said);
@@ -41,7 +41,7 @@ public sealed class PngTests
         var image = TestPictures.Light(131, 41).Develop(new ToneCurve(9));
         var path = Path.Combine(Repo.Out("png"), $"shown-{small}.png");
         PngPicture.Write(path, image, small);
-        Assert.Equal(image.Rgba, OutsideReader.Run("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "rgba", "-"));
+        Assert.Equal(image.Rgba, Tools.Bytes("ffmpeg", "-v", "error", "-i", path, "-f", "rawvideo", "-pix_fmt", "rgba", "-"));
         Assert.False(File.Exists(path + ".part"));
         Assert.Equal(PngPicture.Encode(image, small), PngPicture.Encode(image, small));
     }

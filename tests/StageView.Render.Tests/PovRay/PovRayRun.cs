@@ -1,7 +1,5 @@
-using System.Diagnostics;
 using System.Runtime.InteropServices;
 using StageView.Render.Output;
-using StageView.Render.Tests.Output;
 
 namespace StageView.Render.Tests.PovRay;
 
@@ -12,25 +10,9 @@ internal static class PovRayRun
     {
         var exr = Path.Combine(Repo.Out("povray"), Path.ChangeExtension(scene, ".exr"));
         File.Delete(exr);
-        var start = new ProcessStartInfo("povray", [$"+I{Repo.File("tests", "StageView.Render.Tests", "PovRay", scene)}", $"+O{exr}", "+FE", $"+W{width}", $"+H{height}", "-D", "-A", "+WT2", "-GA"])
-        {
-            RedirectStandardError = true,
-            RedirectStandardOutput = true,
-        };
-        try
-        {
-            using var process = Process.Start(start)!;
-            var output = process.StandardOutput.ReadToEndAsync();
-            var errors = process.StandardError.ReadToEnd();
-            process.WaitForExit();
-            Assert.True(process.ExitCode == 0, errors + output.Result);
-        }
-        catch (System.ComponentModel.Win32Exception)
-        {
-            Assert.Skip("povray is not installed");
-        }
+        Tools.Run("povray", $"+I{Repo.File("tests", "StageView.Render.Tests", "PovRay", scene)}", $"+O{exr}", "+FE", $"+W{width}", $"+H{height}", "-D", "-A", "+WT2", "-GA");
 
-        var planes = MemoryMarshal.Cast<byte, float>(OutsideReader.Run("ffmpeg", "-v", "error", "-i", exr, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-"));
+        var planes = MemoryMarshal.Cast<byte, float>(Tools.Bytes("ffmpeg", "-v", "error", "-i", exr, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-"));
         var image = new LinearImage(width, height);
         var n = width * height;
         for (var i = 0; i < n; i++)

@@ -10,7 +10,7 @@ public sealed class ChannelLayoutSampleTests
 {
     private static string Sample(string name)
     {
-        var path = Path.GetFullPath(Path.Combine(Checkout.Root, "..", "shared", "data", "channel-layout", name));
+        var path = Path.GetFullPath(Path.Combine(Repo.Root, "..", "shared", "data", "channel-layout", name));
         Assert.SkipUnless(File.Exists(path), $"the sample {name} (Firionus/opengdtf, channel layout test) is not beside this checkout");
         return path;
     }

@@ -11,7 +11,7 @@ namespace StageView.Rig.Tests.Gdtf;
 /// <summary>Our own profiles written as GDTF and read again: what drives the fixture and its light is the same.</summary>
 public sealed class GdtfWriterTests
 {
-    public static TheoryData<string> Profiles => [.. Directory.GetFiles(Checkout.Path("assets", "fixtures"), "*.fixture.jsonc").Select(f => Path.GetFileName(f)[..^14]).Order()];
+    public static TheoryData<string> Profiles => [.. Directory.GetFiles(Repo.File("assets", "fixtures"), "*.fixture.jsonc").Select(f => Path.GetFileName(f)[..^14]).Order()];
 
     private static (FixtureProfile Own, FixtureProfile Back, IReadOnlyList<string> Notes) There(string name)
     {

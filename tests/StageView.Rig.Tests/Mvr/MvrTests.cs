@@ -105,7 +105,11 @@ public sealed class MvrTests : IDisposable
         {
             var q = Quaternion.Normalize(new Quaternion(random.NextSingle() - .5f, random.NextSingle() - .5f, random.NextSingle() - .5f, random.NextSingle() - .5f));
             var pose = new Pose(new Vector3(random.NextSingle() * 60 - 30, random.NextSingle() * 60 - 30, random.NextSingle() * 20), q);
-            xml.Append(CultureInfo.InvariantCulture, $"<Fixture name=\"Spot {i}\" uuid=\"{new Guid(i, 0, 0, new byte[8])}\"><Matrix>{MvrMatrix.Write(pose)}</Matrix><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><FixtureID>{i + 1}</FixtureID><Addresses><Address break=\"0\">{(i * 2) + 1}</Address><Address break=\"1\">{51201 + i}</Address></Addresses></Fixture>");
+            xml.Append(
+                CultureInfo.InvariantCulture,
+                $"<Fixture name=\"Spot {i}\" uuid=\"{new Guid(i, 0, 0, new byte[8])}\"><Matrix>{MvrMatrix.Write(pose)}</Matrix>"
+                + $"<GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><FixtureID>{i + 1}</FixtureID>"
+                + $"<Addresses><Address break=\"0\">{(i * 2) + 1}</Address><Address break=\"1\">{51201 + i}</Address></Addresses></Fixture>");
         }
 
         var mvr = Mvr(xml.Append("</ChildList></Layer></Layers>").ToString(), ("two.gdtf", TwoBreaks()));
@@ -134,7 +138,7 @@ public sealed class MvrTests : IDisposable
     [Fact]
     public void The_demo_rig_goes_out_and_comes_back_with_profiles_and_patch()
     {
-        var first = Load(Checkout.Foundry);
+        var first = Load(Repo.Foundry);
         using var memory = new MemoryStream();
         MvrExporter.Export(first, memory);
         var second = Load(Import(memory.ToArray()).RigFile);

@@ -56,18 +56,7 @@ public sealed class ReportFixture : IDisposable
     public SetResult Result { get; }
 
     /// <summary>Where screenshots go, to be looked at.</summary>
-    public static string Shot(string name)
-    {
-        var root = new DirectoryInfo(AppContext.BaseDirectory);
-        while (root is not null && !File.Exists(Path.Combine(root.FullName, "StageView.sln")))
-        {
-            root = root.Parent;
-        }
-
-        var folder = Path.Combine(root?.FullName ?? AppContext.BaseDirectory, "out", "test", "report");
-        Directory.CreateDirectory(folder);
-        return Path.Combine(folder, name + ".png");
-    }
+    public static string Shot(string name) => Path.Combine(Repo.Out("report"), name + ".png");
 
     public void Dispose() => _temp.Dispose();
 

@@ -6,7 +6,6 @@ using StageView.Wire.Capture;
 using StageView.Wire.Datagrams;
 using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
-using StageView.Wire.Tests.Capture;
 using StageView.Wire.Tests.Sockets;
 
 namespace StageView.Wire.Tests.ArtNet;

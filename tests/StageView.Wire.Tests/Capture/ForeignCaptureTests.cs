@@ -19,7 +19,7 @@ public sealed class ForeignCaptureTests
         }
 
         var folder = Path.GetDirectoryName(Tools.TempFile("x"))!;
-        using var process = Tools.Start("/usr/bin/python3", Path.Combine(Independent.Peers.Root, "tests", "independent", "captures.py"), folder, Convert.ToHexString(s_payload));
+        using var process = Tools.Start("/usr/bin/python3", Repo.File("tests", "independent", "captures.py"), folder, Convert.ToHexString(s_payload));
         var error = process.StandardError.ReadToEndAsync();
         process.StandardInput.Close();
         process.WaitForExit();

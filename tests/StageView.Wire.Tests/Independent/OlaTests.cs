@@ -6,7 +6,6 @@ using StageView.Wire.E131;
 using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
 using StageView.Wire.Tallies;
-using StageView.Wire.Tests.Capture;
 using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Independent;
@@ -83,7 +82,7 @@ public sealed class OlaTests
             Assert.Skip("a network namespace needs root");
         }
 
-        return Tools.Start("bash", [Path.Combine(Peers.Root, "tests", "independent", "ola.sh"), .. arguments]);
+        return Tools.Start("bash", [Repo.File("tests", "independent", "ola.sh"), .. arguments]);
     }
 
     private static (string Address, string Device)? Ready(Process ola)

@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using StageView.Wire.Tests.Capture;
 
 namespace StageView.Wire.Tests.Independent;
 
@@ -7,20 +6,6 @@ namespace StageView.Wire.Tests.Independent;
 internal static class Peers
 {
     private static readonly Lazy<(string? Folder, string Why)> s_installed = new(Install);
-
-    public static string Root
-    {
-        get
-        {
-            var folder = new DirectoryInfo(AppContext.BaseDirectory);
-            while (folder is not null && !File.Exists(Path.Combine(folder.FullName, "StageView.sln")))
-            {
-                folder = folder.Parent;
-            }
-
-            return folder?.FullName ?? throw new InvalidOperationException("no StageView.sln above the tests");
-        }
-    }
 
     /// <summary>Starts a sender; it is ended when disposed.</summary>
     public static Peer Send(string kind, int port, int universe, int level, int priority = 100)
@@ -48,14 +33,14 @@ internal static class Peers
             Assert.SkipWhen(probe.ExitCode != 0, "the Python library sacn is missing (PyPI: pip install sacn; no Debian package, and nothing on npm or NuGet sends synchronisation)");
         }
 
-        var process = Tools.Start("python3", Path.Combine(Root, "tests", "independent", "sync.py"), $"{port}", $"{universe}", $"{address}");
+        var process = Tools.Start("python3", Repo.File("tests", "independent", "sync.py"), $"{port}", $"{universe}", $"{address}");
         Assert.Equal("sending", process.StandardOutput.ReadLine());
         return new Peer(process);
     }
 
     private static (string? Folder, string Why) Install()
     {
-        using var process = Tools.Start("bash", Path.Combine(Root, "tests", "independent", "install.sh"));
+        using var process = Tools.Start("bash", Repo.File("tests", "independent", "install.sh"));
         var error = process.StandardError.ReadToEndAsync();
         var text = process.StandardOutput.ReadToEnd().Trim();
         process.WaitForExit();

@@ -2,7 +2,6 @@ using StageView.Wire.Capture;
 using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
 using StageView.Wire.Tallies;
-using StageView.Wire.Tests.Capture;
 using StageView.Wire.Tests.Sockets;
 using StageView.Wire.Universes;
 

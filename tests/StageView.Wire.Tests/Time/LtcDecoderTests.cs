@@ -115,7 +115,7 @@ public sealed class LtcDecoderTests
             Assert.Skip("libltc is missing (Debian package libltc11)");
         }
 
-        var path = Capture.Tools.TempFile("ltc.wav");
+        var path = Tools.TempFile("ltc.wav");
         using (var encoder = new LibLtc(48_000, TimecodeRate.Smpte30, new Timecode(10, 0, 0, 0, TimecodeRate.Smpte30)))
         using (var file = new BinaryWriter(File.Create(path)))
         {

@@ -4,7 +4,6 @@ using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;
 using StageView.Wire.Datagrams;
-using StageView.Wire.Tests.Capture;
 using StageView.Wire.Time;
 using Timecode = StageView.Wire.Clock.Timecode;
 

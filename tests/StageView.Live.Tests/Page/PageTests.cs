@@ -1,0 +1,470 @@
+using Microsoft.Playwright;
+using StageView.Light.Photometry;
+using StageView.Live.Shown;
+using StageView.Live.Terms;
+using static Microsoft.Playwright.Assertions;
+
+namespace StageView.Live.Tests.Page;
+
+/// <summary>The page against a synthetic show: every control, by mouse, keys and touch.</summary>
+[Collection(LiveMachine.Name)]
+public sealed partial class PageTests(Browser browser)
+{
+    [Fact]
+    public async Task A_level_changes_the_picture_and_nothing_is_fetched_from_elsewhere()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var strays = new List<string>();
+        page.Request += (_, r) => { if (!r.Url.StartsWith(served.Server.Address.ToString(), StringComparison.Ordinal) && !r.Url.StartsWith("blob:", StringComparison.Ordinal)) { strays.Add(r.Url); } };
+        var errors = new List<string>();
+        page.PageError += (_, e) => errors.Add(e);
+        page.Console += (_, m) => { if (m.Type == "error") { errors.Add(m.Text); } };
+        await page.ReloadAsync();
+        served.Show.Level = 200;
+        await BrightnessBecomes(page, b => b > 180);
+        served.Show.Level = 10;
+        await BrightnessBecomes(page, b => b < 50);
+        await Expect(page.Locator("#rig-name")).ToHaveTextAsync("synthetic rig");
+        await Expect(page.Locator("#timecode")).ToHaveTextAsync("01:02:03:04");
+        Assert.Empty(strays);
+        Assert.Empty(errors);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_click_picks_and_an_aim_is_answered()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("Spot 1");
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("812 lx on it now");
+        await Expect(page.Locator("#fixture")).ToContainTextAsync("and 2 under 1 lx");
+        await Expect(page.Locator("#fixture .lines li")).ToHaveCountAsync(2);
+        await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(1);
+        Assert.Equal("none", await page.EvaluateAsync<string>("getComputedStyle(document.querySelector('#marks path.landing')).strokeDasharray"));
+        await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 1");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
+        await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = 300, Y = 500 } });
+        await Expect(page.Locator("#aim")).ToContainTextAsync("pan 12.30°, tilt -45.60°");
+        await Expect(page.Locator("#aim")).ToContainTextAsync("outside the tilt limits");
+        await Expect(page.Locator("#marks text").Filter(new() { HasText = "target" })).ToHaveCountAsync(1);
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-aim") });
+
+        // The answer belongs to this head: with the next one it goes, and its mark with it.
+        var target = page.Locator("#marks text").Filter(new() { HasText = "target" });
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("n");
+        await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 2");
+        Assert.Equal("", await page.Locator("#aim").TextContentAsync());
+        await Expect(target).ToHaveCountAsync(0);
+        await page.Locator("#aim-form button").ClickAsync();
+        await Expect(target).ToHaveCountAsync(1);
+        await page.Keyboard.PressAsync("Escape");
+        await Expect(target).ToHaveCountAsync(0);
+
+        // What was said of a pick that failed ends with one that is answered.
+        served.Show.Under = -1;
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("no fixture and no beam there");
+        served.Show.Under = 6;
+        await page.Locator("#picture").ClickAsync();
+        await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 7");
+        Assert.Equal("", await page.Locator("#said").TextContentAsync());
+
+        // A target that is set before any pick waits for it.
+        await page.Context.CloseAsync();
+        page = await browser.Open(served.Server.Address);
+        target = page.Locator("#marks text").Filter(new() { HasText = "target" });
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("c");
+        await page.Keyboard.PressAsync("t");
+        await Expect(page.Locator("#said")).ToContainTextAsync("Now pick the fixture");
+        await Expect(target).ToHaveCountAsync(1);
+        Assert.Equal("", await page.Locator("#aim").TextContentAsync());
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(page.Locator("#aim h3").First).ToContainTextAsync("Spot 7 to");
+        Assert.Equal("aim Spot 7", served.Show.Asked[^1]);
+        await Expect(target).ToHaveCountAsync(1);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Escape_drops_a_drag_and_nothing_is_written()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").ClickAsync();
+        var ring = page.Locator("#marks .ring").First;
+        var hangs = (await ring.GetAttributeAsync("cx"))!;
+        async Task<(float X, float Y)> Ring() => (float.Parse((await ring.GetAttributeAsync("cx"))!), float.Parse((await ring.GetAttributeAsync("cy"))!));
+        var home = await Ring();
+        await page.Locator("#move-mode").ClickAsync();
+        var frame = (await page.Locator("#picture").BoundingBoxAsync())!;
+        await page.Mouse.MoveAsync(frame.X + home.X, frame.Y + home.Y);
+        await page.Mouse.DownAsync();
+        await page.Mouse.MoveAsync(frame.X + home.X + 80, frame.Y + home.Y + 6, new MouseMoveOptions { Steps = 5 });
+        await Expect(ring).Not.ToHaveAttributeAsync("cx", hangs);
+        var eye = await Eye(page);
+        await page.Keyboard.PressAsync("Escape");
+        Assert.Equal(home, await Ring());
+        await Expect(page.Locator("#move-mode")).ToHaveAttributeAsync("aria-pressed", "false");
+        await page.Mouse.MoveAsync(frame.X + home.X + 120, frame.Y + home.Y + 6, new MouseMoveOptions { Steps = 5 });
+        await page.Mouse.UpAsync();
+        // Whatever the release sent is answered before the second of these.
+        await page.Keyboard.PressAsync("n");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 2");
+        await page.Keyboard.PressAsync("p");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1 ");
+        Assert.Equal(0, served.Show.Moves);
+        Assert.Equal(home, await Ring());
+        Assert.Equal(eye, await Eye(page));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Everything_is_reached_by_keys()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var keys = page.Keyboard;
+
+        // Find a fixture in the patch.
+        await keys.PressAsync("/");
+        await Expect(page.Locator("#find")).ToBeFocusedAsync();
+        await keys.TypeAsync("Spot 1");
+        await Expect(page.Locator("#found button")).ToHaveCountAsync(4);
+        foreach (var _ in Enumerable.Range(0, 3))
+        {
+            await keys.PressAsync("Tab");
+        }
+
+        // A long list folds after the pick, keeps the focus and knows what was chosen.
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 11");
+        await Expect(page.Locator("#found button")).ToHaveTextAsync("Show the 4 found");
+        await Expect(page.Locator("#found button")).ToBeFocusedAsync();
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#found button")).ToHaveCountAsync(4);
+        await Expect(page.Locator("#found [aria-current]")).ToContainTextAsync("Spot 11");
+        await Expect(page.Locator("#found [aria-current]")).ToBeFocusedAsync();
+        await page.Locator("#find").FillAsync("");
+        await page.Locator("#find").FocusAsync();
+        await keys.TypeAsync("Spot 7");
+        await Expect(page.Locator("#found button")).ToHaveCountAsync(1);
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 7");
+
+        // F6 goes round; in the picture the arrow keys turn, the cross picks and targets.
+        await keys.PressAsync("F6");
+        await Expect(page.Locator("#picture")).ToBeFocusedAsync();
+        var before = await Eye(page);
+        await keys.PressAsync("ArrowRight");
+        var turned = await Eye(page);
+        Assert.NotEqual(before, turned);
+        await keys.PressAsync("Shift+ArrowUp");
+        Assert.NotEqual(turned, await Eye(page));
+        await keys.PressAsync("2");
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("rig:1");
+        await keys.PressAsync("c");
+        await keys.PressAsync("ArrowDown");
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        await keys.PressAsync("t");
+        await Expect(page.Locator("#aim")).ToContainTextAsync("pan 12.30°");
+
+        // The tabs follow the arrow keys, and each panel holds what it says.
+        await page.Locator("#tab-aim").FocusAsync();
+        await keys.PressAsync("ArrowRight");
+        await Expect(page.Locator("#tab-network")).ToBeFocusedAsync();
+        await Expect(page.Locator("#panel-network")).ToContainTextAsync("universe 2 is patched but silent");
+        await Expect(page.Locator("#universes")).ToContainTextAsync("1 fixture patched");
+        await keys.PressAsync("ArrowRight");
+        await Expect(page.Locator("#panel-cautions")).ToContainTextAsync("Laser 2 enters the audience volume");
+        await keys.PressAsync("End");
+        await Expect(page.Locator("#panel-night")).ToContainTextAsync("a viewer at");
+
+        // Time: every control is a stop of the tab key.
+        await page.Locator("#record").FocusAsync();
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
+        Assert.True(served.Show.Recording);
+        await page.Locator("#picture").FocusAsync();
+        await keys.PressAsync("Shift+R");
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "false");
+        await keys.PressAsync("r");
+        Assert.False(served.Show.Recording);
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#play")).ToBeEnabledAsync();
+        await page.Locator("#picture").FocusAsync();
+        await keys.PressAsync("Space");
+        await Expect(page.Locator("#play-word")).ToHaveTextAsync("Pause");
+
+        // Held down it is pressed once.
+        await keys.DownAsync("Space");
+        await Expect(page.Locator("#play-word")).ToHaveTextAsync("Play");
+        await keys.DownAsync("Space");
+        await keys.DownAsync("Space");
+        await keys.UpAsync("Space");
+        await keys.DownAsync("Shift");
+        await keys.DownAsync("r");
+        await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "true");
+        await keys.DownAsync("r");
+        await keys.UpAsync("r");
+        await keys.UpAsync("Shift");
+        Assert.True(served.Show.Recording);
+        Assert.False(served.Show.Playing);
+
+        // Where the picture has no focus these two do nothing (WCAG 2.2, success criterion 2.1.4, character key shortcuts).
+        await page.Locator("#tab-night").FocusAsync();
+        await keys.PressAsync("Shift+R");
+        await keys.PressAsync("w");
+        await Expect(page.Locator("#work")).ToHaveAttributeAsync("aria-pressed", "true");
+        await page.Locator("#listen").ClickAsync();
+        await Expect(page.Locator("#play")).ToBeDisabledAsync();
+        Assert.True(served.Show.Recording);
+        await keys.PressAsync("?");
+        await Expect(page.Locator("#keys")).ToBeVisibleAsync();
+        await keys.PressAsync("Escape");
+        await Expect(page.Locator("#keys")).Not.ToBeVisibleAsync();
+        await page.Locator("#tab-fixture").ClickAsync();
+        await page.Locator("#top").FocusAsync();
+        var stops = new HashSet<string>();
+        for (var i = 0; i < 60; i++)
+        {
+            await keys.PressAsync("Tab");
+            stops.Add(await page.EvaluateAsync<string>("() => document.activeElement.id || document.activeElement.type || ''"));
+        }
+
+        Assert.Empty(new[] { "keys-open", "picture", "cameras", "camera-save", "exposure", "work", "aim-mode", "move-mode", "tab-fixture", "find", "panel-fixture", "place-x", "place-y", "place-z", "captures", "pace", "record" }.Except(stops));
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_cue_of_a_capture_is_gone_to_by_its_name()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await Expect(page.Locator("#cues")).ToBeHiddenAsync();
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#play")).ToBeEnabledAsync();
+        await Expect(page.Locator("#cues")).ToBeHiddenAsync();
+        served.Show.Cues = [new("doors", 12.5), new("finale", 48)];
+        await page.Locator("#cues").SelectOptionAsync("finale");
+        await Expect(page.Locator("#scrub-at")).ToHaveTextAsync("0:48.0");
+        await Expect(page.Locator("#cues")).ToHaveValueAsync("");
+        Assert.Equal(48, served.Show.Position);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_capture_is_scrubbed_and_the_network_comes_back()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
+        await Expect(page.Locator("#time-word")).ToHaveTextAsync("show time");
+        await page.Locator("#scrub").FillAsync("50");
+        await BrightnessBecomes(page, b => b > 180);
+        Assert.Equal(50, served.Show.Position);
+        await page.Locator("#listen").ClickAsync();
+        await Expect(page.Locator("#source")).ToContainTextAsync("network");
+        await Expect(page.Locator("#time-word")).ToHaveTextAsync("running for");
+        await Expect(page.Locator("#scrub")).ToHaveValueAsync("0");
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(page.Locator("#source")).ToContainTextAsync("take 1");
+        await page.Locator("#captures").SelectOptionAsync("");
+        await Expect(page.Locator("#source")).ToContainTextAsync("network");
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Landings_follow_under_every_panel_and_go_with_the_source_they_belong_to()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        await page.Locator("#picture").ClickAsync();
+        var marks = page.Locator("#marks text").Filter(new() { HasText = "lx" });
+        await Expect(marks).ToHaveTextAsync("812 lx");
+        await page.Locator("#tab-network").ClickAsync();
+        served.Show.Lux = 300;
+        await Expect(marks).ToHaveTextAsync("300 lx");
+        // Nothing newer is told: what belonged to the network must not stand over the capture.
+        served.Show.Mute = true;
+        await page.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(marks).ToHaveCountAsync(0);
+        served.Show.Mute = false;
+        await Expect(marks).ToHaveTextAsync("300 lx");
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData("heard", "● network")]
+    [InlineData("silent", "○ network silent")]
+    [InlineData("lost", "✕ network lost")]
+    public async Task The_badge_says_whether_a_patched_universe_is_heard(string universe, string text)
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Universe = universe;
+        var page = await browser.Open(served.Server.Address);
+        await Expect(page.Locator("#source")).ToHaveTextAsync(text);
+        var colour = await page.EvaluateAsync<string>("getComputedStyle(document.getElementById('source')).color");
+        Assert.Equal(universe switch { "heard" => "rgb(166, 217, 159)", "silent" => "rgb(242, 182, 97)", _ => "rgb(255, 154, 133)" }, colour);
+        await page.Context.CloseAsync();
+    }
+
+    [Theory]
+    [InlineData(.06, 5)]
+    [InlineData(.5, 7)]
+    public async Task Labels_of_spots_that_lie_together_do_not_lie_over_each_other(float metres, int shown)
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.Landings = [.. Enumerable.Range(0, 6).Select(i => new LandingLine("", [i * metres, 2, 0], "stage floor", 6.3, 1, 1, 1000 + i, 21))];
+        var page = await browser.Open(served.Server.Address);
+        await Pick(page, "Spot 7");
+        await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(6);
+        await page.ScreenshotAsync(new() { Path = Browser.Shot("labels") });
+        var boxes = await page.EvaluateAsync<double[][]>("() => [...document.querySelectorAll('#marks text')].map(t => t.getBBox()).map(b => [b.x, b.y, b.x + b.width, b.y + b.height])");
+        Assert.Equal(shown, boxes.Length);
+        foreach (var (a, i) in boxes.Select((b, i) => (b, i)))
+        {
+            Assert.DoesNotContain(boxes.Skip(i + 1), b => a[0] < b[2] && b[0] < a[2] && a[1] + 3 < b[3] && b[1] + 3 < a[3]);
+        }
+
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_broken_rig_file_shows_its_line_and_the_alert_goes_when_mended()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3, [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2 <img src=x onerror=alert(1)>")]);
+        await Expect(page.GetByRole(AriaRole.Alert)).ToContainTextAsync("line 42, $.hangs[3].at: expected three numbers");
+        await Expect(page.Locator("#fault pre")).ToContainTextAsync("<img src=x");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-fault") });
+        served.Show.Fault = null;
+        await Expect(page.Locator("#fault")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_typed_position_is_written_and_taken_back()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#picture").ClickAsync();
+        await page.Locator("#place-x").FillAsync("1.25");
+        await page.Locator("#place-form button").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("moved");
+        Assert.Equal(1.25f, served.Show.Rig.Fixtures[0].At[0]);
+        await page.Locator("#tab-rigfile").ClickAsync();
+        await page.Locator("#undo").ClickAsync();
+        await Expect(page.Locator("#undo")).ToBeDisabledAsync();
+        Assert.Equal(-6f, served.Show.Rig.Fixtures[0].At[0]);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_view_is_saved_on_the_device_and_called_again_in_another_tab()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("ArrowRight");
+        await page.Keyboard.PressAsync("+");
+        var saved = await Eye(page);
+        await page.Locator("#camera-save").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("Saved as view 1");
+        page = await page.Context.NewPageAsync();
+        await page.GotoAsync(served.Server.Address.ToString());
+        await Expect(page.Locator("#cameras option")).ToHaveCountAsync(3);
+        Assert.NotEqual(saved, await Eye(page));
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync("3");
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("own:0");
+        Assert.Equal(saved, await Eye(page));
+        await page.Locator("#camera-drop").ClickAsync();
+        await Expect(page.Locator("#cameras option")).ToHaveTextAsync(["turned by hand", "1  house", "2  from the left"]);
+        await Expect(page.Locator("#camera-drop")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Saved_views_have_names_of_their_own_and_the_twenty_first_is_refused()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var (save, said) = (page.Locator("#camera-save"), page.Locator("#said"));
+        await save.ClickAsync();
+        await save.ClickAsync();
+        await Expect(said).ToHaveTextAsync("Saved as view 2 on this device; key 4.");
+        await page.Locator("#cameras").SelectOptionAsync("own:0");
+        await page.Locator("#camera-drop").ClickAsync();
+        await save.ClickAsync();
+        await Expect(said).ToHaveTextAsync("Saved as view 1 on this device; key 4.");
+        for (var n = 3; n <= 20; n++)
+        {
+            await save.ClickAsync();
+            // Two cameras of the rig come first, and there are nine keys.
+            await Expect(said).ToHaveTextAsync($"Saved as view {n} on this device{(n <= 7 ? $"; key {n + 2}" : "")}.");
+        }
+
+        await save.ClickAsync();
+        await Expect(said).ToContainTextAsync("20 views are saved on this device, the most it keeps");
+        await Expect(page.Locator("#cameras option")).ToHaveCountAsync(22);
+        await Expect(page.Locator("#cameras option").Last).ToHaveTextAsync("view 20 (saved here)");
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task A_camera_is_called_again_after_the_view_was_turned_by_hand()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var cameras = page.Locator("#cameras");
+        await Expect(cameras).ToHaveValueAsync("rig:0");
+        var house = await Eye(page);
+        foreach (var turn in new Func<Task>[] { () => page.Keyboard.PressAsync("ArrowLeft"), () => page.Keyboard.PressAsync("+"), () => page.Mouse.WheelAsync(0, 200), () => page.Mouse.DownAsync() })
+        {
+            await page.Locator("#picture").FocusAsync();
+            await page.Mouse.MoveAsync(300, 300);
+            await turn();
+            await page.Mouse.MoveAsync(360, 320);
+            await Expect(cameras).ToHaveValueAsync("hand");
+            Assert.Equal("turned by hand", await cameras.EvaluateAsync<string>("s => s.selectedOptions[0].text"));
+            Assert.NotEqual(house, await Eye(page));
+            await cameras.SelectOptionAsync("rig:0");
+            await Expect(cameras.Locator("option")).ToHaveCountAsync(2);
+            Assert.Equal(house, await Eye(page));
+        }
+
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task To_the_right_the_exposure_is_brighter()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        var (slider, says) = (page.Locator("#exposure"), page.Locator("#exposure-is"));
+        await Expect(says).ToHaveTextAsync("EV 7.0");
+        await slider.FocusAsync();
+        await page.Keyboard.PressAsync("ArrowRight");
+        await Expect(says).ToHaveTextAsync("EV 6.5");
+        await Expect(slider).ToHaveAttributeAsync("aria-valuetext", "EV 6.5");
+        await page.Locator("#picture").FocusAsync();
+        await page.Keyboard.PressAsync(">");
+        await Expect(says).ToHaveTextAsync("EV 6.0");
+        await Expect(slider).ToHaveValueAsync("-6");
+        await page.Keyboard.PressAsync("<");
+        await Expect(says).ToHaveTextAsync("EV 6.5");
+        await page.Context.CloseAsync();
+    }
+}

@@ -1,0 +1,260 @@
+using System.Numerics;
+using StageView.Light.Measure;
+using StageView.Live.Shown;
+using StageView.Live.Terms;
+using StageView.Rig.Pieces;
+using StageView.Wire.Clock;
+
+namespace StageView.Live.Tests;
+
+/// <summary>A show of invented fixtures whose one level the test turns; the server and the page are tried against it.</summary>
+internal sealed class SyntheticShow : ILiveShow
+{
+    private readonly Dictionary<string, float[]> _moved = [];
+    private volatile int _version = 1;
+    private string _look = "";
+
+    public volatile int Level;
+
+    public string Source { get; private set; } = "network";
+
+    public bool Recording { get; private set; }
+
+    public double Position { get; private set; }
+
+    public RigFault? Fault { get; set; }
+
+    /// <summary>What universe 1 is: <c>heard</c>, <c>silent</c> or <c>lost</c>.</summary>
+    public string Universe { get; set; } = "heard";
+
+    public float Lux { get; set; } = 812;
+
+    /// <summary>What stands beside the timecode.</summary>
+    public string Note { get; set; } = "25 frames/s, runs";
+
+    public string? Timecode { get; set; } = "01:02:03:04";
+
+    /// <summary>The one capture on the shelf.</summary>
+    public string Take { get; set; } = "take 1";
+
+    /// <summary>The capture's, s.</summary>
+    public double Length { get; set; } = 60;
+
+    /// <summary>The capture's.</summary>
+    public IReadOnlyList<CueLine> Cues { get; set; } = [];
+
+    /// <summary>What a pick finds; none below 0.</summary>
+    public int Under { get; set; }
+
+    public int Moves { get; private set; }
+
+    public bool Measuring { get; private set; }
+
+    public bool Playing { get; private set; }
+
+    /// <summary>Called once a fixture's answer is made, before it is given.</summary>
+    public Action<string>? OnItsWay { get; set; }
+
+    /// <summary>No fixture is told about.</summary>
+    public bool Mute { get; set; }
+
+    public long Arrival { get; set; }
+
+    /// <summary>The rig's fixtures and cameras in the order of its file.</summary>
+    public IReadOnlyList<string> Fixtures { get; private set; } = [.. Enumerable.Range(1, 12).Select(i => $"Spot {i}")];
+
+    public IReadOnlyList<string> Cameras { get; private set; } = ["house", "from the left"];
+
+    /// <summary>Where what is picked shines to; on three places when left out.</summary>
+    public IReadOnlyList<LandingLine>? Landings { get; set; }
+
+    public List<string> Asked { get; } = [];
+
+    public RigCard Rig => new(_version, "synthetic rig", "synthetic.rig.jsonc",
+        [.. Fixtures.Select((name, i) => new FixtureLine(name, $"{101 + i}", "moving spot", "standard", "ladder left", $"1.{1 + (i * 20)}", ["spots"],
+            _moved.GetValueOrDefault(name, [i - 6, 4, 6]), true))],
+        [.. Cameras.Select(c => new CameraLine(c, c == "house" ? [0, -14, 3] : [-10, -4, 4], [0, 3, 2.5f], 50, 7))],
+        []);
+
+    public ShowState State() => new(
+        _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode, Timecode is null ? null : Note,
+        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true, 512, 512, "wins all 512 addresses")]), new UniverseLine(2, "silent", 0, 1, [])],
+            [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
+        Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues) : null,
+        new RecorderState(Recording, Recording ? "take 2" : null, 754, 2048, null), Fault,
+        [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null)],
+        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null);
+
+    public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under]) : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
+
+    public Reply Fixture(string name)
+    {
+        var card = Card(name);
+        OnItsWay?.Invoke(name);
+        return card;
+    }
+
+    public Reply Find(string text) => Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Name).ToArray());
+
+    public Vector3? PointOn(Ray ray) => ray.AtHeight(0);
+
+    public Reply Aim(string fixture, Vector3 point)
+    {
+        Asked.Add($"aim {fixture}");
+        return Reply.Done("", new AimCard(fixture, [point.X, point.Y, point.Z],
+            [new AimWay("direct", 12.3, -45.6, 30, .4, 1, 640, true, [], ["Pan 1.2/1.3 = 132/208", "Tilt 1.4/1.5 = 78/32"])], ["via rear mirror: outside the tilt limits by 12.0°"]));
+    }
+
+    public Reply Record(bool on)
+    {
+        Recording = on;
+        return Reply.Done(on ? "recording" : "recorded");
+    }
+
+    public Reply Listen()
+    {
+        Source = "network";
+        return Reply.Done("showing the network");
+    }
+
+    public Reply Open(string capture)
+    {
+        if (capture != Take)
+        {
+            return Reply.Refuse($"there is no capture named {capture}");
+        }
+
+        Source = "capture";
+        return Reply.Done($"{Take} is open");
+    }
+
+    public Reply Play(bool playing, double speed)
+    {
+        Playing = playing;
+        return Reply.Done("");
+    }
+
+    public Reply SeekTo(string time)
+    {
+        if (Cues.FirstOrDefault(c => "cue:" + c.Name == time) is not { } cue)
+        {
+            return Reply.Refuse($"no time is called {time}");
+        }
+
+        Position = cue.Seconds;
+        return Reply.Done("");
+    }
+
+    public Reply Seek(double seconds)
+    {
+        Position = seconds;
+        Level = (int)Math.Clamp(seconds * 4, 0, 255);
+        return Reply.Done("");
+    }
+
+    public Reply TryLook(string look)
+    {
+        (Source, _look) = ("look", look);
+        return Reply.Done("");
+    }
+
+    public Reply Move(string fixture, Vector3 position)
+    {
+        Moves++;
+        _moved[fixture] = [position.X, position.Y, position.Z];
+        _version++;
+        return Reply.Done("moved");
+    }
+
+    /// <summary>The rig file is saved with these.</summary>
+    public void Save(IReadOnlyList<string> fixtures, IReadOnlyList<string> cameras)
+    {
+        (Fixtures, Cameras) = (fixtures, cameras);
+        _version++;
+    }
+
+    public Reply Undo()
+    {
+        _moved.Clear();
+        _version++;
+        return Reply.Done("moved back");
+    }
+
+    public Reply Redo() => Reply.Refuse("nothing to do again");
+
+    public Reply Shelves() => Reply.Done("", new { captures = new[] { new { name = Take, bytes = 1000, seconds = Length } }, looks = new[] { "front wash", "blue" } });
+
+    public Reply Measure(bool on)
+    {
+        Measuring = on;
+        return Reply.Done("");
+    }
+
+    private Reply Card(string name) => Fixtures.Contains(name) && !Mute
+        ? Reply.Done("", new FixtureCard(name, "101", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
+            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", ""),
+                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"), new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
+            Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21), new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
+        : Reply.Refuse("no such fixture");
+}
+
+/// <summary>Paints the level as grey, with noise so that packing has work to do.</summary>
+internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
+{
+    private readonly byte[] _noise = Noise();
+
+    public Func<bool>? Fail { get; init; }
+
+    public string Renderer => "synthetic";
+
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
+    {
+        if (Fail?.Invoke() == true)
+        {
+            throw new InvalidOperationException("the context is lost");
+        }
+
+        var level = show.Level;
+        if (unless == (ulong)level + 1)
+        {
+            return DrawOutcome.Unchanged;
+        }
+
+        if (onlyIf != 0 && onlyIf != (ulong)level + 1)
+        {
+            return DrawOutcome.Moved;
+        }
+
+        into.Resize(view.Width, view.Height);
+        var pixels = into.Rgba.AsSpan(0, view.Width * view.Height * 4);
+        for (var i = 0; i < pixels.Length; i += 4)
+        {
+            pixels[i] = pixels[i + 1] = pixels[i + 2] = (byte)Math.Clamp(level + _noise[i & 0xffff], 0, 255);
+            pixels[i + 3] = 255;
+        }
+
+        into.Fingerprint = into.Essence = (ulong)level + 1;
+        into.NewestArrival = show.Arrival;
+        return DrawOutcome.Drawn;
+    }
+
+    public void Check()
+    {
+    }
+
+    public void Dispose()
+    {
+    }
+
+    private static byte[] Noise()
+    {
+        var noise = new byte[65536];
+        new Random(1).NextBytes(noise);
+        for (var i = 0; i < noise.Length; i++)
+        {
+            noise[i] = (byte)(noise[i] & 15);
+        }
+
+        return noise;
+    }
+}

@@ -1,7 +1,0 @@
-namespace StageView.Render.Tests;
-
-public sealed class SmokeTests
-{
-    [Fact]
-    public void One_is_one() => Assert.Equal(1, 1);
-}

@@ -1,0 +1,100 @@
+using System.Globalization;
+using StageView.Rig.Scene;
+using StageView.Rig.Source;
+
+namespace StageView.Rig.Tests.Scene;
+
+/// <summary>Wrong scene files get one clear line each, with the place.</summary>
+public sealed class RefusalTests : IDisposable
+{
+    private readonly TempRig _temp = new();
+
+    public void Dispose() => _temp.Dispose();
+
+    [Theory]
+    [InlineData("{ \"name\": \"x\",\n \"hang\": [] }", 2, "$.hang", "did you mean \"hangs\"")]
+    [InlineData("{ \"name\": \"x\",\n\n \"haze\": { \"extinction\": \"thick\" } }", 3, "$.haze.extinction", "should be a number from 0 to 5, but is the text \"thick\"")]
+    [InlineData("{ \"cameras\": [\n { \"name\": \"a\", \"at\": [0, 0], \"lookAt\": [0, 1, 0] } ] }", 2, "$.cameras[0].at", "holds 2")]
+    [InlineData("{ \"cameras\": [\n { \"name\": \"a\", \"at\": [0, 0, 9], \"lookAt\": [0, 0, 0] } ] }", 2, "$.cameras[0]", "looks along its own up")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-hed\" } ] }", 2, "$.hangs[0].profile", "did you mean \"spot-head\"")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"mode\": \"Fulll\" } ] }", 2, "$.hangs[0].mode", "did you mean \"Full\"")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"patch\": \"1.500\" } ] }", 2, "$.hangs[0].patch", "cross the end of universe 1")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"patch\": \"0.5\" } ] }", 2, "$.hangs[0].patch", "universe.address")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"carriedBy\": { \"fixture\": \"b\", \"part\": \"c\" } } ] }", 2, "$.hangs[0].carriedBy", "no fixture named \"b\"")]
+    [InlineData("{ \"mirrors\": [\n { \"name\": \"m\", \"corners\": [[0,0,0],[1,0,0],[1,0,1],[0,1,1]] } ] }", 2, "$.mirrors[0]", "not a flat convex outline")]
+    [InlineData("{ \"include\": [\n \"no.rig.jsonc\"] }", 1, "$.include", "no file no.rig.jsonc")]
+    [InlineData("{ \"name\": \"x\",\n \"name\": \"y\" }", 2, "$.name", "written twice")]
+    [InlineData("{ \"name\": \"x\",\n [ }", 2, "$", "not valid JSON")]
+    [InlineData("{ \"name\": \"x\",\n \"bounces\": 2 // two\n // why\n\n \"hangs\": [] }", 5, "$", "A comma may be missing at the end of line 2.")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\" }\n\n { \"name\": \"b\" } ] }", 4, "$", "A comma may be missing at the end of line 2.")]
+    [InlineData("", 1, "$", "the file is empty")]
+    [InlineData("[]", 1, "$", "should be an object")]
+    public void Each_wrong_file_is_told_where_and_why(string text, int line, string path, string says)
+    {
+        var problems = _temp.Refused(text);
+        Assert.Contains(problems, p => p.Line == line && p.Path == path && p.Text.Contains(says, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_closer_of_the_wrong_kind_is_no_missing_comma() =>
+        Assert.DoesNotContain(_temp.Refused("{ \"hangs\": [\n 1 } }"), p => p.Text.Contains("comma", StringComparison.Ordinal));
+
+    [Fact]
+    public void All_problems_are_told_not_only_the_first()
+    {
+        var problems = _temp.Refused("""
+            { "nam": "x", "bounces": 9,
+              "hangs": [ { "profile": "nothing" }, { "name": "b", "profile": "front-profile", "patch": "1" } ] }
+            """);
+        Assert.Equal(5, problems.Count(p => p.Severity == ProblemSeverity.Error));
+    }
+
+    [Fact]
+    public void Overlapping_addresses_name_both_fixtures_and_the_address()
+    {
+        var problem = Assert.Single(_temp.Refused("""
+            { "hangs": [
+              { "name": "a", "profile": "front-profile", "patch": "3.10" },
+              { "name": "b", "profile": "front-profile", "patch": "3.13" } ] }
+            """));
+        Assert.Equal(3, problem.Line);
+        Assert.Contains("\"b\" at 3.13 (4 addresses) overlaps \"a\" (line 2) at 3.13", problem.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Deep_nesting_and_a_missing_file_are_refused()
+    {
+        Assert.Contains(_temp.Refused(new string('[', 100_000)), p => p.Text.Contains("not valid JSON", StringComparison.Ordinal));
+        Assert.False(RigLoader.TryLoad(Path.Combine(_temp.Folder, "gone.jsonc"), out _, out var problems));
+        Assert.Contains("no such file", Assert.Single(problems).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_file_that_includes_itself_is_refused()
+    {
+        var problems = _temp.Refused("{ \"include\": \"a.rig.jsonc\" }");
+        Assert.Contains("already part of this rig", Assert.Single(problems).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Any_bytes_give_problems_never_an_exception()
+    {
+        var random = new Random(11);
+        var good = File.ReadAllBytes(Repo.Foundry);
+        for (var i = 0; i < 150; i++)
+        {
+            var bytes = good.AsSpan(0, random.Next(good.Length)).ToArray();
+            for (var k = 0; k < 4 && bytes.Length > 0; k++)
+            {
+                bytes[random.Next(bytes.Length)] = (byte)random.Next(256);
+            }
+
+            var path = Path.Combine(_temp.Folder, i.ToString(CultureInfo.InvariantCulture) + ".jsonc");
+            File.WriteAllBytes(path, bytes);
+            if (!RigLoader.TryLoad(path, out _, out var problems))
+            {
+                Assert.NotEmpty(problems);
+            }
+        }
+    }
+}
