@@ -1,3 +1,4 @@
+using StageView.Light.Photometry;
 using StageView.Stage.Moves;
 
 namespace StageView.Stage;

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using StageView.Show.Rigs;
 using StageView.Wire.Capture;
 using StageView.Wire.Datagrams;
 using StageView.Wire.E131;

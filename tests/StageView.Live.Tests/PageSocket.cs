@@ -3,8 +3,7 @@ using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
 using StageView.Live.Server;
-using StageView.Live.Terms;
-using StageView.Snapshot.Sets;
+using StageView.Render.Views;
 
 namespace StageView.Live.Tests;
 

@@ -2,7 +2,8 @@ using System.Net;
 using System.Net.WebSockets;
 using StageView.Live.Night;
 using StageView.Live.Server;
-using StageView.Live.Shown;
+using StageView.Live.Terms;
+using StageView.Snapshot.Sets;
 
 namespace StageView.Live.Tests;
 

@@ -1,6 +1,7 @@
 using System.Runtime.InteropServices;
 using StageView.Light.Colour;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
 using StageView.Stage.Levels;
 using static StageView.Stage.Tests.TestRig;

@@ -1,3 +1,5 @@
+using StageView.Light.Photometry;
+
 namespace StageView.DemoShow;
 
 /// <summary>Repeatable values from 0 to 1 on a grid, and smooth between.</summary>

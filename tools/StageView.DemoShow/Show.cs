@@ -1,4 +1,5 @@
 using System.Text.Json;
+using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage.Levels;
 using StageView.Stage.Looks;

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using StageView.Show;
+using StageView.Show.Video;
 
 namespace StageView.App.Options;
 

@@ -1,6 +1,5 @@
 using System.Text;
 using System.Text.Json;
-using StageView.Show;
 using StageView.Show.Questions;
 using static StageView.Show.Questions.Texts;
 

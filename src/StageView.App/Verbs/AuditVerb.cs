@@ -2,8 +2,6 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Light.Audit;
-using StageView.Light.Rays;
 using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;

@@ -1,6 +1,6 @@
-
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
+
 namespace StageView.Light.Audit;
 
 /// <summary>Where the flux of one fixture goes, lm.</summary>

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Photometry;
 
 namespace StageView.Light.Colour;
 

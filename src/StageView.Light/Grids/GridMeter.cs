@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Measure;
+using StageView.Light.Photometry;
 
 namespace StageView.Light.Grids;
 

@@ -1,9 +1,9 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Ground.Drawings;
-using StageView.Light.Photometry;
 using System.Security;
 using System.Text;
+using StageView.Ground.Drawings;
+using StageView.Light.Photometry;
 
 namespace StageView.Light.Grids;
 

@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 
 namespace StageView.Light.Grids;
 

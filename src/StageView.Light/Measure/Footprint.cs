@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Moments;
 
 namespace StageView.Light.Measure;
 

@@ -1,3 +1,5 @@
+using StageView.Light.Photometry;
+
 namespace StageView.Live.Night;
 
 /// <param name="Number">From 1, never reused.</param>

@@ -1,5 +1,4 @@
 using StageView.Light.Photometry;
-using StageView.Live.Shown;
 using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;

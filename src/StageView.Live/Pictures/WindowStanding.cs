@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Moments;
 using StageView.Render.Contexts;
 
 namespace StageView.Live.Pictures;

@@ -2,7 +2,6 @@ using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
 using StageView.Light.Photometry;
-using StageView.Live.Shown;
 using StageView.Live.Terms;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;

@@ -1,3 +1,4 @@
+using StageView.Ground.Drawings;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 

@@ -1,8 +1,8 @@
 using System.Numerics;
 using System.Text.Json;
 using StageView.Light.Geometry;
+using StageView.Light.Photometry;
 using StageView.Live.Night;
-using StageView.Live.Shown;
 using StageView.Live.Terms;
 
 namespace StageView.Live.Server;

@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Live.Terms;
 using StageView.Rig.Pieces;

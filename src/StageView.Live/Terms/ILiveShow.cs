@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Rig.Pieces;
 
 namespace StageView.Live.Terms;
 

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Drawings;
+using StageView.Rig.Archives;
 
 namespace StageView.Paperwork.Lists;
 

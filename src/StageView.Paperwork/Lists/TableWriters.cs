@@ -1,5 +1,6 @@
 using System.Net;
 using System.Text;
+using StageView.Rig.Archives;
 
 namespace StageView.Paperwork.Lists;
 

@@ -1,5 +1,6 @@
 using System.Numerics;
 using SkiaSharp;
+using StageView.Light.Photometry;
 
 namespace StageView.Render.Aids;
 

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
+using StageView.Render.Views;
 
 namespace StageView.Render.Aids;
 

@@ -1,3 +1,6 @@
+using StageView.Light.Measure;
+using StageView.Render.Output;
+
 namespace StageView.Render.Aids;
 
 /// <summary>What may be painted on a finished picture so that it can be read.</summary>

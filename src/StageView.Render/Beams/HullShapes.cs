@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
+using StageView.Light.Rays;
 using StageView.Render.Resources;
 using StageView.Render.Stops;
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Colour;
 
 namespace StageView.Render.Output;
 

@@ -1,3 +1,5 @@
+using StageView.Light.Measure;
+
 namespace StageView.Rig.Checks;
 
 /// <summary>A rig in figures.</summary>

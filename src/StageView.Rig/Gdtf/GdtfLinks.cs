@@ -1,5 +1,6 @@
 using System.Xml.Linq;
 using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Gdtf;
 

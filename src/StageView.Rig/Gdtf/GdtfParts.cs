@@ -1,5 +1,6 @@
 using System.Xml.Linq;
 using StageView.Light.Geometry;
+using StageView.Light.Moments;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 

@@ -1,4 +1,5 @@
 using System.Xml.Linq;
+using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using StageView.Rig.Archives;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Keys;

@@ -1,3 +1,5 @@
+using StageView.Light.Photometry;
+
 namespace StageView.Rig.Profiles;
 
 /// <param name="From">Share of the DMX range from which the piece holds.</param>

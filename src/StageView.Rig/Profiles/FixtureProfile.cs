@@ -1,8 +1,8 @@
 using System.Numerics;
 using StageView.Light.Geometry;
+using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
-using StageView.Rig.Pieces;
 
 namespace StageView.Rig.Profiles;
 

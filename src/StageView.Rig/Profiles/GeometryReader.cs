@@ -3,7 +3,6 @@ using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
-using StageView.Rig.Pieces;
 using StageView.Rig.Solids;
 using StageView.Rig.Source;
 

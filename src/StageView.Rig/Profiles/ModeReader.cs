@@ -1,3 +1,4 @@
+using StageView.Light.Measure;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Profiles;

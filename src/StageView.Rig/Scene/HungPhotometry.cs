@@ -1,3 +1,4 @@
+using StageView.Light.Moments;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;
 

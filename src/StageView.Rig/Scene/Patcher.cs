@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;

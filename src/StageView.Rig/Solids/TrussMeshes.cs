@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
+using StageView.Light.Rays;
 
 namespace StageView.Rig.Solids;
 

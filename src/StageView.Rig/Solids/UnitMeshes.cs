@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
-using StageView.Rig.Pieces;
 
 namespace StageView.Rig.Solids;
 

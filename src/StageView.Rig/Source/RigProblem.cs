@@ -1,3 +1,5 @@
+using StageView.Rig.Archives;
+
 namespace StageView.Rig.Source;
 
 public enum ProblemSeverity

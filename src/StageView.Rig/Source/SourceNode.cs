@@ -1,5 +1,5 @@
-using StageView.Rig.Archives;
 using System.Globalization;
+using StageView.Rig.Archives;
 
 namespace StageView.Rig.Source;
 

@@ -1,5 +1,6 @@
 using System.Globalization;
 using StageView.Render.Aids;
+using StageView.Render.Output;
 using StageView.Render.Settings;
 
 namespace StageView.Show.Frames;

@@ -1,3 +1,5 @@
+using StageView.Light.Moments;
+
 namespace StageView.Show.Frames;
 
 /// <summary>What a render verb was asked for.</summary>

@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Rig.Source;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Snapshot.Frames;

@@ -1,4 +1,5 @@
 using StageView.Show.Frames;
+using StageView.Show.Video;
 
 namespace StageView.Show.Snap;
 

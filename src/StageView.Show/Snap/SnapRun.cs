@@ -1,12 +1,12 @@
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Render;
-using StageView.Rig.Pieces;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Images;
+using StageView.Wire.Clock;
 
 namespace StageView.Show.Snap;
 

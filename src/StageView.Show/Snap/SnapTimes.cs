@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Light.Photometry;
 using StageView.Show.Frames;
 using StageView.Show.Sources;
 using StageView.Stage.Changes;

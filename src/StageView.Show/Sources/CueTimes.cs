@@ -1,4 +1,5 @@
 using System.Text.Json;
+using StageView.Light.Moments;
 
 namespace StageView.Show.Sources;
 

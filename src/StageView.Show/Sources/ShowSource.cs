@@ -1,7 +1,8 @@
-using StageView.Light.Photometry;
 using System.Globalization;
+using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage;
+using StageView.Wire.Clock;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
 

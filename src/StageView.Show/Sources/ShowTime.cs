@@ -1,5 +1,7 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
+using StageView.Light.Photometry;
+using StageView.Wire.Clock;
 
 namespace StageView.Show.Sources;
 

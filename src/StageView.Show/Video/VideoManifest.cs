@@ -3,7 +3,6 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using StageView.Ground.Files;
 using StageView.Rig.Archives;
-using StageView.Show.Content;
 
 namespace StageView.Show.Video;
 

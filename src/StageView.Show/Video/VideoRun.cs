@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;

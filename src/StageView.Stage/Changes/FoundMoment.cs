@@ -1,3 +1,5 @@
+using StageView.Light.Photometry;
+
 namespace StageView.Stage.Changes;
 
 /// <summary>A time worth a picture.</summary>

@@ -1,3 +1,6 @@
+using StageView.Light.Photometry;
+using StageView.Rig.Pieces;
+
 namespace StageView.Stage.Changes;
 
 /// <summary>Compares two shows on one rig by the state of every fixture, without drawing.</summary>

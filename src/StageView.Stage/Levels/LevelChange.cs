@@ -1,3 +1,5 @@
+using StageView.Light.Photometry;
+
 namespace StageView.Stage.Levels;
 
 /// <summary>One change in <see cref="LevelHistory"/>.</summary>

@@ -1,3 +1,5 @@
+using StageView.Rig.Pieces;
+
 namespace StageView.Stage.Moves;
 
 /// <summary>One move of a fixture's axes, from rest to rest.</summary>

@@ -1,3 +1,4 @@
+using StageView.Rig.Pieces;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Colour;
 using StageView.Rig.Profiles;
 using StageView.Stage.Colour;
 

@@ -1,3 +1,5 @@
+using StageView.Stage.Motion;
+
 namespace StageView.Stage.Programs;
 
 internal enum MoverKind : byte

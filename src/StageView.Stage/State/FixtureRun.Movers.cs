@@ -1,4 +1,5 @@
 using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 using StageView.Stage.Motion;
 using StageView.Stage.Programs;
 

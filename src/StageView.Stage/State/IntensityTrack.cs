@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using StageView.Light.Photometry;
 
 namespace StageView.Stage.State;
 

@@ -1,3 +1,4 @@
+using StageView.Rig.Profiles;
 using StageView.Stage.Motion;
 
 namespace StageView.Stage.State;

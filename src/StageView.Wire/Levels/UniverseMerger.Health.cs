@@ -1,3 +1,4 @@
+using StageView.Wire.Datagrams;
 using StageView.Wire.Tallies;
 
 namespace StageView.Wire.Levels;

@@ -1,3 +1,5 @@
+using StageView.Wire.Datagrams;
+
 namespace StageView.Wire.Tallies;
 
 /// <summary>One E1.31 sender and what it says it sends.</summary>

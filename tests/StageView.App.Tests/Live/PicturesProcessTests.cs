@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using StageView.DemoShow;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Shown;

@@ -1,4 +1,5 @@
 using System.Text.Json;
+using StageView.Show.Questions;
 
 namespace StageView.App.Tests.Verbs;
 

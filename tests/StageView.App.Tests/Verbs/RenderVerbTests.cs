@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Security.Cryptography;
+using StageView.Wire.Levels;
 
 namespace StageView.App.Tests.Verbs;
 

@@ -60,7 +60,7 @@ public sealed class SvgWriterTests
 
         // 10.9.1 and 10.5: text-anchor, textLength.
         Assert.Equal("middle", (string)texts[1].Attribute("text-anchor")!);
-        Assert.Equal(LabelPlacer.WidthOf("101-103", 2.5f), float.Parse((string)texts[1].Attribute("textLength")!, CultureInfo.InvariantCulture), .01);
+        Assert.Equal(PageLabels.WidthOf("101-103", 2.5f), float.Parse((string)texts[1].Attribute("textLength")!, CultureInfo.InvariantCulture), .01);
     }
 
     [Fact]

@@ -5,7 +5,7 @@ using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 
-namespace StageView.Light.Tests.Moments;
+namespace StageView.Light.Tests.Unfolding;
 
 public sealed class IndexTests
 {

@@ -1,6 +1,5 @@
 using Microsoft.Playwright;
 using StageView.Light.Photometry;
-using StageView.Live.Shown;
 using StageView.Live.Terms;
 using static Microsoft.Playwright.Assertions;
 

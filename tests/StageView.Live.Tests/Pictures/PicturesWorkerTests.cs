@@ -2,7 +2,7 @@ using System.IO.Pipes;
 using System.Text;
 using StageView.Light.Moments;
 using StageView.Live.Pictures;
-using StageView.Live.Shown;
+using StageView.Render.Views;
 
 namespace StageView.Live.Tests.Pictures;
 

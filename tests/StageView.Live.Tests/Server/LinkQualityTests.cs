@@ -1,9 +1,6 @@
 using Microsoft.Extensions.Time.Testing;
-using StageView.DemoShow;
 using StageView.Live.Measuring;
-using StageView.Live.Network;
 using StageView.Live.Server;
-using StageView.Live.Shown;
 using StageView.Live.Terms;
 using StageView.Render.Views;
 

@@ -10,6 +10,7 @@ using StageView.Wire.ArtNet;
 using StageView.Wire.Clock;
 using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
+using StageView.Wire.Levels;
 using StageView.Wire.Universes;
 
 namespace StageView.Live.Tests.Shown;

@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 

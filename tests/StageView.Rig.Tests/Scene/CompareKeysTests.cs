@@ -1,3 +1,4 @@
+using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;

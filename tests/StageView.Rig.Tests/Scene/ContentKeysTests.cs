@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;

@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Rig.Archives;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;
 

@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
-using StageView.Show;
 using StageView.Show.Content;
 
 namespace StageView.Show.Tests.Content;

@@ -9,7 +9,7 @@ using StageView.Snapshot.Sets;
 using StageView.Stage.Levels;
 using StageView.Wire.Universes;
 
-namespace StageView.App.Tests.Questions;
+namespace StageView.Show.Tests.Questions;
 
 /// <summary>Questions answered as data, without the command.</summary>
 public sealed class AskingTests : IDisposable
@@ -46,7 +46,7 @@ public sealed class AskingTests : IDisposable
     public void An_address_belongs_to_every_fixture_whose_footprint_holds_it()
     {
         var rig = Heads("\"sharesPatchOf\": \"b\"");
-        IEnumerable<string> At(int address) => AddressUse.FixturesAt(rig, new UniverseAddress(new UniverseNumber(1), address)).Select(f => f.Name);
+        IEnumerable<string> At(int address) => new PatchLookup(rig).At(new UniverseAddress(new UniverseNumber(1), address)).Select(f => f.Name);
         var length = rig.Fixtures[0].Mode.Footprints[0];
         Assert.Equal(["a"], At(1));
         Assert.Equal(["a"], At(length));

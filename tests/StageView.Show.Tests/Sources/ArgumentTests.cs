@@ -1,3 +1,4 @@
+using StageView.Light.Photometry;
 using StageView.Show.Frames;
 using StageView.Show.Sources;
 

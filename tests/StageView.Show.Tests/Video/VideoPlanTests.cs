@@ -1,5 +1,3 @@
-using StageView.Show.Content;
-using StageView.Show;
 using StageView.Show.Video;
 
 namespace StageView.Show.Tests.Video;

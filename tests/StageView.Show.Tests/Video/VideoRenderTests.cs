@@ -1,6 +1,5 @@
+using StageView.Render;
 using StageView.Render.Output;
-using StageView.Show.Content;
-using StageView.Show;
 using StageView.Show.Video;
 
 namespace StageView.Show.Tests.Video;

@@ -1,3 +1,4 @@
+using StageView.DemoShow;
 using StageView.Stage.Changes;
 using StageView.Stage.Tests.Levels;
 using StageView.Wire.Universes;

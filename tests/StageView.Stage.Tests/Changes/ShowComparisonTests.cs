@@ -1,3 +1,4 @@
+using StageView.DemoShow;
 using StageView.Stage.Changes;
 
 namespace StageView.Stage.Tests.Changes;

@@ -1,5 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Heads;

@@ -1,3 +1,4 @@
+using StageView.Wire.Datagrams;
 using StageView.Wire.Levels;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;

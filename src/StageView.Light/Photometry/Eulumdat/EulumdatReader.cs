@@ -1,4 +1,5 @@
 using System.Text;
+using StageView.Light.Geometry;
 using StageView.Light.Photometry.Ies;
 
 namespace StageView.Light.Photometry.Eulumdat;

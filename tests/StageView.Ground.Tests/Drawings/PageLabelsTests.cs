@@ -4,11 +4,11 @@ using StageView.Ground.Drawings;
 
 namespace StageView.Ground.Tests.Drawings;
 
-public sealed class LabelPlacerTests
+public sealed class PageLabelsTests
 {
     private const float Size = 2.5f;
     private readonly Drawing _page = new("plan", "plan", 420, 297);
-    private readonly LabelPlacer _placer = new(Vector2.Zero, new(420, 297), Size);
+    private readonly PageLabels _placer = new(Vector2.Zero, new(420, 297), Size);
 
     [Fact]
     public void A_label_stands_under_what_it_names_and_over_it_where_something_lies_below()
@@ -81,7 +81,7 @@ public sealed class LabelPlacerTests
     [Fact]
     public void What_finds_no_room_is_counted_and_still_written()
     {
-        var tight = new LabelPlacer(new(0, 0), new(8, 8), Size);
+        var tight = new PageLabels(new(0, 0), new(8, 8), Size);
         for (var i = 0; i < 3; i++)
         {
             tight.Place(_page, "1234", new(3, 2.5f), new(5, 4.5f));
@@ -97,7 +97,7 @@ public sealed class LabelPlacerTests
     [InlineData("0123456789", 5.56)]
     [InlineData("AA", 1.334)]
     public void Widths_are_those_of_Helvetica_within_a_few_per_cent(string text, double width) =>
-        Assert.InRange(LabelPlacer.WidthOf(text, 2) / (2 * width), .95, 1.05);
+        Assert.InRange(PageLabels.WidthOf(text, 2) / (2 * width), .95, 1.05);
 
     private IEnumerable<(Vector2 From, Vector2 To)> Leaders => _page.Shapes.Where(s => !s.Closed && s.Points.Length == 2).Select(s => (s.Points[0], s.Points[1]));
 
@@ -107,7 +107,7 @@ public sealed class LabelPlacerTests
     private (Vector2 Low, Vector2 High) Texts(string text)
     {
         var shape = Assert.Single(_page.Shapes, s => s.Text == text);
-        var half = LabelPlacer.WidthOf(text, Size) / 2;
+        var half = PageLabels.WidthOf(text, Size) / 2;
         return (shape.Points[0] - new Vector2(half, .7f * Size), shape.Points[0] + new Vector2(half, 0));
     }
 
