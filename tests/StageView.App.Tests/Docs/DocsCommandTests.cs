@@ -4,7 +4,10 @@ using StageView.App.Verbs;
 
 namespace StageView.App.Tests.Docs;
 
-/// <summary>What the pages for users tell a reader to type is typed, page by page, in a folder like a fresh checkout's. Some of it listens to the network.</summary>
+/// <summary>
+/// What the pages for users tell a reader to type is typed, page by page, in a folder like a fresh checkout's, and what they show as an answer (blocks
+/// marked <c>text</c>; … stands for the rest of a line) is looked for in what was said. Some of it listens to the network.
+/// </summary>
 [Collection("network ports")]
 public sealed partial class DocsCommandTests
 {
@@ -29,7 +32,7 @@ public sealed partial class DocsCommandTests
     public async Task Each_command_of_a_page_ends_as_the_page_says(string page)
     {
         using var desk = new DocsDesk();
-        var wrong = new StringBuilder();
+        var (wrong, said) = (new StringBuilder(), new StringBuilder());
         foreach (var block in DocsPage.Read(page).Blocks)
         {
             if (block.File.Length > 0)
@@ -37,9 +40,15 @@ public sealed partial class DocsCommandTests
                 desk.Save(block);
             }
 
+            foreach (var line in block.Lines.Where(l => block.Language == "text" && !said.ToString().Contains(l.TrimEnd('…', ' '), StringComparison.Ordinal)))
+            {
+                wrong.AppendLine($"{page}:{block.Line}: no command before it said: {line}");
+            }
+
             foreach (var command in block.Commands.Where(c => c.IsStageView && !s_notRun.Keys.Any(k => c.Words.Contains(k, StringComparison.Ordinal))))
             {
                 var run = await desk.Run(command);
+                said.AppendLine(run.Output).AppendLine(run.Errors);
                 Assert.SkipWhen(run.ExitCode == 3 && command.ExitCode != 3, $"{page}:{command.Line}: {command.Words}: this machine can't: {run.Errors.Trim()}");
                 // A busy machine may not have ended in the seconds that are given it after Ctrl+C, which is told with 130, as shells do.
                 if (run.ExitCode != command.ExitCode && !(command.UntilStopped && run.ExitCode == 130))
