@@ -40,7 +40,7 @@ public static class GpuBenchmarks
         yield return Apart(renderer, Scenes.House() with { LensDiameter = 0.05f, FocusDistance = 12 }, ".lens");
     }
 
-    /// <summary>The figure of the issue alone.</summary>
+    /// <summary>The still frame's figure alone, drawn as this context draws.</summary>
     internal static Figure Still(FrameRenderer renderer) => new(Name, Measure(renderer, "on this GPU", Hd, false, 30), "ms");
 
     private static string Name => $"render.gpu.{Hd.Height}p.{Beams}beams";

@@ -12,6 +12,7 @@ if (args is ["live-pictures", .. var how])
 var rooms = typeof(Figure).Assembly.GetTypes()
     .Where(t => t.Name.EndsWith("Benchmarks", StringComparison.Ordinal) && t.GetMethod("Run") is not null)
     .ToDictionary(t => t.Name[..^"Benchmarks".Length].ToLowerInvariant(), t => t.GetMethod("Run")!);
+var nameless = new List<string>();
 var asked = args.Length == 0 ? rooms.Keys.Order().ToArray() : args.Select(a => a.ToLowerInvariant()).ToArray();
 foreach (var room in asked)
 {
@@ -22,6 +23,7 @@ foreach (var room in asked)
     }
 
     Directory.CreateDirectory("out/bench");
+    var (load, figures) = (MeasurementPage.LoadNow(), new List<Figure>());
     using var kept = new StreamWriter(Path.Combine("out", "bench", room + ".jsonl"));
     Console.WriteLine($"{"figure",-36} {"value",14} {"unit",-12} against");
     foreach (var figure in (IEnumerable<Figure>)run.Invoke(null, null)!)
@@ -31,7 +33,20 @@ foreach (var room in asked)
         var line = JsonSerializer.Serialize(figure);
         Console.WriteLine(line);
         kept.WriteLine(line);
+        figures.Add(figure);
     }
+
+    nameless.AddRange(figures.Select(f => f.Name).Where(n => Meanings.Of(n) is null));
+    if (figures.Count > 0)
+    {
+        Console.WriteLine(MeasurementPage.Write(room, figures, load));
+    }
+}
+
+if (nameless.Count > 0)
+{
+    Console.Error.WriteLine($"bench: Meanings has no line for {string.Join(", ", nameless)}");
+    return 1;
 }
 
 return 0;

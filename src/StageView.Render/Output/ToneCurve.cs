@@ -12,7 +12,7 @@ namespace StageView.Render.Output;
 /// continuous at the knee, 1 at infinity) and the other channels keep their ratio to it. The result is then moved towards
 /// white by u / (u + <see cref="Whitening"/>) along a straight line in Oklab, so its hue stays while an overexposed light
 /// still turns white. A colour outside the gamut gives up chroma at constant Oklab lightness and hue.</para>
-/// <para>The curve and its constants are our own; DEVELOPERS.md has its hue table beside common curves.</para>
+/// <para>The curve and its constants are our own; <c>docs/design/tone.md</c> has its hue table beside common curves.</para>
 /// </remarks>
 public sealed class ToneCurve
 {

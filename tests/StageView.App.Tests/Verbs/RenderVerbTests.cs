@@ -31,7 +31,7 @@ public sealed class RenderVerbTests
         Assert.True(PngFile.Of(a).Mean > 2, "the demo show's frame is nearly black");
     }
 
-    // The bound that DEVELOPERS.md states is none at all.
+    // The bound that docs/design/repeatable-frames.md states is none at all.
     [Fact]
     public void Threads_and_vector_width_of_the_rasteriser_change_no_byte()
     {

@@ -40,12 +40,12 @@ public sealed class ToneCurveTests
     }
 
     [Fact]
-    public void The_hue_table_in_the_guide_is_what_the_curves_do()
+    public void The_hue_table_of_the_decision_is_what_the_curves_do()
     {
         var table = HueTable();
         File.WriteAllText(Path.Combine(Repo.Out("tone"), "hue-table.md"), table);
         PngPicture.Write(Path.Combine(Repo.Out("tone"), "sweeps.png"), Sweeps());
-        Assert.Contains(table, File.ReadAllText(Repo.File("DEVELOPERS.md")), StringComparison.Ordinal);
+        Assert.Contains(table, File.ReadAllText(Repo.File("docs", "design", "tone.md")), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -13,7 +13,7 @@ namespace StageView.Render.Tests.Passes;
 [Collection("gl")]
 public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
 {
-    /// <summary>Most that a picture element may differ by, of its own luminance or of a hundredth of the picture's mean, whichever is larger. Stands in DEVELOPERS.md.</summary>
+    /// <summary>Most that a picture element may differ by, of its own luminance or of a hundredth of the picture's mean, whichever is larger. Stands in docs/design/two-ways-to-a-picture.md.</summary>
     private const double Bound = 0.002;
 
     /// <summary>Share of the picture that may differ by more: edges of hulls and half-covered texels, where a ray just hits or just misses.</summary>

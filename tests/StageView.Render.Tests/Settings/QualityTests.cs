@@ -10,7 +10,7 @@ namespace StageView.Render.Tests.Settings;
 [Collection("gl")]
 public sealed class QualityTests(Rendering gl, ITestOutputHelper output)
 {
-    // The bounds stand in DEVELOPERS.md.
+    // The bounds stand in docs/design/haze-quality.md.
     [Theory]
     [InlineData(RenderQuality.Draft, 0, 0.03, 0.25)]
     [InlineData(RenderQuality.Normal, 0, 0.01, 0.04)]
