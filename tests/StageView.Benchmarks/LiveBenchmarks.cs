@@ -43,7 +43,7 @@ public static class LiveBenchmarks
     {
         using var input = Console.OpenStandardInput();
         using var output = Console.OpenStandardOutput();
-        using var worker = new PicturesWorker(input, output, false, how.Contains(Blind) ? (renderer, shown) => new BlindWindow(renderer, shown) : null);
+        using var worker = new PicturesWorker(input, output, false) { Instead = how.Contains(Blind) ? (renderer, shown) => new BlindWindow(renderer, shown) : null };
         return worker.Run() ? 0 : 3;
     }
 

@@ -1,7 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.Text;
-using StageView.Render;
+using StageView.Render.Contexts;
 
 namespace StageView.Benchmarks;
 

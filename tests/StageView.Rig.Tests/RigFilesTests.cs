@@ -52,7 +52,7 @@ public sealed class RigFilesTests : IDisposable
             ("a.rig.jsonc", SourceFileKind.Rig), ("house.venue.jsonc", SourceFileKind.Venue), ("more/room.rig.jsonc", SourceFileKind.Include),
             ("idol.gltf", SourceFileKind.Model), ("idol.bin", SourceFileKind.Model), ("profiles/own.fixture.jsonc", SourceFileKind.Profile),
             ("profiles/own.png", SourceFileKind.Gobo), ("profiles/own.ies", SourceFileKind.Photometry), ("hung.ies", SourceFileKind.Photometry),
-            ("mask.png", SourceFileKind.Mask), (Repo.Path("assets", "fixtures", "front-profile.fixture.jsonc"), SourceFileKind.Profile),
+            ("mask.png", SourceFileKind.Mask), (Repo.File("assets", "fixtures", "front-profile.fixture.jsonc"), SourceFileKind.Profile),
         ];
         var found = rig.Files.Where(f => f.Found).Select(f => (f.FullPath, f.Kind)).ToList();
         Assert.Equal(wanted.Select(w => (Path.GetFullPath(Path.Combine(_temp.Folder, w.Name)), w.Kind)).Order(), found.Order());

@@ -4,7 +4,7 @@ using StageView.Live.Terms;
 namespace StageView.Live.Pictures;
 
 /// <summary>Draws a window's frames.</summary>
-public interface IWindowFrames
+internal interface IWindowFrames
 {
     /// <summary>The rig's cameras; the first is where a new window begins.</summary>
     void Follow(IReadOnlyList<CameraLine> cameras);

@@ -16,9 +16,11 @@ namespace StageView.Live.Pictures;
 /// <param name="input">Words of the listening process.</param>
 /// <param name="output">Words to it.</param>
 /// <param name="wantsWindow">Whether to open a window.</param>
-/// <param name="instead">Makes what draws a window's frames where there is no window and is told where to say what it showed; null for nothing.</param>
-public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow, Func<FrameRenderer, Action<ShownHead>, IWindowFrames>? instead = null) : IDisposable
+public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow) : IDisposable
 {
+    /// <summary>Makes what draws a window's frames where there is no window and is told where to say what it showed; null for nothing.</summary>
+    internal Func<FrameRenderer, Action<ShownHead>, IWindowFrames>? Instead { get; init; }
+
     private readonly PictureWire _wire = new(input, output);
     private readonly AutoResetEvent _arrived = new(false);
     private readonly ConcurrentQueue<DrawOrder> _orders = new();
@@ -117,7 +119,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
         _context = EglContext.Open();
         _renderer = new FrameRenderer(_context);
-        _frames = instead?.Invoke(_renderer, shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
+        _frames = Instead?.Invoke(_renderer, shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
         return wantsWindow ? "no window: " + why : "";
     }
 

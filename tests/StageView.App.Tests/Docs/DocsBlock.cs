@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using StageView.Rig.Archives;
 
 namespace StageView.App.Tests.Docs;
 

@@ -1,6 +1,7 @@
 using System.Text;
 using System.Text.RegularExpressions;
 using StageView.App.Verbs;
+using StageView.Rig.Archives;
 
 namespace StageView.App.Tests.Docs;
 
