@@ -42,7 +42,7 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
                 var volumes = CautionsQuestion.Volumes(rig);
                 var found = volumes.Count == 0 ? [] : CautionCheck.Find(new LightMeter(copy, OcclusionScene.From(copy)), volumes, new CautionSettings());
                 _lines = [.. found
-                    .GroupBy(c => (c.Kind, c.Volume.Name, c.Fixture))
+                    .GroupBy(c => (c.Kind, c.Volume.Name, c.Fixture.Value))
                     .Select(g => Line(rig, g.Key.Kind, g.MaxBy(c => c.Lux + c.Irradiance)!))
                     .Take(40)];
             }
@@ -66,14 +66,14 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
 
     private static CautionLine Line(RigScene rig, CautionKind kind, Caution c)
     {
-        var name = c.Fixture >= 0 && c.Fixture < rig.Fixtures.Count ? rig.Fixtures[c.Fixture].Name : "a fixture";
+        var name = !c.Fixture.IsNone && c.Fixture.Value < rig.Fixtures.Count ? rig.Fixtures[c.Fixture.Value].Name : "a fixture";
         var way = c.Bounces == 0 ? "" : c.Bounces == 1 ? " off a mirror" : string.Create(CultureInfo.InvariantCulture, $" off {c.Bounces} mirrors");
         var who = c.Volume.IsCrew ? "crew" : "audience";
         return kind switch
         {
-            CautionKind.Beam => new CautionLine("beam", string.Create(CultureInfo.InvariantCulture, $"{name}{way} shines into {c.Volume.Name} ({who}) with up to {c.Lux:0} lx"), "Glare and flashes into eyes: local code and licensed practice decide.", c.Fixture),
-            CautionKind.Laser => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} enters {c.Volume.Name} ({who}): {c.Irradiance:0.#} W/m² there, hazard distance {c.HazardDistance:0} m"), Usual, c.Fixture),
-            _ => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} passes close to {c.Volume.Name} ({who})"), Usual, c.Fixture),
+            CautionKind.Beam => new CautionLine("beam", string.Create(CultureInfo.InvariantCulture, $"{name}{way} shines into {c.Volume.Name} ({who}) with up to {c.Lux:0} lx"), "Glare and flashes into eyes: local code and licensed practice decide.", c.Fixture.Value),
+            CautionKind.Laser => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} enters {c.Volume.Name} ({who}): {c.Irradiance:0.#} W/m² there, hazard distance {c.HazardDistance:0} m"), Usual, c.Fixture.Value),
+            _ => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} passes close to {c.Volume.Name} ({who})"), Usual, c.Fixture.Value),
         };
     }
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -24,7 +25,7 @@ internal static class FixtureCards
         var moment = now.Model.MomentAt(now.At, ShownFeed.Shutter);
         var whyFixed = RigEditor.WhyFixed(now.Model.Rig, fixture);
         return new FixtureCard(
-            fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source,
+            fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source?.ToString() ?? "",
             Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
             whyFixed is null,
             [.. state.Attributes.Take(200).Select(Channel)],
@@ -51,13 +52,13 @@ internal static class FixtureCards
         for (var i = 0; i < moment.Beams.Length && lines.Count < 12; i++)
         {
             var beam = moment.Beams.Span[i];
-            if (beam.Fixture != fixture || !Light.Measure.Landings.TryFind(meter, scene, i, out var landing) || landing.Mirror >= 0)
+            if (beam.Fixture.Value != fixture || !Light.Measure.Landings.TryFind(meter, scene, new BeamIndex(i), out var landing) || !landing.Mirror.IsNone)
             {
                 continue;
             }
 
             var print = Footprints.Of(meter, landing);
-            var path = moment.MirrorPaths.Span.Slice(beam.FirstPathMirror, beam.Bounces).ToArray().Select(m => Texts.Mirror(moment, m));
+            var path = moment.MirrorsOf(beam).ToArray().Select(m => Texts.Mirror(moment, m));
             lines.Add(new LandingLine(
                 string.Join(", ", path), Three(landing.Point), Texts.Surface(moment, rig, landing.Instance, landing.Mirror),
                 landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians),

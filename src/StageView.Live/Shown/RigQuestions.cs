@@ -16,7 +16,7 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
     {
         var moment = now.Model.MomentAt(now.At, ShownFeed.Shutter);
         var index = Picker.Fixture(moment, OcclusionScene.From(moment), ray);
-        return index < 0 ? Reply.Refuse("no fixture and no beam there") : Reply.Done("", FixtureCards.Of(now, now.Model.Rig.Fixtures[index]));
+        return index.IsNone ? Reply.Refuse("no fixture and no beam there") : Reply.Done("", FixtureCards.Of(now, now.Model.Rig.Fixtures[index.Value]));
     });
 
     public Vector3? PointOn(Ray ray) => shown.Read(now => Picker.Point(OcclusionScene.From(now.Model.MomentAt(now.At, ShownFeed.Shutter)), ray));

@@ -2,7 +2,7 @@ using System.IO.Pipes;
 using System.Text;
 using StageView.Light.Moments;
 using StageView.Live.Pictures;
-using StageView.Render.Views;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Tests.Pictures;
 
@@ -30,8 +30,8 @@ public sealed class PicturesWorkerTests
         Assert.Equal(PictureWord.Hello, word);
         byte[] moment = [];
         var length = MomentBytes.Write(new Moment(), ref moment);
-        wire.Send(PictureWord.Moment, Raw.Of(new MomentHead(1, 1, 0, 0, -1, 0)), moment.AsSpan(0, length));
-        wire.Send(PictureWord.Draw, Raw.Of(DrawOrder.Of(1, View.Start with { Width = 64, Height = 36 })));
+        wire.Send(PictureWord.Moment, PlainBytes.Of(new MomentHead(1, 1, 0, 0, -1, 0)), moment.AsSpan(0, length));
+        wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(1, Viewpoint.Start with { Width = 64, Height = 36 })));
         var said = new List<PictureWord>();
         while (said.LastOrDefault() != PictureWord.Picture && wire.TryReceive(out word, out _))
         {
