@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Optics;
 using StageView.Stage.Programs;

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Stage.Moves;
 
 namespace StageView.Stage;

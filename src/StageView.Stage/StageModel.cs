@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;

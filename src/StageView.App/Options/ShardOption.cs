@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
 using StageView.Show;
-using StageView.Show.Video;
 
 namespace StageView.App.Options;
 

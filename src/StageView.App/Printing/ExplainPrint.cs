@@ -1,6 +1,5 @@
 using System.Globalization;
 using StageView.Light.Colour;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 using StageView.Stage.Programs;

@@ -4,7 +4,6 @@ using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Show;
 using StageView.Show.Snap;
-using StageView.Show.Video;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Sets;
 

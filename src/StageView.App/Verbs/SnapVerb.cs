@@ -7,7 +7,6 @@ using StageView.Show;
 using StageView.Show.Frames;
 using StageView.Show.Snap;
 using StageView.Show.Sources;
-using StageView.Show.Video;
 
 namespace StageView.App.Verbs;
 

@@ -2,7 +2,6 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Light.Photometry;
 using StageView.Show.Sources;
 using StageView.Wire.Clock;
 

@@ -2,7 +2,6 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using StageView.App.Printing;
-using StageView.Light.Photometry;
 using StageView.Show.Questions;
 using StageView.Wire.Clock;
 using StageView.Wire.Health;

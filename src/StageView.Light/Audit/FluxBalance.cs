@@ -1,5 +1,4 @@
 using StageView.Ground.Indices;
-using StageView.Light.Moments;
 
 namespace StageView.Light.Audit;
 

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Ground.Indices;
-using StageView.Light.Moments;
 
 namespace StageView.Light.Cautions;
 

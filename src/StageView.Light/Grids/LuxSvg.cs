@@ -1,9 +1,7 @@
 using System.Globalization;
 using System.Numerics;
-using System.Security;
 using System.Text;
 using StageView.Ground.Drawings;
-using StageView.Light.Photometry;
 
 namespace StageView.Light.Grids;
 

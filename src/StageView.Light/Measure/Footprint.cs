@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Moments;
 
 namespace StageView.Light.Measure;
 

@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Light.Unfolding;
 

@@ -1,7 +1,6 @@
 namespace StageView.Light.Moments;
 
 using System.Numerics;
-using StageView.Ground.Drawings;
 using StageView.Ground.Indices;
 using StageView.Light.Photometry;
 

@@ -1,7 +1,6 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
-using StageView.Ground.Drawings;
 using StageView.Ground.Indices;
 using StageView.Light.Photometry;
 

@@ -3,7 +3,6 @@ using StageView.Ground.Drawings;
 using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 
 namespace StageView.Light.Paths;

@@ -3,7 +3,6 @@ using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 
 namespace StageView.Light.Unfolding;

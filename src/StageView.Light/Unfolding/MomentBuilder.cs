@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Ground.Drawings;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;

@@ -1,5 +1,4 @@
 using StageView.Live.Terms;
-using StageView.Rig.Archives;
 using StageView.Wire.Health;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;

@@ -1,7 +1,6 @@
 using System.Buffers;
 using System.Collections.Concurrent;
 using System.Globalization;
-using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Wire.Capture;

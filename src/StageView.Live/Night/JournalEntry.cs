@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.Live.Night;
 
 /// <param name="Number">From 1, never reused.</param>

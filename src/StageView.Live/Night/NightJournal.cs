@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
-using StageView.Light.Photometry;
 using StageView.Live.Terms;
 
 namespace StageView.Live.Night;

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;

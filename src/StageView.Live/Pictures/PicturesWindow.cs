@@ -3,7 +3,6 @@ using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Settings;
-using StageView.Render.Views;
 
 namespace StageView.Live.Pictures;
 

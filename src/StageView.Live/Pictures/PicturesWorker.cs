@@ -2,7 +2,6 @@ using System.Collections.Concurrent;
 using System.Runtime.InteropServices;
 using System.Text;
 using System.Text.Json;
-using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Live.Terms;
 using StageView.Render;

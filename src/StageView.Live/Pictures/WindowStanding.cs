@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Moments;
 using StageView.Render.Contexts;
 
 namespace StageView.Live.Pictures;

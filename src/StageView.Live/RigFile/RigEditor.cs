@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
-using StageView.Light.Photometry;
 using StageView.Live.Terms;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;

@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Server;

@@ -1,8 +1,6 @@
-using StageView.Ground.Drawings;
 using StageView.Light.Photometry;
 using StageView.Live.Measuring;
 using StageView.Live.Terms;
-using StageView.Render.Views;
 
 namespace StageView.Live.Server;
 

@@ -1,4 +1,3 @@
-using StageView.Ground.Drawings;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 

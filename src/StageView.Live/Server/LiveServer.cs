@@ -11,7 +11,6 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 using StageView.Live.Night;
 using StageView.Live.Terms;
-using StageView.Render.Views;
 using StageView.Show;
 
 namespace StageView.Live.Server;

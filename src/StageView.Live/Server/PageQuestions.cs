@@ -1,7 +1,6 @@
 using System.Numerics;
 using System.Text.Json;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 

@@ -5,7 +5,6 @@ using System.Threading.Channels;
 using StageView.Live.Measuring;
 using StageView.Live.Night;
 using StageView.Live.Terms;
-using StageView.Render.Views;
 
 namespace StageView.Live.Server;
 

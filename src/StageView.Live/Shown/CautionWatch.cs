@@ -2,11 +2,9 @@ using System.Globalization;
 using StageView.Light.Cautions;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Live.Night;
 using StageView.Live.Terms;
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 

@@ -1,12 +1,10 @@
 using System.Numerics;
-using StageView.Light.Photometry;
 using StageView.Live.Measuring;
 using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.RigFile;
 using StageView.Live.Terms;
-using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Patching;
 using StageView.Rig.Pieces;

@@ -1,10 +1,8 @@
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Live.Terms;
-using StageView.Rig.Pieces;
 
 namespace StageView.Live.Shown;
 

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Live.Terms;
 using StageView.Rig.Patching;

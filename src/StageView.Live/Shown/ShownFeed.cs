@@ -1,5 +1,4 @@
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Live.Measuring;
 using StageView.Live.Pictures;
 using StageView.Live.Terms;

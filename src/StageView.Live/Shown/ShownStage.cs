@@ -1,10 +1,8 @@
-using StageView.Light.Photometry;
 using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Show.Sources;
 using StageView.Stage;
 using StageView.Wire.Capture;
-using StageView.Wire.Clock;
 
 namespace StageView.Live.Shown;
 

@@ -1,4 +1,3 @@
-using StageView.Light.Measure;
 using StageView.Light.Photometry;
 
 namespace StageView.Live.Terms;

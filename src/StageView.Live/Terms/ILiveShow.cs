@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Rig.Pieces;
 
 namespace StageView.Live.Terms;
 

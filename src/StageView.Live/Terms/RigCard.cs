@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.Live.Terms;
 
 /// <summary>The rig as the page needs it.</summary>

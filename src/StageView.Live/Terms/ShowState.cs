@@ -1,4 +1,3 @@
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Wire.Capture;

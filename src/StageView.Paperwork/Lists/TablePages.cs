@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Ground.Drawings;
-using StageView.Rig.Archives;
 
 namespace StageView.Paperwork.Lists;
 

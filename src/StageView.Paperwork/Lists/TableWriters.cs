@@ -1,6 +1,5 @@
 using System.Net;
 using System.Text;
-using StageView.Rig.Archives;
 
 namespace StageView.Paperwork.Lists;
 

@@ -1,5 +1,3 @@
-using StageView.Rig.Pieces;
-
 namespace StageView.Paperwork.Patch;
 
 /// <summary>What the patch of a rig amounts to, and what is doubtful about it.</summary>

@@ -1,7 +1,6 @@
 using System.Numerics;
 using SkiaSharp;
 using StageView.Ground.Drawings;
-using StageView.Light.Rays;
 using StageView.Render.Output;
 
 namespace StageView.Render.Aids;

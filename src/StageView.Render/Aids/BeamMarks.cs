@@ -2,7 +2,6 @@ using System.Numerics;
 using SkiaSharp;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 
 namespace StageView.Render.Aids;
 

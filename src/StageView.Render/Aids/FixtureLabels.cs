@@ -1,6 +1,5 @@
 using System.Numerics;
 using SkiaSharp;
-using StageView.Light.Photometry;
 
 namespace StageView.Render.Aids;
 

@@ -2,7 +2,6 @@ using System.Globalization;
 using SkiaSharp;
 using StageView.Ground.Drawings;
 using StageView.Light.Grids;
-using StageView.Light.Photometry;
 using StageView.Render.Output;
 
 namespace StageView.Render.Aids;

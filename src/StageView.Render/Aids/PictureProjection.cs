@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Render.Views;
 
 namespace StageView.Render.Aids;
 

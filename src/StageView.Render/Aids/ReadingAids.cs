@@ -1,4 +1,3 @@
-using StageView.Light.Measure;
 using StageView.Render.Output;
 
 namespace StageView.Render.Aids;

@@ -1,4 +1,3 @@
-using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Render.Layout;
 using StageView.Render.Resources;

@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Paths;
 using StageView.Render.Layout;
 using StageView.Render.Resources;
 using StageView.Render.Stops;

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Light.Rays;
 using StageView.Render.Resources;
 using StageView.Render.Stops;
 

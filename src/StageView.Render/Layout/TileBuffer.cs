@@ -1,5 +1,3 @@
-using StageView.Ground.Drawings;
-
 namespace StageView.Render.Layout;
 
 /// <summary>Storage buffers of the shaders in <c>shaders/tiled</c>: where each is bound.</summary>

@@ -1,7 +1,5 @@
-using System.Numerics;
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
-using StageView.Ground.Drawings;
 using StageView.Render.Aids;
 using StageView.Render.Beams;
 using StageView.Render.Layout;

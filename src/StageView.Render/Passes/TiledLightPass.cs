@@ -1,5 +1,4 @@
 using Silk.NET.OpenGL;
-using StageView.Ground.Drawings;
 using StageView.Light.Moments;
 using StageView.Render.Aids;
 using StageView.Render.Beams;
@@ -7,7 +6,6 @@ using StageView.Render.Layout;
 using StageView.Render.Plans;
 using StageView.Render.Resources;
 using StageView.Render.Settings;
-using StageView.Render.Views;
 
 namespace StageView.Render.Passes;
 

@@ -1,6 +1,5 @@
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
-using StageView.Render.Aids;
 
 namespace StageView.Render.Resources;
 

@@ -1,6 +1,5 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light.Photometry;
 using StageView.Render.Contexts;
 
 namespace StageView.Render.Resources;

@@ -1,5 +1,4 @@
 using Silk.NET.OpenGL;
-using StageView.Render.Layout;
 
 namespace StageView.Render.Resources;
 

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Render.Aids;
 using StageView.Render.Resources;
 
 namespace StageView.Render.Stops;

@@ -1,5 +1,3 @@
-using StageView.Light.Measure;
-
 namespace StageView.Rig.Checks;
 
 /// <summary>A rig in figures.</summary>

@@ -1,7 +1,6 @@
 using System.Numerics;
 using System.Xml.Linq;
 using StageView.Light.Colour;
-using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 

@@ -1,6 +1,5 @@
 using System.Xml.Linq;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;

@@ -1,5 +1,4 @@
 using System.Xml.Linq;
-using StageView.Light.Colour;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 

@@ -1,6 +1,5 @@
 using System.Xml.Linq;
 using StageView.Rig.Profiles;
-using StageView.Rig.Source;
 
 namespace StageView.Rig.Gdtf;
 

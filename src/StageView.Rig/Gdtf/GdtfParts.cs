@@ -1,6 +1,5 @@
 using System.Xml.Linq;
 using StageView.Light.Geometry;
-using StageView.Light.Moments;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 

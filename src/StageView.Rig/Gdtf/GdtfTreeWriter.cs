@@ -2,7 +2,6 @@ using System.Globalization;
 using System.Numerics;
 using System.Xml.Linq;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Rig.ModelReaders;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;

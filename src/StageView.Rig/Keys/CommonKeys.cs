@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Keys;

@@ -1,5 +1,4 @@
 using System.Text.RegularExpressions;
-using StageView.Rig.Archives;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Keys;

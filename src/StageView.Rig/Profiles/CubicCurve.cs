@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.Rig.Profiles;
 
 /// <param name="From">Share of the DMX range from which the piece holds.</param>

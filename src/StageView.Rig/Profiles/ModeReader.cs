@@ -1,4 +1,3 @@
-using StageView.Light.Measure;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Profiles;

@@ -1,7 +1,5 @@
-using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Keys;
-using StageView.Rig.Source;
 using static StageView.Rig.Keys.CommonKeys;
 
 namespace StageView.Rig.Profiles;

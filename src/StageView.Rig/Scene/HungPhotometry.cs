@@ -1,4 +1,3 @@
-using StageView.Light.Moments;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;
 

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Ground.Drawings;
 using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;

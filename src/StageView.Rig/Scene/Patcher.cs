@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;

@@ -1,8 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Numerics;
-using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;

@@ -1,6 +1,5 @@
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;

@@ -1,5 +1,3 @@
-using StageView.Rig.Pieces;
-
 namespace StageView.Rig.Scene;
 
 /// <summary>The files that <c>stageview new</c> writes: a small rig that loads, with a comment at each thing to change.</summary>

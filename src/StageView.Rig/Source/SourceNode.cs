@@ -1,4 +1,3 @@
-using System.Globalization;
 using StageView.Rig.Archives;
 
 namespace StageView.Rig.Source;

@@ -1,6 +1,5 @@
 using System.Text;
 using System.Text.Json;
-using StageView.Rig.Archives;
 
 namespace StageView.Rig.Source;
 

@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Rig.Archives;
 
 namespace StageView.Rig.Source;
 

@@ -4,7 +4,6 @@ using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Unfolding;
-using StageView.Rig.Pieces;
 
 namespace StageView.Show.Frames;
 

@@ -8,7 +8,6 @@ using StageView.Render.Aids;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 using StageView.Rig.Pieces;
-using StageView.Show.Rigs;
 
 namespace StageView.Show.Frames;
 

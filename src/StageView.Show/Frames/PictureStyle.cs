@@ -1,6 +1,5 @@
 using System.Globalization;
 using StageView.Render.Aids;
-using StageView.Render.Output;
 using StageView.Render.Settings;
 
 namespace StageView.Show.Frames;

@@ -1,5 +1,3 @@
-using StageView.Light.Moments;
-
 namespace StageView.Show.Frames;
 
 /// <summary>What a render verb was asked for.</summary>

@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage.Levels;
 

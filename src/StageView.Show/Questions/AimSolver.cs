@@ -5,7 +5,6 @@ using StageView.Light.Aim;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 using StageView.Show.Sources;

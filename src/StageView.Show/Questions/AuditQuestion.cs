@@ -2,7 +2,6 @@ using StageView.Ground.Indices;
 using StageView.Light.Audit;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
-using StageView.Rig.Pieces;
 
 namespace StageView.Show.Questions;
 

@@ -3,7 +3,6 @@ using StageView.Light.Cautions;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
-using StageView.Rig.Profiles;
 using StageView.Stage;
 
 namespace StageView.Show.Questions;

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;

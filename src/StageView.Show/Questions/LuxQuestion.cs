@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 

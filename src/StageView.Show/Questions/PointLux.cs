@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Measure;
-using StageView.Light.Photometry;
 
 namespace StageView.Show.Questions;
 

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Show.Sources;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;

@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Rig.Source;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Snapshot.Frames;

@@ -1,6 +1,5 @@
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
-using StageView.Render.Aids;
 using StageView.Snapshot.Frames;
 using StageView.Stage;
 using StageView.Stage.Programs;

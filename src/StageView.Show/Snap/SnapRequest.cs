@@ -1,5 +1,4 @@
 using StageView.Show.Frames;
-using StageView.Show.Video;
 
 namespace StageView.Show.Snap;
 

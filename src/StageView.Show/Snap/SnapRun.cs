@@ -1,4 +1,3 @@
-using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Render;
 using StageView.Show.Frames;
@@ -6,7 +5,6 @@ using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Images;
-using StageView.Wire.Clock;
 
 namespace StageView.Show.Snap;
 

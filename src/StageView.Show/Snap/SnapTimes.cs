@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Light.Photometry;
 using StageView.Show.Frames;
 using StageView.Show.Sources;
 using StageView.Stage.Changes;

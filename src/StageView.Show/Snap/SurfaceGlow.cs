@@ -1,9 +1,7 @@
 using System.Numerics;
-using StageView.Ground.Drawings;
 using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Snapshot.Frames;
 

@@ -1,6 +1,5 @@
 using StageView.Rig.Pieces;
 using StageView.Wire.Capture;
-using StageView.Wire.Clock;
 using StageView.Wire.Levels;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;

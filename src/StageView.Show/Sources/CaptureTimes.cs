@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Wire.Clock;
 
 namespace StageView.Show.Sources;

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using StageView.Light.Moments;
 
 namespace StageView.Show.Sources;
 

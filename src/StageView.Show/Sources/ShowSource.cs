@@ -1,8 +1,6 @@
-using System.Globalization;
 using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage;
-using StageView.Wire.Clock;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
 

@@ -2,7 +2,6 @@ using System.Security.Cryptography;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using StageView.Ground.Files;
-using StageView.Rig.Archives;
 
 namespace StageView.Show.Video;
 

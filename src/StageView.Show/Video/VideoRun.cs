@@ -1,4 +1,3 @@
-using System.Globalization;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 using StageView.Show.Frames;

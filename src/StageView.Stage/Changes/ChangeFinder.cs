@@ -1,6 +1,5 @@
 using System.Buffers.Binary;
 using System.Security.Cryptography;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage.Levels;
 using StageView.Wire.Universes;

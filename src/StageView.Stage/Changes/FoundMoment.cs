@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.Stage.Changes;
 
 /// <summary>A time worth a picture.</summary>

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 
 namespace StageView.Stage.Changes;

@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Numerics;
 using StageView.Light.Colour;
-using StageView.Light.Photometry;
 
 namespace StageView.Stage.Colour;
 

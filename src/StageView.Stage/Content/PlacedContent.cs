@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
 

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 
 namespace StageView.Stage.Heads;

@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.Stage.Levels;
 
 /// <summary>One change in <see cref="LevelHistory"/>.</summary>

@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage.Colour;
 using StageView.Stage.Levels;

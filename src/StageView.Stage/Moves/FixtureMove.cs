@@ -1,5 +1,3 @@
-using StageView.Rig.Pieces;
-
 namespace StageView.Stage.Moves;
 
 /// <summary>One move of a fixture's axes, from rest to rest.</summary>

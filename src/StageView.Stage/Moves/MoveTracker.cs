@@ -1,4 +1,3 @@
-using StageView.Rig.Pieces;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
 

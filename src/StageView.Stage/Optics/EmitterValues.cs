@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
 using StageView.Stage.State;

@@ -1,5 +1,4 @@
 using StageView.Ground.Indices;
-using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
 

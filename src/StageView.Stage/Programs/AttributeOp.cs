@@ -1,5 +1,3 @@
-using StageView.Stage.Motion;
-
 namespace StageView.Stage.Programs;
 
 /// <summary>What an attribute does, once its DIN SPEC 15800 name is read.</summary>

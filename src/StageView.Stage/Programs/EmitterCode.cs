@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Colour;
 using StageView.Rig.Profiles;
 using StageView.Stage.Colour;
 

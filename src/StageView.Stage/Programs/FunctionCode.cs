@@ -1,8 +1,6 @@
 using System.Numerics;
-using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
-using StageView.Stage.Motion;
 
 namespace StageView.Stage.Programs;
 

@@ -1,5 +1,3 @@
-using StageView.Stage.Motion;
-
 namespace StageView.Stage.Programs;
 
 internal enum MoverKind : byte

@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Colour;
 
 namespace StageView.Stage.State;
 

@@ -1,5 +1,4 @@
 using StageView.Rig.Pieces;
-using StageView.Rig.Profiles;
 using StageView.Stage.Motion;
 using StageView.Stage.Programs;
 

@@ -1,5 +1,3 @@
-using StageView.Rig.Pieces;
-
 namespace StageView.Stage.State;
 
 /// <summary>A fixture at one instant, for people and sidecar files: every channel, and what its emitters give.</summary>

@@ -1,5 +1,4 @@
 using System.Runtime.CompilerServices;
-using StageView.Light.Photometry;
 
 namespace StageView.Stage.State;
 

@@ -1,4 +1,3 @@
-using StageView.Rig.Profiles;
 using StageView.Stage.Motion;
 
 namespace StageView.Stage.State;

@@ -1,5 +1,3 @@
-using StageView.Wire.Datagrams;
-
 namespace StageView.Wire.E131;
 
 /// <summary>Byte offsets of E1.31 packets; all numbers big-endian (tables 4-1, 5-4, 6-5, 7-8).</summary>

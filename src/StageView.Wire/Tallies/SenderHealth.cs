@@ -1,5 +1,3 @@
-using StageView.Wire.Datagrams;
-
 namespace StageView.Wire.Tallies;
 
 /// <summary>One E1.31 sender and what it says it sends.</summary>

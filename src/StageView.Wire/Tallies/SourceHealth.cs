@@ -1,4 +1,3 @@
-using StageView.Wire.Datagrams;
 using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tallies;

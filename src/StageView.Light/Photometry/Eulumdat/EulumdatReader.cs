@@ -1,5 +1,4 @@
 using System.Text;
-using StageView.Light.Geometry;
 using StageView.Light.Photometry.Ies;
 
 namespace StageView.Light.Photometry.Eulumdat;

@@ -1,5 +1,3 @@
-using StageView.Light.Geometry;
-
 namespace StageView.Light.Photometry.Ies;
 
 /// <summary>Reads ANSI/IES LM-63 files; the layout is in the README beside this file.</summary>
