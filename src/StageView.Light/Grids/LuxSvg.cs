@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Numerics;
-using System.Text;
 using StageView.Ground.Drawings;
 
 namespace StageView.Light.Grids;

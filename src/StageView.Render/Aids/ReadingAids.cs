@@ -1,5 +1,3 @@
-using StageView.Render.Output;
-
 namespace StageView.Render.Aids;
 
 /// <summary>What may be painted on a finished picture so that it can be read.</summary>

@@ -1,6 +1,5 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
-using StageView.Light.Rays;
 
 namespace StageView.Render.Layout;
 

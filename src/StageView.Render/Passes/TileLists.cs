@@ -1,6 +1,5 @@
 using System.Runtime.InteropServices;
 using Silk.NET.OpenGL;
-using StageView.Render.Aids;
 using StageView.Render.Beams;
 using StageView.Render.Layout;
 using StageView.Render.Resources;

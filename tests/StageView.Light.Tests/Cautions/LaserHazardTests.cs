@@ -4,7 +4,6 @@ using StageView.Light.Aim;
 using StageView.Light.Cautions;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 
 namespace StageView.Light.Tests.Cautions;
 

@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 
 namespace StageView.Light.Tests.Measure;
 

@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Radiance;
 using StageView.Light.Rays;
 using StageView.Light.Unfolding;
