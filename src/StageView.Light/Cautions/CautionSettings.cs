@@ -11,7 +11,4 @@ public sealed record CautionSettings
 
     /// <summary>Laser rays that pass closer to a volume than this are listed, m (codes differ: 2 to 3 m are met; common practice, no source).</summary>
     public float LaserSeparation { get; init; } = 3;
-
-    /// <summary>Distance between the points of a volume that are tried, m: a narrow beam that only grazes a volume may slip between them.</summary>
-    public float Step { get; init; } = 0.4f;
 }

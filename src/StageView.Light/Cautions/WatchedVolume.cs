@@ -36,25 +36,11 @@ public sealed record WatchedVolume(string Name, bool IsCrew, Pose Pose, Vector3 
         return to > from;
     }
 
-    /// <summary>Points that fill the box, at most <paramref name="step"/> m apart along each axis.</summary>
-    public IEnumerable<Vector3> Points(float step)
+    /// <summary>True when a point lies within the box grown by <paramref name="margin"/> m on every side.</summary>
+    public bool Holds(Vector3 point, float margin = 0)
     {
-        var n = new int[3];
-        for (var axis = 0; axis < 3; axis++)
-        {
-            n[axis] = Math.Clamp((int)MathF.Ceiling(Size[axis] / step), 1, 200);
-        }
-
-        for (var z = 0; z <= n[2]; z++)
-        {
-            for (var y = 0; y <= n[1]; y++)
-            {
-                for (var x = 0; x <= n[0]; x++)
-                {
-                    yield return Pose.TransformPoint(new Vector3(
-                        Size.X * (((float)x / n[0]) - 0.5f), Size.Y * (((float)y / n[1]) - 0.5f), Size.Z * (((float)z / n[2]) - 0.5f)));
-                }
-            }
-        }
+        var local = Vector3.Abs(Pose.InverseTransformPoint(point));
+        var half = (Size / 2) + new Vector3(margin);
+        return local.X <= half.X && local.Y <= half.Y && local.Z <= half.Z;
     }
 }

@@ -10,6 +10,9 @@ public sealed partial class LightMeter
 
     private const int MostBlocks = 96;
 
+    /// <summary>Sums of each surface's pixels; null where a surface is dark or its light is a beam's already, none at all when surfaces aren't counted.</summary>
+    internal ReadOnlySpan<SurfaceSums?> Sums => _surfaces;
+
     private SurfaceSums?[] SumSurfaces()
     {
         var surfaces = _moment.PixelSurfaces.Span;

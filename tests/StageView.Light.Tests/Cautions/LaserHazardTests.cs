@@ -77,6 +77,17 @@ public sealed class CautionCheckTests
         Assert.True(f.Point.Z <= 2.0001f && f.Lux > 500, $"{f.Point} {f.Lux}");
     }
 
+    // Its axis passes 17 cm over the top; its rim dips in 14 m on, a few centimetres deep and wide, between points .4 m apart and between any eight rays about the axis.
+    [Fact]
+    public void A_pencil_of_light_whose_rim_dips_into_a_corner_of_space_is_found()
+    {
+        var b = Rooms.Builder();
+        var (sin, cos) = MathF.SinCos(MathF.PI / 8);
+        b.Add(Rooms.Spot(new Vector3(0.4f, 5, 2.17f), new Vector3(0.4f, -20, 2.17f), 300, 1.2f, 1.4f) with { Up = new Vector3(sin, 0, cos) });
+        var f = Assert.Single(Find(b.Build(TimeSpan.Zero)));
+        Assert.True(f.Lux > 500 && f.Point.Y < -8.8f, $"{f.Point} {f.Lux}");
+    }
+
     [Fact]
     public void A_laser_through_the_house_and_one_close_above_it()
     {

@@ -124,7 +124,7 @@ public sealed class OcclusionScene
             normal = -normal;
         }
 
-        hit = new SceneHit(ray.To, origin + (direction * ray.To), normal, item.Instance, item.Mirror);
+        hit = new SceneHit(ray.To, origin + (direction * ray.To), normal, item.Instance, item.Mirror, item.Mirror >= 0 ? -1 : visitor.Triangle);
         return true;
     }
 

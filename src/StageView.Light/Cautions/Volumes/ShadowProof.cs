@@ -1,0 +1,103 @@
+using System.Numerics;
+
+namespace StageView.Light.Cautions.Volumes;
+
+/// <summary>Proves that a beam's light reaches nothing between a few points, by one thing that stands in the way of all of them.</summary>
+internal static class ShadowProof
+{
+    private const float Gap = 1e-3f;
+
+    /// <summary>
+    /// True when, on some leg of the way, a single triangle or mirror is crossed by the ways to all the points. Triangles and mirrors are convex, as is
+    /// what lies between the ways, so it then shades the whole convex hull of the points. False proves nothing.
+    /// </summary>
+    public static bool Covers(Moment moment, OcclusionScene scene, in Beam beam, ReadOnlySpan<Vector3> points)
+    {
+        Span<Vector3> ends = stackalloc Vector3[points.Length];
+        Span<Vector3> starts = stackalloc Vector3[points.Length];
+        points.CopyTo(ends);
+        var leg = beam;
+        var endMirror = -1;
+        while (true)
+        {
+            var mirror = -1;
+            for (var i = 0; i < points.Length; i++)
+            {
+                if (leg.Bounces > 0)
+                {
+                    mirror = moment.MirrorPaths.Span[leg.FirstPathMirror + leg.Bounces - 1];
+                    starts[i] = UnfoldedPath.Crossing(ends[i], leg.Apex, moment.OutlineOf(leg.Clip)[0], moment.Mirrors.Span[mirror].Normal);
+                }
+                else
+                {
+                    var direction = Vector3.Normalize(ends[i] - leg.Apex);
+                    starts[i] = leg.Apex + (direction * BeamPhotometry.StartAlong(leg, direction));
+                }
+            }
+
+            if (OneCovers(moment, scene, starts, ends, mirror, endMirror, leg.Fixture))
+            {
+                return true;
+            }
+
+            if (leg.Bounces == 0)
+            {
+                return false;
+            }
+
+            starts.CopyTo(ends);
+            endMirror = mirror;
+            leg = moment.Beams.Span[leg.Parent];
+        }
+    }
+
+    private static bool OneCovers(Moment moment, OcclusionScene scene, ReadOnlySpan<Vector3> starts, ReadOnlySpan<Vector3> ends, int mirror, int endMirror, int fixture)
+    {
+        var way = ends[0] - starts[0];
+        var length = way.Length();
+        if (length <= 2 * Gap || !scene.Closest(starts[0], way / length, length - Gap, fixture, out var hit, mirror) || hit.Distance < Gap)
+        {
+            return false;
+        }
+
+        Span<Vector3> triangle = stackalloc Vector3[3];
+        scoped ReadOnlySpan<Vector3> cover;
+        if (hit.Mirror >= 0)
+        {
+            if (hit.Mirror == endMirror)
+            {
+                return false;
+            }
+
+            cover = moment.OutlineOf(moment.Mirrors.Span[hit.Mirror].Outline);
+        }
+        else
+        {
+            ref readonly var instance = ref moment.Scenery.Span[hit.Instance];
+            var mesh = moment.Meshes[instance.Mesh];
+            for (var k = 0; k < 3; k++)
+            {
+                triangle[k] = instance.Pose.TransformPoint(mesh.Positions[mesh.Indices[(3 * hit.Triangle) + k]] * instance.Scale);
+            }
+
+            cover = triangle;
+        }
+
+        for (var i = 1; i < ends.Length; i++)
+        {
+            if (!Crosses(starts[i], ends[i], cover))
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
+    private static bool Crosses(Vector3 from, Vector3 to, ReadOnlySpan<Vector3> polygon)
+    {
+        var n = Vector3.Cross(polygon[1] - polygon[0], polygon[2] - polygon[0]);
+        var (a, b) = (Vector3.Dot(from - polygon[0], n), Vector3.Dot(to - polygon[0], n));
+        return a > 0 != b > 0 && a != b && ConvexClip.Inside(polygon, n, Vector3.Lerp(from, to, a / (a - b)));
+    }
+}
