@@ -19,7 +19,7 @@ public static class CautionsBenchmarks
         var volumes = rig.Volumes.Select(v => new WatchedVolume(v.Name, v.Kind == CautionVolumeKind.Crew, v.Pose, v.Size)).ToList();
         using var source = new CaptureShow(rig, show + ".pcapng");
         var scene = new OcclusionScene();
-        var (exact, raster) = (0L, 0L);
+        var (exact, raster, whole) = (0L, 0L, 0L);
         var (found, seen, beams, moments) = (0, 0, 0, 0);
         var end = source.End().TotalSeconds;
         for (var at = 0.0; at <= end; at += 0.5)
@@ -39,7 +39,10 @@ public static class CautionsBenchmarks
             if (moments > 20)
             {
                 exact += middle - start;
-                raster += Stopwatch.GetTimestamp() - middle;
+                var third = Stopwatch.GetTimestamp();
+                raster += third - middle;
+                CautionCheck.Check(meter, volumes);
+                whole += Stopwatch.GetTimestamp() - third;
             }
 
             found += ours;
@@ -53,6 +56,7 @@ public static class CautionsBenchmarks
 
         var each = exact / (double)Stopwatch.Frequency / (moments - 20);
         yield return new Figure("cautions.cones", each * 1e3, "ms/moment", "points .4 m apart", exact / (double)raster);
+        yield return new Figure("cautions.check", whole / (double)Stopwatch.Frequency / (moments - 20) * 1e3, "ms/moment", "cautions.cones", whole / (double)exact);
         yield return new Figure("cautions.cones.found", found, "beams", "points .4 m apart", found / (double)Math.Max(1, seen));
         yield return new Figure("cautions.cones.beams", beams / (double)moments, "beams/moment");
     }

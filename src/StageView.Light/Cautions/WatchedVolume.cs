@@ -10,11 +10,34 @@ namespace StageView.Light;
 public sealed record WatchedVolume(string Name, bool IsCrew, Pose Pose, Vector3 Size)
 {
     /// <summary>The stretch of a line a + t·d inside the box grown by <paramref name="margin"/> on every side; false when it misses.</summary>
-    public bool Crossing(Vector3 a, Vector3 d, float far, float margin, out float from, out float to)
+    public bool Crossing(Vector3 a, Vector3 d, float far, float margin, out float from, out float to) =>
+        Crossing(a, d, far, new Vector3(margin), Vector3.Zero, out from, out to);
+
+    /// <summary>
+    /// The stretch of a line a + t·d inside the box grown by <paramref name="beside"/> on every side and by <paramref name="above"/> upwards, m. The box that is
+    /// grown upwards is moved along the world's vertical, so it holds for tilted boxes too.
+    /// </summary>
+    public bool CrossingNear(Vector3 a, Vector3 d, float far, float beside, float above, out float from, out float to)
     {
-        var o = Pose.InverseTransformPoint(a);
-        var v = Vector3.Transform(d, Quaternion.Conjugate(Pose.Orientation));
+        var up = MathF.Max(0, above - beside);
+        // What lies within the box swept upwards lies within the box grown by half the sweep's own-axis parts about the sweep's middle; exact for upright boxes.
+        var sweep = Vector3.Transform(Vector3.UnitZ * up, Quaternion.Conjugate(Pose.Orientation));
+        return Crossing(a, d, far, new Vector3(beside) + (Vector3.Abs(sweep) / 2), sweep / 2, out from, out to);
+    }
+
+    /// <summary>True when a point lies within the box grown by <paramref name="margin"/> m on every side.</summary>
+    public bool Holds(Vector3 point, float margin = 0)
+    {
+        var local = Vector3.Abs(Pose.InverseTransformPoint(point));
         var half = (Size / 2) + new Vector3(margin);
+        return local.X <= half.X && local.Y <= half.Y && local.Z <= half.Z;
+    }
+
+    private bool Crossing(Vector3 a, Vector3 d, float far, Vector3 margin, Vector3 centre, out float from, out float to)
+    {
+        var o = Pose.InverseTransformPoint(a) - centre;
+        var v = Vector3.Transform(d, Quaternion.Conjugate(Pose.Orientation));
+        var half = (Size / 2) + margin;
         (from, to) = (0, far);
         for (var axis = 0; axis < 3; axis++)
         {
@@ -34,13 +57,5 @@ public sealed record WatchedVolume(string Name, bool IsCrew, Pose Pose, Vector3 
         }
 
         return to > from;
-    }
-
-    /// <summary>True when a point lies within the box grown by <paramref name="margin"/> m on every side.</summary>
-    public bool Holds(Vector3 point, float margin = 0)
-    {
-        var local = Vector3.Abs(Pose.InverseTransformPoint(point));
-        var half = (Size / 2) + new Vector3(margin);
-        return local.X <= half.X && local.Y <= half.Y && local.Z <= half.Z;
     }
 }

@@ -8,7 +8,7 @@ internal static class ShadowProof
     private const float Gap = 1e-3f;
 
     /// <summary>
-    /// True when, on some leg of the way, a single triangle or mirror is crossed by the ways to all the points. Triangles and mirrors are convex, as is
+    /// True when, on some leg of the way, a single plane convex polygon (of a mesh, or a mirror) is crossed by the ways to all the points. It is convex, as is
     /// what lies between the ways, so it then shades the whole convex hull of the points. False proves nothing.
     /// </summary>
     public static bool Covers(Moment moment, OcclusionScene scene, in Beam beam, ReadOnlySpan<Vector3> points)
@@ -51,6 +51,23 @@ internal static class ShadowProof
         }
     }
 
+    /// <summary>True when a single polygon is crossed by every way from some points to the corners of a convex source, and so by every way from their hull to the source.</summary>
+    public static bool CoversSource(Moment moment, OcclusionScene scene, ReadOnlySpan<Vector3> points, ReadOnlySpan<Vector3> source, int fixture)
+    {
+        Span<Vector3> starts = stackalloc Vector3[points.Length * source.Length];
+        Span<Vector3> ends = stackalloc Vector3[starts.Length];
+        for (var i = 0; i < points.Length; i++)
+        {
+            for (var k = 0; k < source.Length; k++)
+            {
+                starts[(i * source.Length) + k] = source[k];
+                ends[(i * source.Length) + k] = points[i];
+            }
+        }
+
+        return OneCovers(moment, scene, starts, ends, -1, -1, fixture);
+    }
+
     private static bool OneCovers(Moment moment, OcclusionScene scene, ReadOnlySpan<Vector3> starts, ReadOnlySpan<Vector3> ends, int mirror, int endMirror, int fixture)
     {
         var way = ends[0] - starts[0];
@@ -60,7 +77,7 @@ internal static class ShadowProof
             return false;
         }
 
-        Span<Vector3> triangle = stackalloc Vector3[3];
+        Span<Vector3> patch = stackalloc Vector3[16];
         scoped ReadOnlySpan<Vector3> cover;
         if (hit.Mirror >= 0)
         {
@@ -74,13 +91,13 @@ internal static class ShadowProof
         else
         {
             ref readonly var instance = ref moment.Scenery.Span[hit.Instance];
-            var mesh = moment.Meshes[instance.Mesh];
-            for (var k = 0; k < 3; k++)
+            var polygon = ConvexPatches.Of(moment.Meshes[instance.Mesh], hit.Triangle);
+            for (var k = 0; k < polygon.Length; k++)
             {
-                triangle[k] = instance.Pose.TransformPoint(mesh.Positions[mesh.Indices[(3 * hit.Triangle) + k]] * instance.Scale);
+                patch[k] = instance.Pose.TransformPoint(polygon[k] * instance.Scale);
             }
 
-            cover = triangle;
+            cover = patch[..polygon.Length];
         }
 
         for (var i = 1; i < ends.Length; i++)
@@ -96,7 +113,12 @@ internal static class ShadowProof
 
     private static bool Crosses(Vector3 from, Vector3 to, ReadOnlySpan<Vector3> polygon)
     {
-        var n = Vector3.Cross(polygon[1] - polygon[0], polygon[2] - polygon[0]);
+        var n = Vector3.Zero;
+        for (var k = 1; k + 1 < polygon.Length; k++)
+        {
+            n += Vector3.Cross(polygon[k] - polygon[0], polygon[k + 1] - polygon[0]);
+        }
+
         var (a, b) = (Vector3.Dot(from - polygon[0], n), Vector3.Dot(to - polygon[0], n));
         return a > 0 != b > 0 && a != b && ConvexClip.Inside(polygon, n, Vector3.Lerp(from, to, a / (a - b)));
     }
