@@ -86,11 +86,30 @@ public sealed class FieldGrid
             return -1;
         }
 
+        var at = PlaceOf(direction);
+        var (u, v) = (MathF.Round(at.X), MathF.Round(at.Y));
+        return u >= 0 && u < Columns && v >= 0 && v < Rows ? ((int)v * Columns) + (int)u : -1;
+    }
+
+    /// <summary>The direction at a column and row, whole numbers at the cells' middles.</summary>
+    internal Vector3 DirectionAt(float column, float row)
+    {
+        var first = _directions[0];
+        var (left, top) = (MathF.Atan2(first.X, first.Z), MathF.Asin(first.Y));
+        var (pitchU, pitchV) = (Columns == 1 ? 0 : -2 * left / (Columns - 1), Rows == 1 ? 0 : 2 * top / (Rows - 1));
+        var (sinA, cosA) = MathF.SinCos(left + (column * pitchU));
+        var (sinE, cosE) = MathF.SinCos(top - (row * pitchV));
+        return new Vector3(cosE * sinA, sinE, cosE * cosA);
+    }
+
+    /// <summary>Column and row of a direction ahead, whole numbers at the cells' middles.</summary>
+    internal Vector2 PlaceOf(Vector3 direction)
+    {
         // The first cell's middle tells the pitch: half a cell in from both edges.
         var first = _directions[0];
         var (left, top) = (MathF.Atan2(first.X, first.Z), MathF.Asin(first.Y));
-        var u = Columns == 1 ? 0 : MathF.Round((MathF.Atan2(direction.X, direction.Z) - left) / (-2 * left / (Columns - 1)));
-        var v = Rows == 1 ? 0 : MathF.Round((top - MathF.Asin(Math.Clamp(direction.Y / direction.Length(), -1, 1))) / (2 * top / (Rows - 1)));
-        return u >= 0 && u < Columns && v >= 0 && v < Rows ? ((int)v * Columns) + (int)u : -1;
+        var (pitchU, pitchV) = (Columns == 1 ? 1 : -2 * left / (Columns - 1), Rows == 1 ? 1 : 2 * top / (Rows - 1));
+        var elevation = MathF.Asin(Math.Clamp(direction.Y / direction.Length(), -1, 1));
+        return new Vector2((MathF.Atan2(direction.X, direction.Z) - left) / pitchU, (top - elevation) / pitchV);
     }
 }
