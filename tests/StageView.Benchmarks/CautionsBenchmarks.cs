@@ -56,7 +56,8 @@ public static class CautionsBenchmarks
 
         var each = exact / (double)Stopwatch.Frequency / (moments - 20);
         yield return new Figure("cautions.cones", each * 1e3, "ms/moment", "points .4 m apart", exact / (double)raster);
-        yield return new Figure("cautions.check", whole / (double)Stopwatch.Frequency / (moments - 20) * 1e3, "ms/moment", "cautions.cones", whole / (double)exact);
+        yield return new Figure("cautions.check", whole / (double)Stopwatch.Frequency / (moments - 20) * 1e3, "ms/moment", "cautions.cones",
+            whole / (double)exact);
         yield return new Figure("cautions.cones.found", found, "beams", "points .4 m apart", found / (double)Math.Max(1, seen));
         yield return new Figure("cautions.cones.beams", beams / (double)moments, "beams/moment");
     }

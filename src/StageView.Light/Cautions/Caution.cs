@@ -48,7 +48,10 @@ public sealed record Caution
     /// <summary>Light from all round, ∫ L dω, lx (surfaces, all together): what is compared with the least, as no plane gets more.</summary>
     public float AllRoundLux { get; init; }
 
-    /// <summary>No point of the volume has more, lx. Well above <see cref="Lux"/> when the search had to stop: then it could only not be ruled out that there is more.</summary>
+    /// <summary>
+    /// No point of the volume has more, lx. Well above <see cref="Lux"/> when the search had to stop: then it could only not be ruled out that there is
+    /// more.
+    /// </summary>
     public float AtMostLux { get; init; }
 
     /// <summary>Irradiance averaged over the beam, W/m² (lasers).</summary>

@@ -49,7 +49,8 @@ public static class CautionCheck
         ArgumentNullException.ThrowIfNull(settings);
         var limits = CautionLimits.Default with
         {
-            LeastLux = settings.LeastLux, ExposureSeconds = settings.ExposureSeconds, LaserHeightMetres = settings.LaserSeparation, LaserSideMetres = settings.LaserSeparation,
+            LeastLux = settings.LeastLux, ExposureSeconds = settings.ExposureSeconds, LaserHeightMetres = settings.LaserSeparation,
+                LaserSideMetres = settings.LaserSeparation,
         };
         var found = new List<Caution>();
         foreach (var volume in volumes)

@@ -19,13 +19,19 @@ public sealed record CautionLimits
     /// <summary>Exposure time for the lasers' limit, s, 5 µs to 10 s: the aversion response to visible light (IEC 60825-1:2014, 4.3 e).</summary>
     public double ExposureSeconds { get; init; } = 0.25;
 
-    /// <summary>Laser rays that pass closer above a volume than this are listed, m. US variances from 21 CFR 1040.11(c) ask for 3 m while an operator is in control, as others cite them.</summary>
+    /// <summary>
+    /// Laser rays that pass closer above a volume than this are listed, m. US variances from 21 CFR 1040.11(c) ask for 3 m while an operator is in control,
+    /// as others cite them.
+    /// </summary>
     public double LaserHeightMetres { get; init; } = 3;
 
     /// <summary>Laser rays that pass closer beside or below a volume than this are listed, m. The same variances ask for 2.5 m; 2 m are met too.</summary>
     public double LaserSideMetres { get; init; } = 2.5;
 
-    /// <summary>Diameter of the eye's opening over which a laser's exposure is averaged, m (IEC 60825-1:2014, limiting apertures of annex A: 7 mm for 400 to 1,400 nm; from memory).</summary>
+    /// <summary>
+    /// Diameter of the eye's opening over which a laser's exposure is averaged, m (IEC 60825-1:2014, limiting apertures of annex A: 7 mm for 400 to 1,400
+    /// nm; from memory).
+    /// </summary>
     public double PupilMetres { get; init; } = 0.007;
 
     /// <summary>Flashes within any one second above which a place is listed (WCAG 2.2 SC 2.3.1; ITU-R BT.1702).</summary>
@@ -49,16 +55,23 @@ public sealed record CautionLimits
     /// <summary>R/(R+G+B) from which red is saturated (WCAG 2.2, working definition after Harding and Binnie 2002).</summary>
     public double RedRatio { get; init; } = 0.8;
 
-    /// <summary>Change of (R - G - B) × 320, negative values taken as 0, above which a transition to or from saturated red counts (WCAG 2.2, same place).</summary>
+    /// <summary>
+    /// Change of (R - G - B) × 320, negative values taken as 0, above which a transition to or from saturated red counts (WCAG 2.2, same place).
+    /// </summary>
     public double RedChange { get; init; } = 20;
 
     /// <summary>Diameter of the part of the visual field over which flashing areas add up, degrees (WCAG 2.2).</summary>
     public double FieldDegrees { get; init; } = 10;
 
-    /// <summary>Share of that part, or of a picture, from which flashes count (WCAG 2.2: above .006 sr in any 10°, 25 %; BT.1702: above 25 % of the picture).</summary>
+    /// <summary>
+    /// Share of that part, or of a picture, from which flashes count (WCAG 2.2: above .006 sr in any 10°, 25 %; BT.1702: above 25 % of the picture).
+    /// </summary>
     public double FlashArea { get; init; } = 0.25;
 
-    /// <summary>Flashes a second of a fixture above which it is listed as a strobe. The UK's Health and Safety Executive recommends at most four in clubs, as the Epilepsy Society cites it.</summary>
+    /// <summary>
+    /// Flashes a second of a fixture above which it is listed as a strobe. The UK's Health and Safety Executive recommends at most four in clubs, as the
+    /// Epilepsy Society cites it.
+    /// </summary>
     public double StrobeRate { get; init; } = 4;
 
     /// <summary>A fixture's light flashes when it falls below this share of its own brightest and comes back. Common practice, no source.</summary>
@@ -91,9 +104,12 @@ public sealed record CautionLimits
     public IReadOnlyList<CautionLimit> Laser =>
     [
         new("exposure", ExposureSeconds, "s", "exposure time for the laser limit", Iec + ", 4.3 e: aversion response, 400 to 700 nm"),
-        new("laser-height", LaserHeightMetres, "m", "laser rays closer above a volume are listed", "US variances from 21 CFR 1040.11(c) with an operator in control, as others cite them; codes differ"),
-        new("laser-side", LaserSideMetres, "m", "laser rays closer beside or below a volume are listed", "US variances from 21 CFR 1040.11(c), as others cite them; codes differ"),
-        new("pupil", PupilMetres, "m", "opening over which a laser's exposure is averaged", Iec + ", limiting apertures of annex A, 400 to 1,400 nm (from memory)"),
+        new("laser-height", LaserHeightMetres, "m", "laser rays closer above a volume are listed",
+            "US variances from 21 CFR 1040.11(c) with an operator in control, as others cite them; codes differ"),
+        new("laser-side", LaserSideMetres, "m", "laser rays closer beside or below a volume are listed",
+            "US variances from 21 CFR 1040.11(c), as others cite them; codes differ"),
+        new("pupil", PupilMetres, "m", "opening over which a laser's exposure is averaged",
+            Iec + ", limiting apertures of annex A, 400 to 1,400 nm (from memory)"),
     ];
 
     public IReadOnlyList<CautionLimit> Flash =>
@@ -112,7 +128,8 @@ public sealed record CautionLimits
 
     public IReadOnlyList<CautionLimit> Strobe =>
     [
-        new("strobe", StrobeRate, "flashes/s", "rate of a fixture above which it is listed", "UK Health and Safety Executive, cited by the Epilepsy Society (Minimising risk from flashing lights)"),
+        new("strobe", StrobeRate, "flashes/s", "rate of a fixture above which it is listed",
+            "UK Health and Safety Executive, cited by the Epilepsy Society (Minimising risk from flashing lights)"),
         new("strobe-dark", StrobeDarkShare, "", "share of its brightest below which a fixture's light must fall", NoSource),
         new("strobe-lumens", StrobeLeastLumens, "lm", "fixtures below this are dark", NoSource),
     ];

@@ -50,7 +50,8 @@ public sealed class DecimatedSeries(int most = 1024, double width = 0.05)
             if (kept.Count > 0 && kept[^1].From >= from - (_width * 1e-6))
             {
                 var q = kept[^1];
-                kept[^1] = new SeriesPoint(q.From, Math.Min(q.Least, p.Least), Math.Max(q.Largest, p.Largest), p.Largest > q.Largest ? p.LargestAt : q.LargestAt);
+                var larger = p.Largest > q.Largest ? p : q;
+                kept[^1] = new SeriesPoint(q.From, Math.Min(q.Least, p.Least), larger.Largest, larger.LargestAt);
             }
             else
             {

@@ -4,7 +4,8 @@ using StageView.Light.Cautions.Moving;
 namespace StageView.Light;
 
 /// <summary>
-/// Irradiance of laser beams that stand still, and the distances inside which it exceeds an exposure limit: direct, after mirrors, after a matt surface. Figures to talk
+/// Irradiance of laser beams that stand still, and the distances inside which it exceeds an exposure limit: direct, after mirrors, after a matt surface.
+/// Figures to talk
 /// over with the laser safety officer; never a finding that something is safe. Scanned beams: <see cref="ScanExposure"/>.
 /// </summary>
 public static class LaserHazard
@@ -27,7 +28,10 @@ public static class LaserHazard
     /// <param name="seconds">5 µs to 10 s.</param>
     public static double VisibleLimit(double seconds) => VisibleExposure.Irradiance(seconds);
 
-    /// <summary>Nominal hazard distance, m: (√(4P / (π·limit)) - a) / φ; 0 when the aperture itself is below the limit, infinite without divergence (ANSI Z136.1, IEC 60825-14).</summary>
+    /// <summary>
+    /// Nominal hazard distance, m: (√(4P / (π·limit)) - a) / φ; 0 when the aperture itself is below the limit, infinite without divergence (ANSI Z136.1,
+    /// IEC 60825-14).
+    /// </summary>
     public static double NominalHazardDistance(double watts, double aperture, double divergence, double limit)
     {
         var free = Math.Sqrt(4 * watts / (Math.PI * limit)) - aperture;
@@ -35,14 +39,16 @@ public static class LaserHazard
     }
 
     /// <summary>
-    /// How far along a leg the irradiance exceeds the limit, m from the leg's start: the nominal hazard distance of the power left after the mirrors, less the way already
+    /// How far along a leg the irradiance exceeds the limit, m from the leg's start: the nominal hazard distance of the power left after the mirrors, less
+    /// the way already
     /// travelled (a flat mirror doesn't change the divergence); 0 to the leg's length.
     /// </summary>
     public static double HazardAlong(in LaserBeam leg, double limit) =>
         Math.Clamp(NominalHazardDistance(leg.PowerWatts, leg.ApertureMetres, leg.DivergenceRadians, limit) - leg.PathBefore, 0, leg.Length);
 
     /// <summary>
-    /// Distance from a matt surface inside which the light of a laser's spot on it exceeds the limit, m: r = √(ρ P cos θ / (π·limit)) (Lambert's law: E = ρ P cos θ / (π r²);
+    /// Distance from a matt surface inside which the light of a laser's spot on it exceeds the limit, m: r = √(ρ P cos θ / (π·limit)) (Lambert's law: E = ρ
+    /// P cos θ / (π r²);
     /// ANSI Z136.1, hazard of diffuse reflections). The spot is taken as a point source, on the cautious side.
     /// </summary>
     /// <param name="watts">P, W at the surface.</param>
@@ -53,7 +59,8 @@ public static class LaserHazard
         Math.Sqrt(Math.Max(0, reflectance * watts * cosine) / (Math.PI * limit));
 
     /// <summary>
-    /// The least height of a leg over the floor of a volume, m, where it passes over the volume; false when it passes beside it. Common practice, no source of one code:
+    /// The least height of a leg over the floor of a volume, m, where it passes over the volume; false when it passes beside it. Common practice, no source
+    /// of one code:
     /// 3 m and more over any place where people may stand is asked for (US variances from 21 CFR 1040.11(c), as others cite them). Exact for upright volumes.
     /// </summary>
     public static bool HeightOver(in LaserBeam leg, WatchedVolume volume, out float metres)

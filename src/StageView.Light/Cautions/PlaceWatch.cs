@@ -4,7 +4,9 @@ using StageView.Light.Cautions.Flashes;
 
 namespace StageView.Light.Cautions;
 
-/// <summary>Everything that is followed at one seat or point of a volume: flashes by both rules, and how bright it is. Fed moment after moment; constant memory.</summary>
+/// <summary>
+/// Everything that is followed at one seat or point of a volume: flashes by both rules, and how bright it is. Fed moment after moment; constant memory.
+/// </summary>
 public sealed class PlaceWatch
 {
     private readonly FieldSampler _sampler;

@@ -14,13 +14,15 @@ public sealed record WatchedVolume(string Name, bool IsCrew, Pose Pose, Vector3 
         Crossing(a, d, far, new Vector3(margin), Vector3.Zero, out from, out to);
 
     /// <summary>
-    /// The stretch of a line a + t·d inside the box grown by <paramref name="beside"/> on every side and by <paramref name="above"/> upwards, m. The box that is
+    /// The stretch of a line a + t·d inside the box grown by <paramref name="beside"/> on every side and by <paramref name="above"/> upwards, m. The box
+    /// that is
     /// grown upwards is moved along the world's vertical, so it holds for tilted boxes too.
     /// </summary>
     public bool CrossingNear(Vector3 a, Vector3 d, float far, float beside, float above, out float from, out float to)
     {
         var up = MathF.Max(0, above - beside);
-        // What lies within the box swept upwards lies within the box grown by half the sweep's own-axis parts about the sweep's middle; exact for upright boxes.
+        // What lies within the box swept upwards lies within the box grown by half the sweep's own-axis parts about the sweep's middle; exact for upright
+        // boxes.
         var sweep = Vector3.Transform(Vector3.UnitZ * up, Quaternion.Conjugate(Pose.Orientation));
         return Crossing(a, d, far, new Vector3(beside) + (Vector3.Abs(sweep) / 2), sweep / 2, out from, out to);
     }

@@ -46,7 +46,8 @@ public sealed class CautionReportTests
     {
         var b = Rooms.Builder();
         b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, 8, 1)));
-        var report = CautionCheck.Check(new LightMeter(b.Build(TimeSpan.Zero), null, new MeterSettings(Reflected: false)), [Stalls], new CautionLimits { LeastLux = 123 });
+        var report = CautionCheck.Check(new LightMeter(b.Build(TimeSpan.Zero), null, new MeterSettings(Reflected: false)), [Stalls],
+            new CautionLimits { LeastLux = 123 });
         Assert.True(report.AnythingChecked);
         Assert.Equal(1, report.Checked[0].Count);
         Assert.Equal(123, report.Checked[0].Limits[0].Value);
@@ -60,7 +61,8 @@ public sealed class CautionReportTests
         Moment Ray(Vector3 from, Vector3 to)
         {
             var b = Rooms.Builder();
-            b.Add(new LaserBeam { PowerWatts = 1, FluxLumens = 100, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Origin = from, Direction = Vector3.Normalize(to - from) });
+            b.Add(new LaserBeam { PowerWatts = 1, FluxLumens = 100, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Origin = from,
+                Direction = Vector3.Normalize(to - from) });
             return b.Build(TimeSpan.Zero);
         }
 

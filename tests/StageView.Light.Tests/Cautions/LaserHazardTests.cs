@@ -4,7 +4,8 @@ namespace StageView.Light.Tests.Cautions;
 
 public sealed class LaserHazardTests
 {
-    // IEC 60825-1:2014, table A.1, 5 µs to 10 s: 18·t^.75 J/m², so 18·.35355 = 6.364 J/m² and 25.46 W/m² for .25 s (by hand). ANSI Z136.1, table 5 as the list of the Illinois
+    // IEC 60825-1:2014, table A.1, 5 µs to 10 s: 18·t^.75 J/m², so 18·.35355 = 6.364 J/m² and 25.46 W/m² for .25 s (by hand). ANSI Z136.1, table 5 as the
+    // list of the Illinois
     // Institute of Technology's health physics office quotes it (June 2000): 6.36·10⁻⁴ J/cm².
     [Fact]
     public void The_limit_of_a_quarter_second()
@@ -17,7 +18,8 @@ public sealed class LaserHazardTests
     [Fact]
     public void The_short_limit_meets_the_long_one_at_ten_seconds() => Rooms.Near(10, LaserHazard.VisibleLimit(10), 0.02);
 
-    // (√(4P/π·MPE) - a)/φ, by hand: √(4/(π·25.456)) = .22365 m over 1 mrad; a handbook's page on hazard distances (online.flipbuilder.com/rbhw/egvu, page 110) has 225 m for
+    // (√(4P/π·MPE) - a)/φ, by hand: √(4/(π·25.456)) = .22365 m over 1 mrad; a handbook's page on hazard distances (online.flipbuilder.com/rbhw/egvu, page
+    // 110) has 225 m for
     // 1 W and 1 mrad. 10 W, 4 mm, 1 mrad: .70724 - .004 m.
     [Fact]
     public void Hazard_distances_of_beams_that_stand_still()
@@ -112,7 +114,8 @@ public sealed class CautionCheckTests
         Assert.True(f.Point.Z <= 2.0001f && f.Lux > 500, $"{f.Point} {f.Lux}");
     }
 
-    // Its axis passes 17 cm over the top; its rim dips in 14 m on, a few centimetres deep and wide, between points .4 m apart and between any eight rays about the axis.
+    // Its axis passes 17 cm over the top; its rim dips in 14 m on, a few centimetres deep and wide, between points .4 m apart and between any eight rays
+    // about the axis.
     [Fact]
     public void A_pencil_of_light_whose_rim_dips_into_a_corner_of_space_is_found()
     {

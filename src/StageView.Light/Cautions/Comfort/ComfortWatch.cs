@@ -47,7 +47,8 @@ public sealed class ComfortWatch
         private readonly List<(BrightMoment Moment, double Value)> _kept = [];
         private (BrightMoment Moment, double Value)? _open;
 
-        public IReadOnlyList<BrightMoment> Sorted => [.. All().OrderByDescending(p => p.Value).ThenBy(p => p.Moment.Seconds).Take(Worst).Select(p => p.Moment)];
+        public IReadOnlyList<BrightMoment> Sorted =>
+            [.. All().OrderByDescending(p => p.Value).ThenBy(p => p.Moment.Seconds).Take(Worst).Select(p => p.Moment)];
 
         public void Add(BrightMoment moment, double value)
         {

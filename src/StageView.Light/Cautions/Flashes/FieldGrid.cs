@@ -44,9 +44,12 @@ public sealed class FieldGrid
     /// <param name="fieldDegrees">Diameter of the part over which areas add up (<see cref="CautionLimits.FieldDegrees"/>).</param>
     public static FieldGrid Eye(double widthDegrees = 80, double heightDegrees = 60, double cellDegrees = 2, double fieldDegrees = 10)
     {
-        if (!(widthDegrees is > 0 and <= 170) || !(heightDegrees is > 0 and <= 170) || !(fieldDegrees is > 0 and <= 60) || !(cellDegrees > 0 && cellDegrees <= fieldDegrees / 4))
+        if (!(widthDegrees is > 0 and <= 170) || !(heightDegrees is > 0 and <= 170) || !(fieldDegrees is > 0 and <= 60)
+            || !(cellDegrees > 0 && cellDegrees <= fieldDegrees / 4))
         {
-            throw new ArgumentException($"a field of {widthDegrees} x {heightDegrees} degrees in cells of {cellDegrees}, areas over {fieldDegrees}: width and height take up to 170, the cell up to a quarter of the last");
+            throw new ArgumentException(
+                $"a field of {widthDegrees} x {heightDegrees} degrees in cells of {cellDegrees}, areas over {fieldDegrees}: "
+                + "width and height take up to 170, the cell up to a quarter of the last");
         }
 
         var (columns, rows) = ((int)Math.Ceiling(widthDegrees / cellDegrees), (int)Math.Ceiling(heightDegrees / cellDegrees));
@@ -60,13 +63,15 @@ public sealed class FieldGrid
             {
                 var azimuth = (c + 0.5 - (columns / 2.0)) * du;
                 areas[(r * columns) + c] = (float)(du * (Math.Sin(elevation + (dv / 2)) - Math.Sin(elevation - (dv / 2))));
-                directions[(r * columns) + c] = new Vector3((float)(Math.Cos(elevation) * Math.Sin(azimuth)), (float)Math.Sin(elevation), (float)(Math.Cos(elevation) * Math.Cos(azimuth)));
+                directions[(r * columns) + c] = new Vector3((float)(Math.Cos(elevation) * Math.Sin(azimuth)), (float)Math.Sin(elevation),
+                    (float)(Math.Cos(elevation) * Math.Cos(azimuth)));
             }
         }
 
         var cosine = (float)Math.Cos(fieldDegrees / 2 * Math.PI / 180);
         var discsOf = directions.Select(d => Enumerable.Range(0, directions.Length).Where(k => Vector3.Dot(d, directions[k]) >= cosine).ToArray()).ToArray();
-        return new FieldGrid(columns, rows, areas, directions, discsOf, directions.Length, (float)(Math.Tau * (1 - Math.Cos(fieldDegrees / 2 * Math.PI / 180))));
+        return new FieldGrid(columns, rows, areas, directions, discsOf, directions.Length,
+            (float)(Math.Tau * (1 - Math.Cos(fieldDegrees / 2 * Math.PI / 180))));
     }
 
     /// <summary>A picture of equal cells, all of which add up.</summary>

@@ -8,7 +8,8 @@ namespace StageView.Light.Cautions.Flashes;
 /// </summary>
 /// <remarks>
 /// Two things are listed: cells that each flash too often and together cover too much of a part of the field; and a part of the field of which too much
-/// rises at once, and falls at once, too often, whichever cells do it (a chase that steps over a wall). A source smaller than its cell counts with the whole cell, on the cautious side.
+/// rises at once, and falls at once, too often, whichever cells do it (a chase that steps over a wall). A source smaller than its cell counts with the
+/// whole cell, on the cautious side.
 /// </remarks>
 public sealed class FlashMeter
 {
@@ -188,7 +189,13 @@ public sealed class FlashMeter
             if (Spells.Count > 0 && Spells[^1] is var last && from - last.To <= SpellGap)
             {
                 var worse = flashes > last.Flashes || (flashes == last.Flashes && share > last.AreaShare);
-                Spells[^1] = last with { To = to, Flashes = Math.Max(last.Flashes, flashes), AreaShare = Math.Max(last.AreaShare, share), Cell = worse ? cell : last.Cell };
+                Spells[^1] = last with
+                {
+                    To = to,
+                    Flashes = Math.Max(last.Flashes, flashes),
+                    AreaShare = Math.Max(last.AreaShare, share),
+                    Cell = worse ? cell : last.Cell,
+                };
                 return;
             }
 

@@ -18,7 +18,8 @@ namespace StageView.Light.Cautions.Flashes;
 /// <param name="RedChange">Change of (R - G - B) × 320, negative values taken as 0, that must be exceeded.</param>
 /// <param name="Most">Flashes allowed within one second.</param>
 /// <param name="Area">Share of the field that flashes may cover.</param>
-public sealed record FlashRule(string Name, double ChangeCandela, double DarkerCandela, double WhiteCandela, double RedRatio, double RedChange, int Most, double Area)
+public sealed record FlashRule(
+    string Name, double ChangeCandela, double DarkerCandela, double WhiteCandela, double RedRatio, double RedChange, int Most, double Area)
 {
     /// <summary>Changes of many places within this time are one event, s: a wall's packets don't all arrive at once. Our own choice.</summary>
     public const double TogetherSeconds = 0.05;
@@ -28,14 +29,22 @@ public sealed record FlashRule(string Name, double ChangeCandela, double DarkerC
     {
         ArgumentNullException.ThrowIfNull(limits);
         return new FlashRule(
-            "WCAG 2.2", limits.FlashShare * limits.WhiteCandela, limits.FlashDarkerShare * limits.WhiteCandela, limits.WhiteCandela, limits.RedRatio, limits.RedChange, limits.MostFlashes, limits.FlashArea);
+            "WCAG 2.2",
+            limits.FlashShare * limits.WhiteCandela,
+            limits.FlashDarkerShare * limits.WhiteCandela,
+            limits.WhiteCandela,
+            limits.RedRatio,
+            limits.RedChange,
+            limits.MostFlashes,
+            limits.FlashArea);
     }
 
     /// <summary>ITU-R BT.1702: 20 cd/m², darker image below 160 cd/m².</summary>
     public static FlashRule Broadcast(CautionLimits limits)
     {
         ArgumentNullException.ThrowIfNull(limits);
-        return new FlashRule("ITU-R BT.1702", limits.FlashCandela, limits.FlashDarkerCandela, limits.WhiteCandela, limits.RedRatio, limits.RedChange, limits.MostFlashes, limits.FlashArea);
+        return new FlashRule("ITU-R BT.1702", limits.FlashCandela, limits.FlashDarkerCandela, limits.WhiteCandela, limits.RedRatio, limits.RedChange,
+            limits.MostFlashes, limits.FlashArea);
     }
 
     /// <summary>True when both rules ask the same of luminances, as they do at 200 cd/m² white: one meter then serves both.</summary>

@@ -3,7 +3,8 @@ using System.Numerics;
 namespace StageView.Light.Cautions.Flashes;
 
 /// <summary>
-/// Light that haze scatters towards an eye, roughly and fast: the integral of <see cref="ReferenceRadiance"/> by midpoints at equal angles (Kulla and Fajardo 2012),
+/// Light that haze scatters towards an eye, roughly and fast: the integral of <see cref="ReferenceRadiance"/> by midpoints at equal angles (Kulla and
+/// Fajardo 2012),
 /// without shadows. A few percent off for soft profiles; enough to tell a flash of ten percent of white from none.
 /// </summary>
 internal static class HazeGlow

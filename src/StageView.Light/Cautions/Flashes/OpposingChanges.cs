@@ -2,7 +2,8 @@ namespace StageView.Light.Cautions.Flashes;
 
 /// <summary>
 /// Follows a value over time and tells its large opposing changes: a rise from the least value since the last fall, then a fall from the largest value since
-/// that rise, and so on ("transitions between adjacent peaks and valleys", WCAG 2.2). Small wobbles on the way don't count, slow changes do. A few numbers of memory.
+/// that rise, and so on ("transitions between adjacent peaks and valleys", WCAG 2.2). Small wobbles on the way don't count, slow changes do. A few numbers
+/// of memory.
 /// </summary>
 internal struct OpposingChanges
 {
@@ -69,7 +70,9 @@ internal struct OpposingChanges
         return 0;
     }
 
-    /// <summary>The same for ratios: a fall to the share of the largest value or below, a rise from the share of the value or below that reaches the least level.</summary>
+    /// <summary>
+    /// The same for ratios: a fall to the share of the largest value or below, a rise from the share of the value or below that reaches the least level.
+    /// </summary>
     public int StepRatio(float value, float share, float least)
     {
         Begin(value, true);

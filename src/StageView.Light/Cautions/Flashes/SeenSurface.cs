@@ -142,6 +142,7 @@ internal readonly ref struct SeenSurface
         }
 
         int In(float at, int count) => (int)Math.Clamp(at, 0, count - 1);
-        return (In(MathF.Floor(low.X) - 1, grid.Columns), In(MathF.Ceiling(high.X) + 1, grid.Columns), In(MathF.Floor(low.Y) - 1, grid.Rows), In(MathF.Ceiling(high.Y) + 1, grid.Rows));
+        return (In(MathF.Floor(low.X) - 1, grid.Columns), In(MathF.Ceiling(high.X) + 1, grid.Columns), In(MathF.Floor(low.Y) - 1, grid.Rows),
+            In(MathF.Ceiling(high.Y) + 1, grid.Rows));
     }
 }

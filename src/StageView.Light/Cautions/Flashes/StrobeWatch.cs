@@ -30,7 +30,8 @@ public sealed class StrobeWatch
     {
         ArgumentOutOfRangeException.ThrowIfNegative(fixtures);
         _limits = limits ?? CautionLimits.Default;
-        (_trackers, _rings, _lastEvent, _rates, _open) = (new OpposingChanges[fixtures], new EventRings(fixtures), new double[fixtures], new double[fixtures], new StrobeSpell?[fixtures]);
+        (_trackers, _rings, _lastEvent, _rates, _open) = (new OpposingChanges[fixtures], new EventRings(fixtures), new double[fixtures],
+            new double[fixtures], new StrobeSpell?[fixtures]);
         Array.Fill(_lastEvent, double.NegativeInfinity);
     }
 

@@ -33,14 +33,14 @@ public sealed class LaserScan
         ArgumentNullException.ThrowIfNull(points);
         if (points.Count == 0 || !(pointsPerSecond is > 0 and <= 1e7))
         {
-            throw new ArgumentException($"a scan of {points.Count} points at {pointsPerSecond} a second: it takes one point or more, and a rate above 0 to 1e7");
+            throw new ArgumentException($"a scan of {points.Count} points at {pointsPerSecond} a second: it takes a point or more, a rate above 0 to 1e7");
         }
 
         foreach (var p in points)
         {
             if (!(MathF.Abs(p.X) < 1.5f && MathF.Abs(p.Y) < 1.5f && p.Share is >= 0 and <= 1))
             {
-                throw new ArgumentException($"a scan point of {p.X}, {p.Y} rad with {p.Share} of the power: angles stay within 1.5 rad, the share within 0 to 1");
+                throw new ArgumentException($"a scan point of {p.X}, {p.Y} rad with {p.Share} of the power: angles within 1.5 rad, shares within 0 to 1");
             }
         }
 
@@ -61,7 +61,8 @@ public sealed class LaserScan
     /// <param name="fullRadians">Full angle across, rad.</param>
     /// <param name="points">Samples a turn.</param>
     /// <param name="pointsPerSecond">1/s.</param>
-    public static LaserScan Circle(float fullRadians, int points, double pointsPerSecond) => new("circle", pointsPerSecond, [.. Enumerable.Range(0, points).Select(i =>
+    public static LaserScan Circle(float fullRadians, int points, double pointsPerSecond) =>
+        new("circle", pointsPerSecond, [.. Enumerable.Range(0, points).Select(i =>
     {
         var (sin, cos) = MathF.SinCos(i * MathF.Tau / points);
         return new ScanPoint(cos * fullRadians / 2, sin * fullRadians / 2, 1);
@@ -136,7 +137,8 @@ public sealed class LaserScan
         }
 
         // What runs over the pattern's end is one pass.
-        if (passes.Count > 1 && passes[0].Start < step * 1e-6 && passes[0].Share == passes[^1].Share && FrameSeconds - passes[^1].Start - passes[^1].Seconds < step * 1e-6)
+        if (passes.Count > 1 && passes[0].Start < step * 1e-6 && passes[0].Share == passes[^1].Share
+            && FrameSeconds - passes[^1].Start - passes[^1].Seconds < step * 1e-6)
         {
             passes[^1] = passes[^1] with { Seconds = passes[^1].Seconds + passes[0].Seconds };
             passes.RemoveAt(0);

@@ -12,7 +12,9 @@ public readonly record struct LaserSource(double Watts, double ApertureMetres, d
     /// <summary>Diameter at a distance along the whole way, m.</summary>
     public double DiameterAt(double metres) => ApertureMetres + (DivergenceRadians * metres);
 
-    /// <summary>Power through a pupil in the middle of an evenly bright beam, over the pupil's area, W/m²: the irradiance that limits are compared with.</summary>
+    /// <summary>
+    /// Power through a pupil in the middle of an evenly bright beam, over the pupil's area, W/m²: the irradiance that limits are compared with.
+    /// </summary>
     public double EffectiveIrradiance(double metres, double pupilMetres = VisibleExposure.PupilMetres)
     {
         var widest = Math.Max(DiameterAt(metres), pupilMetres);

@@ -11,7 +11,9 @@ public readonly record struct ExposureRatio(double Single, double Average, doubl
     public double Worst => Math.Max(Single, Math.Max(Average, Repeated));
 }
 
-/// <summary>Effective exposure of a train of pulses (IEC 60825-1:2014, 4.3 f and A.3): single pulse, average, and the correction for repeated pulses.</summary>
+/// <summary>
+/// Effective exposure of a train of pulses (IEC 60825-1:2014, 4.3 f and A.3): single pulse, average, and the correction for repeated pulses.
+/// </summary>
 public static class PulseTrain
 {
     /// <summary>Trains with more pulses are averaged over the stretches from their first pulse on alone.</summary>
@@ -40,7 +42,8 @@ public static class PulseTrain
         {
             var limit = VisibleExposure.RadiantExposure(Math.Clamp(p.Seconds, 1e-11, 10));
             single = Math.Max(single, p.JoulesPerSquareMetre / limit);
-            repeated = Math.Max(repeated, p.JoulesPerSquareMetre / (limit * VisibleExposure.RepetitionFactor(p.Seconds, grouped.Count, exposureSeconds, sourceMilliradians)));
+            var c5 = VisibleExposure.RepetitionFactor(p.Seconds, grouped.Count, exposureSeconds, sourceMilliradians);
+            repeated = Math.Max(repeated, p.JoulesPerSquareMetre / (limit * c5));
         }
 
         return new ExposureRatio(single, Average(grouped, exposureSeconds), repeated, grouped.Count);
@@ -63,7 +66,8 @@ public static class PulseTrain
                 continue;
             }
 
-            var p = pulse.End <= end ? pulse : pulse with { Seconds = end - pulse.Start, JoulesPerSquareMetre = pulse.JoulesPerSquareMetre * (end - pulse.Start) / pulse.Seconds };
+            var p = pulse.End <= end ? pulse
+                : pulse with { Seconds = end - pulse.Start, JoulesPerSquareMetre = pulse.JoulesPerSquareMetre * (end - pulse.Start) / pulse.Seconds };
             if (list.Count > 0 && list[^1] is var last)
             {
                 if (p.Start - last.End <= 1e-9)
@@ -74,7 +78,7 @@ public static class PulseTrain
 
                 if (p.End - last.Start <= VisibleExposure.PulseGroupSeconds)
                 {
-                    list[^1] = last with { Seconds = VisibleExposure.PulseGroupSeconds, JoulesPerSquareMetre = last.JoulesPerSquareMetre + p.JoulesPerSquareMetre };
+                    list[^1] = new Pulse(last.Start, VisibleExposure.PulseGroupSeconds, last.JoulesPerSquareMetre + p.JoulesPerSquareMetre);
                     continue;
                 }
             }

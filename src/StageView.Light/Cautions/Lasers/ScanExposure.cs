@@ -14,7 +14,8 @@ public readonly record struct ScanExposure(double DwellSeconds, double Duty, dou
     public const double FarLimit = 1e5;
 
     /// <summary>
-    /// The exposure in a direction of the scan at a distance. The beam is evenly bright; it counts as on the eye while its middle is within half its diameter, or half
+    /// The exposure in a direction of the scan at a distance. The beam is evenly bright; it counts as on the eye while its middle is within half its
+    /// diameter, or half
     /// the pupil's where that is larger.
     /// </summary>
     /// <param name="scan">The figure.</param>
@@ -24,7 +25,12 @@ public readonly record struct ScanExposure(double DwellSeconds, double Duty, dou
     /// <param name="exposureSeconds">s.</param>
     /// <param name="pupilMetres">m.</param>
     public static ScanExposure At(
-        LaserScan scan, in LaserSource laser, Vector2 direction, double metres, double exposureSeconds = VisibleExposure.AversionSeconds, double pupilMetres = VisibleExposure.PupilMetres)
+        LaserScan scan,
+        in LaserSource laser,
+        Vector2 direction,
+        double metres,
+        double exposureSeconds = VisibleExposure.AversionSeconds,
+        double pupilMetres = VisibleExposure.PupilMetres)
     {
         ArgumentNullException.ThrowIfNull(scan);
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(metres);
@@ -43,15 +49,21 @@ public readonly record struct ScanExposure(double DwellSeconds, double Duty, dou
             worst = ratio.Worst > worst.Worst ? ratio : worst;
         }
 
-        return new ScanExposure(passes.Max(p => p.Seconds), passes.Sum(p => p.Seconds) / scan.FrameSeconds, passes.Count / scan.FrameSeconds, irradiance, worst);
+        return new ScanExposure(passes.Max(p => p.Seconds), passes.Sum(p => p.Seconds) / scan.FrameSeconds, passes.Count / scan.FrameSeconds, irradiance,
+            worst);
     }
 
     /// <summary>
-    /// The distance inside which the exposure exceeds the limit, m; 0 when nowhere, <see cref="FarLimit"/> when farther. In one direction, or the worst of the figure: asked at
+    /// The distance inside which the exposure exceeds the limit, m; 0 when nowhere, <see cref="FarLimit"/> when farther. In one direction, or the worst of
+    /// the figure: asked at
     /// its samples and half a beam's width inside the ends of its strokes, where the beam comes back before it has left.
     /// </summary>
     public static double HazardDistance(
-        LaserScan scan, in LaserSource laser, Vector2? direction = null, double exposureSeconds = VisibleExposure.AversionSeconds, double pupilMetres = VisibleExposure.PupilMetres)
+        LaserScan scan,
+        in LaserSource laser,
+        Vector2? direction = null,
+        double exposureSeconds = VisibleExposure.AversionSeconds,
+        double pupilMetres = VisibleExposure.PupilMetres)
     {
         ArgumentNullException.ThrowIfNull(scan);
         var (low, high) = (0.1, FarLimit);
@@ -95,7 +107,8 @@ public readonly record struct ScanExposure(double DwellSeconds, double Duty, dou
             var length = stroke.Length();
             var step = length > 0 ? stroke * (inside / length) : Vector2.Zero;
             if (At(scan, laser, p.Direction, metres, exposure, pupil).Ratio.Worst > 1
-                || (length > 0 && (At(scan, laser, p.Direction - step, metres, exposure, pupil).Ratio.Worst > 1 || At(scan, laser, from + step, metres, exposure, pupil).Ratio.Worst > 1)))
+                || (length > 0 && (At(scan, laser, p.Direction - step, metres, exposure, pupil).Ratio.Worst > 1
+                    || At(scan, laser, from + step, metres, exposure, pupil).Ratio.Worst > 1)))
             {
                 return true;
             }

@@ -1,8 +1,10 @@
 namespace StageView.Light.Cautions.Lasers;
 
 /// <summary>
-/// The eye's maximum permissible exposure to visible laser light, 400 to 700 nm, a point source (C6 = 1): IEC 60825-1:2014, table A.1, which takes over ICNIRP's
-/// limits of 2013 (Health Physics 105(3), 271, table 5). Read in others' citations of these tables (the Class 1 and 2 limits of the same standard are these values
+/// The eye's maximum permissible exposure to visible laser light, 400 to 700 nm, a point source (C6 = 1): IEC 60825-1:2014, table A.1, which takes over
+/// ICNIRP's
+/// limits of 2013 (Health Physics 105(3), 271, table 5). Read in others' citations of these tables (the Class 1 and 2 limits of the same standard are these
+/// values
 /// times the area of the 7 mm pupil), not in the documents themselves.
 /// </summary>
 public static class VisibleExposure
@@ -29,8 +31,10 @@ public static class VisibleExposure
     public static double Irradiance(double seconds) => RadiantExposure(seconds) / seconds;
 
     /// <summary>
-    /// C5, the correction of each pulse's limit in a train of repeated pulses (IEC 60825-1:2014, 4.3 f 3 and A.3). Direct beams and their mirror images are point sources:
-    /// 1 for them wherever the exposure is no longer than .25 s. Corroborated by two public computations after the standard; the two rows for large sources from memory.
+    /// C5, the correction of each pulse's limit in a train of repeated pulses (IEC 60825-1:2014, 4.3 f 3 and A.3). Direct beams and their mirror images are
+    /// point sources:
+    /// 1 for them wherever the exposure is no longer than .25 s. Corroborated by two public computations after the standard; the two rows for large sources
+    /// from memory.
     /// </summary>
     /// <param name="pulseSeconds">Duration of one pulse, s.</param>
     /// <param name="pulses">How many there are within the exposure.</param>

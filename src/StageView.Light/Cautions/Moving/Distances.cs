@@ -3,8 +3,10 @@ using System.Numerics;
 namespace StageView.Light.Cautions.Moving;
 
 /// <summary>
-/// Least distances in closed form. Between two boxes it is taken between a corner and a box or between two edges, between a bar and a box between an end and the
-/// box or the bar and an edge, unless they overlap (separating axes: Gottschalk, Lin and Manocha 1996; segments: Ericson, Real-Time Collision Detection, 5.1.9).
+/// Least distances in closed form. Between two boxes it is taken between a corner and a box or between two edges, between a bar and a box between an end
+/// and the
+/// box or the bar and an edge, unless they overlap (separating axes: Gottschalk, Lin and Manocha 1996; segments: Ericson, Real-Time Collision Detection,
+/// 5.1.9).
 /// </summary>
 public static class Distances
 {

@@ -1,7 +1,8 @@
 namespace StageView.Light.Cautions.Moving;
 
 /// <summary>
-/// Follows moving pieces: how close they come to each other and to volumes with people, whether they pass over those, and how fast. Fed with poses moment after
+/// Follows moving pieces: how close they come to each other and to volumes with people, whether they pass over those, and how fast. Fed with poses moment
+/// after
 /// moment; memory for each pair only. Worked out from the levels and the rig file: no interlock, and no promise that a winch does what it is told.
 /// </summary>
 public sealed class MovingWatch
@@ -106,7 +107,8 @@ public sealed class MovingWatch
             var could = MathF.Max(0, least.Metres - way);
             if (known is null || least.Metres < known.Least.Metres)
             {
-                _pairs[(i, k)] = new PairClearance(i, k, seconds, least, known is null ? could : MathF.Min(could, known.CouldBeMetres), _speeds[i] + _speeds[k]);
+                _pairs[(i, k)] = new PairClearance(i, k, seconds, least, known is null ? could : MathF.Min(could, known.CouldBeMetres),
+                    _speeds[i] + _speeds[k]);
             }
             else if (could < known.CouldBeMetres)
             {

@@ -5,7 +5,8 @@ namespace StageView.Light.Cautions.Moving;
 /// <summary>A piece that moves, as its box or as a capsule (a bar with round ends; a ball when both ends are one). Sizes in metres.</summary>
 public readonly record struct Solid
 {
-    private Solid(bool isBox, Pose pose, Vector3 half, Vector3 a, Vector3 b, float radius) => (IsBox, Pose, Half, A, B, Radius) = (isBox, pose, half, a, b, radius);
+    private Solid(bool isBox, Pose pose, Vector3 half, Vector3 a, Vector3 b, float radius) =>
+        (IsBox, Pose, Half, A, B, Radius) = (isBox, pose, half, a, b, radius);
 
     public bool IsBox { get; }
 
@@ -64,7 +65,10 @@ public readonly record struct Solid
         return 8;
     }
 
-    /// <summary>How far its fastest point moved from where it was, m: of a rigid body that is one of its corners or ends, of a box or capsule that changed its kind none.</summary>
+    /// <summary>
+    /// How far its fastest point moved from where it was, m: of a rigid body that is one of its corners or ends, of a box or capsule that changed its kind
+    /// none.
+    /// </summary>
     public float MovedFrom(in Solid before)
     {
         Span<Vector3> now = stackalloc Vector3[8];

@@ -9,7 +9,10 @@ internal static class BeamReach
     public static float Nearest(in Beam beam) =>
         beam.Bounces == 0 && beam.Profile.IsOmnidirectional ? MathF.Max(beam.StartDistance, EntryPolygons.NearestMetres) : EntryPolygons.NearestMetres;
 
-    /// <summary>False when certainly no point of a ball gets the least illuminance from the beam: too far, outside its cone, behind its lens or mirror, or past its window.</summary>
+    /// <summary>
+    /// False when certainly no point of a ball gets the least illuminance from the beam: too far, outside its cone, behind its lens or mirror, or past its
+    /// window.
+    /// </summary>
     public static bool May(Moment moment, in Beam beam, Vector3 centre, float radius, float leastLux)
     {
         var to = centre - beam.Apex;

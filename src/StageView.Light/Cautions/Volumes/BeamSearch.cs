@@ -40,7 +40,8 @@ internal sealed class BeamSearch
     /// <param name="beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="volume">The box.</param>
     /// <param name="leastLux">lx; 0 asks for any light at all.</param>
-    /// <param name="light">The strongest point; <see cref="VolumeLight.AtMostLux"/> above what was found and above the least tells that the search stopped early.</param>
+    /// <param name="light">The strongest point; <see cref="VolumeLight.AtMostLux"/> above what was found and above the least tells that the search stopped
+    /// early.</param>
     public static bool TryFind(LightMeter meter, int beam, WatchedVolume volume, float leastLux, out VolumeLight light)
     {
         light = default;

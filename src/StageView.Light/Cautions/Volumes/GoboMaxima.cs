@@ -67,7 +67,10 @@ internal sealed class GoboMaxima
         return Read(level, x0 >> level, x1 >> level, y0 >> level, y1 >> level);
     }
 
-    /// <summary>The exact maximum of the bilinear reading over a square: it is taken at a corner of the square, or where its sides or its inside cross the texels' middles.</summary>
+    /// <summary>
+    /// The exact maximum of the bilinear reading over a square: it is taken at a corner of the square, or where its sides or its inside cross the texels'
+    /// middles.
+    /// </summary>
     private Vector3 Between(float x, float y, float r)
     {
         Span<float> xs = stackalloc float[5];

@@ -2,7 +2,9 @@ using System.Numerics;
 
 namespace StageView.Light.Cautions.Volumes;
 
-/// <summary>Intensities that a beam exceeds nowhere within a cone of directions. They tend to the true intensity as the cone shrinks, for webs and gobos too.</summary>
+/// <summary>
+/// Intensities that a beam exceeds nowhere within a cone of directions. They tend to the true intensity as the cone shrinks, for webs and gobos too.
+/// </summary>
 internal readonly struct IntensityBound
 {
     private readonly Moment _moment;
@@ -100,7 +102,9 @@ internal readonly struct IntensityBound
         return most;
     }
 
-    /// <summary>The exact maximum where a span meets at most one of the web's angles either way: bilinear, so it is taken at the span's ends or at those angles.</summary>
+    /// <summary>
+    /// The exact maximum where a span meets at most one of the web's angles either way: bilinear, so it is taken at the span's ends or at those angles.
+    /// </summary>
     private static float Between(PhotometricWeb web, ReadOnlySpan<float> polars, ReadOnlySpan<float> azimuths)
     {
         var most = 0.0;

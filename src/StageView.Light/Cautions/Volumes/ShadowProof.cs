@@ -51,7 +51,10 @@ internal static class ShadowProof
         }
     }
 
-    /// <summary>True when a single polygon is crossed by every way from some points to the corners of a convex source, and so by every way from their hull to the source.</summary>
+    /// <summary>
+    /// True when a single polygon is crossed by every way from some points to the corners of a convex source, and so by every way from their hull to the
+    /// source.
+    /// </summary>
     public static bool CoversSource(Moment moment, OcclusionScene scene, ReadOnlySpan<Vector3> points, ReadOnlySpan<Vector3> source, int fixture)
     {
         Span<Vector3> starts = stackalloc Vector3[points.Length * source.Length];
@@ -68,7 +71,8 @@ internal static class ShadowProof
         return OneCovers(moment, scene, starts, ends, -1, -1, fixture);
     }
 
-    private static bool OneCovers(Moment moment, OcclusionScene scene, ReadOnlySpan<Vector3> starts, ReadOnlySpan<Vector3> ends, int mirror, int endMirror, int fixture)
+    private static bool OneCovers(
+        Moment moment, OcclusionScene scene, ReadOnlySpan<Vector3> starts, ReadOnlySpan<Vector3> ends, int mirror, int endMirror, int fixture)
     {
         var way = ends[0] - starts[0];
         var length = way.Length();

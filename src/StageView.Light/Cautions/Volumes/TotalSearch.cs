@@ -295,7 +295,8 @@ internal sealed class TotalSearch
     {
         for (var k = 0; k < 8; k++)
         {
-            corners[k] = _volume.Pose.TransformPoint(cell.Middle + (cell.Half * new Vector3((k & 1) == 0 ? -1 : 1, (k & 2) == 0 ? -1 : 1, (k & 4) == 0 ? -1 : 1)));
+            corners[k] = _volume.Pose.TransformPoint(cell.Middle
+                + (cell.Half * new Vector3((k & 1) == 0 ? -1 : 1, (k & 2) == 0 ? -1 : 1, (k & 4) == 0 ? -1 : 1)));
         }
     }
 

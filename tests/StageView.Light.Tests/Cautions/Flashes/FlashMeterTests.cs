@@ -34,7 +34,8 @@ public sealed class FlashMeterTests
 
     private static bool On(double t, double hertz, double duty = 0.5) => (t * hertz) - Math.Floor((t * hertz) + 1e-9) < duty - 1e-9;
 
-    private static Func<double, int, Vector3> Square(double hertz, float low, float high, double duty = 0.5) => (t, _) => White * (On(t, hertz, duty) ? high : low);
+    private static Func<double, int, Vector3> Square(double hertz, float low, float high, double duty = 0.5) => (t, _) =>
+        White * (On(t, hertz, duty) ? high : low);
 
     [Theory]
     [InlineData(3, 3, false)]

@@ -16,7 +16,8 @@ public sealed class StrobeWatchTests
         return watch;
     }
 
-    private static float Square(double t, double hertz, float low, float high, double duty = 0.5) => (t * hertz) - Math.Floor((t * hertz) + 1e-9) < duty ? high : low;
+    private static float Square(double t, double hertz, float low, float high, double duty = 0.5) =>
+        (t * hertz) - Math.Floor((t * hertz) + 1e-9) < duty ? high : low;
 
     // The UK's Health and Safety Executive recommends four flashes a second at most, as the Epilepsy Society cites it.
     [Theory]
@@ -70,7 +71,8 @@ public sealed class StrobeWatchTests
         var b = Rooms.Builder();
         b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, 5, 4), 900) with { Fixture = 0 });
         b.AddMirror(new Vector3(0, 5, 4), -Vector3.UnitY, Vector3.UnitZ, 3, 3);
-        b.AddSurface(new PixelSurface { Fixture = 1, Columns = 2, Rows = 1, Fill = 0.5f, EdgeU = Vector3.UnitX * 2, EdgeV = -Vector3.UnitZ })[0] = new Vector3(100);
+        b.AddSurface(new PixelSurface { Fixture = 1, Columns = 2, Rows = 1, Fill = 0.5f, EdgeU = Vector3.UnitX * 2,
+            EdgeV = -Vector3.UnitZ })[0] = new Vector3(100);
         var m = b.Build(TimeSpan.Zero);
         Assert.True(m.Beams.Length > 1);
         var lumens = new float[3];

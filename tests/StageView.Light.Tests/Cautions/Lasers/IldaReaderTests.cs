@@ -39,7 +39,8 @@ public sealed class IldaReaderTests
     [Fact]
     public void Each_format_by_its_layout()
     {
-        var deep = Read(Section(0, 2, [0x7F, 0xFF, 0x80, 0x00, 0x00, 0x05, 0x00, 24, 0xFF, 0xFF, 0x00, 0x01, 0xFF, 0xFE, 0xC0, 0], number: 7), End).Frames.Single();
+        var deep = Read(Section(0, 2, [0x7F, 0xFF, 0x80, 0x00, 0x00, 0x05, 0x00, 24, 0xFF, 0xFF, 0x00, 0x01, 0xFF, 0xFE, 0xC0, 0], number: 7),
+            End).Frames.Single();
         Assert.Equal(("frame", "maker", 7, 2), (deep.Name, deep.Company, deep.Number, deep.Projector));
         Assert.Equal(new IldaPoint(32767, -32768, 5, false, 0x00FF00), deep.Points[0]);
         Assert.Equal(new IldaPoint(-1, 1, -2, true, 0xFF0000), deep.Points[1]);
@@ -126,6 +127,7 @@ public sealed class IldaReaderTests
         }
 
         // As many points as a file may announce, and one section more.
-        Assert.Contains("4000000 points", Refused([.. Enumerable.Range(0, 62).Select(_ => Section(1, 65_535, new byte[65_535 * 6]))]), StringComparison.Ordinal);
+        Assert.Contains("4000000 points", Refused([.. Enumerable.Range(0, 62).Select(_ => Section(1, 65_535, new byte[65_535 * 6]))]),
+            StringComparison.Ordinal);
     }
 }

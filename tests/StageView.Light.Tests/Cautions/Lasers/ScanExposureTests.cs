@@ -6,7 +6,8 @@ namespace StageView.Light.Tests.Cautions.Lasers;
 /// <summary>Worked by hand from IEC 60825-1:2014, table A.1 (limits) and 4.3 f with A.3 (repeated pulses); each value within 1 %.</summary>
 public sealed class ScanExposureTests
 {
-    // Table A.1: 2·10⁻³ J/m² below 5 µs; 18·(10⁻³)^.75 = .1012 J/m² for a millisecond. Class 2 is 1 mW and Class 1 .39 mW through the 7 mm pupil (tables 3 and 5): the limits for
+    // Table A.1: 2·10⁻³ J/m² below 5 µs; 18·(10⁻³)^.75 = .1012 J/m² for a millisecond. Class 2 is 1 mW and Class 1 .39 mW through the 7 mm pupil (tables 3
+    // and 5): the limits for
     // .25 s and 10 s times 3.848·10⁻⁵ m².
     [Fact]
     public void Limits_of_single_exposures()
@@ -19,7 +20,8 @@ public sealed class ScanExposureTests
         Assert.Throws<ArgumentOutOfRangeException>(() => VisibleExposure.RadiantExposure(11));
     }
 
-    // 4.3 f 3: up to Ti 1 for a time base of .25 s or 600 pulses, else 5·N^-.25, at least .4; longer pulses 1 up to 5 mrad, N^-.25 to 40 pulses and then .4 up to the largest angle
+    // 4.3 f 3: up to Ti 1 for a time base of .25 s or 600 pulses, else 5·N^-.25, at least .4; longer pulses 1 up to 5 mrad, N^-.25 to 40 pulses and then .4
+    // up to the largest angle
     // (200·√t mrad), N^-.25 to 625 pulses and then .2 beyond it, 1 above 100 mrad.
     [Theory]
     [InlineData(1e-6, 100_000, 0.25, 1.5, 1)]
@@ -66,7 +68,8 @@ public sealed class ScanExposureTests
         Rooms.Near(1.6 / 1.904, ratio.Single, 0.01);
     }
 
-    // A burst in a long pause: over the whole .25 s ten pulses of 100 µs, one a millisecond, .005 J/m² each, are .05/6.364 = .0079 of the limit; alone each is .005/(18·10⁻³) = .2778; over
+    // A burst in a long pause: over the whole .25 s ten pulses of 100 µs, one a millisecond, .005 J/m² each, are .05/6.364 = .0079 of the limit; alone each
+    // is .005/(18·10⁻³) = .2778; over
     // the burst's own 9.1 ms they are .05/(18·(9.1·10⁻³)^.75) = .0943. The stretch of one pulse is the worst.
     [Fact]
     public void A_burst_is_averaged_over_its_own_stretches()
@@ -95,7 +98,8 @@ public sealed class ScanExposureTests
         Rooms.Near(25_984, laser.EffectiveIrradiance(1), 0.001);
     }
 
-    // Nine rays, ten samples on each and five dark ones between, 30,000 a second: each ray is a pulse of 333 µs every 4.5 ms. 18·(3.333·10⁻⁴)^.75 = .04441 J/m² allows 133.2 W/m²:
+    // Nine rays, ten samples on each and five dark ones between, 30,000 a second: each ray is a pulse of 333 µs every 4.5 ms. 18·(3.333·10⁻⁴)^.75 = .04441
+    // J/m² allows 133.2 W/m²:
     // √(4/(π·133.2)) = .09777 m, less 5 mm, over 1 mrad: 92.8 m. In .25 s 56 pulses: their average allows 341 W/m².
     [Fact]
     public void A_fan_of_rays()
@@ -113,7 +117,8 @@ public sealed class ScanExposureTests
         Assert.Equal(default, ScanExposure.At(fan, laser, new Vector2(0.05f, 0), 50));
     }
 
-    // A line swept at 100 rad/s: at r a beam of φ·r passes in φ/ω = 10 µs, whatever r. 4P/(π(φr)²)·φ/ω = 18·(φ/ω)^.75 gives r = √(4P/(18π)·φ^-1.75·ω^-.25) = 63.07 m. Half a beam's width inside the
+    // A line swept at 100 rad/s: at r a beam of φ·r passes in φ/ω = 10 µs, whatever r. 4P/(π(φr)²)·φ/ω = 18·(φ/ω)^.75 gives r = √(4P/(18π)·φ^-1.75·ω^-.25)
+    // = 63.07 m. Half a beam's width inside the
     // ends it passes there and back in one, 20 µs: r grows by 2^⅛ to 68.78 m.
     [Fact]
     public void A_scanned_line_and_its_ends()

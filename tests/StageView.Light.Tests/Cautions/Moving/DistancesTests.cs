@@ -19,7 +19,8 @@ public sealed class DistancesTests
         var cube = Solid.Box(Pose.Identity, new Vector3(2));
         // Face to face, 3 - 1 - 1; a corner turned by 45° reaches √2.
         Assert.Equal(1, Distances.Between(cube, Solid.Box(Pose.At(3, 0, 0), new Vector3(2))).Metres, 1e-5f);
-        Assert.Equal(2 - MathF.Sqrt(2), Distances.Between(cube, Solid.Box(Pose.FromDegrees(new Vector3(3, 0, 0), new Vector3(0, 0, 45)), new Vector3(2))).Metres, 1e-5f);
+        Assert.Equal(2 - MathF.Sqrt(2),
+            Distances.Between(cube, Solid.Box(Pose.FromDegrees(new Vector3(3, 0, 0), new Vector3(0, 0, 45)), new Vector3(2))).Metres, 1e-5f);
         // Two edges at right angles: both stand on edge, 3 m apart, and reach √2 towards each other.
         var across = Solid.Box(Pose.FromDegrees(new Vector3(0, 0, 3), new Vector3(45, 0, 0)), new Vector3(2));
         var along = Solid.Box(Pose.FromDegrees(Vector3.Zero, new Vector3(0, 45, 0)), new Vector3(2));
@@ -33,7 +34,9 @@ public sealed class DistancesTests
             Solid.Capsule(new Vector3(0, -1, 2), new Vector3(0, 1, 2), 0.25f)).Metres, 1e-5f);
     }
 
-    /// <summary>Both ends lie on the solids; no pair of sampled points of them is closer; and the separating plane through the ends proves that none can be.</summary>
+    /// <summary>
+    /// Both ends lie on the solids; no pair of sampled points of them is closer; and the separating plane through the ends proves that none can be.
+    /// </summary>
     [Fact]
     public void Random_pairs_are_exact()
     {

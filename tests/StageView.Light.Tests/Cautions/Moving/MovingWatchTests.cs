@@ -73,7 +73,8 @@ public sealed class MovingWatchTests
         for (var k = 0; k <= 90; k++)
         {
             var turn = Pose.FromDegrees(new Vector3(0, -4.2f, 1), new Vector3(0, 0, k));
-            watch.Add(k * 0.1, [Solid.Box(turn, new Vector3(1.2f, 0.2f, 0.2f)), Solid.Capsule(new Vector3(9 - (k * 0.1f), -8, 0.5f), new Vector3(9 - (k * 0.1f), -8, 1), 0.2f)]);
+            watch.Add(k * 0.1, [Solid.Box(turn, new Vector3(1.2f, 0.2f, 0.2f)),
+                Solid.Capsule(new Vector3(9 - (k * 0.1f), -8, 0.5f), new Vector3(9 - (k * 0.1f), -8, 1), 0.2f)]);
         }
 
         Assert.Equal(2, watch.Passes.Count);

@@ -136,5 +136,6 @@ public sealed class BeamSearchTests
 internal static class Facings
 {
     /// <summary>Illuminance of a plane turned towards one beam's light, lx.</summary>
-    public static float FromBeamFacing(this LightMeter meter, int beam, Vector3 point) => BeamPhotometry.Luminance(meter.Facing(beam, point, Vector3.Zero, out _));
+    public static float FromBeamFacing(this LightMeter meter, int beam, Vector3 point) =>
+        BeamPhotometry.Luminance(meter.Facing(beam, point, Vector3.Zero, out _));
 }

@@ -59,7 +59,8 @@ public sealed class BeamsAgainstVolumesTests
         // On the very edge of a window, a gobo or a shadow, rounding decides: look closely about.
         for (var i = 0; i < 24 && best < 0.9f * light.Lux; i++)
         {
-            var side = Vector3.Transform(inwards, Quaternion.CreateFromAxisAngle(direction, i * MathF.Tau / 8)) * Vector3.Distance(light.Point, b.Apex) * (i < 8 ? 2e-6f : i < 16 ? 2e-5f : 2e-4f);
+            var off = Vector3.Distance(light.Point, b.Apex) * (i < 8 ? 2e-6f : i < 16 ? 2e-5f : 2e-4f);
+            var side = Vector3.Transform(inwards, Quaternion.CreateFromAxisAngle(direction, i * MathF.Tau / 8)) * off;
             best = MathF.Max(best, meter.FromBeamFacing(beam, light.Point + (direction * 1e-4f) + side));
         }
 
@@ -77,7 +78,8 @@ public sealed class BeamsAgainstVolumesTests
         var from = Vector(random, 12);
         var towards = volume.Pose.TransformPoint(Vector(random, 1) * size * (random.Next(3) == 0 ? 1.5f : 0.7f));
         var width = Log(random, 0.3f, 90);
-        var spot = Rooms.Spot(from, towards == from ? from + Vector3.UnitX : towards, Log(random, 50, 50_000), width, width * (1.02f + (random.NextSingle() * 2)))
+        var spot = Rooms.Spot(from, towards == from ? from + Vector3.UnitX : towards, Log(random, 50, 50_000), width,
+            width * (1.02f + (random.NextSingle() * 2)))
             with { StartDistance = random.Next(3) == 0 ? random.NextSingle() : 0 };
         b.Haze = random.Next(3) == 0 ? new Haze(0.03f, 1, 0.7f) : Haze.None;
         switch (kind)
@@ -88,7 +90,8 @@ public sealed class BeamsAgainstVolumesTests
             case 2 or 3:
                 for (var i = 0; i < 4; i++)
                 {
-                    b.Add(Rooms.Plate(Vector3.Lerp(from, towards, 0.2f + (0.6f * random.NextSingle())) + Vector(random, 1), Log(random, 0.1f, 2), Vector(random, 180)));
+                    b.Add(Rooms.Plate(Vector3.Lerp(from, towards, 0.2f + (0.6f * random.NextSingle())) + Vector(random, 1), Log(random, 0.1f, 2),
+                        Vector(random, 180)));
                 }
 
                 break;
@@ -122,10 +125,12 @@ public sealed class BeamsAgainstVolumesTests
                 }
 
                 b.GoboImages = [new GoboImage { Name = "g", Size = 32, Rgb = rgb, Transmission = 0.3f }];
-                spot = spot with { Gobo = new GoboState(1, random.NextSingle() * 6, random.Next(2) * 0.3f), Frost = random.Next(2) * 0.5f, Iris = 0.5f + (random.NextSingle() / 2) };
+                spot = spot with { Gobo = new GoboState(1, random.NextSingle() * 6, random.Next(2) * 0.3f), Frost = random.Next(2) * 0.5f,
+                    Iris = 0.5f + (random.NextSingle() / 2) };
                 break;
             case 1:
-                var candela = Enumerable.Range(0, 8).Select(_ => Enumerable.Range(0, 7).Select(i => i == 6 ? 0 : 100 * random.NextDouble()).ToArray()).ToArray();
+                var candela = Enumerable.Range(0, 8).Select(_ =>
+                    Enumerable.Range(0, 7).Select(i => i == 6 ? 0 : 100 * random.NextDouble()).ToArray()).ToArray();
                 Assert.True(WebBuilder.TryBuild("w", [0, 5, 10, 20, 30, 40, 50], [0, 45, 90, 135, 180, 225, 270, 315], candela, out var web));
                 b.Webs = [web!];
                 spot = spot with { Profile = WebBuilder.Profile(web!, 0) };

@@ -18,7 +18,8 @@ public sealed class TotalSearchTests
         pixels.Fill(new Vector3(luminance));
     }
 
-    // Opposite the middle of a Lambertian rectangle 2a × 2b at distance c a plane parallel to it gets 2L·(X/√(1+X²)·atan(Y/√(1+X²)) + Y/√(1+Y²)·atan(X/√(1+Y²))),
+    // Opposite the middle of a Lambertian rectangle 2a × 2b at distance c a plane parallel to it gets 2L·(X/√(1+X²)·atan(Y/√(1+X²)) +
+    // Y/√(1+Y²)·atan(X/√(1+Y²))),
     // X = a/c, Y = b/c (four times the form factor of an element opposite a corner; handbooks of radiative heat transfer), and the rectangle spans
     // 4·atan(ab / (c·√(a²+b²+c²))) sr.
     [Fact]
@@ -30,7 +31,8 @@ public sealed class TotalSearchTests
         Assert.Equal([1], search.LitFixtures);
         Assert.True(search.TryFindSurfaces(Stalls, 1, 100, out var light));
         var (x, y) = (4.0 / 5, 2.0 / 5);
-        var plane = 2 * 800 * ((x / Math.Sqrt(1 + (x * x)) * Math.Atan(y / Math.Sqrt(1 + (x * x)))) + (y / Math.Sqrt(1 + (y * y)) * Math.Atan(x / Math.Sqrt(1 + (y * y)))));
+        var plane = 2 * 800 * ((x / Math.Sqrt(1 + (x * x)) * Math.Atan(y / Math.Sqrt(1 + (x * x))))
+            + (y / Math.Sqrt(1 + (y * y)) * Math.Atan(x / Math.Sqrt(1 + (y * y)))));
         var allRound = 800 * 4 * Math.Atan(8 / (5 * Math.Sqrt(16 + 4 + 25)));
         Rooms.Near(allRound, light.AllRoundLux, TotalSearch.Tolerance + 0.01);
         Rooms.Near(plane, light.FacingLux, TotalSearch.Tolerance + 0.01);
@@ -45,7 +47,8 @@ public sealed class TotalSearchTests
     public void A_globe_is_strongest_at_the_nearest_point_of_the_box()
     {
         var b = Rooms.Builder();
-        b.AddSurface(new PixelSurface { Fixture = 3, Shape = PixelShape.Globe, Columns = 1, Rows = 1, Fill = 1, Origin = new Vector3(0, -8, 4), EdgeU = new Vector3(0.6f, 0, 0), EdgeV = Vector3.UnitZ })[0] = new Vector3(5000);
+        b.AddSurface(new PixelSurface { Fixture = 3, Shape = PixelShape.Globe, Columns = 1, Rows = 1, Fill = 1, Origin = new Vector3(0, -8, 4),
+            EdgeU = new Vector3(0.6f, 0, 0), EdgeV = Vector3.UnitZ })[0] = new Vector3(5000);
         var search = new TotalSearch(Rooms.Meter(b.Build(TimeSpan.Zero)));
         Assert.True(search.TryFind(Stalls, 100, out var light));
         Rooms.Near(5000 * Math.PI * 0.09 / 4, light.FacingLux, 0.06);
@@ -93,8 +96,10 @@ public sealed class TotalSearchTests
         for (var k = 0; k < 60; k++)
         {
             var b = Rooms.Builder();
-            Vector3 Any(float half) => new((random.NextSingle() - 0.5f) * 2 * half, (random.NextSingle() - 0.5f) * 2 * half, (random.NextSingle() - 0.5f) * 2 * half);
-            var volume = new WatchedVolume("v", false, Pose.FromDegrees(Any(4), Any(180)), new Vector3(1 + (8 * random.NextSingle()), 1 + (3 * random.NextSingle()), 1 + random.NextSingle()));
+            Vector3 Any(float half) => new((random.NextSingle() - 0.5f) * 2 * half, (random.NextSingle() - 0.5f) * 2 * half,
+                (random.NextSingle() - 0.5f) * 2 * half);
+            var volume = new WatchedVolume("v", false, Pose.FromDegrees(Any(4), Any(180)),
+                new Vector3(1 + (8 * random.NextSingle()), 1 + (3 * random.NextSingle()), 1 + random.NextSingle()));
             for (var i = random.Next(5); i >= 0; i--)
             {
                 b.Add(Rooms.Spot(Any(9), Any(4), 5000 * random.NextSingle(), 3 + (20 * random.NextSingle()), 8 + (40 * random.NextSingle())));

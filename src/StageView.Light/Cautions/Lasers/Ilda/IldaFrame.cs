@@ -26,7 +26,8 @@ public sealed record IldaFrame
     /// <param name="widthRadians">Full angle between x at its ends, rad.</param>
     /// <param name="heightRadians">Full angle between y at its ends, rad.</param>
     /// <param name="pointsPerSecond">1/s; the file doesn't say.</param>
-    /// <param name="fullPower">Every lit point has all of the power, whatever its colour: on the cautious side, as the file doesn't say what its colours mean in watts.
+    /// <param name="fullPower">Every lit point has all of the power, whatever its colour: on the cautious side, as the file doesn't say what its colours
+    /// mean in watts.
     /// Otherwise the largest of red, green and blue is the share.</param>
     public LaserScan ToScan(float widthRadians, float heightRadians, double pointsPerSecond, bool fullPower = true) => new(
         Name.Length > 0 ? Name : $"frame {Number}",
