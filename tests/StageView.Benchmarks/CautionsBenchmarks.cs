@@ -1,7 +1,9 @@
 using System.Diagnostics;
+using System.Numerics;
 using StageView.App.Compose;
 using StageView.Benchmarks.Light;
 using StageView.Light;
+using StageView.Light.Cautions;
 using StageView.Light.Cautions.Volumes;
 using StageView.Rig;
 
@@ -19,7 +21,8 @@ public static class CautionsBenchmarks
         var volumes = rig.Volumes.Select(v => new WatchedVolume(v.Name, v.Kind == CautionVolumeKind.Crew, v.Pose, v.Size)).ToList();
         using var source = new CaptureShow(rig, show + ".pcapng");
         var scene = new OcclusionScene();
-        var (exact, raster, whole) = (0L, 0L, 0L);
+        var (exact, raster, whole, seat) = (0L, 0L, 0L, 0L);
+        var place = new PlaceWatch("seat", new Vector3(0, -10, 1.6f), Vector3.UnitY);
         var (found, seen, beams, moments) = (0, 0, 0, 0);
         var end = source.End().TotalSeconds;
         for (var at = 0.0; at <= end; at += 0.5)
@@ -42,7 +45,10 @@ public static class CautionsBenchmarks
                 var third = Stopwatch.GetTimestamp();
                 raster += third - middle;
                 CautionCheck.Check(meter, volumes);
-                whole += Stopwatch.GetTimestamp() - third;
+                var fourth = Stopwatch.GetTimestamp();
+                whole += fourth - third;
+                place.Add(at, meter, scene);
+                seat += Stopwatch.GetTimestamp() - fourth;
             }
 
             found += ours;
@@ -58,6 +64,8 @@ public static class CautionsBenchmarks
         yield return new Figure("cautions.cones", each * 1e3, "ms/moment", "points .4 m apart", exact / (double)raster);
         yield return new Figure("cautions.check", whole / (double)Stopwatch.Frequency / (moments - 20) * 1e3, "ms/moment", "cautions.cones",
             whole / (double)exact);
+        yield return new Figure("cautions.seat", seat / (double)Stopwatch.Frequency / (moments - 20) * 1e3, "ms/moment", "cautions.cones",
+            seat / (double)exact);
         yield return new Figure("cautions.cones.found", found, "beams", "points .4 m apart", found / (double)Math.Max(1, seen));
         yield return new Figure("cautions.cones.beams", beams / (double)moments, "beams/moment");
     }

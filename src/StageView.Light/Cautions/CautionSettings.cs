@@ -3,7 +3,7 @@ namespace StageView.Light;
 /// <summary>What is worth a caution. All are choices of the user's; local code and licensed practice decide.</summary>
 public sealed record CautionSettings
 {
-    /// <summary>Beams below this are not listed, lx on a plane that faces them.</summary>
+    /// <summary>Beams below this are not listed, lx on a plane that faces them. Common practice, no source.</summary>
     public float LeastLux { get; init; } = 500;
 
     /// <summary>Exposure time for the lasers' limit, s.</summary>

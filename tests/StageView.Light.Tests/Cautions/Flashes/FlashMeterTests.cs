@@ -52,6 +52,12 @@ public sealed class FlashMeterTests
         }
     }
 
+    // On, off, on, off, on, off, on within a second and no more: three pairs of changes and a half.
+    [Fact]
+    public void Three_flashes_and_a_half_pass() =>
+        Assert.Equal(3, Fed(Wcag, (t, _) =>
+            White * (t is >= .2 and < .3 or >= .4 and < .5 or >= .6 and < .7 or >= .8 ? 150 : 0)).MostFlashes(FlashKind.General));
+
     [Fact]
     public void Short_flashes_three_times_a_second_pass() => Assert.Empty(Fed(Wcag, Square(3, 0, 180, 0.06)).Spells);
 
