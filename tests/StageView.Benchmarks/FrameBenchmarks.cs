@@ -7,8 +7,6 @@ using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Settings;
-using StageView.Render.Views;
-using View = StageView.Live.Shown.View;
 
 namespace StageView.Benchmarks;
 

@@ -168,10 +168,10 @@ public sealed class FollowedFilesTests : IDisposable
     private static MeshInstance Piece(LiveShow show, string name)
     {
         var moment = Shown(show);
-        return moment.Scenery.ToArray().First(s => moment.SceneryNames[s.Name] == name);
+        return moment.Scenery.ToArray().First(s => moment.SceneryNames[s.Name.Value] == name);
     }
 
-    private static float Top(LiveShow show) => Shown(show).Meshes[Piece(show, "idol").Mesh].Positions.Max(p => p.Z);
+    private static float Top(LiveShow show) => Shown(show).Meshes[Piece(show, "idol").Mesh.Value].Positions.Max(p => p.Z);
 
     private async Task Becomes(Func<bool> holds)
     {
