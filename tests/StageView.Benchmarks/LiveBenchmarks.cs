@@ -3,14 +3,11 @@ using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
 using SkiaSharp;
-using StageView.Ground.Drawings;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Server;
 using StageView.Live.Shown;
 using StageView.Live.Terms;
-using StageView.Render;
-using StageView.Rig.Solids;
 
 namespace StageView.Benchmarks;
 

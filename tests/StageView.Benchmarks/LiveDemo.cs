@@ -2,7 +2,6 @@ using System.Net;
 using System.Net.Sockets;
 using StageView.Live.Night;
 using StageView.Live.Shown;
-using StageView.Snapshot.Sets;
 
 namespace StageView.Benchmarks;
 

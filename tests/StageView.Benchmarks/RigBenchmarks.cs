@@ -10,7 +10,6 @@ using StageView.Rig.Checks;
 using StageView.Rig.Mvr;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
-using StageView.Show.Rigs;
 
 namespace StageView.Benchmarks;
 

@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using StageView.Show.Rigs;
 using StageView.Wire.Capture;
 using StageView.Wire.Datagrams;
 using StageView.Wire.E131;

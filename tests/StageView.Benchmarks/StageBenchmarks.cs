@@ -1,12 +1,10 @@
 using System.Diagnostics;
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
-using StageView.Show.Rigs;
 using StageView.Stage;
 using StageView.Wire.Universes;
 

@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using StageView.Show.Rigs;
 using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
 using StageView.Wire.Levels;

@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using StageView.Show.Rigs;
 using StageView.Wire.Levels;
 using StageView.Wire.Sockets;
 using StageView.Wire.Universes;

@@ -3,7 +3,6 @@ using System.Net.WebSockets;
 using System.Text;
 using System.Text.Json;
 using StageView.Live.Server;
-using StageView.Render.Views;
 
 namespace StageView.Live.Tests;
 

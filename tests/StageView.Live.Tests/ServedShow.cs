@@ -3,7 +3,6 @@ using System.Net.WebSockets;
 using StageView.Live.Night;
 using StageView.Live.Server;
 using StageView.Live.Terms;
-using StageView.Snapshot.Sets;
 
 namespace StageView.Live.Tests;
 

@@ -1,8 +1,5 @@
 using System.Numerics;
-using StageView.Light.Measure;
 using StageView.Live.Terms;
-using StageView.Rig.Pieces;
-using StageView.Wire.Clock;
 
 namespace StageView.Live.Tests;
 

@@ -3,7 +3,6 @@ using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Radiance;
 using StageView.Light.Rays;
 using StageView.Render.Settings;

@@ -1,4 +1,3 @@
-using Silk.NET.OpenGL;
 using StageView.Render.Contexts;
 
 namespace StageView.Render.Tests;

@@ -4,7 +4,6 @@ using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
-using StageView.Light.Rays;
 using StageView.Light.Unfolding;
 
 namespace StageView.Render.Tests;

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Rig.Patching;
 using StageView.Wire.Universes;
 

@@ -1,6 +1,5 @@
 using System.Text;
 using System.Text.Json;
-using StageView.Rig.Archives;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Tests;

@@ -3,7 +3,6 @@ using System.Text.Json;
 using StageView.DemoShow;
 using StageView.Light.Colour;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Stage.Looks;

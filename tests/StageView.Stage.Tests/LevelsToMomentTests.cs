@@ -1,7 +1,6 @@
 using System.Runtime.InteropServices;
 using StageView.Light.Colour;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
 using StageView.Stage.Levels;
 using static StageView.Stage.Tests.TestRig;

@@ -1,8 +1,6 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.State;

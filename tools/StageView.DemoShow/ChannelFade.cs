@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.DemoShow;
 
 /// <summary>One channel's way from value to value, linear in DMX as consoles fade.</summary>

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using StageView.Light.Photometry;
 using StageView.Stage.Levels;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;

@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.DemoShow;
 
 /// <summary>Repeatable values from 0 to 1 on a grid, and smooth between.</summary>

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Stage.Levels;
 using StageView.Stage.Looks;

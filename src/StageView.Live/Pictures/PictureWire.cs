@@ -1,5 +1,4 @@
 using System.Buffers.Binary;
-using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Live.Measuring;
 using StageView.Live.Terms;
 

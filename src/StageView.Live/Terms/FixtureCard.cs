@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-
 namespace StageView.Live.Terms;
 
 /// <summary>One fixture as picked.</summary>

@@ -1,6 +1,3 @@
-using StageView.Rig.Pieces;
-using StageView.Show.Rigs;
-using StageView.Wire.Capture;
 using StageView.Wire.Clock;
 
 namespace StageView.Live.Terms;

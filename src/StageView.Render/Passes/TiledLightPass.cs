@@ -1,5 +1,4 @@
 using Silk.NET.OpenGL;
-using StageView.Render.Aids;
 using StageView.Render.Beams;
 using StageView.Render.Layout;
 using StageView.Render.Plans;

@@ -1,5 +1,3 @@
-using StageView.Rig.Source;
-
 namespace StageView.Rig.Keys;
 
 /// <summary>Keys and values that several files have.</summary>

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Rig.Keys;
 using static StageView.Rig.Keys.CommonKeys;
 

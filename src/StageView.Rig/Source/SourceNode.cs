@@ -1,5 +1,3 @@
-using StageView.Rig.Archives;
-
 namespace StageView.Rig.Source;
 
 internal enum SourceKind

@@ -1,5 +1,3 @@
-using StageView.Light.Photometry;
-using StageView.Render;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;

@@ -1,6 +1,5 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Globalization;
-using StageView.Wire.Clock;
 
 namespace StageView.Show.Sources;
 

@@ -1,4 +1,3 @@
-using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;

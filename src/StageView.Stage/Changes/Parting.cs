@@ -1,5 +1,3 @@
-using StageView.Rig.Pieces;
-
 namespace StageView.Stage.Changes;
 
 /// <summary>A stretch of time in which one attribute of one fixture differs between two captures.</summary>

@@ -1,5 +1,3 @@
-using StageView.Rig.Pieces;
-
 namespace StageView.Stage.Changes;
 
 /// <summary>Compares two shows on one rig by the state of every fixture, without drawing.</summary>

@@ -3,7 +3,6 @@ using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
-using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
 using StageView.Stage.State;

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Colour;
-using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 using StageView.Stage.Colour;
 

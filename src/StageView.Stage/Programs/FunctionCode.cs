@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 
 namespace StageView.Stage.Programs;

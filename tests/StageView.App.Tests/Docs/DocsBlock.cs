@@ -1,5 +1,4 @@
 using System.Text.RegularExpressions;
-using StageView.Rig.Archives;
 
 namespace StageView.App.Tests.Docs;
 

@@ -1,6 +1,3 @@
-using StageView.App.Options;
-using StageView.Rig.Archives;
-
 namespace StageView.App.Tests.Docs;
 
 /// <summary>A command of a page, as it stands there.</summary>

@@ -1,7 +1,6 @@
 using System.Text;
 using System.Text.RegularExpressions;
 using StageView.App.Verbs;
-using StageView.Rig.Archives;
 
 namespace StageView.App.Tests.Docs;
 

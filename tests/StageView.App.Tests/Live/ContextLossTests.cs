@@ -1,9 +1,7 @@
 using System.Net.WebSockets;
 using System.Runtime.InteropServices;
 using System.Text;
-using StageView.Live.Server;
 using StageView.Rig.Scene;
-using StageView.Show.Frames;
 using StageView.Wire.Capture;
 
 namespace StageView.App.Tests.Live;

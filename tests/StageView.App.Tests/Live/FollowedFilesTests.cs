@@ -4,7 +4,6 @@ using StageView.Light.Moments;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Shown;
-using StageView.Live.Terms;
 
 namespace StageView.App.Tests.Live;
 

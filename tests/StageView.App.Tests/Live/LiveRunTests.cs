@@ -1,5 +1,4 @@
 using System.Text;
-using StageView.DemoShow;
 using StageView.Live.Running;
 using StageView.Live.Server;
 using StageView.Live.Shown;

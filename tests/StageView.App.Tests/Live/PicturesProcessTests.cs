@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using StageView.DemoShow;
 using StageView.Live.Night;
 using StageView.Live.Pictures;
 using StageView.Live.Shown;

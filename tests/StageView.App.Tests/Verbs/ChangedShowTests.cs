@@ -1,5 +1,4 @@
 using System.Text.Json;
-using StageView.Show.Questions;
 
 namespace StageView.App.Tests.Verbs;
 

@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Security.Cryptography;
-using StageView.Wire.Levels;
 
 namespace StageView.App.Tests.Verbs;
 

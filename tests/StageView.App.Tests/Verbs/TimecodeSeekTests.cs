@@ -1,7 +1,5 @@
 using System.Net;
 using System.Text.Json;
-using StageView.Light.Photometry;
-using StageView.Live.Terms;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;

@@ -1,7 +1,6 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
 using StageView.Light.Moments;
-using StageView.Live.Terms;
 
 namespace StageView.Benchmarks.Light;
 

@@ -7,7 +7,6 @@ using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Unfolding;
-using StageView.Rig.Pieces;
 
 namespace StageView.Benchmarks.Light;
 

@@ -1,9 +1,7 @@
 using System.Text.Json;
 using Microsoft.Extensions.Time.Testing;
-using StageView.Light.Photometry;
 using StageView.Live.Network;
 using StageView.Live.Night;
-using StageView.Show.Rigs;
 using StageView.Wire.ArtNet;
 using StageView.Wire.Clock;
 using StageView.Wire.Datagrams;

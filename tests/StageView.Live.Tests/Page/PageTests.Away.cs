@@ -1,6 +1,5 @@
 using System.Text.RegularExpressions;
 using Microsoft.Playwright;
-using StageView.Light.Photometry;
 using StageView.Live.Night;
 using StageView.Live.Server;
 using static Microsoft.Playwright.Assertions;

@@ -1,5 +1,4 @@
 using Microsoft.Playwright;
-using StageView.Light.Photometry;
 using StageView.Live.Terms;
 using static Microsoft.Playwright.Assertions;
 

@@ -3,7 +3,6 @@ using Microsoft.Extensions.Time.Testing;
 using StageView.Live.Pictures;
 using StageView.Live.Terms;
 using StageView.Render.Contexts;
-using StageView.Rig.Solids;
 
 namespace StageView.Live.Tests.Pictures;
 

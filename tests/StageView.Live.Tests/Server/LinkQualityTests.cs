@@ -2,7 +2,6 @@ using Microsoft.Extensions.Time.Testing;
 using StageView.Live.Measuring;
 using StageView.Live.Server;
 using StageView.Live.Terms;
-using StageView.Render.Views;
 
 namespace StageView.Live.Tests.Server;
 

@@ -1,7 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
 using System.Numerics;
-using StageView.Light.Photometry;
 using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Live.Shown;
@@ -10,7 +9,6 @@ using StageView.Wire.ArtNet;
 using StageView.Wire.Clock;
 using StageView.Wire.Datagrams;
 using StageView.Wire.E131;
-using StageView.Wire.Levels;
 using StageView.Wire.Universes;
 
 namespace StageView.Live.Tests.Shown;

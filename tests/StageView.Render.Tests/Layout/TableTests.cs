@@ -4,7 +4,6 @@ using System.Reflection;
 using System.Runtime.InteropServices;
 using System.Text;
 using Silk.NET.OpenGL;
-using StageView.Render.Aids;
 using StageView.Render.Layout;
 using StageView.Render.Resources;
 

@@ -2,7 +2,6 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Render.Lens;
 using StageView.Render.Output;
 using StageView.Render.Settings;

@@ -3,7 +3,6 @@ using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 

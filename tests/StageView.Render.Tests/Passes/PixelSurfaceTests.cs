@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 

@@ -3,7 +3,6 @@ using System.Numerics;
 using System.Text;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gdtf;

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Moments;
-using StageView.Rig.Archives;
 using StageView.Rig.ModelReaders;
 
 namespace StageView.Rig.Tests.ModelReaders;

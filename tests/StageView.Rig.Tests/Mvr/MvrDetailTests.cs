@@ -1,6 +1,5 @@
 using System.Numerics;
 using System.Text;
-using StageView.Rig.Archives;
 using StageView.Rig.ModelReaders;
 using StageView.Rig.Mvr;
 using StageView.Rig.Pieces;

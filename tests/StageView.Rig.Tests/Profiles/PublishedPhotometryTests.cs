@@ -1,6 +1,4 @@
 using System.Globalization;
-using StageView.Light.Geometry;
-using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 using StageView.Rig.Tests.Gdtf;
 

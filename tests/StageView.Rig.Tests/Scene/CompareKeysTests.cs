@@ -1,4 +1,3 @@
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;

@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;

@@ -1,5 +1,4 @@
 using System.Globalization;
-using StageView.Rig.Archives;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;
 

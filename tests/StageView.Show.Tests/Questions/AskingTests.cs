@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Photometry;
 using StageView.Rig.Patching;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Text;
-using StageView.Render;
 using StageView.Show.Frames;
 using StageView.Show.Rigs;
 using StageView.Show.Snap;

@@ -1,4 +1,3 @@
-using StageView.Light.Photometry;
 using StageView.Show.Frames;
 using StageView.Show.Sources;
 

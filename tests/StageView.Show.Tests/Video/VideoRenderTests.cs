@@ -1,4 +1,3 @@
-using StageView.Render;
 using StageView.Render.Output;
 using StageView.Show.Video;
 

@@ -1,4 +1,3 @@
-using StageView.DemoShow;
 using StageView.Stage.Changes;
 using StageView.Stage.Tests.Levels;
 using StageView.Wire.Universes;

@@ -1,4 +1,3 @@
-using StageView.DemoShow;
 using StageView.Stage.Changes;
 
 namespace StageView.Stage.Tests.Changes;

@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Levels;

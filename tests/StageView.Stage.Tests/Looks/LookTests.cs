@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Colour;

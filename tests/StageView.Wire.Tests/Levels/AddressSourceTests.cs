@@ -1,4 +1,3 @@
-using StageView.Wire.Datagrams;
 using StageView.Wire.Levels;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
