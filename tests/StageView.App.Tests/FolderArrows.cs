@@ -55,7 +55,7 @@ internal static partial class FolderArrows
     public static IReadOnlyList<FolderArrow> Circle(IReadOnlyList<FolderArrow> arrows)
     {
         var from = arrows.ToLookup(a => a.From);
-        IReadOnlyList<FolderArrow> shortest = [];
+        List<FolderArrow> shortest = [];
         foreach (var first in arrows)
         {
             // Breadth first from the arrow's head back to its tail.

@@ -1,4 +1,3 @@
-using StageView.Wire.Clock;
 
 namespace StageView.Live.Terms;
 

@@ -36,14 +36,14 @@ public sealed class CaptureSeekTests : IDisposable
         var answer = show.SeekTo("cue:furnace");
         Assert.True(answer.Ok, answer.Text);
         using var played = new CaptureShow(RigFiles.Open(_copy.File), File);
-        AssertShows(show, played, 30.2);
+        await AssertShows(show, played, 30.2);
 
         // Back to a time before the one that was jumped to, and then a little on.
         Assert.True(show.Seek(12.6).Ok);
         using var again = new CaptureShow(RigFiles.Open(_copy.File), File);
-        AssertShows(show, again, 12.6);
+        await AssertShows(show, again, 12.6);
         Assert.True(show.Seek(13.1).Ok);
-        AssertShows(show, again, 13.1);
+        await AssertShows(show, again, 13.1);
     }
 
     [Fact]
@@ -69,7 +69,7 @@ public sealed class CaptureSeekTests : IDisposable
         await System.IO.File.AppendAllTextAsync(_copy.File, "\n", TestContext.Current.CancellationToken);
         await Becomes(() => show.Rig.Version > version);
         using var played = new CaptureShow(RigFiles.Open(_copy.File), File);
-        AssertShows(show, played, 18.5);
+        await AssertShows(show, played, 18.5);
     }
 
     // The capture is taken away and a pipe put in its place, which holds whoever opens it until someone writes.
@@ -88,14 +88,14 @@ public sealed class CaptureSeekTests : IDisposable
 
         var seeking = Task.Run(() => show.Seek(30), TestContext.Current.CancellationToken);
         var drawn = Task.Run(
-            () =>
+            async () =>
             {
                 byte[] buffer = [];
                 var length = 0;
                 for (var i = 0; i < 20; i++)
                 {
                     length = show.Newest(ref buffer, out _);
-                    Thread.Sleep(10);
+                    await Task.Delay(10, TestContext.Current.CancellationToken);
                 }
 
                 return length;
@@ -113,10 +113,10 @@ public sealed class CaptureSeekTests : IDisposable
         Assert.Equal(0, show.State().Capture!.Position);
     }
 
-    private static void AssertShows(LiveShow show, CaptureShow played, double seconds)
+    private static async Task AssertShows(LiveShow show, CaptureShow played, double seconds)
     {
         // A state is told for a fifth of a second.
-        Thread.Sleep(250);
+        await Task.Delay(250, TestContext.Current.CancellationToken);
         Assert.Equal(seconds, show.State().Capture!.Position);
         played.FeedTo(TimeSpan.FromSeconds(seconds));
         var checkedLevels = 0;
