@@ -11,7 +11,6 @@ namespace StageView.Live.Night;
 /// </summary>
 internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
 {
-    private const int LongestText = 400;
     private const int MostAlike = 4;
     private static readonly TimeSpan SameWithin = TimeSpan.FromMinutes(1);
     private readonly Lock _gate = new();
@@ -36,7 +35,7 @@ internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
 
     public void Say(string kind, string text)
     {
-        var clean = Clean(text);
+        var clean = OneLine.Of(text);
         var now = clock.GetLocalNow();
         JournalEntry entry;
         lock (_gate)
@@ -107,13 +106,6 @@ internal sealed class NightJournal(TimeProvider clock, int capacity = 20_000)
 
     /// <summary>The whole journal as JSON, one entry a line.</summary>
     public string ToJsonLines() => string.Concat(Newest(int.MaxValue).Select(e => JsonSerializer.Serialize(e, LiveJson.Options) + "\n"));
-
-    /// <summary>Names come from the network: control characters are shown, never passed on.</summary>
-    internal static string Clean(string text)
-    {
-        var cut = text.Length > LongestText ? text[..LongestText] + "…" : text;
-        return cut.Any(char.IsControl) ? string.Concat(cut.Select(c => char.IsControl(c) ? '␣' : c)) : cut;
-    }
 
     private JournalEntry Grown(JournalEntry e) => _grown.GetValueOrDefault(e.Number, e);
 

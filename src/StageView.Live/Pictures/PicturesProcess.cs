@@ -300,7 +300,7 @@ internal sealed class PicturesProcess : IDrawer
             return "the window's display is gone; the page goes on without a window";
         }
 
-        return _process.HasExited ? $"{otherwise} (exit code {_process.ExitCode}{(words.Length > 0 ? ": " + NightJournal.Clean(words.Split('\n')[0]) : "")})" : otherwise;
+        return _process.HasExited ? $"{otherwise} (exit code {_process.ExitCode}{(words.Length > 0 ? ": " + OneLine.Of(words.Split('\n')[0]) : "")})" : otherwise;
     }
 
     private void Overheard(string? line)

@@ -78,7 +78,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             case "journal":
                 return Reply.Done("", journal.Newest((int)Math.Clamp(Number(m, "most") ?? 100, 1, 500)));
             default:
-                return Reply.Refuse($"nothing here is called '{NightJournal.Clean(what)}'");
+                return Reply.Refuse($"nothing here is called '{OneLine.Of(what)}'");
         }
     }
 

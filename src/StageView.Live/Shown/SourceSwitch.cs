@@ -24,7 +24,7 @@ internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, NightRecorder 
     {
         if (!shelf.Captures().TryGetValue(capture, out var file))
         {
-            return Reply.Refuse($"there is no capture named {NightJournal.Clean(capture)} in {recorder.Folder}");
+            return Reply.Refuse($"there is no capture named {OneLine.Of(capture)} in {recorder.Folder}");
         }
 
         try
@@ -51,7 +51,7 @@ internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, NightRecorder 
     {
         if (shelf.Look(look) is not { } file)
         {
-            return Reply.Refuse($"there is no look named {NightJournal.Clean(look)} in {looks}");
+            return Reply.Refuse($"there is no look named {OneLine.Of(look)} in {looks}");
         }
 
         string why;

@@ -1,5 +1,3 @@
-using StageView.Live.Night;
-
 namespace StageView.Live.Terms;
 
 /// <summary>The answer to one question of the page.</summary>
@@ -12,5 +10,5 @@ internal sealed record Reply(bool Ok, string Text, object? Data = null)
 
     public static Reply Refuse(string why) => new(false, why);
 
-    public static Reply NoFixture(string name) => Refuse($"the rig has no fixture named {NightJournal.Clean(name)}");
+    public static Reply NoFixture(string name) => Refuse($"the rig has no fixture named {OneLine.Of(name)}");
 }
