@@ -8,24 +8,12 @@ public sealed partial class FolderTests
     /// <summary>Arrows that may close a circle: room, from, to, and why. An arrow that is no longer there is dropped from here.</summary>
     private static readonly (string From, string To, string Why)[] Allowed =
     [
-        ("Light.Photometry", "Light.Moments", "to be mended: a profile is made into a beam's web"),
-        ("Light.Moments", "Light.Unfolding", "to be mended: a moment holds its unfolded beams"),
-        ("Live.Network", "Live.Server", "to be mended: markers are sent and timed in one class"),
-        ("Live.Network", "Live.Shown", "to be mended: the same"),
-        ("Live.Pictures", "Live.Shown", "to be mended: views and pictures are types of what is shown"),
-        ("Live.RigFile", "Live.Shown", "to be mended: the editor answers in the page's words"),
-        ("Render.Beams", "Render.Shadows", "to be mended: a batch asks for its stops"),
-        ("Render.Beams", "Render.Views", "to be mended: hulls are cut by a view"),
-        ("Render.Views", "Render.Passes", "to be mended: plans hold what the passes prepare"),
-        ("Render.Scenery", "Render.Views", "to be mended: scenery in view asks the view"),
-        ("Rig.Pieces", "Rig.Profiles", "to be mended: a fixture holds its mode, a profile its parts"),
-        ("Show.Content", "Show.Video", "to be mended: one runner of ffmpeg for reading and writing"),
-        ("Wire.Time", "Wire.Capture", "to be mended: timecode of a file is read by a reader of captures"),
     ];
 
     // Test folders that mirror none of src, and why.
     private static readonly Dictionary<string, string> s_ownFolders = new()
     {
+        ["StageView.App.Tests.Docs"] = "what the pages for users say and show",
         ["StageView.App.Tests.Live"] = "the live verb as a process: a night, a window, a lost context",
         ["StageView.Render.Tests.PovRay"] = "scenes that another renderer draws too",
         ["StageView.Wire.Tests.Independent"] = "other people's senders and receivers",

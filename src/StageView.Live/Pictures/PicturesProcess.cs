@@ -1,7 +1,6 @@
 using System.Diagnostics;
 using System.Text;
 using System.Text.Json;
-using StageView.Live.Night;
 using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
