@@ -91,6 +91,9 @@ public sealed partial class PageTests
             () => ["top", "frame", "timebar", "tabs", "keys-open", "record"].map(id => { const r = document.getElementById(id).getBoundingClientRect(); return [id, r.top, r.bottom, id === "record" ? r.left : 0].map(v => typeof v === "number" ? Math.round(v) : v).join(" "); }).join(", ")
             """;
         var calm = await page.EvaluateAsync<string>(Places);
+        // However slow the link becomes, and says so.
+        const string Slow = "delay 12,345 ms · 10 pictures/s · coarse for a slow link";
+        Assert.Equal(calm, await page.EvaluateAsync<string>($"says => {{ document.getElementById('link').textContent = says; return ({Places})(); }}", Slow));
         var rows = await page.EvaluateAsync<string[]>("""
             () => [["top", 1], ["tabs", 2], ["timebar", 1], ["tools", 2]].filter(([id, most]) => { const e = document.getElementById(id) ?? document.querySelector("." + id);
               const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect(); if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
@@ -114,8 +117,8 @@ public sealed partial class PageTests
         Assert.Equal(note, await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width"));
         // In the header nothing is cut and nothing lies over its neighbour.
         Assert.Empty(await page.EvaluateAsync<string[]>("""
-            () => [...document.querySelectorAll(".top > *")].filter(e => e.offsetParent).filter((e, i, all) => e.scrollWidth > e.clientWidth + 1 || (i > 0 && e.getBoundingClientRect().left < all[i - 1].getBoundingClientRect().right)).map(e => e.id || e.innerText)
-            """));
+            says => { document.getElementById("link").textContent = says; return [...document.querySelectorAll(".top > *")].filter(e => e.offsetParent).filter((e, i, all) => e.scrollWidth > e.clientWidth + 1 || (i > 0 && e.getBoundingClientRect().left < all[i - 1].getBoundingClientRect().right)).map(e => e.id || e.innerText); }
+            """, Slow));
         served.Show.Timecode = null;
         await Expect(page.Locator("#timecode-box")).ToBeHiddenAsync();
         await page.Context.CloseAsync();
