@@ -45,7 +45,7 @@ internal static class WatchPrint
         var (health, timecode, findings) = look;
         var told = FindingGroups.Of(findings);
         var drops = health.KernelDrops is { } d ? $"{d} dropped by this machine" : "drops not told by this system";
-        yield return Text($"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
+        yield return string.Create(CultureInfo.InvariantCulture, $"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
         if (timecode is { } t)
         {
             yield return Text($"timecode {t.Label} ({TimecodeRateText.Of(t.Rate)}, {(t.Runs ? "runs" : "stands")}) from {t.From}{(t.AlsoFrom is { } other ? $" and {other}: two senders of timecode" : "")}");
@@ -71,7 +71,7 @@ internal static class WatchPrint
                 var label = s.Label.Length > 40 ? s.Label[..40] : s.Label;
                 var share = Text($"{s.Share.Wins}/{s.Share.Of}");
                 var sync = s.SyncAddress == 0 ? "" : $"{s.SyncAddress}";
-                yield return Text($"{universe.Universe,8}  {label,-40} {FindingWords.State(s),-7} {share,7} {s.Priority,5}{(s.PerAddressPriority ? "*" : " ")} {s.PacketsPerSecond,5:F1} {s.JitterMilliseconds,10:F1} {s.Missing,8} {s.OutOfOrder,5} {s.Duplicates,6} {s.Slots,10} {s.SecondsSinceSeen,7:F1}  {sync}");
+                yield return string.Create(CultureInfo.InvariantCulture, $"{universe.Universe,8}  {label,-40} {FindingWords.State(s),-7} {share,7} {s.Priority,5}{(s.PerAddressPriority ? "*" : " ")} {s.PacketsPerSecond,5:F1} {s.JitterMilliseconds,10:F1} {s.Missing,8} {s.OutOfOrder,5} {s.Duplicates,6} {s.Slots,10} {s.SecondsSinceSeen,7:F1}  {sync}");
                 if (s.Share.Use != SourceUse.InForce || s.Share.Wins < s.Share.Of || s.Preview)
                 {
                     lines++;
