@@ -17,7 +17,9 @@ if (parse.Errors.Count > 0)
         Console.Error.WriteLine("stageview: " + error.Message);
     }
 
-    Console.Error.WriteLine($"stageview: '{string.Join(' ', new[] { "stageview" }.Concat(parse.CommandResult.Command == root ? [] : [parse.CommandResult.Command.Name]))} --help' says how it is asked.");
+    Console.Error.WriteLine(
+        $"stageview: '{string.Join(' ', new[] { "stageview" }.Concat(parse.CommandResult.Command == root ? [] : [parse.CommandResult.Command.Name]))} --help' "
+        + $"says how it is asked.");
     return Exit.WrongQuestion;
 }
 

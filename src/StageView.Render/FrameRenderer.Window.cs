@@ -18,7 +18,8 @@ public sealed partial class FrameRenderer
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
     /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
-    public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal, bool finish = false)
+    public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal,
+        bool finish = false)
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
@@ -38,7 +39,10 @@ public sealed partial class FrameRenderer
                     return;
                 }
 
-                Make(moment, camera, new RenderSettings { Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality });
+                Make(moment, camera, new RenderSettings
+                {
+                    Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
+                });
                 var gl = _context.Gl;
                 _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
                 gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);

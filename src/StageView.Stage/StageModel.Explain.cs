@@ -59,7 +59,8 @@ public sealed partial class StageModel
                             sum += ComponentLevel(block, places[(pixel * block.Order.Length) + k]) * code.Components[k];
                         }
 
-                        return new PixelPlace(code.Node.Name, pixel % grid.Columns, pixel / grid.Columns, block.Order[i % block.Order.Length], place - places[i], sum);
+                        return new PixelPlace(code.Node.Name, pixel % grid.Columns, pixel / grid.Columns, block.Order[i % block.Order.Length],
+                            place - places[i], sum);
                     }
                 }
             }

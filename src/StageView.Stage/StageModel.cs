@@ -40,7 +40,8 @@ public sealed partial class StageModel : ILevelsSink
     private double _folded;
 
     /// <param name="rig">A checked rig.</param>
-    /// <param name="keepHistory">True to be able to go back to any earlier time (captures); false for a live show of any length: then times before the newest levels are answered with the newest levels.</param>
+    /// <param name="keepHistory">True to be able to go back to any earlier time (captures); false for a live show of any length: then times before the newest
+    /// levels are answered with the newest levels.</param>
     public StageModel(RigScene rig, bool keepHistory = true)
     {
         Rig = rig;
@@ -87,7 +88,9 @@ public sealed partial class StageModel : ILevelsSink
     /// <summary>Time of the newest levels; zero before any came.</summary>
     public TimeSpan Newest { get; private set; }
 
-    /// <summary>Content over the pixel surfaces, applied in this order beneath the levels; empty unless the caller opens what <see cref="RigScene.Content"/> names.</summary>
+    /// <summary>
+    /// Content over the pixel surfaces, applied in this order beneath the levels; empty unless the caller opens what <see cref="RigScene.Content"/> names.
+    /// </summary>
     public IReadOnlyList<PlacedContent> Content { get; set; } = [];
 
     /// <inheritdoc/>
@@ -113,7 +116,8 @@ public sealed partial class StageModel : ILevelsSink
 
     /// <summary>All there is to see at one time.</summary>
     /// <param name="at">Show time; levels with this time or an earlier one count.</param>
-    /// <param name="open">How long the camera's shutter has been open up to then: dimmers, shutters and strobes are averaged over it. Zero takes the instant.</param>
+    /// <param name="open">How long the camera's shutter has been open up to then: dimmers, shutters and strobes are averaged over it. Zero takes the
+    /// instant.</param>
     /// <param name="bounces">Mirrors a beam may meet; the rig's own number unless given.</param>
     public Moment MomentAt(TimeSpan at, TimeSpan open = default, int? bounces = null)
     {
@@ -292,7 +296,10 @@ public sealed partial class StageModel : ILevelsSink
     {
         var normal = Vector3.Normalize(Vector3.Cross(corners[1] - corners[0], corners[2] - corners[1]));
         _builder.AddMirror(
-            new Mirror { Name = name, Normal = normal, Reflectance = surface.Reflectance, SheetThickness = surface.SheetThickness, SheetIndex = surface.SheetIndex },
+            new Mirror
+            {
+                Name = name, Normal = normal, Reflectance = surface.Reflectance, SheetThickness = surface.SheetThickness, SheetIndex = surface.SheetIndex,
+            },
             corners);
     }
 }

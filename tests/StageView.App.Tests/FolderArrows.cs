@@ -14,7 +14,8 @@ internal sealed record SourceFile(string Path, string Text)
     public static IEnumerable<SourceFile> Under(string folder) =>
         Directory.EnumerateFiles(Repo.File(folder), "*.cs", SearchOption.AllDirectories)
             .Select(f => System.IO.Path.GetRelativePath(Repo.Root, f).Replace('\\', '/'))
-            .Where(f => !f.Contains("/obj/", StringComparison.Ordinal) && !f.Contains("/bin/", StringComparison.Ordinal) && !f.Contains("/node_modules/", StringComparison.Ordinal))
+            .Where(f => !f.Contains("/obj/", StringComparison.Ordinal) && !f.Contains("/bin/", StringComparison.Ordinal)
+                && !f.Contains("/node_modules/", StringComparison.Ordinal))
             .Order(StringComparer.Ordinal)
             .Select(f => new SourceFile(f, File.ReadAllText(Repo.File(f))));
 }
@@ -35,7 +36,8 @@ internal static partial class FolderArrows
     public static IReadOnlyList<FolderArrow> Of(IReadOnlyList<SourceFile> files)
     {
         var code = files.ToDictionary(f => f, f => Noise().Replace(f.Text, m => m.Value[0] is '$' or '@' or '"' ? "\"\"" : " "));
-        var types = files.GroupBy(f => f.Folder).ToDictionary(g => g.Key, g => g.SelectMany(f => TopType().Matches(code[f]).Select(m => m.Groups[1].Value)).ToHashSet());
+        var types = files.GroupBy(f => f.Folder).ToDictionary(g => g.Key,
+            g => g.SelectMany(f => TopType().Matches(code[f]).Select(m => m.Groups[1].Value)).ToHashSet());
         var arrows = new Dictionary<(string, string), FolderArrow>();
         foreach (var file in files)
         {
@@ -118,7 +120,8 @@ internal static partial class FolderArrows
                 }
             }
 
-            if (!types[folder].Contains(parts[0]) && !IsCall(word, rest) && above.LastOrDefault(a => types.TryGetValue(a, out var there) && there.Contains(parts[0])) is { } up)
+            if (!types[folder].Contains(parts[0]) && !IsCall(word, rest)
+                && above.LastOrDefault(a => types.TryGetValue(a, out var there) && there.Contains(parts[0])) is { } up)
             {
                 yield return (up, parts[0]);
             }

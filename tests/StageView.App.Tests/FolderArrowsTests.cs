@@ -88,5 +88,6 @@ public sealed class FolderArrowsTests
     }
 
     private static IReadOnlyList<string> Circle(params (string Path, string Text)[] files) =>
-        [.. FolderArrows.Circle(FolderArrows.Of([.. files.Select(f => new SourceFile("src/StageView." + f.Path, f.Text))])).Select(a => $"{a.From} -> {a.To}: {a.File}")];
+        [.. FolderArrows.Circle(FolderArrows.Of([.. files.Select(f => new SourceFile("src/StageView." + f.Path, f.Text))]))
+            .Select(a => $"{a.From} -> {a.To}: {a.File}")];
 }

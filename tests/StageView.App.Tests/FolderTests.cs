@@ -28,13 +28,15 @@ public sealed partial class FolderTests
         var arrows = FolderArrows.Of([.. SourceFile.Under("src").Where(f => f.Path.StartsWith($"src/{room}/", StringComparison.Ordinal))]);
         Assert.True(room == "StageView.Ground" || arrows.Count > 0, $"no arrows were read in {room}");
         var circle = FolderArrows.Circle([.. arrows.Where(a => !Allowed.Any(l => (Full(l.From), Full(l.To)) == (a.From, a.To)))]);
-        Assert.True(circle.Count == 0, string.Join('\n', circle.Select(a => $"{a.From} -> {a.To}: {a.File}").Prepend($"a circle of {circle.Count} folders in {room}:")));
+        Assert.True(circle.Count == 0,
+            string.Join('\n', circle.Select(a => $"{a.From} -> {a.To}: {a.File}").Prepend($"a circle of {circle.Count} folders in {room}:")));
     }
 
     [Fact]
     public void Every_allowed_arrow_is_there()
     {
-        var all = Rooms.SelectMany(r => FolderArrows.Of([.. SourceFile.Under("src").Where(f => f.Path.StartsWith($"src/{r.Data}/", StringComparison.Ordinal))])).Select(a => (a.From, a.To)).ToHashSet();
+        var all = Rooms.SelectMany(r => FolderArrows.Of([.. SourceFile.Under("src").Where(f => f.Path.StartsWith($"src/{r.Data}/", StringComparison.Ordinal))]))
+            .Select(a => (a.From, a.To)).ToHashSet();
         Assert.Empty(Allowed.Where(l => !all.Contains((Full(l.From), Full(l.To)))).Select(l => $"{l.From} -> {l.To}"));
         Assert.All(Allowed, l => Assert.NotEmpty(l.Why));
     }
@@ -54,9 +56,11 @@ public sealed partial class FolderTests
     [Fact]
     public void Tests_lie_in_the_folders_of_what_they_test()
     {
-        var folders = Directory.EnumerateDirectories(Repo.File("src"), "*", SearchOption.AllDirectories).Select(d => Path.GetRelativePath(Repo.File("src"), d).Replace('/', '.')).ToHashSet();
+        var folders = Directory.EnumerateDirectories(Repo.File("src"), "*",
+            SearchOption.AllDirectories).Select(d => Path.GetRelativePath(Repo.File("src"), d).Replace('/', '.')).ToHashSet();
         var strays = SourceFile.Under("tests")
-            .Where(f => f.Path.EndsWith("Tests.cs", StringComparison.Ordinal) && !s_ownFolders.ContainsKey(f.Folder) && !folders.Contains(f.Folder.Replace(".Tests", "", StringComparison.Ordinal)))
+            .Where(f => f.Path.EndsWith("Tests.cs", StringComparison.Ordinal) && !s_ownFolders.ContainsKey(f.Folder)
+                && !folders.Contains(f.Folder.Replace(".Tests", "", StringComparison.Ordinal)))
             .Select(f => f.Path);
         Assert.Empty(strays);
     }

@@ -38,7 +38,8 @@ public sealed class LayeringTests
     {
         var project = XDocument.Load(Repo.File("src", $"StageView.{room}", $"StageView.{room}.csproj"));
         var seen = project.Descendants("ProjectReference")
-            .Select(r => Path.GetFileNameWithoutExtension(((string)r.Attribute("Include")!).Replace('\\', '/')).Replace("StageView.", "", StringComparison.Ordinal));
+            .Select(r => Path.GetFileNameWithoutExtension(((string)r.Attribute("Include")!).Replace('\\', '/')).Replace("StageView.", "",
+                StringComparison.Ordinal));
         Assert.Empty(seen.Except(Allowed[room]));
     }
 

@@ -34,7 +34,8 @@ internal sealed class BlindWindow(FrameRenderer renderer, Action<ShownHead> show
 
         var from = clock.GetTimestamp();
         var view = _camera.ToView(1280, 720);
-        renderer.Render(moment, view.ToCamera(), new RenderSettings { Width = view.Width, Height = view.Height, WorkLightLux = view.WorkLux, Quality = RenderQuality.Draft, Unread = true });
+        renderer.Render(moment, view.ToCamera(),
+            new RenderSettings { Width = view.Width, Height = view.Height, WorkLightLux = view.WorkLux, Quality = RenderQuality.Draft, Unread = true });
         _drawn = head.Fingerprint;
         if (head.Marker >= 0)
         {

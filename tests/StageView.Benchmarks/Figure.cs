@@ -2,7 +2,10 @@ using System.Text.Json.Serialization;
 
 namespace StageView.Benchmarks;
 
-/// <summary>One measured figure; printed as one JSON line and kept in <c>out/bench/</c>; <see cref="MeasurementPage"/> writes them for people, with what <see cref="Meanings"/> says.</summary>
+/// <summary>
+/// One measured figure; printed as one JSON line and kept in <c>out/bench/</c>; <see cref="MeasurementPage"/> writes them for people, with what
+/// <see cref="Meanings"/> says.
+/// </summary>
 /// <param name="Name">Dotted name, such as <c>render.720p.100beams</c>.</param>
 /// <param name="Value">The measured value (a median where it was repeated).</param>
 /// <param name="Unit">Unit of the value: s, ms, packets/s, cores, share, 1.</param>

@@ -138,5 +138,6 @@ public static class FrameBenchmarks
     private static double Mid(List<double> values) => values.Order().ElementAt(values.Count / 2);
 
     private static string Told(Dictionary<string, List<double>> all) =>
-        string.Join(", ", all.Select(s => string.Create(CultureInfo.InvariantCulture, $"{s.Key} {Mid(s.Value):F2}"))) + string.Create(CultureInfo.InvariantCulture, $"; together {all.Values.Sum(Mid):F1}");
+        string.Join(", ", all.Select(s => string.Create(CultureInfo.InvariantCulture, $"{s.Key} {Mid(s.Value):F2}")))
+        + string.Create(CultureInfo.InvariantCulture, $"; together {all.Values.Sum(Mid):F1}");
 }

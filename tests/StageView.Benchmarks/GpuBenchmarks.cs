@@ -23,7 +23,8 @@ public static class GpuBenchmarks
         Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");
         if (context.IsSoftware && Environment.GetEnvironmentVariable("GPU_BENCH_SIZE") is null)
         {
-            Console.WriteLine("the gpu figures are left out: this is a rasteriser on the CPU (GPU_BENCH_SIZE=320x180 GPU_BENCH_BEAMS=40 runs them small all the same)");
+            Console.WriteLine(
+                "the gpu figures are left out: this is a rasteriser on the CPU (GPU_BENCH_SIZE=320x180 GPU_BENCH_BEAMS=40 runs them small all the same)");
             yield break;
         }
 
@@ -52,7 +53,11 @@ public static class GpuBenchmarks
         get
         {
             var size = (Environment.GetEnvironmentVariable("GPU_BENCH_SIZE") ?? "1920x1080").Split('x');
-            return new RenderSettings { Width = int.Parse(size[0], System.Globalization.CultureInfo.InvariantCulture), Height = int.Parse(size[1], System.Globalization.CultureInfo.InvariantCulture) };
+            return new RenderSettings
+            {
+                Width = int.Parse(size[0], System.Globalization.CultureInfo.InvariantCulture),
+                Height = int.Parse(size[1], System.Globalization.CultureInfo.InvariantCulture),
+            };
         }
     }
 
@@ -89,7 +94,9 @@ public static class GpuBenchmarks
 
         var total = Mid(all.Select(f => f.Sum(p => p.Milliseconds)));
         var told = all[0].Select(p => p.Pass).Select(name => $"{name} {Mid(all.Select(f => f.FirstOrDefault(p => p.Pass == name).Milliseconds)):F2}");
-        Console.WriteLine($"{what}: {total:F2} ms of graphics time, {Mid(walls):F0} ms in all, {first:F0} ms the first; {moment.Beams.Length} beams with reflected ones, {renderer.ShadowTilesDrawn} shadow tiles drawn");
+        Console.WriteLine(
+            $"{what}: {total:F2} ms of graphics time, {Mid(walls):F0} ms in all, {first:F0} ms the first; {moment.Beams.Length} beams with reflected ones, "
+            + $"{renderer.ShadowTilesDrawn} shadow tiles drawn");
         Console.WriteLine("  passes, ms: " + string.Join(", ", told));
         return total;
     }

@@ -14,7 +14,8 @@ namespace StageView.Benchmarks;
 /// <summary>
 /// What serving costs beside drawing alone, and how late a window's and a page's picture is, on this machine's renderer: a GPU
 /// over EGL where there is one, no display needed. The demo rig over a real loopback socket at 40 Hz, its front light moving
-/// (<c>fronts</c>) or the whole mirror moment of its show on top (<c>show</c>); page 640 × 360 with one viewer, drawn as moving pictures are, that acknowledges at
+/// (<c>fronts</c>) or the whole mirror moment of its show on top (<c>show</c>); page 640 × 360 with one viewer, drawn as moving pictures are, that acknowledges
+/// at
 /// once, window 1280 × 720. Alone and served are measured in turn, three times each, and medians told.
 /// </summary>
 public static class LiveBenchmarks
@@ -40,7 +41,10 @@ public static class LiveBenchmarks
     {
         using var input = Console.OpenStandardInput();
         using var output = Console.OpenStandardOutput();
-        using var worker = new PicturesWorker(input, output, false) { Instead = how.Contains(Blind) ? (renderer, shown) => new BlindWindow(renderer, shown) : null };
+        using var worker = new PicturesWorker(input, output, false)
+        {
+            Instead = how.Contains(Blind) ? (renderer, shown) => new BlindWindow(renderer, shown) : null,
+        };
         return worker.Run() ? 0 : 3;
     }
 
@@ -84,7 +88,8 @@ public static class LiveBenchmarks
         }
     }
 
-    private static async Task<(Speed Alone, Speed Served, double? PageMs, (double Ms, double Frame)? Window, string Renderer)> Serve(LiveShow show, NightJournal journal, Viewpoint view)
+    private static async Task<(Speed Alone, Speed Served, double? PageMs, (double Ms, double Frame)? Window, string Renderer)> Serve(LiveShow show,
+        NightJournal journal, Viewpoint view)
     {
         using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, drawing: Drawing());
         var sheet = new Picture();
@@ -92,14 +97,19 @@ public static class LiveBenchmarks
 
         PicturesProcess? drawing = null;
         var options = new LiveServerOptions { Port = 0, PinnedRung = 1 };
-        using var pump = new FramePump(() => drawing = PicturesProcess.Start(show, window: false, journal.Say, drawing: Drawing()), journal, TimeProvider.System, options.MostFramesPerSecond);
+        using var pump = new FramePump(() => drawing = PicturesProcess.Start(show, window: false, journal.Say, drawing: Drawing()), journal,
+            TimeProvider.System, options.MostFramesPerSecond);
         show.Changed += pump.Wake;
         await using var server = new LiveServer(options, show, pump, journal, TimeProvider.System);
         await server.Start();
         pump.Start();
         using var socket = new ClientWebSocket();
         await socket.ConnectAsync(new UriBuilder(new Uri(server.Address, "/live")) { Scheme = "ws" }.Uri, CancellationToken.None);
-        await Say(socket, new { @do = "view", from = new[] { view.Position.X, view.Position.Y, view.Position.Z }, to = new[] { view.Target.X, view.Target.Y, view.Target.Z }, fov = 50, ev = view.Ev100, size = new[] { view.Width, view.Height } });
+        await Say(socket, new
+        {
+            @do = "view", from = new[] { view.Position.X, view.Position.Y, view.Position.Z },
+            to = new[] { view.Target.X, view.Target.Y, view.Target.Z }, fov = 50, ev = view.Ev100, size = new[] { view.Width, view.Height }
+        });
         var buffer = new byte[8 << 20];
         for (var warm = 0; warm < 5; warm += await Next(socket, buffer) ? 1 : 0)
         {
@@ -179,7 +189,8 @@ public static class LiveBenchmarks
             var head = FrameHeader.Read(buffer);
             if (head.Marker >= 0)
             {
-                using var bitmap = SKBitmap.Decode(buffer.AsSpan(FrameHeader.Length, length - FrameHeader.Length), new SKImageInfo(head.Width, head.Height, SKColorType.Rgba8888));
+                using var bitmap = SKBitmap.Decode(buffer.AsSpan(FrameHeader.Length, length - FrameHeader.Length),
+                    new SKImageInfo(head.Width, head.Height, SKColorType.Rgba8888));
                 await Say(socket, new { @do = "shown", n = head.Number, marker = MarkerCells.Read(bitmap.GetPixelSpan(), head.Width) });
             }
             else

@@ -16,7 +16,8 @@ internal sealed class LiveDemo : IDisposable
         var scene = Path.Combine(Root(), "scenes", "foundry");
         var rig = Path.Combine(scene, "foundry.rig.jsonc");
         var (sacn, artNet) = (FreePort(), FreePort());
-        Show = new LiveShow(new LiveShowOptions { RigFile = rig, Recordings = _temporary, Looks = _temporary, E131Port = sacn, ArtNetPort = artNet }, Journal, TimeProvider.System);
+        Show = new LiveShow(new LiveShowOptions { RigFile = rig, Recordings = _temporary, Looks = _temporary, E131Port = sacn, ArtNetPort = artNet }, Journal,
+            TimeProvider.System);
         _desk = new MovingDesk(rig, mirrorMoment ? Path.Combine(scene, "foundry.pcapng") : null, sacn);
     }
 

@@ -5,7 +5,10 @@ using StageView.Render.Contexts;
 
 namespace StageView.Benchmarks;
 
-/// <summary>Writes a room's figures for people, <c>docs/measurements/ROOM.md</c>, or <c>ROOM.gpu.md</c> where a GPU draws. The machine is told in words, never by its name.</summary>
+/// <summary>
+/// Writes a room's figures for people, <c>docs/measurements/ROOM.md</c>, or <c>ROOM.gpu.md</c> where a GPU draws. The machine is told in words, never by its
+/// name.
+/// </summary>
 public static class MeasurementPage
 {
     /// <summary>How busy the machine was before anything was measured; empty where the system doesn't tell.</summary>
@@ -21,7 +24,8 @@ public static class MeasurementPage
     {
         var gpu = Gpu();
         var text = new StringBuilder();
-        text.Append(CultureInfo.InvariantCulture, $"# {room}\n\nWritten by `./dev bench {room}`; what stands in these files is told in [README.md](README.md).\n\n");
+        text.Append(CultureInfo.InvariantCulture,
+            $"# {room}\n\nWritten by `./dev bench {room}`; what stands in these files is told in [README.md](README.md).\n\n");
         text.Append(CultureInfo.InvariantCulture, $"- machine: {Machine(gpu)}\n");
         if (load.Length > 0)
         {
@@ -32,7 +36,8 @@ public static class MeasurementPage
         text.Append("| figure | value | unit | beside | ratio | what it is |\n| --- | ---: | --- | --- | ---: | --- |\n");
         foreach (var f in figures)
         {
-            text.Append(CultureInfo.InvariantCulture, $"| `{f.Name}` | {Number(f.Value, 4)} | {f.Unit} | {f.Against} | {(f.Ratio is { } r ? Number(r, 3) : "")} | {Meanings.Of(f.Name)} |\n");
+            text.Append(CultureInfo.InvariantCulture,
+                $"| `{f.Name}` | {Number(f.Value, 4)} | {f.Unit} | {f.Against} | {(f.Ratio is { } r ? Number(r, 3) : "")} | {Meanings.Of(f.Name)} |\n");
         }
 
         Directory.CreateDirectory(Path.Combine("docs", "measurements"));
@@ -81,7 +86,8 @@ public static class MeasurementPage
     {
         if (Git("rev-parse", "--short=10", "HEAD") is { Length: > 0 } head)
         {
-            return Git("status", "--porcelain", "--", "src", "shaders", "tests", "tools", "assets", "scenes") is { Length: > 0 } ? head + " with changes that were not committed" : head;
+            return Git("status", "--porcelain", "--", "src", "shaders", "tests", "tools", "assets", "scenes") is { Length: > 0 }
+                ? head + " with changes that were not committed" : head;
         }
 
         var version = FileVersionInfo.GetVersionInfo(Environment.ProcessPath!).ProductVersion ?? "";

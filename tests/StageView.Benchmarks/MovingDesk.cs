@@ -10,7 +10,9 @@ using StageView.Wire.Universes;
 
 namespace StageView.Benchmarks;
 
-/// <summary>Sends the front light's levels to loopback 40 times a second, a little different each time; with a capture also all levels of its mirror moment.</summary>
+/// <summary>
+/// Sends the front light's levels to loopback 40 times a second, a little different each time; with a capture also all levels of its mirror moment.
+/// </summary>
 internal sealed class MovingDesk : IDisposable
 {
     private readonly Socket _socket = new(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
@@ -30,7 +32,8 @@ internal sealed class MovingDesk : IDisposable
         if (capture is not null)
         {
             using var reader = CaptureReader.Open(capture);
-            new CapturePlayer(reader, new UniverseMerger(scene.Network.ToWireSettings(), new Keep(_levels))).PlayTo(CueTimes.Find(capture, "mirror moment").Time);
+            new CapturePlayer(reader, new UniverseMerger(scene.Network.ToWireSettings(), new Keep(_levels))).PlayTo(
+                CueTimes.Find(capture, "mirror moment").Time);
         }
 
         _levels[(ushort)_fronts.Value] = new byte[512];
@@ -51,7 +54,11 @@ internal sealed class MovingDesk : IDisposable
             Span<byte> packet = stackalloc byte[E131Numbers.LongestDataPacket];
             foreach (var (universe, levels) in _levels)
             {
-                var length = E131Writer.Write(packet, new E131DataPacket { Cid = _cid, SourceName = "bench"u8, Priority = 100, Universe = new UniverseNumber(universe), Sequence = (byte)_step, Levels = levels });
+                var length = E131Writer.Write(packet,
+                    new E131DataPacket
+                    {
+                        Cid = _cid, SourceName = "bench"u8, Priority = 100, Universe = new UniverseNumber(universe), Sequence = (byte)_step, Levels = levels,
+                    });
                 try
                 {
                     _socket.SendTo(packet[..length], _to);

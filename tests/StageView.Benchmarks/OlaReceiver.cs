@@ -11,7 +11,8 @@ internal sealed class OlaReceiver : IDisposable
     private readonly string _namespace;
     private readonly string _address;
 
-    private OlaReceiver(Process script, string process, string name, string address) => (_script, _process, _namespace, _address) = (script, process, name, address);
+    private OlaReceiver(Process script, string process, string name, string address) =>
+        (_script, _process, _namespace, _address) = (script, process, name, address);
 
     /// <summary>Null where olad, iproute2 or the rights are missing.</summary>
     public static OlaReceiver? TryStart(int universes)
@@ -35,7 +36,8 @@ internal sealed class OlaReceiver : IDisposable
     public WireLoad Run(string sender, int universes, double seconds)
     {
         var (cpu, drops) = (Cpu(), Drops());
-        using var send = WireLoad.Start("ip", string.Create(CultureInfo.InvariantCulture, $"netns exec {_namespace} {sender} 5568 {universes} {WireLoad.Hz} {seconds} {_address}"));
+        using var send = WireLoad.Start("ip",
+            string.Create(CultureInfo.InvariantCulture, $"netns exec {_namespace} {sender} 5568 {universes} {WireLoad.Hz} {seconds} {_address}"));
         send.WaitForExit();
         var (sent, took) = WireLoad.ReadSent(send);
         // What waits in its buffer is taken before the time is read.

@@ -16,7 +16,8 @@ public static class OutputBenchmarks
         var fast = Median(() => PngPicture.Encode(shown));
         var usual = Median(() => Usual(shown));
         yield return new Figure("output.png.720p", fast, "ms", "SkiaSharp's default settings", fast / usual);
-        yield return new Figure("output.png.bytes", PngPicture.Encode(shown).Length, "byte", "SkiaSharp's default settings", (double)PngPicture.Encode(shown).Length / Usual(shown).Length);
+        yield return new Figure("output.png.bytes", PngPicture.Encode(shown).Length, "byte", "SkiaSharp's default settings",
+            (double)PngPicture.Encode(shown).Length / Usual(shown).Length);
         yield return new Figure("output.exr.720p", Median(() => ExrPicture.Encode(light)), "ms");
         yield return new Figure("output.linear_png.720p", Median(() => LinearPng.Encode(light, 1000)), "ms");
         yield return new Figure("output.develop.720p", Median(() => light.Develop(tone)), "ms");

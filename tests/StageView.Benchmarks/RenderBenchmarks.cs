@@ -56,7 +56,10 @@ public static class RenderBenchmarks
         }
     }
 
-    /// <summary>From process start to the demo's first picture, 640x360: the published build where <c>./dev publish</c> made one, else the built command. Beside the start of the command alone.</summary>
+    /// <summary>
+    /// From process start to the demo's first picture, 640x360: the published build where <c>./dev publish</c> made one, else the built command. Beside the
+    /// start of the command alone.
+    /// </summary>
     private static Figure? FirstPng()
     {
         var published = Path.Combine("out", "publish", "stageview");
@@ -211,7 +214,8 @@ public static class RenderBenchmarks
                     continue;
                 }
 
-                float At(float dx, float dy) => BeamPhotometry.Luminance(meter.At(p + new System.Numerics.Vector3(dx, dy, 0), System.Numerics.Vector3.UnitZ).Rgb) * 0.3f / MathF.PI;
+                float At(float dx, float dy) =>
+                    BeamPhotometry.Luminance(meter.At(p + new System.Numerics.Vector3(dx, dy, 0), System.Numerics.Vector3.UnitZ).Rgb) * 0.3f / MathF.PI;
                 var expected = At(0, 0);
                 var edge = MathF.Abs(At(0.005f, 0) - At(-0.005f, 0)) + MathF.Abs(At(0, 0.005f) - At(0, -0.005f));
                 if (expected > 0.05f && edge < 0.02f * expected)

@@ -13,7 +13,9 @@ using StageView.Rig.Scene;
 
 namespace StageView.Benchmarks;
 
-/// <summary>Rigs as people have them: checking 2,000 fixtures on 200 universes, and 1,000 fixtures through MVR and back. CPU time, since other things may run.</summary>
+/// <summary>
+/// Rigs as people have them: checking 2,000 fixtures on 200 universes, and 1,000 fixtures through MVR and back. CPU time, since other things may run.
+/// </summary>
 public static class RigBenchmarks
 {
     public static IEnumerable<Figure> Run()
@@ -32,7 +34,8 @@ public static class RigBenchmarks
             }
 
             var text = File.ReadAllBytes(rig);
-            var parse = Cpu(() => JsonDocument.Parse(text, new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true }).Dispose(), 7);
+            var parse = Cpu(() => JsonDocument.Parse(text,
+                new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true }).Dispose(), 7);
             yield return new Figure("rig.check.2000fixtures", check, "s CPU", "the base library's JSON parser on the same file", check / parse);
             var (wall, cpu) = Whole(rig);
             yield return new Figure("rig.check.2000fixtures.process", cpu, "s CPU", "rig.check.2000fixtures", cpu / check);
@@ -69,7 +72,8 @@ public static class RigBenchmarks
                 foreach (var f in first.Fixtures)
                 {
                     var other = byUuid[f.Uuid];
-                    worst = Math.Max(worst, System.Numerics.Vector3.Distance(f.Pose.TransformPoint(System.Numerics.Vector3.One), other.Pose.TransformPoint(System.Numerics.Vector3.One)));
+                    worst = Math.Max(worst, System.Numerics.Vector3.Distance(f.Pose.TransformPoint(System.Numerics.Vector3.One),
+                        other.Pose.TransformPoint(System.Numerics.Vector3.One)));
                     if (!f.Patch.SequenceEqual(other.Patch))
                     {
                         throw new InvalidOperationException($"{f.Name} came back with another patch");
@@ -91,7 +95,8 @@ public static class RigBenchmarks
 
     private static RigScene Load(string mvr, string folder)
     {
-        if (!MvrImporter.TryImport(mvr, folder, out var report, out var problem) || !RigLoader.TryLoad(report.RigFile, RigLoadOptions.Default, out var rig, out var problems))
+        if (!MvrImporter.TryImport(mvr, folder, out var report, out var problem)
+            || !RigLoader.TryLoad(report.RigFile, RigLoadOptions.Default, out var rig, out var problems))
         {
             throw new InvalidOperationException(problem?.ToString() ?? "the imported rig can't be loaded");
         }
@@ -105,11 +110,15 @@ public static class RigBenchmarks
         var b = new StringBuilder("// Made for a measurement.\n{\n  \"name\": \"Large\",\n  \"parts\": [\n");
         for (var t = 0; t < 40; t++)
         {
-            b.Append(CultureInfo.InvariantCulture, $"    {{ \"name\": \"truss {t}\", \"at\": [0, {t * .8}, 9], \"scenery\": [{{ \"name\": \"truss {t}\", \"shape\": \"truss\", \"from\": [-20, 0, 0], \"to\": [20, 0, 0] }}], \"hangs\": [\n");
+            b.Append(CultureInfo.InvariantCulture,
+                $"    {{ \"name\": \"truss {t}\", \"at\": [0, {t * .8}, 9], \"scenery\": [{{ \"name\": \"truss {t}\", \"shape\": \"truss\", \"from\": [-20, "
+                + $"0, 0], \"to\": [20, 0, 0] }}], \"hangs\": [\n");
             for (var h = 0; h < 5; h++)
             {
                 var x = -20 + (8 * h);
-                b.Append(CultureInfo.InvariantCulture, $"      {{ \"name\": \"head {t}.{h}\", \"profile\": \"spot-head\", \"number\": {(t * 100) + (h * 10) + 1}, \"row\": {{ \"from\": [{x}, 0, 0], \"to\": [{x + 7}, 0, 0], \"count\": 10 }}, \"patch\": \"{(t * 5) + h + 1}.1\" }},\n");
+                b.Append(CultureInfo.InvariantCulture,
+                    $"      {{ \"name\": \"head {t}.{h}\", \"profile\": \"spot-head\", \"number\": {(t * 100) + (h * 10) + 1}, \"row\": {{ \"from\": [{x}, 0, "
+                    + $"0], \"to\": [{x + 7}, 0, 0], \"count\": 10 }}, \"patch\": \"{(t * 5) + h + 1}.1\" }},\n");
             }
 
             b.Append("    ] },\n");
@@ -121,9 +130,11 @@ public static class RigBenchmarks
     private static byte[] Thousand()
     {
         const string Gdtf = """
-            <GDTF DataVersion="1.2"><FixtureType Name="Head"><Geometries><Geometry Name="Base"><Axis Name="Yoke"><Axis Name="Head"><Beam Name="Lens"/></Axis></Axis></Geometry></Geometries>
+            <GDTF DataVersion="1.2"><FixtureType Name="Head"><Geometries><Geometry Name="Base"><Axis Name="Yoke"><Axis Name="Head"><Beam Name="Lens"/></Axis>
+              </Axis></Geometry></Geometries>
             <DMXModes><DMXMode Name="One" Geometry="Base"><DMXChannels>
-            <DMXChannel Offset="1,2" Geometry="Yoke"><LogicalChannel Attribute="Pan"><ChannelFunction Attribute="Pan" PhysicalFrom="270" PhysicalTo="-270"/></LogicalChannel></DMXChannel>
+            <DMXChannel Offset="1,2" Geometry="Yoke"><LogicalChannel Attribute="Pan"><ChannelFunction Attribute="Pan" PhysicalFrom="270" PhysicalTo="-270"/>
+              </LogicalChannel></DMXChannel>
             <DMXChannel Offset="3" Geometry="Lens"><LogicalChannel Attribute="Dimmer"><ChannelFunction Attribute="Dimmer"/></LogicalChannel></DMXChannel>
             </DMXChannels></DMXMode></DMXModes></FixtureType></GDTF>
             """;
@@ -143,7 +154,8 @@ public static class RigBenchmarks
         using var memory = new MemoryStream();
         using (var zip = new ZipArchive(memory, ZipArchiveMode.Create, leaveOpen: true))
         {
-            Put(zip, "GeneralSceneDescription.xml", Encoding.UTF8.GetBytes(b.Append("</ChildList></Layer></Layers></Scene></GeneralSceneDescription>").ToString()));
+            Put(zip, "GeneralSceneDescription.xml",
+                Encoding.UTF8.GetBytes(b.Append("</ChildList></Layer></Layers></Scene></GeneralSceneDescription>").ToString()));
             using var inner = new MemoryStream();
             using (var gdtf = new ZipArchive(inner, ZipArchiveMode.Create, leaveOpen: true))
             {
@@ -167,7 +179,8 @@ public static class RigBenchmarks
     {
         var before = ChildrenCpu();
         var start = Stopwatch.GetTimestamp();
-        using var process = Process.Start(new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "stageview.dll"), "check", rig]) { RedirectStandardOutput = true })!;
+        using var process = Process.Start(
+            new ProcessStartInfo("dotnet", [Path.Combine(AppContext.BaseDirectory, "stageview.dll"), "check", rig]) { RedirectStandardOutput = true })!;
         var said = process.StandardOutput.ReadToEnd();
         process.WaitForExit();
         if (process.ExitCode != 0 || !said.Contains("2000 fixtures, 200 universes", StringComparison.Ordinal))

@@ -46,8 +46,10 @@ internal static class SeekBenchmark
             }
 
             seek.Sort();
-            yield return new Figure("wire.index.size", new FileInfo(path + ".index").Length / 1e6, "MB", "the capture", (double)new FileInfo(path + ".index").Length / new FileInfo(path).Length);
-            yield return new Figure("wire.seek", seek[seek.Count / 2], "s", same ? "reading up to 59:50" : "reading (levels differ!)", seek[seek.Count / 2] / read);
+            yield return new Figure("wire.index.size", new FileInfo(path + ".index").Length / 1e6, "MB", "the capture",
+                (double)new FileInfo(path + ".index").Length / new FileInfo(path).Length);
+            yield return new Figure("wire.seek", seek[seek.Count / 2], "s", same ? "reading up to 59:50" : "reading (levels differ!)",
+                seek[seek.Count / 2] / read);
         }
         finally
         {
@@ -83,7 +85,8 @@ internal static class SeekBenchmark
 
     private static void Write(string path, int hz)
     {
-        using var writer = new PcapngWriter(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, 1 << 20), DateTimeOffset.UnixEpoch.AddYears(56));
+        using var writer = new PcapngWriter(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, 1 << 20),
+            DateTimeOffset.UnixEpoch.AddYears(56));
         var packet = new byte[E131Numbers.LongestDataPacket];
         var levels = new byte[512];
         var from = SourceAddress.IPv4(0x0A00_0001, E131Numbers.Port);
@@ -92,8 +95,13 @@ internal static class SeekBenchmark
             for (var u = 1; u <= Universes; u++)
             {
                 levels.AsSpan().Fill((byte)(f + u));
-                var length = E131Writer.Write(packet, new E131DataPacket { Cid = new Cid(1, 2), SourceName = "bench"u8, Priority = 100, Sequence = (byte)f, Universe = new UniverseNumber(u), Levels = levels });
-                writer.Write(TimeSpan.FromSeconds((double)f / hz), from, SourceAddress.IPv4(0xEFFF_0000u | (uint)u, E131Numbers.Port), packet.AsSpan(0, length));
+                var length = E131Writer.Write(packet,
+                    new E131DataPacket
+                    {
+                        Cid = new Cid(1, 2), SourceName = "bench"u8, Priority = 100, Sequence = (byte)f, Universe = new UniverseNumber(u), Levels = levels,
+                    });
+                writer.Write(TimeSpan.FromSeconds((double)f / hz), from, SourceAddress.IPv4(0xEFFF_0000u | (uint)u, E131Numbers.Port),
+                    packet.AsSpan(0, length));
             }
         }
     }

@@ -42,7 +42,8 @@ public static class SnapshotBenchmarks
         File.WriteAllBytes(copy, FrameFile.Encode(stage, PngPacking.Quick));
         foreach (var (name, file) in new[]
         {
-            ("identical", copy), ("changed", Write("box", Boxed(stage))), ("changed.shift", Write("shift", Stage(1920, 1080, 1))), ("changed.noise", Write("noise", Noisy(stage))),
+            ("identical", copy), ("changed", Write("box", Boxed(stage))), ("changed.shift", Write("shift", Stage(1920, 1080, 1))),
+            ("changed.noise", Write("noise", Noisy(stage))),
         })
         {
             var rivals = Rivals(baseline, file);
@@ -62,7 +63,8 @@ public static class SnapshotBenchmarks
                 if (name != "identical")
                 {
                     var drawn = Best(() => CompareAndDraw(baseline, file, Path.Combine(folder, "difference.png")));
-                    yield return new Figure($"snapshot.{name}.drawn.vs_odiff", drawn, "ms", $"odiff server {r.Odiff:0.0} ms, which also draws", drawn / r.Odiff);
+                    yield return new Figure($"snapshot.{name}.drawn.vs_odiff", drawn, "ms", $"odiff server {r.Odiff:0.0} ms, which also draws",
+                        drawn / r.Odiff);
                 }
             }
         }
@@ -85,7 +87,8 @@ public static class SnapshotBenchmarks
         // What is still held after each hundred, once all that isn't has been collected.
         var held = new List<long>();
         var watch = Stopwatch.StartNew();
-        var result = SetComparison.Run(new SetRequest { Base = FrameSet.Open(before), New = FrameSet.Open(after), WorkFolder = Path.Combine(folder, "work") }, p =>
+        var result = SetComparison.Run(new SetRequest { Base = FrameSet.Open(before), New = FrameSet.Open(after), WorkFolder = Path.Combine(folder, "work") },
+            p =>
         {
             using var self = Process.GetCurrentProcess();
             ref var peak = ref peaks[(p.Done - 1) / 100];
@@ -95,15 +98,20 @@ public static class SnapshotBenchmarks
                 held.Add(GC.GetTotalMemory(forceFullCollection: true));
             }
         });
-        yield return new Figure("snapshot.set_1000.seconds", watch.Elapsed.TotalSeconds, "s", $"{result.Count(FrameVerdict.Changed)} changed frames, each drawn");
-        static string Series(IEnumerable<long> bytes) => string.Join(' ', bytes.Select(b => (b / 1e6).ToString("0", System.Globalization.CultureInfo.InvariantCulture)));
-        yield return new Figure("snapshot.set_1000.memory", peaks.Max() / 1e6, "MB", $"peaks of each hundred frames {Series(peaks)} MB; last hundred over second", (double)peaks[9] / peaks[1]);
-        yield return new Figure("snapshot.set_1000.held", held[^1] / 1e6, "MB", $"held after each hundred frames {Series(held)} MB; last hundred over second", (double)held[9] / held[1]);
+        yield return new Figure("snapshot.set_1000.seconds", watch.Elapsed.TotalSeconds, "s",
+            $"{result.Count(FrameVerdict.Changed)} changed frames, each drawn");
+        static string Series(IEnumerable<long> bytes) =>
+            string.Join(' ', bytes.Select(b => (b / 1e6).ToString("0", System.Globalization.CultureInfo.InvariantCulture)));
+        yield return new Figure("snapshot.set_1000.memory", peaks.Max() / 1e6, "MB",
+            $"peaks of each hundred frames {Series(peaks)} MB; last hundred over second", (double)peaks[9] / peaks[1]);
+        yield return new Figure("snapshot.set_1000.held", held[^1] / 1e6, "MB", $"held after each hundred frames {Series(held)} MB; last hundred over second",
+            (double)held[9] / held[1]);
     }
 
     private static void CompareAndDraw(string before, string after, string file)
     {
-        var result = PairComparer.Compare(FrameFile.ReadBytes(before), before, FrameFile.ReadBytes(after), after, CompareSettings.Default, null, out var a, out var b);
+        var result = PairComparer.Compare(FrameFile.ReadBytes(before), before, FrameFile.ReadBytes(after), after, CompareSettings.Default, null, out var a,
+            out var b);
         if (result.Verdict == FrameVerdict.Changed)
         {
             var picture = DifferencePicture.Draw(a!, b!, result.Map!);
@@ -180,7 +188,10 @@ public static class SnapshotBenchmarks
     {
         try
         {
-            return Process.Start(new ProcessStartInfo(program, args) { WorkingDirectory = folder, RedirectStandardOutput = true, RedirectStandardError = true });
+            return Process.Start(new ProcessStartInfo(program, args)
+            {
+                WorkingDirectory = folder, RedirectStandardOutput = true, RedirectStandardError = true,
+            });
         }
         catch (System.ComponentModel.Win32Exception)
         {

@@ -110,7 +110,8 @@ public static class StageBenchmarks
             }
 
             var profile = AngularProfile.FromBeamAndField(values["Zoom"] / 57.3f, values["Zoom"] * 1.1f / 57.3f);
-            var pose = fixture.Pose.Compose(Pose.FromDegrees(Vector3.Zero, new Vector3(0, 0, values["Pan"]))).Compose(Pose.FromDegrees(Vector3.Zero, new Vector3(values["Tilt"], 0, 0)));
+            var pose = fixture.Pose.Compose(Pose.FromDegrees(Vector3.Zero, new Vector3(0, 0, values["Pan"])))
+                .Compose(Pose.FromDegrees(Vector3.Zero, new Vector3(values["Tilt"], 0, 0)));
             GC.KeepAlive(new Beam { Profile = profile, Axis = pose.TransformDirection(-Vector3.UnitZ), FluxLumens = values["Dimmer"] });
         }
     }
@@ -146,12 +147,30 @@ public static class StageBenchmarks
         GeometryNode[] nodes =
         [
             new() { Index = 0, Name = "base", Parent = -1, Pose = Pose.Identity, Body = new BodyData(BodyShape.Box, Vector3.One, 0, Pose.Identity) },
-            new() { Index = 1, Name = "yoke", Parent = 0, Pose = Pose.At(0, 0, -.1f), Axis = new AxisData(AxisMotion.TurnZ, 230, 480, .1f), Body = new BodyData(BodyShape.Box, Vector3.One, 0, Pose.Identity) },
-            new() { Index = 2, Name = "head", Parent = 1, Pose = Pose.At(0, 0, -.25f), Axis = new AxisData(AxisMotion.TurnX, 190, 420, .1f), Body = new BodyData(BodyShape.Box, Vector3.One, 0, Pose.Identity) },
+            new()
+            {
+                Index = 1,
+                Name = "yoke",
+                Parent = 0,
+                Pose = Pose.At(0, 0, -.1f),
+                Axis = new AxisData(AxisMotion.TurnZ, 230, 480, .1f),
+                Body = new BodyData(BodyShape.Box, Vector3.One, 0, Pose.Identity),
+            },
+            new()
+            {
+                Index = 2,
+                Name = "head",
+                Parent = 1,
+                Pose = Pose.At(0, 0, -.25f),
+                Axis = new AxisData(AxisMotion.TurnX, 190, 420, .1f),
+                Body = new BodyData(BodyShape.Box, Vector3.One, 0, Pose.Identity),
+            },
             new() { Index = 3, Name = "lens", Parent = 2, Pose = Pose.At(0, 0, -.15f), Beam = new BeamData() },
         ];
-        string[] names = ["Pan", "Tilt", "Dimmer", "Zoom", "ColorSub_C", "ColorSub_M", "ColorSub_Y", "Iris", "Frost1", "Focus1", "Gobo1Pos", "Prism1Pos", "CTO"];
-        (float, float)[] ranges = [(-270, 270), (-130, 130), (.2f, 1), (5, 50), (0, .8f), (0, .8f), (0, .8f), (.2f, 1), (0, 1), (2, 30), (0, 360), (0, 360), (6500, 2700)];
+        string[] names = ["Pan", "Tilt", "Dimmer", "Zoom", "ColorSub_C", "ColorSub_M", "ColorSub_Y", "Iris", "Frost1", "Focus1", "Gobo1Pos", "Prism1Pos",
+            "CTO"];
+        (float, float)[] ranges = [(-270, 270), (-130, 130), (.2f, 1), (5, 50), (0, .8f), (0, .8f), (0, .8f), (.2f, 1), (0, 1), (2, 30), (0, 360), (0, 360),
+            (6500, 2700)];
         int[] geometry = [1, 2, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3, 3];
         var offset = 1;
         var channels = names.Select((n, i) =>
@@ -160,7 +179,11 @@ public static class StageBenchmarks
             var channel = new DmxChannel
             {
                 Index = i, Name = n, Geometry = geometry[i], Offsets = wide ? [offset, offset + 1] : [offset],
-                Functions = [new ChannelFunction { Name = n, Attribute = n, DmxFrom = 0, DmxTo = wide ? 65535u : 255u, PhysicalFrom = ranges[i].Item1, PhysicalTo = ranges[i].Item2 }],
+                Functions =
+                    [new ChannelFunction
+                    {
+                        Name = n, Attribute = n, DmxFrom = 0, DmxTo = wide ? 65535u : 255u, PhysicalFrom = ranges[i].Item1, PhysicalTo = ranges[i].Item2,
+                    }],
             };
             offset += wide ? 2 : 1;
             return channel;

@@ -60,7 +60,8 @@ public static class WireBenchmarks
         var few = WireLoad.Ours(sender, Few, some / 2);
         if (Peers() is { } peers)
         {
-            WireLoad Npm(int universes, double time) => WireLoad.Of(sender, universes, time, "node", $"{Path.Combine(peers, "receive.js")} {WireLoad.Port} {universes}");
+            WireLoad Npm(int universes, double time) =>
+                WireLoad.Of(sender, universes, time, "node", $"{Path.Combine(peers, "receive.js")} {WireLoad.Port} {universes}");
             var npm = Npm(Few, some / 2);
             yield return new Figure("wire.cpu_vs_npm_sacn", few.CpuAPacket * 1e6, "us/packet", "npm sacn's receiver", few.CpuAPacket / npm.CpuAPacket);
             yield return new Figure("wire.npm_sacn.lost", npm.Lost, "packets", "sent", (double)npm.Lost / npm.Sent);
@@ -140,7 +141,10 @@ public static class WireBenchmarks
             packets[i] = new byte[E131Numbers.LongestDataPacket];
             var levels = new byte[512];
             levels.AsSpan().Fill((byte)(i / Universes));
-            E131Writer.Write(packets[i], new E131DataPacket { Cid = new Cid(1, 2), SourceName = "bench"u8, Priority = 100, Universe = new UniverseNumber((i % Universes) + 1), Levels = levels });
+            E131Writer.Write(packets[i], new E131DataPacket
+            {
+                Cid = new Cid(1, 2), SourceName = "bench"u8, Priority = 100, Universe = new UniverseNumber((i % Universes) + 1), Levels = levels,
+            });
         }
 
         double Time(Action<byte[], int> each)

@@ -30,7 +30,10 @@ internal sealed record WireLoad(long Sent, long Received, double Cpu, double Sec
     /// <summary>Into merged levels, by a <see cref="LiveSource"/>.</summary>
     public static WireLoad Ours(string sender, int universes, double seconds, double hz = Hz)
     {
-        var options = new ListenOptions { E131Port = Port, ArtNetPort = Port + 1, Universes = [.. Enumerable.Range(1, universes).Select(u => new UniverseNumber(u))], JoinGroups = false };
+        var options = new ListenOptions
+        {
+            E131Port = Port, ArtNetPort = Port + 1, Universes = [.. Enumerable.Range(1, universes).Select(u => new UniverseNumber(u))], JoinGroups = false,
+        };
         var sink = new CountingSink();
         using var live = LiveSource.Listen(WireSettings.Default, options, sink, TimeProvider.System);
         using var self = Process.GetCurrentProcess();

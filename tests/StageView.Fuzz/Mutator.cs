@@ -37,7 +37,9 @@ internal static class Mutator
         }
 
         using var self = Process.GetCurrentProcess();
-        Console.WriteLine($"fuzz {name}: {runs} inputs in {time.TotalSeconds:F0} s, none broke it; the slowest took {slowest.TotalMilliseconds:F1} ms, memory peaked at {self.PeakWorkingSet64 / 1048576} MiB");
+        Console.WriteLine(
+            $"fuzz {name}: {runs} inputs in {time.TotalSeconds:F0} s, none broke it; the slowest took {slowest.TotalMilliseconds:F1} ms, memory peaked at "
+            + $"{self.PeakWorkingSet64 / 1048576} MiB");
         return slowest > TimeSpan.FromSeconds(2) ? 1 : 0;
     }
 

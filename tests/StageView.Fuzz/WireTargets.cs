@@ -44,7 +44,15 @@ internal static class WireTargets
     // Datagrams with a two-byte length and two bytes of milliseconds before each, into one merger.
     private static void Merge(byte[] input)
     {
-        var merger = new UniverseMerger(new WireSettings { PerAddressPriority = input.Length % 2 == 0, Tie = input.Length % 3 == 0 ? TieRule.Ltp : TieRule.Htp, MostUniverses = 64, MostSenders = 16, MostSourcesPerUniverse = 4 });
+        var merger = new UniverseMerger(
+            new WireSettings
+            {
+                PerAddressPriority = input.Length % 2 == 0,
+                Tie = input.Length % 3 == 0 ? TieRule.Ltp : TieRule.Htp,
+                MostUniverses = 64,
+                MostSenders = 16,
+                MostSourcesPerUniverse = 4,
+            });
         var at = TimeSpan.Zero;
         for (var i = 0; i + 4 <= input.Length;)
         {
@@ -147,11 +155,17 @@ internal static class WireTargets
         var levels = new byte[512];
         levels.AsSpan().Fill(77);
         byte[] Cut(int length) => buffer[..length];
-        var data = new E131DataPacket { Cid = new Cid(1, 2), SourceName = "desk"u8, Priority = 100, SyncAddress = 9000, Sequence = 1, Universe = new UniverseNumber(1), Levels = levels };
+        var data = new E131DataPacket
+        {
+            Cid = new Cid(1, 2), SourceName = "desk"u8, Priority = 100, SyncAddress = 9000, Sequence = 1, Universe = new UniverseNumber(1), Levels = levels,
+        };
         var seeds = new List<byte[]>
         {
             Cut(E131Writer.Write(buffer, data)),
-            Cut(E131Writer.Write(buffer, new E131DataPacket { Cid = new Cid(1, 3), SourceName = "other"u8, Priority = 100, Sequence = 1, Universe = new UniverseNumber(1), StartCode = 0xDD, Levels = levels })),
+            Cut(E131Writer.Write(buffer, new E131DataPacket
+            {
+                Cid = new Cid(1, 3), SourceName = "other"u8, Priority = 100, Sequence = 1, Universe = new UniverseNumber(1), StartCode = 0xDD, Levels = levels,
+            })),
             Cut(E131Writer.Write(buffer, new E131SyncPacket(new Cid(1, 2), 1, 9000))),
             Cut(E131Writer.WriteDiscovery(buffer, new Cid(1, 2), "desk"u8, 0, 0, [1, 2, 3])),
             Cut(ArtNetWriter.Write(buffer, new ArtDmxPacket { Sequence = 1, PortAddress = 0, Levels = levels })),
@@ -211,7 +225,8 @@ internal static class WireTargets
     private static byte[] Sound()
     {
         // A square wave of the two stretches of timecode.
-        var sound = new List<byte>([.. "RIFF"u8, 0, 0, 0, 0, .. "WAVEfmt "u8, 16, 0, 0, 0, 1, 0, 1, 0, 0x80, 0xBB, 0, 0, 0, 0x77, 1, 0, 2, 0, 16, 0, .. "data"u8, 0, 0, 0, 0]);
+        var sound = new List<byte>([.. "RIFF"u8, 0, 0, 0, 0, .. "WAVEfmt "u8, 16, 0, 0, 0, 1, 0, 1, 0, 0x80, 0xBB, 0, 0, 0, 0x77, 1, 0, 2, 0, 16, 0,
+            .. "data"u8, 0, 0, 0, 0]);
         var high = false;
         for (var bit = 0; bit < 400; bit++)
         {

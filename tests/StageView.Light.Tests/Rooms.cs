@@ -53,7 +53,8 @@ internal static class Rooms
     public static Beam Lamp(Vector3 at, float lumens = 10000) => Spot(at, at - Vector3.UnitZ, lumens) with { Profile = AngularProfile.Omnidirectional };
 
     /// <summary>A rectangular mirror: centre, unit normal, unit up, size.</summary>
-    public static void AddMirror(this MomentBuilder b, Vector3 centre, Vector3 normal, Vector3 up, float width, float height, float reflectance = 0.9f, float sheet = 0, float index = 1)
+    public static void AddMirror(this MomentBuilder b, Vector3 centre, Vector3 normal, Vector3 up, float width, float height, float reflectance = 0.9f,
+        float sheet = 0, float index = 1)
     {
         var right = Vector3.Cross(up, normal);
         var (w, h) = (right * (width / 2), up * (height / 2));
@@ -76,5 +77,6 @@ internal static class Rooms
     public static LightMeter Meter(Moment m, MeterSettings? settings = null) => new(m, OcclusionScene.From(m), settings);
 
     public static void Near(double expected, double actual, double relative) =>
-        Assert.True(Math.Abs(expected - actual) <= relative * Math.Abs(expected), $"expected {expected} within {relative:P3}, got {actual} ({(actual / expected) - 1:P4})");
+        Assert.True(Math.Abs(expected - actual) <= relative * Math.Abs(expected),
+            $"expected {expected} within {relative:P3}, got {actual} ({(actual / expected) - 1:P4})");
 }

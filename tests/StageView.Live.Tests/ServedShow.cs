@@ -46,7 +46,10 @@ internal sealed class ServedShow : IAsyncDisposable
         Pump.Dispose();
     }
 
-    public HttpClient Http() => new(new SocketsHttpHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = Server.Address, Timeout = TimeSpan.FromSeconds(20) };
+    public HttpClient Http() => new(new SocketsHttpHandler { AllowAutoRedirect = false, UseCookies = false })
+    {
+        BaseAddress = Server.Address, Timeout = TimeSpan.FromSeconds(20),
+    };
 
     public static IPAddress? OtherAddress() =>
         System.Net.NetworkInformation.NetworkInterface.GetAllNetworkInterfaces()

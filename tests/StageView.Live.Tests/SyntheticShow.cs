@@ -73,15 +73,20 @@ internal sealed class SyntheticShow : ILiveShow
         []);
 
     public ShowState State() => new(
-        _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode, Timecode is null ? null : Note,
-        new NetworkState(["127.0.0.1"], 44, [new UniverseLine(1, Universe, 44, 12, [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true, 512, 512, "wins all 512 addresses")]), new UniverseLine(2, "silent", 0, 1, [])],
+        _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode,
+        Timecode is null ? null : Note,
+        new NetworkState(["127.0.0.1"], 44,
+            [new UniverseLine(1, Universe, 44, 12,
+                [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true, 512, 512, "wins all 512 addresses")]),
+                new UniverseLine(2, "silent", 0, 1, [])],
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues) : null,
         new RecorderState(Recording, Recording ? "take 2" : null, 754, 2048, null), Fault,
         [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null)],
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null);
 
-    public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under]) : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
+    public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under])
+        : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
 
     public Reply Fixture(string name)
     {
@@ -90,7 +95,9 @@ internal sealed class SyntheticShow : ILiveShow
         return card;
     }
 
-    public Reply Find(string text) => Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Name).ToArray());
+    public Reply Find(string text) =>
+        Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal))
+            .Select(f => f.Name).ToArray());
 
     public Vector3? PointOn(Ray ray) => ray.AtHeight(0);
 
@@ -98,7 +105,8 @@ internal sealed class SyntheticShow : ILiveShow
     {
         Asked.Add($"aim {fixture}");
         return Reply.Done("", new AimCard(fixture, [point.X, point.Y, point.Z],
-            [new AimWay("direct", 12.3, -45.6, 30, .4, 1, 640, true, [], ["Pan 1.2/1.3 = 132/208", "Tilt 1.4/1.5 = 78/32"])], ["via rear mirror: outside the tilt limits by 12.0°"]));
+            [new AimWay("direct", 12.3, -45.6, 30, .4, 1, 640, true, [], ["Pan 1.2/1.3 = 132/208", "Tilt 1.4/1.5 = 78/32"])],
+            ["via rear mirror: outside the tilt limits by 12.0°"]));
     }
 
     public Reply Record(bool on)
@@ -178,7 +186,8 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply Redo() => Reply.Refuse("nothing to do again");
 
-    public Reply Shelves() => Reply.Done("", new { captures = new[] { new { name = Take, bytes = 1000, seconds = Length } }, looks = new[] { "front wash", "blue" } });
+    public Reply Shelves() => Reply.Done("",
+        new { captures = new[] { new { name = Take, bytes = 1000, seconds = Length } }, looks = new[] { "front wash", "blue" } });
 
     public Reply Measure(bool on)
     {
@@ -189,8 +198,10 @@ internal sealed class SyntheticShow : ILiveShow
     private Reply Card(string name) => Fixtures.Contains(name) && !Mute
         ? Reply.Done("", new FixtureCard(name, "101", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
             [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", ""),
-                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"), new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
-            Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21), new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
+                new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"),
+                new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
+            Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21),
+                new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
         : Reply.Refuse("no such fixture");
 }
 

@@ -53,10 +53,12 @@ public sealed class AgainstLightTests(Rendering gl, ITestOutputHelper output)
                 var expected = BeamPhotometry.Luminance(e) * 0.4f / MathF.PI * MathF.Exp(-extinction * t);
                 largest = MathF.Max(largest, expected);
                 // "Where no edge falls": what 5 mm make is allowed on top of 1 % (Light lifts its points by 1 mm).
-                float Near(float dx, float dy) => BeamPhotometry.Luminance(meter.At(camera.Position + (d * t) + new Vector3(dx, dy, 0), Vector3.UnitZ).Rgb) * 0.4f / MathF.PI;
+                float Near(float dx, float dy) =>
+                    BeamPhotometry.Luminance(meter.At(camera.Position + (d * t) + new Vector3(dx, dy, 0), Vector3.UnitZ).Rgb) * 0.4f / MathF.PI;
                 var edge = MathF.Abs(Near(0.005f, 0) - Near(-0.005f, 0)) + MathF.Abs(Near(0, 0.005f) - Near(0, -0.005f));
                 smooth += edge < 0.02f * expected ? 1 : 0;
-                Assert.True(MathF.Abs(picture.LuminanceAt(x, y) - expected) <= (0.01f * expected) + edge + 1e-3f, $"pixel {x},{y}: {picture.LuminanceAt(x, y)} and not {expected} cd/m²");
+                Assert.True(MathF.Abs(picture.LuminanceAt(x, y) - expected) <= (0.01f * expected) + edge + 1e-3f,
+                    $"pixel {x},{y}: {picture.LuminanceAt(x, y)} and not {expected} cd/m²");
             }
         }
 

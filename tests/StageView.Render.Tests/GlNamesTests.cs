@@ -20,7 +20,8 @@ public sealed class GlNamesTests(Rendering gl)
 
         void Round()
         {
-            foreach (var (beams, mirrors, width, height) in new[] { (4, false, 160, 90), (20, true, 96, 54), (1, true, 200, 120), (40, false, 64, 64), (0, false, 160, 90) })
+            foreach (var (beams, mirrors, width, height) in new[] { (4, false, 160, 90), (20, true, 96, 54), (1, true, 200, 120), (40, false, 64, 64),
+                (0, false, 160, 90) })
             {
                 gl.Renderer.Render(Scenes.Stage(beams, mirrors), Scenes.House(), new RenderSettings { Width = width, Height = height, WorkLightLux = beams });
             }

@@ -12,7 +12,8 @@ internal readonly record struct LiveObjects(int Buffers, int Textures, int Frame
         {
             var gl = context.Gl;
             return new LiveObjects(
-                Count(gl.GenBuffer(), gl.DeleteBuffer, gl.IsBuffer), Count(gl.GenTexture(), gl.DeleteTexture, gl.IsTexture), Count(gl.GenFramebuffer(), gl.DeleteFramebuffer, gl.IsFramebuffer),
+                Count(gl.GenBuffer(), gl.DeleteBuffer, gl.IsBuffer), Count(gl.GenTexture(), gl.DeleteTexture, gl.IsTexture),
+                Count(gl.GenFramebuffer(), gl.DeleteFramebuffer, gl.IsFramebuffer),
                 Count(gl.GenVertexArray(), gl.DeleteVertexArray, gl.IsVertexArray), Count(gl.CreateProgram(), gl.DeleteProgram, gl.IsProgram));
         }
         finally

@@ -65,7 +65,8 @@ internal static class Scenes
         };
     }
 
-    public static void AddMirror(this MomentBuilder b, Vector3 centre, Vector3 normal, Vector3 up, float width, float height, float reflectance = 0.9f, float sheet = 0, float index = 1)
+    public static void AddMirror(this MomentBuilder b, Vector3 centre, Vector3 normal, Vector3 up, float width, float height, float reflectance = 0.9f,
+        float sheet = 0, float index = 1)
     {
         var right = Vector3.Cross(up, normal);
         var (w, h) = (right * (width / 2), up * (height / 2));
@@ -117,7 +118,10 @@ internal static class Scenes
         return b.Build(TimeSpan.Zero);
     }
 
-    /// <summary>A large rig: <see cref="Stage"/> with two mirror walls, five people and four set pieces that stand in beams, and a wall of <paramref name="pixels"/> pixels.</summary>
+    /// <summary>
+    /// A large rig: <see cref="Stage"/> with two mirror walls, five people and four set pieces that stand in beams, and a wall of <paramref name="pixels"/>
+    /// pixels.
+    /// </summary>
     /// <param name="beams">Of fixtures; the mirrors add more.</param>
     /// <param name="pixels">About as many.</param>
     /// <param name="turn">All beams turned about Z, rad.</param>
@@ -157,7 +161,8 @@ internal static class Scenes
         {
             var facet = b.AddSurface(new PixelSurface
             {
-                Origin = new Vector3(-7.2f + (1.6f * f), 9.4f, 7), EdgeU = new Vector3(1.55f, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = columns, Rows = 64, Fill = 0.6f, Fixture = new FixtureIndex(9),
+                Origin = new Vector3(-7.2f + (1.6f * f), 9.4f, 7), EdgeU = new Vector3(1.55f, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = columns,
+                Rows = 64, Fill = 0.6f, Fixture = new FixtureIndex(9),
             });
             for (var i = 0; i < facet.Length; i++)
             {

@@ -67,7 +67,8 @@ public sealed class PatchLookupTests : IDisposable
     [Theory]
     [InlineData("1.411", "1.512", "", "2.1 2.18", "2.19")]
     [InlineData("1.412", "1.510", "1.511 1.512", "2.1 2.21", "2.22")]
-    public void A_run_of_pixels_goes_on_in_the_next_universe_without_what_it_leaves_free(string start, string lastHere, string free, string there, string beyond)
+    public void A_run_of_pixels_goes_on_in_the_next_universe_without_what_it_leaves_free(string start, string lastHere, string free, string there,
+        string beyond)
     {
         // Forty pixels of three bytes each, none split over a universe's end: from 411 on 34 fit and fill it; from 412 on 33 fit, and two addresses stay free.
         _temp.Write("run.fixture.jsonc", """
@@ -87,6 +88,7 @@ public sealed class PatchLookupTests : IDisposable
         var rig = _temp.Load("""{ "hangs": [ { "name": "a", "profile": "front-profile", "patch": "3.1" } ] }""");
         Assert.Equal(1024, rig.Fixtures[0].Patch[0].Start.Absolute);
         var patch = new PatchLookup(rig);
-        Assert.Equal([[], ["a"], ["a"], []], new[] { 1023, 1024, 1027, 1028 }.Select(a => patch.At(UniverseAddress.FromAbsolute(a)).Select(f => f.Name).ToArray()));
+        Assert.Equal([[], ["a"], ["a"], []],
+            new[] { 1023, 1024, 1027, 1028 }.Select(a => patch.At(UniverseAddress.FromAbsolute(a)).Select(f => f.Name).ToArray()));
     }
 }

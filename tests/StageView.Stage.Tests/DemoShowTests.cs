@@ -63,7 +63,10 @@ public sealed class DemoShowTests
         Assert.True(Globe(5.5) - Globe(10) > 1);
     }
 
-    /// <summary>Law of reflection (Hecht, Optics, "The Law of Reflection"; from memory): the normal lies half-way between the way to the light and the way to where it shall go, and on their side.</summary>
+    /// <summary>
+    /// Law of reflection (Hecht, Optics, "The Law of Reflection"; from memory): the normal lies half-way between the way to the light and the way to where it
+    /// shall go, and on their side.
+    /// </summary>
     [Theory]
     [InlineData(3.5, -7, -10, 2.9, -7, -10, 2.9)]
     [InlineData(33.9, 4, -13, 1, -4, -13, 1)]
@@ -72,13 +75,16 @@ public sealed class DemoShowTests
         var moment = Played().MomentAt(Seconds(at));
         System.Numerics.Vector3 light = new(0, 5.6f, 7.8f);
         System.Numerics.Vector3[] goals = [new(x1, y1, z1), new(x2, y2, z2)];
-        var turning = moment.Mirrors.ToArray().Where(m => moment.MirrorNames[m.Name.Value].StartsWith("panel ", StringComparison.Ordinal) && !moment.MirrorNames[m.Name.Value].StartsWith("panel wall", StringComparison.Ordinal)).ToArray();
+        var turning = moment.Mirrors.ToArray()
+            .Where(m => moment.MirrorNames[m.Name.Value].StartsWith("panel ", StringComparison.Ordinal)
+                && !moment.MirrorNames[m.Name.Value].StartsWith("panel wall", StringComparison.Ordinal)).ToArray();
         Assert.Equal(2, turning.Length);
         for (var i = 0; i < 2; i++)
         {
             var corners = moment.OutlineOf(turning[i].Outline);
             var middle = (corners[0] + corners[2]) / 2;
-            var half = System.Numerics.Vector3.Normalize(System.Numerics.Vector3.Normalize(light - middle) + System.Numerics.Vector3.Normalize(goals[i] - middle));
+            var half = System.Numerics.Vector3.Normalize(
+                System.Numerics.Vector3.Normalize(light - middle) + System.Numerics.Vector3.Normalize(goals[i] - middle));
             Assert.True(System.Numerics.Vector3.Dot(turning[i].Normal, half) > .9999f, $"mirror {i + 1} at {at} s");
         }
     }
@@ -122,7 +128,8 @@ public sealed class DemoShowTests
 
     private static byte[] Bytes(Moment m) =>
     [
-        .. MemoryMarshal.AsBytes(m.Beams.Span), .. MemoryMarshal.AsBytes(m.Pixels.Span), .. MemoryMarshal.AsBytes(m.Scenery.Span), .. MemoryMarshal.AsBytes(m.Lasers.Span),
+        .. MemoryMarshal.AsBytes(m.Beams.Span), .. MemoryMarshal.AsBytes(m.Pixels.Span), .. MemoryMarshal.AsBytes(m.Scenery.Span),
+        .. MemoryMarshal.AsBytes(m.Lasers.Span),
         .. MemoryMarshal.AsBytes(m.Mirrors.Span), .. MemoryMarshal.AsBytes(m.Outlines.Span),
     ];
 

@@ -10,7 +10,9 @@ using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests;
 
-/// <summary>The fixtures of the demo rig, hung once from our own profiles and once from GDTF files written from them, under the same levels: any levels.</summary>
+/// <summary>
+/// The fixtures of the demo rig, hung once from our own profiles and once from GDTF files written from them, under the same levels: any levels.
+/// </summary>
 public sealed class GdtfSameLightTests : IDisposable
 {
     private static readonly string[] Profiles = ["spot-head", "front-profile", "cell-batten", "winch-globe"];
@@ -24,7 +26,8 @@ public sealed class GdtfSameLightTests : IDisposable
         var hangs = Profiles.Select((p, i) => $"{{ \"name\": \"{p}\", \"profile\": \"{p}{ending}\", \"at\": [{i}, 1, 6], \"patch\": \"{i + 1}.1\" }}");
         var path = Path.Combine(_folder, "a.rig.jsonc");
         File.WriteAllText(path, $"{{ \"profiles\": [\".\"], \"hangs\": [ {string.Join(", ", hangs)} ] }}");
-        Assert.True(RigLoader.TryLoad(path, new RigLoadOptions { ProfileFolders = [Assets()], DecodeImage = Decode }, out var rig, out var problems), string.Join('\n', problems));
+        Assert.True(RigLoader.TryLoad(path, new RigLoadOptions { ProfileFolders = [Assets()], DecodeImage = Decode }, out var rig, out var problems),
+            string.Join('\n', problems));
         return rig;
     }
 
@@ -81,14 +84,16 @@ public sealed class GdtfSameLightTests : IDisposable
                 for (var f = 0; f < Profiles.Length; f++)
                 {
                     // A face of pixels that share their addresses with the cells is no part of the format; its cells are.
-                    var (mine, theirs) = (a.StateOf(f, TimeSpan.FromSeconds(t)).Emitters.Where(e => e.Pixels == 0).ToList(), b.StateOf(f, TimeSpan.FromSeconds(t)).Emitters);
+                    var (mine, theirs) = (a.StateOf(f, TimeSpan.FromSeconds(t)).Emitters.Where(e => e.Pixels == 0).ToList(),
+                        b.StateOf(f, TimeSpan.FromSeconds(t)).Emitters);
                     Assert.Equal(mine.Count, theirs.Count);
                     foreach (var (x, y) in mine.Zip(theirs))
                     {
                         var what = $"{Profiles[f]} {x.Name}, run {run}, {t} s";
                         Assert.True(MathF.Abs(x.FluxLumens - y.FluxLumens) <= .01f * x.FluxLumens + .5f, $"{what}: {x.FluxLumens} lm, {y.FluxLumens} lm");
                         Assert.True(x.FluxLumens < 1 || Vector2.Distance(x.Chromaticity, y.Chromaticity) < .004f, $"{what}: {x.Chromaticity} {y.Chromaticity}");
-                        Assert.True(Vector3.Distance(x.Direction, y.Direction) < .003f && Vector3.Distance(x.Position, y.Position) < .003f, $"{what}: {x.Direction} {y.Direction}");
+                        Assert.True(Vector3.Distance(x.Direction, y.Direction) < .003f && Vector3.Distance(x.Position, y.Position) < .003f,
+                            $"{what}: {x.Direction} {y.Direction}");
                         Assert.Equal((x.Beams, x.Gobo.Length > 0), (y.Beams, y.Gobo.Length > 0));
                         Assert.True(MathF.Abs(x.BeamDegrees - y.BeamDegrees) < .02f, what);
                     }

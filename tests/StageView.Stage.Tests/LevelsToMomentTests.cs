@@ -74,7 +74,8 @@ public sealed class LevelsToMomentTests
     [Fact]
     public void Emitters_add_up()
     {
-        Emitter[] emitters = [new("Red", .690f, .308f, 200 / 1310f), new("Green", .170f, .720f, 450 / 1310f), new("Blue", .140f, .045f, 60 / 1310f), new("White", .3127f, .3290f, 600 / 1310f)];
+        Emitter[] emitters = [new("Red", .690f, .308f, 200 / 1310f), new("Green", .170f, .720f, 450 / 1310f), new("Blue", .140f, .045f, 60 / 1310f),
+            new("White", .3127f, .3290f, 600 / 1310f)];
         string[] names = ["ColorAdd_R", "ColorAdd_G", "ColorAdd_B", "ColorAdd_W"];
         var channels = names.Select((n, i) => Channel(i, 3, [i + 1], Function(n, 0, 255, 0, 1) with { Emitter = i })).ToArray();
         var rig = Scene(Hang(Profile(HeadNodes(new BeamData { LuminousFlux = 1310 }), channels, emitters: emitters)));
@@ -98,7 +99,8 @@ public sealed class LevelsToMomentTests
         var axis = new AxisData(AxisMotion.TurnZ, 240, 500, .1f);
         var rig = Scene(
             Hang(Profile(HeadNodes(pan: axis, tilt: axis with { Motion = AxisMotion.TurnX }), HeadChannels(
-                Channel(3, 3, [7], Function("Shutter1Strobe", 0, 255, .5f, 12)), Channel(4, 3, [8], Function("Zoom", 0, 255, 5, 50) with { RealFade = .8f })))));
+                Channel(3, 3, [7], Function("Shutter1Strobe", 0, 255, .5f, 12)),
+                Channel(4, 3, [8], Function("Zoom", 0, 255, 5, 50) with { RealFade = .8f })))));
         var random = new Random(3);
         var run = new StageModel(rig);
         var alone = new StageModel(rig);

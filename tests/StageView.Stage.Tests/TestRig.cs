@@ -52,7 +52,8 @@ internal static class TestRig
         PhysicalTo = physicalTo,
     };
 
-    public static FixtureProfile Profile(GeometryNode[] nodes, DmxChannel[] channels, Wheel[]? wheels = null, Emitter[]? emitters = null, PixelBlock[]? blocks = null, ChannelRelation[]? relations = null)
+    public static FixtureProfile Profile(GeometryNode[] nodes, DmxChannel[] channels, Wheel[]? wheels = null, Emitter[]? emitters = null,
+        PixelBlock[]? blocks = null, ChannelRelation[]? relations = null)
     {
         var footprint = channels.SelectMany(c => c.Offsets).DefaultIfEmpty(0).Max();
         foreach (var b in blocks ?? [])
@@ -67,7 +68,11 @@ internal static class TestRig
             File = "test.jsonc",
             Wheels = wheels ?? [],
             Emitters = emitters ?? [],
-            Modes = [new FixtureMode { Name = "only", Geometry = nodes, Channels = channels, Footprints = [footprint], PixelBlocks = blocks ?? [], Relations = relations ?? [] }],
+            Modes =
+                [new FixtureMode
+                {
+                    Name = "only", Geometry = nodes, Channels = channels, Footprints = [footprint], PixelBlocks = blocks ?? [], Relations = relations ?? [],
+                }],
         };
     }
 

@@ -14,7 +14,11 @@ public sealed class Desk : IDisposable
     public Desk(int port, string to = "127.0.0.1", string? space = null)
     {
         NodeTools.Module("sacn", "package.json");
-        _process = Process.Start(new ProcessStartInfo(space is null ? "node" : "ip", (space is null ? "" : $"netns exec {space} node ") + $"send.js {port} {to}") { WorkingDirectory = NodeTools.Folder, RedirectStandardInput = true, RedirectStandardError = true })!;
+        _process =
+            Process.Start(new ProcessStartInfo(space is null ? "node" : "ip", (space is null ? "" : $"netns exec {space} node ") + $"send.js {port} {to}")
+            {
+                WorkingDirectory = NodeTools.Folder, RedirectStandardInput = true, RedirectStandardError = true,
+            })!;
     }
 
     public void Set(int universe, params (int Address, int Level)[] levels)

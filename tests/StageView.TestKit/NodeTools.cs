@@ -33,7 +33,11 @@ public static class NodeTools
     {
         try
         {
-            using var npm = Process.Start(new ProcessStartInfo("npm", "ci --ignore-scripts --no-audit --no-fund") { WorkingDirectory = Folder, RedirectStandardOutput = true, RedirectStandardError = true })!;
+            using var npm = Process.Start(
+                new ProcessStartInfo("npm", "ci --ignore-scripts --no-audit --no-fund")
+                {
+                    WorkingDirectory = Folder, RedirectStandardOutput = true, RedirectStandardError = true,
+                })!;
             npm.OutputDataReceived += (_, _) => { };
             npm.ErrorDataReceived += (_, _) => { };
             npm.BeginOutputReadLine();

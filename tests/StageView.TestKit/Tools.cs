@@ -10,7 +10,8 @@ public static class Tools
 
     /// <param name="program">A name that is looked up, or a path.</param>
     public static bool Has(string program) =>
-        (Environment.GetEnvironmentVariable("PATH") ?? "").Split(':').Append("/usr/sbin").Append("/sbin").Any(d => d.Length > 0 && File.Exists(Path.Combine(d, program)));
+        (Environment.GetEnvironmentVariable("PATH") ?? "").Split(':').Append("/usr/sbin").Append("/sbin")
+        .Any(d => d.Length > 0 && File.Exists(Path.Combine(d, program)));
 
     /// <param name="program">What the test runs.</param>
     /// <param name="package">The Debian package that brings it.</param>
@@ -29,7 +30,10 @@ public static class Tools
     public static Process StartIn(string? folder, string program, params string[] arguments)
     {
         Need(program, "of the same name or near it");
-        var start = new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = true, RedirectStandardInput = true, WorkingDirectory = folder ?? "" };
+        var start = new ProcessStartInfo(program, arguments)
+        {
+            RedirectStandardOutput = true, RedirectStandardError = true, RedirectStandardInput = true, WorkingDirectory = folder ?? "",
+        };
         return Process.Start(start)!;
     }
 

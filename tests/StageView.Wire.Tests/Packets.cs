@@ -60,6 +60,7 @@ internal static class Packets
     public static byte[] ArtDmx(int portAddress, byte sequence, ReadOnlySpan<byte> levels, byte physical = 0)
     {
         var buffer = new byte[ArtNetNumbers.LongestDmxPacket];
-        return buffer[..ArtNetWriter.Write(buffer, new ArtDmxPacket { Sequence = sequence, Physical = physical, PortAddress = (ushort)portAddress, Levels = levels })];
+        return buffer[..ArtNetWriter.Write(buffer,
+            new ArtDmxPacket { Sequence = sequence, Physical = physical, PortAddress = (ushort)portAddress, Levels = levels })];
     }
 }

@@ -5,7 +5,9 @@ using StageView.Stage.Looks;
 
 namespace StageView.DemoShow;
 
-/// <summary>An attribute that runs through a selection: <c>low</c> to <c>high</c>, one <c>period</c> in seconds, shifted along the selection by <c>spread</c> periods.</summary>
+/// <summary>
+/// An attribute that runs through a selection: <c>low</c> to <c>high</c>, one <c>period</c> in seconds, shifted along the selection by <c>spread</c> periods.
+/// </summary>
 internal sealed class Chase
 {
     private readonly IReadOnlyList<Fixture> _fixtures;

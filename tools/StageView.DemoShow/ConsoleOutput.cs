@@ -90,7 +90,8 @@ internal sealed class ConsoleOutput : IDisposable
         {
             // Art-Net's sequence runs from 1 to 255 (0 is off).
             sent.Sequence = (byte)(sent.Sequence % 255 + 1);
-            var length = ArtNetWriter.Write(_packet, new ArtDmxPacket { Sequence = sent.Sequence, PortAddress = (ushort)(universe - _artNetOffset), Levels = levels });
+            var length = ArtNetWriter.Write(_packet,
+                new ArtDmxPacket { Sequence = sent.Sequence, PortAddress = (ushort)(universe - _artNetOffset), Levels = levels });
             _writer.Write(at, Address("10.20.0.20", 6454), Address("10.20.0.60", 6454), _packet.AsSpan(0, length));
             return;
         }
@@ -108,7 +109,8 @@ internal sealed class ConsoleOutput : IDisposable
         for (; _frame * TimeSpan.TicksPerSecond / 25 <= at.Ticks; _frame++)
         {
             var count = ArtTimeCode.Write(_packet, Wire.Clock.Timecode.FromFrameNumber((3600 * 25) + _frame, TimecodeRate.Ebu25));
-            _writer.Write(TimeSpan.FromTicks(_frame * TimeSpan.TicksPerSecond / 25), Address("10.20.0.20", 6454), Address("10.20.0.60", 6454), _packet.AsSpan(0, count));
+            _writer.Write(TimeSpan.FromTicks(_frame * TimeSpan.TicksPerSecond / 25), Address("10.20.0.20", 6454), Address("10.20.0.60", 6454),
+                _packet.AsSpan(0, count));
             Packets++;
         }
     }

@@ -8,12 +8,15 @@ namespace StageView.App.Options;
 /// <summary>The tolerance options that verbs share.</summary>
 internal sealed class AskedTolerance
 {
-    private readonly Option<string?> _mode = new("--mode") { Description = "levels: the largest channel difference (default). perceptual: what an eye tells apart.", HelpName = "MODE" };
+    private readonly Option<string?> _mode =
+        new("--mode") { Description = "levels: the largest channel difference (default). perceptual: what an eye tells apart.", HelpName = "MODE" };
     private readonly Option<int?> _levels = new("--levels") { Description = "Largest difference of a channel that passes, 0 to 255.", HelpName = "N" };
-    private readonly Option<double?> _block = new("--block-levels") { Description = "Largest shift of the mean of a 32 x 32 block that passes, levels.", HelpName = "N" };
+    private readonly Option<double?> _block =
+        new("--block-levels") { Description = "Largest shift of the mean of a 32 x 32 block that passes, levels.", HelpName = "N" };
     private readonly Option<bool> _edges = new("--edges-count") { Description = "Count jitter of edges as a change." };
     private readonly Option<double?> _share = new("--changed-share") { Description = "Share of the frame that may change, 0 to 1.", HelpName = "SHARE" };
-    private readonly Option<double?> _perceptual = new("--perceptual") { Description = "Largest OKLab distance that passes in perceptual mode; black to white is 1.", HelpName = "D" };
+    private readonly Option<double?> _perceptual =
+        new("--perceptual") { Description = "Largest OKLab distance that passes in perceptual mode; black to white is 1.", HelpName = "D" };
     private readonly Option<string?> _mask = new("--mask") { Description = "A picture whose black pixels are not compared.", HelpName = "PNG" };
 
     public void AddTo(Command command)

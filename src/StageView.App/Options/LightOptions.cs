@@ -13,10 +13,14 @@ internal sealed class LightOptions
     private readonly Option<string?> _venue = Verb.VenueOption();
     private readonly Option<string?> _preset = Verb.PresetOption();
     private readonly Option<string?> _look = new("--look") { Description = "A look file: what the console would have set.", HelpName = "FILE" };
-    private readonly Option<string?> _capture = new("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE" };
-    private readonly Option<string?> _at = new("--at") { Description = "The time in the capture: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME" };
-    private readonly Option<string[]> _full = new("--full") { Description = "Fixtures to put to full on top: names, numbers, groups or ranges. May be given several times.", HelpName = "FIXTURES" };
-    private readonly Option<int?> _bounces = new("--bounces") { Description = "Mirrors a beam may meet, 0 to 4; the rig's own number unless given.", HelpName = "N" };
+    private readonly Option<string?> _capture =
+        new("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE" };
+    private readonly Option<string?> _at =
+        new("--at") { Description = "The time in the capture: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME" };
+    private readonly Option<string[]> _full =
+        new("--full") { Description = "Fixtures to put to full on top: names, numbers, groups or ranges. May be given several times.", HelpName = "FIXTURES" };
+    private readonly Option<int?> _bounces =
+        new("--bounces") { Description = "Mirrors a beam may meet, 0 to 4; the rig's own number unless given.", HelpName = "N" };
 
     public Option<bool> Json { get; } = Verb.JsonOption();
 

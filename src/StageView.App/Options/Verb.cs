@@ -22,7 +22,12 @@ internal static class Verb
         : throw StopException.Wrong(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"--freewheel {seconds}: must be 0 to 60 seconds"));
 
     public static Option<bool> SeekOption() =>
-        new("--seek") { Description = "Find the time by an index beside the capture (made once) instead of reading the capture from its start: soon there in a capture of hours. Wheels and heads that turn without end, strobes, and moves that take over 15 s may stand elsewhere than in a run." };
+        new("--seek")
+        {
+            Description =
+                "Find the time by an index beside the capture (made once) instead of reading the capture from its start: soon there in a capture of hours. "
+                + "Wheels and heads that turn without end, strobes, and moves that take over 15 s may stand elsewhere than in a run.",
+        };
 
     public static Argument<string> RigArgument() =>
         new("RIG") { Description = "The rig scene file (JSON with comments)." };

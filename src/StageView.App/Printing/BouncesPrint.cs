@@ -22,12 +22,17 @@ internal static class BouncesPrint
     {
         if (json)
         {
-            Answers.WriteJson(new { rig = rig.Name, seconds = answer.Moment.Time.TotalSeconds, beams = answer.Beams.Select(r => Describe(rig, answer.Moment, r)), mirrors = answer.Mirrors });
+            Answers.WriteJson(new
+            {
+                rig = rig.Name, seconds = answer.Moment.Time.TotalSeconds,
+                beams = answer.Beams.Select(r => Describe(rig, answer.Moment, r)), mirrors = answer.Mirrors
+            });
             return;
         }
 
         Answers.Table(
-            ["fixture", "by way of", "lands on", "at x, y, z", "throw m", "from normal", "spot m", "footprint m", "centre lx", "mean lx", "flux lm", "share", "ghost"],
+            ["fixture", "by way of", "lands on", "at x, y, z", "throw m", "from normal", "spot m", "footprint m", "centre lx", "mean lx", "flux lm", "share",
+                "ghost"],
             answer.Beams.OrderBy(r => r.Fixture).ThenBy(r => r.Mirrors.Length).Select(r => Row(rig, answer.Moment, r)));
         if (answer.Mirrors.Count > 0)
         {
@@ -36,7 +41,9 @@ internal static class BouncesPrint
                 answer.Mirrors.Select(m => (string[])[m.Mirror, $"{m.Beams}", F(m.CarriedOn, "0"), F(100 * m.CutOff, "0") + " %"]));
         }
 
-        Console.WriteLine("spot: diameter at the beam angle (50 %) / field angle (10 % of the centre); mean lx over the footprint at the field angle; share: of the fixture's own flux; ghost: front reflection of a rear-metalled sheet and its offset");
+        Console.WriteLine(
+            "spot: diameter at the beam angle (50 %) / field angle (10 % of the centre); mean lx over the footprint at the field angle; share: of the "
+            + "fixture's own flux; ghost: front reflection of a rear-metalled sheet and its offset");
     }
 
     private static string[] Row(RigScene rig, Moment moment, BounceReport r) =>

@@ -10,7 +10,8 @@ internal static class CautionsPrint
 {
     private const string Deference =
         "These are reasons to look, worked out from the rig file and the levels; nothing here says that anything is safe. "
-        + "For lasers the laser safety officer, and for all of it local code and licensed practice, decide. Keep the usual distances, masks and emergency stops; test with nobody in the path.";
+        + "For lasers the laser safety officer, and for all of it local code and licensed practice, decide. Keep the usual distances, masks and emergency "
+        + "stops; test with nobody in the path.";
 
     public static void Print(RigScene rig, CautionsAnswer answer, bool json)
     {
@@ -54,7 +55,8 @@ internal static class CautionsPrint
         {
             Answers.Table(
                 ["beam of", "by way of", "into", "up to lx", "at x, y, z", "path m", "when s"],
-                beams.Select(f => (string[])[Fixture(rig, f.Worst.Fixture), Way(f.Worst.Bounces), Into(f.Worst), F(f.Worst.Lux, "0"), Point(f.Worst.Point), F(f.Worst.PathMetres), When(answer, f)]));
+                beams.Select(f => (string[])[Fixture(rig, f.Worst.Fixture), Way(f.Worst.Bounces), Into(f.Worst), F(f.Worst.Lux, "0"), Point(f.Worst.Point),
+                    F(f.Worst.PathMetres), When(answer, f)]));
         }
 
         if (lasers.Count > 0)
@@ -63,10 +65,13 @@ internal static class CautionsPrint
                 ["laser", "by way of", "what", "volume", "W/m2 there", "hazard distance m", "path m", "at x, y, z", "when s"],
                 lasers.Select(f => (string[])
                 [
-                    Fixture(rig, f.Worst.Fixture), Way(f.Worst.Bounces), f.Worst.Kind == CautionKind.Laser ? "enters" : $"passes within {F(answer.Settings.LaserSeparation)} m of",
+                    Fixture(rig, f.Worst.Fixture), Way(f.Worst.Bounces),
+                    f.Worst.Kind == CautionKind.Laser ? "enters" : $"passes within {F(answer.Settings.LaserSeparation)} m of",
                     Into(f.Worst), F(f.Worst.Irradiance), F(f.Worst.HazardDistance), F(f.Worst.PathMetres), Point(f.Worst.Point), When(answer, f),
                 ]));
-            Console.WriteLine($"laser limit used: {F(answer.LaserLimit, "0.00")} W/m2 for {F(answer.Settings.ExposureSeconds, "0.###")} s of visible light (18 t^0.75 J/m2, IEC 60825-1); scanning, hot spots and instruments are not considered");
+            Console.WriteLine(
+                $"laser limit used: {F(answer.LaserLimit, "0.00")} W/m2 for {F(answer.Settings.ExposureSeconds, "0.###")} s of visible light (18 t^0.75 J/m2, "
+                + $"IEC 60825-1); scanning, hot spots and instruments are not considered");
         }
 
         foreach (var s in answer.Strobes.OrderByDescending(s => s.Rate))
@@ -76,7 +81,9 @@ internal static class CautionsPrint
 
         if (!answer.Any)
         {
-            Console.WriteLine($"nothing found by this check ({answer.Moments} {(answer.Moments == 1 ? "moment" : "moments")}, {answer.Volumes.Count} volumes, beams from {F(answer.Settings.LeastLux, "0")} lx)");
+            Console.WriteLine(
+                $"nothing found by this check ({answer.Moments} {(answer.Moments == 1 ? "moment" : "moments")}, {answer.Volumes.Count} volumes, beams from "
+                + $"{F(answer.Settings.LeastLux, "0")} lx)");
         }
 
         Console.WriteLine(Deference);
@@ -86,5 +93,6 @@ internal static class CautionsPrint
 
     private static string Into(Caution c) => c.Volume.Name + (c.Volume.IsCrew ? " (crew)" : "");
 
-    private static string When(CautionsAnswer answer, CautionFound f) => answer.Moments == 1 ? F(f.Times[0].From) : string.Join(" ", f.Times.Take(6).Select(t => t.From == t.To ? F(t.From) : $"{F(t.From)}-{F(t.To)}")) + (f.Times.Count > 6 ? " ..." : "");
+    private static string When(CautionsAnswer answer, CautionFound f) => answer.Moments == 1 ? F(f.Times[0].From)
+        : string.Join(" ", f.Times.Take(6).Select(t => t.From == t.To ? F(t.From) : $"{F(t.From)}-{F(t.To)}")) + (f.Times.Count > 6 ? " ..." : "");
 }

@@ -30,7 +30,8 @@ internal static class CheckPrint
             ["universe", "used", "first free"],
             summary.Universes.Select(u => (string[])[$"{u.Universe}", $"{u.Used}", u.FirstFree > 512 ? "none" : $"{u.FirstFree}"]));
         Console.WriteLine($"{summary.Fixtures} fixtures, {summary.Universes.Count} universes, {summary.AddressesUsed} addresses, {summary.Pixels} pixels");
-        Console.WriteLine($"{summary.Beams} beams, {summary.Lasers} lasers, {summary.Mirrors} mirrors, {summary.SceneryPieces} pieces of scenery, {summary.Cameras} cameras");
+        Console.WriteLine(
+            $"{summary.Beams} beams, {summary.Lasers} lasers, {summary.Mirrors} mirrors, {summary.SceneryPieces} pieces of scenery, {summary.Cameras} cameras");
         if (summary.Unpatched.Count > 0)
         {
             Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");

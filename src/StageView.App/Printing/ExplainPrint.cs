@@ -38,7 +38,11 @@ internal static class ExplainPrint
         address = answer.Asked.Address?.ToString(),
         sources = answer.Senders.Select(s => new { address = s.Address.ToString(), senders = s.Senders }),
         fixture = answer.State?.Name,
-        pixel = answer.Pixel is { } p ? new { p.Geometry, column = p.Column + 1, row = p.Row + 1, component = p.Component.ToString(), p.Byte, luminance = Chromaticity.Luminance(p.Luminance) } : null,
+        pixel = answer.Pixel is { } p ? new
+        {
+            p.Geometry, column = p.Column + 1, row = p.Row + 1, component = p.Component.ToString(), p.Byte,
+            luminance = Chromaticity.Luminance(p.Luminance)
+        } : null,
         attributes = answer.State?.Attributes.Select(x => new
         {
             x.Channel,
@@ -86,13 +90,16 @@ internal static class ExplainPrint
                 : s.Wins ? "wins" : s.Level is null ? "doesn't source it" : "outranked";
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{address} = {s.Level?.ToString(CultureInfo.InvariantCulture) ?? "none"} from {(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, priority {s.Priority}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: {fate}"));
+                $"{address} = {s.Level?.ToString(CultureInfo.InvariantCulture) ?? "none"} from {(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, "
+                + $"priority {s.Priority}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: {fate}"));
         }
     }
 
     private static void PrintState(Fixture fixture, FixtureState state, UniverseAddress? address, TimeSpan time, PixelPlace? pixel)
     {
-        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{fixture.Name}{(fixture.Number.Length > 0 ? $" ({fixture.Number})" : "")}, {fixture.Profile.Name}, {fixture.Mode.Name}, at {time.TotalSeconds:0.###} s"));
+        Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
+            $"{fixture.Name}{(fixture.Number.Length > 0 ? $" ({fixture.Number})" : "")}, {fixture.Profile.Name}, {fixture.Mode.Name}, at "
+            + $"{time.TotalSeconds:0.###} s"));
         var rows = state.Attributes.Where(a => address is null || a.Addresses.Contains(address.Value)).Select(a => (string[])
         [
             a.Channel,
@@ -116,7 +123,8 @@ internal static class ExplainPrint
         {
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{address}: {pixel.Component}{(pixel.Byte > 0 ? " (fine)" : "")} of pixel column {pixel.Column + 1}, row {pixel.Row + 1} of {pixel.Geometry}, {Chromaticity.Luminance(pixel.Luminance):0} cd/m²"));
+                $"{address}: {pixel.Component}{(pixel.Byte > 0 ? " (fine)" : "")} of pixel column {pixel.Column + 1}, row {pixel.Row + 1} of "
+                + $"{pixel.Geometry}, {Chromaticity.Luminance(pixel.Luminance):0} cd/m²"));
         }
 
         foreach (var e in state.Emitters.Take(12))
@@ -124,13 +132,15 @@ internal static class ExplainPrint
             var beam = e.Beams > 0 ? $", {e.BeamDegrees:0.0}° beam" : "";
             if (e.Pixels > 0 && e.Beams == 0)
             {
-                Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{e.Name}: {e.Pixels} pixels at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
+                Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                    $"{e.Name}: {e.Pixels} pixels at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
                 continue;
             }
 
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}{(e.Beams > 1 ? $" × {e.Beams}" : "")}{(e.Gobo.Length > 0 ? $", gobo {e.Gobo}" : "")}, from {Point(e.Position)} along {Point(e.Direction)}"));
+                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}{(e.Beams > 1 ? $" × "
+                + $"{e.Beams}" : "")}{(e.Gobo.Length > 0 ? $", gobo {e.Gobo}" : "")}, from {Point(e.Position)} along {Point(e.Direction)}"));
         }
 
         if (state.Emitters.Count > 12)

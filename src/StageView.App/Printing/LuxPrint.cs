@@ -19,7 +19,11 @@ internal static class LuxPrint
                 seconds = answer.Moment.Time.TotalSeconds,
                 measure = answer.Asked.Measure,
                 throughHaze = !answer.Asked.ClearAir,
-                areas = answer.Areas.Select(m => new { place = m.Place, columns = m.Map.Grid.CountU, rows = m.Map.Grid.CountV, average = m.Map.Average, minimum = m.Map.Minimum, maximum = m.Map.Maximum, uniformity = m.Map.Uniformity, minimumOverMaximum = m.Map.Diversity, lux = m.Map.Lux }),
+                areas = answer.Areas.Select(m => new
+                {
+                    place = m.Place, columns = m.Map.Grid.CountU, rows = m.Map.Grid.CountV, average = m.Map.Average,
+                    minimum = m.Map.Minimum, maximum = m.Map.Maximum, uniformity = m.Map.Uniformity, minimumOverMaximum = m.Map.Diversity, lux = m.Map.Lux
+                }),
                 pieces = answer.Pieces.Select(m => new { place = m.Place, average = m.Lux.Average, minimum = m.Lux.Lux.Min(), maximum = m.Lux.Lux.Max() }),
                 points = answer.Points.Select(p => new { point = Array(p.Point), p.Lux }),
                 findings = answer.Asked.IsCheck ? answer.Findings : null,
@@ -32,15 +36,21 @@ internal static class LuxPrint
         {
             Answers.Table(
                 ["place", "points", "average lx", "minimum", "maximum", "min/average", "min/max"],
-                answer.Areas.Select(m => (string[])[m.Place, $"{m.Map.Grid.CountU} x {m.Map.Grid.CountV}", F(m.Map.Average), F(m.Map.Minimum), F(m.Map.Maximum), F(m.Map.Uniformity, "0.00"), F(m.Map.Diversity, "0.00")])
-                    .Concat(answer.Pieces.Select(m => (string[])[m.Place, $"{m.Lux.Lux.Length} faces", F(m.Lux.Average), F(m.Lux.Lux.Min()), F(m.Lux.Lux.Max()), F(m.Lux.Average > 0 ? m.Lux.Lux.Min() / m.Lux.Average : 0, "0.00"), F(m.Lux.Lux.Max() > 0 ? m.Lux.Lux.Min() / m.Lux.Lux.Max() : 0, "0.00")])));
+                answer.Areas.Select(m => (string[])[m.Place, $"{m.Map.Grid.CountU} x {m.Map.Grid.CountV}", F(m.Map.Average), F(m.Map.Minimum), F(m.Map.Maximum),
+                    F(m.Map.Uniformity, "0.00"), F(m.Map.Diversity, "0.00")])
+                    .Concat(answer.Pieces.Select(m =>
+                        (string[])[m.Place, $"{m.Lux.Lux.Length} faces", F(m.Lux.Average), F(m.Lux.Lux.Min()), F(m.Lux.Lux.Max()),
+                            F(m.Lux.Average > 0 ? m.Lux.Lux.Min() / m.Lux.Average : 0, "0.00"),
+                            F(m.Lux.Lux.Max() > 0 ? m.Lux.Lux.Min() / m.Lux.Lux.Max() : 0, "0.00")])));
         }
 
         if (answer.Points.Count > 0)
         {
             Answers.Table(
-                ["point", "horizontal lx", "toward audience", "toward left", "toward right", "toward upstage", "cylindrical", "of it off mirrors", "of it from surfaces"],
-                answer.Points.Select(p => (string[])[Point(p.Point), F(p.Lux.Horizontal), F(p.Lux.TowardAudience), F(p.Lux.TowardLeft), F(p.Lux.TowardRight), F(p.Lux.TowardUpstage), F(p.Lux.Cylindrical), F(p.Lux.HorizontalReflected), F(p.Lux.HorizontalSurface)]));
+                ["point", "horizontal lx", "toward audience", "toward left", "toward right", "toward upstage", "cylindrical", "of it off mirrors",
+                    "of it from surfaces"],
+                answer.Points.Select(p => (string[])[Point(p.Point), F(p.Lux.Horizontal), F(p.Lux.TowardAudience), F(p.Lux.TowardLeft), F(p.Lux.TowardRight),
+                    F(p.Lux.TowardUpstage), F(p.Lux.Cylindrical), F(p.Lux.HorizontalReflected), F(p.Lux.HorizontalSurface)]));
         }
 
         if (answer.Asked.IsCheck)
@@ -53,7 +63,8 @@ internal static class LuxPrint
             Console.WriteLine(file);
         }
 
-        Console.WriteLine(answer.Asked.ClearAir ? "in clear air" : $"through haze of {F(answer.Moment.Haze.ExtinctionPerMetre, "0.000")} per metre (--clear-air leaves it out)");
+        Console.WriteLine(answer.Asked.ClearAir ? "in clear air"
+            : $"through haze of {F(answer.Moment.Haze.ExtinctionPerMetre, "0.000")} per metre (--clear-air leaves it out)");
     }
 
     private static void PrintCheck(IReadOnlyList<FrontLightFinding> findings)
@@ -69,7 +80,9 @@ internal static class LuxPrint
             findings.Select(f => (string[])
             [
                 f.Place, Point(f.Position), F(f.Lux), F(f.Modelling, "0.00"), f.Why,
-                f.Reach is null ? "" : f.Reach.Count == 0 ? "none of those named" : string.Join("; ", f.Reach.Take(MostNamed).Select(r => $"{r.Fixture} {F(r.Lux, "0")} lx")) + (f.Reach.Count > MostNamed ? $"; {f.Reach.Count - MostNamed} more (--json names all)" : ""),
+                f.Reach is null ? "" : f.Reach.Count == 0 ? "none of those named"
+                    : string.Join("; ", f.Reach.Take(MostNamed).Select(r => $"{r.Fixture} {F(r.Lux, "0")} lx"))
+                    + (f.Reach.Count > MostNamed ? $"; {f.Reach.Count - MostNamed} more (--json names all)" : ""),
             ]));
     }
 }

@@ -11,7 +11,11 @@ internal static class MovesPrint
     {
         if (json)
         {
-            Answers.WriteJson(new { allowed = new { late = answer.Allowed.LateSeconds, off = answer.Allowed.OffDegrees }, moves = answer.All, late = answer.Late.Select(Plain), dark = answer.Dark.Select(Plain) });
+            Answers.WriteJson(new
+            {
+                allowed = new { late = answer.Allowed.LateSeconds, off = answer.Allowed.OffDegrees }, moves = answer.All,
+                late = answer.Late.Select(Plain), dark = answer.Dark.Select(Plain)
+            });
             return;
         }
 
@@ -23,7 +27,8 @@ internal static class MovesPrint
 
         Console.WriteLine(string.Create(
             CultureInfo.InvariantCulture,
-            $"{answer.All} moves, {answer.Dark.Count} of them in the dark; {answer.Late.Count} lit for more than {answer.Allowed.LateSeconds} s while more than {answer.Allowed.OffDegrees}° off"));
+            $"{answer.All} moves, {answer.Dark.Count} of them in the dark; {answer.Late.Count} lit for more than "
+            + $"{answer.Allowed.LateSeconds} s while more than {answer.Allowed.OffDegrees}° off"));
     }
 
     private static object Plain(FixtureMove m) => new
@@ -54,7 +59,8 @@ internal static class MovesPrint
             moves.Select(m => (string[])
             [
                 m.Name, Seconds(m.Start.TotalSeconds), Seconds(m.LitFrom!.Value.TotalSeconds), Seconds(m.Arrival.TotalSeconds), Seconds(m.LateSeconds),
-                m.OffMetres > 0 ? string.Create(CultureInfo.InvariantCulture, $"{m.OffMetres:0.00} m") : string.Create(CultureInfo.InvariantCulture, $"{m.OffDegrees:0.0}°"),
+                m.OffMetres > 0 ? string.Create(CultureInfo.InvariantCulture, $"{m.OffMetres:0.00} m")
+                    : string.Create(CultureInfo.InvariantCulture, $"{m.OffDegrees:0.0}°"),
                 m.WouldHaveFitted ? $"{Seconds(m.DarkBeforeSeconds)} s: would have had time" : $"{Seconds(m.DarkBeforeSeconds)} s: too short",
             ]));
     }

@@ -31,7 +31,8 @@ internal static class PatchPrint
             ["universe", "used", "attributes", "free runs", "fed by", "positions"],
             report.Universes.Select(u => (string[])
             [
-                $"{u.Universe}", $"{u.Used}", $"{u.Attributes}", string.Join(" ", u.Free.Select(f => f.From == f.To ? $"{f.From}" : $"{f.From}-{f.To}").DefaultIfEmpty("none")),
+                $"{u.Universe}", $"{u.Used}", $"{u.Attributes}",
+                string.Join(" ", u.Free.Select(f => f.From == f.To ? $"{f.From}" : $"{f.From}-{f.To}").DefaultIfEmpty("none")),
                 string.Join(", ", u.FedBy.DefaultIfEmpty("-")), string.Join(", ", u.Positions.DefaultIfEmpty("-")),
             ]));
         Console.WriteLine($"{report.Attributes} attributes{(report.ConsoleAttributes is { } c ? $" of the {c} that the console is said to run" : "")}");

@@ -12,7 +12,7 @@ internal static class VideoPrint
         var lastTenth = -1;
         return p =>
         {
-            var left = p.Remaining is { } r ? $", {(r.TotalHours >= 1 ? r.ToString(@"h\:mm\:ss", CultureInfo.InvariantCulture) : r.ToString(@"m\:ss", CultureInfo.InvariantCulture))} left" : "";
+            var left = p.Remaining is { } r ? $", {r.ToString(r.TotalHours >= 1 ? @"h\:mm\:ss" : @"m\:ss", CultureInfo.InvariantCulture)} left" : "";
             var kept = p.Kept > 0 ? $" ({p.Kept} kept)" : "";
             var text = $"frame {p.Done} of {p.Total}{kept}{left}";
             if (terminal)

@@ -14,11 +14,18 @@ internal static class AcceptVerb
     {
         var before = new Argument<string>("BASE") { Description = "Folder of the baselines; made when it is not there." };
         var after = new Argument<string>("NEW") { Description = "Folder of the new frames." };
-        var names = new Argument<string[]>("FRAME") { Description = "Names of frames, * and ? allowed. A frame that only BASE has is removed.", Arity = ArgumentArity.OneOrMore };
+        var names = new Argument<string[]>("FRAME")
+        {
+            Description = "Names of frames, * and ? allowed. A frame that only BASE has is removed.", Arity = ArgumentArity.OneOrMore,
+        };
         var by = new Option<string?>("--by") { Description = "Who takes them; the account's name without it.", HelpName = "NAME" };
-        var why = new Option<string>("--why") { Description = "Why, in your words; kept in the frame's record.", HelpName = "TEXT", DefaultValueFactory = _ => "" };
+        var why = new Option<string>("--why")
+        {
+            Description = "Why, in your words; kept in the frame's record.", HelpName = "TEXT", DefaultValueFactory = _ => "",
+        };
         var other = new Option<bool>("--other-renderer") { Description = "Take frames drawn by another renderer or driver than the baseline's." };
-        var command = new Command("accept", "Takes the frames named as the new baseline and records who did, and of which rig and capture they are.") { before, after, names, by, why, other };
+        var command = new Command("accept",
+            "Takes the frames named as the new baseline and records who did, and of which rig and capture they are.") { before, after, names, by, why, other };
         return command.Does(parse =>
         {
             var set = FrameSet.Open(parse.GetValue(after)!);

@@ -12,7 +12,9 @@ internal static class AuditVerb
     public static Command Build()
     {
         var light = new LightOptions();
-        var command = light.Command("audit", "Adds up where the flux of each fixture goes: landed, off mirrors, absorbed, in haze, out of the room. Answers no (1) when more than 0.5 % is unaccounted for.");
+        var command = light.Command("audit",
+            "Adds up where the flux of each fixture goes: landed, off mirrors, absorbed, in haze, out of the room. Answers no (1) when more than 0.5 % is "
+            + "unaccounted for.");
         return command.Does(parse =>
         {
             using var question = light.Open(parse);
@@ -20,7 +22,11 @@ internal static class AuditVerb
             var answer = AuditQuestion.Answer(question.Moment(Tell.Note));
             if (parse.GetValue(light.Json))
             {
-                Answers.WriteJson(new { rig = rig.Name, fixtures = answer.Fixtures.Select(b => new { name = Texts.Fixture(rig, b.Fixture), balance = b }), total = answer.Total });
+                Answers.WriteJson(new
+                {
+                    rig = rig.Name, fixtures = answer.Fixtures.Select(b => new { name = Texts.Fixture(rig, b.Fixture), balance = b }),
+                    total = answer.Total
+                });
             }
             else
             {

@@ -24,7 +24,8 @@ internal static class BouncesVerb
         {
             using var question = light.Open(parse);
             var moment = question.Moment(Tell.Note);
-            var wanted = parse.GetValue(fixtures) is { } text ? Verb.Fixtures(question.Rig, "--fixture", text).Select(f => new FixtureIndex(f.Index)).ToHashSet() : null;
+            var wanted = parse.GetValue(fixtures) is { } text
+                ? Verb.Fixtures(question.Rig, "--fixture", text).Select(f => new FixtureIndex(f.Index)).ToHashSet() : null;
             var answer = BouncesQuestion.Answer(moment, wanted, parse.GetValue(reflected));
             if (parse.GetValue(picture) is { } file)
             {

@@ -16,7 +16,8 @@ internal static class CheckVerb
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
         var json = Verb.JsonOption();
-        var command = new Command("check", "Reads a rig scene file and says what is wrong with it, what is in it and, with --venue, what the venue changes.") { rig, venue, json };
+        var command = new Command("check",
+            "Reads a rig scene file and says what is wrong with it, what is in it and, with --venue, what the venue changes.") { rig, venue, json };
         return command.Does(parse => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(json)));
     }
 

@@ -15,7 +15,8 @@ internal static class DemoVerb
         var output = new Option<string>("--out") { Description = "The folder for the pictures.", HelpName = "DIR", DefaultValueFactory = _ => "out/demo" };
         var size = new Option<string>("--size") { Description = "Width and height in pixels.", HelpName = "WxH", DefaultValueFactory = _ => "1280x720" };
         var json = Verb.JsonOption();
-        var command = new Command("demo", "Draws the pictures of the demo show that comes with StageView: an invented concert in a former foundry.") { output, size, json };
+        var command = new Command("demo",
+            "Draws the pictures of the demo show that comes with StageView: an invented concert in a former foundry.") { output, size, json };
         return command.Does(parse =>
         {
             var folder = Path.Combine(AppContext.BaseDirectory, "scenes", "foundry");

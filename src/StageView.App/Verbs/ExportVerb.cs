@@ -15,7 +15,9 @@ internal static class ExportVerb
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
         var file = new Option<string>("--out") { Description = "The MVR file to write.", Required = true, HelpName = "FILE" };
-        var command = new Command("export", "Writes a rig as an MVR file (DIN SPEC 15801): fixtures with patch and placement, scenery as meshes, and says what the format can't hold.") { rig, venue, file };
+        var command = new Command("export",
+            "Writes a rig as an MVR file (DIN SPEC 15801): fixtures with patch and placement, scenery as meshes, and says what the format can't hold.") { rig,
+            venue, file };
         return command.Does(parse =>
         {
             var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);

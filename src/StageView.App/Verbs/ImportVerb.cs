@@ -17,7 +17,8 @@ internal static class ImportVerb
         var file = new Argument<string>("FILE") { Description = "An MVR file (DIN SPEC 15801)." };
         var folder = new Option<string>("--out") { Description = "A new or empty folder; nothing is written outside it.", Required = true, HelpName = "DIR" };
         var json = Verb.JsonOption();
-        var command = new Command("import", "Turns an MVR file into a folder with a rig scene file, its GDTF files and models, and says what it could not take over.") { file, folder, json };
+        var command = new Command("import",
+            "Turns an MVR file into a folder with a rig scene file, its GDTF files and models, and says what it could not take over.") { file, folder, json };
         return command.Does(parse => Run(parse.GetValue(file)!, parse.GetValue(folder)!, parse.GetValue(json)));
     }
 
@@ -35,7 +36,9 @@ internal static class ImportVerb
             return summary is null ? Exit.No : Exit.Fine;
         }
 
-        Console.WriteLine($"{report.RigFile}: {report.Fixtures} fixtures, {report.Pieces} pieces of scenery, {report.FocusPoints} focus points, {report.Written.Count} files");
+        Console.WriteLine(
+            $"{report.RigFile}: {report.Fixtures} fixtures, {report.Pieces} pieces of scenery, {report.FocusPoints} focus points, "
+            + $"{report.Written.Count} files");
         foreach (var n in report.Notes)
         {
             Console.WriteLine("not taken over: " + n);

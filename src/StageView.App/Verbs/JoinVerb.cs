@@ -10,9 +10,16 @@ internal static class JoinVerb
 {
     public static Command Build()
     {
-        var video = new Argument<string>("VIDEO") { Description = "The video to write, as it was named with --out when its shards were rendered (.mp4, .mov, .mkv)." };
-        var shards = new Argument<string[]>("SHARD") { Description = "Shard files in any order; left out, those that lie beside VIDEO.", Arity = ArgumentArity.ZeroOrMore };
-        var command = new Command("join", "Puts the shards of a video together without encoding it anew; checks that all are there and belong together.") { video, shards };
+        var video = new Argument<string>("VIDEO")
+        {
+            Description = "The video to write, as it was named with --out when its shards were rendered (.mp4, .mov, .mkv).",
+        };
+        var shards = new Argument<string[]>("SHARD")
+        {
+            Description = "Shard files in any order; left out, those that lie beside VIDEO.", Arity = ArgumentArity.ZeroOrMore,
+        };
+        var command = new Command("join",
+            "Puts the shards of a video together without encoding it anew; checks that all are there and belong together.") { video, shards };
         return command.Does(async (parse, stop) =>
         {
             var file = parse.GetRequiredValue(video);

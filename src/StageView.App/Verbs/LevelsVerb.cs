@@ -19,7 +19,10 @@ internal static class LevelsVerb
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
         var look = new Argument<string>("LOOK") { Description = "A look file: fixtures and what they shall do, in physical units." };
-        var only = new Option<string?>("--fixtures") { Description = "Only these: names, numbers, ranges of numbers and groups, with commas.", HelpName = "WHICH" };
+        var only = new Option<string?>("--fixtures")
+        {
+            Description = "Only these: names, numbers, ranges of numbers and groups, with commas.", HelpName = "WHICH",
+        };
         var json = Verb.JsonOption();
         var command = new Command("levels", "Prints the DMX levels that a look needs, fixture by fixture.") { rig, look, venue, only, json };
         return command.Does(parse =>
@@ -39,7 +42,12 @@ internal static class LevelsVerb
                 {
                     name = s.Fixture.Name,
                     number = s.Fixture.Number,
-                    channels = s.State.Attributes.Select(a => new { a.Channel, addresses = a.Addresses.Select(x => x.ToString()), bytes = LevelsQuestion.Bytes(a), a.Attribute, value = a.Target, a.Unit, a.Set }),
+                    channels = s.State.Attributes.Select(
+                        a => new
+                        {
+                            a.Channel, addresses = a.Addresses.Select(x => x.ToString()), bytes = LevelsQuestion.Bytes(a), a.Attribute, value = a.Target,
+                            a.Unit, a.Set
+                        }),
                 }));
                 return Exit.Fine;
             }

@@ -16,16 +16,40 @@ internal static class LiveVerb
     {
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
-        var listen = new Option<string[]>("--listen") { Description = "A local address to listen on, beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
-        var serve = new Option<string>("--serve") { Description = "Local address that the page is served at. Any but loopback asks each device for a one-time key.", HelpName = "ADDRESS", DefaultValueFactory = _ => "127.0.0.1" };
-        var port = new Option<int>("--port") { Description = "Port of the page; 0 takes a free one.", HelpName = "NUMBER", DefaultValueFactory = _ => LiveServerOptions.UsualPort };
+        var listen = new Option<string[]>("--listen")
+        {
+            Description = "A local address to listen on, beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS",
+        };
+        var serve = new Option<string>("--serve")
+        {
+            Description = "Local address that the page is served at. Any but loopback asks each device for a one-time key.",
+            HelpName = "ADDRESS",
+            DefaultValueFactory = _ => "127.0.0.1",
+        };
+        var port = new Option<int>("--port")
+        {
+            Description = "Port of the page; 0 takes a free one.", HelpName = "NUMBER", DefaultValueFactory = _ => LiveServerOptions.UsualPort,
+        };
         var window = new Option<bool>("--window") { Description = "Open a window. Without it there is one where a display is known." };
         var noWindow = new Option<bool>("--no-window") { Description = "Open no window." };
-        var recordings = new Option<string?>("--recordings") { Description = "Folder for recordings. Without it: recordings, beside the rig file.", HelpName = "FOLDER" };
+        var recordings = new Option<string?>("--recordings")
+        {
+            Description = "Folder for recordings. Without it: recordings, beside the rig file.", HelpName = "FOLDER",
+        };
         var looks = new Option<string?>("--looks") { Description = "Folder with look files. Without it: beside the rig file.", HelpName = "FOLDER" };
-        var sacnPort = new Option<int>("--sacn-port") { Description = "UDP port of sACN, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.E131.E131Numbers.Port };
-        var artNetPort = new Option<int>("--artnet-port") { Description = "UDP port of Art-Net, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.ArtNet.ArtNetNumbers.Port };
-        var command = new Command("live", "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window, noWindow, recordings, looks, sacnPort, artNetPort };
+        var sacnPort = new Option<int>("--sacn-port")
+        {
+            Description = "UDP port of sACN, where it isn't the standard's.", HelpName = "NUMBER", DefaultValueFactory = _ => Wire.E131.E131Numbers.Port,
+        };
+        var artNetPort = new Option<int>("--artnet-port")
+        {
+            Description = "UDP port of Art-Net, where it isn't the standard's.",
+            HelpName = "NUMBER",
+            DefaultValueFactory = _ => Wire.ArtNet.ArtNetNumbers.Port,
+        };
+        var command = new Command("live",
+            "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window,
+            noWindow, recordings, looks, sacnPort, artNetPort };
         return command.Does(async (parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -62,5 +86,6 @@ internal static class LiveVerb
     }
 
     private static bool HasDisplay() =>
-        !OperatingSystem.IsLinux() || Environment.GetEnvironmentVariable("DISPLAY") is { Length: > 0 } || Environment.GetEnvironmentVariable("WAYLAND_DISPLAY") is { Length: > 0 };
+        !OperatingSystem.IsLinux() || Environment.GetEnvironmentVariable("DISPLAY") is { Length: > 0 }
+        || Environment.GetEnvironmentVariable("WAYLAND_DISPLAY") is { Length: > 0 };
 }

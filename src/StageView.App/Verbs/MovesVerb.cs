@@ -15,14 +15,22 @@ internal static class MovesVerb
     {
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
-        var capture = new Option<string>("--capture") { Description = "A capture file with the console's sACN and Art-Net.", HelpName = "FILE", Required = true };
-        var late = new Option<double>("--late") { Description = "Seconds a lit fixture may still be travelling.", HelpName = "SECONDS", DefaultValueFactory = _ => .1 };
+        var capture = new Option<string>("--capture")
+        {
+            Description = "A capture file with the console's sACN and Art-Net.", HelpName = "FILE", Required = true,
+        };
+        var late = new Option<double>("--late")
+        {
+            Description = "Seconds a lit fixture may still be travelling.", HelpName = "SECONDS", DefaultValueFactory = _ => .1,
+        };
         var off = new Option<double>("--off") { Description = "Degrees its beam may be off meanwhile.", HelpName = "DEGREES", DefaultValueFactory = _ => 1 };
         var winches = new Option<bool>("--winches") { Description = "Winches as well as pan and tilt." };
         var dark = new Option<bool>("--dark") { Description = "Also list moves in the dark, with the time they had to spare." };
         var json = Verb.JsonOption();
         var command = new Command(
-            "moves", "Lists fixtures that are lit while still travelling, and whether the dark time before would have been enough. Exit code 1 when any is later and further off than allowed.")
+            "moves",
+            "Lists fixtures that are lit while still travelling, and whether the dark time before would have been enough. Exit code 1 when any is later and "
+            + "further off than allowed.")
         {
             rig, venue, capture, late, off, winches, dark, json,
         };

@@ -19,9 +19,15 @@ internal static class PaperworkVerb
         var folder = new Option<string>("--out") { Description = "Folder for the files.", Required = true, HelpName = "DIR" };
         var date = new Option<string>("--date") { Description = "Date or revision for the title blocks.", DefaultValueFactory = _ => "", HelpName = "TEXT" };
         var venue = Verb.VenueOption();
-        var cut = new Option<float>("--cut") { Description = "Where the section cuts, metres from the centre line; what lies nearer is not drawn.", HelpName = "X" };
-        var command = new Command("paperwork", "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to scale.") { rig, folder, date, venue, cut };
-        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note), parse.GetValue(folder)!, parse.GetValue(date)!, parse.GetValue(cut)));
+        var cut = new Option<float>("--cut")
+        {
+            Description = "Where the section cuts, metres from the centre line; what lies nearer is not drawn.", HelpName = "X",
+        };
+        var command = new Command("paperwork",
+            "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to "
+            + "scale.") { rig, folder, date, venue, cut };
+        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note), parse.GetValue(folder)!,
+            parse.GetValue(date)!, parse.GetValue(cut)));
     }
 
     private static int Write(RigScene rig, string folder, string date, float cut)

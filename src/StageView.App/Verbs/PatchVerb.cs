@@ -17,15 +17,21 @@ internal static class PatchVerb
         var venue = Verb.VenueOption();
         var json = Verb.JsonOption();
         var suggest = new Option<bool>("--suggest") { Description = "Propose a patch without gaps, position by position." };
-        var keep = new Option<string[]>("--own-universe") { Description = "With --suggest: groups that share universes with no others.", AllowMultipleArgumentsPerToken = true, HelpName = "GROUP" };
-        var command = new Command("patch", "Says which addresses are used and free, what is doubtful about the patch, and what other modes would save. Answers no (1) when something is doubtful.") { rig, venue, suggest, keep, json };
+        var keep = new Option<string[]>("--own-universe")
+        {
+            Description = "With --suggest: groups that share universes with no others.", AllowMultipleArgumentsPerToken = true, HelpName = "GROUP",
+        };
+        var command = new Command("patch",
+            "Says which addresses are used and free, what is doubtful about the patch, and what other modes would save. Answers no (1) when something is "
+            + "doubtful.") { rig, venue, suggest, keep, json };
         return command.Does(parse =>
         {
             var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             var groups = parse.GetValue(keep) ?? [];
             if (groups.FirstOrDefault(g => !opened.Fixtures.Any(f => f.Groups.Contains(g))) is { } unknown)
             {
-                throw StopException.Wrong($"no fixture is in a group named \"{unknown}\"; groups: {string.Join(", ", opened.Fixtures.SelectMany(f => f.Groups).Distinct())}");
+                throw StopException.Wrong(
+                    $"no fixture is in a group named \"{unknown}\"; groups: {string.Join(", ", opened.Fixtures.SelectMany(f => f.Groups).Distinct())}");
             }
 
             if (parse.GetValue(suggest))

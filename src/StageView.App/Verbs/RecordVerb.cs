@@ -19,15 +19,22 @@ internal static class RecordVerb
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
         var output = new Option<string>("--out") { Description = "The capture file to write (pcapng); it must not exist.", HelpName = "FILE", Required = true };
-        var address = new Option<string[]>("--address") { Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
+        var address = new Option<string[]>("--address")
+        {
+            Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS",
+        };
         var length = new Option<string?>("--for") { Description = "Record for so long (10s, 5m, 2h). Without it: until Ctrl+C.", HelpName = "TIME" };
         var size = new Option<double?>("--most-megabytes") { Description = "End before the file grows past this.", HelpName = "MB" };
         var json = Verb.JsonOption();
-        var command = new Command("record", "Records the sACN and Art-Net that a rig listens to as a capture file that Wireshark opens; needs no administrator's rights.") { rig, venue, output, address, length, size, json };
-        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetRequiredValue(output), parse.GetValue(address) ?? [], parse.GetValue(length), parse.GetValue(size), parse.GetValue(json), stop));
+        var command = new Command("record",
+            "Records the sACN and Art-Net that a rig listens to as a capture file that Wireshark opens; needs no administrator's rights.") { rig, venue, output,
+            address, length, size, json };
+        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetRequiredValue(output), parse.GetValue(address) ?? [],
+            parse.GetValue(length), parse.GetValue(size), parse.GetValue(json), stop));
     }
 
-    private static async Task<int> Run(string path, string? venue, string output, string[] addresses, string? length, double? megabytes, bool asJson, CancellationToken stop)
+    private static async Task<int> Run(string path, string? venue, string output, string[] addresses, string? length, double? megabytes, bool asJson,
+        CancellationToken stop)
     {
         var rig = RigFiles.Open(path, venue, tell: Tell.Note);
         if (File.Exists(output))
@@ -65,7 +72,9 @@ internal static class RecordVerb
         }
         else
         {
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{output}: {recorder.Datagrams} packets, {recorder.Bytes / 1e6:F1} MB{(drops > 0 ? $"; {drops} more were dropped by this machine" : "")}{(ended is { } why ? $"; ended because {why}" : "")}"));
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"{output}: {recorder.Datagrams} packets, {recorder.Bytes / 1e6:F1} MB{(drops > 0 ? $"; {drops} more were dropped by this "
+                + $"machine" : "")}{(ended is { } why ? $"; ended because {why}" : "")}"));
         }
 
         return drops > 0 ? Exit.No : Exit.Fine;

@@ -17,29 +17,71 @@ internal static class RenderVerb
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
         var preset = Verb.PresetOption();
-        var capture = new Option<string?>("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE" };
+        var capture = new Option<string?>("--capture")
+        {
+            Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE",
+        };
         var seek = Verb.SeekOption();
-        var listen = new Option<double?>("--listen") { Description = "Listen to the network for so many seconds, then draw what has arrived.", HelpName = "SECONDS" };
-        var look = new Option<string?>("--look") { Description = "A look file instead: fixtures and what they shall do, in physical units.", HelpName = "FILE" };
-        var at = new Option<string[]>("--at") { Description = "A time to draw; may be given several times. " + ShowTime.Help + ". Without it: the end of the capture or of the listening.", HelpName = "TIME" };
-        var camera = new Option<string[]>("--camera") { Description = "A camera of the rig file; may be given several times. Without it: the first.", HelpName = "NAME" };
+        var listen = new Option<double?>("--listen")
+        {
+            Description = "Listen to the network for so many seconds, then draw what has arrived.", HelpName = "SECONDS",
+        };
+        var look = new Option<string?>("--look")
+        {
+            Description = "A look file instead: fixtures and what they shall do, in physical units.", HelpName = "FILE",
+        };
+        var at = new Option<string[]>("--at")
+        {
+            Description = "A time to draw; may be given several times. " + ShowTime.Help + ". Without it: the end of the capture or of the listening.",
+            HelpName = "TIME",
+        };
+        var camera = new Option<string[]>("--camera")
+        {
+            Description = "A camera of the rig file; may be given several times. Without it: the first.", HelpName = "NAME",
+        };
         var size = new Option<string>("--size") { Description = "Width and height in pixels.", HelpName = "WxH", DefaultValueFactory = _ => "1280x720" };
-        var output = new Option<string>("--out") { Description = "A .png or .exr file for one frame, a folder for several, or an .mp4, .mov or .mkv file for a video.", HelpName = "PATH", Required = true };
-        var format = new Option<string?>("--format") { Description = "png (as a screen shows it), linear-png (16 bit), exr (cd/m², 32-bit float) or exr-half. A file that ends in .exr needs no format.", HelpName = "FORMAT" };
+        var output = new Option<string>("--out")
+        {
+            Description = "A .png or .exr file for one frame, a folder for several, or an .mp4, .mov or .mkv file for a video.",
+            HelpName = "PATH",
+            Required = true,
+        };
+        var format = new Option<string?>("--format")
+        {
+            Description = "png (as a screen shows it), linear-png (16 bit), exr (cd/m², 32-bit float) or exr-half. A file that ends in .exr needs no format.",
+            HelpName = "FORMAT",
+        };
         var show = new Option<string?>("--show") { Description = PictureStyle.ShowHelp + ".", HelpName = "AIDS" };
-        var workLight = new Option<double?>("--work-light") { Description = "Even work light on every surface, lux, so that a blackout isn't a black picture; the picture says so.", HelpName = "LUX" };
+        var workLight = new Option<double?>("--work-light")
+        {
+            Description = "Even work light on every surface, lux, so that a blackout isn't a black picture; the picture says so.", HelpName = "LUX",
+        };
         var exposure = new Option<string?>("--exposure") { Description = PictureStyle.ExposureHelp + ".", HelpName = "EV" };
         var detail = new Option<string?>("--detail") { Description = PictureStyle.DetailHelp + ".", HelpName = "LEVEL" };
-        var mirrorDepth = new Option<int?>("--mirror-depth") { Description = "Mirrors deep that are looked into: 0 leaves mirrors black, 1 (when left out) shows the room in them, 2 mirrors in mirrors, up to 4.", HelpName = "N" };
-        var from = new Option<string>("--from") { Description = "Video: time of the first frame, written as for --at; 0 when left out.", HelpName = "TIME", DefaultValueFactory = _ => "0" };
-        var to = new Option<string>("--to") { Description = "Video: the time before which it ends; the end of the capture when left out.", HelpName = "TIME", DefaultValueFactory = _ => "end" };
+        var mirrorDepth = new Option<int?>("--mirror-depth")
+        {
+            Description = "Mirrors deep that are looked into: 0 leaves mirrors black, 1 (when left out) shows the room in them, 2 mirrors in mirrors, up to 4.",
+            HelpName = "N",
+        };
+        var from = new Option<string>("--from")
+        {
+            Description = "Video: time of the first frame, written as for --at; 0 when left out.", HelpName = "TIME", DefaultValueFactory = _ => "0",
+        };
+        var to = new Option<string>("--to")
+        {
+            Description = "Video: the time before which it ends; the end of the capture when left out.", HelpName = "TIME", DefaultValueFactory = _ => "end",
+        };
         var fps = new Option<string>("--fps") { Description = "Video: " + FrameRate.Help + ".", HelpName = "RATE", DefaultValueFactory = _ => "30" };
         var shard = new Option<string>("--shard") { Description = "Video: " + Shard.Help + ".", HelpName = "K/N", DefaultValueFactory = _ => "1/1" };
-        var quality = new Option<string>("--quality") { Description = "Video: small, good or lossless.", HelpName = "QUALITY", DefaultValueFactory = _ => "good" };
+        var quality = new Option<string>("--quality")
+        {
+            Description = "Video: small, good or lossless.", HelpName = "QUALITY", DefaultValueFactory = _ => "good",
+        };
         var json = Verb.JsonOption();
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
-            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, from, to, fps, shard, quality, json,
+            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, from, to, fps,
+            shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
@@ -58,12 +100,15 @@ internal static class RenderVerb
                 Size = FrameSize.TryParse(parse.GetValue(size)!, out var s)
                     ? s
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
-                Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure), parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null), parse.GetValue(detail), parse.GetValue(mirrorDepth)),
+                Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure),
+                    parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null),
+                    parse.GetValue(detail), parse.GetValue(mirrorDepth)),
                 Out = outPath,
             };
             if (VideoRun.IsVideo(outPath))
             {
-                var video = Video(parse.GetRequiredValue(from), parse.GetRequiredValue(to), parse.GetRequiredValue(fps), parse.GetRequiredValue(shard), parse.GetRequiredValue(quality), asked);
+                var video = Video(parse.GetRequiredValue(from), parse.GetRequiredValue(to), parse.GetRequiredValue(fps), parse.GetRequiredValue(shard),
+                    parse.GetRequiredValue(quality), asked);
                 return await DrawAsync(asked, video, parse.GetValue(json), stop).ConfigureAwait(false);
             }
 

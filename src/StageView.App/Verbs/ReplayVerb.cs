@@ -15,11 +15,18 @@ internal static class ReplayVerb
     public static Command Build()
     {
         var file = new Argument<string>("FILE") { Description = "A capture file (pcap or pcapng)." };
-        var to = new Option<string>("--to") { Description = "The address to send to. Naming another than loopback sends to that machine: it may move a real rig.", HelpName = "ADDRESS", DefaultValueFactory = _ => "127.0.0.1" };
+        var to = new Option<string>("--to")
+        {
+            Description = "The address to send to. Naming another than loopback sends to that machine: it may move a real rig.",
+            HelpName = "ADDRESS",
+            DefaultValueFactory = _ => "127.0.0.1",
+        };
         var speed = new Option<double>("--speed") { Description = "How many times faster than it was recorded.", HelpName = "N", DefaultValueFactory = _ => 1 };
         var json = Verb.JsonOption();
-        var command = new Command("replay", "Sends the sACN and Art-Net of a capture again at its own pace, to this machine alone unless an address is named.") { file, to, speed, json };
-        return command.Does((parse, stop) => Task.Run(() => Run(parse.GetValue(file)!, parse.GetValue(to)!, parse.GetValue(speed), parse.GetValue(json), stop)));
+        var command = new Command("replay",
+            "Sends the sACN and Art-Net of a capture again at its own pace, to this machine alone unless an address is named.") { file, to, speed, json };
+        return command.Does((parse, stop) =>
+            Task.Run(() => Run(parse.GetValue(file)!, parse.GetValue(to)!, parse.GetValue(speed), parse.GetValue(json), stop)));
     }
 
     private static int Run(string file, string to, double speed, bool asJson, CancellationToken stop)
@@ -44,11 +51,17 @@ internal static class ReplayVerb
 
         if (asJson)
         {
-            Answers.WriteJson(new { file, to, speed, sent = replayer.Sent, leftOut = replayer.LeftOut, mostLateMs = replayer.MostLate.TotalMilliseconds, problem = reader.Problem });
+            Answers.WriteJson(new
+            {
+                file, to, speed, sent = replayer.Sent, leftOut = replayer.LeftOut, mostLateMs = replayer.MostLate.TotalMilliseconds,
+                problem = reader.Problem
+            });
         }
         else
         {
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{replayer.Sent} packets sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left {replayer.MostLate.TotalMilliseconds:F1} ms after its time"));
+            Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"{replayer.Sent} packets sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left "
+                + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time"));
         }
 
         return Exit.Fine;

@@ -18,7 +18,14 @@ internal static class ShowsVerb
         var first = new Argument<string>("A") { Description = "The capture that is right." };
         var second = new Argument<string>("B") { Description = "The capture to compare." };
         var rig = Verb.RigArgument();
-        var align = new Option<string>("--align") { Description = "How times are matched: timecode (in both captures), cue (changes both have), best (the delay at which they fit best), time (as they are), auto (timecode, else best).", HelpName = "HOW", DefaultValueFactory = _ => "auto" };
+        var align = new Option<string>("--align")
+        {
+            Description =
+                "How times are matched: timecode (in both captures), cue (changes both have), best (the delay at which they fit best), time (as they are), "
+                + "auto (timecode, else best).",
+            HelpName = "HOW",
+            DefaultValueFactory = _ => "auto",
+        };
         var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
         var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => 0.05 };
         var json = Verb.JsonOption();
@@ -35,10 +42,15 @@ internal static class ShowsVerb
                 throw StopException.Wrong("--step takes seconds, 0.005 to 60");
             }
 
-            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds, parse.GetValue(venue), Tell.Note);
+            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds,
+                parse.GetValue(venue), Tell.Note);
             if (parse.GetValue(json))
             {
-                Answers.WriteJson(new { answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text), answer.Partings });
+                Answers.WriteJson(new
+                {
+                    answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text),
+                    answer.Partings
+                });
             }
             else
             {
@@ -65,7 +77,9 @@ internal static class ShowsVerb
             var names = group.Select(p => p.Name).Distinct().ToList();
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{group.Key.From,8:0.00} to {group.Max(p => p.To):0.00} s  {Names(names)}: {group.Key.Attribute} {Value(worst.First, worst.Unit, worst.FirstText)} -> {Value(worst.Second, worst.Unit, worst.SecondText)}{(names.Count > 1 ? $" ({worst.Name})" : "")}"));
+                $"{group.Key.From,8:0.00} to {group.Max(p => p.To):0.00} s  {Names(names)}: {group.Key.Attribute} "
+                + $"{Value(worst.First, worst.Unit, worst.FirstText)} -> {Value(worst.Second, worst.Unit, worst.SecondText)}{(names.Count > 1 ? $" "
+                + $"({worst.Name})" : "")}"));
         }
 
         if (lines.Count > MostLines)
@@ -75,7 +89,8 @@ internal static class ShowsVerb
 
         Console.WriteLine(answer.Partings.Count == 0
             ? "every fixture is in the same state at every time looked at"
-            : $"{answer.Partings.Select(p => p.Name).Distinct().Count()} fixtures part, first at {answer.Partings[0].From.ToString("0.00", CultureInfo.InvariantCulture)} s");
+            : $"{answer.Partings.Select(p => p.Name).Distinct().Count()} fixtures part, first at "
+            + $"{answer.Partings[0].From.ToString("0.00", CultureInfo.InvariantCulture)} s");
     }
 
     private static string Names(List<string> names) =>

@@ -16,17 +16,29 @@ internal static class SnapVerb
     public static Command Build()
     {
         var rig = Verb.RigArgument();
-        var capture = new Option<string>("--capture") { Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE", Required = true };
+        var capture = new Option<string>("--capture")
+        {
+            Description = "A capture file (pcap or pcapng) with the console's sACN and Art-Net.", HelpName = "FILE", Required = true,
+        };
         var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
         var at = new Option<string[]>("--at") { Description = "A time to take; may be given several times. " + ShowTime.Help + ".", HelpName = "TIME" };
-        var cues = new Option<bool>("--cues") { Description = "Find the times: each change half-way, the settled look after it, the height of each flash. This is what is done when no times are named." };
+        var cues = new Option<bool>("--cues")
+        {
+            Description =
+                "Find the times: each change half-way, the settled look after it, the height of each flash. This is what is done when no times are named.",
+        };
         var every = new Option<string?>("--every") { Description = "Also a frame every so often, such as 5s.", HelpName = "SECONDS" };
-        var camera = new Option<string[]>("--camera") { Description = "A camera of the rig file; may be given several times. Without it: the first.", HelpName = "NAME" };
+        var camera = new Option<string[]>("--camera")
+        {
+            Description = "A camera of the rig file; may be given several times. Without it: the first.", HelpName = "NAME",
+        };
         var size = new Option<string>("--size") { Description = "Width and height in pixels.", HelpName = "WxH", DefaultValueFactory = _ => "1280x720" };
         var shard = ShardOption.Build();
         var output = new Option<string>("--out") { Description = "Folder for the frames.", HelpName = "DIR", Required = true };
         var json = Verb.JsonOption();
-        var command = new Command("snap", "Draws frames of a show with a record of what was lit beside each, to compare later.") { rig, venue, capture, at, cues, every, camera, size, shard, output, json };
+        var command = new Command("snap",
+            "Draws frames of a show with a record of what was lit beside each, to compare later.") { rig, venue, capture, at, cues, every, camera, size, shard,
+            output, json };
         return command.Does(parse =>
         {
             var (n, of) = ShardOption.Read(parse.GetValue(shard));
@@ -51,7 +63,9 @@ internal static class SnapVerb
             {
                 if (!asJson)
                 {
-                    Console.WriteLine($"{done,4}/{total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, {frame.Fixtures.Count(f => f.Lit)} fixtures lit");
+                    Console.WriteLine(
+                        $"{done,4}/{total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, "
+                        + $"{frame.Fixtures.Count(f => f.Lit)} fixtures lit");
                 }
             }, Tell.Note);
             if (asJson)

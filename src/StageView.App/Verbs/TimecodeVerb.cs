@@ -16,7 +16,8 @@ internal static class TimecodeVerb
         var channel = new Option<int>("--channel") { Description = "The channel of the WAV file, from 1.", HelpName = "N", DefaultValueFactory = _ => 1 };
         var freewheel = Verb.FreewheelOption();
         var json = Verb.JsonOption();
-        var command = new Command("timecode", "Says what timecode a capture or a sound file holds: where it starts, stops, jumps and drops out.") { file, channel, freewheel, json };
+        var command = new Command("timecode",
+            "Says what timecode a capture or a sound file holds: where it starts, stops, jumps and drops out.") { file, channel, freewheel, json };
         return command.Does(parse => Run(parse.GetValue(file)!, parse.GetValue(channel), Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json)));
     }
 
@@ -30,7 +31,8 @@ internal static class TimecodeVerb
                 file,
                 labels = track.Labels,
                 covered = track.Covered(),
-                events = track.Events.Select(e => new { kind = e.Kind, at = e.At.TotalSeconds, from = e.From?.ToString(), to = e.To?.ToString(), text = e.ToString() }),
+                events = track.Events.Select(e =>
+                    new { kind = e.Kind, at = e.At.TotalSeconds, from = e.From?.ToString(), to = e.To?.ToString(), text = e.ToString() }),
             });
         }
         else if (track.Labels == 0)

@@ -17,12 +17,22 @@ internal static class WatchVerb
     {
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
-        var address = new Option<string[]>("--address") { Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS" };
-        var length = new Option<string?>("--for") { Description = "Watch for so long (10s, 5m, 2h), then print a summary; the exit code is 1 when a finding stands. Without it: until Ctrl+C.", HelpName = "TIME" };
+        var address = new Option<string[]>("--address")
+        {
+            Description = "A local address to listen on beside loopback and those of the rig file; may be given several times.", HelpName = "ADDRESS",
+        };
+        var length = new Option<string?>("--for")
+        {
+            Description = "Watch for so long (10s, 5m, 2h), then print a summary; the exit code is 1 when a finding stands. Without it: until Ctrl+C.",
+            HelpName = "TIME",
+        };
         var freewheel = Verb.FreewheelOption();
         var json = new Option<bool>("--json") { Description = "Print one JSON line a look, the last of type \"summary\"." };
-        var command = new Command("watch", "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, length, freewheel, json };
-        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length), Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop));
+        var command = new Command("watch",
+            "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, length, freewheel,
+            json };
+        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length),
+            Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop));
     }
 
     private static async Task<int> Run(string path, string? venue, string[] addresses, string? length, double freewheel, bool asJson, CancellationToken stop)

@@ -15,7 +15,13 @@ internal static class WatchPrint
     private static readonly JsonSerializerOptions s_line = new(Answers.Json) { WriteIndented = false };
 
     public static void JsonLine(string type, NetworkLook look) =>
-        Console.WriteLine(JsonSerializer.Serialize(new { type, health = look.Health, timecode = look.Timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()) } : null, findings = look.Findings }, s_line));
+        Console.WriteLine(JsonSerializer.Serialize(
+            new
+            {
+                type, health = look.Health,
+                timecode = look.Timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()) } : null,
+                findings = look.Findings
+            }, s_line));
 
     /// <summary>Draws over the screen before: cursor home, each line cleared to its end, the rest cleared.</summary>
     public static void Screen(NetworkLook look)
@@ -45,10 +51,14 @@ internal static class WatchPrint
         var (health, timecode, findings) = look;
         var told = FindingGroups.Of(findings);
         var drops = health.KernelDrops is { } d ? $"{d} dropped by this machine" : "drops not told by this system";
-        yield return Text($"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, {drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
+        yield return string.Create(CultureInfo.InvariantCulture,
+            $"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, "
+            + $"{drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
         if (timecode is { } t)
         {
-            yield return Text($"timecode {t.Label} ({TimecodeRateText.Of(t.Rate)}, {(t.Runs ? "runs" : "stands")}) from {t.From}{(t.AlsoFrom is { } other ? $" and {other}: two senders of timecode" : "")}");
+            yield return Text(
+                $"timecode {t.Label} ({TimecodeRateText.Of(t.Rate)}, {(t.Runs ? "runs" : "stands")}) from {t.From}{(t.AlsoFrom is { } other ? $" and {other}: "
+                + $"two senders of timecode" : "")}");
             foreach (var e in t.Events)
             {
                 yield return "  " + e;
@@ -56,7 +66,8 @@ internal static class WatchPrint
         }
 
         yield return "";
-        yield return "universe  from                                     state      wins  prio  pkt/s  jitter ms  missing  late  twice  addresses  seen s  sync";
+        yield return
+            "universe  from                                     state      wins  prio  pkt/s  jitter ms  missing  late  twice  addresses  seen s  sync";
         var lines = 3 + (timecode is null ? 0 : 1 + timecode.Events.Count);
         foreach (var universe in health.Universes)
         {
@@ -71,7 +82,10 @@ internal static class WatchPrint
                 var label = s.Label.Length > 40 ? s.Label[..40] : s.Label;
                 var share = Text($"{s.Share.Wins}/{s.Share.Of}");
                 var sync = s.SyncAddress == 0 ? "" : $"{s.SyncAddress}";
-                yield return Text($"{universe.Universe,8}  {label,-40} {FindingWords.State(s),-7} {share,7} {s.Priority,5}{(s.PerAddressPriority ? "*" : " ")} {s.PacketsPerSecond,5:F1} {s.JitterMilliseconds,10:F1} {s.Missing,8} {s.OutOfOrder,5} {s.Duplicates,6} {s.Slots,10} {s.SecondsSinceSeen,7:F1}  {sync}");
+                yield return string.Create(CultureInfo.InvariantCulture,
+                    $"{universe.Universe,8}  {label,-40} {FindingWords.State(s),-7} {share,7} {s.Priority,5}{(s.PerAddressPriority ? "*" : " ")} "
+                    + $"{s.PacketsPerSecond,5:F1} {s.JitterMilliseconds,10:F1} {s.Missing,8} {s.OutOfOrder,5} {s.Duplicates,6} {s.Slots,10} "
+                    + $"{s.SecondsSinceSeen,7:F1}  {sync}");
                 if (s.Share.Use != SourceUse.InForce || s.Share.Wins < s.Share.Of || s.Preview)
                 {
                     lines++;
@@ -83,7 +97,8 @@ internal static class WatchPrint
     findings:
         foreach (var sender in health.Senders.Where(x => x.Offers is not null).Take(8))
         {
-            yield return Text($"{(sender.Name.Length == 0 ? sender.Address : $"'{sender.Name}'")} offers {AddressRanges.Write(sender.Offers!)} (universe discovery)");
+            yield return Text(
+                $"{(sender.Name.Length == 0 ? sender.Address : $"'{sender.Name}'")} offers {AddressRanges.Write(sender.Offers!)} (universe discovery)");
         }
 
         yield return "";

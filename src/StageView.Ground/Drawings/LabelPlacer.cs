@@ -21,7 +21,10 @@ public sealed class LabelPlacer(Rectangle room, float gap, float apart = 1)
     /// <summary>Whether a point lies in a place that is taken.</summary>
     public bool Covers(Vector2 point) => _taken.Exists(t => t.Contains(point));
 
-    /// <summary>A free rectangle of the given size near the anchor, or false when there is none within six rings. The line from anchor to label crosses nothing that is taken.</summary>
+    /// <summary>
+    /// A free rectangle of the given size near the anchor, or false when there is none within six rings. The line from anchor to label crosses nothing that is
+    /// taken.
+    /// </summary>
     public bool TryPlace(Vector2 anchor, Vector2 size, out Rectangle rect)
     {
         for (var ring = 0; ring < 6; ring++)

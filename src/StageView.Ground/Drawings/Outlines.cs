@@ -62,7 +62,8 @@ public static class Outlines
     public static Vector2[] Cut(Vector2[] outline, Vector2 low, Vector2 high)
     {
         List<Vector2> points = [.. outline];
-        foreach (var (normal, least) in (ReadOnlySpan<(Vector2, float)>)[(Vector2.UnitX, low.X), (-Vector2.UnitX, -high.X), (Vector2.UnitY, low.Y), (-Vector2.UnitY, -high.Y)])
+        foreach (var (normal, least) in (ReadOnlySpan<(Vector2, float)>)[(Vector2.UnitX, low.X), (-Vector2.UnitX, -high.X), (Vector2.UnitY, low.Y),
+            (-Vector2.UnitY, -high.Y)])
         {
             var kept = new List<Vector2>();
             for (var i = 0; i < points.Count; i++)

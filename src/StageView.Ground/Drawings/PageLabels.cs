@@ -2,7 +2,9 @@ using System.Numerics;
 
 namespace StageView.Ground.Drawings;
 
-/// <summary>Finds room for labels beside what they name: under, over, beside it or inside it, else further out with a leader line. In millimetres on the page.</summary>
+/// <summary>
+/// Finds room for labels beside what they name: under, over, beside it or inside it, else further out with a leader line. In millimetres on the page.
+/// </summary>
 public sealed class PageLabels
 {
     private const float Cell = 12;
@@ -25,7 +27,8 @@ public sealed class PageLabels
     public int Crowded { get; private set; }
 
     /// <summary>Width of a text in Helvetica, within a few per cent.</summary>
-    public static float WidthOf(string text, float size) => size * text.Sum(c => char.IsAsciiDigit(c) ? .556f : c is ' ' or '.' or ',' or 'i' or 'l' or '-' or 't' or 'f' ? .3f : char.IsUpper(c) ? .68f : .53f);
+    public static float WidthOf(string text, float size) =>
+        size * text.Sum(c => char.IsAsciiDigit(c) ? .556f : c is ' ' or '.' or ',' or 'i' or 'l' or '-' or 't' or 'f' ? .3f : char.IsUpper(c) ? .68f : .53f);
 
     /// <summary>The room of a text in a sans-serif font: a letter is .62 of the font's size wide, a line 1.15 of it high.</summary>
     public static Vector2 Room(string text, float size) => new(text.Length * size * 0.62f, size * 1.15f);
@@ -55,7 +58,8 @@ public sealed class PageLabels
 
                 var leader = Leader(own, box);
                 if (_leaders.Exists(l => box.Meets(l.A, l.B, Slack))
-                    || (leader is { } line && (Crosses(_labels, line, null) || (care > 1 && Crosses(_things, line, own)) || _leaders.Exists(l => Rectangle.Cross(l.A, l.B, line.A, line.B)))))
+                    || (leader is { } line && (Crosses(_labels, line, null) || (care > 1 && Crosses(_things, line, own))
+                        || _leaders.Exists(l => Rectangle.Cross(l.A, l.B, line.A, line.B)))))
                 {
                     continue;
                 }

@@ -27,7 +27,8 @@ public sealed class Sheet
         PerMetre = 1000f / Scale;
         Page = new Drawing(name, title, paper.Width, paper.Height);
         _low = low;
-        _origin = new Vector2((paper.Width - (size.X * PerMetre)) / 2, Margin + 4 + ((paper.Height - BlockHeight - (2 * Margin) - 6 - (size.Y * PerMetre)) / 2));
+        _origin = new Vector2((paper.Width - (size.X * PerMetre)) / 2,
+            Margin + 4 + ((paper.Height - BlockHeight - (2 * Margin) - 6 - (size.Y * PerMetre)) / 2));
         (RoomLow, RoomHigh) = (new Vector2(Margin + 2), new Vector2(paper.Width - Margin - 2, paper.Height - Margin - BlockHeight - 2));
     }
 

@@ -20,7 +20,9 @@ public sealed class SvgPage
     {
         var size = view.High - view.Low;
         var printed = unit is null ? "" : $"width=\"{N(size.X)}{unit}\" height=\"{N(size.Y)}{unit}\" ";
-        _text.Append($"<svg xmlns=\"http://www.w3.org/2000/svg\" {printed}viewBox=\"{N(view.Low.X)} {N(view.Low.Y)} {N(size.X)} {N(size.Y)}\" font-family=\"{Escaped(font)}\">\n");
+        _text.Append(
+            $"<svg xmlns=\"http://www.w3.org/2000/svg\" {printed}viewBox=\"{N(view.Low.X)} {N(view.Low.Y)} {N(size.X)} {N(size.Y)}\" "
+            + $"font-family=\"{Escaped(font)}\">\n");
     }
 
     public void Title(string text) => _text.Append("<title>").Append(Escaped(text)).Append("</title>\n");
@@ -49,7 +51,8 @@ public sealed class SvgPage
     }
 
     public void Text(Vector2 at, string text, float size, string attributes) =>
-        _text.Append($"<text x=\"{N(at.X)}\" y=\"{N(at.Y)}\" font-size=\"{N(size)}\"{(attributes.Length > 0 ? " " : "")}{attributes}>").Append(Escaped(text)).Append("</text>\n");
+        _text.Append($"<text x=\"{N(at.X)}\" y=\"{N(at.Y)}\" font-size=\"{N(size)}\"{(attributes.Length > 0 ? " " : "")}{attributes}>").Append(Escaped(text))
+        .Append("</text>\n");
 
     /// <summary>What is written next is cut to a rectangle, until <see cref="EndClip"/>.</summary>
     public void Clip(string id, Vector2 low, Vector2 size)

@@ -80,7 +80,9 @@ public static class MirrorAim
         return true;
     }
 
-    /// <summary>The normal that a turning mirror at <paramref name="pivot"/> needs to send light from the source to the target: the bisector of the two directions.</summary>
+    /// <summary>
+    /// The normal that a turning mirror at <paramref name="pivot"/> needs to send light from the source to the target: the bisector of the two directions.
+    /// </summary>
     public static Vector3 BisectingNormal(Vector3 source, Vector3 pivot, Vector3 target) =>
         Vector3.Normalize(Vector3.Normalize(source - pivot) + Vector3.Normalize(target - pivot));
 

@@ -18,7 +18,9 @@ public static class EnergyAudit
     private const int Turns = 128;
     private const int Rings = 64;
 
-    /// <summary>A balance for each fixture that gives light, by index. A laser's flux is that of its lines, lm; each leg is followed by a ray of the audit's own.</summary>
+    /// <summary>
+    /// A balance for each fixture that gives light, by index. A laser's flux is that of its lines, lm; each leg is followed by a ray of the audit's own.
+    /// </summary>
     public static IReadOnlyList<FluxBalance> Of(Moment moment, OcclusionScene scene)
     {
         ArgumentNullException.ThrowIfNull(moment);
@@ -167,7 +169,10 @@ public static class EnergyAudit
             beyond += left * share;
         }
 
-        return new FluxBalance { Fixture = s.Fixture, Out = flux, LandedDirect = landed, Haze = haze, Mirrors = mirrors, Escaped = escaped, NotFollowed = beyond };
+        return new FluxBalance
+        {
+            Fixture = s.Fixture, Out = flux, LandedDirect = landed, Haze = haze, Mirrors = mirrors, Escaped = escaped, NotFollowed = beyond,
+        };
     }
 
     private static float Part(int i, double step) => (float)((0.5 + ((i + 1) * step)) % 1);

@@ -7,7 +7,9 @@ using StageView.Light.Unfolding;
 
 namespace StageView.Light.Audit;
 
-/// <summary>Where the flux of one laser leg goes. What the leg says of itself (flux, length, the leg after it) is held against a ray and the mirror's own optics.</summary>
+/// <summary>
+/// Where the flux of one laser leg goes. What the leg says of itself (flux, length, the leg after it) is held against a ray and the mirror's own optics.
+/// </summary>
 internal static class LaserAudit
 {
     /// <summary>A leg whose stated length differs from what the ray meets by more than this lands nothing, m.</summary>

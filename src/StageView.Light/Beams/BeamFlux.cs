@@ -11,7 +11,9 @@ public static class BeamFlux
     private const int Turns = 720;
     private const int Rings = 256;
 
-    /// <summary>Flux that leaves the lens or passes the clip, lm: the whole beam less its gobo's share and what the mirrors' outlines cut off. Haze isn't taken off.</summary>
+    /// <summary>
+    /// Flux that leaves the lens or passes the clip, lm: the whole beam less its gobo's share and what the mirrors' outlines cut off. Haze isn't taken off.
+    /// </summary>
     /// <param name="moment">The beam's moment.</param>
     /// <param name="beam">The beam.</param>
     /// <param name="within">Count only directions within this angle of the axis, rad; null for all.</param>
@@ -73,7 +75,9 @@ public static class BeamFlux
         return beam.PeakCandela * sum * Math.Tau / Turns;
     }
 
-    /// <summary>Directions that fill what a beam lights, each with its share of solid angle (sr): midpoints in θ inside each of a number of azimuth planes.</summary>
+    /// <summary>
+    /// Directions that fill what a beam lights, each with its share of solid angle (sr): midpoints in θ inside each of a number of azimuth planes.
+    /// </summary>
     internal static List<(Vector3 Direction, double Weight)> Directions(Moment moment, in Beam beam, int turns, int rings)
     {
         var window = beam.Bounces > 0 ? moment.OutlineOf(beam.Clip) : [];

@@ -12,7 +12,9 @@ namespace StageView.Light.Beams;
 /// </remarks>
 public static class GoboSampling
 {
-    /// <summary>Transmission in each colour for a unit direction; (1, 1, 1) when the beam has no gobo. Sharp: focus is not applied; frost fades it to the gobo's mean.</summary>
+    /// <summary>
+    /// Transmission in each colour for a unit direction; (1, 1, 1) when the beam has no gobo. Sharp: focus is not applied; frost fades it to the gobo's mean.
+    /// </summary>
     public static Vector3 Transmission(Moment moment, in Beam beam, Vector3 direction)
     {
         ArgumentNullException.ThrowIfNull(moment);

@@ -32,7 +32,9 @@ public static class Planckian
         return Math.Pow(micrometres, -5) / (Math.Exp(14387.769 / (micrometres * kelvin)) - 1);
     }
 
-    /// <summary>XYZ with Y = 1 of white light of that temperature, shifted off the locus by <paramref name="duv"/> (CIE 1960 u, v; positive is greenish).</summary>
+    /// <summary>
+    /// XYZ with Y = 1 of white light of that temperature, shifted off the locus by <paramref name="duv"/> (CIE 1960 u, v; positive is greenish).
+    /// </summary>
     public static Vector3 White(float kelvin, float duv = 0)
     {
         var c = Locus(kelvin);

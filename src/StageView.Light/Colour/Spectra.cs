@@ -5,7 +5,9 @@ namespace StageView.Light.Colour;
 /// <summary>Spectra as measured points (nm, relative energy) or in the 10 nm bands of <see cref="CieObserver"/>.</summary>
 public static class Spectra
 {
-    /// <summary>XYZ of measured points, summed every nanometre with the points and the observer's table taken as linear between; nothing outside the points.</summary>
+    /// <summary>
+    /// XYZ of measured points, summed every nanometre with the points and the observer's table taken as linear between; nothing outside the points.
+    /// </summary>
     /// <param name="points">By rising wavelength, nm.</param>
     public static Vector3 Xyz(ReadOnlySpan<Vector2> points)
     {

@@ -60,7 +60,9 @@ internal static class ConvexClip
         return count;
     }
 
-    /// <summary>Unit normal, pointing inwards, of the plane through the apex and an edge of a window that is counter-clockwise seen from the far side.</summary>
+    /// <summary>
+    /// Unit normal, pointing inwards, of the plane through the apex and an edge of a window that is counter-clockwise seen from the far side.
+    /// </summary>
     public static Vector3 EdgePlane(Vector3 apex, Vector3 a, Vector3 b)
     {
         var n = Vector3.Cross(a - apex, b - apex);
@@ -104,7 +106,10 @@ internal static class ConvexClip
         return true;
     }
 
-    /// <summary>Removes points closer than a micrometre to their neighbour, then the points that cost least area, until at most <paramref name="most"/> are left: the polygon can only shrink.</summary>
+    /// <summary>
+    /// Removes points closer than a micrometre to their neighbour, then the points that cost least area, until at most <paramref name="most"/> are left: the
+    /// polygon can only shrink.
+    /// </summary>
     public static int Thin(Span<Vector3> polygon, int count, int most)
     {
         for (var i = 0; i < count;)
@@ -157,7 +162,10 @@ internal static class ConvexClip
         return Math.Abs(sum);
     }
 
-    /// <summary>Smallest angle between an axis and the directions from the apex into the polygon (counter-clockwise seen from the far side), rad; 0 when the axis passes through it.</summary>
+    /// <summary>
+    /// Smallest angle between an axis and the directions from the apex into the polygon (counter-clockwise seen from the far side), rad; 0 when the axis passes
+    /// through it.
+    /// </summary>
     public static float AngleTo(Vector3 apex, Vector3 axis, ReadOnlySpan<Vector3> polygon)
     {
         var inside = true;

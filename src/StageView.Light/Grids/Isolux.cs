@@ -38,7 +38,10 @@ public static class Isolux
         return lines;
     }
 
-    /// <summary>Round levels (1, 2, 5 times a power of ten) between the map's ends, at most <paramref name="most"/> and none below a fortieth of the maximum: lines round a shadow's edge would lie on each other.</summary>
+    /// <summary>
+    /// Round levels (1, 2, 5 times a power of ten) between the map's ends, at most <paramref name="most"/> and none below a fortieth of the maximum: lines
+    /// round a shadow's edge would lie on each other.
+    /// </summary>
     public static IReadOnlyList<float> Levels(LuxMap map, int most = 8)
     {
         ArgumentNullException.ThrowIfNull(map);

@@ -35,7 +35,8 @@ public static class LuxSvg
 
         Lines(page, map, size, At);
         Scale(page, map, size.Y + 14, MathF.Min(size.X, 420));
-        Words(page, size.Y + 66, 14, "#e8e8e8", $"average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}");
+        Words(page, size.Y + 66, 14, "#e8e8e8",
+            $"average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}");
         Words(page, size.Y + 86, 12, "#b8b8b8", $"{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points, a square each; lines in lx");
         return page.ToString();
     }
@@ -53,7 +54,8 @@ public static class LuxSvg
                 continue;
             }
 
-            page.Path(pieces.Select(p => new[] { at(p.From), at(p.To) }), closed: false, "stroke=\"#ffffff\" stroke-width=\"1.2\" stroke-opacity=\".8\" fill=\"none\"");
+            page.Path(pieces.Select(p => new[] { at(p.From), at(p.To) }), closed: false,
+                "stroke=\"#ffffff\" stroke-width=\"1.2\" stroke-opacity=\".8\" fill=\"none\"");
             var words = level.ToString("0.###", CultureInfo.InvariantCulture);
             for (var k = 0; k < pieces.Count; k++)
             {

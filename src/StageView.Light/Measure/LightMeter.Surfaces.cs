@@ -6,7 +6,9 @@ namespace StageView.Light.Measure;
 /// <content>Pixel surfaces as area lights.</content>
 public sealed partial class LightMeter
 {
-    /// <summary>Blocks of a surface are taken as points while their side is below this share of the distance: error below .5 % where a block is evenly bright.</summary>
+    /// <summary>
+    /// Blocks of a surface are taken as points while their side is below this share of the distance: error below .5 % where a block is evenly bright.
+    /// </summary>
     private const float BlockShare = 0.12f;
 
     private const int MostBlocks = 96;
@@ -64,7 +66,10 @@ public sealed partial class LightMeter
         }
     }
 
-    /// <summary>An evenly bright ball of luminance L and radius R gives E = L·π·R²/d² on a plane that faces its centre (Lambert's law; exact for a plane that sees all of it).</summary>
+    /// <summary>
+    /// An evenly bright ball of luminance L and radius R gives E = L·π·R²/d² on a plane that faces its centre (Lambert's law; exact for a plane that sees all
+    /// of it).
+    /// </summary>
     private Vector3 FromGlobe<TReceiver>(in PixelSurface globe, SurfaceSums sums, Vector3 point, in TReceiver receiver)
         where TReceiver : struct, IReceiver
     {

@@ -14,7 +14,8 @@ namespace StageView.Light.Measure;
 /// <remarks>
 /// From a beam with intensity I towards the point: E = I·cos(incidence) / r² · e^(-σt·s), r from the apex (for a reflected
 /// beam the image apex), s = max(0, r - start distance), by the inverse square and cosine laws (IES Lighting Handbook).
-/// Pixel surfaces are read directly only: their images in mirrors and laser rays are left out. Beams are seen as points: within some five apertures of a lens the true value is lower.
+/// Pixel surfaces are read directly only: their images in mirrors and laser rays are left out. Beams are seen as points: within some five apertures of a lens
+/// the true value is lower.
 /// </remarks>
 public sealed partial class LightMeter
 {

@@ -1,7 +1,8 @@
 namespace StageView.Light.Measure;
 
 /// <summary>How light is measured.</summary>
-/// <param name="ThroughHaze">Whether haze takes its share on the way: e^(-σt·s) with s the unfolded path length from the lens. Patches are read as their mean.</param>
+/// <param name="ThroughHaze">Whether haze takes its share on the way: e^(-σt·s) with s the unfolded path length from the lens. Patches are read as their
+/// mean.</param>
 /// <param name="Reflected">Whether beams off mirrors count.</param>
 /// <param name="PixelSurfaces">Whether pixel surfaces count.</param>
 public readonly record struct MeterSettings(bool ThroughHaze = true, bool Reflected = true, bool PixelSurfaces = true)

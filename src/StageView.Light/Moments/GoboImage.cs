@@ -11,6 +11,9 @@ public sealed record GoboImage
     /// <summary>3 × Size × Size bytes, linear transmission.</summary>
     public required byte[] Rgb { get; init; }
 
-    /// <summary>Mean luminance transmission over the circle inscribed in the square, 0 to 1: what the gobo leaves of the flux. A beam's flux has it taken off already, so the intensity through a texel of transmission T is PeakCandela × f(θ) × T / Transmission.</summary>
+    /// <summary>
+    /// Mean luminance transmission over the circle inscribed in the square, 0 to 1: what the gobo leaves of the flux. A beam's flux has it taken off already,
+    /// so the intensity through a texel of transmission T is PeakCandela × f(θ) × T / Transmission.
+    /// </summary>
     public required float Transmission { get; init; }
 }

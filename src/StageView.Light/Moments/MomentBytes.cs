@@ -149,7 +149,8 @@ public static class MomentBytes
         using var r = new BinaryReader(new MemoryStream(bytes));
         return new Moment
         {
-            Meshes = List(r, () => new SceneMesh { Name = r.ReadString(), Positions = Array<Vector3>(r), Normals = Array<Vector3>(r), Indices = Array<int>(r) }),
+            Meshes =
+                List(r, () => new SceneMesh { Name = r.ReadString(), Positions = Array<Vector3>(r), Normals = Array<Vector3>(r), Indices = Array<int>(r) }),
             GoboImages = List(r, () =>
             {
                 var (name, size, transmission) = (r.ReadString(), r.ReadInt32(), r.ReadSingle());

@@ -31,31 +31,36 @@ public static class PathSvg
         page.Rect(Vector2.Zero, new Vector2(width, height), "fill=\"#14161b\"");
         page.Text(new Vector2(20, 28), title, 18, "fill=\"#eee\"");
         page.Text(new Vector2(20, 50), "plan: x to the right, upstage up", 12, Faint);
-        Part(page, "plan", new Vector2(20, 60), new Vector2(planW, planH), moment, reports, fixtureNames, p => new Vector2(20 + ((p.X - low.X) * scale), 60 + ((high.Y - p.Y) * scale)));
+        Part(page, "plan", new Vector2(20, 60), new Vector2(planW, planH), moment, reports, fixtureNames,
+            p => new Vector2(20 + ((p.X - low.X) * scale), 60 + ((high.Y - p.Y) * scale)));
         var top = planH + 100;
         page.Text(new Vector2(20, top - 12), "section: downstage left, upstage right, height up", 12, Faint);
-        Part(page, "section", new Vector2(20, top), new Vector2(sideW, sideH), moment, reports, fixtureNames, p => new Vector2(20 + ((p.Y - low.Y) * scale), top + ((high.Z - p.Z) * scale)));
+        Part(page, "section", new Vector2(20, top), new Vector2(sideW, sideH), moment, reports, fixtureNames,
+            p => new Vector2(20 + ((p.Y - low.Y) * scale), top + ((high.Z - p.Z) * scale)));
         page.Path([[new Vector2(20, height - 14), new Vector2(20 + (scale * 5), height - 14)]], closed: false, "stroke=\"#eee\" stroke-width=\"2\"");
         page.Text(new Vector2(28 + (scale * 5), height - 10), "5 m", 12, "fill=\"#eee\"");
         return page.ToString();
     }
 
     private static void Part(
-        SvgPage page, string name, Vector2 low, Vector2 size, Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, Func<Vector3, Vector2> at)
+        SvgPage page, string name, Vector2 low, Vector2 size, Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names,
+        Func<Vector3, Vector2> at)
     {
         page.Clip(name, low, size);
         Draw(page, moment, reports, names, at, new LabelPlacer(new Rectangle(low, low + size), 4, 0));
         page.EndClip();
     }
 
-    private static void Draw(SvgPage page, Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, Func<Vector3, Vector2> at, LabelPlacer placer)
+    private static void Draw(SvgPage page, Moment moment, IReadOnlyList<BounceReport> reports, IReadOnlyList<string> names, Func<Vector3, Vector2> at,
+        LabelPlacer placer)
     {
         foreach (var piece in moment.Scenery.Span)
         {
             if (piece.BlocksLight && piece.Mesh.Value < moment.Meshes.Count && moment.Meshes[piece.Mesh.Value].Positions.Length > 0)
             {
                 var p = piece;
-                page.Polygon(Hull.Of(moment.Meshes[piece.Mesh.Value].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale)))), "fill=\"#fff\" fill-opacity=\".025\" stroke=\"#59606e\" stroke-width=\".7\"");
+                page.Polygon(Hull.Of(moment.Meshes[piece.Mesh.Value].Positions.Select(v => at(p.Pose.TransformPoint(v * p.Scale)))),
+                    "fill=\"#fff\" fill-opacity=\".025\" stroke=\"#59606e\" stroke-width=\".7\"");
             }
         }
 
@@ -69,7 +74,8 @@ public static class PathSvg
         foreach (var r in reports.Where(r => r.Mirrors.Length == 0 || r.Share >= LeastShare))
         {
             var ink = Inks[Math.Max(0, r.Fixture.Value) % Inks.Length];
-            page.Polyline(r.Path.Select(at), $"fill=\"none\" stroke=\"{ink}\" stroke-width=\"1.2\" stroke-opacity=\"{SvgPage.N(Math.Clamp(0.35 + r.Share, 0.35, 1))}\"");
+            page.Polyline(r.Path.Select(at),
+                $"fill=\"none\" stroke=\"{ink}\" stroke-width=\"1.2\" stroke-opacity=\"{SvgPage.N(Math.Clamp(0.35 + r.Share, 0.35, 1))}\"");
             if (r.Footprint is { Outline.Length: > 0 } print)
             {
                 page.Polygon(print.Outline.Select(at), $"fill=\"{ink}\" fill-opacity=\".15\" stroke=\"{ink}\" stroke-width=\".8\"");
@@ -87,7 +93,8 @@ public static class PathSvg
         {
             if (placer.TryPlace(lens, PageLabels.Room(name, 10), out var place))
             {
-                page.Text(new Vector2(place.Low.X, place.High.Y - 2.5f), name, 10, $"fill=\"{ink}\" stroke=\"#14161b\" stroke-width=\"2.5\" paint-order=\"stroke\"");
+                page.Text(new Vector2(place.Low.X, place.High.Y - 2.5f), name, 10,
+                    $"fill=\"{ink}\" stroke=\"#14161b\" stroke-width=\"2.5\" paint-order=\"stroke\"");
             }
         }
     }

@@ -15,7 +15,9 @@ public sealed record PhotometricFile
     /// <summary>Keyword lines or named fields, in file order.</summary>
     public required IReadOnlyList<KeyValuePair<string, string>> Keywords { get; init; }
 
-    /// <summary>Angle of tilt (degrees) and the factor for the candelas there; empty when the file has none. The web is as at the first angle with its factor applied.</summary>
+    /// <summary>
+    /// Angle of tilt (degrees) and the factor for the candelas there; empty when the file has none. The web is as at the first angle with its factor applied.
+    /// </summary>
     public IReadOnlyList<(double Degrees, double Factor)> TiltFactors { get; init; } = [];
 
     /// <summary>What was assumed or left out, one sentence each.</summary>

@@ -11,7 +11,8 @@ public static class WebBuilder
     /// <param name="azimuthDegrees">Rising from 0, below 360.</param>
     /// <param name="candela">By azimuth, then polar angle.</param>
     /// <param name="web">The web.</param>
-    public static bool TryBuild(string name, IReadOnlyList<double> polarDegrees, IReadOnlyList<double> azimuthDegrees, double[][] candela, out PhotometricWeb? web)
+    public static bool TryBuild(string name, IReadOnlyList<double> polarDegrees, IReadOnlyList<double> azimuthDegrees, double[][] candela,
+        out PhotometricWeb? web)
     {
         ArgumentNullException.ThrowIfNull(candela);
         web = null;

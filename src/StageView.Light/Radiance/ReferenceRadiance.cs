@@ -51,7 +51,8 @@ public sealed class ReferenceRadiance
 
     /// <param name="moment">What is looked at.</param>
     /// <param name="scene">What casts shadows into the haze; null for none.</param>
-    /// <param name="tolerance">Relative accuracy of each beam's share, such as 1e-6; shadow edges and gobos are refined to 2^-18 of the stretch at most.</param>
+    /// <param name="tolerance">Relative accuracy of each beam's share, such as 1e-6; shadow edges and gobos are refined to 2^-18 of the stretch at
+    /// most.</param>
     public ReferenceRadiance(Moment moment, OcclusionScene? scene = null, double tolerance = 1e-6)
     {
         ArgumentNullException.ThrowIfNull(moment);

@@ -1,6 +1,8 @@
 namespace StageView.Light.Rays;
 
-/// <summary>Binary tree over boxes by the surface area heuristic in 16 bins (Wald 2007, "On fast construction of SAH-based bounding volume hierarchies").</summary>
+/// <summary>
+/// Binary tree over boxes by the surface area heuristic in 16 bins (Wald 2007, "On fast construction of SAH-based bounding volume hierarchies").
+/// </summary>
 internal sealed class BinaryTreeBuilder
 {
     private const int Bins = 16;

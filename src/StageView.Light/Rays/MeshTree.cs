@@ -126,7 +126,8 @@ internal sealed class MeshTree
     private static Vector256<float> MulSub(Vector256<float> a, Vector256<float> b, Vector256<float> less) => Vector256.MultiplyAddEstimate(a, b, -less);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static Vector256<float> Dot(Vector256<float> ax, Vector256<float> ay, Vector256<float> az, Vector256<float> bx, Vector256<float> by, Vector256<float> bz) =>
+    private static Vector256<float> Dot(Vector256<float> ax, Vector256<float> ay, Vector256<float> az, Vector256<float> bx, Vector256<float> by,
+        Vector256<float> bz) =>
         Vector256.MultiplyAddEstimate(ax, bx, Vector256.MultiplyAddEstimate(ay, by, az * bz));
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]

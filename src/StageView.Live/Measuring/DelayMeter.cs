@@ -62,7 +62,8 @@ internal sealed class DelayMeter(LevelsDesk desk, int universe, int port, TimePr
         _sender?.Dispose();
         _sender = null;
         desk.WatchMarker(0);
-        journal.Say("show", $"measured: packet to window {was?.ToWindowMs?.ToString("0.0") ?? "–"} ms, packet to page {was?.ToPageMs?.ToString("0.0") ?? "–"} ms (medians)");
+        journal.Say("show",
+            $"measured: packet to window {was?.ToWindowMs?.ToString("0.0") ?? "–"} ms, packet to page {was?.ToPageMs?.ToString("0.0") ?? "–"} ms (medians)");
         return Reply.Done("");
     }
 }

@@ -78,7 +78,15 @@ internal sealed class MarkerSender : IDisposable
         {
             _level = (_level + 1) & 255;
             levels[0] = (byte)_level;
-            var data = new E131DataPacket { Cid = _cid, SourceName = "StageView marker"u8, Priority = E131Numbers.DefaultPriority, Universe = _universe, Sequence = (byte)_level, Levels = levels };
+            var data = new E131DataPacket
+            {
+                Cid = _cid,
+                SourceName = "StageView marker"u8,
+                Priority = E131Numbers.DefaultPriority,
+                Universe = _universe,
+                Sequence = (byte)_level,
+                Levels = levels,
+            };
             var length = E131Writer.Write(packet, data);
             try
             {

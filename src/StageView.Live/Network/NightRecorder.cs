@@ -99,7 +99,8 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
             return Told(Reply.Refuse($"{_name} is not stopped: the disk takes nothing; try again"));
         }
 
-        return Told(written.Wait(Patience) ? Reply.Done($"{_name} is finished") : Reply.Refuse($"{_name} is not finished yet: the disk is too slow; what waits is still being written"));
+        return Told(written.Wait(Patience) ? Reply.Done($"{_name} is finished")
+            : Reply.Refuse($"{_name} is not finished yet: the disk is too slow; what waits is still being written"));
     }
 
     private Reply Told(Reply answer)
@@ -131,7 +132,8 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         try
         {
             return Directory.Exists(folder)
-                ? [.. new DirectoryInfo(folder).GetFiles().Where(f => f.Extension is ".pcapng" or ".pcap").OrderByDescending(f => f.LastWriteTimeUtc).Take(200).Select(f => f.Name)]
+                ? [.. new DirectoryInfo(folder).GetFiles().Where(f => f.Extension is ".pcapng" or ".pcap").OrderByDescending(f => f.LastWriteTimeUtc).Take(200)
+                    .Select(f => f.Name)]
                 : [];
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

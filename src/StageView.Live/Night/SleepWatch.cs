@@ -30,6 +30,7 @@ internal sealed class SleepWatch(TimeProvider clock)
     private static string Words(TimeSpan span)
     {
         var s = (long)Math.Round(span.TotalSeconds);
-        return s < 120 ? string.Create(CultureInfo.InvariantCulture, $"{s} s") : string.Create(CultureInfo.InvariantCulture, $"{s / 3600}:{s / 60 % 60:00}:{s % 60:00} h");
+        return s < 120 ? string.Create(CultureInfo.InvariantCulture, $"{s} s")
+            : string.Create(CultureInfo.InvariantCulture, $"{s / 3600}:{s / 60 % 60:00}:{s % 60:00} h");
     }
 }

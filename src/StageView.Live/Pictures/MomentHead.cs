@@ -12,9 +12,11 @@ namespace StageView.Live.Pictures;
 internal readonly record struct MomentHead(ulong Fingerprint, ulong Essence, long Arrival, double ShowSeconds, int Marker, int TablesVersion);
 
 /// <summary>What to draw.</summary>
-internal readonly record struct DrawOrder(int Number, System.Numerics.Vector3 Position, System.Numerics.Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight, bool Quick)
+internal readonly record struct DrawOrder(int Number, System.Numerics.Vector3 Position, System.Numerics.Vector3 Target, float FieldRadians, float Ev100,
+    int Width, int Height, bool WorkLight, bool Quick)
 {
-    public static DrawOrder Of(int number, Viewpoint view) => new(number, view.Position, view.Target, view.FieldRadians, view.Ev100, view.Width, view.Height, view.WorkLight, view.Quick);
+    public static DrawOrder Of(int number, Viewpoint view) =>
+        new(number, view.Position, view.Target, view.FieldRadians, view.Ev100, view.Width, view.Height, view.WorkLight, view.Quick);
 
     public Viewpoint ToView() => new(Position, Target, FieldRadians, Ev100, Width, Height, WorkLight, Quick);
 }

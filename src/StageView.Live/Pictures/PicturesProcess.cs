@@ -73,8 +73,10 @@ internal sealed class PicturesProcess : IDrawer
     /// <param name="drawing">Another program that draws; this one, as <c>live-pictures</c>, when left out.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
     public static PicturesProcess Start(
-        IMomentFeed feed, bool window, Action<string, string> journal, DrawingPatience? patience = null, WindowStanding? standing = null, ProcessStartInfo? drawing = null) =>
-        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing }, standing);
+        IMomentFeed feed, bool window, Action<string, string> journal, DrawingPatience? patience = null, WindowStanding? standing = null,
+        ProcessStartInfo? drawing = null) =>
+        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing },
+            standing);
 
     private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing)
     {
@@ -299,7 +301,8 @@ internal sealed class PicturesProcess : IDrawer
             return "the window's display is gone; the page goes on without a window";
         }
 
-        return _process.HasExited ? $"{otherwise} (exit code {_process.ExitCode}{(words.Length > 0 ? ": " + OneLine.Of(words.Split('\n')[0]) : "")})" : otherwise;
+        return _process.HasExited
+            ? $"{otherwise} (exit code {_process.ExitCode}{(words.Length > 0 ? ": " + OneLine.Of(words.Split('\n')[0]) : "")})" : otherwise;
     }
 
     private void Overheard(string? line)

@@ -93,7 +93,8 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
         }
 
         var from = clock.GetTimestamp();
-        _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, view.Quick ? RenderQuality.Draft : RenderQuality.Normal, finish: head.Marker >= 0);
+        _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, view.Quick ? RenderQuality.Draft : RenderQuality.Normal,
+            finish: head.Marker >= 0);
         var took = clock.GetElapsedTime(from).TotalMilliseconds;
         _drawn = (head.Fingerprint, view);
         if (head.Marker >= 0)

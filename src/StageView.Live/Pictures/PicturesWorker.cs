@@ -49,7 +49,8 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
             var why = Open();
             _renderer!.Progress = Lives;
             _window?.Progress = Lives;
-            _wire.Send(PictureWord.Hello, [(byte)((_frames is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))], Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
+            _wire.Send(PictureWord.Hello, [(byte)((_frames is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))],
+                Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
         }
         catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
         {
@@ -86,7 +87,9 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
         }
     }
 
-    /// <summary>A picture can take long where a machine is busy or its programs are compiled for the first time: once a second it is told that it gets on.</summary>
+    /// <summary>
+    /// A picture can take long where a machine is busy or its programs are compiled for the first time: once a second it is told that it gets on.
+    /// </summary>
     private void Lives()
     {
         if (_clock.GetElapsedTime(_spoke) >= TimeSpan.FromSeconds(1))
@@ -112,7 +115,8 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
         {
             _context = window;
             _renderer = new FrameRenderer(window);
-            _frames = _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, PlainBytes.Of(ray)), shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
+            _frames = _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, PlainBytes.Of(ray)),
+                shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
             return "";
         }
 
@@ -147,7 +151,15 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                 order = later;
             }
 
-            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(), new RenderSettings { Width = order.Width, Height = order.Height, WorkLightLux = order.ToView().WorkLux, Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal, Into = Sheet(order.Width, order.Height) });
+            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(),
+                new RenderSettings
+                {
+                    Width = order.Width,
+                    Height = order.Height,
+                    WorkLightLux = order.ToView().WorkLux,
+                    Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal,
+                    Into = Sheet(order.Width, order.Height),
+                });
             _wire.Send(PictureWord.Picture, PlainBytes.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
 

@@ -15,7 +15,8 @@ internal readonly record struct JsonSpan(int Start, int End, JsonTokenType Kind)
     {
         // The reader counts from behind a byte-order mark.
         var skipped = text.StartsWith(Encoding.UTF8.Preamble) ? 3 : 0;
-        var reader = new Utf8JsonReader(text[skipped..], new JsonReaderOptions { AllowTrailingCommas = true, CommentHandling = JsonCommentHandling.Skip, MaxDepth = 64 });
+        var reader = new Utf8JsonReader(text[skipped..],
+            new JsonReaderOptions { AllowTrailingCommas = true, CommentHandling = JsonCommentHandling.Skip, MaxDepth = 64 });
         try
         {
             reader.Read();

@@ -20,7 +20,8 @@ internal static class PositionEdit
             return null;
         }
 
-        using var doc = JsonDocument.Parse(text.AsMemory(span.Start, span.End - span.Start), new JsonDocumentOptions { AllowTrailingCommas = true, CommentHandling = JsonCommentHandling.Skip });
+        using var doc = JsonDocument.Parse(text.AsMemory(span.Start, span.End - span.Start),
+            new JsonDocumentOptions { AllowTrailingCommas = true, CommentHandling = JsonCommentHandling.Skip });
         var a = doc.RootElement;
         return a.GetArrayLength() == 3 && a.EnumerateArray().All(e => e.ValueKind == JsonValueKind.Number)
             ? new Vector3(a[0].GetSingle(), a[1].GetSingle(), a[2].GetSingle())
@@ -64,7 +65,9 @@ internal static class PositionEdit
         return $"[{One(v.X)}, {One(v.Y)}, {One(v.Z)}]";
     }
 
-    /// <summary>The object that holds a fixture's own keys: the hang itself for a hang of one, else the fixture's entry among the members; null without one.</summary>
+    /// <summary>
+    /// The object that holds a fixture's own keys: the hang itself for a hang of one, else the fixture's entry among the members; null without one.
+    /// </summary>
     private static SourcePath? EntryOf(byte[] text, SourcePath hang, int member)
     {
         if (member == 0)
@@ -76,7 +79,8 @@ internal static class PositionEdit
         for (var i = 0; JsonSpan.Find(text, members.Item(i)) is not null; i++)
         {
             if (JsonSpan.Find(text, members.Item(i).Key("member")) is { Kind: JsonTokenType.Number } n
-                && int.TryParse(Encoding.ASCII.GetString(text, n.Start, n.End - n.Start), NumberStyles.None, CultureInfo.InvariantCulture, out var which) && which == member)
+                && int.TryParse(Encoding.ASCII.GetString(text, n.Start, n.End - n.Start), NumberStyles.None, CultureInfo.InvariantCulture, out var which)
+                && which == member)
             {
                 return members.Item(i);
             }
@@ -110,7 +114,8 @@ internal static class PositionEdit
         // A comment may come first; it stays with what follows it, and ours goes before both.
         return lineStart < 0
             ? Replace(text, open, open, $" {what},")
-            : Replace(text, first, first, what + "," + (lineStart >= 2 && text[lineStart - 2] == '\r' ? "\r\n" : "\n") + Encoding.UTF8.GetString(text, lineStart, first - lineStart));
+            : Replace(text, first, first, what + "," + (lineStart >= 2 && text[lineStart - 2] == '\r' ? "\r\n" : "\n")
+                + Encoding.UTF8.GetString(text, lineStart, first - lineStart));
     }
 
     private static byte[] Replace(byte[] text, int start, int end, string by) => [.. text.AsSpan(0, start), .. Encoding.UTF8.GetBytes(by), .. text.AsSpan(end)];

@@ -80,13 +80,16 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
                 var index = rig.Fixtures.FirstOrDefault(f => f.Name == step.Fixture)?.Index ?? -1;
                 if (index < 0 || Load(now) is not { } current || current.Fixtures.FirstOrDefault(f => f.Name == step.Fixture) is not { } found)
                 {
-                    return Reply.Refuse($"{Path.GetFileName(path)} was changed by hand since, and has no fixture named {step.Fixture} any more; nothing was written");
+                    return Reply.Refuse(
+                        $"{Path.GetFileName(path)} was changed by hand since, and has no fixture named {step.Fixture} any more; nothing was written");
                 }
 
                 if (Vector3.Distance(found.Pose.Position, step.To) > Close)
                 {
                     from.RemoveAt(from.Count - 1);
-                    return Reply.Refuse($"{Path.GetFileName(path)} was changed by hand since, and {step.Fixture} stands at {Metres(found.Pose.Position)} there, not where it was put from here; nothing was written");
+                    return Reply.Refuse(
+                        $"{Path.GetFileName(path)} was changed by hand since, and {step.Fixture} stands at {Metres(found.Pose.Position)} there, not where it "
+                        + $"was put from here; nothing was written");
                 }
 
                 var answer = Try(rig, rig.Fixtures[index], step.From, out _, out var after);
@@ -174,7 +177,8 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
     /// <summary>Finds the file's numbers for a world point by trying the three axes: whatever parts and copies lie between is affine.</summary>
     private Vector3? Solve(byte[] text, SourcePath hang, int member, string name, Vector3 world)
     {
-        Vector3? At(Vector3 local) => PositionEdit.Write(text, hang, member, local) is { } t ? Load(t)?.Fixtures.FirstOrDefault(f => f.Name == name)?.Pose.Position : null;
+        Vector3? At(Vector3 local) => PositionEdit.Write(text, hang, member, local) is { } t
+            ? Load(t)?.Fixtures.FirstOrDefault(f => f.Name == name)?.Pose.Position : null;
         if (At(Vector3.Zero) is not { } o || At(Vector3.UnitX) is not { } x || At(Vector3.UnitY) is not { } y || At(Vector3.UnitZ) is not { } z)
         {
             return null;
@@ -199,9 +203,11 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
         for (var i = 0; i < rig.Fixtures.Count; i++)
         {
-            if (i != fixture.Index && (changed.Fixtures[i].Name != rig.Fixtures[i].Name || Vector3.Distance(changed.Fixtures[i].Pose.Position, rig.Fixtures[i].Pose.Position) > Close))
+            if (i != fixture.Index && (changed.Fixtures[i].Name != rig.Fixtures[i].Name
+                || Vector3.Distance(changed.Fixtures[i].Pose.Position, rig.Fixtures[i].Pose.Position) > Close))
             {
-                return $"{fixture.Name} stands in a part that is used several times: {rig.Fixtures[i].Name} would move as well. Change {fixture.Source} by hand";
+                return
+                    $"{fixture.Name} stands in a part that is used several times: {rig.Fixtures[i].Name} would move as well. Change {fixture.Source} by hand";
             }
         }
 

@@ -170,7 +170,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             var before = _drawnView;
             _drawMs = _drawn.DrawMilliseconds;
             // What was wanted is a scaled copy of the view of that time; another view since then is drawn next.
-            _drawnView = wanted.Position == _view.Position && wanted.Target == _view.Target && wanted.FieldRadians == _view.FieldRadians && wanted.Ev100 == _view.Ev100 && wanted.WorkLight == _view.WorkLight
+            _drawnView = wanted.Position == _view.Position && wanted.Target == _view.Target && wanted.FieldRadians == _view.FieldRadians
+                && wanted.Ev100 == _view.Ev100 && wanted.WorkLight == _view.WorkLight
                 && Even(_view.Width * (resting ? 1 : quality.Moving.Scale)) == wanted.Width ? _view : null;
             _filled = true;
             _filledResting = resting;
@@ -295,7 +296,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private readonly record struct Sent(uint Number, long At, long Arrival, bool Resting);
 }
 
-/// <param name="LatencyMs">Packet in to picture on the page, median of the last ones, ms; null while nothing fresh comes or the source is not the network.</param>
+/// <param name="LatencyMs">Packet in to picture on the page, median of the last ones, ms; null while nothing fresh comes or the source is not the
+/// network.</param>
 /// <param name="Rung">Of the quality ladder, 0 the best.</param>
 /// <param name="Resting">Whether the picture shown is the fine one of a state at rest.</param>
 internal sealed record LinkState(double? LatencyMs, double? WorstMs, double RoundTripMs, double FramesPerSecond, int Rung, float DrawMs, bool Resting);

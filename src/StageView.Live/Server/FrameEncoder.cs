@@ -28,7 +28,8 @@ internal sealed class FrameEncoder : IDisposable
             var fine = rung.Format switch
             {
                 FrameFormat.Jpeg => map.Encode(stream, new SKJpegEncoderOptions(
-                    rung.Quality, rung.Quality >= 88 ? SKJpegEncoderDownsample.Downsample444 : SKJpegEncoderDownsample.Downsample420, SKJpegEncoderAlphaOption.Ignore)),
+                    rung.Quality, rung.Quality >= 88 ? SKJpegEncoderDownsample.Downsample444 : SKJpegEncoderDownsample.Downsample420,
+                    SKJpegEncoderAlphaOption.Ignore)),
                 FrameFormat.WebP => map.Encode(stream, new SKWebpEncoderOptions(SKWebpEncoderCompression.Lossy, rung.Quality)),
                 _ => map.Encode(stream, new SKPngEncoderOptions(SKPngEncoderFilterFlags.Sub, 1)),
             };

@@ -14,7 +14,8 @@ internal enum FrameFormat : byte
 /// or 0; 8 number; 12 show time, s; 16 age of the newest packet when sent, ms (negative: none yet); 20 time to draw, ms;
 /// 24 time to encode, ms; 28 rung of the quality ladder; 29 to 31 zero.
 /// </summary>
-internal readonly record struct FrameHeader(FrameFormat Format, int Width, int Height, int Marker, uint Number, float ShowSeconds, float AgeMs, float DrawMs, float EncodeMs, byte Rung)
+internal readonly record struct FrameHeader(FrameFormat Format, int Width, int Height, int Marker, uint Number, float ShowSeconds, float AgeMs, float DrawMs,
+    float EncodeMs, byte Rung)
 {
     public const int Length = 32;
 

@@ -39,7 +39,8 @@ internal sealed class FramePump : IDisposable
     }
 
     public PumpState State =>
-        Interlocked.Read(ref _drawingSince) is not 0 and var since && _clock.GetElapsedTime(since) is var taken && taken > Late ? _state with { LateSeconds = taken.TotalSeconds } : _state;
+        Interlocked.Read(ref _drawingSince) is not 0 and var since && _clock.GetElapsedTime(since) is var taken && taken > Late
+        ? _state with { LateSeconds = taken.TotalSeconds } : _state;
 
     public void Start() => _thread.Start();
 

@@ -91,7 +91,9 @@ internal sealed class LiveServer : IAsyncDisposable
         }
         catch (SocketException e)
         {
-            throw StopException.Machine($"the page can't be served at {_options.Address} port {_options.Port}: {e.Message}; --serve takes an address of this machine, --port a free port above 1023");
+            throw StopException.Machine(
+                $"the page can't be served at {_options.Address} port {_options.Port}: {e.Message}; --serve takes an address of this machine, --port a free "
+                + $"port above 1023");
         }
 
         Address = new Uri(_app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
@@ -133,7 +135,8 @@ internal sealed class LiveServer : IAsyncDisposable
                 return;
             case Verdict.EnterWithSession:
                 _journal.Say("page", $"a key let {remote} in");
-                context.Response.Cookies.Append(Doorkeeper.CookieName, session!, new CookieOptions { HttpOnly = true, SameSite = SameSiteMode.Strict, Path = "/" });
+                context.Response.Cookies.Append(Doorkeeper.CookieName, session!,
+                    new CookieOptions { HttpOnly = true, SameSite = SameSiteMode.Strict, Path = "/" });
                 context.Response.Headers.CacheControl = "no-store";
                 context.Response.Redirect("/");
                 return;
@@ -242,7 +245,9 @@ internal sealed class LiveServer : IAsyncDisposable
 
     private static void Harden(IHeaderDictionary headers)
     {
-        headers.ContentSecurityPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+        headers.ContentSecurityPolicy =
+            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; base-uri 'none'; form-action 'none'; "
+            + "frame-ancestors 'none'";
         headers.XContentTypeOptions = "nosniff";
         headers["Referrer-Policy"] = "no-referrer";
         headers["Cross-Origin-Opener-Policy"] = "same-origin";

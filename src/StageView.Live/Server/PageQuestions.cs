@@ -36,7 +36,8 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
         return Vector3.Distance(from, to) < .01f
             ? null
-            : new Viewpoint(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height, Flag(m, "work") ?? true);
+            : new Viewpoint(from, to, (float)Math.Clamp(fov, 5, 120) * Angles.RadiansPerDegree, (float)Math.Clamp(ev, -6, 20), width, height,
+                Flag(m, "work") ?? true);
     }
 
     public Reply Ask(string what, JsonElement m, Viewpoint view)
@@ -60,7 +61,8 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             case "play":
                 return Flag(m, "on") is { } playing ? show.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20)) : Wrong("'on'", "true or false");
             case "seek":
-                return Text(m, "time") is { } time ? show.SeekTo(time) : Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Wrong("the time", "seconds from 0");
+                return Text(m, "time") is { } time ? show.SeekTo(time)
+                    : Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Wrong("the time", "seconds from 0");
             case "look":
                 return Text(m, "name") is { } look ? show.TryLook(look) : Wrong("the look's name", $"a text of at most {LongestText} characters");
             case "move":
@@ -165,7 +167,8 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         m.TryGetProperty(name, out var v) && v.ValueKind is JsonValueKind.True or JsonValueKind.False ? v.GetBoolean() : null;
 
     private static double? Number(JsonElement m, string name) =>
-        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetDouble(out var d) && double.IsFinite(d) && Math.Abs(d) < 1e7 ? d : null;
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.Number && v.TryGetDouble(out var d) && double.IsFinite(d) && Math.Abs(d) < 1e7 ? d
+        : null;
 
     /// <summary>m; null when it is no number or too far away.</summary>
     private static float? Coordinate(JsonElement v) =>

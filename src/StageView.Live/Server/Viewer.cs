@@ -12,7 +12,8 @@ namespace StageView.Live.Server;
 /// One page. What it is sent is never queued: a picture and a state are made when the link can take them; only answers
 /// to its own questions wait, and a page that asks without reading is let go.
 /// </summary>
-internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, PageQuestions questions, NightJournal journal, LiveServerOptions options, TimeProvider clock) : IDisposable
+internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, PageQuestions questions, NightJournal journal, LiveServerOptions options,
+    TimeProvider clock) : IDisposable
 {
     private const int MostAnswersWaiting = 64;
     private const int MostBadMessages = 20;
@@ -21,7 +22,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     private readonly FrameEncoder _encoder = new();
     private readonly FirstSight _marker = new();
     private readonly ConcurrentQueue<byte[]> _answers = new();
-    private readonly Channel<Asked> _asked = Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
+    private readonly Channel<Asked> _asked =
+        Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
     private FrameDesk? _desk;
     private int _answersWaiting;
@@ -190,7 +192,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     /// <summary>The page read the marker's level out of its own pixels.</summary>
     private void Marked(JsonElement m)
     {
-        if (m.TryGetProperty("marker", out var level) && level.ValueKind == JsonValueKind.Number && level.TryGetInt32(out var l) && l is >= 0 and <= 255 && _marker.Of(l))
+        if (m.TryGetProperty("marker", out var level) && level.ValueKind == JsonValueKind.Number && level.TryGetInt32(out var l) && l is >= 0 and <= 255
+            && _marker.Of(l))
         {
             (show as IMarkerWitness)?.SeenOnPage(l, _desk!.Link().RoundTripMs / 2);
         }
@@ -254,7 +257,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         if (count != _journalSent)
         {
             _journalSent = count;
-            await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "journal", entries = journal.Newest(40) }, LiveJson.Options), WebSocketMessageType.Text, stop).ConfigureAwait(false);
+            await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "journal", entries = journal.Newest(40) }, LiveJson.Options), WebSocketMessageType.Text,
+                stop).ConfigureAwait(false);
         }
 
         var now = show.State();
@@ -263,7 +267,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         await Push(JsonSerializer.SerializeToUtf8Bytes(state, LiveJson.Options), WebSocketMessageType.Text, stop).ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;
-        await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "ping", n = _pingNumber }, LiveJson.Options), WebSocketMessageType.Text, stop).ConfigureAwait(false);
+        await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "ping", n = _pingNumber }, LiveJson.Options), WebSocketMessageType.Text,
+            stop).ConfigureAwait(false);
     }
 
     private async Task Push(ReadOnlyMemory<byte> bytes, WebSocketMessageType type, CancellationToken stop)

@@ -140,7 +140,10 @@ internal sealed class AimWays
         var seconds = Math.Max(Seconds(dp, Axis(fixture, AxisMotion.TurnZ)), Seconds(dt, Axis(fixture, AxisMotion.TurnX)));
         return new AimWay(
             s.Mirrors.Length == 0 ? "direct" : string.Join(", then ", s.Mirrors), s.Pan, s.Tilt, Math.Max(dp, dt), seconds, s.Arriving, s.Lux, false,
-            [.. result.Turned.Select(t => string.Create(CultureInfo.InvariantCulture, $"{t.Fixture.Name}: pan {t.Pan:0.00}°, tilt {t.Tilt:0.00}° · {string.Join(" · ", t.Channels.Select(Values))}"))], [.. s.Channels.Select(Values)]);
+            [
+                .. result.Turned.Select(t => string.Create(CultureInfo.InvariantCulture,
+                    $"{t.Fixture.Name}: pan {t.Pan:0.00}°, tilt {t.Tilt:0.00}° · {string.Join(" · ", t.Channels.Select(Values))}"))],
+                    [.. s.Channels.Select(Values)]);
     }
 
     /// <summary><c>Pan 12.101/12.102 = 128/0</c>, the most significant byte first.</summary>

@@ -69,9 +69,15 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         var who = c.Volume.IsCrew ? "crew" : "audience";
         return kind switch
         {
-            CautionKind.Beam => new CautionLine("beam", string.Create(CultureInfo.InvariantCulture, $"{name}{way} shines into {c.Volume.Name} ({who}) with up to {c.Lux:0} lx"), "Glare and flashes into eyes: local code and licensed practice decide.", c.Fixture.Value),
-            CautionKind.Laser => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} enters {c.Volume.Name} ({who}): {c.Irradiance:0.#} W/m² there, hazard distance {c.HazardDistance:0} m"), Usual, c.Fixture.Value),
-            _ => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} passes close to {c.Volume.Name} ({who})"), Usual, c.Fixture.Value),
+            CautionKind.Beam => new CautionLine("beam",
+                string.Create(CultureInfo.InvariantCulture, $"{name}{way} shines into {c.Volume.Name} ({who}) with up to {c.Lux:0} lx"),
+                "Glare and flashes into eyes: local code and licensed practice decide.", c.Fixture.Value),
+            CautionKind.Laser => new CautionLine("laser",
+                string.Create(CultureInfo.InvariantCulture,
+                    $"{name}{way} enters {c.Volume.Name} ({who}): {c.Irradiance:0.#} W/m² there, hazard distance {c.HazardDistance:0} m"), Usual,
+                    c.Fixture.Value),
+            _ => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} passes close to {c.Volume.Name} ({who})"), Usual,
+                c.Fixture.Value),
         };
     }
 }

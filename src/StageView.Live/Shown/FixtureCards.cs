@@ -24,7 +24,8 @@ internal static class FixtureCards
         var moment = now.Model.MomentAt(now.At, ShownFeed.Shutter);
         var whyFixed = RigEditor.WhyFixed(now.Model.Rig, fixture);
         return new FixtureCard(
-            fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)), fixture.Source?.ToString() ?? "",
+            fixture.Name, fixture.Number, fixture.Profile.Name, fixture.Mode.Name, string.Join(", ", fixture.Patch.Select(p => p.Start)),
+            fixture.Source?.ToString() ?? "",
             Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
             whyFixed is null,
             [.. state.Attributes.Take(200).Select(Channel)],
@@ -36,7 +37,9 @@ internal static class FixtureCards
     private static ChannelLine Channel(AttributeState a)
     {
         var places = a.Unit is "deg" or "deg/s" ? "0.0" : "0.##";
-        string Value(float v) => float.IsFinite(v) ? (a.Unit.Length == 0 ? (v * 100).ToString("0", CultureInfo.InvariantCulture) + " %" : v.ToString(places, CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit)) : "";
+        string Value(float v) => float.IsFinite(v)
+            ? (a.Unit.Length == 0 ? (v * 100).ToString("0", CultureInfo.InvariantCulture) + " %"
+                : v.ToString(places, CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit)) : "";
         var moving = MathF.Abs(a.Now - a.Target) > .05f && double.IsFinite(a.ArrivesIn) && a.ArrivesIn > 0;
         var physical = a.Attribute.Length == 0 ? "" : moving ? $"{Value(a.Now)} → {Value(a.Target)}" : Value(a.Target);
         var doing = a.Set.Length > 0 ? a.Set : !a.IsSimulated ? "not simulated" : a.IsDefault && a.Addresses.Count > 0 ? "default: not heard" : "";

@@ -166,12 +166,19 @@ internal sealed partial class LiveShow
     private UniverseNumber[] UniversesOf(RigScene rig) => [.. Universes.Patched(rig), new UniverseNumber(_options.MarkerUniverse)];
 
     /// <summary>What listening follows beside the universes.</summary>
-    private static string Rules(RigScene rig) => JsonSerializer.Serialize(new { rig.Network.Listen, rig.Network.ArtNet, rig.Network.Merge, rig.Network.MergeByUniverse, rig.Network.PerAddressPriority, rig.Network.AcceptPreview });
+    private static string Rules(RigScene rig) =>
+        JsonSerializer.Serialize(new
+        {
+            rig.Network.Listen, rig.Network.ArtNet, rig.Network.Merge, rig.Network.MergeByUniverse, rig.Network.PerAddressPriority,
+            rig.Network.AcceptPreview
+        });
 
     /// <summary>An address as the system writes it, scope and all; what is none stays, so that listening can say so.</summary>
     private static string Written(string address) => IPAddress.TryParse(address, out var a) ? a.ToString() : address;
 
-    /// <summary>Whether listening can be tried at an address: one of an interface that is up, the loopback's, or none at all, which is refused in words.</summary>
+    /// <summary>
+    /// Whether listening can be tried at an address: one of an interface that is up, the loopback's, or none at all, which is refused in words.
+    /// </summary>
     private static Present AddressesHere() => new(
     [
         .. NetworkInterface.GetAllNetworkInterfaces()
@@ -181,7 +188,9 @@ internal sealed partial class LiveShow
 
     private sealed class Present(HashSet<string> addresses)
     {
-        public bool Contains(string address) => addresses.Contains(address) || !IPAddress.TryParse(address, out var a) || IPAddress.IsLoopback(a) || a.Equals(IPAddress.Any) || a.Equals(IPAddress.IPv6Any);
+        public bool Contains(string address) =>
+            addresses.Contains(address) || !IPAddress.TryParse(address, out var a) || IPAddress.IsLoopback(a) || a.Equals(IPAddress.Any)
+            || a.Equals(IPAddress.IPv6Any);
     }
 
     /// <summary>Listening begun anew counts its time from zero; the show's goes on.</summary>

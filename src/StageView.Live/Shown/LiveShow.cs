@@ -255,14 +255,17 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _fault = null;
         Take(rig);
         FollowRig(rig);
-        _journal.Say("rig", $"{(files.Count == 0 ? "the rig file" : string.Join(", ", files.Select(Path.GetFileName)))} read again in {_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {rig.Fixtures.Count} fixtures");
+        _journal.Say("rig",
+            $"{(files.Count == 0 ? "the rig file" : string.Join(", ", files.Select(Path.GetFileName)))} read again in "
+            + $"{_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {rig.Fixtures.Count} fixtures");
         Wake();
     }
 
     private void Fail(IReadOnlyList<RigProblem> problems)
     {
         var lines = problems.Where(p => p.Severity == ProblemSeverity.Error).Take(20).Select(Fault).ToList();
-        var first = lines.Count > 0 ? $"{Path.GetFileName(lines[0].File)}{(lines[0].Line > 0 ? $":{lines[0].Line}" : "")}: {lines[0].Text}" : "the rig file can't be read";
+        var first = lines.Count > 0
+            ? $"{Path.GetFileName(lines[0].File)}{(lines[0].Line > 0 ? $":{lines[0].Line}" : "")}: {lines[0].Text}" : "the rig file can't be read";
         if (_fault is null)
         {
             _faultSince = _clock.GetTimestamp();

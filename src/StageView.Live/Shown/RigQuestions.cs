@@ -20,7 +20,8 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
 
     public Vector3? PointOn(Ray ray) => shown.Read(now => Picker.Point(OcclusionScene.From(now.Model.MomentAt(now.At, ShownFeed.Shutter)), ray));
 
-    public Reply Fixture(string name) => shown.Read(now => Named(now.Model.Rig, name) is { } fixture ? Reply.Done("", FixtureCards.Of(now, fixture)) : Reply.NoFixture(name));
+    public Reply Fixture(string name) =>
+        shown.Read(now => Named(now.Model.Rig, name) is { } fixture ? Reply.Done("", FixtureCards.Of(now, fixture)) : Reply.NoFixture(name));
 
     public Reply Find(string text)
     {
@@ -41,7 +42,8 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
 
     public Reply Aim(string fixture, Vector3 point)
     {
-        var (ways, head) = shown.Read(now => Named(now.Model.Rig, fixture) is { } head ? (new AimWays(now.Model.Rig, now.Model, now.At, clock), head) : (null, null));
+        var (ways, head) = shown.Read(
+            now => Named(now.Model.Rig, fixture) is { } head ? (new AimWays(now.Model.Rig, now.Model, now.At, clock), head) : (null, null));
 
         // The search takes its time with many mirrors, and needs nothing of the running show.
         return ways is null || head is null ? Reply.NoFixture(fixture) : Reply.Done("", ways.Find(head, point));
@@ -56,7 +58,8 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
             return name;
         }
 
-        var landing = f.Landings.Count > 0 ? string.Create(CultureInfo.InvariantCulture, $": {f.Landings[0].Lux:0} lx on {f.Landings[0].Surface}, throw {f.Landings[0].Throw:0.0} m") : "";
+        var landing = f.Landings.Count > 0
+            ? string.Create(CultureInfo.InvariantCulture, $": {f.Landings[0].Lux:0} lx on {f.Landings[0].Surface}, throw {f.Landings[0].Throw:0.0} m") : "";
         return $"{name}: {f.Name}{(f.Number.Length > 0 ? $" ({f.Number})" : "")}, {(f.Patch.Length > 0 ? f.Patch : "not patched")}{landing}";
     }
 

@@ -36,7 +36,9 @@ internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder
     /// <summary>The file of a look by its name, or null where there is none.</summary>
     public string? Look(string name) => LookNames().Contains(name) ? Path.Combine(looks, name + LookEnding) : null;
 
-    /// <summary>What was read through once, or recorded here, is of known length; to read a file for it would take as long as the file is. s, or null.</summary>
+    /// <summary>
+    /// What was read through once, or recorded here, is of known length; to read a file for it would take as long as the file is. s, or null.
+    /// </summary>
     private double? LengthOf(string file) =>
         recorder.LengthOf(file) ?? (_lengths.TryGetValue(file, out var known) ? known : null);
 

@@ -100,7 +100,8 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
             }
 
             var now = clock.GetElapsedTime(_start).TotalSeconds;
-            return _look is { } look ? new ShownSource("look", look.Name, now, null, null) : new ShownSource("network", "what the network sends", now, null, null);
+            return _look is { } look ? new ShownSource("look", look.Name, now, null, null)
+                : new ShownSource("network", "what the network sends", now, null, null);
         }
     }
 
@@ -285,7 +286,8 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
                 return (deck?.Prepare(rig, deck.Position()), null, "");
             }
 
-            return look.On(rig, out var why) is { } trial ? (null, trial, "") : (null, null, $"the look {look.Name} is no longer tried, the network is shown: {why}");
+            return look.On(rig, out var why) is { } trial ? (null, trial, "")
+                : (null, null, $"the look {look.Name} is no longer tried, the network is shown: {why}");
         }
         catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
         {

@@ -32,7 +32,8 @@ internal sealed record ChannelLine(string Name, string Address, long Raw, long F
 /// <param name="SquareLux">The same on a plane that faces the beam, lx; too little where the beam only grazes the surface, beyond 89.4°.</param>
 /// <param name="SquareSpot">Diameter square to the beam at the field angle, m; 0 for light to all sides.</param>
 internal sealed record LandingLine(
-    string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees, double SquareLux = 0, double SquareSpot = 0);
+    string Path, float[] At, string Surface, double Throw, double SpotWidth, double SpotHeight, double Lux, double IncidenceDegrees, double SquareLux = 0,
+    double SquareSpot = 0);
 
 /// <summary>How a fixture reaches a point.</summary>
 internal sealed record AimCard(string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);
@@ -42,4 +43,5 @@ internal sealed record AimCard(string Name, float[] Point, IReadOnlyList<AimWay>
 /// <param name="Turned">What mirrors must be turned for it, a line each with its addresses and values.</param>
 /// <param name="Dmx">Addresses and the values to send: <c>Pan 12.101/12.102 = 128/0</c>.</param>
 internal sealed record AimWay(
-    string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, double Lux, bool Shortest, IReadOnlyList<string> Turned, IReadOnlyList<string> Dmx);
+    string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, double Lux, bool Shortest, IReadOnlyList<string> Turned,
+    IReadOnlyList<string> Dmx);

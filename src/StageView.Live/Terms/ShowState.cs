@@ -30,7 +30,8 @@ internal sealed record NetworkState(
     IReadOnlyList<FindingLine> Findings,
     string? Trouble);
 
-/// <param name="State"><c>heard</c>, <c>silent</c> (patched, nothing comes), <c>lost</c> (came, comes no more) or <c>unpatched</c> (comes, nothing is patched there).</param>
+/// <param name="State"><c>heard</c>, <c>silent</c> (patched, nothing comes), <c>lost</c> (came, comes no more) or <c>unpatched</c> (comes, nothing is patched
+/// there).</param>
 internal sealed record UniverseLine(int Universe, string State, double Rate, int Fixtures, IReadOnlyList<SourceLine> Sources);
 
 /// <param name="Rate">Packets a second.</param>

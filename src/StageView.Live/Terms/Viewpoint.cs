@@ -13,9 +13,12 @@ namespace StageView.Live.Terms;
 /// <param name="Height">Of the picture, pixels.</param>
 /// <param name="WorkLight">Whether a dim even light shows what stands in the dark; it follows the exposure.</param>
 /// <param name="Quick">Whether the haze may be drawn coarser, while things move.</param>
-internal sealed record Viewpoint(Vector3 Position, Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight = true, bool Quick = false)
+internal sealed record Viewpoint(Vector3 Position, Vector3 Target, float FieldRadians, float Ev100, int Width, int Height, bool WorkLight = true,
+    bool Quick = false)
 {
-    /// <summary>lx for each unit of 2^EV: a white surface then has about a quarter of the luminance that saturates, 1.2 · 2^EV cd/m2 (ISO 12232, at ISO 100).</summary>
+    /// <summary>
+    /// lx for each unit of 2^EV: a white surface then has about a quarter of the luminance that saturates, 1.2 · 2^EV cd/m2 (ISO 12232, at ISO 100).
+    /// </summary>
     private const float WorkShare = 1f;
 
     /// <summary>Even light on every surface, lx.</summary>

@@ -53,7 +53,8 @@ public static class RigDrawings
         // Scenery first, then what is cut, then what hangs: a column in front never hides a truss in a working drawing.
         foreach (var s in shapes.Where(s => !s.IsName).OrderBy(s => s.IsCut ? 1 : s.Stroke > .15f ? 2 : 0).ThenBy(s => s.Depth))
         {
-            var outlines = s.Holes.Prepend(s.Outline).Select(o => Outlines.Cut(o, low, high)).Where(o => o.Length > 1).Select(o => o.Select(sheet.At).ToArray()).ToArray();
+            var outlines = s.Holes.Prepend(s.Outline).Select(o => Outlines.Cut(o, low, high)).Where(o => o.Length > 1).Select(o => o.Select(sheet.At).ToArray())
+                .ToArray();
             if (outlines.Length > 0)
             {
                 sheet.Page.Area(outlines[0], s.Stroke, s.Grey, s.Fill, outlines[1..]);
@@ -80,7 +81,8 @@ public static class RigDrawings
             facts.Add(date);
         }
 
-        facts.Add(string.Create(CultureInfo.InvariantCulture, $"{rig.Fixtures.Count - nearer} fixtures{(nearer > 0 ? $", {nearer} nearer than the cut are not drawn" : "")}"));
+        facts.Add(string.Create(CultureInfo.InvariantCulture,
+            $"{rig.Fixtures.Count - nearer} fixtures{(nearer > 0 ? $", {nearer} nearer than the cut are not drawn" : "")}"));
         if (behind)
         {
             facts.Add("+n: n more behind it");
@@ -111,7 +113,8 @@ public static class RigDrawings
             // Floors, walls and ceilings would cover everything: only what is smaller than a room is filled.
             var structure = s.Kind == SceneryKind.Structure;
             var large = s.Scale.Length() > 18 && s.Kind == SceneryKind.Scenery;
-            shapes.Add(new Shape(large ? float.MinValue : depth(pose.Position), hull, structure ? .3f : .15f, large ? .75f : .45f, large || structure ? null : .93f));
+            shapes.Add(new Shape(large ? float.MinValue : depth(pose.Position), hull, structure ? .3f : .15f, large ? .75f : .45f,
+                large || structure ? null : .93f));
             var loops = cut is { } at ? SectionCut.Loops(mesh, World, at) : [];
             if (loops.Count > 0)
             {
@@ -126,7 +129,8 @@ public static class RigDrawings
         {
             if (cut is not { } x || m.Corners.Any(c => c.X <= x))
             {
-                shapes.Add(new Shape(depth(m.Corners[0]), [.. m.Corners.Select(c => flat(cut is { } at && c.X > at ? c with { X = at } : c))], .35f, .3f, .86f));
+                shapes.Add(new Shape(depth(m.Corners[0]), [.. m.Corners.Select(c => flat(cut is { } at && c.X > at ? c with { X = at } : c))], .35f, .3f,
+                    .86f));
             }
         }
     }
@@ -144,7 +148,10 @@ public static class RigDrawings
         {
             var (a, b) = (hull.Aggregate(Vector2.Min), hull.Aggregate(Vector2.Max));
             Vector2[] end = [a, new(Math.Min(b.X, a.X + .2f), b.Y)];
-            shapes.Add(new Shape(depth((low + high) / 2), end, 0, 0, null) { Label = string.Create(CultureInfo.InvariantCulture, $"{s.Name} +{low.Z:0.00}"), IsName = true });
+            shapes.Add(new Shape(depth((low + high) / 2), end, 0, 0, null)
+            {
+                Label = string.Create(CultureInfo.InvariantCulture, $"{s.Name} +{low.Z:0.00}"), IsName = true,
+            });
         }
     }
 

@@ -10,10 +10,12 @@ namespace StageView.Paperwork.Lists;
 public static class PaperTables
 {
     private const string PowerCaution =
-        "Figures are the profiles' power at full, added up. They are no load calculation: a licensed electrician decides on circuits, phases and protection under local codes.";
+        "Figures are the profiles' power at full, added up. They are no load calculation: a licensed electrician decides on circuits, phases and protection "
+        + "under local codes.";
 
     private const string WeightCaution =
-        "Figures are the profiles' and the scene file's weights, added up; cables, clamps, motors and dynamic loads are not in them. They are no structural calculation: a qualified rigger decides under local codes.";
+        "Figures are the profiles' and the scene file's weights, added up; cables, clamps, motors and dynamic loads are not in them. They are no structural "
+        + "calculation: a qualified rigger decides under local codes.";
 
     public static IReadOnlyList<PaperTable> All(RigScene rig)
     {
@@ -27,7 +29,9 @@ public static class PaperTables
         ["Number", "Fixture", "Type", "Mode", "Position", "Groups", "Address", "Addresses"],
         [.. rig.Fixtures.OrderBy(f => f.Patch.Count > 0 ? f.Patch[0].Start.Absolute : int.MaxValue).Select(f => (IReadOnlyList<string>)[
             f.Number, f.Name, f.Profile.Name, f.Mode.Name, f.Position, string.Join(" ", f.Groups),
-            f.Patch.Count == 0 ? "not patched" : string.Join(" / ", f.Patch.Select(p => p.Start.ToString())) + (f.SharesPatchOf >= 0 ? $" with {rig.Fixtures[f.SharesPatchOf].Name}" : ""), Int(f.Mode.Footprints.Sum())])],
+            f.Patch.Count == 0 ? "not patched"
+                : string.Join(" / ", f.Patch.Select(p => p.Start.ToString())) + (f.SharesPatchOf >= 0 ? $" with {rig.Fixtures[f.SharesPatchOf].Name}" : ""),
+                Int(f.Mode.Footprints.Sum())])],
         []);
 
     public static PaperTable UniverseSheets(RigScene rig)
@@ -38,7 +42,9 @@ public static class PaperTables
         var rows = new List<IReadOnlyList<string>>();
         foreach (var u in report.Universes)
         {
-            rows.AddRange(u.Stretches.Select(s => (IReadOnlyList<string>)[Int(u.Universe), Int(s.From), Int(s.To), s.Number, Named(s.Fixture), s.Profile, s.Mode, string.Join(", ", u.FedBy)]));
+            rows.AddRange(u.Stretches.Select(
+                s => (IReadOnlyList<string>)[Int(u.Universe), Int(s.From), Int(s.To), s.Number, Named(s.Fixture), s.Profile, s.Mode,
+                    string.Join(", ", u.FedBy)]));
             rows.AddRange(u.Free.Select(f => (IReadOnlyList<string>)[Int(u.Universe), Int(f.From), Int(f.To), "", "free", "", "", string.Join(", ", u.FedBy)]));
         }
 
@@ -54,7 +60,8 @@ public static class PaperTables
         "counts",
         "Fixtures by type and position",
         ["Type", "Mode", "Position", "Count"],
-        [.. rig.Fixtures.GroupBy(f => (f.Profile.Name, Mode: f.Mode.Name, f.Position)).OrderBy(g => g.Key.Name, StringComparer.Ordinal).ThenBy(g => g.Key.Position, StringComparer.Ordinal)
+        [.. rig.Fixtures.GroupBy(f => (f.Profile.Name, Mode: f.Mode.Name, f.Position)).OrderBy(g => g.Key.Name,
+            StringComparer.Ordinal).ThenBy(g => g.Key.Position, StringComparer.Ordinal)
             .Select(g => (IReadOnlyList<string>)[g.Key.Name, g.Key.Mode, g.Key.Position, Int(g.Count())])],
         [.. rig.Fixtures.GroupBy(f => f.Profile.Name).OrderBy(g => g.Key, StringComparer.Ordinal).Select(g => $"{g.Key}: {g.Count()} in all.")]);
 
@@ -70,7 +77,9 @@ public static class PaperTables
                 .SelectMany(g => g.OrderBy(f => poses[f.Index].Position.X).Select(f => (IReadOnlyList<string>)[
                     g.Key, Metres(g.Max(o => poses[o.Index].Position.Z)), f.Number, f.Name, f.Profile.Name,
                     Metres(poses[f.Index].Position.X), Metres(poses[f.Index].Position.Y), Metres(poses[f.Index].Position.Z), Pointing(poses[f.Index])]))],
-            ["Trim is the highest hanging point of the position over the deck. x counts from the centre line to the audience's right, y upstage from the downstage edge. What is carried is told where it is at rest."]);
+            [
+                "Trim is the highest hanging point of the position over the deck. x counts from the centre line to the audience's right, y upstage from the "
+                    + "downstage edge. What is carried is told where it is at rest."]);
     }
 
     public static PaperTable Power(RigScene rig)
@@ -81,7 +90,8 @@ public static class PaperTables
             "Power by position and phase",
             ["Position", "Phase", "Fixtures", "kW"],
             [.. rig.Fixtures.GroupBy(f => (f.Position, f.Phase)).OrderBy(g => g.Key.Position, StringComparer.Ordinal).ThenBy(g => g.Key.Phase)
-                .Select(g => (IReadOnlyList<string>)[g.Key.Position, g.Key.Phase == 0 ? "not stated" : "L" + Int(g.Key.Phase), Int(g.Count()), (g.Sum(f => f.Profile.PowerWatts ?? 0) / 1000).ToString("0.00", CultureInfo.InvariantCulture)])],
+                .Select(g => (IReadOnlyList<string>)[g.Key.Position, g.Key.Phase == 0 ? "not stated" : "L" + Int(g.Key.Phase), Int(g.Count()),
+                    (g.Sum(f => f.Profile.PowerWatts ?? 0) / 1000).ToString("0.00", CultureInfo.InvariantCulture)])],
             [
                 $"In all {(rig.Fixtures.Sum(f => f.Profile.PowerWatts ?? 0) / 1000).ToString("0.0", CultureInfo.InvariantCulture)} kW.",
                 .. unknown.Count > 0 ? (string[])[$"Without a figure: {string.Join(", ", unknown)}."] : [],
@@ -99,9 +109,11 @@ public static class PaperTables
             var fixtures = rig.Fixtures.Where(f => f.Position == p).ToList();
             var own = rig.Scenery.Where(s => s.Position == p && s.WeightKilograms > 0).ToList();
             var total = fixtures.Sum(f => f.Profile.WeightKilograms ?? 0) + own.Sum(s => s.WeightKilograms);
-            rows.Add([p, "in all", "", Kilograms(fixtures.Sum(f => f.Profile.WeightKilograms ?? 0)), Kilograms(own.Sum(s => s.WeightKilograms)), Kilograms(total)]);
+            rows.Add([p, "in all", "", Kilograms(fixtures.Sum(f => f.Profile.WeightKilograms ?? 0)), Kilograms(own.Sum(s => s.WeightKilograms)),
+                Kilograms(total)]);
             rows.AddRange(fixtures.OrderBy(f => poses[f.Index].Position.X).Select(f => (IReadOnlyList<string>)[
-                p, f.Name, $"{Metres(poses[f.Index].Position.X)}, {Metres(poses[f.Index].Position.Y)}", f.Profile.WeightKilograms is { } w ? Kilograms(w) : "not stated", "", ""]));
+                p, f.Name, $"{Metres(poses[f.Index].Position.X)}, {Metres(poses[f.Index].Position.Y)}",
+                f.Profile.WeightKilograms is { } w ? Kilograms(w) : "not stated", "", ""]));
         }
 
         return new PaperTable("weight", "Weight by truss and point", ["Position", "Point", "x, y m", "Fixtures kg", "Own kg", "Sum kg"], rows, [WeightCaution]);

@@ -14,7 +14,8 @@ public static class PdfWriter
         ArgumentNullException.ThrowIfNull(pages);
         using var file = new MemoryStream();
         using var font = new PaperFont();
-        using (var document = SKDocument.CreatePdf(file, new SKDocumentPdfMetadata { Title = pages.Count > 0 ? pages[0].Title : "", Producer = "StageView", RasterDpi = 300, EncodingQuality = 101 }))
+        using (var document = SKDocument.CreatePdf(file,
+            new SKDocumentPdfMetadata { Title = pages.Count > 0 ? pages[0].Title : "", Producer = "StageView", RasterDpi = 300, EncodingQuality = 101 }))
         {
             foreach (var page in pages)
             {

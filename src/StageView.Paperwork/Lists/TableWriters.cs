@@ -28,7 +28,9 @@ public static class TableWriters
         b.Append("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>").Append(Text(rigName)).Append(": paperwork</title>\n<style>\n")
             .Append("body{font:11pt/1.4 sans-serif;margin:2em;color:#111;background:#fff}h2{margin:2em 0 .4em}table{border-collapse:collapse;width:100%}\n")
             .Append("th,td{border-bottom:1px solid #bbb;padding:.15em .6em .15em 0;text-align:left;vertical-align:top}thead{display:table-header-group}\n")
-            .Append("p.note{max-width:60em}@media print{h2{break-before:page}h2:first-of-type{break-before:auto}tr{break-inside:avoid}}\n</style></head><body>\n<h1>")
+            .Append(
+                "p.note{max-width:60em}@media "
+                + "print{h2{break-before:page}h2:first-of-type{break-before:auto}tr{break-inside:avoid}}\n</style></head><body>\n<h1>")
             .Append(Text(rigName)).Append("</h1>\n<nav><ul>");
         foreach (var t in tables)
         {

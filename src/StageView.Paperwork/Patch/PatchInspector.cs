@@ -152,7 +152,9 @@ public static class PatchInspector
 
             foreach (var p in u.Positions.Where(p => !nodes.Any(n => n.Positions.Contains(p))))
             {
-                findings.Add(new PatchFinding("split", name, $"is used on \"{p}\", but {string.Join(" and ", nodes.Select(n => n.Name))} feeds {string.Join(", ", nodes.SelectMany(n => n.Positions).Distinct())}: a cable has to cross"));
+                findings.Add(new PatchFinding("split", name,
+                    $"is used on \"{p}\", but {string.Join(" and ", nodes.Select(n => n.Name))} feeds "
+                    + $"{string.Join(", ", nodes.SelectMany(n => n.Positions).Distinct())}: a cable has to cross"));
             }
         }
 
@@ -161,7 +163,8 @@ public static class PatchInspector
             var idle = n.Universes.Where(u => !universes.Exists(x => x.Universe == u)).ToList();
             if (idle.Count > 0)
             {
-                findings.Add(new PatchFinding("free", n.Name, $"feeds universe{(idle.Count == 1 ? "" : "s")} {string.Join(", ", idle)}, where nothing is patched"));
+                findings.Add(new PatchFinding("free", n.Name,
+                    $"feeds universe{(idle.Count == 1 ? "" : "s")} {string.Join(", ", idle)}, where nothing is patched"));
             }
         }
     }
@@ -197,7 +200,8 @@ public static class PatchInspector
             {
                 var saved = (type.Key.Mode.Footprints.Sum() - other.Footprints.Sum()) * type.Count();
                 savings.Add(new ModeSaving(
-                    type.Key.Profile.Name, type.Key.Mode.Name, other.Name, type.Count(), saved, [.. have.Except(Attributes(other)).Order(StringComparer.Ordinal)]));
+                    type.Key.Profile.Name, type.Key.Mode.Name, other.Name, type.Count(), saved,
+                    [.. have.Except(Attributes(other)).Order(StringComparer.Ordinal)]));
             }
         }
 

@@ -29,7 +29,8 @@ public static class PatchSuggester
         }
 
         // One position after the other, each type together: cables and consoles both like it.
-        blocks.Add([.. left.OrderBy(f => left.FindIndex(o => o.Position == f.Position)).ThenBy(f => left.FindIndex(o => o.Profile == f.Profile && o.Mode == f.Mode)).ThenBy(f => f.Index)]);
+        blocks.Add([.. left.OrderBy(f => left.FindIndex(o => o.Position == f.Position))
+            .ThenBy(f => left.FindIndex(o => o.Profile == f.Profile && o.Mode == f.Mode)).ThenBy(f => f.Index)]);
         var moves = new List<Move>();
         var next = (first - 1) * UniverseAddress.AddressesPerUniverse;
         foreach (var block in blocks.Where(b => b.Count > 0))

@@ -3,7 +3,9 @@ using StageView.Ground.Fonts;
 
 namespace StageView.Render.Aids;
 
-/// <summary>The font of the reading aids: DejaVu Sans (Debian's fonts-dejavu-core), from its file, so that text is the same on every machine that has it.</summary>
+/// <summary>
+/// The font of the reading aids: DejaVu Sans (Debian's fonts-dejavu-core), from its file, so that text is the same on every machine that has it.
+/// </summary>
 internal static class AidFont
 {
     private static readonly Lazy<SKTypeface> Face = new(Load);

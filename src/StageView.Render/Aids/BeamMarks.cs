@@ -46,7 +46,8 @@ internal static class BeamMarks
         var numbers = new List<(float Lux, Vector2 At)>();
         foreach (var i in chosen)
         {
-            if (lands[i] is { } landing && projection.TryPoint(landing.Point, out var at) && projection.Shows(at) && !page.Placer.Covers(new SKPoint(at.X, at.Y)))
+            if (lands[i] is { } landing && projection.TryPoint(landing.Point, out var at) && projection.Shows(at)
+                && !page.Placer.Covers(new SKPoint(at.X, at.Y)))
             {
                 Mark(page, at, AidColours.OfLight(beams[i].Colour), beams[i].Bounces > 0);
                 page.Placer.Reserve(SKRect.Create(at.X - (5 * page.Unit), at.Y - (5 * page.Unit), 10 * page.Unit, 10 * page.Unit));

@@ -51,7 +51,8 @@ internal static class ExposureRuler
 
             if ((stop & 1) == 0)
             {
-                page.Text(new SKRect(patch.Left - step, bottom, patch.Right + step, bottom + page.LineHeight), Figures.Short(saturation * MathF.Pow(2, stop)), AidColours.Ink);
+                page.Text(new SKRect(patch.Left - step, bottom, patch.Right + step, bottom + page.LineHeight), Figures.Short(saturation * MathF.Pow(2, stop)),
+                    AidColours.Ink);
             }
         }
     }

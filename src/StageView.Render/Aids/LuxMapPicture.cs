@@ -41,9 +41,13 @@ public static class LuxMapPicture
         Cells(canvas, map, w, h);
         Lines(canvas, map, At, font, placer);
         Scale(canvas, map, font, ink, new SKRect(Margin, Header + h + 16, Margin + MathF.Min(w, 420), Header + h + 28));
-        canvas.DrawText(string.Create(CultureInfo.InvariantCulture, $"average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}"), Margin, height - 32, SKTextAlign.Left, font, ink);
+        canvas.DrawText(string.Create(CultureInfo.InvariantCulture,
+            $"average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}"), Margin, height - 32,
+            SKTextAlign.Left, font, ink);
         ink.Color = new SKColor(0xb8, 0xb8, 0xb8);
-        canvas.DrawText(string.Create(CultureInfo.InvariantCulture, $"{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points, a square each; lines in lx"), Margin, height - 12, SKTextAlign.Left, font, ink);
+        canvas.DrawText(string.Create(CultureInfo.InvariantCulture,
+            $"{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points, a square each; lines in lx"), Margin, height - 12, SKTextAlign.Left,
+            font, ink);
         return new PixelImage(width, height, bitmap.GetPixelSpan().ToArray());
     }
 
@@ -106,7 +110,8 @@ public static class LuxMapPicture
         {
             var words = (map.Maximum * k / 4).ToString(map.Maximum < 10 ? "0.0" : "0", CultureInfo.InvariantCulture) + (k == 4 ? " lx" : "");
             var x = bar.Left + (bar.Width * k / 4);
-            canvas.DrawText(words, k == 0 ? x : k == 4 ? x - font.MeasureText(words) : x - (font.MeasureText(words) / 2), bar.Bottom + 15, SKTextAlign.Left, font, ink);
+            canvas.DrawText(words, k == 0 ? x : k == 4 ? x - font.MeasureText(words) : x - (font.MeasureText(words) / 2), bar.Bottom + 15, SKTextAlign.Left,
+                font, ink);
         }
     }
 

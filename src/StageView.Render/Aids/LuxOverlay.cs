@@ -125,7 +125,8 @@ internal static class LuxOverlay
 
     private static byte Mix(byte band, byte picture) => (byte)((band * 2 / 3) + (picture / 3));
 
-    private static string Step(LuxScale scale, int step) => ((decimal)scale.Steps[step]).ToString("0.#######", System.Globalization.CultureInfo.InvariantCulture);
+    private static string Step(LuxScale scale, int step) =>
+        ((decimal)scale.Steps[step]).ToString("0.#######", System.Globalization.CultureInfo.InvariantCulture);
 
     private static SKColor[] Colours(LuxScale scale)
     {

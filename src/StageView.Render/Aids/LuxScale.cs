@@ -24,7 +24,9 @@ internal sealed class LuxScale
         return band;
     }
 
-    /// <summary>The scale for a picture; its top is set by the value that one pixel in a thousand exceeds, so that a hot spot does not push all else into one band.</summary>
+    /// <summary>
+    /// The scale for a picture; its top is set by the value that one pixel in a thousand exceeds, so that a hot spot does not push all else into one band.
+    /// </summary>
     public static LuxScale For(LuxImage image)
     {
         var values = Array.FindAll(image.Lux, v => float.IsFinite(v) && v > 0);

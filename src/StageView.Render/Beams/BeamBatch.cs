@@ -137,7 +137,13 @@ internal sealed class BeamBatch
             StartDistance = beam.StartDistance,
             Curve = web is { } w
                 ? new BeamCurve { WebRows = w.Rows, WebLastPolar = w.LastPolar, WebFirstRow = w.FirstRow }
-                : new BeamCurve { Scale = -2 * MathF.Log2(profile.HalfBeamRadians), HalfExponent = profile.Exponent * 0.5f, InnerTanSquared = tanInner * tanInner, WebFirstRow = -1 },
+                : new BeamCurve
+                {
+                    Scale = -2 * MathF.Log2(profile.HalfBeamRadians),
+                    HalfExponent = profile.Exponent * 0.5f,
+                    InnerTanSquared = tanInner * tanInner,
+                    WebFirstRow = -1,
+                },
             Omni = omni ? 1 : 0,
             Transmission = gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1,
             GoboLayer = -1,
@@ -151,7 +157,8 @@ internal sealed class BeamBatch
             Turn(ref rows, beam);
         }
 
-        var item = new Item(shape.Index, number, 0, shape.Use, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null, omni && web is null && beam.Bounces > 0, start, end, 0);
+        var item = new Item(shape.Index, number, 0, shape.Use, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null,
+            omni && web is null && beam.Bounces > 0, start, end, 0);
         if (stop.Shadowed && !omni && Begin(moment, beam) is var begin && stop.ClearTo > (1.2f * begin) + 0.3f)
         {
             // Before the first thing that stands in the beam no fragment has to look for shadows.
@@ -227,5 +234,6 @@ internal sealed class BeamBatch
     /// <param name="Number">Which group of rows is this beam's.</param>
     /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes near.</param>
     /// <param name="From">Distance along the axis at which this part of the beam begins, m; 0 for where the beam itself does.</param>
-    public readonly record struct Item(int Beam, int Shape, int Number, ShapeUse Use, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web, bool AfterMirror, Vector4 Start, Vector4 End, float From);
+    public readonly record struct Item(int Beam, int Shape, int Number, ShapeUse Use, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web,
+        bool AfterMirror, Vector4 Start, Vector4 End, float From);
 }

@@ -39,14 +39,19 @@ internal sealed class BeamHulls
     private const int Part = 64;
     private const int Whole = 128;
 
-    public static int Kind(in BeamBatch.Item item) => (item.Omni ? Omni : 0) | (item.Shadowed ? Shadowed : 0) | (item.Gobo ? Gobo : 0) | (item.Hard ? Hard : 0) | (item.Web ? Web : 0) | (item.AfterMirror ? AfterMirror : 0)
+    public static int Kind(in BeamBatch.Item item) =>
+        (item.Omni ? Omni : 0) | (item.Shadowed ? Shadowed : 0) | (item.Gobo ? Gobo : 0) | (item.Hard ? Hard : 0) | (item.Web ? Web : 0)
+        | (item.AfterMirror ? AfterMirror : 0)
         | (item.Use == ShapeUse.Part ? Part : 0) | (item.Use == ShapeUse.Whole ? Whole : 0);
 
-    /// <summary>Whether a kind lights surfaces: of a lamp that shines all round the whole, which looks its shadows up by side, or its part through a mirror's window.</summary>
+    /// <summary>
+    /// Whether a kind lights surfaces: of a lamp that shines all round the whole, which looks its shadows up by side, or its part through a mirror's window.
+    /// </summary>
     public static bool OnSurfaces(int kind) => (kind & (AfterMirror | Whole)) != (AfterMirror | Whole) && (kind & (AfterMirror | Part)) != Part;
 
     /// <summary>Which variant of a shader lights surfaces for a kind.</summary>
-    public static int SurfaceShader(int kind) => (kind & Whole) != 0 ? Omni | Shadowed : (kind & (Omni | Shadowed)) == (Omni | Shadowed) ? kind & ShaderBits : kind & ShaderBits & ~AfterMirror;
+    public static int SurfaceShader(int kind) =>
+        (kind & Whole) != 0 ? Omni | Shadowed : (kind & (Omni | Shadowed)) == (Omni | Shadowed) ? kind & ShaderBits : kind & ShaderBits & ~AfterMirror;
 
     /// <summary>Whether a kind lights the haze.</summary>
     /// <param name="lampShadows">Lamps that shine all round cast shadows there.</param>
@@ -105,7 +110,8 @@ internal sealed class BeamHulls
             }
             else
             {
-                AddSides(Indices[Kind(item) + (IsInside(item, stops.Shapes[item.Shape].Beam.Apex, corners, view.Eye) ? Kinds : 0)], (uint)first, (uint)corners.Length / 2);
+                AddSides(Indices[Kind(item) + (IsInside(item, stops.Shapes[item.Shape].Beam.Apex, corners, view.Eye) ? Kinds : 0)], (uint)first,
+                    (uint)corners.Length / 2);
             }
         }
     }

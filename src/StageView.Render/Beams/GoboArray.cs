@@ -35,7 +35,8 @@ internal sealed unsafe class GoboArray(GL gl) : IDisposable
 
         gl.ActiveTexture(TextureUnit.Texture31);
         gl.BindTexture(TextureTarget.Texture2DArray, _texture);
-        gl.TexImage3D(TextureTarget.Texture2DArray, 0, InternalFormat.Rgba8, (uint)side, (uint)side, (uint)images.Count, 0, PixelFormat.Rgba, PixelType.UnsignedByte, null);
+        gl.TexImage3D(TextureTarget.Texture2DArray, 0, InternalFormat.Rgba8, (uint)side, (uint)side, (uint)images.Count, 0, PixelFormat.Rgba,
+            PixelType.UnsignedByte, null);
         var layer = new byte[side * side * 4];
         for (var i = 0; i < images.Count; i++)
         {

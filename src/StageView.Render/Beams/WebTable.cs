@@ -5,7 +5,9 @@ using StageView.Render.Resources;
 
 namespace StageView.Render.Beams;
 
-/// <summary>All photometric webs of a rig in one texture: a row an azimuth, polar angles evenly from 0 to the web's last. Filled when the rig's list changes.</summary>
+/// <summary>
+/// All photometric webs of a rig in one texture: a row an azimuth, polar angles evenly from 0 to the web's last. Filled when the rig's list changes.
+/// </summary>
 internal sealed unsafe class WebTable(GL gl) : IDisposable
 {
     private const int Columns = 512;

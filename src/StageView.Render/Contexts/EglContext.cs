@@ -26,7 +26,8 @@ public sealed class EglContext : GlContext
             ? egl.Display(EglLibrary.PlatformSurfaceless, 0)
             : 0;
         return TryOpen(egl, display) ?? throw new MachineCannotException(
-            "no OpenGL 4.1 core context without a window can be had here (neither from a graphics device nor from Mesa's software rasteriser). Install it: apt-get install libegl-mesa0 libgl1-mesa-dri");
+            "no OpenGL 4.1 core context without a window can be had here (neither from a graphics device nor from Mesa's software rasteriser). Install it: "
+            + "apt-get install libegl-mesa0 libgl1-mesa-dri");
     }
 
     private static EglContext? TryOpen(EglLibrary egl, nint display)

@@ -52,13 +52,15 @@ internal sealed unsafe class EglLibrary
     {
         if (!NativeLibrary.TryLoad("libEGL.so.1", out var library))
         {
-            throw new MachineCannotException("libEGL.so.1 is missing, so nothing can be drawn without a window. Install it: apt-get install libegl1 libegl-mesa0 libgl1-mesa-dri");
+            throw new MachineCannotException(
+                "libEGL.so.1 is missing, so nothing can be drawn without a window. Install it: apt-get install libegl1 libegl-mesa0 libgl1-mesa-dri");
         }
 
         var egl = new EglLibrary(library);
         if (egl._getPlatformDisplay == null)
         {
-            throw new MachineCannotException("the installed libEGL.so.1 is too old: EGL_EXT_platform_base is missing. Install a current Mesa: apt-get install libegl-mesa0 libgl1-mesa-dri");
+            throw new MachineCannotException(
+                "the installed libEGL.so.1 is too old: EGL_EXT_platform_base is missing. Install a current Mesa: apt-get install libegl-mesa0 libgl1-mesa-dri");
         }
 
         return egl;
@@ -101,7 +103,8 @@ internal sealed unsafe class EglLibrary
     public nint CreateContext(nint display, int major, int minor)
     {
         _bindApi(OpenGlApi);
-        int* wanted = stackalloc int[] { ContextMajor, major, ContextMinor, minor, ContextProfileMask, CoreProfileBit, ResetNotification, LoseContextOnReset, None };
+        int* wanted = stackalloc int[] { ContextMajor, major, ContextMinor, minor, ContextProfileMask, CoreProfileBit, ResetNotification, LoseContextOnReset,
+            None };
         var telling = _createContext(display, 0, 0, wanted);
         if (telling != 0)
         {

@@ -2,7 +2,9 @@ using Silk.NET.OpenGL;
 
 namespace StageView.Render.Contexts;
 
-/// <summary>An OpenGL 4.1 core context that frames are drawn with. Current on one thread at a time, only between <see cref="Enter"/> and <see cref="Leave"/>.</summary>
+/// <summary>
+/// An OpenGL 4.1 core context that frames are drawn with. Current on one thread at a time, only between <see cref="Enter"/> and <see cref="Leave"/>.
+/// </summary>
 public abstract unsafe class GlContext : IDisposable
 {
     private GL? _gl;
@@ -41,7 +43,8 @@ public abstract unsafe class GlContext : IDisposable
             Version = (10 * _gl.GetInteger(GLEnum.MajorVersion)) + _gl.GetInteger(GLEnum.MinorVersion);
             if (Version < 41)
             {
-                throw new MachineCannotException($"OpenGL {Version / 10}.{Version % 10} from \"{Renderer}\" is too old: 4.1 is needed. Update the graphics driver or Mesa.");
+                throw new MachineCannotException(
+                    $"OpenGL {Version / 10}.{Version % 10} from \"{Renderer}\" is too old: 4.1 is needed. Update the graphics driver or Mesa.");
             }
 
             _resetStatus = (delegate* unmanaged<uint>)ResetStatus(_gl);

@@ -140,7 +140,8 @@ public sealed unsafe class GlfwWindow : GlContext
             var mode = GlfwNative.GetVideoMode(all[i]);
             if (mode is not null)
             {
-                screens.Add(new WindowScreen(i, Marshal.PtrToStringUTF8((nint)GlfwNative.GetMonitorName(all[i])) ?? "", x, y, mode->Width, mode->Height, mode->RefreshRate));
+                screens.Add(new WindowScreen(i, Marshal.PtrToStringUTF8((nint)GlfwNative.GetMonitorName(all[i])) ?? "", x, y, mode->Width, mode->Height,
+                    mode->RefreshRate));
             }
         }
 

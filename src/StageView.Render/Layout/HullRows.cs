@@ -16,7 +16,9 @@ internal record struct HullRow(uint FirstCorner, uint Pairs, int Beam, uint Spar
 [StructLayout(LayoutKind.Sequential)]
 internal record struct HullCorner(Vector3 Place, float Beam);
 
-/// <summary>The outline of a hull in the picture, pixels: all p with n·p at most so much for each side. <c>Outline</c> in shaders, which alone fill it.</summary>
+/// <summary>
+/// The outline of a hull in the picture, pixels: all p with n·p at most so much for each side. <c>Outline</c> in shaders, which alone fill it.
+/// </summary>
 [StructLayout(LayoutKind.Sequential)]
 internal struct HullOutline
 {

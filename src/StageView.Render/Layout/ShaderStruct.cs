@@ -21,7 +21,8 @@ internal static class ShaderStruct
     }
 
     /// <summary>
-    /// For a table of rows that a buffer texture holds. Each row has a variable named after its first column (<c>beamApexRow</c>) and a number (<c>BEAM_APEX_ROW</c>); a
+    /// For a table of rows that a buffer texture holds. Each row has a variable named after its first column (<c>beamApexRow</c>) and a number
+    /// (<c>BEAM_APEX_ROW</c>); a
     /// column is <c>beamApex</c> where its row's variable is at hand, or <c>beamApexOf(first)</c> straight from the table, first being the group's first row.
     /// </summary>
     /// <param name="type">A struct whose size is a whole number of rows.</param>
@@ -69,7 +70,9 @@ internal static class ShaderStruct
         return text.ToString();
     }
 
-    /// <summary>The members of a uniform or storage block, in the rules that std140 and std430 share for blocks without arrays (OpenGL 4.6, section 7.6.2.2).</summary>
+    /// <summary>
+    /// The members of a uniform or storage block, in the rules that std140 and std430 share for blocks without arrays (OpenGL 4.6, section 7.6.2.2).
+    /// </summary>
     /// <exception cref="InvalidOperationException">A member that these rules would put elsewhere than the struct does.</exception>
     public static string Members(Type type)
     {
@@ -97,7 +100,9 @@ internal static class ShaderStruct
     /// <summary>As <c>#define NAME_BINDING 0</c>, one a line.</summary>
     public static string Bindings<T>()
         where T : struct, Enum =>
-        string.Concat(Enum.GetValues<T>().Select(v => string.Create(CultureInfo.InvariantCulture, $"#define {Upper(v.ToString())}_BINDING {Convert.ToUInt32(v, CultureInfo.InvariantCulture)}\n")));
+        string.Concat(Enum.GetValues<T>()
+            .Select(v => string.Create(CultureInfo.InvariantCulture,
+                $"#define {Upper(v.ToString())}_BINDING {Convert.ToUInt32(v, CultureInfo.InvariantCulture)}\n")));
 
     private static void Add(List<Column> columns, Type type, string before, int offset)
     {

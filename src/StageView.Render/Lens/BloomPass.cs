@@ -4,7 +4,10 @@ using StageView.Render.Resources;
 
 namespace StageView.Render.Lens;
 
-/// <summary>Spreads what the lens scatters (<see cref="LensScatter"/>): halvings down, then up again, each level with its share. Light outside the picture is not known and counts as none.</summary>
+/// <summary>
+/// Spreads what the lens scatters (<see cref="LensScatter"/>): halvings down, then up again, each level with its share. Light outside the picture is not known
+/// and counts as none.
+/// </summary>
 internal sealed class BloomPass(GL gl) : IDisposable
 {
     private readonly List<(GpuTexture Down, FrameTarget DownTarget, GpuTexture Up, FrameTarget UpTarget)> _levels = [];

@@ -21,7 +21,9 @@ internal sealed class LensSamples(GL gl) : IDisposable
     private GpuTexture? _sum;
     private FrameTarget? _target;
 
-    /// <summary>Views from the points of a camera's lens: a spiral at equal areas, turned by the golden angle (H. Vogel, Mathematical Biosciences 44, 179, 1979).</summary>
+    /// <summary>
+    /// Views from the points of a camera's lens: a spiral at equal areas, turned by the golden angle (H. Vogel, Mathematical Biosciences 44, 179, 1979).
+    /// </summary>
     public static IEnumerable<View> Views(Camera camera, int width, int height)
     {
         for (var i = 0; i < Count; i++)

@@ -13,7 +13,9 @@ public static class LensScatter
     /// <summary>Standard deviation that going down <paramref name="level"/> halvings (taps 1 3 3 1) and bilinearly up again gives, pixels.</summary>
     public static double Sigma(int level) => Math.Sqrt((Math.Pow(4, level) - 1) / 2);
 
-    /// <summary>The share of the scattered light that each level from 1 on spreads; what is narrower than the first stays in place as [0]. They add up to 1.</summary>
+    /// <summary>
+    /// The share of the scattered light that each level from 1 on spreads; what is narrower than the first stays in place as [0]. They add up to 1.
+    /// </summary>
     /// <param name="levels">Halvings, at least 1.</param>
     /// <param name="corePixels">θ0 in pixels.</param>
     public static float[] Shares(int levels, double corePixels)

@@ -1,6 +1,9 @@
 namespace StageView.Render.Output;
 
-/// <summary>Physical exposure at ISO 100. L = 2^(EV-3), E = 2.5 × 2^EV, saturation 1.2 × 2^EV (Filament's documentation of physically based cameras; ISO 2720 and 12232 constants).</summary>
+/// <summary>
+/// Physical exposure at ISO 100. L = 2^(EV-3), E = 2.5 × 2^EV, saturation 1.2 × 2^EV (Filament's documentation of physically based cameras; ISO 2720 and 12232
+/// constants).
+/// </summary>
 public static class Exposure
 {
     /// <summary>Share of the pixels that the metered exposure lets reach saturation.</summary>

@@ -20,7 +20,8 @@ public static class LinearPng
     public const string ScaleKeyword = "CandelaPerSquareMetreAt65535";
 
     /// <param name="image">The picture in cd/m².</param>
-    /// <param name="whiteLuminance">cd/m² that code 65535 stands for, above 0; four times the saturation luminance of an exposure keeps two stops of highlights.</param>
+    /// <param name="whiteLuminance">cd/m² that code 65535 stands for, above 0; four times the saturation luminance of an exposure keeps two stops of
+    /// highlights.</param>
     public static byte[] Encode(LinearImage image, float whiteLuminance)
     {
         ArgumentNullException.ThrowIfNull(image);

@@ -4,7 +4,8 @@ namespace StageView.Render.Output;
 
 /// <summary>
 /// Oklab, a space of even lightness, chroma and hue: B. Ottosson, "A perceptual color space for image processing", 2020
-/// (the matrices for linear Rec.709). X is lightness (1 for white), Y and Z are a and b; scaling the light scales all three alike, so hue does not depend on exposure.
+/// (the matrices for linear Rec.709). X is lightness (1 for white), Y and Z are a and b; scaling the light scales all three alike, so hue does not depend on
+/// exposure.
 /// </summary>
 public static class Oklab
 {

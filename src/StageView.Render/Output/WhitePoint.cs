@@ -10,7 +10,8 @@ public static class WhitePoint
 
     /// <summary>
     /// Chromaticity of a reference white: Planckian below 4000 K (Kang et al. 2002, cubic fit), the CIE daylight locus above 5000 K
-    /// (CIE 015), a linear mix between: the families and the mixing range are those of the reference illuminants of CIE 224:2017 (mixed here by chromaticity, there by spectrum).
+    /// (CIE 015), a linear mix between: the families and the mixing range are those of the reference illuminants of CIE 224:2017 (mixed here by chromaticity,
+    /// there by spectrum).
     /// </summary>
     /// <param name="kelvin">1667 to 25000; what lies outside is taken at the nearer end.</param>
     public static (double X, double Y) Chromaticity(double kelvin)

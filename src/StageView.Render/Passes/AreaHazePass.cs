@@ -6,7 +6,10 @@ using StageView.Render.Views;
 
 namespace StageView.Render.Passes;
 
-/// <summary>Light of pixel surfaces that the haze scatters to the eye, from coarse blocks of their mean luminance. Unshaded; at an eighth of the resolution, or a quarter of a small one.</summary>
+/// <summary>
+/// Light of pixel surfaces that the haze scatters to the eye, from coarse blocks of their mean luminance. Unshaded; at an eighth of the resolution, or a
+/// quarter of a small one.
+/// </summary>
 internal sealed class AreaHazePass(GL gl) : IDisposable
 {
     private readonly PixelSources _sources = new(gl, 1, 4, 96);
@@ -34,7 +37,8 @@ internal sealed class AreaHazePass(GL gl) : IDisposable
         if (!_programs.TryGetValue((scale, uneven, tiled), out var program))
         {
             string[] defines = [$"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"];
-            _programs[(scale, uneven, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/areahaze.comp", defines) : new GpuProgram(gl, "screen.vert", "areahaze.frag", defines);
+            _programs[(scale, uneven, tiled)] =
+                program = tiled ? GpuProgram.Compute(gl, "tiled/areahaze.comp", defines) : new GpuProgram(gl, "screen.vert", "areahaze.frag", defines);
         }
 
         targets.Distance.Bind(Slots.DistanceMap);

@@ -6,7 +6,10 @@ using StageView.Render.Views;
 
 namespace StageView.Render.Passes;
 
-/// <summary>Light that pixel surfaces throw on other surfaces, from blocks of their mean luminance. Unshaded; at a quarter of the resolution, or half of a small one, where a row of pixels is a long stretch of floor.</summary>
+/// <summary>
+/// Light that pixel surfaces throw on other surfaces, from blocks of their mean luminance. Unshaded; at a quarter of the resolution, or half of a small one,
+/// where a row of pixels is a long stretch of floor.
+/// </summary>
 internal sealed class AreaLightPass(GL gl) : IDisposable
 {
     /// <summary>Blocks at most; with more, those of most flux are kept.</summary>

@@ -20,7 +20,9 @@ internal sealed class CoarseLight(GL gl) : IDisposable
         return (x, y, x1 - x, y1 - y);
     }
 
-    /// <summary>The small picture, a cell for each <paramref name="scale"/> x <paramref name="scale"/> pixels, for compute to write: once, so 16 bits do.</summary>
+    /// <summary>
+    /// The small picture, a cell for each <paramref name="scale"/> x <paramref name="scale"/> pixels, for compute to write: once, so 16 bits do.
+    /// </summary>
     public GpuTexture Cells(View view, int scale) => Cells(view, scale, InternalFormat.Rgba16f);
 
     private GpuTexture Cells(View view, int scale, InternalFormat format)
@@ -87,7 +89,8 @@ internal sealed class CoarseLight(GL gl) : IDisposable
         if (!_up.TryGetValue((scale, tiled), out var program))
         {
             var define = $"HAZE_SCALE {scale}";
-            _up[(scale, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define) : new GpuProgram(gl, "screen.vert", "hazeup.frag", define);
+            _up[(scale, tiled)] = program =
+                tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define) : new GpuProgram(gl, "screen.vert", "hazeup.frag", define);
         }
 
         return program;

@@ -17,7 +17,8 @@ internal sealed class CompositePass(GL gl) : IDisposable
     /// <param name="image">The screen's texture, to write it in compute.</param>
     public void Draw(GpuTexture radiance, FrameTarget screen, ToneCurve tone, GpuTexture? image = null)
     {
-        var program = image is not null ? _kernel ??= GpuProgram.Compute(gl, "tiled/screen.comp") : _program ??= new GpuProgram(gl, "screen.vert", "composite.frag");
+        var program = image is not null ? _kernel ??= GpuProgram.Compute(gl, "tiled/screen.comp")
+            : _program ??= new GpuProgram(gl, "screen.vert", "composite.frag");
         program.Use();
         var (row0, row1, row2) = tone.Rows;
         program.Set("toneRow0", row0);

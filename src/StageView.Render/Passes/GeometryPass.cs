@@ -115,12 +115,14 @@ internal sealed unsafe class GeometryPass : IDisposable
             var row = first + (ahead ? _firsts[plan.Number] : 0);
             for (uint a = 0; a < 4; a++)
             {
-                _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows), (void*)((row * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
+                _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows),
+                    (void*)((row * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
             }
 
             var part = _meshes[mesh];
             _gl.DrawElementsInstancedBaseVertex(
-                PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), (uint)count, part.FirstVertex);
+                PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), (uint)count,
+                part.FirstVertex);
         }
     }
 

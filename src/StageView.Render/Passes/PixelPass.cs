@@ -6,7 +6,9 @@ using StageView.Render.Views;
 
 namespace StageView.Render.Passes;
 
-/// <summary>Pixel surfaces into the surface targets: what they emit as radiance, their face as dark resin. Runs after <see cref="GeometryPass"/> with its depth.</summary>
+/// <summary>
+/// Pixel surfaces into the surface targets: what they emit as radiance, their face as dark resin. Runs after <see cref="GeometryPass"/> with its depth.
+/// </summary>
 internal sealed class PixelPass : IDisposable
 {
     private readonly GL _gl;

@@ -4,7 +4,9 @@ using StageView.Render.Resources;
 
 namespace StageView.Render.Passes;
 
-/// <summary>Adds every beam's light on the surfaces inside its hull. The hull's back must lie behind the surface, which the depth test tells before a fragment is made.</summary>
+/// <summary>
+/// Adds every beam's light on the surfaces inside its hull. The hull's back must lie behind the surface, which the depth test tells before a fragment is made.
+/// </summary>
 internal sealed class SurfaceLightPass(GL gl) : IDisposable
 {
     private readonly BeamPrograms _programs = new(gl, "surfacelight.frag");

@@ -13,7 +13,8 @@ namespace StageView.Render.Passes;
 /// </summary>
 /// <remarks>
 /// All views share each buffer, every one in a range of its own, and what is uploaded goes into a buffer that this frame has not used yet. With buffers of each
-/// view's own, taken up again by a later view of the frame, a widespread driver lost beams: seen in the pictures, and gone when it was made to finish in between.
+/// view's own, taken up again by a later view of the frame, a widespread driver lost beams: seen in the pictures, and gone when it was made to finish in
+/// between.
 /// </remarks>
 internal sealed class TileLists(GL gl) : IDisposable
 {

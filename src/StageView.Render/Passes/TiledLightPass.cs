@@ -40,7 +40,9 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
     /// <param name="hazeScale">At which the haze will be drawn.</param>
     public void Prepare(IReadOnlyList<ViewPlan> batch, Func<ViewPlan, BeamHulls> hulls, Targets targets, int hazeScale)
     {
-        var (outlines, measure, lists) = _finding ??= (GpuProgram.Compute(gl, "tiled/outlines.comp"), GpuProgram.Compute(gl, "tiled/measure.comp"), GpuProgram.Compute(gl, "tiled/lists.comp"));
+        var (outlines, measure, lists) =
+            _finding ??= (GpuProgram.Compute(gl, "tiled/outlines.comp"), GpuProgram.Compute(gl, "tiled/measure.comp"),
+                GpuProgram.Compute(gl, "tiled/lists.comp"));
         // What is brought up from a fraction of the resolution asks a neighbour or two beyond the edge.
         _lists.Take(batch.Count, i => hulls(batch[i]), i => batch[i].View.Around(hazeScale > 1 ? 2 * hazeScale : 0));
         targets.Distance.Bind(Slots.DistanceMap);
@@ -173,7 +175,8 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
         _shares.Dispose();
     }
 
-    private static int Words(TileLists.Lists lists, int kind, RenderSettings settings) => BeamHulls.InHaze(kind, settings.LampShadowsInHaze) ? lists.Kinds[kind].Words : 0;
+    private static int Words(TileLists.Lists lists, int kind, RenderSettings settings) =>
+        BeamHulls.InHaze(kind, settings.LampShadowsInHaze) ? lists.Kinds[kind].Words : 0;
 
     private void Each(IReadOnlyList<ViewPlan> batch, Action<int> step)
     {
@@ -207,7 +210,8 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
 
         var (quality, scale) = (stretch.Settings.Quality, stretch.Settings.ScaleOfHaze);
         var (side, parts) = (stretch.Side, stretch.Parts);
-        var programs = Programs($"{quality} {scale} {stretch.Uneven}", "tiled/haze.comp", [.. HazePass.Defines(quality, scale, stretch.Uneven), $"SIDE {side}", $"THREADS {side * side}"]);
+        var programs = Programs($"{quality} {scale} {stretch.Uneven}", "tiled/haze.comp",
+            [.. HazePass.Defines(quality, scale, stretch.Uneven), $"SIDE {side}", $"THREADS {side * side}"]);
         if (!_sums.TryGetValue(scale, out var sum))
         {
             _sums[scale] = sum = GpuProgram.Compute(gl, "tiled/sum.comp", $"HAZE_SCALE {scale}");

@@ -6,7 +6,10 @@ using StageView.Render.Views;
 
 namespace StageView.Render.Plans;
 
-/// <summary>A view and the views into its mirrors, with all that the CPU works out for them before the first is drawn: a GPU then never waits for it in the middle of a frame.</summary>
+/// <summary>
+/// A view and the views into its mirrors, with all that the CPU works out for them before the first is drawn: a GPU then never waits for it in the middle of a
+/// frame.
+/// </summary>
 internal sealed class ViewPlan
 {
     // Made when first filled: most views of mirrors in mirrors never are.

@@ -11,7 +11,9 @@ namespace StageView.Render.Plans;
 /// <summary>Makes the plans of a frame's views and keeps them for the next frame.</summary>
 internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes)
 {
-    /// <summary>Views filled before anything is drawn; more (mirrors in mirrors in mirrors) are filled one by one as they are drawn, and share one place.</summary>
+    /// <summary>
+    /// Views filled before anything is drawn; more (mirrors in mirrors in mirrors) are filled one by one as they are drawn, and share one place.
+    /// </summary>
     private const int Ahead = 40;
 
     private readonly List<ViewPlan> _plans = [];
@@ -90,7 +92,8 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
         return (x / TileGrid.Side, y / TileGrid.Side, (x + width - 1) / TileGrid.Side, (y + height - 1) / TileGrid.Side);
     }
 
-    private static bool Share((int X0, int Y0, int X1, int Y1) a, (int X0, int Y0, int X1, int Y1) b) => a.X0 <= b.X1 && b.X0 <= a.X1 && a.Y0 <= b.Y1 && b.Y0 <= a.Y1;
+    private static bool Share((int X0, int Y0, int X1, int Y1) a, (int X0, int Y0, int X1, int Y1) b) =>
+        a.X0 <= b.X1 && b.X0 <= a.X1 && a.Y0 <= b.Y1 && b.Y0 <= a.Y1;
 
     private static bool IsAhead(ViewPlan plan) => plan.Number < Ahead;
 

@@ -3,7 +3,10 @@ using StageView.Render.Layout;
 
 namespace StageView.Render.Resources;
 
-/// <summary>GLSL from the embedded <c>shaders/</c> folder: <c>#include "path"</c> (from the folder's root, each file once; <c>layout/</c> is made from <see cref="ShaderLayouts"/>) and defines are resolved here.</summary>
+/// <summary>
+/// GLSL from the embedded <c>shaders/</c> folder: <c>#include "path"</c> (from the folder's root, each file once; <c>layout/</c> is made from
+/// <see cref="ShaderLayouts"/>) and defines are resolved here.
+/// </summary>
 internal static class ShaderText
 {
     private const string Prefix = "shaders/";

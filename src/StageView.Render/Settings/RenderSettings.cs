@@ -44,13 +44,18 @@ public sealed record RenderSettings
     /// <summary>Hand back the finished picture; off saves the tone pass and its read-back when only cd/m² are wanted.</summary>
     public bool Screen { get; init; } = true;
 
-    /// <summary>Light by tiles in compute (true) or by each beam's fragments (false); null lets the context say: compute from OpenGL 4.3 on, save on a rasteriser on the CPU.</summary>
+    /// <summary>
+    /// Light by tiles in compute (true) or by each beam's fragments (false); null lets the context say: compute from OpenGL 4.3 on, save on a rasteriser on the
+    /// CPU.
+    /// </summary>
     internal bool? Tiled { get; init; }
 
     /// <summary>For measuring: the finished picture stays where it was drawn, and the call returns when it stands there.</summary>
     internal bool Unread { get; init; }
 
-    /// <summary>A picture of this width and height whose bytes the finished one is put into, for a caller who has done with the last one; null for a new one.</summary>
+    /// <summary>
+    /// A picture of this width and height whose bytes the finished one is put into, for a caller who has done with the last one; null for a new one.
+    /// </summary>
     public PixelImage? Into { get; init; }
 
     /// <summary>A fragment shader of the caller's own in place of <c>haze.frag</c>, at every pixel, to compare with; null for that one.</summary>

@@ -9,7 +9,9 @@ using StageView.Render.Stops;
 
 namespace StageView.Render.Shadows;
 
-/// <summary>What shadow tiles show, gathered over all tiles and drawn a mesh (or mirror) at a time: <c>shadow.vert</c> puts each instance into its tile.</summary>
+/// <summary>
+/// What shadow tiles show, gathered over all tiles and drawn a mesh (or mirror) at a time: <c>shadow.vert</c> puts each instance into its tile.
+/// </summary>
 internal sealed unsafe class ShadowDraws : IDisposable
 {
     private static readonly int RowsEach = Marshal.SizeOf<CasterRows>() / ShaderStruct.RowBytes;
@@ -136,7 +138,8 @@ internal sealed unsafe class ShadowDraws : IDisposable
         var part = _meshes[of.Key];
         _gl.BindVertexArray(_meshArray);
         _gl.DrawElementsInstancedBaseVertex(
-            PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), (uint)count, part.FirstVertex);
+            PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), (uint)count,
+            part.FirstVertex);
     }
 
     /// <param name="Key">A mesh, or the complement of a mirror's first corner.</param>

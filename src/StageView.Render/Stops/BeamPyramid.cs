@@ -61,7 +61,9 @@ internal sealed class BeamPyramid
     /// <summary>Rays from the apex through the window's corners.</summary>
     public ReadOnlySpan<Vector3> Window => _rays.AsSpan(Rays, _edges - Rays);
 
-    /// <summary>True when a ball reaches into a cone: its angle off the axis is less than the cone's half-angle and its own together, told by their cosines.</summary>
+    /// <summary>
+    /// True when a ball reaches into a cone: its angle off the axis is less than the cone's half-angle and its own together, told by their cosines.
+    /// </summary>
     /// <param name="to">From the apex to the ball's middle, m.</param>
     /// <param name="axis">Unit.</param>
     /// <param name="radius">Of the ball, m.</param>

@@ -10,10 +10,16 @@ internal enum ShapeUse
     /// <summary>Light on surfaces and in the haze.</summary>
     All,
 
-    /// <summary>A part of a lamp that shines all round, with its own shadows: light in the haze where lamps cast shadows there; through a mirror's window on surfaces, too.</summary>
+    /// <summary>
+    /// A part of a lamp that shines all round, with its own shadows: light in the haze where lamps cast shadows there; through a mirror's window on surfaces,
+    /// too.
+    /// </summary>
     Part,
 
-    /// <summary>The same lamp whole, after its parts: in the haze where lamps cast no shadows; on surfaces, where it finds the shadows of its six sides, unless it is seen in a mirror.</summary>
+    /// <summary>
+    /// The same lamp whole, after its parts: in the haze where lamps cast no shadows; on surfaces, where it finds the shadows of its six sides, unless it is
+    /// seen in a mirror.
+    /// </summary>
     Whole,
 }
 
@@ -51,7 +57,9 @@ internal readonly record struct BeamShape(int Index, Beam Beam, ShapeUse Use, Be
         return lamp with { Axis = side % 2 == 0 ? axis : -axis, Up = side < 4 ? Vector3.UnitZ : Vector3.UnitX, Profile = Cone(MathF.Acos(1 / MathF.Sqrt(3))) };
     }
 
-    /// <summary>Directions from the apex to the corners of a lamp's side, one along the axis, right-hand about it. Exact, so that two sides share one plane to the bit.</summary>
+    /// <summary>
+    /// Directions from the apex to the corners of a lamp's side, one along the axis, right-hand about it. Exact, so that two sides share one plane to the bit.
+    /// </summary>
     public static void Rays(in Beam side, Span<Vector3> rays)
     {
         var right = Vector3.Cross(side.Axis, side.Up);

@@ -109,7 +109,8 @@ internal sealed class Occluders
             _faces.Add(new Face(mirror.Normal, outline[0], outline[1] - outline[0], outline[3] - outline[0], true));
         }
 
-        _items.Add(new Item(InstanceIndex.None, index, FixtureIndex.None, centre, Radius(outline, centre), first, outline.Length, firstFace, _faces.Count - firstFace));
+        _items.Add(new Item(InstanceIndex.None, index, FixtureIndex.None, centre, Radius(outline, centre), first, outline.Length, firstFace,
+            _faces.Count - firstFace));
     }
 
     private static float Radius(ReadOnlySpan<Vector3> points, Vector3 centre)
@@ -150,7 +151,9 @@ internal sealed class Occluders
             return Vector3.Dot(p, _alongU) is >= 0 and <= 1 && Vector3.Dot(p, _alongV) is >= 0 and <= 1 ? t : 0;
         }
 
-        /// <summary>A vector whose product with a point of the face, from its origin, is the share of the edge there; the other edge's does not count.</summary>
+        /// <summary>
+        /// A vector whose product with a point of the face, from its origin, is the share of the edge there; the other edge's does not count.
+        /// </summary>
         private static Vector3 Along(Vector3 edge, Vector3 other)
         {
             var across = edge - (other * (Vector3.Dot(edge, other) / other.LengthSquared()));

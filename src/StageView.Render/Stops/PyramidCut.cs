@@ -10,7 +10,9 @@ internal sealed class PyramidCut
     private Vector3[] _polygon = new Vector3[64];
     private Vector3[] _spare = new Vector3[64];
 
-    /// <summary>Least distance along the beam's axis, m, of what lies in the pyramid: 0 when it reaches behind the apex, infinity when nothing lies in it.</summary>
+    /// <summary>
+    /// Least distance along the beam's axis, m, of what lies in the pyramid: 0 when it reaches behind the apex, infinity when nothing lies in it.
+    /// </summary>
     /// <param name="corners">Eight of a box, numbered by bits (x, y, z), or a flat outline.</param>
     /// <param name="sides">The pyramid's sides, then those through the window that the beam comes out of: planes through the apex, normals inward.</param>
     public float Nearest(in Beam beam, ReadOnlySpan<Vector3> corners, ReadOnlySpan<Vector4> sides)

@@ -175,7 +175,8 @@ internal sealed class StopFinder(Occluders occluders)
                 }
 
                 var normal = toward < 0 ? -face.Normal : face.Normal;
-                if ((Covers(face, beam.Apex, _pyramid.Ring) || (_pyramid.HasWindow && Covers(face, beam.Apex, _pyramid.Window))) && !AnyBehind(front, face, beam.Apex, _pyramid.Ring))
+                if ((Covers(face, beam.Apex, _pyramid.Ring) || (_pyramid.HasWindow && Covers(face, beam.Apex, _pyramid.Window)))
+                    && !AnyBehind(front, face, beam.Apex, _pyramid.Ring))
                 {
                     var t = Vector3.Dot(face.Origin - beam.Apex, normal) / Vector3.Dot(beam.Axis, normal);
                     if (t > 0 && t < nearest)
@@ -236,7 +237,8 @@ internal sealed class StopFinder(Occluders occluders)
                 }
 
                 // The quickest to tell first: most items are nowhere near.
-                if (_pyramid.Meets(beam, Vector3.Transform(item.Centre, unfold), item.Radius) && !Beyond(item, -face) && !_pyramid.Apart(item, Unfolded(item, unfold)))
+                if (_pyramid.Meets(beam, Vector3.Transform(item.Centre, unfold), item.Radius) && !Beyond(item, -face)
+                    && !_pyramid.Apart(item, Unfolded(item, unfold)))
                 {
                     _casters.Add(new BeamStops.Caster(i, back));
                 }

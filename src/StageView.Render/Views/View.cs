@@ -112,7 +112,9 @@ internal sealed class View
         };
     }
 
-    /// <summary>Where a world point falls in the picture, pixels from the lower left; w is the distance along the view axis, at most 0 behind the eye.</summary>
+    /// <summary>
+    /// Where a world point falls in the picture, pixels from the lower left; w is the distance along the view axis, at most 0 behind the eye.
+    /// </summary>
     public (Vector2 Pixel, float W) Project(Vector3 point)
     {
         var c = Vector4.Transform(new Vector4(point, 1), ViewProjection);

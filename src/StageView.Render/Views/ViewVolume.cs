@@ -42,7 +42,8 @@ internal readonly struct ViewVolume
 
     /// <summary>False when all points lie outside one side.</summary>
     public bool MayHold(ReadOnlySpan<Vector3> points) =>
-        AnyWithin(_left, points) && AnyWithin(_right, points) && AnyWithin(_low, points) && AnyWithin(_high, points) && AnyWithin(_front, points) && AnyWithin(_face, points);
+        AnyWithin(_left, points) && AnyWithin(_right, points) && AnyWithin(_low, points) && AnyWithin(_high, points) && AnyWithin(_front, points)
+        && AnyWithin(_face, points);
 
     private static bool AnyWithin(Vector4 plane, ReadOnlySpan<Vector3> points)
     {

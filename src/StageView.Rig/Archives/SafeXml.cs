@@ -38,7 +38,8 @@ internal static class SafeXml
         }
         catch (XmlException e)
         {
-            why = e.Message.Contains("DTD", StringComparison.Ordinal) ? "holds a document type definition, which is not allowed" : $"not well-formed XML: {e.Message}";
+            why = e.Message.Contains("DTD", StringComparison.Ordinal) ? "holds a document type definition, which is not allowed"
+                : $"not well-formed XML: {e.Message}";
             return null;
         }
         catch (Exception e) when (e is ArgumentException or InvalidOperationException or System.Text.DecoderFallbackException)

@@ -36,7 +36,8 @@ internal sealed class GdtfChannelWriter
             channels.Add(block.Order.Select((letter, k) => Pixel(block, pixel, letter, k)));
         }
 
-        return new XElement("DMXMode", new XAttribute("Name", GdtfText.Name(_mode.Name)), new XAttribute("Geometry", _geometries[0]), channels, Relations(), new XElement("FTMacros"));
+        return new XElement("DMXMode", new XAttribute("Name", GdtfText.Name(_mode.Name)), new XAttribute("Geometry", _geometries[0]), channels, Relations(),
+            new XElement("FTMacros"));
     }
 
     private static string First(DmxChannel c) => c.Functions.Count > 0 ? c.Functions[0].Attribute : "NoFeature";
@@ -52,7 +53,9 @@ internal sealed class GdtfChannelWriter
         // A function runs on to the next: what is left free between two does nothing.
         foreach (var f in c.Functions.Where(f => f.ModeMaster < 0 && f.DmxTo < c.MaxValue && !c.Functions.Any(o => o.DmxFrom == f.DmxTo + 1)))
         {
-            functions.Add((f.DmxTo + 1, new XElement("ChannelFunction", new XAttribute("Name", string.Create(CultureInfo.InvariantCulture, $"free {f.DmxTo + 1}")), new XAttribute("Attribute", "NoFeature"), new XAttribute("DMXFrom", GdtfText.Value(f.DmxTo + 1, bytes)))));
+            functions.Add((f.DmxTo + 1, new XElement("ChannelFunction",
+                new XAttribute("Name", string.Create(CultureInfo.InvariantCulture, $"free {f.DmxTo + 1}")), new XAttribute("Attribute", "NoFeature"),
+                new XAttribute("DMXFrom", GdtfText.Value(f.DmxTo + 1, bytes)))));
         }
 
         return new XElement(
@@ -62,7 +65,8 @@ internal sealed class GdtfChannelWriter
             new XAttribute("Highlight", c.Highlight is { } h ? GdtfText.Value(h, bytes) : "None"),
             new XAttribute("Geometry", _geometries[c.Geometry]),
             c.Functions.Count == 0 ? null : new XAttribute("InitialFunction", $"{_names[c.Index]}.{first}.{FunctionName(c.Functions[0], 0)}"),
-            new XElement("LogicalChannel", new XAttribute("Attribute", first), new XAttribute("Snap", c.Snap ? "Yes" : "No"), new XAttribute("Master", "None"), functions.OrderBy(f => f.From).Select(f => f.Element)));
+            new XElement("LogicalChannel", new XAttribute("Attribute", first), new XAttribute("Snap", c.Snap ? "Yes" : "No"), new XAttribute("Master", "None"),
+                functions.OrderBy(f => f.From).Select(f => f.Element)));
     }
 
     private XElement Function(DmxChannel c, ChannelFunction f, int i, int bytes)
@@ -95,7 +99,8 @@ internal sealed class GdtfChannelWriter
             },
             f.Sets.OrderBy(s => s.DmxFrom).Select(s => new XElement(
                 "ChannelSet", new XAttribute("Name", GdtfText.Name(s.Name)), new XAttribute("DMXFrom", GdtfText.Value(s.DmxFrom, bytes)),
-                new XAttribute("PhysicalFrom", GdtfText.Number(s.PhysicalFrom)), new XAttribute("PhysicalTo", GdtfText.Number(s.PhysicalTo)), new XAttribute("WheelSlotIndex", s.WheelSlot))));
+                new XAttribute("PhysicalFrom", GdtfText.Number(s.PhysicalFrom)), new XAttribute("PhysicalTo", GdtfText.Number(s.PhysicalTo)),
+                new XAttribute("WheelSlotIndex", s.WheelSlot))));
     }
 
     /// <summary>A trapezoid over the range R: T = R / v + t with t = v / a.</summary>
@@ -118,7 +123,8 @@ internal sealed class GdtfChannelWriter
         var emitter = _profile.Emitters.FirstOrDefault(e => e.Name.Equals(name, StringComparison.OrdinalIgnoreCase));
         var offsets = Enumerable.Range(1 + (k * block.BytesPerComponent), block.BytesPerComponent);
         return new XElement(
-            "DMXChannel", new XAttribute("DMXBreak", "Overwrite"), new XAttribute("Offset", string.Join(',', offsets)), new XAttribute("Highlight", "None"), new XAttribute("Geometry", pixel),
+            "DMXChannel", new XAttribute("DMXBreak", "Overwrite"), new XAttribute("Offset", string.Join(',', offsets)), new XAttribute("Highlight", "None"),
+            new XAttribute("Geometry", pixel),
             new XElement("LogicalChannel", new XAttribute("Attribute", attribute), new XElement(
                 "ChannelFunction", new XAttribute("Name", attribute + " 1"), new XAttribute("Attribute", attribute), new XAttribute("DMXFrom", "0/1"),
                 emitter is null ? null : new XAttribute("Emitter", GdtfText.Name(emitter.Name)))));

@@ -97,7 +97,8 @@ internal sealed class GdtfChannels
 
         if (all > MaxAllParts)
         {
-            _problems.Error(GdtfFile.Within(_file, mode.Line()), $"mode \"{mode.Attr("Name")}\" unfolds to {all} functions and sets: at most {MaxAllParts} are read");
+            _problems.Error(GdtfFile.Within(_file, mode.Line()),
+                $"mode \"{mode.Attr("Name")}\" unfolds to {all} functions and sets: at most {MaxAllParts} are read");
             return false;
         }
 
@@ -184,7 +185,8 @@ internal sealed class GdtfChannels
             if (found is null)
             {
                 var what = overwrite ? "no Break, but the channel is written to overwrite its break" : $"no Break for DMX break {brk}";
-                _problems.Error(GdtfFile.Within(_file, reference.Line()), $"the reference \"{reference.Attr("Name")}\" has {what}, which channel {name} (line {c.Line()}) needs");
+                _problems.Error(GdtfFile.Within(_file, reference.Line()),
+                    $"the reference \"{reference.Attr("Name")}\" has {what}, which channel {name} (line {c.Line()}) needs");
                 return false;
             }
 
@@ -207,7 +209,8 @@ internal sealed class GdtfChannels
             offsets[i] += shift;
             if (offsets[i] is < 1 or > 512)
             {
-                _problems.Error(GdtfFile.Within(_file, c.Line()), $"channel {name} of \"{_tree.Nodes[instance].Name}\" comes to offset {offsets[i]}: offsets are 1 to 512");
+                _problems.Error(GdtfFile.Within(_file, c.Line()),
+                    $"channel {name} of \"{_tree.Nodes[instance].Name}\" comes to offset {offsets[i]}: offsets are 1 to 512");
                 return false;
             }
         }
@@ -224,7 +227,8 @@ internal sealed class GdtfChannels
             {
                 if (!used.TryAdd((c.Break, o), c.Name))
                 {
-                    _problems.Error(GdtfFile.Within(_file, mode.Line()), $"in mode \"{mode.Attr("Name")}\" the channels {used[(c.Break, o)]} and {c.Name} both use {c.Break}.{o} (break.offset)");
+                    _problems.Error(GdtfFile.Within(_file, mode.Line()),
+                        $"in mode \"{mode.Attr("Name")}\" the channels {used[(c.Break, o)]} and {c.Name} both use {c.Break}.{o} (break.offset)");
                     return;
                 }
             }

@@ -6,7 +6,10 @@ using StageView.Rig.Profiles;
 
 namespace StageView.Rig.Gdtf;
 
-/// <summary>Reads emitters: chromaticity from the measured spectrum, else from Color, else from the dominant wavelength; output from all intensities, else from Color's Y.</summary>
+/// <summary>
+/// Reads emitters: chromaticity from the measured spectrum, else from Color, else from the dominant wavelength; output from all intensities, else from Color's
+/// Y.
+/// </summary>
 internal static class GdtfEmitters
 {
     private const int MaxEmitters = 256;
@@ -42,7 +45,8 @@ internal static class GdtfEmitters
         var byIntensity = read.Count > 0 && read.TrueForAll(e => e.Measured.Count > 0 && e.Measured[^1].Intensity > 0);
         var weights = read.Select(e => byIntensity ? e.Measured[^1].Intensity : e.Luminance).ToArray();
         var sum = weights.Sum();
-        var emitters = read.Select((e, i) => new Emitter(e.Name, e.At.X, e.At.Y, sum > 0 ? weights[i] / sum : 1f / read.Count) { Levels = Levels(e.At, e.Measured) }).ToList();
+        var emitters = read.Select((e, i) =>
+            new Emitter(e.Name, e.At.X, e.At.Y, sum > 0 ? weights[i] / sum : 1f / read.Count) { Levels = Levels(e.At, e.Measured) }).ToList();
         var sources = new Dictionary<string, LightSource>(StringComparer.Ordinal);
         foreach (var e in read)
         {

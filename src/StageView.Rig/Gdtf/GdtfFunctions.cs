@@ -17,7 +17,8 @@ internal sealed class GdtfFunctions
     private readonly List<string> _notUnderstood;
 
     public GdtfFunctions(
-        List<DmxChannel> channels, List<(string, XElement)> from, GdtfTree tree, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits, List<string> notUnderstood)
+        List<DmxChannel> channels, List<(string, XElement)> from, GdtfTree tree, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits,
+        List<string> notUnderstood)
     {
         _channels = channels;
         _from = from;

@@ -39,7 +39,8 @@ internal sealed class GdtfGeometry
     {
         if (!_top.TryGetValue(mode.Attr("Geometry"), out var root))
         {
-            _problems.Error(GdtfFile.Within(_file, mode.Line()), $"mode \"{mode.Attr("Name")}\" starts at the geometry \"{mode.Attr("Geometry")}\", which is not at the top of the file's geometries");
+            _problems.Error(GdtfFile.Within(_file, mode.Line()),
+                $"mode \"{mode.Attr("Name")}\" starts at the geometry \"{mode.Attr("Geometry")}\", which is not at the top of the file's geometries");
             return null;
         }
 
@@ -83,7 +84,9 @@ internal sealed class GdtfGeometry
         }
 
         var index = _tree.Nodes.Count;
-        _tree.Nodes.Add(GdtfParts.Fill(shape, new GeometryNode { Index = index, Name = _names.Give(name.Length > 0 ? name : "geometry"), Parent = parent, Pose = pose }, Body(model), _light, _notUnderstood));
+        _tree.Nodes.Add(GdtfParts.Fill(shape,
+            new GeometryNode { Index = index, Name = _names.Give(name.Length > 0 ? name : "geometry"), Parent = parent, Pose = pose }, Body(model), _light,
+            _notUnderstood));
         _tree.Instances.Add(new GdtfInstance(shape.Attr("Name"), references.Count > 0 ? references[^1] : null, references));
         foreach (var child in shape.Elements().Where(e => GdtfParts.IsGeometry(e.Name.LocalName)))
         {
@@ -96,14 +99,17 @@ internal sealed class GdtfGeometry
         if (!_top.TryGetValue(reference.Attr("Geometry"), out var target))
         {
             _stopped = true;
-            _problems.Error(GdtfFile.Within(_file, reference.Line()), $"the reference \"{reference.Attr("Name")}\" names the geometry \"{reference.Attr("Geometry")}\", which is not at the top of the file's geometries");
+            _problems.Error(GdtfFile.Within(_file, reference.Line()),
+                $"the reference \"{reference.Attr("Name")}\" names the geometry \"{reference.Attr("Geometry")}\", which is not at the top of the file's "
+                + $"geometries");
             return;
         }
 
         if (references.Any(r => r.Attr("Geometry") == reference.Attr("Geometry")))
         {
             _stopped = true;
-            _problems.Error(GdtfFile.Within(_file, reference.Line()), $"the reference \"{reference.Attr("Name")}\" lies within the geometry \"{reference.Attr("Geometry")}\" it refers to: a circle");
+            _problems.Error(GdtfFile.Within(_file, reference.Line()),
+                $"the reference \"{reference.Attr("Name")}\" lies within the geometry \"{reference.Attr("Geometry")}\" it refers to: a circle");
             return;
         }
 

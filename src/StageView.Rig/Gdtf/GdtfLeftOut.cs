@@ -18,7 +18,8 @@ internal static class GdtfLeftOut
     private static readonly HashSet<string> Known = new(StringComparer.Ordinal)
     {
         "AttributeDefinitions", "ActivationGroups", "ActivationGroup", "FeatureGroups", "FeatureGroup", "Feature", "Attributes", "Attribute", "SubPhysicalUnit",
-        "Wheels", "Wheel", "Slot", "Facet", "AnimationSystem", "PhysicalDescriptions", "Emitters", "Emitter", "Measurement", "MeasurementPoint", "Filters", "Filter",
+        "Wheels", "Wheel", "Slot", "Facet", "AnimationSystem", "PhysicalDescriptions", "Emitters", "Emitter", "Measurement", "MeasurementPoint", "Filters",
+        "Filter",
         "ColorSpace", "AdditionalColorSpaces", "Gamuts", "Gamut", "DMXProfiles", "DMXProfile", "Point", "Properties", "OperatingTemperature", "Weight",
         "PowerConsumption", "LegHeight", "Models", "Model", "Geometries", "Break", "PinPatch", "Protocol", "DMXModes", "DMXMode", "DMXChannels", "DMXChannel",
         "LogicalChannel", "ChannelFunction", "ChannelSet", "SubChannelSet", "Relations", "Relation", "Revisions", "Revision",

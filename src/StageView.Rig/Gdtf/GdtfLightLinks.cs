@@ -23,7 +23,8 @@ internal sealed class GdtfLightLinks
         void Unused(string text) => _notUnderstood.Add($"function {function.Name} of {channel}: {text}");
 
         var indirect = function.Attribute.StartsWith("ColorRGB_", StringComparison.OrdinalIgnoreCase)
-            || function.Attribute.StartsWith("HSB_", StringComparison.OrdinalIgnoreCase) || function.Attribute.StartsWith("CIE_", StringComparison.OrdinalIgnoreCase);
+            || function.Attribute.StartsWith("HSB_", StringComparison.OrdinalIgnoreCase)
+            || function.Attribute.StartsWith("CIE_", StringComparison.OrdinalIgnoreCase);
         var space = f.Attr("ColorSpace");
         var gamut = f.Attr("Gamut");
         if ((space.Length > 0 || gamut.Length > 0) && !indirect)
@@ -99,7 +100,8 @@ internal sealed class GdtfLightLinks
         }
         else if (!flag || Math.Max(function.PhysicalFrom, function.PhysicalTo) > 100)
         {
-            unused(flag ? "its filter is not used, the range names the temperature itself" : "its filter is not used, the attribute puts no flag into the beam");
+            unused(flag ? "its filter is not used, the range names the temperature itself"
+                : "its filter is not used, the attribute puts no flag into the beam");
         }
         else
         {
@@ -112,7 +114,8 @@ internal sealed class GdtfLightLinks
     private ChannelFunction SubSets(ChannelFunction function, XElement f, Action<string> unused)
     {
         var stated = f.Elements().Where(e => e.Name.LocalName.Equals("SubChannelSet", StringComparison.OrdinalIgnoreCase))
-            .Select(s => (Type: s.Attr("SubPhysicalUnit").Split('.')[^1], From: GdtfValues.Number(s.Attr("PhysicalFrom"), 0), To: GdtfValues.Number(s.Attr("PhysicalTo"), 0), Curve: s.Attr("DMXProfile"))).ToList();
+            .Select(s => (Type: s.Attr("SubPhysicalUnit").Split('.')[^1], From: GdtfValues.Number(s.Attr("PhysicalFrom"), 0),
+                To: GdtfValues.Number(s.Attr("PhysicalTo"), 0), Curve: s.Attr("DMXProfile"))).ToList();
         var strobe = function.Attribute.Contains("Strobe", StringComparison.OrdinalIgnoreCase);
         foreach (var (type, from, to) in _subUnits.Of(function.Attribute))
         {

@@ -51,7 +51,8 @@ internal sealed class GdtfModels
             return null;
         }
 
-        foreach (var (folder, extension) in (ReadOnlySpan<(string, string)>)[("gltf", "glb"), ("3ds", "3ds"), ("gltf_low", "glb"), ("3ds_low", "3ds"), ("gltf_high", "glb"), ("3ds_high", "3ds")])
+        foreach (var (folder, extension) in (ReadOnlySpan<(string, string)>)[("gltf", "glb"), ("3ds", "3ds"), ("gltf_low", "glb"), ("3ds_low", "3ds"),
+            ("gltf_high", "glb"), ("3ds_high", "3ds")])
         {
             var entry = $"models/{folder}/{name}.{extension}";
             if (!_archive.Has(entry))

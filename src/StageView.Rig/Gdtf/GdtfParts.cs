@@ -25,7 +25,8 @@ internal static class GdtfParts
                 return node with { Beam = ReadBeam(e, light, notUnderstood) };
             case "Laser":
                 return node with { Laser = ReadLaser(e, notUnderstood) };
-            case "Geometry" or "Axis" or "FilterBeam" or "FilterColor" or "FilterGobo" or "FilterShaper" or "Inventory" or "Structure" or "Support" or "Magnet" or "WiringObject":
+            case "Geometry" or "Axis" or "FilterBeam" or "FilterColor" or "FilterGobo" or "FilterShaper" or "Inventory" or "Structure" or "Support" or "Magnet"
+                or "WiringObject":
                 return node;
             default:
                 notUnderstood.Add($"geometry {e.Attr("Name")}: {e.Name.LocalName} is drawn but does nothing");

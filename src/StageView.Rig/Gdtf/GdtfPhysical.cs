@@ -26,7 +26,8 @@ internal sealed class GdtfPhysical
             }
             else
             {
-                notUnderstood.Add($"colour space {s.Attr("Name", "Default")} (line {s.Line()}): its mode {s.Attr("Mode", "sRGB")} or its primaries can't be used");
+                notUnderstood.Add(
+                    $"colour space {s.Attr("Name", "Default")} (line {s.Line()}): its mode {s.Attr("Mode", "sRGB")} or its primaries can't be used");
             }
         }
 
@@ -44,7 +45,8 @@ internal sealed class GdtfPhysical
             }
         }
 
-        foreach (var p in physical?.Element("DMXProfiles")?.Elements().Where(e => e.Name.LocalName.Equals("DMXProfile", StringComparison.OrdinalIgnoreCase)) ?? [])
+        foreach (var p in physical?.Element("DMXProfiles")?.Elements().Where(e => e.Name.LocalName.Equals("DMXProfile", StringComparison.OrdinalIgnoreCase))
+            ?? [])
         {
             if (GdtfProfiles.Read(p) is { } curve)
             {

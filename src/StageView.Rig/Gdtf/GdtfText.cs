@@ -15,7 +15,8 @@ internal static class GdtfText
         var b = new StringBuilder();
         foreach (var c in name)
         {
-            b.Append(char.IsAsciiLetterOrDigit(c) || c is ' ' or '#' or '%' or '(' or ')' or '*' or '+' or '-' or '/' or ';' or '<' or '>' or '=' or '@' or '_' ? c : '-');
+            b.Append(char.IsAsciiLetterOrDigit(c) || c is ' ' or '#' or '%' or '(' or ')' or '*' or '+' or '-' or '/' or ';' or '<' or '>' or '=' or '@' or '_'
+                ? c : '-');
         }
 
         var clean = b.ToString().Trim();

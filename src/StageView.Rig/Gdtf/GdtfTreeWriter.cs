@@ -43,7 +43,8 @@ internal sealed class GdtfTreeWriter
             (g.Parent < 0 ? Geometries : elements[g.Parent]).Add(e);
             if (g.Body is { } body)
             {
-                e.Add(new XElement("Geometry", new XAttribute("Name", names[g.Index] + " body"), new XAttribute("Model", Model(body)), new XAttribute("Position", GdtfText.Matrix(body.Offset))));
+                e.Add(new XElement("Geometry", new XAttribute("Name", names[g.Index] + " body"), new XAttribute("Model", Model(body)),
+                    new XAttribute("Position", GdtfText.Matrix(body.Offset))));
             }
 
             if (g.Mirror is not null)
@@ -114,7 +115,8 @@ internal sealed class GdtfTreeWriter
                 new XAttribute("Name", string.Create(CultureInfo.InvariantCulture, $"{pixel} {n + 1}")),
                 new XAttribute("Geometry", pixel),
                 new XAttribute("Position", GdtfText.Matrix(at)),
-                new XElement("Break", new XAttribute("DMXBreak", block.Break), new XAttribute("DMXOffset", block.FirstOffset + (n * block.Order.Length * block.BytesPerComponent)))));
+                new XElement("Break", new XAttribute("DMXBreak", block.Break),
+                    new XAttribute("DMXOffset", block.FirstOffset + (n * block.Order.Length * block.BytesPerComponent)))));
         }
     }
 
@@ -138,8 +140,11 @@ internal sealed class GdtfTreeWriter
         }
 
         Models.Add(new XElement(
-            "Model", new XAttribute("Name", name), new XAttribute("Length", GdtfText.Number(size.X)), new XAttribute("Width", GdtfText.Number(size.Y)), new XAttribute("Height", GdtfText.Number(size.Z)),
-            new XAttribute("PrimitiveType", body.Shape switch { BodyShape.Box => "Cube", BodyShape.Cylinder => "Cylinder", BodyShape.Sphere => "Sphere", _ => "Undefined" }), new XAttribute("File", file)));
+            "Model", new XAttribute("Name", name), new XAttribute("Length", GdtfText.Number(size.X)), new XAttribute("Width", GdtfText.Number(size.Y)),
+            new XAttribute("Height", GdtfText.Number(size.Z)),
+            new XAttribute("PrimitiveType",
+                body.Shape switch { BodyShape.Box => "Cube", BodyShape.Cylinder => "Cylinder", BodyShape.Sphere => "Sphere", _ => "Undefined" }),
+                new XAttribute("File", file)));
         return name;
     }
 }

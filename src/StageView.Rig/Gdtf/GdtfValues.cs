@@ -15,7 +15,8 @@ internal static class GdtfValues
             ? (float)v : fallback;
 
     public static int Integer(string text, int fallback) =>
-        int.TryParse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowLeadingWhite | NumberStyles.AllowTrailingWhite, CultureInfo.InvariantCulture, out var v) ? v : fallback;
+        int.TryParse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowLeadingWhite | NumberStyles.AllowTrailingWhite, CultureInfo.InvariantCulture,
+            out var v) ? v : fallback;
 
     /// <summary>
     /// A DMXValue in <paramref name="width"/> bytes: "v/n" repeats its bytes to widen (255/1 is full in any width), "v/ns"

@@ -37,9 +37,12 @@ public static class GdtfWriter
             var id = new Guid(SHA256.HashData(Encoding.UTF8.GetBytes("StageView fixture type " + profile.Name))[..16]);
             var root = new XElement("GDTF", new XAttribute("DataVersion", "1.2"), new XElement(
                 "FixtureType",
-                new XAttribute("Name", GdtfText.Name(profile.Name)), new XAttribute("ShortName", GdtfText.Name(profile.Name)), new XAttribute("LongName", GdtfText.Name(profile.Name)),
-                new XAttribute("Manufacturer", "StageView"), new XAttribute("Description", ""), new XAttribute("FixtureTypeID", id.ToString("D").ToUpperInvariant()), new XAttribute("Thumbnail", ""), new XAttribute("RefFT", ""),
-                Attributes(profile), wheels, Physical(profile), tree.Models, tree.Geometries, modes, new XElement("Revisions"), new XElement("FTPresets"), new XElement("Protocols")));
+                new XAttribute("Name", GdtfText.Name(profile.Name)), new XAttribute("ShortName", GdtfText.Name(profile.Name)),
+                new XAttribute("LongName", GdtfText.Name(profile.Name)),
+                new XAttribute("Manufacturer", "StageView"), new XAttribute("Description", ""),
+                new XAttribute("FixtureTypeID", id.ToString("D").ToUpperInvariant()), new XAttribute("Thumbnail", ""), new XAttribute("RefFT", ""),
+                Attributes(profile), wheels, Physical(profile), tree.Models, tree.Geometries, modes, new XElement("Revisions"), new XElement("FTPresets"),
+                new XElement("Protocols")));
             using (var to = zip.CreateEntry("description.xml").Open())
             using (var writer = XmlWriter.Create(to, new XmlWriterSettings { Indent = true, Encoding = new UTF8Encoding(false) }))
             {
@@ -73,14 +76,16 @@ public static class GdtfWriter
             if (s.GoboImage > 0 && written.Add(s.GoboImage))
             {
                 var image = rig.GoboImages[s.GoboImage - 1];
-                Put(zip, string.Create(CultureInfo.InvariantCulture, $"wheels/gobo{s.GoboImage}.png"), PngChunks.Rgb(image.Size, image.Size, [.. image.Rgb.Select(Srgb)]));
+                Put(zip, string.Create(CultureInfo.InvariantCulture, $"wheels/gobo{s.GoboImage}.png"),
+                    PngChunks.Rgb(image.Size, image.Size, [.. image.Rgb.Select(Srgb)]));
             }
 
             return new XElement(
                 "Slot", new XAttribute("Name", GdtfText.Name(s.Name)), new XAttribute("Color", GdtfText.Colour(s.Colour)),
                 new XAttribute("MediaFileName", s.GoboImage > 0 ? string.Create(CultureInfo.InvariantCulture, $"gobo{s.GoboImage}") : ""),
                 Enumerable.Range(0, s.PrismFacets).Select(i => new XElement("Facet", new XAttribute("Rotation", GdtfText.Rotation(
-                    Quaternion.CreateFromAxisAngle(Vector3.UnitZ, MathF.Tau * i / s.PrismFacets) * Quaternion.CreateFromAxisAngle(Vector3.UnitX, s.PrismSpread))))));
+                    Quaternion.CreateFromAxisAngle(Vector3.UnitZ, MathF.Tau * i / s.PrismFacets)
+                    * Quaternion.CreateFromAxisAngle(Vector3.UnitX, s.PrismSpread))))));
         }
 
         return new XElement("Wheels", profile.Wheels.Select(w => new XElement("Wheel", new XAttribute("Name", GdtfText.Name(w.Name)), w.Slots.Select(Slot))));
@@ -96,10 +101,13 @@ public static class GdtfWriter
     private static XElement Physical(FixtureProfile profile)
     {
         static XElement Curve(string name, params (string, string)[] coefficients) =>
-            new("DMXProfile", new XAttribute("Name", name), new XElement("Point", new XAttribute("DMXPercentage", "0"), coefficients.Select(c => new XAttribute(c.Item1, c.Item2))));
+            new("DMXProfile", new XAttribute("Name", name),
+                new XElement("Point", new XAttribute("DMXPercentage", "0"), coefficients.Select(c => new XAttribute(c.Item1, c.Item2))));
         return new XElement(
             "PhysicalDescriptions",
-            new XElement("Emitters", profile.Emitters.Select(e => new XElement("Emitter", new XAttribute("Name", GdtfText.Name(e.Name)), new XAttribute("Color", $"{GdtfText.Number(e.X)},{GdtfText.Number(e.Y)},{GdtfText.Number(100 * e.Share)}")))),
+            new XElement("Emitters", profile.Emitters.Select(
+                e => new XElement("Emitter", new XAttribute("Name", GdtfText.Name(e.Name)),
+                    new XAttribute("Color", $"{GdtfText.Number(e.X)},{GdtfText.Number(e.Y)},{GdtfText.Number(100 * e.Share)}")))),
             new XElement("DMXProfiles", Curve("square", ("CFC2", "0.01")), Curve("s curve", ("CFC2", "0.03"), ("CFC3", "-0.0002"))),
             new XElement(
                 "Properties",
@@ -111,20 +119,27 @@ public static class GdtfWriter
     {
         string[] features = ["Dimmer.Dimmer", "Position.PanTilt", "Gobo.Gobo", "Color.Color", "Beam.Beam", "Focus.Focus", "Control.Control"];
         var pixels = profile.Modes.SelectMany(m => m.PixelBlocks).SelectMany(b => b.Order).Select(l => "ColorAdd_" + (l == 'A' ? "RY" : l.ToString()));
-        var used = profile.Modes.SelectMany(m => m.Channels).SelectMany(c => c.Functions).Select(f => f.Attribute).Concat(pixels).Append("NoFeature").Distinct();
+        var used = profile.Modes.SelectMany(m => m.Channels).SelectMany(c => c.Functions).Select(f => f.Attribute).Concat(pixels).Append("NoFeature")
+            .Distinct();
         return new XElement(
             "AttributeDefinitions",
             new XElement("ActivationGroups"),
-            new XElement("FeatureGroups", features.Select(f => f.Split('.')).Select(f => new XElement("FeatureGroup", new XAttribute("Name", f[0]), new XAttribute("Pretty", f[0]), new XElement("Feature", new XAttribute("Name", f[1]))))),
-            new XElement("Attributes", used.Select(a => new XElement("Attribute", new XAttribute("Name", a), new XAttribute("Pretty", a), new XAttribute("Feature", features[Feature(a)]), new XAttribute("PhysicalUnit", Unit(a))))));
+            new XElement("FeatureGroups", features.Select(f => f.Split('.'))
+                .Select(f => new XElement("FeatureGroup", new XAttribute("Name", f[0]), new XAttribute("Pretty", f[0]),
+                    new XElement("Feature", new XAttribute("Name", f[1]))))),
+            new XElement("Attributes", used.Select(
+                a => new XElement("Attribute", new XAttribute("Name", a), new XAttribute("Pretty", a), new XAttribute("Feature", features[Feature(a)]),
+                    new XAttribute("PhysicalUnit", Unit(a))))));
     }
 
     private static int Feature(string attribute) => attribute switch
     {
         "Dimmer" => 0,
-        _ when attribute.StartsWith("Pan", StringComparison.Ordinal) || attribute.StartsWith("Tilt", StringComparison.Ordinal) || attribute.StartsWith("XYZ", StringComparison.Ordinal) => 1,
+        _ when attribute.StartsWith("Pan", StringComparison.Ordinal) || attribute.StartsWith("Tilt", StringComparison.Ordinal)
+            || attribute.StartsWith("XYZ", StringComparison.Ordinal) => 1,
         _ when attribute.StartsWith("Gobo", StringComparison.Ordinal) || attribute.StartsWith("Animation", StringComparison.Ordinal) => 2,
-        _ when attribute.StartsWith("Color", StringComparison.Ordinal) || attribute.StartsWith("CT", StringComparison.Ordinal) || attribute.StartsWith("HSB", StringComparison.Ordinal) || attribute.StartsWith("CIE", StringComparison.Ordinal) || attribute == "Tint" => 3,
+        _ when attribute.StartsWith("Color", StringComparison.Ordinal) || attribute.StartsWith("CT", StringComparison.Ordinal)
+            || attribute.StartsWith("HSB", StringComparison.Ordinal) || attribute.StartsWith("CIE", StringComparison.Ordinal) || attribute == "Tint" => 3,
         _ when attribute.StartsWith("Zoom", StringComparison.Ordinal) || attribute.StartsWith("Focus", StringComparison.Ordinal) => 5,
         "NoFeature" => 6,
         _ when AttributeCatalog.UnitOf(attribute) is not null && !attribute.StartsWith("Control", StringComparison.Ordinal) => 4,

@@ -2,7 +2,9 @@ using StageView.Light.Moments;
 
 namespace StageView.Rig.ModelReaders;
 
-/// <summary>Reads model files of formats that StageView has no reader of its own for. Only for files that the user names, never for what comes out of archives.</summary>
+/// <summary>
+/// Reads model files of formats that StageView has no reader of its own for. Only for files that the user names, never for what comes out of archives.
+/// </summary>
 internal interface IForeignModels
 {
     /// <summary>Why it can't be used on this machine, or empty.</summary>

@@ -6,7 +6,9 @@ namespace StageView.Rig.ModelReaders;
 /// <summary>Fits meshes into the boxes that files state for them.</summary>
 internal static class MeshScaling
 {
-    /// <summary>Scales about the origin so that the extents are those of <paramref name="size"/>; an extent of zero on either side leaves that axis alone.</summary>
+    /// <summary>
+    /// Scales about the origin so that the extents are those of <paramref name="size"/>; an extent of zero on either side leaves that axis alone.
+    /// </summary>
     public static SceneMesh Fit(SceneMesh mesh, Vector3 size)
     {
         var (low, high) = Bounds(mesh);

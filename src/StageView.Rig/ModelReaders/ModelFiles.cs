@@ -8,7 +8,10 @@ internal static class ModelFiles
     public const int MaxTriangles = 2_000_000;
     private const int MaxBytes = 256 << 20;
 
-    /// <summary>A file that the user names; glTF may bring its buffers beside it. Other formats go to <paramref name="foreign"/>, OBJ too where it is there. <paramref name="met"/> hears of the files it brings.</summary>
+    /// <summary>
+    /// A file that the user names; glTF may bring its buffers beside it. Other formats go to <paramref name="foreign"/>, OBJ too where it is there.
+    /// <paramref name="met"/> hears of the files it brings.
+    /// </summary>
     public static SceneMesh? TryRead(string path, string shownAs, out string why, IForeignModels? foreign = null, Action<string>? met = null)
     {
         var extension = Path.GetExtension(path).TrimStart('.').ToUpperInvariant();

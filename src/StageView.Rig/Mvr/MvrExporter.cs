@@ -63,7 +63,8 @@ public static class MvrExporter
             {
                 foreach (var p in rig.FocusPoints)
                 {
-                    list.Add(new XElement("FocusPoint", new XAttribute("uuid", Uuid(p.Uuid, "focus " + p.Name)), new XAttribute("name", p.Name), new XElement("Matrix", MvrMatrix.Write(new Pose(p.Position, Quaternion.Identity)))));
+                    list.Add(new XElement("FocusPoint", new XAttribute("uuid", Uuid(p.Uuid, "focus " + p.Name)), new XAttribute("name", p.Name),
+                        new XElement("Matrix", MvrMatrix.Write(new Pose(p.Position, Quaternion.Identity)))));
                 }
             }
 
@@ -191,7 +192,8 @@ public static class MvrExporter
             "Fixture",
             new XAttribute("name", f.Name),
             new XAttribute("uuid", Uuid(f.Uuid, "fixture " + f.Name)),
-            f.SharesPatchOf >= 0 ? new XAttribute("multipatch", Uuid(rig.Fixtures[f.SharesPatchOf].Uuid, "fixture " + rig.Fixtures[f.SharesPatchOf].Name)) : null,
+            f.SharesPatchOf >= 0 ? new XAttribute("multipatch", Uuid(rig.Fixtures[f.SharesPatchOf].Uuid, "fixture " + rig.Fixtures[f.SharesPatchOf].Name))
+            : null,
             new XElement("Matrix", MvrMatrix.Write(f.Pose)),
             f.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + f.Class)) : null,
             new XElement("GDTFSpec", spec),
@@ -202,7 +204,8 @@ public static class MvrExporter
             f.Position.Length > 0 ? new XElement("Position", Uuid("", "position " + f.Position)) : null,
             new XElement("FixtureID", f.Number),
             f.Filter == Vector3.One ? null : new XElement("Color", $"{{{GdtfText.Colour(f.Filter)}}}"),
-            new XElement("Addresses", f.Patch.Select(p => new XElement("Address", new XAttribute("break", p.Break), (p.Start.Absolute + 1).ToString(CultureInfo.InvariantCulture)))));
+            new XElement("Addresses", f.Patch.Select(
+                p => new XElement("Address", new XAttribute("break", p.Break), (p.Start.Absolute + 1).ToString(CultureInfo.InvariantCulture)))));
     }
 
     private static XElement PieceElement(SceneryPiece[] pieces, int index, Dictionary<int, string> meshes)

@@ -32,14 +32,16 @@ internal sealed class MvrExtras
             _passedOver[key] = (known.Item1 + Math.Max(1, child.Elements().Count()), known.Item2);
         }
 
-        return string.Join(", ", Kept.Select(k => (Name: k, Value: e.Element(k)?.Value.Trim() ?? "")).Where(k => k.Value.Length > 0 && k.Value != "0").Select(k => $"{k.Name} {k.Value}"));
+        return string.Join(", ", Kept.Select(k => (Name: k, Value: e.Element(k)?.Value.Trim() ?? "")).Where(k => k.Value.Length > 0 && k.Value != "0")
+            .Select(k => $"{k.Name} {k.Value}"));
     }
 
     public void List(List<string> notUnderstood)
     {
         foreach (var (key, seen) in _passedOver)
         {
-            notUnderstood.Add(string.Create(CultureInfo.InvariantCulture, $"{key.Child} of {key.Kind} \"{seen.First}\"{(seen.Count > 1 ? $" and others, {seen.Count} in all" : "")}: not used"));
+            notUnderstood.Add(string.Create(CultureInfo.InvariantCulture,
+                $"{key.Child} of {key.Kind} \"{seen.First}\"{(seen.Count > 1 ? $" and others, {seen.Count} in all" : "")}: not used"));
         }
     }
 

@@ -172,7 +172,9 @@ internal sealed class MvrFolder
             }
             else
             {
-                _notes.Add($"\"{f.Name}\": address {UniverseAddress.FromAbsolute(absolute)} of break {brk} is left out: {(mode is null ? "its fixture type is missing" : $"the mode has {breaks}")}");
+                _notes.Add(
+                    $"\"{f.Name}\": address {UniverseAddress.FromAbsolute(absolute)} of break {brk} is left out: "
+                    + $"{(mode is null ? "its fixture type is missing" : $"the mode has {breaks}")}");
             }
         }
 
@@ -194,7 +196,8 @@ internal sealed class MvrFolder
             }
 
             var name = NameOf(p.Name.Length > 0 ? p.Name : p.Kind);
-            b.Append("    { \"name\": ").Append(Q(p.Meshes.Count > 1 ? $"{name} {i + 1}" : name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file)).Append(Carried(p.Carrier is null ? null : p.Carrier with { Local = MvrMatrix.Of(mesh.Pose) }, p.Name, InScene(p, mesh.Pose)));
+            b.Append("    { \"name\": ").Append(Q(p.Meshes.Count > 1 ? $"{name} {i + 1}" : name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file))
+                .Append(Carried(p.Carrier is null ? null : p.Carrier with { Local = MvrMatrix.Of(mesh.Pose) }, p.Name, InScene(p, mesh.Pose)));
             if (Vector3.Distance(mesh.Scale, Vector3.One) > 1e-5f)
             {
                 if (mesh.Scale.X < 0)
@@ -206,7 +209,9 @@ internal sealed class MvrFolder
             }
 
             b.Append(", \"kind\": ").Append(p.Kind is "Truss" or "Support" ? "\"structure\"" : "\"scenery\"")
-                .Append(Optional("layer", p.Layer)).Append(Optional("class", p.Class)).Append(Optional("uuid", p.Uuid)).Append(Optional("mvrElement", p.Kind is "VideoScreen" or "Projector" or "Support" ? p.Kind : "")).Append(Optional("notes", p.Notes)).Append(" },\n");
+                .Append(Optional("layer", p.Layer)).Append(Optional("class", p.Class)).Append(Optional("uuid", p.Uuid))
+                .Append(Optional("mvrElement", p.Kind is "VideoScreen" or "Projector" or "Support" ? p.Kind : "")).Append(Optional("notes", p.Notes))
+                .Append(" },\n");
         }
     }
 
@@ -228,7 +233,8 @@ internal sealed class MvrFolder
 
         if (entry.Length == 0)
         {
-            _notes.Add(spec.Length == 0 ? "fixtures without a GDTF file are placeholder boxes" : $"{spec} is not in the archive: its fixtures are placeholder boxes");
+            _notes.Add(spec.Length == 0 ? "fixtures without a GDTF file are placeholder boxes"
+                : $"{spec} is not in the archive: its fixtures are placeholder boxes");
         }
 
         if (!_written.Contains($"fixtures/{Placeholder}.fixture.jsonc"))

@@ -6,7 +6,9 @@ using StageView.Rig.Solids;
 
 namespace StageView.Rig.Mvr;
 
-/// <summary>MVR matrices: four rows u, v, w, o of three numbers; row vectors, millimetres; world = local × parent. That is System.Numerics' own layout.</summary>
+/// <summary>
+/// MVR matrices: four rows u, v, w, o of three numbers; row vectors, millimetres; world = local × parent. That is System.Numerics' own layout.
+/// </summary>
 internal static class MvrMatrix
 {
     public static Matrix4x4? Read(string text) => GdtfValues.Numbers(text) switch
@@ -56,6 +58,7 @@ internal static class MvrMatrix
     {
         static string V(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"{{{v.X:0.#########},{v.Y:0.#########},{v.Z:0.#########}}}");
         return V(p.TransformDirection(Vector3.UnitX)) + V(p.TransformDirection(Vector3.UnitY)) + V(p.TransformDirection(Vector3.UnitZ))
-            + string.Create(CultureInfo.InvariantCulture, $"{{{(double)p.Position.X * 1000:0.#####},{(double)p.Position.Y * 1000:0.#####},{(double)p.Position.Z * 1000:0.#####}}}");
+            + string.Create(CultureInfo.InvariantCulture,
+                $"{{{(double)p.Position.X * 1000:0.#####},{(double)p.Position.Y * 1000:0.#####},{(double)p.Position.Z * 1000:0.#####}}}");
     }
 }

@@ -84,7 +84,8 @@ internal sealed class MvrReader
         }
     }
 
-    /// <param name="carrier">The fixture that holds the list, and where it or the part that carries it lies in the scene; null where nothing above moves.</param>
+    /// <param name="carrier">The fixture that holds the list, and where it or the part that carries it lies in the scene; null where nothing above
+    /// moves.</param>
     private void ReadChildren(XElement? list, in Matrix4x4 parent, string layer, MvrCarrier? carrier)
     {
         foreach (var e in list?.Elements() ?? [])
@@ -117,11 +118,13 @@ internal sealed class MvrReader
             }
             else if (Word(e, "ChildPosition").Length > 0)
             {
-                _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): its ChildPosition is not used, nothing above it is a fixture");
+                _scene.NotUnderstood.Add(
+                    $"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): its ChildPosition is not used, nothing above it is a fixture");
             }
 
             ReadOne(e, world, layer, carried is { Part.Length: > 0 } ? carried : null);
-            var below = e.Name.LocalName == "Fixture" && _scene.Fixtures.Count > 0 ? new MvrCarrier(_scene.Fixtures.Count - 1, "", Matrix4x4.Identity) : carried;
+            var below = e.Name.LocalName == "Fixture" && _scene.Fixtures.Count > 0 ? new MvrCarrier(_scene.Fixtures.Count - 1, "", Matrix4x4.Identity)
+                : carried;
             ReadChildren(e.Element("ChildList"), world, layer, below);
         }
     }
@@ -204,10 +207,16 @@ internal sealed class MvrReader
         ReadGeometries(e.Element("Geometries"), carrier?.Local ?? world, meshes, 0);
         foreach (var source in e.Descendants("Source"))
         {
-            _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\": the {source.Attr("type", "video")} source \"{source.Value.Trim()}\"{(source.Attr("linkedGeometry") is { Length: > 0 } on ? $" for {on}" : "")} is not shown; its surface is scenery (\"content\" in the rig file lays pictures over pixel surfaces)");
+            _scene.NotUnderstood.Add(
+                $"{e.Name.LocalName} \"{e.Attr("name")}\": the {source.Attr("type", "video")} source "
+                + $"\"{source.Value.Trim()}\"{(source.Attr("linkedGeometry") is { Length: > 0 } on ? $" for {on}" : "")} is not shown; its surface is scenery "
+                + $"(\"content\" in the rig file lays pictures over pixel surfaces)");
         }
 
-        _scene.Pieces.Add(new MvrPiece(e.Attr("uuid"), e.Attr("name"), e.Name.LocalName, meshes, layer, Named(_classes, Word(e, "Classing"))) { Carrier = carrier, Notes = _extras.Read(e) });
+        _scene.Pieces.Add(new MvrPiece(e.Attr("uuid"), e.Attr("name"), e.Name.LocalName, meshes, layer, Named(_classes, Word(e, "Classing")))
+        {
+            Carrier = carrier, Notes = _extras.Read(e),
+        });
     }
 
     private void ReadGeometries(XElement? holder, in Matrix4x4 world, List<MvrMesh> meshes, int depth)

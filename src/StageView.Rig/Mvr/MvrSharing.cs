@@ -27,7 +27,9 @@ internal sealed class MvrSharing
                 var found = byUuid.GetValueOrDefault(f.Multipatch, -1);
                 if (found < 0 || found == i || fixtures[found].Multipatch.Length > 0 || fixtures[found].Spec != f.Spec || fixtures[found].Mode != f.Mode)
                 {
-                    notes.Add($"\"{f.Name}\": its multipatch {f.Multipatch} is not used: {(found < 0 ? "no fixture has that uuid" : "the two are not of one type and mode, or the other shares a patch itself")}");
+                    notes.Add(
+                        $"\"{f.Name}\": its multipatch {f.Multipatch} is not used: {(found < 0 ? "no fixture has that uuid" : "the two are not of one type "
+                        + "and mode, or the other shares a patch itself")}");
                 }
                 else
                 {
@@ -38,7 +40,8 @@ internal sealed class MvrSharing
 
             if (f.Addresses.Count > 0)
             {
-                var key = string.Join('|', f.Addresses.OrderBy(a => a.Break).Select(a => string.Create(CultureInfo.InvariantCulture, $"{a.Break}:{a.Absolute}")).Prepend(f.Mode).Prepend(f.Spec));
+                var key = string.Join('|', f.Addresses.OrderBy(a => a.Break).Select(a => string.Create(CultureInfo.InvariantCulture, $"{a.Break}:{a.Absolute}"))
+                    .Prepend(f.Mode).Prepend(f.Spec));
                 if (!seen.TryAdd(key, i) && !string.IsNullOrEmpty(f.Spec))
                 {
                     _of[i] = seen[key];
@@ -49,7 +52,9 @@ internal sealed class MvrSharing
 
         if (same > 0)
         {
-            notes.Add(string.Create(CultureInfo.InvariantCulture, $"{same} fixture{(same == 1 ? " has" : "s have")} the addresses of another of the same type and mode without being its multipatch: taken as sharing its patch"));
+            notes.Add(string.Create(CultureInfo.InvariantCulture,
+                $"{same} fixture{(same == 1 ? " has" : "s have")} the addresses of another of the same type and mode without being its multipatch: taken as "
+                + $"sharing its patch"));
         }
     }
 

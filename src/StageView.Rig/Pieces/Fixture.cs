@@ -27,7 +27,9 @@ public sealed record Fixture
 
     public required FixtureMode Mode { get; init; }
 
-    /// <summary>World pose of the mode's root geometry at rest; a fixture at rest looks along its own -Z. Relative to <see cref="Carrier"/> when there is one.</summary>
+    /// <summary>
+    /// World pose of the mode's root geometry at rest; a fixture at rest looks along its own -Z. Relative to <see cref="Carrier"/> when there is one.
+    /// </summary>
     public required Pose Pose { get; init; }
 
     /// <summary>The moving part of another fixture (a winch) that carries this one, if any.</summary>

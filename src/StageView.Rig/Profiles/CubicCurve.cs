@@ -14,7 +14,9 @@ public readonly record struct CubicPiece(float From, float C0, float C1, float C
     }
 }
 
-/// <summary>A response in cubic pieces (DIN SPEC 15800, DMX profile): share of the DMX range to share of the physical range, each 0 to 1; 0 before the first piece.</summary>
+/// <summary>
+/// A response in cubic pieces (DIN SPEC 15800, DMX profile): share of the DMX range to share of the physical range, each 0 to 1; 0 before the first piece.
+/// </summary>
 public sealed class CubicCurve
 {
     private const int Steps = 512;

@@ -48,7 +48,9 @@ public sealed record ChannelFunction
     /// <summary>Last raw value, in the channel's resolution.</summary>
     public required uint DmxTo { get; init; }
 
-    /// <summary>Physical value at <see cref="DmxFrom"/>, in the attribute's unit (degrees, deg/s, Hz, K, m, or 0 to 1). May be larger than <see cref="PhysicalTo"/>.</summary>
+    /// <summary>
+    /// Physical value at <see cref="DmxFrom"/>, in the attribute's unit (degrees, deg/s, Hz, K, m, or 0 to 1). May be larger than <see cref="PhysicalTo"/>.
+    /// </summary>
     public required float PhysicalFrom { get; init; }
 
     public required float PhysicalTo { get; init; }

@@ -145,7 +145,10 @@ public sealed record BeamData
     public float GlobeRadius { get; init; }
 }
 
-/// <summary>A grid of pixels on the node's XY plane, front along the node's -Z (where a beam would shine). Seen from the front, column 0 row 0 is top left, +Y is up and the first column lies at +X.</summary>
+/// <summary>
+/// A grid of pixels on the node's XY plane, front along the node's -Z (where a beam would shine). Seen from the front, column 0 row 0 is top left, +Y is up and
+/// the first column lies at +X.
+/// </summary>
 public sealed record PixelGridData
 {
     public required int Columns { get; init; }

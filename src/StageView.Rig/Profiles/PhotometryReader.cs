@@ -14,7 +14,8 @@ internal static class PhotometryReader
     /// <summary>Index in the webs, or -1 with a problem noted.</summary>
     public static int ReadWeb(SourceNode named, string profileFile, RigAssets assets, ProblemList problems)
     {
-        if (!SafePath.TryInside(Path.GetDirectoryName(Path.GetFullPath(profileFile))!, named.Text, out var full) || !assets.Files.Has(full, SourceFileKind.Photometry))
+        if (!SafePath.TryInside(Path.GetDirectoryName(Path.GetFullPath(profileFile))!, named.Text, out var full)
+            || !assets.Files.Has(full, SourceFileKind.Photometry))
         {
             problems.Error(named, $"no photometric file {named.Text} beside this file");
             return -1;

@@ -91,7 +91,8 @@ internal sealed class ProfileReader
         {
             _problems.Error(
                 gobo,
-                $"no pattern named \"{gobo.Text}\"{Nearest.Hint(gobo.Text, GoboPatterns.Names)} Known: {string.Join(", ", GoboPatterns.Names)}; a name with a dot is an image file");
+                $"no pattern named \"{gobo.Text}\"{Nearest.Hint(gobo.Text, GoboPatterns.Names)} Known: {string.Join(", ", GoboPatterns.Names)}; a name with a "
+                + $"dot is an image file");
             return 0;
         }
 

@@ -33,7 +33,8 @@ internal static class CompareReader
     private static CompareArea Area(SourceNode r, ProblemList problems)
     {
         var area = new CompareArea(
-            r.TextOr("name"), r.NumberOr("left", 0), r.NumberOr("top", 0), r.NumberOr("width", 0), r.NumberOr("height", 0), r.FlagOr("ignore", false), Whole(r, "levels"));
+            r.TextOr("name"), r.NumberOr("left", 0), r.NumberOr("top", 0), r.NumberOr("width", 0), r.NumberOr("height", 0), r.FlagOr("ignore", false),
+            Whole(r, "levels"));
         if (area.Left + area.Width > 1.0001 || area.Top + area.Height > 1.0001 || area.Width <= 0 || area.Height <= 0)
         {
             problems.Error(r, $"region \"{area.Name}\" must lie inside the frame: left + width and top + height at most 1, width and height above 0");

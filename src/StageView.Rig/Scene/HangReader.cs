@@ -200,7 +200,8 @@ internal sealed class HangReader
         if (mode is null)
         {
             var names = profile.Modes.Select(m => m.Name).ToList();
-            _build.Problems.Error(named, $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names)} It has: {string.Join(", ", names)}");
+            _build.Problems.Error(named,
+                $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names)} It has: {string.Join(", ", names)}");
         }
 
         return mode;

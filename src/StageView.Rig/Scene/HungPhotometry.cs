@@ -42,7 +42,8 @@ internal sealed class HungPhotometry
         var lumens = _build.Assets.Webs[web].Lumens;
         return _made[key] = mode with
         {
-            Geometry = [.. mode.Geometry.Select(g => g.Beam is { } b ? g with { Beam = b with { Web = web, LuminousFlux = lumens * b.LuminousFlux / flux } } : g)],
+            Geometry =
+                [.. mode.Geometry.Select(g => g.Beam is { } b ? g with { Beam = b with { Web = web, LuminousFlux = lumens * b.LuminousFlux / flux } } : g)],
         };
     }
 }

@@ -71,7 +71,8 @@ internal static class Patcher
 
         foreach (var twice in inOrder.Where(h => h.Patch.Count > 0))
         {
-            build.Problems.Error(run, $"\"{twice.Name}\" already has the address {twice.Patch[0].Start} from line {twice.PatchedBy?.Line}: patch it in one place");
+            build.Problems.Error(run,
+                $"\"{twice.Name}\" already has the address {twice.Patch[0].Start} from line {twice.PatchedBy?.Line}: patch it in one place");
         }
 
         Run([.. inOrder.Where(h => h.Patch.Count == 0)], run, build.Problems);
@@ -138,7 +139,9 @@ internal static class Patcher
 
         if (starts.Count != breaks && !(starts.Count < breaks && f.Mode.Footprints.Skip(starts.Count).All(n => n == 0)))
         {
-            problems.Error(at, $"\"{f.Name}\" has {breaks} DMX break{(breaks == 1 ? "" : "s")} (mode \"{f.Mode.Name}\") but {starts.Count} address{(starts.Count == 1 ? " is" : "es are")} given");
+            problems.Error(at,
+                $"\"{f.Name}\" has {breaks} DMX break{(breaks == 1 ? "" : "s")} (mode \"{f.Mode.Name}\") but {starts.Count} "
+                + $"address{(starts.Count == 1 ? " is" : "es are")} given");
         }
 
         for (var b = 0; b < Math.Min(starts.Count, breaks); b++)
@@ -151,7 +154,9 @@ internal static class Patcher
             var size = f.Mode.Footprints[b];
             if (size > 0 && !PatchFootprint.MayCross(f.Mode, b + 1) && start.Address + size - 1 > 512)
             {
-                problems.Error(at, $"\"{f.Name}\" at {start} needs {size} addresses and would cross the end of universe {start.Universe}: the last start that fits is {start.Universe}.{512 - size + 1}");
+                problems.Error(at,
+                    $"\"{f.Name}\" at {start} needs {size} addresses and would cross the end of universe {start.Universe}: the last start that fits is "
+                    + $"{start.Universe}.{512 - size + 1}");
             }
 
             f.Patch.Add(new PatchStart(b + 1, start));
@@ -180,7 +185,8 @@ internal static class Patcher
 
             if (f.Number.Length > 0 && !numbers.TryAdd(f.Number, f))
             {
-                build.Problems.Warn(f.Hang, $"number {f.Number} (\"{f.Name}\") is also the number of \"{numbers[f.Number].Name}\" of line {numbers[f.Number].Hang.Line}");
+                build.Problems.Warn(f.Hang,
+                    $"number {f.Number} (\"{f.Name}\") is also the number of \"{numbers[f.Number].Name}\" of line {numbers[f.Number].Hang.Line}");
             }
         }
     }
@@ -203,7 +209,8 @@ internal static class Patcher
 
             if (!byName.TryGetValue(named.Text, out var of) || of == f)
             {
-                build.Problems.Error(named, of == f ? $"\"{f.Name}\" can't share its own patch" : $"no fixture named \"{named.Text}\"{Nearest.Hint(named.Text, byName.Keys)}");
+                build.Problems.Error(named, of == f
+                    ? $"\"{f.Name}\" can't share its own patch" : $"no fixture named \"{named.Text}\"{Nearest.Hint(named.Text, byName.Keys)}");
             }
             else if (of.Hang.Has("sharesPatchOf"))
             {
@@ -211,7 +218,9 @@ internal static class Patcher
             }
             else if (of.Profile != f.Profile || of.Mode.Name != f.Mode.Name)
             {
-                build.Problems.Error(named, $"\"{f.Name}\" ({f.Profile.Name}, {f.Mode.Name}) can't share the patch of \"{of.Name}\" ({of.Profile.Name}, {of.Mode.Name}): only fixtures of one mode follow the same levels");
+                build.Problems.Error(named,
+                    $"\"{f.Name}\" ({f.Profile.Name}, {f.Mode.Name}) can't share the patch of \"{of.Name}\" ({of.Profile.Name}, {of.Mode.Name}): only "
+                    + $"fixtures of one mode follow the same levels");
             }
             else if (f.Patch.Count > 0)
             {
@@ -239,7 +248,9 @@ internal static class Patcher
                     {
                         build.Problems.Error(
                             f.PatchedBy ?? f.Hang,
-                            string.Create(CultureInfo.InvariantCulture, $"\"{f.Name}\" at {p.Start} ({f.Mode.Footprints[p.Break - 1]} addresses) overlaps \"{clash.Other.Name}\" (line {(clash.Other.PatchedBy ?? clash.Other.Hang).Line}) at {UniverseAddress.FromAbsolute(clash.Address)}"));
+                            string.Create(CultureInfo.InvariantCulture,
+                                $"\"{f.Name}\" at {p.Start} ({f.Mode.Footprints[p.Break - 1]} addresses) overlaps \"{clash.Other.Name}\" (line "
+                                + $"{(clash.Other.PatchedBy ?? clash.Other.Hang).Line}) at {UniverseAddress.FromAbsolute(clash.Address)}"));
                     }
                 }
             }

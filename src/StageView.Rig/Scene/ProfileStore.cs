@@ -34,8 +34,11 @@ internal sealed class ProfileStore
         if (path is null)
         {
             var known = Known();
-            var where = string.Join(", ", _folders.Concat(_options.ProfileFolders).Select(Shown).DefaultIfEmpty("(no profile folder is named: add \"profiles\")"));
-            _build.Problems.Error(named, $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, known)} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in {where}");
+            var where = string.Join(", ", _folders.Concat(_options.ProfileFolders).Select(Shown)
+                .DefaultIfEmpty("(no profile folder is named: add \"profiles\")"));
+            _build.Problems.Error(named,
+                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, known)} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
+                + $"{where}");
             return null;
         }
 

@@ -11,7 +11,8 @@ internal static class SceneKeys
     private static readonly KeyValue UniverseKey = new MapValue(new ChoiceValue("highest", "latest"), @"^[1-9]\d{0,4}$", "universe numbers");
 
     private static readonly ObjectValue HazeKeys = new ObjectValue("haze", "The air.").With(
-        new("extinction", new NumberValue(0, 5), "Share of the light lost in a metre, 1/m; about .01 to .03 for a hazed stage (common practice). 0 is clear air.", true),
+        new("extinction", new NumberValue(0, 5),
+            "Share of the light lost in a metre, 1/m; about .01 to .03 for a hazed stage (common practice). 0 is clear air.", true),
         new("albedo", Share, "Share of that loss which scatters; .97 when left out."),
         new("forward", new NumberValue(-.99, .99), "How much it scatters forward (Henyey-Greenstein g); .7 when left out."),
         new("unevenness", Share, "0 for even haze (when left out), 1 for patches from clear to double."),
@@ -28,7 +29,8 @@ internal static class SceneKeys
         new("fieldOfView", new NumberValue(1, 170), "Full vertical angle of view, degrees; 50 when left out."),
         new("ev", new NumberValue(-10, 25), "Exposure value at ISO 100; 7 when left out. One more halves the brightness."),
         new("whitePoint", new NumberValue(1500, 20000), "White point, K; 6504 when left out."),
-        new("fNumber", new NumberValue(.5, 64), "Focal ratio of the lens on a 24 mm high sensor, for depth of field (a picture then takes many times as long); sharp everywhere when left out."),
+        new("fNumber", new NumberValue(.5, 64),
+            "Focal ratio of the lens on a 24 mm high sensor, for depth of field (a picture then takes many times as long); sharp everywhere when left out."),
         new("focusDistance", new NumberValue(.1, 1000), "How far along the camera's axis the plane in focus lies, m; the distance to lookAt when left out."),
         new("bloom", new NumberValue(0, .5), "Share of all light that the lens scatters about its place; none when left out. A clean lens has about .02."),
         new("shutter", new NumberValue(1e-5, 10), "How long the shutter is open, s; 1/50 when left out."));
@@ -66,7 +68,8 @@ internal static class SceneKeys
         new("from", Number, "Direction of the first, degrees from +x towards +y.", true),
         new("to", Number, "Direction of the last, degrees.", true),
         new("count", Count, "How many there are in all.", true),
-        new("turn", Flag, "Whether each is turned along with its direction (a thing that faces the house at -90° always faces away from the centre); false when left out."));
+        new("turn", Flag,
+            "Whether each is turned along with its direction (a thing that faces the house at -90° always faces away from the centre); false when left out."));
 
     private static readonly ObjectValue GridKeys = new ObjectValue("a grid", "Rows of columns: columns along the first step, rows along the second.").With(
         new("from", Point, "Where the first is, m.", true),
@@ -96,7 +99,9 @@ internal static class SceneKeys
         new("groups", Texts, "Names of groups it belongs to."),
         new("position", Name, "Name of the hanging position for paperwork; the name of what holds it when left out."),
         new("filter", Colour, "Colour filter in front of it: a share, three linear shares of red, green, blue, or #rrggbb. None when left out."),
-        new("photometry", Text, "IES LM-63 or EULUMDAT file with the measured intensities of its beams, from this file's folder; they hold at every zoom, and the file's lumens replace the profile's."),
+        new("photometry", Text,
+            "IES LM-63 or EULUMDAT file with the measured intensities of its beams, from this file's folder; they hold at every zoom, and the file's lumens "
+            + "replace the profile's."),
         new("invertPan", Flag, "Pan runs the other way; false when left out."),
         new("invertTilt", Flag, "Tilt runs the other way; false when left out."),
         new("swapPanTilt", Flag, "Pan and tilt are swapped; false when left out."),
@@ -142,7 +147,8 @@ internal static class SceneKeys
     private static readonly ObjectValue PieceKeys = new ObjectValue("a scenery piece", "A floor, wall, riser, truss, figure or set piece.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
         new("notes", Text, "Notes for people; nothing reads them."),
-        new("shape", new ChoiceValue("box", "cylinder", "sphere", "plane", "person", "truss", "ladder", "pipe", "room", "model"), "Its shape; a plane lies on xy and faces up, a person stands with the feet at \"at\" facing the house.", true),
+        new("shape", new ChoiceValue("box", "cylinder", "sphere", "plane", "person", "truss", "ladder", "pipe", "room", "model"),
+            "Its shape; a plane lies on xy and faces up, a person stands with the feet at \"at\" facing the house.", true),
         At,
         Rotate,
         new("size", Size3, "Full size along x, y, z, m (box, cylinder, sphere; a plane uses x and y; a room is measured inside; a model is scaled to it)."),
@@ -150,8 +156,11 @@ internal static class SceneKeys
         new("from", Point, "First end of a truss, ladder or pipe, m."),
         new("to", Point, "Other end, m."),
         new("width", Positive, "Width of a truss or ladder, diameter of a pipe, m; .3, .4 and .05 when left out."),
-        new("walls", new ListValue(new ChoiceValue("floor", "ceiling", "left", "right", "rear", "front")), "Which sides a room has; all when left out. left is the house's left (-x), front is the house's end."),
-        new("file", Text, "Model file beside this file: glTF, GLB, 3DS, OBJ, and what libassimp reads where it is installed; others than glTF, GLB and 3DS are taken as metres with Y up."),
+        new("walls", new ListValue(new ChoiceValue("floor", "ceiling", "left", "right", "rear", "front")),
+            "Which sides a room has; all when left out. left is the house's left (-x), front is the house's end."),
+        new("file", Text,
+            "Model file beside this file: glTF, GLB, 3DS, OBJ, and what libassimp reads where it is installed; others than glTF, GLB and 3DS are taken as "
+            + "metres with Y up."),
         new("albedo", Colour, "Diffuse albedo: a share, three linear shares, or #rrggbb; .2 when left out."),
         new("kind", new ChoiceValue("scenery", "person", "structure"), "What it counts as; by its shape when left out."),
         new("row", RowKeys, "Several in a line; \"at\" is then measured from each place."),
@@ -168,9 +177,11 @@ internal static class SceneKeys
         new("columns", new IntegerValue(1, 100), "Panels across.", true),
         new("rows", new IntegerValue(1, 100), "Panels from bottom to top.", true),
         new("gap", Positive, "Gap between them, m; .01 when left out."),
-        new("fan", new ListValue(Number, 2, 2), "Turn from one column to the next about the vertical, and lean from one row to the next, degrees; none when left out."));
+        new("fan", new ListValue(Number, 2, 2),
+            "Turn from one column to the next about the vertical, and lean from one row to the next, degrees; none when left out."));
 
-    private static readonly ObjectValue MirrorKeys = new ObjectValue("a mirror", "A flat mirror, or a wall of panels. Unturned it stands upright, \"at\" is its centre, and it faces the house.").With(
+    private static readonly ObjectValue MirrorKeys =
+        new ObjectValue("a mirror", "A flat mirror, or a wall of panels. Unturned it stands upright, \"at\" is its centre, and it faces the house.").With(
         new("name", Name, "Its name; panels get a space, a column and a row.", true),
         new("notes", Text, "Notes for people; nothing reads them."),
         At,
@@ -190,7 +201,8 @@ internal static class SceneKeys
         new("points", new ListValue(new IntegerValue(1, 500), 1, 2), "Points along each edge.", true),
         new("facing", Point, "Which way the measuring plane faces; [0, 0, 1] when left out."));
 
-    private static readonly ObjectValue VolumeKeys = new ObjectValue("a volume of people", "A box in which people may be; for caution checks, which never say that something is safe.").With(
+    private static readonly ObjectValue VolumeKeys =
+        new ObjectValue("a volume of people", "A box in which people may be; for caution checks, which never say that something is safe.").With(
         new("name", Name, "Its name, unique in the rig.", true),
         new("kind", new ChoiceValue("audience", "crew"), "Who may be in it: the caution checks tell the two apart.", true),
         new("at", Point, "Its centre, m.", true),
@@ -210,7 +222,10 @@ internal static class SceneKeys
         new("evStep", new NumberValue(-10, 10), "Added to every camera's exposure value."),
         new("camera", Name, "The camera to show first."));
 
-    private static readonly ObjectValue ContentKeys = new ObjectValue("content", "A picture, an image sequence or a video laid over pixel surfaces: thrown along the normal of a rectangle in the stage's own space. Levels from the wire come on top.").With(
+    private static readonly ObjectValue ContentKeys =
+        new ObjectValue("content",
+            "A picture, an image sequence or a video laid over pixel surfaces: thrown along the normal of a rectangle in the stage's own space. Levels from "
+            + "the wire come on top.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
         new("notes", Text, "Notes for people; nothing reads them."),
         new("file", Name, "Image, image sequence (frames/%05d.png) or video, from this file's folder; whatever ffmpeg reads.", true),
@@ -221,7 +236,8 @@ internal static class SceneKeys
         new("start", new NumberValue(0, 1e6), "Show time of its first frame, s; 0 when left out."),
         new("repeat", Flag, "Starts anew after its last frame; false when left out."),
         new("rate", new NumberValue(1, 240), "Frames a second of an image sequence; 25 when left out."),
-        new("mix", new ChoiceValue("highest", "add", "levelsOver"), "With the levels: the higher of both (when left out), their sum, or the levels wherever they are above zero."),
+        new("mix", new ChoiceValue("highest", "add", "levelsOver"),
+            "With the levels: the higher of both (when left out), their sum, or the levels wherever they are above zero."),
         new("fixtures", Texts, "Fixtures or groups whose surfaces take it, * stands for anything; all when left out."));
 
     private static readonly ObjectValue FocusKeys = new ObjectValue("a focus point", "A point that fixtures are focused on.").With(
@@ -229,12 +245,14 @@ internal static class SceneKeys
         new("at", Point, "Where it is, m.", true),
         new("uuid", Name, "Identity from another program (MVR)."));
 
-    private static readonly ObjectValue SightKeys = new ObjectValue("a sight line", "From a place in the house nothing can be seen above the line from the eye under an edge.").With(
+    private static readonly ObjectValue SightKeys =
+        new ObjectValue("a sight line", "From a place in the house nothing can be seen above the line from the eye under an edge.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
         new("eye", Point, "Where the eye is, m.", true),
         new("edge", Point, "The edge that hides what lies above, upstage of the eye, m.", true));
 
-    private static readonly ObjectValue MoveKeys = new ObjectValue("a move", "Moves parts, hangs, scenery or mirrors of the tour rig; all copies of a row with it.").With(
+    private static readonly ObjectValue MoveKeys =
+        new ObjectValue("a move", "Moves parts, hangs, scenery or mirrors of the tour rig; all copies of a row with it.").With(
         new("what", Name, "Name in the tour rig; * stands for anything.", true),
         new("by", Point, "How far, m, in the coordinates of what holds it."),
         new("to", Point, "Instead: its new \"at\"."),
@@ -243,7 +261,8 @@ internal static class SceneKeys
         new("size", Size3, "New size of a scenery piece, m."),
         new("why", Text, "Notes for people; nothing reads them."));
 
-    private static readonly ObjectValue RegionKeys = new ObjectValue("a region of the frame", "A rectangle with its own rule; sides as shares of the frame from the top left.").With(
+    private static readonly ObjectValue RegionKeys =
+        new ObjectValue("a region of the frame", "A rectangle with its own rule; sides as shares of the frame from the top left.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
         new("left", Share, "Left side, 0 to 1.", true),
         new("top", Share, "Top side, 0 to 1.", true),
@@ -252,7 +271,8 @@ internal static class SceneKeys
         new("ignore", Flag, "Nothing in it is compared; false when left out."),
         new("levels", new IntegerValue(0, 255), "Tolerance in it, levels of 255."));
 
-    private static readonly ObjectValue CompareKeys = new ObjectValue("a rule for comparing frames", "What may differ when frames of two shows are compared; later rules win.").With(
+    private static readonly ObjectValue CompareKeys =
+        new ObjectValue("a rule for comparing frames", "What may differ when frames of two shows are compared; later rules win.").With(
         new("frames", Name, "Pattern of the frames' names, * and ? allowed; all when left out."),
         new("levels", new IntegerValue(0, 255), "Largest difference of a channel that passes, levels of 255; 2 when nothing says otherwise."),
         new("blockLevels", new NumberValue(0.01, 255), "Largest shift of the mean of a 32 x 32 block that passes, levels."),
@@ -307,7 +327,9 @@ internal static class SceneKeys
             new("mirroredName", Name, "Name of the reflected one; the same with \" mirrored\" when left out."),
             .. Contents,
         ];
-        return new ObjectValue("a rig scene", "A StageView rig scene: what hangs where, how it is patched, and what stands around it. Metres; x to the audience's right, y upstage, z up; the origin is the centre line at the downstage edge.").With(
+        return new ObjectValue("a rig scene",
+            "A StageView rig scene: what hangs where, how it is patched, and what stands around it. Metres; x to the audience's right, y upstage, z up; the "
+            + "origin is the centre line at the downstage edge.").With(
         [
             new("$schema", Text, "Where an editor finds this schema."),
             new("name", Name, "Name of the rig; may be left out in included files."),

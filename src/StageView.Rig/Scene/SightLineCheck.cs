@@ -26,7 +26,8 @@ internal static class SightLineCheck
                 .Concat(rig.Mirrors.Where(m => m.Corners.All(Hidden)).Select(m => m.Name)).ToList();
             if (hidden.Count > 0)
             {
-                var shown = string.Join(", ", hidden.Take(8)) + (hidden.Count > 8 ? string.Create(CultureInfo.InvariantCulture, $" and {hidden.Count - 8} more") : "");
+                var shown = string.Join(", ", hidden.Take(8))
+                    + (hidden.Count > 8 ? string.Create(CultureInfo.InvariantCulture, $" and {hidden.Count - 8} more") : "");
                 problems.Warn(SourcePlace.WholeOf(rig.File), $"sight line \"{line.Name}\": {hidden.Count} can't be seen from there: {shown}");
             }
         }

@@ -101,7 +101,8 @@ public static class StarterRig
                       "name": "head", "at": [0, 0, -0.25], "axis": { "motion": "tilt", "speed": 180, "acceleration": 400 },
                       "body": { "shape": "cylinder", "size": [0.22, 0.22, 0.36] },
                       "parts": [
-                        { "name": "lens", "at": [0, 0, -0.18], "beam": { "kind": "spot", "flux": 7000, "beamAngle": 14, "lensRadius": 0.05, "colourTemperature": 6500 } }
+                        { "name": "lens", "at": [0, 0, -0.18], "beam": { "kind": "spot", "flux": 7000, "beamAngle": 14, "lensRadius": 0.05,
+                          "colourTemperature": 6500 } }
                       ]
                     }
                   ]

@@ -73,7 +73,8 @@ internal static class SourceParser
         }
         catch (InvalidOperationException)
         {
-            problems.Error(new SourcePlace(shownAs, lines.LineOf(reader.TokenStartIndex), SourcePath.Top), "a text holds bytes that are not UTF-8: save the file as UTF-8");
+            problems.Error(new SourcePlace(shownAs, lines.LineOf(reader.TokenStartIndex), SourcePath.Top),
+                "a text holds bytes that are not UTF-8: save the file as UTF-8");
             return null;
         }
     }
@@ -88,7 +89,8 @@ internal static class SourceParser
     /// <summary>A comma that was forgotten is noticed at what follows it, which may stand lines and comments on: names the line where it belongs.</summary>
     private static string CommaHint(string message, ReadOnlySpan<byte> bytes, LineFinder lines)
     {
-        if (!message.Contains("Expected either ','", StringComparison.Ordinal) || message.StartsWith("'}'", StringComparison.Ordinal) || message.StartsWith("']'", StringComparison.Ordinal))
+        if (!message.Contains("Expected either ','", StringComparison.Ordinal) || message.StartsWith("'}'", StringComparison.Ordinal)
+            || message.StartsWith("']'", StringComparison.Ordinal))
         {
             return "";
         }

@@ -52,7 +52,8 @@ internal sealed class ContentFile : IContentFrames, IDisposable
             throw Wrong(placement, $"{placement.FullPath} does not exist");
         }
 
-        List<string> arguments = ["-v", "error", "-count_packets", "-select_streams", "v:0", "-show_entries", "stream=width,height,r_frame_rate,avg_frame_rate,nb_read_packets", "-of", "json"];
+        List<string> arguments = ["-v", "error", "-count_packets", "-select_streams", "v:0", "-show_entries",
+            "stream=width,height,r_frame_rate,avg_frame_rate,nb_read_packets", "-of", "json"];
         arguments.AddRange(Input(placement));
         using var process = Start(probe, arguments);
         var errors = process.StandardError.ReadToEndAsync();
@@ -80,7 +81,8 @@ internal sealed class ContentFile : IContentFrames, IDisposable
         var (rate, mean) = (Fraction(stream, "r_frame_rate"), Fraction(stream, "avg_frame_rate"));
         if (frames > 1 && !sequence && (rate is < 1 or > 240 || Math.Abs(rate - mean) > rate * 0.002))
         {
-            throw Wrong(placement, $"{placement.FullPath} has a varying frame rate, so a time does not name a frame: make it constant with 'ffmpeg -i FILE -vf fps=30 NEW.mp4'");
+            throw Wrong(placement,
+                $"{placement.FullPath} has a varying frame rate, so a time does not name a frame: make it constant with 'ffmpeg -i FILE -vf fps=30 NEW.mp4'");
         }
 
         return new ContentFile(placement, program, width, height, sequence ? placement.SequenceRate : rate, frames);
@@ -138,7 +140,8 @@ internal sealed class ContentFile : IContentFrames, IDisposable
             }
 
             arguments.AddRange(Input(_placement));
-            arguments.AddRange(["-an", "-sn", "-fps_mode", "passthrough", "-vf", $"scale={_width}:{_height}:flags=area+accurate_rnd+full_chroma_int+bitexact", "-f", "rawvideo", "-pix_fmt", "rgb24", "-"]);
+            arguments.AddRange(["-an", "-sn", "-fps_mode", "passthrough", "-vf", $"scale={_width}:{_height}:flags=area+accurate_rnd+full_chroma_int+bitexact",
+                "-f", "rawvideo", "-pix_fmt", "rgb24", "-"]);
             _reader = Start(_program, arguments);
             _ = _reader.StandardError.ReadToEndAsync();
             _next = frame;
@@ -171,7 +174,10 @@ internal sealed class ContentFile : IContentFrames, IDisposable
     {
         try
         {
-            return Process.Start(new ProcessStartInfo(program, arguments) { UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true })
+            return Process.Start(new ProcessStartInfo(program, arguments)
+            {
+                UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true,
+            })
                 ?? throw StopException.Machine($"{program} did not start");
         }
         catch (Win32Exception)

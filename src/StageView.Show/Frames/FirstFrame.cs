@@ -40,7 +40,14 @@ internal static class FirstFrame
     {
         var b = new MomentBuilder
         {
-            Meshes = [new SceneMesh { Name = "triangle", Positions = [Vector3.Zero, Vector3.UnitX, Vector3.UnitY], Normals = [Vector3.UnitZ, Vector3.UnitZ, Vector3.UnitZ], Indices = [0, 1, 2] }],
+            Meshes =
+                [new SceneMesh
+                {
+                    Name = "triangle",
+                    Positions = [Vector3.Zero, Vector3.UnitX, Vector3.UnitY],
+                    Normals = [Vector3.UnitZ, Vector3.UnitZ, Vector3.UnitZ],
+                    Indices = [0, 1, 2],
+                }],
             Haze = new Haze(0.01f, 1, 0.5f),
         };
         b.Begin();

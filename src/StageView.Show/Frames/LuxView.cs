@@ -7,7 +7,9 @@ using StageView.Render.Aids;
 
 namespace StageView.Show.Frames;
 
-/// <summary>Illuminance of what a camera sees, measured by <see cref="LightMeter"/>, point by point: the numbers of the lux verbs, not read off the picture.</summary>
+/// <summary>
+/// Illuminance of what a camera sees, measured by <see cref="LightMeter"/>, point by point: the numbers of the lux verbs, not read off the picture.
+/// </summary>
 internal static class LuxView
 {
     private const float Far = 500;

@@ -56,7 +56,8 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         }
     }
 
-    private RenderSettings Settings(FrameSize size) => new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail, MirrorDepth = style.MirrorDepth };
+    private RenderSettings Settings(FrameSize size) =>
+        new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail, MirrorDepth = style.MirrorDepth };
 
     private Camera Exposed(Moment moment, Camera camera, FrameSize size)
     {
@@ -66,7 +67,10 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         }
 
         return style.Metered
-            ? camera with { Ev100 = Exposure.Meter(renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!, camera.Ev100) }
+            ? camera with
+            {
+                Ev100 = Exposure.Meter(renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!, camera.Ev100),
+            }
             : camera;
     }
 
@@ -117,7 +121,8 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         {
             if (!surface.Fixture.IsNone && surface.Fixture.Value < points.Length)
             {
-                points[surface.Fixture.Value] ??= surface.Shape == PixelShape.Globe ? surface.Origin : surface.Origin + ((surface.EdgeU + surface.EdgeV) * 0.5f);
+                points[surface.Fixture.Value] ??= surface.Shape == PixelShape.Globe ? surface.Origin
+                    : surface.Origin + ((surface.EdgeU + surface.EdgeV) * 0.5f);
             }
         }
 

@@ -23,11 +23,15 @@ public enum PictureFormat
 /// <summary>What is asked of a picture beside moment, camera and size.</summary>
 public sealed record PictureStyle
 {
-    public const string ShowHelp = "Reading aids painted on the picture, with commas between: names, axes, landings, universes, exposure, lux; or all (without lux)";
+    public const string ShowHelp =
+        "Reading aids painted on the picture, with commas between: names, axes, landings, universes, exposure, lux; or all (without lux)";
 
-    public const string ExposureHelp = "camera (the camera's own exposure value), metered (the brightest 1 % of the pixels just saturate; never for frames that are compared), or an exposure value such as 8.5";
+    public const string ExposureHelp =
+        "camera (the camera's own exposure value), metered (the brightest 1 % of the pixels just saturate; never for frames that are compared), or an "
+        + "exposure value such as 8.5";
 
-    public const string DetailHelp = "How finely the light in the haze is worked out: draft (about 2 % off, edges of thin beams more, and of shadows), normal (.3 %) or fine (.03 %)";
+    public const string DetailHelp =
+        "How finely the light in the haze is worked out: draft (about 2 % off, edges of thin beams more, and of shadows), normal (.3 %) or fine (.03 %)";
 
     public static PictureStyle Plain { get; } = new();
 
@@ -97,7 +101,8 @@ public sealed record PictureStyle
         {
             null or "camera" => style,
             "metered" => style with { Metered = true },
-            _ when float.TryParse(exposure, NumberStyles.Float, CultureInfo.InvariantCulture, out var ev) && ev is >= -10 and <= 24 => style with { Ev100 = ev },
+            _ when float.TryParse(exposure, NumberStyles.Float, CultureInfo.InvariantCulture, out var ev) && ev is >= -10 and <= 24 =>
+                style with { Ev100 = ev },
             _ => throw StopException.Wrong($"--exposure {exposure} is none: write {ExposureHelp}"),
         };
         return style.Aids != ReadingAids.None && style.Format != PictureFormat.Png
@@ -119,7 +124,8 @@ public sealed record PictureStyle
                 "exposure" => ReadingAids.Exposure,
                 "lux" => ReadingAids.Illuminance,
                 "all" => ReadingAids.Names | ReadingAids.Axes | ReadingAids.Landings | ReadingAids.Universes | ReadingAids.Exposure,
-                _ => throw StopException.Wrong($"--show {word} is not known: write names, axes, landings, universes, exposure, lux or all, with commas between"),
+                _ =>
+                    throw StopException.Wrong($"--show {word} is not known: write names, axes, landings, universes, exposure, lux or all, with commas between"),
             };
         }
 

@@ -9,7 +9,8 @@ using StageView.Stage.Heads;
 
 namespace StageView.Show.Questions;
 
-/// <content>Ways over mirrors that turn. Light goes by the middle of each, so those middles part the way into legs; fixed mirrors on a leg are folded out by image points.</content>
+/// <content>Ways over mirrors that turn. Light goes by the middle of each, so those middles part the way into legs; fixed mirrors on a leg are folded out by
+/// image points.</content>
 public sealed partial class AimSolver
 {
     private const int Rounds = 8;
@@ -78,7 +79,8 @@ public sealed partial class AimSolver
                     var ways = Ways(moment, stops[k], stops[k + 1], runs[k], out var why);
                     if (ways.Count == 0)
                     {
-                        return AimResult.Refused(fixture, target, why + (k == 0 ? $", on the way to {turners[0].Fixture.Name}" : $", on the way from {turners[k - 1].Fixture.Name}"));
+                        return AimResult.Refused(fixture, target,
+                            why + (k == 0 ? $", on the way to {turners[0].Fixture.Name}" : $", on the way from {turners[k - 1].Fixture.Name}"));
                     }
 
                     mirrors.AddRange(ways[0].Mirrors);
@@ -94,7 +96,9 @@ public sealed partial class AimSolver
             heads = PanTilt.Aim(fixture, ahead[0]);
             if (heads.Count == 0)
             {
-                return AimResult.Refused(fixture, target, $"{turners[0].Fixture.Name} lies outside the limits of its pan and tilt" + (runs[0].Count > 0 ? $" by way of {string.Join(", ", runs[0])}" : ""));
+                return AimResult.Refused(fixture, target,
+                    $"{turners[0].Fixture.Name} lies outside the limits of its pan and tilt" + (runs[0].Count > 0
+                        ? $" by way of {string.Join(", ", runs[0])}" : ""));
             }
 
             lens = PanTilt.Beam(fixture, heads[0].PanDegrees, heads[0].TiltDegrees)!.Value.Position;
@@ -127,7 +131,9 @@ public sealed partial class AimSolver
         foreach (var head in heads)
         {
             Set(fixture, head);
-            var s = Measure(fixture, target, [.. mirrors], head) with { MoveDegrees = Math.Max(Math.Abs(head.PanDegrees - start.Pan), Math.Abs(head.TiltDegrees - start.Tilt)) };
+            var s = Measure(fixture, target, [.. mirrors],
+                head) with
+            { MoveDegrees = Math.Max(Math.Abs(head.PanDegrees - start.Pan), Math.Abs(head.TiltDegrees - start.Tilt)) };
             trouble = s.Trouble.Length > 0 && trouble.Length == 0 ? s.Trouble : trouble;
             good.AddRange(s.Trouble.Length == 0 ? [s] : []);
         }
@@ -140,7 +146,8 @@ public sealed partial class AimSolver
         good.Sort((a, b) => a.MoveDegrees.CompareTo(b.MoveDegrees));
         Set(fixture, new PanTiltSolution(good[0].Pan, good[0].Tilt, 0));
         var stage = Now().Stage;
-        return new AimResult(fixture, target, good, "", [.. turners.Select((t, k) => new AimTurn(t.Fixture, turns[k].PanDegrees, turns[k].TiltDegrees, Channels(stage, t.Fixture)))]);
+        return new AimResult(fixture, target, good, "",
+            [.. turners.Select((t, k) => new AimTurn(t.Fixture, turns[k].PanDegrees, turns[k].TiltDegrees, Channels(stage, t.Fixture)))]);
     }
 
     /// <summary>How far beside the target a ray passes after its mirrors, as a vector.</summary>

@@ -15,7 +15,9 @@ using StageView.Stage.Programs;
 
 namespace StageView.Show.Questions;
 
-/// <summary>Finds pan and tilt that put a fixture's beam on a point: straight, by way of fixed mirrors, of mirrors that turn, or of both in any order.</summary>
+/// <summary>
+/// Finds pan and tilt that put a fixture's beam on a point: straight, by way of fixed mirrors, of mirrors that turn, or of both in any order.
+/// </summary>
 public sealed partial class AimSolver
 {
     private const int MostWays = 4000;
@@ -83,7 +85,9 @@ public sealed partial class AimSolver
                     continue;
                 }
 
-                var solution = Measure(fixture, target, mirrors, s) with { MoveDegrees = Math.Max(Math.Abs(s.PanDegrees - pan), Math.Abs(s.TiltDegrees - tilt)) };
+                var solution = Measure(fixture, target, mirrors,
+                    s) with
+                { MoveDegrees = Math.Max(Math.Abs(s.PanDegrees - pan), Math.Abs(s.TiltDegrees - tilt)) };
                 if (solution.Trouble.Length == 0)
                 {
                     good.Add(solution);
@@ -148,7 +152,8 @@ public sealed partial class AimSolver
         why = tried == 0
             ? $"no mirror's name begins with {string.Join(" or ", via)}"
             : $"the way misses the outline of every mirror named {via[missed]}, or would meet its back"
-                + (nearest.Mirror.IsNone ? "" : string.Create(CultureInfo.InvariantCulture, $"; nearest is {Texts.Mirror(moment, nearest.Mirror)}, {nearest.Beside:0.00} m beside its edge at {Texts.Point(nearest.At)}"));
+                + (nearest.Mirror.IsNone ? "" : string.Create(CultureInfo.InvariantCulture,
+                    $"; nearest is {Texts.Mirror(moment, nearest.Mirror)}, {nearest.Beside:0.00} m beside its edge at {Texts.Point(nearest.At)}"));
         return [.. found.OrderBy(f => f.Off)];
     }
 
@@ -176,7 +181,8 @@ public sealed partial class AimSolver
         var scene = OcclusionScene.From(moment);
         var corners = new Vector3[mirrors.Length + 2];
         corners[^1] = target;
-        if (mirrors.Length > 0 && !MirrorAim.TryPath(moment, PanTilt.Beam(fixture, s.PanDegrees, s.TiltDegrees)!.Value.Position, target, mirrors, corners.AsSpan(1, mirrors.Length), out var missed))
+        if (mirrors.Length > 0 && !MirrorAim.TryPath(moment, PanTilt.Beam(fixture, s.PanDegrees, s.TiltDegrees)!.Value.Position, target, mirrors,
+            corners.AsSpan(1, mirrors.Length), out var missed))
         {
             return answer with { Trouble = $"the way misses the outline of {answer.Mirrors[missed]}" };
         }
@@ -188,10 +194,15 @@ public sealed partial class AimSolver
             var last = k + 2 == corners.Length;
             var direction = (corners[k + 1] - corners[k]) / length;
             var start = corners[k] + (direction * 0.05f);
-            if (scene.Closest(start, direction, length - 0.05f - (last ? AtTarget : 0.02f), new FixtureIndex(fixture.Index), k > 0 ? mirrors[k - 1] : MirrorIndex.None, out var hit)
+            if (scene.Closest(start, direction, length - 0.05f - (last ? AtTarget : 0.02f), new FixtureIndex(fixture.Index),
+                k > 0 ? mirrors[k - 1] : MirrorIndex.None, out var hit)
                 && !(k < mirrors.Length && hit.Mirror == mirrors[k]))
             {
-                return answer with { Trouble = string.Create(CultureInfo.InvariantCulture, $"{Texts.Surface(moment, _rig, hit.Instance, hit.Mirror)} is in the way at {Texts.Point(hit.Point)}") };
+                return answer with
+                {
+                    Trouble = string.Create(CultureInfo.InvariantCulture,
+                        $"{Texts.Surface(moment, _rig, hit.Instance, hit.Mirror)} is in the way at {Texts.Point(hit.Point)}"),
+                };
             }
         }
 
@@ -231,7 +242,8 @@ public sealed partial class AimSolver
         var levels = new LevelsEncoder(_rig);
         foreach (var fixture in _rig.Fixtures)
         {
-            foreach (var channel in fixture.Mode.Channels.Where(c => c.Offsets.Count > 0 && (fixture == alone || fixture.Mode.Geometry.Any(g => g.Mirror is not null))))
+            foreach (var channel in fixture.Mode.Channels.Where(
+                c => c.Offsets.Count > 0 && (fixture == alone || fixture.Mode.Geometry.Any(g => g.Mirror is not null))))
             {
                 levels.SetRaw(fixture, channel, _levels.RawOf(fixture, channel));
             }
@@ -249,7 +261,8 @@ public sealed partial class AimSolver
     }
 
     private MirrorIndex[] Named(string name) =>
-        [.. Enumerable.Range(0, _rest.Mirrors.Length).Select(m => new MirrorIndex(m)).Where(m => Texts.Mirror(_rest, m).StartsWith(name, StringComparison.OrdinalIgnoreCase))];
+        [.. Enumerable.Range(0, _rest.Mirrors.Length).Select(m => new MirrorIndex(m))
+            .Where(m => Texts.Mirror(_rest, m).StartsWith(name, StringComparison.OrdinalIgnoreCase))];
 
     private static Vector3 Middle(Moment moment, MirrorIndex mirror)
     {

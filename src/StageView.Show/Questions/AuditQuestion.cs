@@ -23,6 +23,8 @@ public static class AuditQuestion
     public static AuditAnswer Answer(Moment moment)
     {
         var balances = EnergyAudit.Of(moment, OcclusionScene.From(moment));
-        return new AuditAnswer(balances, balances.Count == 0 ? new FluxBalance { Fixture = FixtureIndex.None } : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = FixtureIndex.None });
+        return new AuditAnswer(balances,
+            balances.Count == 0 ? new FluxBalance { Fixture = FixtureIndex.None }
+            : balances.Aggregate((a, b) => a.Plus(b)) with { Fixture = FixtureIndex.None });
     }
 }

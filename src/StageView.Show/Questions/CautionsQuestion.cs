@@ -27,7 +27,8 @@ public sealed record StrobeFound(string Fixture, string Channel, float Rate, dou
 /// <param name="Findings">By kind and volume, the strongest first.</param>
 /// <param name="Strobes">As they were found.</param>
 public sealed record CautionsAnswer(
-    int Moments, IReadOnlyList<WatchedVolume> Volumes, CautionSettings Settings, double LaserLimit, IReadOnlyList<CautionFound> Findings, IReadOnlyList<StrobeFound> Strobes)
+    int Moments, IReadOnlyList<WatchedVolume> Volumes, CautionSettings Settings, double LaserLimit, IReadOnlyList<CautionFound> Findings,
+    IReadOnlyList<StrobeFound> Strobes)
 {
     /// <summary>Whether anything was found.</summary>
     public bool Any => Findings.Count + Strobes.Count > 0;
@@ -78,7 +79,8 @@ public sealed class CautionsQuestion(RigScene rig, CautionSettings settings, flo
     /// <summary>What was found so far.</summary>
     public CautionsAnswer Answer() => new(
         _moments, _volumes, settings, LaserHazard.VisibleLimit(settings.ExposureSeconds),
-        [.. _found.Values.OrderBy(f => f.Worst.Kind).ThenBy(f => f.Worst.Volume.Name).ThenByDescending(f => f.Worst.Lux).Select(f => new CautionFound(f.Worst, f.Times))],
+        [.. _found.Values.OrderBy(f => f.Worst.Kind).ThenBy(f => f.Worst.Volume.Name).ThenByDescending(f => f.Worst.Lux)
+            .Select(f => new CautionFound(f.Worst, f.Times))],
         [.. _strobes.Values]);
 
     private void Strobes(StageModel stage, TimeSpan time)

@@ -53,7 +53,8 @@ public static class ExplainQuestion
         var state = fixture is null ? null : source.Stage.StateOf(fixture.Index, time, Shutter);
         UniverseAddress[] addresses = address is { } one
             ? [one]
-            : [.. state!.Attributes.SelectMany(x => x.Addresses).Concat(fixture!.Patch.Select(p => p.Start)).OrderBy(x => x.Absolute).DistinctBy(x => x.Universe)];
+            : [.. state!.Attributes.SelectMany(x => x.Addresses).Concat(fixture!.Patch.Select(p => p.Start)).OrderBy(x => x.Absolute)
+                .DistinctBy(x => x.Universe)];
         return new ExplainAnswer(
             asked, time, [.. addresses.Select(x => new AddressSenders(x, source.SourcesOf(x)))], state,
             address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time) : null);

@@ -26,7 +26,8 @@ public sealed record LuxAsked(
                 return new Quantity(QuantityKind.Cylindrical);
             case "camera":
                 var camera = rig.Cameras.FirstOrDefault(c => c.Name.Equals(rest, StringComparison.OrdinalIgnoreCase))
-                    ?? throw StopException.Wrong($"--measure {Measure}: {rig.File} has no camera named {rest}; it has {string.Join(", ", rig.Cameras.Select(c => c.Name))}");
+                    ?? throw StopException.Wrong(
+                        $"--measure {Measure}: {rig.File} has no camera named {rest}; it has {string.Join(", ", rig.Cameras.Select(c => c.Name))}");
                 return new Quantity(QuantityKind.TowardPoint, camera.Position);
             case "vertical":
                 return new Quantity(QuantityKind.Vertical, Direction(rest));

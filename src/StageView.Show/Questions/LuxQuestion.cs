@@ -23,7 +23,8 @@ public sealed record LuxPoint(Vector3 Point, PointLux Lux);
 /// <param name="Moment">The moment measured.</param>
 /// <param name="Findings">Positions that front light doesn't serve as asked; empty when that wasn't asked.</param>
 public sealed record LuxAnswer(
-    LuxAsked Asked, Moment Moment, IReadOnlyList<LuxArea> Areas, IReadOnlyList<LuxPiece> Pieces, IReadOnlyList<LuxPoint> Points, IReadOnlyList<FrontLightFinding> Findings);
+    LuxAsked Asked, Moment Moment, IReadOnlyList<LuxArea> Areas, IReadOnlyList<LuxPiece> Pieces, IReadOnlyList<LuxPoint> Points,
+    IReadOnlyList<FrontLightFinding> Findings);
 
 /// <summary>Measures illuminance at points, on areas and on scenery.</summary>
 public static class LuxQuestion
@@ -65,7 +66,8 @@ public static class LuxQuestion
     private static MeasuringGrid Area(RigScene rig, string name)
     {
         var area = rig.Areas.FirstOrDefault(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase))
-            ?? throw StopException.Wrong($"--on {name}: {rig.File} has no area of that name; it has {string.Join(", ", rig.Areas.Select(a => a.Name).DefaultIfEmpty("none"))}");
+            ?? throw StopException.Wrong(
+                $"--on {name}: {rig.File} has no area of that name; it has {string.Join(", ", rig.Areas.Select(a => a.Name).DefaultIfEmpty("none"))}");
         return new MeasuringGrid(area.Origin, area.EdgeU, area.EdgeV, area.CountU, area.CountV, area.Normal);
     }
 
@@ -79,6 +81,7 @@ public static class LuxQuestion
             }
         }
 
-        throw StopException.Wrong($"--on {SceneryWord}{name}: {rig.File} has no scenery of that name; it has {string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
+        throw StopException.Wrong(
+            $"--on {SceneryWord}{name}: {rig.File} has no scenery of that name; it has {string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
     }
 }

@@ -5,7 +5,8 @@ namespace StageView.Show.Questions;
 
 /// <summary>Illuminance at one point, every way it is usually asked for, lx.</summary>
 public sealed record PointLux(
-    float Horizontal, float TowardAudience, float TowardUpstage, float TowardLeft, float TowardRight, float Cylindrical, float HorizontalReflected, float HorizontalSurface)
+    float Horizontal, float TowardAudience, float TowardUpstage, float TowardLeft, float TowardRight, float Cylindrical, float HorizontalReflected,
+    float HorizontalSurface)
 {
     /// <remarks>Left and right as the audience sees them.</remarks>
     public static PointLux At(LightMeter meter, Vector3 point)

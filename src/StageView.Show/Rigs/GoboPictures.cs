@@ -29,7 +29,8 @@ internal static class GoboPictures
         }
 
         size = Math.Clamp(Math.Max(codec.Info.Width, codec.Info.Height), 16, 512);
-        using var decoded = SKBitmap.Decode(codec, new SKImageInfo(codec.Info.Width, codec.Info.Height, SKColorType.Rgba8888, SKAlphaType.Unpremul, SKColorSpace.CreateSrgb()));
+        using var decoded = SKBitmap.Decode(codec,
+            new SKImageInfo(codec.Info.Width, codec.Info.Height, SKColorType.Rgba8888, SKAlphaType.Unpremul, SKColorSpace.CreateSrgb()));
         if (decoded is null)
         {
             why = "its pixels can't be decoded";

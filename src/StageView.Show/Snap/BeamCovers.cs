@@ -6,7 +6,9 @@ using StageView.Snapshot.Frames;
 
 namespace StageView.Show.Snap;
 
-/// <summary>Projects what each fixture lights into a picture: the cone of each beam to where it lands, pixel surfaces and what they light, laser rays.</summary>
+/// <summary>
+/// Projects what each fixture lights into a picture: the cone of each beam to where it lands, pixel surfaces and what they light, laser rays.
+/// </summary>
 internal sealed class BeamCovers
 {
     private const float FarMetres = 60;
@@ -108,7 +110,8 @@ internal sealed class BeamCovers
         if (s.Shape == PixelShape.Globe)
         {
             var (u, v) = (s.EdgeU / 2, s.EdgeV / 2);
-            return [s.Origin + u, s.Origin - u, s.Origin + v, s.Origin - v, s.Origin + Vector3.Cross(u, v) / u.Length(), s.Origin - Vector3.Cross(u, v) / u.Length()];
+            return [s.Origin + u, s.Origin - u, s.Origin + v, s.Origin - v, s.Origin + Vector3.Cross(u, v) / u.Length(),
+                s.Origin - Vector3.Cross(u, v) / u.Length()];
         }
 
         return [s.Origin, s.Origin + s.EdgeU, s.Origin + s.EdgeU + s.EdgeV, s.Origin + s.EdgeV];

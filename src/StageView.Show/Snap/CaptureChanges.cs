@@ -29,7 +29,8 @@ internal sealed record CaptureChanges(IReadOnlyList<FoundChange> Changes, TimeSp
         return [.. Changes.Select(c => new ChangeRecord
         {
             Number = c.Number,
-            Name = named.Where(n => Math.Abs((n.Time - c.Start).TotalSeconds) <= 0.15).MinBy(n => Math.Abs((n.Time - c.Start).Ticks)) is { } cue ? $"cue '{cue.Name}'" : null,
+            Name = named.Where(n => Math.Abs((n.Time - c.Start).TotalSeconds) <= 0.15).MinBy(n => Math.Abs((n.Time - c.Start).Ticks)) is { } cue
+                ? $"cue '{cue.Name}'" : null,
             Start = Math.Round(c.Start.TotalSeconds, 3),
             Settled = Math.Round(c.Settled.TotalSeconds, 3),
             IsFlash = c.IsFlash,

@@ -20,7 +20,8 @@ internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
         var jumps = new List<TimecodeAt>();
         void Add(TimecodeAt label)
         {
-            if (jumps.Count == 0 || Math.Abs((label.Timecode.SinceMidnight - jumps[^1].Timecode.SinceMidnight - (label.At - jumps[^1].At)).TotalSeconds) > Slack)
+            if (jumps.Count == 0 || Math.Abs((label.Timecode.SinceMidnight - jumps[^1].Timecode.SinceMidnight - (label.At - jumps[^1].At)).TotalSeconds)
+                > Slack)
             {
                 jumps.Add(label);
             }
@@ -54,7 +55,8 @@ internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
     {
         var last = Jumps.Where(j => j.At <= at).Select(j => (TimecodeAt?)j).LastOrDefault();
         return last is { } j
-            ? Timecode.FromFrameNumber(j.Timecode.FrameNumber + (int)Math.Floor((at - j.At).TotalSeconds / Timecode.FrameSeconds(j.Timecode.Rate)), j.Timecode.Rate).ToString()
+            ? Timecode.FromFrameNumber(j.Timecode.FrameNumber + (int)Math.Floor((at - j.At).TotalSeconds / Timecode.FrameSeconds(j.Timecode.Rate)),
+                j.Timecode.Rate).ToString()
             : null;
     }
 

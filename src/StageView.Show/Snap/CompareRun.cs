@@ -41,7 +41,8 @@ public sealed class CompareRun(string? report, string title, bool addedIsFine)
         catch (OperationCanceledException)
         {
             // A stopped comparison is no "same".
-            throw StopException.Wrong(report is null ? "stopped before every frame was compared" : "stopped before every frame was compared: the same command goes on where it was");
+            throw StopException.Wrong(report is null ? "stopped before every frame was compared"
+                : "stopped before every frame was compared: the same command goes on where it was");
         }
     }
 

@@ -44,7 +44,8 @@ internal static class RigFacts
 
         if (f.InvertPan || f.InvertTilt || f.SwapPanTilt)
         {
-            yield return Fact("axes", text: $"{(f.InvertPan ? "pan inverted " : "")}{(f.InvertTilt ? "tilt inverted " : "")}{(f.SwapPanTilt ? "swapped" : "")}".Trim());
+            yield return Fact("axes",
+                text: $"{(f.InvertPan ? "pan inverted " : "")}{(f.InvertTilt ? "tilt inverted " : "")}{(f.SwapPanTilt ? "swapped" : "")}".Trim());
         }
     }
 
@@ -75,7 +76,8 @@ internal static class RigFacts
         foreach (var channel in f.Mode.Channels)
         {
             yield return Fact($"channel {channel.Name}", text: string.Join("; ", channel.Functions.Select(x => string.Create(
-                CultureInfo.InvariantCulture, $"{x.Attribute} {x.DmxFrom}-{x.DmxTo} = {x.PhysicalFrom:0.###} to {x.PhysicalTo:0.###}"))) + $" at {string.Join('+', channel.Offsets)}");
+                CultureInfo.InvariantCulture, $"{x.Attribute} {x.DmxFrom}-{x.DmxTo} = {x.PhysicalFrom:0.###} to {x.PhysicalTo:0.###}")))
+                + $" at {string.Join('+', channel.Offsets)}");
         }
 
         foreach (var node in f.Mode.Geometry)
@@ -124,7 +126,8 @@ internal static class RigFacts
 
     private static IEnumerable<RigFact> OfHaze(Haze h)
     {
-        RigFact Fact(string property, double value, string unit = "") => new() { Kind = "haze", Subject = "haze", Property = property, Value = Math.Round(value, 5), Unit = unit };
+        RigFact Fact(string property, double value, string unit = "") =>
+            new() { Kind = "haze", Subject = "haze", Property = property, Value = Math.Round(value, 5), Unit = unit };
         yield return Fact("extinction", h.ExtinctionPerMetre, "/m");
         yield return Fact("albedo", h.Albedo);
         yield return Fact("forward", h.Anisotropy);

@@ -25,7 +25,10 @@ internal static class RigTolerance
                 Regions = rule.Areas.Count == 0 ? sum.Regions :
                 [
                     .. sum.Regions ?? [],
-                    .. rule.Areas.Select(a => new CompareRegion { Name = a.Name, Left = a.Left, Top = a.Top, Width = a.Width, Height = a.Height, Ignore = a.Ignore, Levels = a.Levels }),
+                    .. rule.Areas.Select(a => new CompareRegion
+                    {
+                        Name = a.Name, Left = a.Left, Top = a.Top, Width = a.Width, Height = a.Height, Ignore = a.Ignore, Levels = a.Levels,
+                    }),
                 ],
             };
         }

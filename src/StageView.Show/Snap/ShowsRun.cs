@@ -64,7 +64,8 @@ public static class ShowsRun
             || Math.Abs(t.After.Settled - t.After.Start - (t.Before.Settled - t.Before.Start)) > TimingDiff.LeastSeconds)];
 
     private static (TimeMap Map, string Words) Align(
-        string align, string first, string second, CaptureChanges a, CaptureChanges b, IReadOnlyList<ChangeRecord> recordsA, IReadOnlyList<ChangeRecord> recordsB)
+        string align, string first, string second, CaptureChanges a, CaptureChanges b, IReadOnlyList<ChangeRecord> recordsA,
+        IReadOnlyList<ChangeRecord> recordsB)
     {
         switch (align)
         {
@@ -79,7 +80,8 @@ public static class ShowsRun
 
                 if (align == "timecode")
                 {
-                    throw StopException.Wrong($"{(ta.IsEmpty ? first : second)} carries no timecode (ArtTimeCode, or linear timecode beside it): align by cue, best or time");
+                    throw StopException.Wrong(
+                        $"{(ta.IsEmpty ? first : second)} carries no timecode (ArtTimeCode, or linear timecode beside it): align by cue, best or time");
                 }
 
                 return Best(a, b);
@@ -104,6 +106,7 @@ public static class ShowsRun
         exact = Math.Abs(exact) < 0.001 ? 0 : Math.Round(exact, 3);
         return (TimeMap.Later(exact), exact == 0
             ? "by best match: both run at the same times"
-            : string.Create(CultureInfo.InvariantCulture, $"by best match: the second capture is {Math.Abs(exact):0.###} s {(exact > 0 ? "later" : "earlier")}"));
+            : string.Create(CultureInfo.InvariantCulture,
+                $"by best match: the second capture is {Math.Abs(exact):0.###} s {(exact > 0 ? "later" : "earlier")}"));
     }
 }

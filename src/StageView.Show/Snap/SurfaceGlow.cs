@@ -19,7 +19,8 @@ internal sealed class SurfaceGlow
     private const float FarMetres = 80;
 
     /// <summary>Gauss-Legendre, Abramowitz and Stegun, table 25.4, n = 4.</summary>
-    private static readonly (float Point, float Weight)[] Points = [(-0.86113631f, 0.34785485f), (-0.33998104f, 0.65214515f), (0.33998104f, 0.65214515f), (0.86113631f, 0.34785485f)];
+    private static readonly (float Point, float Weight)[] Points = [(-0.86113631f, 0.34785485f), (-0.33998104f, 0.65214515f), (0.33998104f, 0.65214515f),
+        (0.86113631f, 0.34785485f)];
 
     /// <summary>Levels of 255 from which on light is seen.</summary>
     private const float Least = 3;
@@ -159,7 +160,8 @@ internal sealed class SurfaceGlow
         var area = whole / (PatchesAside * PatchesAside);
         for (var k = 0; k < PatchesAside * PatchesAside; k++)
         {
-            var from = surface.Origin + (surface.EdgeU * (((k % PatchesAside) + 0.5f) / PatchesAside)) + (surface.EdgeV * (((k / PatchesAside) + 0.5f) / PatchesAside));
+            var from = surface.Origin + (surface.EdgeU * (((k % PatchesAside) + 0.5f) / PatchesAside))
+                + (surface.EdgeV * (((k / PatchesAside) + 0.5f) / PatchesAside));
             for (var i = 0; i < _cells.Length; i++)
             {
                 if (_cells[i] is { } cell)
@@ -173,7 +175,10 @@ internal sealed class SurfaceGlow
         }
     }
 
-    /// <summary>Radiance that the haze along a cell's ray scatters to the eye for one cd/m² and m² of a surface, taken as one source; the integral and its points are those of the renderer's areahaze.glsl.</summary>
+    /// <summary>
+    /// Radiance that the haze along a cell's ray scatters to the eye for one cd/m² and m² of a surface, taken as one source; the integral and its points are
+    /// those of the renderer's areahaze.glsl.
+    /// </summary>
     private float InHaze(int cell, Vector3 from, Vector3 front, float area)
     {
         if (_haze.ScatteringPerMetre <= 0)

@@ -14,6 +14,7 @@ public static class ShowListener
     /// <param name="sink">Is told merged levels, from the listening thread; or null.</param>
     /// <param name="stop">Ends the listening.</param>
     /// <exception cref="ListenException">A port is in use or an address isn't this machine's.</exception>
-    public static LiveSource Open(RigScene rig, IReadOnlyCollection<string> addresses, ILevelsSink? sink, CancellationToken stop = default) => LiveSource.Listen(
+    public static LiveSource Open(RigScene rig, IReadOnlyCollection<string> addresses, ILevelsSink? sink, CancellationToken stop = default) =>
+        LiveSource.Listen(
         rig.Network.ToWireSettings(), Universes.Patched(rig), [ListenOptions.Loopback, .. rig.Network.Listen, .. addresses], sink, TimeProvider.System, stop);
 }

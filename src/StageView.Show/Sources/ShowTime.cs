@@ -7,7 +7,8 @@ namespace StageView.Show.Sources;
 public abstract record ShowTime
 {
     /// <summary>What help says of it.</summary>
-    public const string Help = "seconds (12.5), minutes:seconds (1:02.5), tc:HH:MM:SS:FF for a timecode of the capture, or cue:NAME for a time named in the cue file beside it";
+    public const string Help =
+        "seconds (12.5), minutes:seconds (1:02.5), tc:HH:MM:SS:FF for a timecode of the capture, or cue:NAME for a time named in the cue file beside it";
 
     private ShowTime()
     {

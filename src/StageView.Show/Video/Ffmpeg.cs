@@ -19,7 +19,8 @@ public sealed class Ffmpeg(string program = "ffmpeg", string probe = "ffprobe")
             "-v", "error", "-nostdin", "-y",
             "-f", "rawvideo", "-pix_fmt", "rgba", "-s", $"{plan.Width}x{plan.Height}", "-framerate", plan.Rate.ToString(), "-i", "pipe:0",
             .. Codec(plan.Quality),
-            // No reordered frames: pieces then join to the frame, and an edit list is never needed. A fixed thread count, since the encoder's output depends on it.
+            // No reordered frames: pieces then join to the frame, and an edit list is never needed. A fixed thread count, since the encoder's output depends on
+            // it.
             "-bf", "0", "-threads", "2", "-map_metadata", "-1", "-fflags", "+bitexact", "-flags:v", "+bitexact", "-f", "mp4", file,
         ];
         return new EncodeRun(Start(program, arguments, input: true));
@@ -40,11 +41,13 @@ public sealed class Ffmpeg(string program = "ffmpeg", string probe = "ffprobe")
     {
         var list = file + ".list.part";
         // The concat list's quoting: a single quote is closed, escaped, opened again.
-        await File.WriteAllLinesAsync(list, files.Select(f => $"file '{Path.GetFullPath(f).Replace("'", @"'\''", StringComparison.Ordinal)}'"), stop).ConfigureAwait(false);
+        await File.WriteAllLinesAsync(list, files.Select(f => $"file '{Path.GetFullPath(f).Replace("'", @"'\''", StringComparison.Ordinal)}'"),
+            stop).ConfigureAwait(false);
         try
         {
             var part = WholeFile.PartOf(file);
-            await RunAsync(program, ["-v", "error", "-nostdin", "-y", "-f", "concat", "-safe", "0", "-i", list, "-map", "0:v", "-c", "copy", "-map_metadata", "-1", "-fflags", "+bitexact", "-movflags", "+faststart", "-f", Container(file), part], stop).ConfigureAwait(false);
+            await RunAsync(program, ["-v", "error", "-nostdin", "-y", "-f", "concat", "-safe", "0", "-i", list, "-map", "0:v", "-c", "copy", "-map_metadata",
+                "-1", "-fflags", "+bitexact", "-movflags", "+faststart", "-f", Container(file), part], stop).ConfigureAwait(false);
             WholeFile.Finish(file);
         }
         finally
@@ -56,7 +59,9 @@ public sealed class Ffmpeg(string program = "ffmpeg", string probe = "ffprobe")
     /// <summary>Frames in a video file.</summary>
     public async Task<int> CountAsync(string file, CancellationToken stop)
     {
-        var said = await RunAsync(probe, ["-v", "error", "-select_streams", "v:0", "-count_packets", "-show_entries", "stream=nb_read_packets", "-of", "csv=p=0", file], stop).ConfigureAwait(false);
+        var said = await RunAsync(probe,
+            ["-v", "error", "-select_streams", "v:0", "-count_packets", "-show_entries", "stream=nb_read_packets", "-of", "csv=p=0", file],
+            stop).ConfigureAwait(false);
         return int.TryParse(said.Trim().TrimEnd(','), NumberStyles.None, CultureInfo.InvariantCulture, out var n) ? n : 0;
     }
 

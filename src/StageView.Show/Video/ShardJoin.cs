@@ -17,7 +17,9 @@ public sealed partial class ShardJoin(Ffmpeg ffmpeg)
         var files = shards.Count > 0 ? shards : Beside(video);
         if (files.Count == 0)
         {
-            throw StopException.Wrong($"no shards lie beside {video}: they are called {Path.GetFileName(VideoNames.ShardFile(video, new Shard(1, 16)))} and so on; name them if they lie elsewhere");
+            throw StopException.Wrong(
+                $"no shards lie beside {video}: they are called {Path.GetFileName(VideoNames.ShardFile(video, new Shard(1, 16)))} and so on; name them if "
+                + $"they lie elsewhere");
         }
 
         var described = files.Select(f => (File: f, Said: Describe(f))).OrderBy(s => s.Said.Shard).ThenBy(s => s.File, StringComparer.Ordinal).ToArray();
@@ -35,7 +37,8 @@ public sealed partial class ShardJoin(Ffmpeg ffmpeg)
         {
             if (said.File != await VideoManifest.SumAsync(file, stop).ConfigureAwait(false))
             {
-                throw StopException.Wrong($"{file} is not what was rendered as shard {said.Shard}/{said.Shards}: copy it again with its description, or render it again");
+                throw StopException.Wrong(
+                    $"{file} is not what was rendered as shard {said.Shard}/{said.Shards}: copy it again with its description, or render it again");
             }
         }
 
@@ -63,7 +66,8 @@ public sealed partial class ShardJoin(Ffmpeg ffmpeg)
         if (missing.Length > 0)
         {
             var named = string.Join(", ", missing.Take(8).Select(k => k.ToString(CultureInfo.InvariantCulture))) + (missing.Length > 8 ? " and more" : "");
-            throw StopException.Wrong($"{missing.Length} of {count} shards are missing ({named}): the first would be {VideoNames.ShardFile(video, new Shard(missing[0], count))}");
+            throw StopException.Wrong(
+                $"{missing.Length} of {count} shards are missing ({named}): the first would be {VideoNames.ShardFile(video, new Shard(missing[0], count))}");
         }
     }
 

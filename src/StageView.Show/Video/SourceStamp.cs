@@ -7,7 +7,9 @@ using StageView.Rig.Source;
 
 namespace StageView.Show.Video;
 
-/// <summary>A hash of all that a video's frames depend on beside time and size. Where files lie doesn't count, so that machines of a cluster may mount them anywhere.</summary>
+/// <summary>
+/// A hash of all that a video's frames depend on beside time and size. Where files lie doesn't count, so that machines of a cluster may mount them anywhere.
+/// </summary>
 internal static class SourceStamp
 {
     private static readonly string[] Places = [nameof(RigScene.File), nameof(ContentPlacement.FullPath), nameof(RigScene.Files), nameof(Fixture.Source)];
@@ -29,7 +31,8 @@ internal static class SourceStamp
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         hash.AppendData(JsonSerializer.SerializeToUtf8Bytes(rig, Json));
         hash.AppendData(Encoding.UTF8.GetBytes($"\n{camera}\n{style}\n"));
-        foreach (var file in rig.Files.Where(f => f.Kind == SourceFileKind.Content && f.Found).Select(f => f.FullPath).Append(levels).OfType<string>().Where(File.Exists))
+        foreach (var file in rig.Files.Where(f => f.Kind == SourceFileKind.Content && f.Found).Select(f => f.FullPath).Append(levels).OfType<string>()
+            .Where(File.Exists))
         {
             using var stream = File.OpenRead(file);
             hash.AppendData(SHA256.HashData(stream));

@@ -10,10 +10,13 @@ namespace StageView.Show.Video;
 /// <param name="Width">Pixels; even, as the encoder's colour subsampling needs.</param>
 /// <param name="Height">Pixels; even.</param>
 /// <param name="Quality">How it is encoded.</param>
-/// <param name="Source">Hash or text that names all else the frames depend on (rig, capture, camera, options); shards and resumed renders must agree on it.</param>
+/// <param name="Source">Hash or text that names all else the frames depend on (rig, capture, camera, options); shards and resumed renders must agree on
+/// it.</param>
 public sealed record VideoPlan(TimeSpan From, FrameRate Rate, int Frames, int Width, int Height, VideoQuality Quality, string Source)
 {
-    /// <summary>Frames a segment: at 24, 25, 30, 50 and 60 frames/s (and their 1000/1001) 60 frames last a whole number of microseconds, the unit of ffmpeg's joining.</summary>
+    /// <summary>
+    /// Frames a segment: at 24, 25, 30, 50 and 60 frames/s (and their 1000/1001) 60 frames last a whole number of microseconds, the unit of ffmpeg's joining.
+    /// </summary>
     public const int SegmentFrames = 60;
 
     public const int MostFrames = 10_000_000;
@@ -32,7 +35,8 @@ public sealed record VideoPlan(TimeSpan From, FrameRate Rate, int Frames, int Wi
 
         if ((width | height) % 2 != 0)
         {
-            throw StopException.Wrong($"a video needs an even width and height, not {width}x{height}: ask for --size {width + (width & 1)}x{height + (height & 1)}");
+            throw StopException.Wrong(
+                $"a video needs an even width and height, not {width}x{height}: ask for --size {width + (width & 1)}x{height + (height & 1)}");
         }
 
         var frames = Math.Ceiling((decimal)(to - from).Ticks * rate.Numerator / (rate.Denominator * (decimal)TimeSpan.TicksPerSecond));

@@ -14,7 +14,9 @@ namespace StageView.Show.Video;
 /// <param name="renderer">What draws the frames; pieces drawn by another are not mixed in.</param>
 internal sealed class VideoRender(Func<TimeSpan, PixelImage> frameAt, Ffmpeg ffmpeg, TimeProvider clock, string renderer = "")
 {
-    /// <summary>Writes the video (or the shard beside it) and returns the file; null for a shard that has no frames because the video has fewer segments than shards.</summary>
+    /// <summary>
+    /// Writes the video (or the shard beside it) and returns the file; null for a shard that has no frames because the video has fewer segments than shards.
+    /// </summary>
     /// <param name="plan">What is rendered.</param>
     /// <param name="shard">Which share of it.</param>
     /// <param name="video">The file of the whole video; a shard's own name follows from it.</param>

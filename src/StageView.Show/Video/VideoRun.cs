@@ -29,7 +29,8 @@ public static class VideoRun
     /// <param name="tell">Told what was wrong with rig and source, a text each.</param>
     /// <param name="stop">Ends it; finished segments are kept.</param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
-    public static async Task<WrittenVideo> RunAsync(RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, Action<string>? tell, CancellationToken stop)
+    public static async Task<WrittenVideo> RunAsync(RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, Action<string>? tell,
+        CancellationToken stop)
     {
         if (asked.ListenSeconds is not null)
         {
@@ -47,7 +48,8 @@ public static class VideoRun
         return written;
     }
 
-    private static async Task<WrittenVideo> RunAsync(RigScene rig, ShowSource source, RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, CancellationToken stop)
+    private static async Task<WrittenVideo> RunAsync(RigScene rig, ShowSource source, RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress,
+        CancellationToken stop)
     {
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         if (cameras.Count > 1)

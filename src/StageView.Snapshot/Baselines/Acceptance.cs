@@ -38,7 +38,8 @@ public sealed class Acceptance(TimeProvider clock)
         if (before is not null && !request.OtherRenderer && !SameRenderer(before, sidecar))
         {
             throw new SnapshotException(
-                $"{name}: the baseline was drawn by '{Who(before)}', the new frame by '{Who(sidecar)}': take it with --other-renderer only when the whole set moves to that renderer");
+                $"{name}: the baseline was drawn by '{Who(before)}', the new frame by '{Who(sidecar)}': take it with --other-renderer only when the whole set "
+                + $"moves to that renderer");
         }
 
         var image = FrameFile.Load(entry.PictureOf(sidecar));

@@ -57,7 +57,8 @@ public static class DifferencePicture
         Set(picture, at, Mix(grey, red, strength), Mix(grey, green, strength), Mix(grey, blue, strength));
     }
 
-    private static void Set(byte[] picture, int at, byte r, byte g, byte b) => (picture[at], picture[at + 1], picture[at + 2], picture[at + 3]) = (r, g, b, 255);
+    private static void Set(byte[] picture, int at, byte r, byte g, byte b) =>
+        (picture[at], picture[at + 1], picture[at + 2], picture[at + 3]) = (r, g, b, 255);
 
     private static byte Mix(int from, int to, double share) => (byte)(from + ((to - from) * share) + 0.5);
 }

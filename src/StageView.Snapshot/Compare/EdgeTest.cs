@@ -36,7 +36,10 @@ internal sealed class EdgeTest(FrameImage before, FrameImage after, int toleranc
 
     public int Jitter { get; private set; }
 
-    /// <summary>Marks the pixels over the tolerance of one block, candidates as <see cref="PixelChange.EdgeJitter"/> until <see cref="Settle"/>; returns what they add to the block's signed sums.</summary>
+    /// <summary>
+    /// Marks the pixels over the tolerance of one block, candidates as <see cref="PixelChange.EdgeJitter"/> until <see cref="Settle"/>; returns what they add
+    /// to the block's signed sums.
+    /// </summary>
     public BlockPart Block(int x0, int y0, ChangeMap map, bool forgive)
     {
         var (x1, y1) = (Math.Min(x0 + BlockSums.Side, map.Width), Math.Min(y0 + BlockSums.Side, map.Height));

@@ -2,7 +2,9 @@ using System.Runtime.Intrinsics;
 
 namespace StageView.Snapshot.Compare;
 
-/// <summary>OKLab from linear Rec.709, eight pixels at once (B. Ottosson, "A perceptual color space for image processing", 2020; matrices as published there).</summary>
+/// <summary>
+/// OKLab from linear Rec.709, eight pixels at once (B. Ottosson, "A perceptual color space for image processing", 2020; matrices as published there).
+/// </summary>
 internal static class OkLab
 {
     public static (Vector256<float> L, Vector256<float> A, Vector256<float> B) From(Vector256<float> r, Vector256<float> g, Vector256<float> b)

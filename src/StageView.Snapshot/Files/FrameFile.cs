@@ -50,7 +50,9 @@ public static class FrameFile
         using var codec = SKCodec.Create(data);
         if (codec is null || !FrameImage.IsValidSize(codec.Info.Width, codec.Info.Height))
         {
-            throw new SnapshotException($"{name}: is no picture that can be read (at most {FrameImage.MaxSide} pixels a side and {FrameImage.MaxPixels} in all); write it again as a PNG");
+            throw new SnapshotException(
+                $"{name}: is no picture that can be read (at most {FrameImage.MaxSide} pixels a side and "
+                + $"{FrameImage.MaxPixels} in all); write it again as a PNG");
         }
 
         var info = new SKImageInfo(codec.Info.Width, codec.Info.Height, SKColorType.Rgba8888, SKAlphaType.Unpremul);

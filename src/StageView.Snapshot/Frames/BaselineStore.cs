@@ -98,7 +98,8 @@ public sealed class BaselineStore(string folder)
     private static string Safe(string frame)
     {
         var parts = frame.Split('/');
-        return parts.All(p => p.Length > 0 && p is not ("." or "..") && p.IndexOfAny(Path.GetInvalidFileNameChars()) < 0 && !p.Contains('\\', StringComparison.Ordinal)) && parts[^1] != PixelFolder
+        return parts.All(p => p.Length > 0 && p is not ("." or "..") && p.IndexOfAny(Path.GetInvalidFileNameChars()) < 0
+            && !p.Contains('\\', StringComparison.Ordinal)) && parts[^1] != PixelFolder
             ? frame
             : throw new SnapshotException($"'{frame}' can't be a frame's name: parts between slashes may not be empty, '.' or '..'");
     }

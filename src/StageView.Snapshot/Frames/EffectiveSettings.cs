@@ -43,7 +43,8 @@ public sealed class EffectiveSettings
 
         Take("mode", part.Mode, v => Settings = Settings with { Mode = v });
         Take("levels", part.Levels, v => Settings = Settings with { Levels = Check(v, v is >= 0 and <= 255, "levels", "0 to 255") });
-        Take("blockLevels", part.BlockLevels, v => Settings = Settings with { BlockLevels = Check(v, v is > 0 and <= 255, "blockLevels", "above 0, at most 255") });
+        Take("blockLevels", part.BlockLevels,
+            v => Settings = Settings with { BlockLevels = Check(v, v is > 0 and <= 255, "blockLevels", "above 0, at most 255") });
         Take("forgiveEdges", part.ForgiveEdges, v => Settings = Settings with { ForgiveEdges = v });
         Take("changedShare", part.ChangedShare, v => Settings = Settings with { ChangedShare = Check(v, v is >= 0 and <= 1, "changedShare", "0 to 1") });
         Take("perceptual", part.Perceptual, v => Settings = Settings with { Perceptual = Check(v, v is > 0 and <= 1, "perceptual", "above 0, at most 1") });
@@ -56,7 +57,8 @@ public sealed class EffectiveSettings
         {
             foreach (var r in regions)
             {
-                Check(r, r is { Left: >= 0, Top: >= 0, Width: > 0, Height: > 0 } && r.Left + r.Width <= 1.0001 && r.Top + r.Height <= 1.0001, $"regions '{r.Name}'", "inside the frame: shares of its width and height, 0 to 1");
+                Check(r, r is { Left: >= 0, Top: >= 0, Width: > 0, Height: > 0 } && r.Left + r.Width <= 1.0001 && r.Top + r.Height <= 1.0001,
+                    $"regions '{r.Name}'", "inside the frame: shares of its width and height, 0 to 1");
             }
 
             Settings = Settings with { Regions = [.. Settings.Regions, .. regions] };

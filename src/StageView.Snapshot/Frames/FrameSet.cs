@@ -37,7 +37,8 @@ public sealed class FrameSet
         foreach (var file in files.Where(f => _pictures.Contains(Path.GetExtension(f).ToLowerInvariant())))
         {
             var name = Path.ChangeExtension(file, null);
-            if (!set._frames.ContainsKey(name) && !file.StartsWith(BaselineStore.PixelFolder + "/", StringComparison.Ordinal) && !file.StartsWith(BaselineStore.MaskFolder + "/", StringComparison.Ordinal))
+            if (!set._frames.ContainsKey(name) && !file.StartsWith(BaselineStore.PixelFolder + "/", StringComparison.Ordinal)
+                && !file.StartsWith(BaselineStore.MaskFolder + "/", StringComparison.Ordinal))
             {
                 set._frames[name] = new FrameEntry(name, null, Path.Combine(folder, file));
             }

@@ -27,7 +27,9 @@ public static class SnapshotJson
         }
         catch (JsonException e)
         {
-            throw new SnapshotException($"{path}:{(e.LineNumber ?? 0) + 1} {e.Path ?? "$"}: is not the record expected here ({Short(e.Message)}); write it again with 'stageview snap' or mend it by hand", e);
+            throw new SnapshotException(
+                $"{path}:{(e.LineNumber ?? 0) + 1} {e.Path ?? "$"}: is not the record expected here ({Short(e.Message)}); write it again with 'stageview "
+                + $"snap' or mend it by hand", e);
         }
     }
 

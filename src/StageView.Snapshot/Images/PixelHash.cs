@@ -4,7 +4,10 @@ using System.Security.Cryptography;
 
 namespace StageView.Snapshot.Images;
 
-/// <summary>What a picture shows, as 64 lower-case hexadecimal digits: SHA-256 over width and height (32-bit, big-endian) and the RGBA bytes. Equal pixels, equal hash, however the file is packed.</summary>
+/// <summary>
+/// What a picture shows, as 64 lower-case hexadecimal digits: SHA-256 over width and height (32-bit, big-endian) and the RGBA bytes. Equal pixels, equal hash,
+/// however the file is packed.
+/// </summary>
 public readonly record struct PixelHash
 {
     private PixelHash(string text) => Text = text;

@@ -15,7 +15,9 @@ public static class FrameWords
         {
             FrameVerdict.Identical => "identical",
             FrameVerdict.WithinTolerance => $"within tolerance: largest difference {frame.LargestLevels} levels" + Edges(frame),
-            FrameVerdict.Changed => $"changed: {Share(frame.ChangedShare)} of the frame ({frame.ChangedPixels} pixels{(frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by a shifted mean" : "")}), largest difference {frame.LargestLevels} levels" + Edges(frame),
+            FrameVerdict.Changed =>
+                $"changed: {Share(frame.ChangedShare)} of the frame ({frame.ChangedPixels} pixels{(frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by "
+                + $"a shifted mean" : "")}), largest difference {frame.LargestLevels} levels" + Edges(frame),
             FrameVerdict.SizeMismatch => "of another size: " + frame.Message,
             FrameVerdict.Added => "added: the base has no such frame",
             FrameVerdict.Removed => "removed: the new set has no such frame",

@@ -17,7 +17,8 @@ internal static class HtmlPage
         var (head, tail) = Split(template
             .Replace("/*STYLE*/", Resource("report.css"), StringComparison.Ordinal)
             .Replace("/*SCRIPT*/", Resource("report.js"), StringComparison.Ordinal));
-        var (beforeData, afterData) = (head[..head.IndexOf("/*DATA*/", StringComparison.Ordinal)], head[(head.IndexOf("/*DATA*/", StringComparison.Ordinal) + 8)..]);
+        var (beforeData, afterData) = (head[..head.IndexOf("/*DATA*/", StringComparison.Ordinal)],
+            head[(head.IndexOf("/*DATA*/", StringComparison.Ordinal) + 8)..]);
         to.Write(beforeData);
         to.Write(data);
         to.Write(afterData);

@@ -26,7 +26,8 @@ public static class ReportMerge
             {
                 if (!frames.TryAdd(frame.Name, frame) && frames[frame.Name].Verdict != frame.Verdict)
                 {
-                    throw new SnapshotException($"{folder}: {frame.Name} is {frame.Verdict} here and {frames[frame.Name].Verdict} in another part: the parts do not belong together");
+                    throw new SnapshotException(
+                        $"{folder}: {frame.Name} is {frame.Verdict} here and {frames[frame.Name].Verdict} in another part: the parts do not belong together");
                 }
 
                 Copy(frame, folder, into);
@@ -34,7 +35,8 @@ public static class ReportMerge
         }
 
         // What no machine drew is missing from the whole: only now can it be told.
-        foreach (var (name, entry) in first is not null && Directory.Exists(first.BaseFolder) ? FrameSet.Open(first.BaseFolder).Frames : new Dictionary<string, FrameEntry>())
+        foreach (var (name, entry) in first is not null && Directory.Exists(first.BaseFolder) ? FrameSet.Open(first.BaseFolder).Frames
+            : new Dictionary<string, FrameEntry>())
         {
             frames.TryAdd(name, new FrameResult { Name = name, Verdict = FrameVerdict.Removed, BaseFile = entry.PictureOf(entry.ReadSidecar()) });
         }
@@ -52,7 +54,8 @@ public static class ReportMerge
         }
 
         var (source, target) = (Path.GetFullPath(Path.Combine(from, file)), Path.GetFullPath(Path.Combine(into, file)));
-        if (source.StartsWith(Path.GetFullPath(from), StringComparison.Ordinal) && target.StartsWith(Path.GetFullPath(into), StringComparison.Ordinal) && File.Exists(source))
+        if (source.StartsWith(Path.GetFullPath(from), StringComparison.Ordinal) && target.StartsWith(Path.GetFullPath(into), StringComparison.Ordinal)
+            && File.Exists(source))
         {
             Directory.CreateDirectory(Path.GetDirectoryName(target)!);
             File.Copy(source, target, overwrite: true);

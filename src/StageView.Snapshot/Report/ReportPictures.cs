@@ -44,7 +44,8 @@ internal sealed class ReportPictures(ReportOptions options)
             {
                 using var bitmap = new SKBitmap();
                 bitmap.InstallPixels(info, (IntPtr)pixels);
-                using var scaled = bitmap.Resize(new SKImageInfo(width, height, SKColorType.Rgba8888, SKAlphaType.Unpremul), new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
+                using var scaled = bitmap.Resize(new SKImageInfo(width, height, SKColorType.Rgba8888, SKAlphaType.Unpremul),
+                    new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
                 using var data = scaled!.Encode(SKEncodedImageFormat.Webp, 88)!;
                 return data.ToArray();
             }

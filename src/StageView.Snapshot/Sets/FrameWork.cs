@@ -27,7 +27,8 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
             foreach (var file in new[] { entry?.SidecarFile, entry is null ? null : Try(() => entry.PictureOf(entry.ReadSidecar())) })
             {
                 var info = file is null ? null : new FileInfo(file);
-                text.Append(CultureInfo.InvariantCulture, $"|{file}:{(info?.Exists == true ? info.Length : -1)}:{(info?.Exists == true ? info.LastWriteTimeUtc.Ticks : 0)}");
+                text.Append(CultureInfo.InvariantCulture,
+                    $"|{file}:{(info?.Exists == true ? info.Length : -1)}:{(info?.Exists == true ? info.LastWriteTimeUtc.Ticks : 0)}");
             }
         }
 

@@ -12,7 +12,8 @@ internal static class Amounts
             return text ?? "";
         }
 
-        var number = unit == "deg" ? v.ToString("0.##", CultureInfo.InvariantCulture) : Math.Abs(v) >= 1000 ? v.ToString("0", CultureInfo.InvariantCulture) : v.ToString("0.###", CultureInfo.InvariantCulture);
+        var number = unit == "deg" ? v.ToString("0.##", CultureInfo.InvariantCulture)
+            : Math.Abs(v) >= 1000 ? v.ToString("0", CultureInfo.InvariantCulture) : v.ToString("0.###", CultureInfo.InvariantCulture);
         var said = unit.Length == 0 ? number : unit is "deg" ? number + "°" : unit is "%" ? number + " %" : $"{number} {unit}";
         return text is null ? said : $"{text} ({said})";
     }

@@ -28,7 +28,8 @@ public static class CauseFinder
         causes.AddRange(timing.Where(t => InWindow(t, before) || InWindow(t, after))
             .Select(t => t.ToCause() with { Share = ShareOf([.. states.Select(s => s.Subject)], false) }));
         causes.AddRange(states.Select(s => s with { Share = ShareOf([s.Subject], false), Follows = Leader(s, causes) }));
-        return [.. causes.OrderBy(c => c.Follows is not null).ThenByDescending(c => c.Share ?? 0).ThenBy(c => c.Kind).ThenBy(c => c.Subject, StringComparer.Ordinal)];
+        return [.. causes.OrderBy(c => c.Follows is not null).ThenByDescending(c => c.Share ?? 0).ThenBy(c => c.Kind).ThenBy(c => c.Subject,
+            StringComparer.Ordinal)];
 
         double? ShareOf(IReadOnlyCollection<string>? fixtures, bool all) => all
             ? grid is null ? null : 1

@@ -12,7 +12,10 @@ public static class FactsDiff
         var rig = Rig(before.Rig, after.Rig).ToList();
         // A mode with another footprint moves the addresses of what is patched after it.
         var moved = rig.Select(c => c.What.StartsWith("address", StringComparison.Ordinal)
-            ? c with { Follows = rig.FirstOrDefault(o => o.What is "mode" or "type" && o.Fixtures is { } f && c.Fixtures is { } g && f.Intersect(g).Any())?.Text } : c);
+            ? c with
+            {
+                Follows = rig.FirstOrDefault(o => o.What is "mode" or "type" && o.Fixtures is { } f && c.Fixtures is { } g && f.Intersect(g).Any())?.Text,
+            } : c);
         return [.. moved.OrderBy(c => c.Follows is not null), .. TimingDiff.Of(before.Changes, after.Changes).Select(t => t.ToCause())];
     }
 
@@ -36,7 +39,8 @@ public static class FactsDiff
         // A fixture that is new or gone is one cause, not one for each thing said of it.
         var subjectsOld = before.Select(Subject).ToHashSet();
         var subjectsNow = after.Select(Subject).ToHashSet();
-        foreach (var subject in differing.Select(d => Subject((d.A ?? d.B)!)).Distinct().Where(s => (!subjectsOld.Contains(s) || !subjectsNow.Contains(s)) && s.Kind != TypeKind).ToList())
+        foreach (var subject in differing.Select(d => Subject((d.A ?? d.B)!)).Distinct()
+            .Where(s => (!subjectsOld.Contains(s) || !subjectsNow.Contains(s)) && s.Kind != TypeKind).ToList())
         {
             yield return new Cause
             {
@@ -85,7 +89,8 @@ public static class FactsDiff
         : $"{change.A.Text}>{change.B.Text}";
 
     private static bool Carries((RigFact A, RigFact B) piece, (RigFact A, RigFact B) hung) =>
-        piece.B.Kind == "scenery" && hung.B.Kind == "fixture" && hung.B.Place == piece.B.Subject && hung.B.Property == piece.B.Property && Delta(hung) == Delta(piece);
+        piece.B.Kind == "scenery" && hung.B.Kind == "fixture" && hung.B.Place == piece.B.Subject && hung.B.Property == piece.B.Property
+        && Delta(hung) == Delta(piece);
 
     private static Cause Carried((RigFact A, RigFact B) carrier, IReadOnlyList<(RigFact A, RigFact B)> hung) => new()
     {
@@ -118,7 +123,8 @@ public static class FactsDiff
         {
             Kind = CauseKind.Rig,
             Subject = b.Kind == "fixture" ? $"fixtures on {b.Place}" : b.Place!,
-            What = same ? b.Property : b.Value is null ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}",
+            What = same ? b.Property : b.Value is null
+                ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}",
             Before = Amounts.Say(a.Value, a.Unit, a.Text),
             After = Amounts.Say(b.Value, b.Unit, b.Text),
             Fixtures = [.. group.SelectMany(g => g.B.Fixtures ?? [g.B.Subject]).Distinct()],

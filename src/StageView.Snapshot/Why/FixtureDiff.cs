@@ -14,7 +14,14 @@ internal static class FixtureDiff
             var (a, b) = (old.GetValueOrDefault(name), now.GetValueOrDefault(name));
             if (a?.Lit != b?.Lit)
             {
-                yield return new Cause { Kind = CauseKind.Fixture, Subject = name, What = "light", Before = a?.Lit == true ? "lit" : "dark", After = b?.Lit == true ? "lit" : "dark" };
+                yield return new Cause
+                {
+                    Kind = CauseKind.Fixture,
+                    Subject = name,
+                    What = "light",
+                    Before = a?.Lit == true ? "lit" : "dark",
+                    After = b?.Lit == true ? "lit" : "dark",
+                };
             }
 
             if (a is null || b is null)

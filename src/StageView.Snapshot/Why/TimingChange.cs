@@ -19,7 +19,10 @@ public sealed record TimingChange(ChangeRecord? Before, ChangeRecord? After)
         var title = (After ?? Before)!.Title;
         if (Before is null || After is null)
         {
-            return new Cause { Kind = CauseKind.Timing, Subject = title, What = $"only in the {(Before is null ? "new" : "base")} capture, at {S((After ?? Before)!.Start)}" };
+            return new Cause
+            {
+                Kind = CauseKind.Timing, Subject = title, What = $"only in the {(Before is null ? "new" : "base")} capture, at {S((After ?? Before)!.Start)}",
+            };
         }
 
         var (late, longer) = (After.Start - Before.Start, (After.Settled - After.Start) - (Before.Settled - Before.Start));

@@ -76,7 +76,10 @@ internal sealed class PixelMeans
         return group >= 0;
     }
 
-    /// <summary>The groups that moved since the last call, with the level they stood at and the new one. Where a universe was heard for the first time nothing moved: it was so before.</summary>
+    /// <summary>
+    /// The groups that moved since the last call, with the level they stood at and the new one. Where a universe was heard for the first time nothing moved: it
+    /// was so before.
+    /// </summary>
     public IEnumerable<(int Group, byte Before, byte After)> Moved(bool first)
     {
         var moved = new List<(int, byte, byte)>();

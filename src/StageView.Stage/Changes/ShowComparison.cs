@@ -81,7 +81,8 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
 
             if (Math.Abs(x.Now - y.Now) > Least(x.Unit) || x.Set != y.Set || x.Attribute != y.Attribute)
             {
-                yield return Make(fixture, a.Name, a.Attributes.Count(o => o.Attribute == name) > 1 ? $"{x.Geometry} {name}" : name, x.Unit, x.Now, y.Now, t) with
+                yield return Make(fixture, a.Name, a.Attributes.Count(o => o.Attribute == name) > 1 ? $"{x.Geometry} {name}" : name, x.Unit, x.Now, y.Now,
+                    t) with
                 {
                     FirstText = x.Attribute == y.Attribute ? x.Set : x.Function,
                     SecondText = x.Attribute == y.Attribute ? y.Set : y.Function,

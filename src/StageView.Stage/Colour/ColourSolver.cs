@@ -28,7 +28,9 @@ internal static class ColourSolver
         return [.. emitters.Select(_ => 1f)];
     }
 
-    /// <summary>Insertions of cyan, magenta and yellow flags whose light comes nearest to a chromaticity (CIE 1976 u'v'), the brighter of near equals.</summary>
+    /// <summary>
+    /// Insertions of cyan, magenta and yellow flags whose light comes nearest to a chromaticity (CIE 1976 u'v'), the brighter of near equals.
+    /// </summary>
     public static Vector3 Subtractive(FlagColours flags, Vector3 target)
     {
         var wanted = Uv(target);

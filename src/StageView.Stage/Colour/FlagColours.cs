@@ -9,7 +9,8 @@ namespace StageView.Stage.Colour;
 /// 1 - a(1 - T(λ)); the flags' product is therefore linear in each insertion, and interpolating between the sixteen
 /// fully-in-or-out corners, each integrated in 10 nm bands, is exact.
 /// </summary>
-/// <remarks>The source is taken as Planckian at its colour temperature where the profile holds no spectrum. The filters' edges are our own generic dichroic curves.</remarks>
+/// <remarks>The source is taken as Planckian at its colour temperature where the profile holds no spectrum. The filters' edges are our own generic dichroic
+/// curves.</remarks>
 public sealed class FlagColours
 {
     private const float Open = .92f, Leak = .004f, EdgeNanometres = 7;

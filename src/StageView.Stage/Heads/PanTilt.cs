@@ -26,7 +26,10 @@ public static class PanTilt
     public static (Vector3 Position, Vector3 Direction)? Beam(Fixture fixture, double pan, double tilt, Pose? root = null) =>
         HeadChain.Of(fixture, root ?? fixture.Pose)?.Forward(pan, tilt);
 
-    /// <summary>Every way to turn a fixture's mirror so that light from one point goes to another by its middle: the normal halves the angle between the two (law of reflection).</summary>
+    /// <summary>
+    /// Every way to turn a fixture's mirror so that light from one point goes to another by its middle: the normal halves the angle between the two (law of
+    /// reflection).
+    /// </summary>
     public static IReadOnlyList<PanTiltSolution> TurnMirror(Fixture fixture, Vector3 from, Vector3 to, Pose? root = null)
     {
         var chain = HeadChain.Of(fixture, root ?? fixture.Pose, true);

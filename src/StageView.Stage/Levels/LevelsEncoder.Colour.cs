@@ -8,7 +8,10 @@ namespace StageView.Stage.Levels;
 
 public sealed partial class LevelsEncoder
 {
-    /// <summary>Sets whatever a fixture has for colour so that it comes nearest to the one wanted: emitters, flags, temperature, hue, pixels, or the nearest slot of a wheel.</summary>
+    /// <summary>
+    /// Sets whatever a fixture has for colour so that it comes nearest to the one wanted: emitters, flags, temperature, hue, pixels, or the nearest slot of a
+    /// wheel.
+    /// </summary>
     public bool TrySetColour(Fixture fixture, ColourWanted wanted, out string why)
     {
         var program = Program(fixture);

@@ -94,7 +94,8 @@ public sealed partial class LevelsEncoder
             var slack = .001f * Math.Max(1e-3f, high - low);
             if (float.IsNaN(physical) || physical < low - slack || physical > high + slack)
             {
-                why = string.Create(CultureInfo.InvariantCulture, $"{fixture.Name}: {attribute} goes from {low:0.###} to {high:0.###}, not to {physical:0.###}");
+                why = string.Create(CultureInfo.InvariantCulture,
+                    $"{fixture.Name}: {attribute} goes from {low:0.###} to {high:0.###}, not to {physical:0.###}");
                 return false;
             }
 
@@ -108,7 +109,9 @@ public sealed partial class LevelsEncoder
             Choose(fixture, channel, function, code.InverseCurve(share));
         }
 
-        why = any ? "" : $"{fixture.Name}: has no {attribute}; it has {string.Join(", ", AttributesOf(fixture).DefaultIfEmpty("pixels alone: set their colour"))}";
+        why =
+            any ? ""
+            : $"{fixture.Name}: has no {attribute}; it has {string.Join(", ", AttributesOf(fixture).DefaultIfEmpty("pixels alone: set their colour"))}";
         return any;
     }
 

@@ -3,7 +3,9 @@ using StageView.Rig.Pieces;
 
 namespace StageView.Stage.Looks;
 
-/// <summary>Which fixtures a text means: names, numbers, groups and ranges of numbers, separated by commas (<c>spots, 101-106</c>); <c>all</c> is all.</summary>
+/// <summary>
+/// Which fixtures a text means: names, numbers, groups and ranges of numbers, separated by commas (<c>spots, 101-106</c>); <c>all</c> is all.
+/// </summary>
 public static class FixtureSelection
 {
     public static bool TryFind(RigScene rig, string text, out IReadOnlyList<Fixture> found, out string why)
@@ -16,7 +18,8 @@ public static class FixtureSelection
             list.AddRange(rig.Fixtures.Where(f => Means(f, part)));
             if (list.Count == before && TryRange(part, out var from, out var to))
             {
-                list.AddRange(rig.Fixtures.Where(f => int.TryParse(f.Number, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n >= from && n <= to));
+                list.AddRange(rig.Fixtures.Where(
+                    f => int.TryParse(f.Number, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n >= from && n <= to));
             }
 
             if (list.Count == before)

@@ -5,7 +5,9 @@ using StageView.Stage.Levels;
 
 namespace StageView.Stage.Looks;
 
-/// <summary>A look: what a console would have set, written by hand. JSON with comments: <c>points</c>, then <c>set</c>, a list of entries applied in order.</summary>
+/// <summary>
+/// A look: what a console would have set, written by hand. JSON with comments: <c>points</c>, then <c>set</c>, a list of entries applied in order.
+/// </summary>
 public static class LookFile
 {
     /// <summary>How look and cue files are read.</summary>
@@ -29,7 +31,9 @@ public static class LookFile
         }
         catch (JsonException e)
         {
-            problems.Add(new($"line {e.LineNumber + 1}", "not JSON: " + e.Message.Split(" LineNumber", 2)[0] + (e.Message.Contains("Expected either ','", StringComparison.Ordinal) ? "; a comma may be missing before it" : "")));
+            problems.Add(new($"line {e.LineNumber + 1}",
+                "not JSON: " + e.Message.Split(" LineNumber", 2)[0]
+                + (e.Message.Contains("Expected either ','", StringComparison.Ordinal) ? "; a comma may be missing before it" : "")));
             return levels;
         }
 
@@ -66,7 +70,8 @@ public static class LookFile
 
         foreach (var p in list.EnumerateObject())
         {
-            if (p.Value.ValueKind == JsonValueKind.Array && p.Value.GetArrayLength() == 3 && p.Value.EnumerateArray().All(v => v.ValueKind == JsonValueKind.Number))
+            if (p.Value.ValueKind == JsonValueKind.Array && p.Value.GetArrayLength() == 3
+                && p.Value.EnumerateArray().All(v => v.ValueKind == JsonValueKind.Number))
             {
                 points[p.Name] = new Vector3(p.Value[0].GetSingle(), p.Value[1].GetSingle(), p.Value[2].GetSingle());
             }

@@ -38,7 +38,8 @@ public sealed partial class LookSetter
             return false;
         }
 
-        if (value.ValueKind == JsonValueKind.Object && value.TryGetProperty("mirror", out var mirror) && !TryImage(fixture, mirror, target, index, out target, out why))
+        if (value.ValueKind == JsonValueKind.Object && value.TryGetProperty("mirror", out var mirror)
+            && !TryImage(fixture, mirror, target, index, out target, out why))
         {
             return false;
         }
@@ -46,7 +47,8 @@ public sealed partial class LookSetter
         var solutions = PanTilt.Aim(fixture, target);
         if (solutions.Count == 0)
         {
-            why = string.Create(CultureInfo.InvariantCulture, $"{fixture.Name} can't reach {target.X:0.##}, {target.Y:0.##}, {target.Z:0.##} within its pan and tilt");
+            why = string.Create(CultureInfo.InvariantCulture,
+                $"{fixture.Name} can't reach {target.X:0.##}, {target.Y:0.##}, {target.Z:0.##} within its pan and tilt");
             return false;
         }
 
@@ -78,7 +80,9 @@ public sealed partial class LookSetter
         return false;
     }
 
-    /// <summary>The point behind a mirror that stands for <paramref name="target"/>: aimed at that image, light reaches the target by the mirror (law of reflection).</summary>
+    /// <summary>
+    /// The point behind a mirror that stands for <paramref name="target"/>: aimed at that image, light reaches the target by the mirror (law of reflection).
+    /// </summary>
     private bool TryImage(Fixture fixture, JsonElement named, Vector3 target, int index, out Vector3 image, out string why)
     {
         var name = named.ValueKind == JsonValueKind.String ? named.GetString()! : "";
@@ -116,7 +120,8 @@ public sealed partial class LookSetter
 
         if (found.Count == 0)
         {
-            why = string.Create(CultureInfo.InvariantCulture, $"{fixture.Name} can't reach {target.X:0.##}, {target.Y:0.##}, {target.Z:0.##} by any of the {candidates.Length} mirrors named {name}");
+            why = string.Create(CultureInfo.InvariantCulture,
+                $"{fixture.Name} can't reach {target.X:0.##}, {target.Y:0.##}, {target.Z:0.##} by any of the {candidates.Length} mirrors named {name}");
             return false;
         }
 

@@ -14,7 +14,8 @@ public readonly record struct Travel
 {
     private readonly double _start, _from, _speed, _accel1, _accel3, _t1, _t2, _t3, _cruise;
 
-    private Travel(double start, double from, double speed, double accel1, double t1, double cruise, double t2, double accel3, double t3, double target, bool endless)
+    private Travel(double start, double from, double speed, double accel1, double t1, double cruise, double t2, double accel3, double t3, double target,
+        bool endless)
     {
         (_start, _from, _speed, _accel1, _t1, _cruise, _t2, _accel3, _t3) = (start, from, speed, accel1, t1, cruise, t2, accel3, t3);
         Target = target;

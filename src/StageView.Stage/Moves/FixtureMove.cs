@@ -20,7 +20,9 @@ public sealed record FixtureMove
     /// <summary>When it was first lit on the way; null for a move in the dark.</summary>
     public TimeSpan? LitFrom { get; init; }
 
-    /// <summary>How long it was lit and not yet where it was told to be: from when it was lit and the console had done, to its arrival, s; 0 in the dark.</summary>
+    /// <summary>
+    /// How long it was lit and not yet where it was told to be: from when it was lit and the console had done, to its arrival, s; 0 in the dark.
+    /// </summary>
     public double LateSeconds { get; init; }
 
     /// <summary>Largest angle between the beam and where it was told to be while lit, degrees.</summary>

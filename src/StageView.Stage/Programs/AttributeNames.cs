@@ -49,7 +49,9 @@ public static class AttributeNames
         _ => "",
     };
 
-    /// <summary>The same where the range decides: temperatures that a flag may reach are K, or shares of the flag; focus is m, or a share of its travel.</summary>
+    /// <summary>
+    /// The same where the range decides: temperatures that a flag may reach are K, or shares of the flag; focus is m, or a share of its travel.
+    /// </summary>
     public static string UnitOf(AttributeOp op, float physicalFrom, float physicalTo)
     {
         var most = Math.Max(physicalFrom, physicalTo);

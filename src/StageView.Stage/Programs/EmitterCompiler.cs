@@ -7,7 +7,10 @@ namespace StageView.Stage.Programs;
 
 internal static class EmitterCompiler
 {
-    /// <summary>Where a profile names no emitter: Rec.709's primaries for R, G, B (BT.709), typical chromaticities of LED colours for the others (common practice, no source).</summary>
+    /// <summary>
+    /// Where a profile names no emitter: Rec.709's primaries for R, G, B (BT.709), typical chromaticities of LED colours for the others (common practice, no
+    /// source).
+    /// </summary>
     public static (float X, float Y, float Share) Typical(ReadOnlySpan<char> colour) => colour switch
     {
         "R" or "Red" => (.640f, .330f, .2126f),
@@ -61,7 +64,8 @@ internal static class EmitterCompiler
         var space = functions.FirstOrDefault(f => f.Op is AttributeOp.Hue or AttributeOp.Saturation && f.Source.ColourSpace >= 0)?.Source.ColourSpace ?? -1;
         var toBlue = functions.Any(f => f.Op == AttributeOp.ToBlue);
         var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
-        var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets).DefaultIfEmpty(0).Max();
+        var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets)
+            .DefaultIfEmpty(0).Max();
         return new EmitterCode
         {
             Node = node,
@@ -70,7 +74,8 @@ internal static class EmitterCompiler
             AddScale = shares > 1.0001f ? 1 / shares : 1,
             Flags = new FlagColours(kelvin, toBlue ? Math.Max(5600, kelvin + 2000) : 3200, source, Filters(functions)),
             Space = space >= 0 ? program.Profile.ColourSpaces[space] : null,
-            Gamut = [.. functions.FirstOrDefault(f => f.Source.Gamut.Count > 0)?.Source.Gamut ?? (functions.Any(f => f.Source.ColourSpace >= 0) ? Gamut.OfAllLight : [])],
+            Gamut = [.. functions.FirstOrDefault(f => f.Source.Gamut.Count > 0)?.Source.Gamut
+                ?? (functions.Any(f => f.Source.ColourSpace >= 0) ? Gamut.OfAllLight : [])],
             White = white,
             WhiteKelvin = kelvin,
             Block = block,

@@ -14,4 +14,5 @@ namespace StageView.Stage.State;
 /// <param name="Gobo">Name of the gobo image, or empty.</param>
 /// <param name="Pixels">Pixels of its grid, 0 without one.</param>
 public sealed record EmitterReport(
-    string Name, Vector3 Position, Vector3 Direction, float Intensity, float FluxLumens, Vector2 Chromaticity, float BeamDegrees, int Beams, string Gobo, int Pixels);
+    string Name, Vector3 Position, Vector3 Direction, float Intensity, float FluxLumens, Vector2 Chromaticity, float BeamDegrees, int Beams, string Gobo,
+    int Pixels);

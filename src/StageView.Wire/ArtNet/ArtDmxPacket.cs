@@ -12,6 +12,8 @@ public readonly ref struct ArtDmxPacket
     /// <summary>15 bits: net (7), sub-net (4), universe (4).</summary>
     public ushort PortAddress { get; init; }
 
-    /// <summary>1 to 512 values, address 1 first. The protocol asks for an even count of at least 2; senders that send fewer exist and are understood.</summary>
+    /// <summary>
+    /// 1 to 512 values, address 1 first. The protocol asks for an even count of at least 2; senders that send fewer exist and are understood.
+    /// </summary>
     public ReadOnlySpan<byte> Levels { get; init; }
 }

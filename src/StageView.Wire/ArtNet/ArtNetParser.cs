@@ -8,7 +8,9 @@ public static class ArtNetParser
 {
     internal static ReadOnlySpan<byte> Identifier => "Art-Net\0"u8;
 
-    /// <summary>The operation code, or <see cref="ArtOpCode.None"/> when this is no Art-Net packet. Codes that have no name here are returned as they are.</summary>
+    /// <summary>
+    /// The operation code, or <see cref="ArtOpCode.None"/> when this is no Art-Net packet. Codes that have no name here are returned as they are.
+    /// </summary>
     public static ArtOpCode OpCode(ReadOnlySpan<byte> bytes) =>
         bytes.Length >= 10 && bytes.StartsWith(Identifier) ? (ArtOpCode)BinaryPrimitives.ReadUInt16LittleEndian(bytes[8..]) : ArtOpCode.None;
 

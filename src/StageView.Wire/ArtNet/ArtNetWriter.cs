@@ -5,7 +5,10 @@ namespace StageView.Wire.ArtNet;
 /// <summary>Writes Art-Net packets into a caller's buffer; each method returns the packet's length.</summary>
 public static class ArtNetWriter
 {
-    /// <summary>ArtDmx; at most <see cref="ArtNetNumbers.LongestDmxPacket"/> bytes. An odd count of levels is padded with one 0, as the protocol asks for an even length.</summary>
+    /// <summary>
+    /// ArtDmx; at most <see cref="ArtNetNumbers.LongestDmxPacket"/> bytes. An odd count of levels is padded with one 0, as the protocol asks for an even
+    /// length.
+    /// </summary>
     /// <exception cref="ArgumentException">Fewer than 1 or more than 512 levels, a port-address over 15 bits, or a buffer too small.</exception>
     public static int Write(Span<byte> buffer, in ArtDmxPacket packet)
     {

@@ -39,7 +39,8 @@ public static class ArtPollReply
     /// <param name="bindIndex">From 1.</param>
     /// <param name="receiving">Whether data arrives at each port, in the same order.</param>
     /// <param name="merging">Whether two sources merge at each port.</param>
-    public static int Write(Span<byte> buffer, uint address, ushort port, IReadOnlyList<ushort> ports, int bindIndex, Func<ushort, bool> receiving, Func<ushort, bool> merging)
+    public static int Write(Span<byte> buffer, uint address, ushort port, IReadOnlyList<ushort> ports, int bindIndex, Func<ushort, bool> receiving,
+        Func<ushort, bool> merging)
     {
         ArgumentOutOfRangeException.ThrowIfGreaterThan(ports.Count, PortsAPage);
         var b = ArtNetWriter.Begin(buffer, ArtOpCode.PollReply, Length);

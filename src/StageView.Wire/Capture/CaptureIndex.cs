@@ -17,7 +17,8 @@ public sealed class CaptureIndex
     private const int MostStreams = 65_536;
     private static readonly TimeSpan s_step = TimeSpan.FromSeconds(1);
 
-    internal CaptureIndex(string path, IReadOnlyList<InterfaceTable> tables, IReadOnlyList<CaptureMark> marks, long firstTicks, TimeSpan length, long datagrams, TimecodeTrack timecode, bool made)
+    internal CaptureIndex(string path, IReadOnlyList<InterfaceTable> tables, IReadOnlyList<CaptureMark> marks, long firstTicks, TimeSpan length, long datagrams,
+        TimecodeTrack timecode, bool made)
     {
         Path = path;
         Tables = tables;

@@ -176,7 +176,8 @@ internal static class CaptureIndexFile
         var at = new TimeSpan(reader.ReadInt64());
         var rate = (TimecodeRate)reader.ReadByte();
         var frame = reader.ReadInt32();
-        return Enum.IsDefined(rate) && frame >= 0 && frame < Timecode.DayFrames(rate) ? new TimecodeAt(at, Timecode.FromFrameNumber(frame, rate)) : throw new FormatException();
+        return Enum.IsDefined(rate) && frame >= 0 && frame < Timecode.DayFrames(rate) ? new TimecodeAt(at, Timecode.FromFrameNumber(frame, rate))
+            : throw new FormatException();
     }
 
     private static long Offset(BinaryReader reader, long most)

@@ -56,7 +56,9 @@ public sealed class CapturePlayer(CaptureReader reader, UniverseMerger merger)
         PlayTo(time);
     }
 
-    /// <summary>Feeds every datagram up to and with <paramref name="until"/>, then lets the merger's time pass to it. Times must not decrease from call to call.</summary>
+    /// <summary>
+    /// Feeds every datagram up to and with <paramref name="until"/>, then lets the merger's time pass to it. Times must not decrease from call to call.
+    /// </summary>
     public void PlayTo(TimeSpan until)
     {
         while (Peek() && _next.At <= until)

@@ -28,7 +28,8 @@ public sealed class CaptureReader : IDisposable
     public long Skipped { get; private set; }
 
     /// <summary>Time of the first record; meaningful once one was read.</summary>
-    public DateTimeOffset FirstRecordAt => DateTimeOffset.UnixEpoch.AddTicks(Math.Clamp(_firstTicks, 0, DateTimeOffset.MaxValue.UtcTicks - DateTimeOffset.UnixEpoch.UtcTicks));
+    public DateTimeOffset FirstRecordAt =>
+        DateTimeOffset.UnixEpoch.AddTicks(Math.Clamp(_firstTicks, 0, DateTimeOffset.MaxValue.UtcTicks - DateTimeOffset.UnixEpoch.UtcTicks));
 
     internal ContainerReader Container => _container;
 
@@ -109,7 +110,9 @@ public sealed class CaptureReader : IDisposable
 
             if (!LinkLayer.IsKnown(record.LinkType))
             {
-                throw new CaptureException(string.Create(CultureInfo.InvariantCulture, $"{Path}: the record at byte {record.Offset} has link type {record.LinkType}, which isn't understood. Capture on Ethernet, loopback, 'any', or as raw IP."));
+                throw new CaptureException(string.Create(CultureInfo.InvariantCulture,
+                    $"{Path}: the record at byte {record.Offset} has link type {record.LinkType}, which isn't understood. Capture on Ethernet, loopback, "
+                    + $"'any', or as raw IP."));
             }
 
             Skipped++;

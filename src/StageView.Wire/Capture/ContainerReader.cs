@@ -22,7 +22,8 @@ internal abstract class ContainerReader(FileWindow window, string path)
     {
         if (window.Available(4) < 4)
         {
-            throw new CaptureException($"{path}: {window.Available(4)} bytes long; no capture. Give a pcap or pcapng file, as tcpdump, dumpcap or tshark write them.");
+            throw new CaptureException(
+                $"{path}: {window.Available(4)} bytes long; no capture. Give a pcap or pcapng file, as tcpdump, dumpcap or tshark write them.");
         }
 
         var magic = BinaryPrimitives.ReadUInt32LittleEndian(window.Peek(4).Span);
@@ -30,7 +31,10 @@ internal abstract class ContainerReader(FileWindow window, string path)
         {
             0xA1B2C3D4 or 0xD4C3B2A1 or 0xA1B23C4D or 0x4D3CB2A1 => new PcapReader(window, path),
             0x0A0D0D0A => new PcapngReader(window, path),
-            _ => throw new CaptureException($"{path}: byte 0 begins with {Hex(window.Peek(4).Span)}, which is neither pcap nor pcapng. Give a capture as tcpdump, dumpcap or tshark write them (not compressed)."),
+            _ =>
+                throw new CaptureException(
+                    $"{path}: byte 0 begins with {Hex(window.Peek(4).Span)}, which is neither pcap nor pcapng. Give a capture as tcpdump, dumpcap or tshark "
+                    + $"write them (not compressed)."),
         };
     }
 
@@ -55,7 +59,8 @@ internal abstract class ContainerReader(FileWindow window, string path)
 
     protected bool Cut(int needed, int there)
     {
-        Problem = string.Create(CultureInfo.InvariantCulture, $"{path}: cut short at byte {Window.Offset}: the last record needs {needed} bytes, {there} are there; the records before it are used");
+        Problem = string.Create(CultureInfo.InvariantCulture,
+            $"{path}: cut short at byte {Window.Offset}: the last record needs {needed} bytes, {there} are there; the records before it are used");
         return false;
     }
 

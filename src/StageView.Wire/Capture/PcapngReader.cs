@@ -116,7 +116,8 @@ internal sealed class PcapngReader : ContainerReader
         var captured = U32(bytes[12..]);
         if (number >= _interfaces.Count || captured > body.Length - 20)
         {
-            return Damaged(number >= _interfaces.Count ? $"a packet of interface {number}, which no block described" : $"a packet claims {captured} bytes in a block of {body.Length}");
+            return Damaged(number >= _interfaces.Count
+                ? $"a packet of interface {number}, which no block described" : $"a packet claims {captured} bytes in a block of {body.Length}");
         }
 
         var from = _interfaces[(int)number];

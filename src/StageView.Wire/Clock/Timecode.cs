@@ -59,7 +59,9 @@ public readonly record struct Timecode(int Hours, int Minutes, int Seconds, int 
         return new Timecode(seconds / 3600, seconds / 60 % 60, seconds % 60, n % count, rate);
     }
 
-    /// <summary>Reads <c>HH:MM:SS:FF</c>; the last separator may be <c>;</c> or <c>.</c> for drop-frame. The rate is the caller's, since the text doesn't tell it.</summary>
+    /// <summary>
+    /// Reads <c>HH:MM:SS:FF</c>; the last separator may be <c>;</c> or <c>.</c> for drop-frame. The rate is the caller's, since the text doesn't tell it.
+    /// </summary>
     public static bool TryParse([NotNullWhen(true)] string? text, TimecodeRate rate, out Timecode timecode)
     {
         timecode = default;

@@ -4,7 +4,9 @@ using System.Net;
 
 namespace StageView.Wire.Datagrams;
 
-/// <summary>Where a datagram came from or went to: an IP address (IPv4 held as its IPv6-mapped form) and a UDP port. A value, so that no packet allocates one.</summary>
+/// <summary>
+/// Where a datagram came from or went to: an IP address (IPv4 held as its IPv6-mapped form) and a UDP port. A value, so that no packet allocates one.
+/// </summary>
 /// <param name="High">First 8 bytes of the IPv6 form, big-endian.</param>
 /// <param name="Low">Last 8 bytes, big-endian.</param>
 /// <param name="Port">UDP port.</param>

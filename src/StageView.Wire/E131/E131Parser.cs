@@ -29,7 +29,8 @@ public static partial class E131Parser
 
     /// <summary>Why <see cref="Kind"/> answered none.</summary>
     public static Refusal WhyNone(ReadOnlySpan<byte> bytes) =>
-        TryRoot(bytes, out _, out var why) ? new Refusal(RefusalKind.BadField, FramingVector, BinaryPrimitives.ReadUInt32BigEndian(bytes[FramingVector..])) : why;
+        TryRoot(bytes, out _, out var why) ? new Refusal(RefusalKind.BadField, FramingVector, BinaryPrimitives.ReadUInt32BigEndian(bytes[FramingVector..]))
+        : why;
 
     /// <summary>Reads a data packet (§6.2, §7).</summary>
     public static bool TryParse(ReadOnlySpan<byte> bytes, out E131DataPacket packet, out Refusal why)

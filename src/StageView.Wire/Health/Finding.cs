@@ -1,7 +1,8 @@
 namespace StageView.Wire.Health;
 
 /// <summary>
-/// Something about the network that the designer should know: a kind and its fields. Which fields a kind has stands beside its words in <see cref="FindingWords"/>.
+/// Something about the network that the designer should know: a kind and its fields. Which fields a kind has stands beside its words in
+/// <see cref="FindingWords"/>.
 /// </summary>
 public sealed record Finding
 {

@@ -139,7 +139,8 @@ public static class FindingRules
         {
             found.Add(new Finding
             {
-                Kind = FindingKind.TooManySources, Stands = true, Universes = where, Count = universe.Refused, WithinSeconds = within, Beside = universe.Sources.Count,
+                Kind = FindingKind.TooManySources, Stands = true, Universes = where, Count = universe.Refused, WithinSeconds = within,
+                Beside = universe.Sources.Count,
             });
         }
     }

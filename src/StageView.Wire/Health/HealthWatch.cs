@@ -8,10 +8,12 @@ namespace StageView.Wire.Health;
 /// where they did in three looks in a row, so that two desks in step that are a packet apart are left in peace.
 /// </summary>
 /// <param name="patch">What the rig uses.</param>
-/// <param name="lately">Findings count only what was lost or refused within so many seconds before the newest look; infinite for all since the beginning.</param>
+/// <param name="lately">Findings count only what was lost or refused within so many seconds before the newest look; infinite for all since the
+/// beginning.</param>
 public sealed class HealthWatch(PatchedUniverses patch, double lately = double.PositiveInfinity)
 {
-    private static readonly (int, string, FindingKind) s_dropped = (0, "", FindingKind.DroppedByThisMachine), s_noRoom = (0, "", FindingKind.TooMany), s_malformed = (0, "", FindingKind.Malformed);
+    private static readonly (int, string, FindingKind) s_dropped = (0, "", FindingKind.DroppedByThisMachine), s_noRoom = (0, "", FindingKind.TooMany),
+        s_malformed = (0, "", FindingKind.Malformed);
     private readonly LatelyCounts _lately = new(lately);
 
     private const int Looks = 3;
@@ -59,7 +61,9 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
     private static IEnumerable<((int, string, FindingKind), long)> Counts(WireHealth health, long? drops) =>
     [
         (s_dropped, drops ?? 0), (s_noRoom, health.NoRoom), (s_malformed, health.Malformed),
-        .. health.Universes.SelectMany(u => u.Sources.SelectMany(s => new[] { (Key(u.Universe, s, FindingKind.PacketsLost), s.Missing), (Key(u.Universe, s, FindingKind.SourceStopped), s.Packets) })
+        .. health.Universes.SelectMany(
+            u => u.Sources.SelectMany(s =>
+                new[] { (Key(u.Universe, s, FindingKind.PacketsLost), s.Missing), (Key(u.Universe, s, FindingKind.SourceStopped), s.Packets) })
             .Append(((u.Universe, "", FindingKind.TooMany), u.Refused)).Append(((u.Universe, "", FindingKind.OtherStartCodes), u.OtherStartCodes))),
     ];
 

@@ -20,7 +20,8 @@ public sealed class WireMeters : IDisposable
         ArgumentNullException.ThrowIfNull(source);
         _source = source;
         _meter.CreateObservableCounter("stageview.wire.packets", Packets, "{packet}", "Datagrams by what became of them");
-        _meter.CreateObservableCounter("stageview.wire.kernel_drops", () => Math.Max(0, source.KernelDrops), "{packet}", "Datagrams that the kernel dropped for want of buffer");
+        _meter.CreateObservableCounter("stageview.wire.kernel_drops", () => Math.Max(0, source.KernelDrops), "{packet}",
+            "Datagrams that the kernel dropped for want of buffer");
         _meter.CreateObservableCounter("stageview.wire.universe.packets", ByUniverse, "{packet}", "Packets of levels by universe");
         _meter.CreateObservableGauge("stageview.wire.universe.sources", Live, "{source}", "Live sources by universe");
     }
@@ -29,7 +30,8 @@ public sealed class WireMeters : IDisposable
 
     private IEnumerable<Measurement<long>> Packets()
     {
-        var c = _source.Read(m => (m.Counters.Taken, m.Counters.Malformed, m.Counters.Ignored, m.Counters.Duplicates, m.Counters.OutOfOrder, m.Counters.Missing, m.Counters.NoRoom));
+        var c = _source.Read(m => (m.Counters.Taken, m.Counters.Malformed, m.Counters.Ignored, m.Counters.Duplicates, m.Counters.OutOfOrder, m.Counters.Missing,
+            m.Counters.NoRoom));
         return
         [
             Of(c.Taken, "taken"), Of(c.Malformed, "malformed"), Of(c.Ignored, "ignored"), Of(c.Duplicates, "duplicate"),
@@ -40,8 +42,10 @@ public sealed class WireMeters : IDisposable
     private static Measurement<long> Of(long value, string outcome) => new(value, new KeyValuePair<string, object?>("outcome", outcome));
 
     private IEnumerable<Measurement<long>> ByUniverse() =>
-        _source.Read(m => m.Health()).Universes.Select(u => new Measurement<long>(u.Sources.Sum(s => s.Packets), new KeyValuePair<string, object?>("universe", u.Universe)));
+        _source.Read(m => m.Health()).Universes.Select(
+            u => new Measurement<long>(u.Sources.Sum(s => s.Packets), new KeyValuePair<string, object?>("universe", u.Universe)));
 
     private IEnumerable<Measurement<int>> Live() =>
-        _source.Read(m => m.Health()).Universes.Select(u => new Measurement<int>(u.Sources.Count(s => s.Standing == SourceStanding.Live), new KeyValuePair<string, object?>("universe", u.Universe)));
+        _source.Read(m => m.Health()).Universes.Select(
+            u => new Measurement<int>(u.Sources.Count(s => s.Standing == SourceStanding.Live), new KeyValuePair<string, object?>("universe", u.Universe)));
 }

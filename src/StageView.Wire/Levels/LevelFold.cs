@@ -33,7 +33,8 @@ internal static class LevelFold
     /// <summary>The same with LTP.</summary>
     /// <param name="latest">Stamp of the level so far, 512.</param>
     /// <param name="stamps">When this source changed each level, as a running number, 512.</param>
-    public static void Ltp(Span<byte> best, Span<byte> levels, Span<uint> latest, ReadOnlySpan<byte> ranks, ReadOnlySpan<byte> source, ReadOnlySpan<uint> stamps)
+    public static void Ltp(Span<byte> best, Span<byte> levels, Span<uint> latest, ReadOnlySpan<byte> ranks, ReadOnlySpan<byte> source,
+        ReadOnlySpan<uint> stamps)
     {
         for (var i = 0; i < Size; i++)
         {

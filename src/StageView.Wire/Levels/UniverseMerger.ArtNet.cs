@@ -96,7 +96,9 @@ public sealed partial class UniverseMerger
         return PacketOutcome.Taken;
     }
 
-    /// <summary>Takes an ArtSync packet: levels held since the one before apply together. Ignored when it comes from another address than the last ArtDmx.</summary>
+    /// <summary>
+    /// Takes an ArtSync packet: levels held since the one before apply together. Ignored when it comes from another address than the last ArtDmx.
+    /// </summary>
     public PacketOutcome ReceiveArtSync(TimeSpan at, SourceAddress from)
     {
         Advance(at);

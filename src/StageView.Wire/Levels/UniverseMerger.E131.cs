@@ -197,7 +197,9 @@ public sealed partial class UniverseMerger
         return PacketOutcome.Taken;
     }
 
-    /// <summary>Synchronisation addresses that live sources name: their packets come by the groups of these addresses (§9.3), whatever is patched. At most 256.</summary>
+    /// <summary>
+    /// Synchronisation addresses that live sources name: their packets come by the groups of these addresses (§9.3), whatever is patched. At most 256.
+    /// </summary>
     internal HashSet<int> SyncAddresses()
     {
         var found = new HashSet<int>();
@@ -367,7 +369,8 @@ public sealed partial class UniverseMerger
         foreach (var sender in _senders.Values)
         {
             var silent = _now - sender.LastSeen;
-            if (silent > (sender.Discovered is null ? E131Numbers.LossTimeout : 2 * E131Numbers.DiscoveryInterval) && (oldest is null || sender.LastSeen < oldest.LastSeen))
+            if (silent > (sender.Discovered is null ? E131Numbers.LossTimeout : 2 * E131Numbers.DiscoveryInterval)
+                && (oldest is null || sender.LastSeen < oldest.LastSeen))
             {
                 oldest = sender;
             }

@@ -10,7 +10,8 @@ public sealed partial class UniverseMerger
     {
         At = _now.TotalSeconds,
         Universes = [.. _universes.OrderBy(u => u.Number).Select(HealthOf)],
-        Senders = [.. _senders.Values.Select(s => new SenderHealth(s.Name, s.Cid.ToString(), s.Address.ToString(), s.Discovered?.Select(u => (int)u).ToArray())).OrderBy(s => s.Cid, StringComparer.Ordinal)],
+        Senders = [.. _senders.Values.Select(s => new SenderHealth(s.Name, s.Cid.ToString(), s.Address.ToString(), s.Discovered?.Select(u => (int)u).ToArray()))
+            .OrderBy(s => s.Cid, StringComparer.Ordinal)],
         Received = Counters.Received,
         Taken = Counters.Taken,
         Malformed = Counters.Malformed,

@@ -12,14 +12,18 @@ public sealed record ListenOptions
     /// <summary>Universes whose multicast groups are joined; unicast and Art-Net reach us whatever their universe.</summary>
     public IReadOnlyCollection<UniverseNumber> Universes { get; init; } = [];
 
-    /// <summary>Local IPv4 or IPv6 addresses; multicast is joined on the interface of each. IPv6 link-local ones with their scope (<c>fe80::1%eth0</c>).</summary>
+    /// <summary>
+    /// Local IPv4 or IPv6 addresses; multicast is joined on the interface of each. IPv6 link-local ones with their scope (<c>fe80::1%eth0</c>).
+    /// </summary>
     public IReadOnlyCollection<string> Addresses { get; init; } = [Loopback];
 
     public int E131Port { get; init; } = E131Numbers.Port;
 
     public int ArtNetPort { get; init; } = ArtNetNumbers.Port;
 
-    /// <summary>Whether ArtPoll is answered as a receiving node of the patched universes; the answer goes to who asked, on a port that is listened on.</summary>
+    /// <summary>
+    /// Whether ArtPoll is answered as a receiving node of the patched universes; the answer goes to who asked, on a port that is listened on.
+    /// </summary>
     public bool AnswerPolls { get; init; } = true;
 
     /// <summary>Bytes of receive buffer for each socket; 0 sizes it for the patch.</summary>
@@ -31,7 +35,10 @@ public sealed record ListenOptions
     /// <summary>Whether multicast groups are joined; a load test sends unicast alone.</summary>
     internal bool JoinGroups { get; init; } = true;
 
-    /// <summary>Bytes asked for when <see cref="ReceiveBuffer"/> is 0: half a second of every universe at 44 Hz, so that a machine that stalls loses nothing. The kernel charges about 2.3 KiB for a full packet and doubles what is asked.</summary>
+    /// <summary>
+    /// Bytes asked for when <see cref="ReceiveBuffer"/> is 0: half a second of every universe at 44 Hz, so that a machine that stalls loses nothing. The kernel
+    /// charges about 2.3 KiB for a full packet and doubles what is asked.
+    /// </summary>
     public int EffectiveReceiveBuffer =>
         ReceiveBuffer > 0 ? ReceiveBuffer : (int)Math.Clamp(Universes.Count * 26L * 1024, 4 << 20, 64 << 20);
 

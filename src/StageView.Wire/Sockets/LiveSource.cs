@@ -45,7 +45,8 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         _answerFrom = _sockets.AnswerFrom;
         _time = time;
         _polls = options.AnswerPolls
-            ? new PollAnswerer([.. options.Universes.Select(u => u.Value - settings.ArtNet.Offset)], settings.ArtNet, (ushort)options.ArtNetPort, _merger, new Random())
+            ? new PollAnswerer([.. options.Universes.Select(u => u.Value - settings.ArtNet.Offset)], settings.ArtNet, (ushort)options.ArtNetPort, _merger,
+                new Random())
             : null;
         _start = time.GetTimestamp();
         _stop = CancellationTokenSource.CreateLinkedTokenSource(stop);
@@ -82,7 +83,8 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         CancellationToken stop = default)
     {
         ArgumentNullException.ThrowIfNull(addresses);
-        return Listen(settings, new ListenOptions { Universes = universes, Addresses = addresses.Count == 0 ? [ListenOptions.Loopback] : addresses }, sink, time, stop);
+        return Listen(settings, new ListenOptions { Universes = universes, Addresses = addresses.Count == 0 ? [ListenOptions.Loopback] : addresses }, sink,
+            time, stop);
     }
 
     /// <summary>The same with all options.</summary>

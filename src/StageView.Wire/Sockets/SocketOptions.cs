@@ -4,7 +4,9 @@ using System.Runtime.InteropServices;
 
 namespace StageView.Wire.Sockets;
 
-/// <summary>Socket options that the base library has no names for; numbers are Linux's (asm-generic/socket.h, linux/in.h, linux/in6.h, linux/filter.h).</summary>
+/// <summary>
+/// Socket options that the base library has no names for; numbers are Linux's (asm-generic/socket.h, linux/in.h, linux/in6.h, linux/filter.h).
+/// </summary>
 internal static class SocketOptions
 {
     private const int SolSocket = 1;

@@ -150,7 +150,8 @@ internal sealed class SocketSet : IDisposable
         {
             if (!IPAddress.TryParse(text, out var address) || address.Equals(IPAddress.Any) || address.Equals(IPAddress.IPv6Any))
             {
-                throw new ListenException($"'{text}' is no local address to listen on; name one of this machine's addresses, such as {string.Join(", ", LocalAddresses().Take(4))}");
+                throw new ListenException(
+                    $"'{text}' is no local address to listen on; name one of this machine's addresses, such as {string.Join(", ", LocalAddresses().Take(4))}");
             }
 
             _addresses.Add(address);
@@ -187,7 +188,8 @@ internal sealed class SocketSet : IDisposable
         {
             Notes.Add(string.Create(
                 CultureInfo.InvariantCulture,
-                $"the system grants {GrantedBuffer / 1024} KiB of receive buffer instead of {_options.EffectiveReceiveBuffer / 1024} KiB: bursts of many universes may be lost; lift it with 'sysctl -w net.core.rmem_max={_options.EffectiveReceiveBuffer}'"));
+                $"the system grants {GrantedBuffer / 1024} KiB of receive buffer instead of {_options.EffectiveReceiveBuffer / 1024} KiB: bursts of many "
+                + $"universes may be lost; lift it with 'sysctl -w net.core.rmem_max={_options.EffectiveReceiveBuffer}'"));
         }
     }
 
@@ -206,7 +208,8 @@ internal sealed class SocketSet : IDisposable
         Add(made.Socket);
         if (!made.TryJoin(universe) && Notes.Count < 16)
         {
-            Notes.Add($"universe {universe}: its multicast group could not be joined on {address}{(made.Refused is { } e ? ": " + e : "")}; unicast still arrives");
+            Notes.Add(
+                $"universe {universe}: its multicast group could not be joined on {address}{(made.Refused is { } e ? ": " + e : "")}; unicast still arrives");
         }
     }
 
@@ -244,7 +247,8 @@ internal sealed class SocketSet : IDisposable
                 e.SocketErrorCode switch
                 {
                     SocketError.AddressNotAvailable => $"{address} is no address of this machine; it has {string.Join(", ", LocalAddresses().Take(6))}",
-                    SocketError.AddressAlreadyInUse => $"another program holds port {port} ({what}) on {address} and doesn't share it; end it or listen on another address",
+                    SocketError.AddressAlreadyInUse =>
+                        $"another program holds port {port} ({what}) on {address} and doesn't share it; end it or listen on another address",
                     SocketError.AccessDenied => $"no rights to listen on port {port} ({what}) of {address}",
                     _ => $"can't listen on port {port} ({what}) of {address}: {e.Message}",
                 },

@@ -206,7 +206,8 @@ public sealed class LtcDecoder
 
         // Before the first turn of a second, the length of a frame tells the rate of sound that runs at its own speed.
         var measured = _sampleRate / (FrameBits * _bit);
-        var rate = Rate ?? (measured < 24.5 && _highestFrame < 24 ? TimecodeRate.Film24 : measured < 27.5 && _highestFrame < 25 ? TimecodeRate.Ebu25 : TimecodeRate.Smpte30);
+        var rate = Rate ?? (measured < 24.5 && _highestFrame < 24 ? TimecodeRate.Film24
+            : measured < 27.5 && _highestFrame < 25 ? TimecodeRate.Ebu25 : TimecodeRate.Smpte30);
         var label = new Timecode(hours, minutes, seconds, frames, rate);
         _before = label;
         if (label.IsValid)

@@ -61,7 +61,8 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
             }
 
             var other = _otherAt != TimeSpan.MinValue && now - _otherAt <= s_together ? Host(_other) : null;
-            return new TimecodeHealth((_track.LabelAt(now) ?? latest.Timecode).ToString(), latest.Timecode.Rate, _track.RunsAt(now), Host(_from), other, [.. _earlier.Concat(_track.Events).TakeLast(Told)]);
+            return new TimecodeHealth((_track.LabelAt(now) ?? latest.Timecode).ToString(), latest.Timecode.Rate, _track.RunsAt(now), Host(_from), other,
+                [.. _earlier.Concat(_track.Events).TakeLast(Told)]);
         }
     }
 

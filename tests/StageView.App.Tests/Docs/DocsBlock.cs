@@ -27,7 +27,8 @@ internal sealed partial record DocsBlock(string Language, string File, int Line,
                 if (words.Length > 0 && !words.StartsWith('#'))
                 {
                     var code = ExitCode().Match(words);
-                    yield return new DocsCommand(line, words, code.Success ? code.Groups[1].Value[0] - '0' : 0, words.Contains("# until Ctrl+C", StringComparison.Ordinal));
+                    yield return new DocsCommand(line, words, code.Success ? code.Groups[1].Value[0] - '0' : 0,
+                        words.Contains("# until Ctrl+C", StringComparison.Ordinal));
                 }
             }
         }

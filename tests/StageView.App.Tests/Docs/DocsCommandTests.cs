@@ -23,7 +23,8 @@ public sealed partial class DocsCommandTests
 
     // What else may begin a line of a shell on these pages.
     private static readonly string[] s_others =
-        ["./dev", "sbatch", "kubectl", "docker", "ffmpeg", "git", "npx", "node", "cp", "for", "OUT=out/show.mp4", "JOB=2", "JOBS=5", "tests/StageView.Benchmarks/rivals/table.sh"];
+        ["./dev", "sbatch", "kubectl", "docker", "ffmpeg", "git", "npx", "node", "cp", "for", "OUT=out/show.mp4", "JOB=2", "JOBS=5",
+            "tests/StageView.Benchmarks/rivals/table.sh"];
 
     public static TheoryData<string> Pages => [.. DocsPage.ForUsers.Where(p => DocsPage.Read(p).Commands.Any())];
 
@@ -53,7 +54,8 @@ public sealed partial class DocsCommandTests
                 // A busy machine may not have ended in the seconds that are given it after Ctrl+C, which is told with 130, as shells do.
                 if (run.ExitCode != command.ExitCode && !(command.UntilStopped && run.ExitCode == 130))
                 {
-                    wrong.AppendLine($"{page}:{command.Line}: {command.Words}").AppendLine($"  ended with {run.ExitCode}, the page says {command.ExitCode}: {run.Errors.Trim()}");
+                    wrong.AppendLine($"{page}:{command.Line}: {command.Words}")
+                        .AppendLine($"  ended with {run.ExitCode}, the page says {command.ExitCode}: {run.Errors.Trim()}");
                 }
             }
         }
@@ -91,7 +93,8 @@ public sealed partial class DocsCommandTests
 
     [Fact]
     public void What_is_said_not_to_be_run_still_stands_on_a_page() =>
-        Assert.All(s_notRun.Keys, k => Assert.Contains(DocsPage.ForUsers.SelectMany(p => DocsPage.Read(p).Commands), c => c.Words.Contains(k, StringComparison.Ordinal)));
+        Assert.All(s_notRun.Keys, k =>
+            Assert.Contains(DocsPage.ForUsers.SelectMany(p => DocsPage.Read(p).Commands), c => c.Words.Contains(k, StringComparison.Ordinal)));
 
     [Fact]
     public void Commands_are_read_from_fenced_and_indented_blocks_with_what_they_end_with()

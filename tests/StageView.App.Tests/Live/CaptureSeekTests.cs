@@ -132,12 +132,21 @@ public sealed class CaptureSeekTests : IDisposable
     }
 
     private LiveShow Start() => new(
-        new LiveShowOptions { RigFile = _copy.File, Recordings = Path.Combine(_copy.Folder, "recordings"), Looks = _copy.Folder, LookAtFiles = TimeSpan.FromMilliseconds(40), E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() },
+        new LiveShowOptions
+        {
+            RigFile = _copy.File,
+            Recordings = Path.Combine(_copy.Folder, "recordings"),
+            Looks = _copy.Folder,
+            LookAtFiles = TimeSpan.FromMilliseconds(40),
+            E131Port = FreePort.Udp(),
+            ArtNetPort = FreePort.Udp(),
+        },
         _journal,
         TimeProvider.System);
 
     private static async Task Measured(LiveShow show) =>
-        await Becomes(() => JsonSerializer.SerializeToElement(show.Shelves().Data, LiveJson.Options).GetProperty("captures")[0].TryGetProperty("seconds", out _));
+        await Becomes(() => JsonSerializer.SerializeToElement(show.Shelves().Data, LiveJson.Options).GetProperty("captures")[0].TryGetProperty("seconds",
+            out _));
 
     private static async Task Becomes(Func<bool> holds)
     {

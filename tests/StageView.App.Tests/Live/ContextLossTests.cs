@@ -47,7 +47,8 @@ public sealed class ContextLossTests
         var universe = fronts[0].Universe.Value;
 
         // ANSI E1.31, table 4-1: universe at octets 113 and 114, sequence number at 111.
-        var numbers = CaptureReader.Read(file).Select(d => d.Payload).Where(p => p.Length > 125 && ((p.Span[113] << 8) | p.Span[114]) == universe).Select(p => p.Span[111]).ToList();
+        var numbers = CaptureReader.Read(file).Select(d => d.Payload).Where(p => p.Length > 125 && ((p.Span[113] << 8) | p.Span[114]) == universe)
+            .Select(p => p.Span[111]).ToList();
         Assert.True(numbers.Count > 50);
         Assert.All(numbers.Zip(numbers.Skip(1)), n => Assert.Equal((byte)(n.First + 1), n.Second));
         Assert.False(live.HasExited);
@@ -58,14 +59,16 @@ public sealed class ContextLossTests
     {
         using var graphics = new LosingGraphics();
         using var copy = new RigCopy("one-mirror");
-        await using var live = await LiveProcess.Start(copy.File, graphics.Environment, "--no-window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port", $"{FreePort.Udp()}");
+        await using var live = await LiveProcess.Start(copy.File, graphics.Environment, "--no-window", "--sacn-port", $"{FreePort.Udp()}", "--artnet-port",
+            $"{FreePort.Udp()}");
         using var socket = await Viewer(live);
         var (pictures, states) = (0, 0);
 
         // At rest: ten states in a row, two and a half seconds, without a picture.
         await PageSocket.HearUntil(socket, (t, b) =>
         {
-            (pictures, states) = t == WebSocketMessageType.Binary ? (pictures + 1, 0) : (pictures, states + (Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0));
+            (pictures, states) = t == WebSocketMessageType.Binary ? (pictures + 1, 0)
+                : (pictures, states + (Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0));
             return pictures > 0 && states >= 10;
         });
         graphics.Lose(power: true);
@@ -83,12 +86,14 @@ public sealed class ContextLossTests
         await using var live = await WindowTests.OpenWindow(display, copy, graphics.Environment);
         await WindowTests.Becomes(live, display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 640, 500) > 10);
         XWindows.Resize(display.Name, 900, 600);
-        await WindowTests.Becomes(live, display, Browser.Shot("window-to-be-lost"), shot => WindowTests.Mean(shot, 450, 420) > 10 && WindowTests.Mean(shot, 1100, 500) < 1);
+        await WindowTests.Becomes(live, display, Browser.Shot("window-to-be-lost"),
+            shot => WindowTests.Mean(shot, 450, 420) > 10 && WindowTests.Mean(shot, 1100, 500) < 1);
         (await WindowTests.AtRest(display, Browser.Shot("window-to-be-lost"))).Dispose();
         graphics.Lose(power: false);
         await live.SaysWithin("was lost: its driver reset it");
         await live.SaysWithin("drawing again");
-        await WindowTests.Becomes(live, display, Browser.Shot("window-after-loss"), shot => XWindows.Largest(display.Name) is { Width: 900, Height: 600 } && WindowTests.Mean(shot, 450, 420) > 10);
+        await WindowTests.Becomes(live, display, Browser.Shot("window-after-loss"),
+            shot => XWindows.Largest(display.Name) is { Width: 900, Height: 600 } && WindowTests.Mean(shot, 450, 420) > 10);
     }
 
     [Fact]
@@ -96,7 +101,8 @@ public sealed class ContextLossTests
     {
         using var graphics = new LosingGraphics();
         using var folder = new TempFolder();
-        string[] words = ["render", Repo.File("scenes", "foundry", "foundry.rig.jsonc"), "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at", "1", "--size", "160x90", "--out", folder.File("picture.png")];
+        string[] words = ["render", Repo.File("scenes", "foundry", "foundry.rig.jsonc"), "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at",
+            "1", "--size", "160x90", "--out", folder.File("picture.png")];
         var fine = CommandRun.With(graphics.Environment, words);
         Assert.Equal(0, fine.ExitCode);
         File.Delete(folder.File("picture.png"));

@@ -96,7 +96,8 @@ public sealed class FollowedFilesTests : IDisposable
         await Becomes(() => show.Rig.Version == version + 1);
 
         // A profile beside the rig goes before one of the same name that was found elsewhere.
-        Write("front-profile.fixture.jsonc", Patterned.Replace("\"Patterned\"", "\"Own front\"", StringComparison.Ordinal).Replace("own.png", "dots", StringComparison.Ordinal));
+        Write("front-profile.fixture.jsonc",
+            Patterned.Replace("\"Patterned\"", "\"Own front\"", StringComparison.Ordinal).Replace("own.png", "dots", StringComparison.Ordinal));
         await Becomes(() => show.Rig.Fixtures[1].Type == "Own front");
     }
 

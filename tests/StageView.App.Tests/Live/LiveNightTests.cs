@@ -52,7 +52,8 @@ public sealed class LiveNightTests(Browser browser)
         await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
         var floor = await page.EvaluateAsync<float[]>("""
             async () => { const { Camera } = await import("/camera.js"), c = document.getElementById("picture");
-              const [x, y] = Camera.from([0, -14.5, 1.4], [0, 5, 3.6], 42, 5).project([-2.5, 3, 0], c.clientWidth / c.clientHeight); return [x * c.clientWidth, y * c.clientHeight]; }
+              const [x, y] = Camera.from([0, -14.5, 1.4], [0, 5, 3.6], 42, 5).project([-2.5, 3, 0], c.clientWidth / c.clientHeight);
+                return [x * c.clientWidth, y * c.clientHeight]; }
             """);
         await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = floor[0], Y = floor[1] } });
         await Expect(page.Locator("#aim h3").First).ToContainTextAsync("0.00 m");
@@ -62,7 +63,8 @@ public sealed class LiveNightTests(Browser browser)
 
         // A broken rig file is shown at its line; the picture stays; mended, the alert goes.
         var good = await File.ReadAllTextAsync(copy.File, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(copy.File, good.Replace("\"lookAt\": [0, 5, 3.6]", "\"lookAt\": [0, 5]", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(copy.File, good.Replace("\"lookAt\": [0, 5, 3.6]", "\"lookAt\": [0, 5]", StringComparison.Ordinal),
+            TestContext.Current.CancellationToken);
         await Expect(page.GetByRole(AriaRole.Alert)).ToContainTextAsync("$.cameras[0].lookAt");
         await Expect(page.Locator("#fault pre").First).ToContainTextAsync("\"name\": \"house\"");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("night-fault") });
@@ -163,12 +165,15 @@ public sealed class LiveNightTests(Browser browser)
         var download = await page.RunAndWaitForDownloadAsync(() => page.GetByRole(AriaRole.Link, new() { Name = "Download as text" }).ClickAsync());
         Assert.Equal("journal.txt", download.SuggestedFilename);
         var journal = await File.ReadAllTextAsync(await download.PathAsync(), TestContext.Current.CancellationToken);
-        foreach (var wanted in new[] { "'independent desk' at 127.0.0.1 sends", "foundry.rig.jsonc:25: ", "no such file", "read again in", "up head 3 moved to", "up head 3 moved back", "timecode starts at 01:02:03:00", "timecode stops after 01:02:04:24", "recording ", "is finished", "showing the capture foundry.pcapng", "the renderer failed", "drawing again" })
+        foreach (var wanted in new[] { "'independent desk' at 127.0.0.1 sends", "foundry.rig.jsonc:25: ", "no such file", "read again in", "up head 3 moved to",
+            "up head 3 moved back", "timecode starts at 01:02:03:00", "timecode stops after 01:02:04:24", "recording ", "is finished",
+            "showing the capture foundry.pcapng", "the renderer failed", "drawing again" })
         {
             Assert.Contains(wanted, journal, StringComparison.Ordinal);
         }
 
-        Assert.All(journal.Split('\n', StringSplitOptions.RemoveEmptyEntries), l => Assert.Matches(@"^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d\.\d{3} [+-]\d\d:\d\d  (network|rig|picture|recorder|page|show) ", l));
+        Assert.All(journal.Split('\n', StringSplitOptions.RemoveEmptyEntries),
+            l => Assert.Matches(@"^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d\.\d{3} [+-]\d\d:\d\d  (network|rig|picture|recorder|page|show) ", l));
         await page.Context.CloseAsync();
     }
 

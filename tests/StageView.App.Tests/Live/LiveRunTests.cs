@@ -17,7 +17,14 @@ public sealed class LiveRunTests
         using var words = new FullDisk();
         var request = new LiveRequest
         {
-            Show = new LiveShowOptions { RigFile = copy.File, Recordings = Path.Combine(copy.Folder, "recordings"), Looks = copy.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() },
+            Show = new LiveShowOptions
+            {
+                RigFile = copy.File,
+                Recordings = Path.Combine(copy.Folder, "recordings"),
+                Looks = copy.Folder,
+                E131Port = FreePort.Udp(),
+                ArtNetPort = FreePort.Udp(),
+            },
             Server = new LiveServerOptions { Port = 0 },
         };
         var night = Task.Run(() => LiveRun.Run(request, words, stop.Token), TestContext.Current.CancellationToken);

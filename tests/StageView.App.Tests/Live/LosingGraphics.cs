@@ -39,7 +39,8 @@ internal sealed class LosingGraphics : IDisposable
 
     private void Make(string library, string own, params string[] more)
     {
-        using var gcc = Process.Start("gcc", ["-shared", "-fPIC", "-O1", .. more, "-o", Path.Combine(_folder.Path, library), Repo.File("tests/independent/losing_gl.c"), "-ldl", "-lpthread"]);
+        using var gcc = Process.Start("gcc",
+            ["-shared", "-fPIC", "-O1", .. more, "-o", Path.Combine(_folder.Path, library), Repo.File("tests/independent/losing_gl.c"), "-ldl", "-lpthread"]);
         gcc.WaitForExit();
         Assert.Equal(0, gcc.ExitCode);
         _environment[own] = Real(library);
@@ -49,7 +50,8 @@ internal sealed class LosingGraphics : IDisposable
     private static string Real(string library)
     {
         var handle = NativeLibrary.Load(library);
-        var path = File.ReadLines("/proc/self/maps").Select(l => l[(l.IndexOf('/', StringComparison.Ordinal) is var i && i < 0 ? l.Length : i)..]).First(l => Path.GetFileName(l).StartsWith(library, StringComparison.Ordinal));
+        var path = File.ReadLines("/proc/self/maps").Select(l => l[(l.IndexOf('/', StringComparison.Ordinal) is var i && i < 0 ? l.Length : i)..])
+            .First(l => Path.GetFileName(l).StartsWith(library, StringComparison.Ordinal));
         NativeLibrary.Free(handle);
         return path;
     }

@@ -25,7 +25,8 @@ internal sealed class NetworkSpaces : IDisposable
             if (!(spaces.Try($"netns add {spaces.Machine}") && spaces.Try($"netns add {spaces.Console}")
                 && spaces.Try($"link add {spaces._name}0 type veth peer name {spaces._name}1")
                 && spaces.Try($"link set {spaces._name}0 netns {spaces.Machine}") && spaces.Try($"link set {spaces._name}1 netns {spaces.Console}")
-                && spaces.Try($"-n {spaces.Machine} address add {Here}/24 dev {spaces._name}0") && spaces.Try($"-n {spaces.Console} address add 10.77.9.2/24 dev {spaces._name}1")
+                && spaces.Try($"-n {spaces.Machine} address add {Here}/24 dev {spaces._name}0")
+                && spaces.Try($"-n {spaces.Console} address add 10.77.9.2/24 dev {spaces._name}1")
                 && spaces.Try($"-n {spaces.Machine} link set lo up")))
             {
                 spaces.Dispose();

@@ -87,7 +87,14 @@ public sealed class PicturesProcessTests
     {
         copy = new RigCopy(rig);
         return new LiveShow(
-            new LiveShowOptions { RigFile = copy.File, Recordings = Path.Combine(copy.Folder, "recordings"), Looks = copy.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() },
+            new LiveShowOptions
+            {
+                RigFile = copy.File,
+                Recordings = Path.Combine(copy.Folder, "recordings"),
+                Looks = copy.Folder,
+                E131Port = FreePort.Udp(),
+                ArtNetPort = FreePort.Udp(),
+            },
             new NightJournal(TimeProvider.System), TimeProvider.System);
     }
 }

@@ -16,14 +16,18 @@ internal sealed class VirtualDisplay : IDisposable
     public static VirtualDisplay Start()
     {
         const string Executable = "/usr/bin/Xvfb";
-        if (!File.Exists(Executable) || !File.Exists("/usr/lib/x86_64-linux-gnu/libglfw.so.3") && !Directory.EnumerateFiles("/usr/lib", "libglfw.so.3", new EnumerationOptions { RecurseSubdirectories = true, IgnoreInaccessible = true }).Any())
+        if (!File.Exists(Executable) || !File.Exists("/usr/lib/x86_64-linux-gnu/libglfw.so.3")
+            && !Directory.EnumerateFiles("/usr/lib", "libglfw.so.3", new EnumerationOptions { RecurseSubdirectories = true, IgnoreInaccessible = true }).Any())
         {
             Assert.Skip("Xvfb or libglfw.so.3 is missing: apt-get install xvfb libglfw3");
         }
 
         // The server writes the number it took; -nolisten tcp keeps it to this machine. Without -noreset it begins anew whenever its
         // last client leaves, and refuses a window that connects at that moment: a shot taken before the window is such a client.
-        var server = Process.Start(new ProcessStartInfo(Executable, "-displayfd 1 -screen 0 1280x800x24 -nolisten tcp -noreset") { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        var server = Process.Start(new ProcessStartInfo(Executable, "-displayfd 1 -screen 0 1280x800x24 -nolisten tcp -noreset")
+        {
+            RedirectStandardOutput = true, RedirectStandardError = true,
+        })!;
         server.ErrorDataReceived += (_, _) => { };
         server.BeginErrorReadLine();
         return new VirtualDisplay(server, ":" + server.StandardOutput.ReadLine()!.Trim());
@@ -32,7 +36,8 @@ internal sealed class VirtualDisplay : IDisposable
     /// <summary>Two screens side by side: 1280 × 800, and 1024 × 768 at its right. Of Xorg's dummy driver, since Xvfb has one.</summary>
     public static VirtualDisplay StartTwo()
     {
-        if (!File.Exists("/usr/bin/xrandr") || !File.Exists("/usr/lib/xorg/modules/drivers/dummy_drv.so") || !OperatingSystem.IsLinux() || Environment.UserName != "root")
+        if (!File.Exists("/usr/bin/xrandr") || !File.Exists("/usr/lib/xorg/modules/drivers/dummy_drv.so") || !OperatingSystem.IsLinux()
+            || Environment.UserName != "root")
         {
             Assert.Skip("two screens need root and Xorg's dummy driver: apt-get install xserver-xorg-core xserver-xorg-video-dummy x11-xserver-utils");
         }
@@ -65,7 +70,12 @@ internal sealed class VirtualDisplay : IDisposable
               EndSubSection
             EndSection
             """);
-        var server = Process.Start(new ProcessStartInfo("/usr/bin/Xorg", $"-displayfd 1 -config {folder}/xorg.conf -logfile {folder}/log -nolisten tcp -noreset -novtswitch -sharevts") { RedirectStandardOutput = true, RedirectStandardError = true })!;
+        var server =
+            Process.Start(new ProcessStartInfo("/usr/bin/Xorg",
+                $"-displayfd 1 -config {folder}/xorg.conf -logfile {folder}/log -nolisten tcp -noreset -novtswitch -sharevts")
+            {
+                RedirectStandardOutput = true, RedirectStandardError = true,
+            })!;
         server.ErrorDataReceived += (_, _) => { };
         server.BeginErrorReadLine();
         if (server.StandardOutput.ReadLine() is not { } number)
@@ -101,7 +111,8 @@ internal sealed class VirtualDisplay : IDisposable
     /// <summary>What is on the display, as PNG.</summary>
     public void Shot(string file)
     {
-        using var import = Process.Start(new ProcessStartInfo("/bin/sh", $"-c \"import -display {Name} -window root '{file}'\"") { RedirectStandardError = true })!;
+        using var import = Process.Start(
+            new ProcessStartInfo("/bin/sh", $"-c \"import -display {Name} -window root '{file}'\"") { RedirectStandardError = true })!;
         import.WaitForExit();
     }
 

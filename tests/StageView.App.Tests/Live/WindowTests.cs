@@ -23,7 +23,8 @@ public sealed class WindowTests
 
         // Resized, the whole picture stands in the smaller window and nothing outside it.
         XWindows.Resize(display.Name, 800, 450);
-        await Becomes(live, display, Browser.Shot("window-small"), shot => Mean(shot, 1100, 650) < 1 && shot.GetPixel(400, 240).Red > 200 && before.GetPixel(400, 240).Red < 180);
+        await Becomes(live, display, Browser.Shot("window-small"),
+            shot => Mean(shot, 1100, 650) < 1 && shot.GetPixel(400, 240).Red > 200 && before.GetPixel(400, 240).Red < 180);
         display.Close();
         await live.SaysWithin("the window's display is gone; the page goes on without a window");
         await live.SaysWithin("drawing again");
@@ -38,14 +39,18 @@ public sealed class WindowTests
         using var display = VirtualDisplay.StartTwo();
         using var copy = new RigCopy("one-mirror");
         await using var live = await OpenWindow(display, copy);
-        await Becomes(live, display, Browser.Shot("window-two-screens"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        await Becomes(live, display, Browser.Shot("window-two-screens"),
+            shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
         var before = XWindows.Largest(display.Name);
         await Press(display, "F11", before.X + 300, before.Y + 300);
-        await Becomes(live, display, Browser.Shot("window-full"), shot => XWindows.Largest(display.Name) == (0, 0, 1280, 800) && Mean(shot, 640, 600) > 10 && Mean(shot, 1800, 400) < 1);
+        await Becomes(live, display, Browser.Shot("window-full"),
+            shot => XWindows.Largest(display.Name) == (0, 0, 1280, 800) && Mean(shot, 640, 600) > 10 && Mean(shot, 1800, 400) < 1);
         await Press(display, "F12", 300, 300);
-        await Becomes(live, display, Browser.Shot("window-next-screen"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Mean(shot, 1280 + 512, 600) > 10 && Mean(shot, 640, 400) < 1);
+        await Becomes(live, display, Browser.Shot("window-next-screen"),
+            shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Mean(shot, 1280 + 512, 600) > 10 && Mean(shot, 640, 400) < 1);
         await Press(display, "Escape", 1500, 300);
-        await Becomes(live, display, Browser.Shot("window-back"), shot => XWindows.Largest(display.Name) is var w && w == before && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        await Becomes(live, display, Browser.Shot("window-back"),
+            shot => XWindows.Largest(display.Name) is var w && w == before && Mean(shot, w.X + 640, w.Y + 500) > 10);
 
         using var still = SKBitmap.Decode(Browser.Shot("window-back"));
         XWindows.Drag(display.Name, before.X + 400, before.Y + 300, 160, -60);
@@ -59,13 +64,15 @@ public sealed class WindowTests
         using var display = VirtualDisplay.StartTwo();
         using var copy = new RigCopy("one-mirror");
         await using var live = await OpenWindow(display, copy);
-        await Becomes(live, display, Browser.Shot("window-first"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        await Becomes(live, display, Browser.Shot("window-first"),
+            shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
         var before = XWindows.Largest(display.Name);
         using var first = SKBitmap.Decode(Browser.Shot("window-first"));
         XWindows.Drag(display.Name, before.X + 400, before.Y + 300, 120, 30);
         await Becomes(live, display, Browser.Shot("window-elsewhere"), shot => Differs(shot, first) > .04);
         await Press(display, "F12", before.X + 300, before.Y + 300);
-        await Becomes(live, display, Browser.Shot("window-elsewhere"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, first, 1280, 2304) > .04);
+        await Becomes(live, display, Browser.Shot("window-elsewhere"),
+            shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, first, 1280, 2304) > .04);
 
         using var stood = await AtRest(display, Browser.Shot("window-elsewhere"));
         using (var drawing = System.Diagnostics.Process.GetProcessById(live.DrawingProcess()))
@@ -74,7 +81,8 @@ public sealed class WindowTests
         }
 
         await live.SaysWithin("drawing again");
-        await Becomes(live, display, Browser.Shot("window-stands-again"), shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, stood, 1280, 2304) < .01);
+        await Becomes(live, display, Browser.Shot("window-stands-again"),
+            shot => XWindows.Largest(display.Name) == (1280, 0, 1024, 768) && Differs(shot, stood, 1280, 2304) < .01);
         await Press(display, "Escape", 1500, 300);
         await Becomes(live, display, Browser.Shot("window-stood-there"), _ => XWindows.Largest(display.Name) == before);
     }
@@ -85,7 +93,8 @@ public sealed class WindowTests
         using var display = VirtualDisplay.StartTwo();
         using var copy = new RigCopy("one-mirror");
         await using var live = await OpenWindow(display, copy);
-        await Becomes(live, display, Browser.Shot("window-first"), shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
+        await Becomes(live, display, Browser.Shot("window-first"),
+            shot => XWindows.Largest(display.Name) is { Width: 1280, Height: 720 } w && Mean(shot, w.X + 640, w.Y + 500) > 10);
         XWindows.Resize(display.Name, 900, 600);
         await Becomes(live, display, Browser.Shot("window-first"), _ => XWindows.Largest(display.Name) is { Width: 900, Height: 600 });
         var before = XWindows.Largest(display.Name);
@@ -99,7 +108,8 @@ public sealed class WindowTests
         display.PullSecond();
         await Signal(drawing, "KILL");
         await live.SaysWithin("drawing again");
-        await Becomes(live, display, Browser.Shot("window-on-the-screen-left"), shot => XWindows.Largest(display.Name) == before && Mean(shot, before.X + 450, before.Y + 420) > 10);
+        await Becomes(live, display, Browser.Shot("window-on-the-screen-left"),
+            shot => XWindows.Largest(display.Name) == before && Mean(shot, before.X + 450, before.Y + 420) > 10);
     }
 
     private static async Task Signal(int process, string name)

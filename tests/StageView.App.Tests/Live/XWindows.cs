@@ -107,7 +107,8 @@ internal static partial class XWindows
     private static extern unsafe nint XSetErrorHandler(delegate* unmanaged[Cdecl]<nint, nint, int> handler);
 
     [DllImport("libX11.so.6")]
-    private static extern int XGetGeometry(nint display, nuint drawable, out nuint root, out int x, out int y, out uint width, out uint height, out uint border, out uint depth);
+    private static extern int XGetGeometry(nint display, nuint drawable, out nuint root, out int x, out int y, out uint width, out uint height, out uint border,
+        out uint depth);
 
     [DllImport("libX11.so.6", CharSet = CharSet.Ansi, BestFitMapping = false, ThrowOnUnmappableChar = true)]
     private static extern nuint XStringToKeysym(string name);

@@ -18,7 +18,8 @@ public sealed class ChangedShow : IDisposable
         var cues = File.ReadAllText(Repo.File("scenes", "foundry", "foundry.cues.jsonc"));
         Play(Rig, _temp.File("old.cues.jsonc", cues), Capture);
         // One head's pan, in the cue that lights it.
-        cues = Once(cues, """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" },""", """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" }, { "fixtures": "120", "pan": 60 },""");
+        cues = Once(cues, """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" },""",
+            """{ "fixtures": "119-124", "dimmer": 0.75, "colour": "#4f86ff" }, { "fixtures": "120", "pan": 60 },""");
         LateCapture = _temp.File("late.pcapng");
         Play(Rig, _temp.File("late.cues.jsonc", Later(cues, 1.5)), LateCapture);
         // One cue's time.
@@ -46,7 +47,8 @@ public sealed class ChangedShow : IDisposable
 
     /// <summary>Every time but the start's moved on; pictures' times go along.</summary>
     private static string Later(string cues, double seconds) => Regex.Replace(cues, "(\"(?:time|from|to)\": )([0-9.]+)(?=[,\\s}])", m =>
-        double.Parse(m.Groups[2].Value, CultureInfo.InvariantCulture) is var t && t == 0 ? m.Value : m.Groups[1].Value + (t + seconds).ToString("0.###", CultureInfo.InvariantCulture));
+        double.Parse(m.Groups[2].Value, CultureInfo.InvariantCulture) is var t && t == 0 ? m.Value
+        : m.Groups[1].Value + (t + seconds).ToString("0.###", CultureInfo.InvariantCulture));
 
     private static string Once(string text, string old, string now)
     {
@@ -78,5 +80,6 @@ public sealed class ChangedShow : IDisposable
         return rig;
     }
 
-    private static void Play(string rig, string cues, string capture) => Tools.Run("dotnet", Path.Combine(AppContext.BaseDirectory, "StageView.DemoShow.dll"), rig, cues, capture);
+    private static void Play(string rig, string cues, string capture) =>
+        Tools.Run("dotnet", Path.Combine(AppContext.BaseDirectory, "StageView.DemoShow.dll"), rig, cues, capture);
 }

@@ -44,7 +44,10 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
         Assert.Equal(0, CommandRun.Of("shows", show.Capture, show.Capture, show.Rig).ExitCode);
     }
 
-    /// <summary>A show that runs 1.5 s late is laid over the other by what moves in it; what then parts is the turned head alone (and the wall, whose embers have a clock of their own).</summary>
+    /// <summary>
+    /// A show that runs 1.5 s late is laid over the other by what moves in it; what then parts is the turned head alone (and the wall, whose embers have a
+    /// clock of their own).
+    /// </summary>
     [Fact]
     public void A_late_capture_is_aligned_by_best_match_and_parts_in_what_was_changed()
     {
@@ -78,7 +81,8 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
 
     private static void Snap(string rig, string? venue, string capture, string folder)
     {
-        var run = CommandRun.Of(["snap", rig, .. venue is null ? Array.Empty<string>() : ["--venue", venue], "--capture", capture, "--at", "3", "--at", "9.2", "--at", "17.3", "--size", "320x180", "--out", folder]);
+        var run = CommandRun.Of(["snap", rig, .. venue is null ? Array.Empty<string>() : ["--venue", venue], "--capture", capture, "--at", "3", "--at", "9.2",
+            "--at", "17.3", "--size", "320x180", "--out", folder]);
         run.AssertPlainWords();
         Assert.True(run.ExitCode == 0, run.Output + run.Errors);
     }

@@ -28,7 +28,8 @@ public sealed class CheckVerbTests
     public void A_missing_profile_is_one_line_that_names_file_line_and_path()
     {
         using var folder = new TempFolder();
-        var text = File.ReadAllText(Foundry).Replace("spot-head", "spot-haed", StringComparison.Ordinal).Replace("Spot head", "Spot haed", StringComparison.Ordinal);
+        var text = File.ReadAllText(Foundry).Replace("spot-head", "spot-haed", StringComparison.Ordinal).Replace("Spot head", "Spot haed",
+            StringComparison.Ordinal);
         var rig = folder.File("broken.rig.jsonc", text);
         var run = CommandRun.Of("check", rig);
         Assert.Equal(1, run.ExitCode);
@@ -75,7 +76,10 @@ public sealed class CheckVerbTests
         using (var zip = System.IO.Compression.ZipFile.Open(folder.File("own.gdtf"), System.IO.Compression.ZipArchiveMode.Create))
         using (var to = new StreamWriter(zip.CreateEntry("description.xml").Open()))
         {
-            to.Write("<GDTF><FixtureType Name=\"T\"><Odd/><Geometries><Beam Name=\"B\"/></Geometries><DMXModes><DMXMode Name=\"One\" Geometry=\"B\"><DMXChannels><DMXChannel Offset=\"1\" Geometry=\"B\"><LogicalChannel Attribute=\"Wobble\"><ChannelFunction Attribute=\"Wobble\"/></LogicalChannel></DMXChannel></DMXChannels></DMXMode></DMXModes></FixtureType></GDTF>");
+            to.Write(
+                "<GDTF><FixtureType Name=\"T\"><Odd/><Geometries><Beam Name=\"B\"/></Geometries><DMXModes><DMXMode Name=\"One\" "
+                + "Geometry=\"B\"><DMXChannels><DMXChannel Offset=\"1\" Geometry=\"B\"><LogicalChannel Attribute=\"Wobble\"><ChannelFunction "
+                + "Attribute=\"Wobble\"/></LogicalChannel></DMXChannel></DMXChannels></DMXMode></DMXModes></FixtureType></GDTF>");
         }
 
         var run = CommandRun.Of("check", folder.File("a.rig.jsonc", "{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"own\", \"patch\": \"1.1\" } ] }"));

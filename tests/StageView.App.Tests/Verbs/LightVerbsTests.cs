@@ -42,7 +42,8 @@ public sealed class LightVerbsTests
     {
         var beam = Ask(0, "bounces", Foundry, "--full", "5", "--fixture", "5").GetProperty("beams")[0];
         var point = beam.GetProperty("point").EnumerateArray().Select(v => v.GetDouble()).ToArray();
-        var lux = Ask(0, "lux", Foundry, "--full", "5", "--clear-air", "--on", string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{point[0]:0.####},{point[1]:0.####},{point[2]:0.####}"));
+        var lux = Ask(0, "lux", Foundry, "--full", "5", "--clear-air", "--on",
+            string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{point[0]:0.####},{point[1]:0.####},{point[2]:0.####}"));
         var horizontal = lux.GetProperty("points")[0].GetProperty("lux").GetProperty("horizontal").GetDouble();
         using var source = new FullShow(RigFiles.Open(Foundry), null, ["5"]);
         var b = source.Stage.MomentAt(TimeSpan.Zero).Beams.Span[0];
@@ -79,7 +80,8 @@ public sealed class LightVerbsTests
             { "name": "A house", "move": [{ "what": "front truss", "trim": 5.2 }],
               "hangs": [{ "name": "balcony light", "profile": "front-profile", "number": 901, "at": [0, -8, 6], "aim": [0, 2, 1], "patch": "9.1" }] }
             """);
-        var house = CommandRun.Of("lux", rig, "--venue", venue, "--full", "spots", "--on", "stage-floor", "--least", "300", "--reach", "balcony light", "--json");
+        var house = CommandRun.Of("lux", rig, "--venue", venue, "--full", "spots", "--on", "stage-floor", "--least", "300", "--reach", "balcony light",
+            "--json");
         if (house.ExitCode == 2)
         {
             Assert.Fail(house.Errors);
@@ -89,7 +91,8 @@ public sealed class LightVerbsTests
         using var json = JsonDocument.Parse(house.Output);
         var findings = json.RootElement.GetProperty("findings").EnumerateArray().ToList();
         Assert.NotEmpty(findings);
-        Assert.Contains(findings, f => f.GetProperty("reach").EnumerateArray().Any(r => r.GetProperty("fixture").GetString() == "balcony light" && r.GetProperty("lux").GetDouble() > 1));
+        Assert.Contains(findings, f =>
+            f.GetProperty("reach").EnumerateArray().Any(r => r.GetProperty("fixture").GetString() == "balcony light" && r.GetProperty("lux").GetDouble() > 1));
 
         // Straight below a spot the house's lower truss is brighter by the square of the throw: spot 2 hangs at x = -1.33, 0.2 m under the truss.
         double Below(params string[] more) => Ask(0, [.. (string[])["lux", rig, "--full", "102", "--clear-air", "--on", "-1.3333,1,0.01"], .. more])
@@ -134,7 +137,8 @@ public sealed class LightVerbsTests
         var run = CommandRun.Of("cautions", OneMirror);
         Assert.Equal(0, run.ExitCode);
         Assert.Contains("nothing found by this check", run.Output, StringComparison.Ordinal);
-        Assert.DoesNotContain("is safe.", run.Output.Replace("nothing here says that anything is safe.", "", StringComparison.Ordinal), StringComparison.Ordinal);
+        Assert.DoesNotContain("is safe.", run.Output.Replace("nothing here says that anything is safe.", "", StringComparison.Ordinal),
+            StringComparison.Ordinal);
     }
 
     [Fact]

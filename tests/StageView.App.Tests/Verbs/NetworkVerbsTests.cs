@@ -38,7 +38,16 @@ public sealed class NetworkVerbsTests
         var packet = new byte[E131Numbers.LongestDataPacket];
         var levels = new byte[512];
         levels.AsSpan().Fill((byte)frame);
-        var length = E131Writer.Write(packet, new E131DataPacket { Cid = cid ?? s_desk, SourceName = System.Text.Encoding.UTF8.GetBytes(name), Priority = 100, Sequence = (byte)frame, Universe = new UniverseNumber(1), Levels = levels });
+        var length = E131Writer.Write(packet,
+            new E131DataPacket
+            {
+                Cid = cid ?? s_desk,
+                SourceName = System.Text.Encoding.UTF8.GetBytes(name),
+                Priority = 100,
+                Sequence = (byte)frame,
+                Universe = new UniverseNumber(1),
+                Levels = levels,
+            });
         socket.SendTo(packet.AsSpan(0, length), new IPEndPoint(s_host, E131Numbers.Port));
     }
 
@@ -67,7 +76,8 @@ public sealed class NetworkVerbsTests
         using var last = JsonDocument.Parse(lines[^1]);
         Assert.Equal("summary", last.RootElement.GetProperty("type").GetString());
         var finding = last.RootElement.GetProperty("findings")[0];
-        Assert.Equal(("patchedButSilent", 1, true), (finding.GetProperty("kind").GetString(), finding.GetProperty("universe").GetInt32(), finding.GetProperty("stands").GetBoolean()));
+        Assert.Equal(("patchedButSilent", 1, true),
+            (finding.GetProperty("kind").GetString(), finding.GetProperty("universe").GetInt32(), finding.GetProperty("stands").GetBoolean()));
     }
 
     [Fact]
@@ -90,7 +100,8 @@ public sealed class NetworkVerbsTests
     public async Task A_recording_ends_at_its_time_or_size_and_says_what_it_holds()
     {
         using var folder = new TempFolder();
-        foreach (var (bound, ended) in new[] { (new[] { "--for", "3s" }, "the time asked for is over"), (["--for", "60s", "--most-megabytes", "0.01"], "the size asked for is reached") })
+        foreach (var (bound, ended) in new[] { (new[] { "--for", "3s" }, "the time asked for is over"),
+            (["--for", "60s", "--most-megabytes", "0.01"], "the size asked for is reached") })
         {
             var file = folder.File($"{bound.Length}.pcapng");
             using var record = CommandRun.Start(["record", OneBeam, "--address", Host, "--out", file, "--json", .. bound]);
@@ -147,12 +158,15 @@ public sealed class NetworkVerbsTests
             Assert.InRange(numbers.Split('\n', StringSplitOptions.RemoveEmptyEntries).Length, 100, 100_000);
         }
 
-        using var live = LiveSource.Listen(WireSettings.Default, [new UniverseNumber(1)], [Host], null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var live = LiveSource.Listen(WireSettings.Default, [new UniverseNumber(1)], [Host], null, TimeProvider.System,
+            TestContext.Current.CancellationToken);
         var run = CommandRun.Of("replay", file, "--speed", "4", "--to", Host, "--json");
         Assert.Equal(0, run.ExitCode);
         using var answer = JsonDocument.Parse(run.Output);
         Assert.InRange(answer.RootElement.GetProperty("sent").GetInt32(), 100, 100_000);
-        Assert.True(SpinWait.SpinUntil(() => live.Read(m => m.Health()).Universes.SelectMany(u => u.Sources).Any(s => s.Cid == s_desk.ToString() && s.Packets == 100 && s.Missing == 0), TimeSpan.FromSeconds(60)));
+        Assert.True(SpinWait.SpinUntil(
+            () => live.Read(m => m.Health()).Universes.SelectMany(u => u.Sources).Any(s => s.Cid == s_desk.ToString() && s.Packets == 100 && s.Missing == 0),
+            TimeSpan.FromSeconds(60)));
     }
 
     private static int Ours(string file) =>

@@ -2,7 +2,9 @@ using System.Diagnostics;
 
 namespace StageView.App.Tests.Verbs;
 
-/// <summary>The files of docs/ci, run as they lie there: the matrix' shell part in several folders with its merge, the hook in a repository, the workflow's syntax.</summary>
+/// <summary>
+/// The files of docs/ci, run as they lie there: the matrix' shell part in several folders with its merge, the hook in a repository, the workflow's syntax.
+/// </summary>
 public sealed class RecipeTests : IDisposable
 {
     private const string Cues = """
@@ -67,9 +69,13 @@ public sealed class RecipeTests : IDisposable
     public void The_hook_stops_a_commit_that_changes_the_show_and_says_why()
     {
         Skip(Bash(_show, "git --version"), "git");
-        var git = Bash(_show, $"git init -q . && git config user.name Someone && git config user.email someone@example.org && cp '{Repo.File("docs", "ci", "pre-commit")}' .git/hooks/pre-commit && chmod +x .git/hooks/pre-commit && printf '.stageview-report/\\nframes/\\n' >.gitignore");
+        var git = Bash(_show,
+            $"git init -q . && git config user.name Someone && git config user.email someone@example.org && cp '{Repo.File("docs", "ci", "pre-commit")}' "
+            + $".git/hooks/pre-commit && chmod +x .git/hooks/pre-commit && printf '.stageview-report/\\nframes/\\n' >.gitignore");
         Assert.True(git.Code == 0, git.Text);
-        var stageview = $"{Command} snap show.rig.jsonc --capture show.pcapng --cues --size 96x54 --out frames && {Command} accept baselines frames '*' --why first && rm -rf frames";
+        var stageview =
+            $"{Command} snap show.rig.jsonc --capture show.pcapng --cues --size 96x54 --out frames && {Command} accept baselines frames '*' --why first && rm "
+            + $"-rf frames";
         var first = Bash(_show, stageview + " && git add . && git commit -qm first");
         Assert.True(first.Code == 0, first.Text);
 
@@ -77,7 +83,9 @@ public sealed class RecipeTests : IDisposable
         var notes = Bash(_show, "echo notes >notes.txt && git add . && git commit -qm notes");
         Assert.True(notes.Code == 0, notes.Text);
 
-        var moved = Bash(_show, "sed -i 's/\"name\": \"front truss\", \"at\": \\[0, 1, 6\\]/\"name\": \"front truss\", \"at\": [0, 1, 5]/' show.rig.jsonc && git add . && git commit -qm moved");
+        var moved = Bash(_show,
+            "sed -i 's/\"name\": \"front truss\", \"at\": \\[0, 1, 6\\]/\"name\": \"front truss\", \"at\": [0, 1, 5]/' show.rig.jsonc && git add . && git "
+            + "commit -qm moved");
         Assert.True(moved.Code != 0, moved.Text);
         Assert.Contains("the show looks different", moved.Text, StringComparison.Ordinal);
         Assert.Contains("front truss: height", moved.Text, StringComparison.Ordinal);
@@ -150,7 +158,8 @@ public sealed class RecipeTests : IDisposable
 
         for (var job = 1; job <= machines.Length; job++)
         {
-            var part = Bash(machines[job - 1], Repo.File("docs", "ci", "compare.sh"), ("JOB", $"{job}"), ("JOBS", $"{machines.Length}"), ("RIG", Rig), ("CAPTURE", capture), ("BASE", Base), ("SIZE", "96x54"));
+            var part = Bash(machines[job - 1], Repo.File("docs", "ci", "compare.sh"), ("JOB", $"{job}"), ("JOBS", $"{machines.Length}"), ("RIG", Rig),
+                ("CAPTURE", capture), ("BASE", Base), ("SIZE", "96x54"));
             Assert.True(part.Code == 0, part.Text);
             if (job > 1)
             {

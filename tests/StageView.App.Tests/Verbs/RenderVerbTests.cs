@@ -37,7 +37,8 @@ public sealed class RenderVerbTests
         using var folder = new TempFolder();
         byte[] Drawn(string file, params (string Name, string Value)[] environment)
         {
-            var run = CommandRun.With(environment.ToDictionary(e => e.Name, e => e.Value), "render", Foundry, "--capture", FoundryCapture, "--at", "30.2", "--size", "240x136", "--out", folder.File(file));
+            var run = CommandRun.With(environment.ToDictionary(e => e.Name, e => e.Value), "render", Foundry, "--capture", FoundryCapture, "--at", "30.2",
+                "--size", "240x136", "--out", folder.File(file));
             SkipWithoutOpenGl(run);
             Assert.True(run.ExitCode == 0, run.Errors);
             return File.ReadAllBytes(folder.File(file));
@@ -86,7 +87,8 @@ public sealed class RenderVerbTests
         var file = folder.File("made.pcap");
         using var tcpdump = Tools.Start("tcpdump", "-i", "lo", "-w", file, "-U", "--immediate-mode", "udp", "port", "5568");
         string? said;
-        while ((said = await tcpdump.StandardError.ReadLineAsync(TestContext.Current.CancellationToken)) is not null && !said.Contains("listening on", StringComparison.Ordinal))
+        while ((said = await tcpdump.StandardError.ReadLineAsync(TestContext.Current.CancellationToken)) is not null
+            && !said.Contains("listening on", StringComparison.Ordinal))
         {
         }
 

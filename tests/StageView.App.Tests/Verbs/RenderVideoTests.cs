@@ -60,7 +60,8 @@ public sealed class RenderVideoTests : IDisposable
         Assert.NotEqual(lit, System.IO.File.ReadAllBytes(File(Asked("dark.png", workLight: 50, exposure: "12"))));
         Assert.Equal([0x76, 0x2f, 0x31, 0x01], System.IO.File.ReadAllBytes(File(Asked("light.exr", format: "exr")))[..4]);
         Assert.EndsWith("end-front.exr", File(Asked("folder", format: "exr-half")), StringComparison.Ordinal);
-        Assert.Contains(LinearPng.ScaleKeyword, Encoding.Latin1.GetString(System.IO.File.ReadAllBytes(File(Asked("linear.png", format: "linear-png")))), StringComparison.Ordinal);
+        Assert.Contains(LinearPng.ScaleKeyword, Encoding.Latin1.GetString(System.IO.File.ReadAllBytes(File(Asked("linear.png", format: "linear-png")))),
+            StringComparison.Ordinal);
     }
 
     [Theory]
@@ -78,8 +79,10 @@ public sealed class RenderVideoTests : IDisposable
         Assert.Equal(3, stamps.Distinct().Count());
         Assert.Equal(PictureStyle.Plain.Stamp, stamps[1]);
         Assert.NotEqual(PictureStyle.Plain.Stamp, PictureStyle.Parse(null, null, null, null, null, 2).Stamp);
-        Assert.Contains("--mirror-depth takes", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, null, 5)).Message, StringComparison.Ordinal);
-        Assert.Contains("--detail coarse is not known", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, "coarse")).Message, StringComparison.Ordinal);
+        Assert.Contains("--mirror-depth takes", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, null, 5)).Message,
+            StringComparison.Ordinal);
+        Assert.Contains("--detail coarse is not known", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, "coarse")).Message,
+            StringComparison.Ordinal);
     }
 
     [Fact]
@@ -91,7 +94,8 @@ public sealed class RenderVideoTests : IDisposable
         var video = new VideoRequest("0", "2", new FrameRate(10, 1), Shard.Whole, VideoQuality.Good);
         Assert.Contains("one --camera", (await Refused(asked with { Cameras = ["front", "above"] }, video)).Message, StringComparison.Ordinal);
         Assert.Contains("--to 0 must lie after", (await Refused(asked, video with { To = "end" })).Message, StringComparison.Ordinal);
-        Assert.Contains("pump", (await Refused(asked with { Style = PictureStyle.Parse(null, null, "metered", null) }, video)).Message, StringComparison.Ordinal);
+        Assert.Contains("pump", (await Refused(asked with { Style = PictureStyle.Parse(null, null, "metered", null) }, video)).Message,
+            StringComparison.Ordinal);
         Assert.Contains("record", (await Refused(asked with { ListenSeconds = 1 }, video)).Message, StringComparison.Ordinal);
     }
 

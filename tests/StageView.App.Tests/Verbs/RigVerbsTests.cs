@@ -52,7 +52,8 @@ public sealed class RigVerbsTests : IDisposable
     {
         var at = _temp.File("paper");
         Assert.Equal(0, CommandRun.Of("paperwork", Foundry, "--out", at).ExitCode);
-        foreach (var name in (string[])["patch-list.csv", "universes.csv", "hang-list.csv", "power.csv", "weight.csv", "counts.csv", "lists.html", "lists.pdf", "plan.svg", "front.svg", "section.svg", "drawings.pdf"])
+        foreach (var name in (string[])["patch-list.csv", "universes.csv", "hang-list.csv", "power.csv", "weight.csv", "counts.csv", "lists.html", "lists.pdf",
+            "plan.svg", "front.svg", "section.svg", "drawings.pdf"])
         {
             Assert.True(new FileInfo(Path.Combine(at, name)).Length > 100, name);
         }

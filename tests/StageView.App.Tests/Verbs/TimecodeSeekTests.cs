@@ -32,7 +32,11 @@ public sealed class TimecodeSeekTests
             var at = TimeSpan.FromMilliseconds(40 * f);
             levels[0] = f == Flash ? (byte)255 : (byte)0;
             levels[99] = (byte)f;
-            var length = E131Writer.Write(packet, new E131DataPacket { Cid = new Cid(1, 2), SourceName = "desk"u8, Priority = 100, Sequence = (byte)f, Universe = new UniverseNumber(1), Levels = levels });
+            var length = E131Writer.Write(packet,
+                new E131DataPacket
+                {
+                    Cid = new Cid(1, 2), SourceName = "desk"u8, Priority = 100, Sequence = (byte)f, Universe = new UniverseNumber(1), Levels = levels,
+                });
             writer.Write(at, desk with { Port = E131Numbers.Port }, group, packet.AsSpan(0, length));
             length = ArtTimeCode.Write(packet, Timecode.FromFrameNumber((25 * 3600) + f, TimecodeRate.Ebu25));
             writer.Write(at, desk, node, packet.AsSpan(0, length));
@@ -46,7 +50,8 @@ public sealed class TimecodeSeekTests
         var run = CommandRun.Of(["explain", OneBeam, "1.1", "--capture", capture, "--json", .. more]);
         Assert.True(run.ExitCode == 0, run.Errors);
         using var answer = JsonDocument.Parse(run.Output);
-        return (answer.RootElement.GetProperty("at").GetDouble(), answer.RootElement.GetProperty("sources")[0].GetProperty("senders")[0].GetProperty("level").GetInt32());
+        return (answer.RootElement.GetProperty("at").GetDouble(),
+            answer.RootElement.GetProperty("sources")[0].GetProperty("senders")[0].GetProperty("level").GetInt32());
     }
 
     [Theory]

@@ -43,7 +43,8 @@ public sealed class VenueAndPresetTests : IDisposable
         var look = _folder.File("a.look.jsonc", "{ \"set\": [ { \"fixtures\": \"1\", \"dimmer\": 1 } ] }");
         var run = CommandRun.Of(
             [words[0], _folder.File("a.rig.jsonc", Rig), .. words[1..].Select(w => w.Replace("OUT", _folder.Path, StringComparison.Ordinal)
-                .Replace("LOOK", look, StringComparison.Ordinal).Replace("CAPTURE", Repo.File("scenes", "foundry", "foundry.pcapng"), StringComparison.Ordinal)), "--venue", "no-such.venue.jsonc"]);
+                .Replace("LOOK", look, StringComparison.Ordinal).Replace("CAPTURE", Repo.File("scenes", "foundry", "foundry.pcapng"),
+                    StringComparison.Ordinal)), "--venue", "no-such.venue.jsonc"]);
         Assert.NotEqual(0, run.ExitCode);
         Assert.Contains("no-such.venue.jsonc", run.Output + run.Errors, StringComparison.Ordinal);
         run.AssertPlainWords();
@@ -78,7 +79,9 @@ public sealed class VenueAndPresetTests : IDisposable
 
     private static double? Find(JsonElement e, string name) => e.ValueKind switch
     {
-        JsonValueKind.Object => e.EnumerateObject().Select(p => p.Name.StartsWith(name, StringComparison.OrdinalIgnoreCase) && p.Value.ValueKind == JsonValueKind.Number ? p.Value.GetDouble() : Find(p.Value, name)).FirstOrDefault(v => v is not null),
+        JsonValueKind.Object => e.EnumerateObject()
+            .Select(p => p.Name.StartsWith(name, StringComparison.OrdinalIgnoreCase) && p.Value.ValueKind == JsonValueKind.Number ? p.Value.GetDouble()
+                : Find(p.Value, name)).FirstOrDefault(v => v is not null),
         JsonValueKind.Array => e.EnumerateArray().Select(i => Find(i, name)).FirstOrDefault(v => v is not null),
         _ => null,
     };

@@ -67,7 +67,8 @@ internal static class GridCase
         {
             var (x, y) = (((float)r.NextDouble() * 12) - 6, ((float)r.NextDouble() * 8) - 4);
             Patch(10, 6, (u, v) => new(
-                x + (0.3f * MathF.Sin(v * MathF.PI) * MathF.Cos(u * MathF.Tau)), y + (0.3f * MathF.Sin(v * MathF.PI) * MathF.Sin(u * MathF.Tau)), 1.3f + (0.4f * MathF.Cos(v * MathF.PI))));
+                x + (0.3f * MathF.Sin(v * MathF.PI) * MathF.Cos(u * MathF.Tau)), y + (0.3f * MathF.Sin(v * MathF.PI) * MathF.Sin(u * MathF.Tau)),
+                1.3f + (0.4f * MathF.Cos(v * MathF.PI))));
         }
 
         return new SceneMesh { Name = "hall", Positions = [.. p], Normals = new Vector3[p.Count], Indices = [.. index] };

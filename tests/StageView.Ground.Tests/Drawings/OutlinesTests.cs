@@ -39,5 +39,6 @@ public sealed class OutlinesTests
 
     private static Vector2[] Square(float at, float side) => [new(at, at), new(at + side, at), new(at + side, at + side), new(at, at + side)];
 
-    private static float Area(Vector2[] p) => Enumerable.Range(0, p.Length).Sum(i => (p[i].X * p[(i + 1) % p.Length].Y) - (p[(i + 1) % p.Length].X * p[i].Y)) / 2;
+    private static float Area(Vector2[] p) =>
+        Enumerable.Range(0, p.Length).Sum(i => (p[i].X * p[(i + 1) % p.Length].Y) - (p[(i + 1) % p.Length].X * p[i].Y)) / 2;
 }

@@ -91,7 +91,10 @@ public sealed class PageLabelsTests
         Assert.Equal(3, _page.Shapes.Count(s => s.Text == "1234"));
     }
 
-    /// <summary>Advance widths of Helvetica in thousandths of its height, from memory of Adobe's published font metrics: digits 556, hyphen 333, space 278, A 667, m 833.</summary>
+    /// <summary>
+    /// Advance widths of Helvetica in thousandths of its height, from memory of Adobe's published font metrics: digits 556, hyphen 333, space 278, A 667, m
+    /// 833.
+    /// </summary>
     [Theory]
     [InlineData("101-103 107", (9 * .556) + .333 + .278)]
     [InlineData("0123456789", 5.56)]
@@ -99,7 +102,8 @@ public sealed class PageLabelsTests
     public void Widths_are_those_of_Helvetica_within_a_few_per_cent(string text, double width) =>
         Assert.InRange(PageLabels.WidthOf(text, 2) / (2 * width), .95, 1.05);
 
-    private IEnumerable<(Vector2 From, Vector2 To)> Leaders => _page.Shapes.Where(s => !s.Closed && s.Points.Length == 2).Select(s => (s.Points[0], s.Points[1]));
+    private IEnumerable<(Vector2 From, Vector2 To)> Leaders =>
+        _page.Shapes.Where(s => !s.Closed && s.Points.Length == 2).Select(s => (s.Points[0], s.Points[1]));
 
     private void Place(string text, Vector2 low, Vector2 high) => _placer.Place(_page, text, low, high);
 

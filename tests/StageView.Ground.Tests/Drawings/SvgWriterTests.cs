@@ -18,7 +18,8 @@ public sealed class SvgWriterTests
     {
         // 7.10 and 7.7: a width with a unit, and a view box of as many user units.
         Assert.Equal(s_svg + "svg", Written.Name);
-        Assert.Equal(("420mm", "297mm", "0 0 420 297"), ((string)Written.Attribute("width")!, (string)Written.Attribute("height")!, (string)Written.Attribute("viewBox")!));
+        Assert.Equal(("420mm", "297mm", "0 0 420 297"),
+            ((string)Written.Attribute("width")!, (string)Written.Attribute("height")!, (string)Written.Attribute("viewBox")!));
         Assert.Equal("plan <&> \"section\"", Written.Element(s_svg + "title")!.Value);
     }
 
@@ -31,7 +32,8 @@ public sealed class SvgWriterTests
         var line = Written.Element(s_svg + "polyline")!;
 
         // 9.6, 9.7: points; 11.3, 11.4: fill and stroke.
-        Assert.Equal(("1,2 3.46,4", "none", "#808080", "0.25"), ((string)line.Attribute("points")!, (string)line.Attribute("fill")!, (string)line.Attribute("stroke")!, (string)line.Attribute("stroke-width")!));
+        Assert.Equal(("1,2 3.46,4", "none", "#808080", "0.25"),
+            ((string)line.Attribute("points")!, (string)line.Attribute("fill")!, (string)line.Attribute("stroke")!, (string)line.Attribute("stroke-width")!));
         var areas = Written.Elements(s_svg + "polygon").ToList();
         Assert.Equal(["0,0 10,0 10,5", "0,0 10,0 10,5"], areas.Select(a => (string)a.Attribute("points")!));
         Assert.Equal(["#ffffff", "#333333"], areas.Select(a => (string)a.Attribute("fill")!));
@@ -68,7 +70,8 @@ public sealed class SvgWriterTests
     {
         _page.Circle(new(50, 60), 7);
         var points = ((string)Written.Element(s_svg + "polygon")!.Attribute("points")!).Split(' ')
-            .Select(p => p.Split(',')).Select(p => new Vector2(float.Parse(p[0], CultureInfo.InvariantCulture), float.Parse(p[1], CultureInfo.InvariantCulture)));
+            .Select(p => p.Split(',')).Select(
+                p => new Vector2(float.Parse(p[0], CultureInfo.InvariantCulture), float.Parse(p[1], CultureInfo.InvariantCulture)));
         Assert.All(points, p => Assert.Equal(7, Vector2.Distance(p, new(50, 60)), .02));
     }
 }

@@ -26,7 +26,8 @@ public sealed class NumberRunsTests
     [Fact]
     public void Read_back_it_is_the_same_numbers_each_once_and_in_order() => Prop.ForAll(
         Gen.Choose(0, 60).Select(n => n).ArrayOf().ToArbitrary(),
-        numbers => Read(NumberRuns.Of(numbers.Select(n => n.ToString(CultureInfo.InvariantCulture)))).SequenceEqual(numbers.Distinct().Order())).QuickCheckThrowOnFailure();
+        numbers => Read(NumberRuns.Of(numbers.Select(n => n.ToString(CultureInfo.InvariantCulture)))).SequenceEqual(numbers.Distinct().Order()))
+        .QuickCheckThrowOnFailure();
 
     private static IEnumerable<int> Read(string runs)
     {

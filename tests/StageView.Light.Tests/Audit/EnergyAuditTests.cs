@@ -88,10 +88,22 @@ public sealed class EnergyAuditTests
                 b.Add(beam with { Profile = WebBuilder.Profile(built!, new WebIndex(0)), FluxLumens = 5000 });
                 return (b, 5000);
             case "batten cell":
-                Fill(b.AddSurface(new PixelSurface { Fixture = new FixtureIndex(0), Origin = new(0.1f, 0, 6), EdgeU = new(-0.1f, 0, 0), EdgeV = new(0, 0.1f, 0), Columns = 1, Rows = 1, Fill = 1 }), 50000);
+                Fill(b.AddSurface(new PixelSurface
+                {
+                    Fixture = new FixtureIndex(0),
+                    Origin = new(0.1f, 0, 6),
+                    EdgeU = new(-0.1f, 0, 0),
+                    EdgeV = new(0, 0.1f, 0),
+                    Columns = 1,
+                    Rows = 1,
+                    Fill = 1,
+                }), 50000);
                 return (b, Math.PI * 50000 * 0.01);
             default:
-                Fill(b.AddSurface(new PixelSurface { Fixture = new FixtureIndex(0), Origin = new(1, 2, 6), EdgeU = new(-2, 0, 0), EdgeV = new(0, 0, -1), Columns = 16, Rows = 8, Fill = 0.8f }), 2000);
+                Fill(b.AddSurface(new PixelSurface
+                {
+                    Fixture = new FixtureIndex(0), Origin = new(1, 2, 6), EdgeU = new(-2, 0, 0), EdgeV = new(0, 0, -1), Columns = 16, Rows = 8, Fill = 0.8f,
+                }), 2000);
                 return (b, Math.PI * 2000 * 2 * 0.64);
         }
     }
@@ -141,7 +153,8 @@ public sealed class EnergyAuditTests
         b.Add(Rooms.Spot(new Vector3(0, -5, 8), new Vector3(0, 5.5f, 4), 10000, 20, 30));
         for (var i = 0; i < 4; i++)
         {
-            b.AddMirror(new Vector3(-1.8f + (i * 1.2f), 5.5f, 4), Vector3.Normalize(new Vector3(0.1f * i, -1, -0.2f)), Vector3.Normalize(new Vector3(0, -0.2f, 1)), 1, 2, 0.9f, 0.003f, 1.49f);
+            b.AddMirror(new Vector3(-1.8f + (i * 1.2f), 5.5f, 4), Vector3.Normalize(new Vector3(0.1f * i, -1, -0.2f)),
+                Vector3.Normalize(new Vector3(0, -0.2f, 1)), 1, 2, 0.9f, 0.003f, 1.49f);
         }
 
         var m = b.Build(TimeSpan.Zero, 2);

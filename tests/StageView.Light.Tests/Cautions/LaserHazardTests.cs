@@ -86,7 +86,10 @@ public sealed class CautionCheckTests
     public void A_laser_through_the_house_and_one_close_above_it()
     {
         var b = Rooms.Builder();
-        var laser = new LaserBeam { Fixture = new FixtureIndex(3), PowerWatts = 2, FluxLumens = 300, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Colour = Vector3.One };
+        var laser = new LaserBeam
+        {
+            Fixture = new FixtureIndex(3), PowerWatts = 2, FluxLumens = 300, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Colour = Vector3.One,
+        };
         b.Add(laser with { Origin = new Vector3(0, 2, 1.5f), Direction = -Vector3.UnitY });
         b.Add(laser with { Origin = new Vector3(0, 2, 4), Direction = -Vector3.UnitY, Fixture = new FixtureIndex(4) });
         b.Add(laser with { Origin = new Vector3(0, 2, 9), Direction = -Vector3.UnitY, Fixture = new FixtureIndex(5) });

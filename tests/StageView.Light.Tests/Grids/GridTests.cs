@@ -59,8 +59,10 @@ public sealed class GridTests
         var b = Rooms.Builder();
         b.Add(Rooms.Lamp(new Vector3(0, 0, 3)));
         b.Add(Rooms.Plate(new Vector3(0.8f, 0, 1), 0.3f));
-        var map = GridMeter.Measure(Rooms.Meter(b.Build(TimeSpan.Zero)), new MeasuringGrid(new(-4, -4, 0), new(8, 0, 0), new(0, 8, 0), 25, 25, Vector3.UnitZ), new Quantity(QuantityKind.Plane));
-        var labels = XDocument.Parse(LuxSvg.Write(map, "t")).Descendants().Where(e => e.Name.LocalName == "text" && (string?)e.Attribute("paint-order") == "stroke")
+        var map = GridMeter.Measure(Rooms.Meter(b.Build(TimeSpan.Zero)), new MeasuringGrid(new(-4, -4, 0), new(8, 0, 0), new(0, 8, 0), 25, 25, Vector3.UnitZ),
+            new Quantity(QuantityKind.Plane));
+        var labels = XDocument.Parse(LuxSvg.Write(map, "t")).Descendants()
+            .Where(e => e.Name.LocalName == "text" && (string?)e.Attribute("paint-order") == "stroke")
             .Select(e => (X: (double)e.Attribute("x")!, Y: (double)e.Attribute("y")!, Width: e.Value.Length * 7.0)).ToList();
         Assert.InRange(labels.Count, 2, 8);
         Assert.All(labels.SelectMany((p, i) => labels.Skip(i + 1).Select(q => (p, q))), t =>

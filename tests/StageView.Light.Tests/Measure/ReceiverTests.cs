@@ -67,7 +67,10 @@ public sealed class ReceiverTests
     public void A_lit_pixel_counts_where_it_is()
     {
         var b = Rooms.Builder();
-        var pixels = b.AddSurface(new PixelSurface { Fixture = new FixtureIndex(0), Origin = new(-2, 0, 4), EdgeU = new(4, 0, 0), EdgeV = new(0, 1, 0), Columns = 40, Rows = 10, Fill = 1 });
+        var pixels = b.AddSurface(new PixelSurface
+        {
+            Fixture = new FixtureIndex(0), Origin = new(-2, 0, 4), EdgeU = new(4, 0, 0), EdgeV = new(0, 1, 0), Columns = 40, Rows = 10, Fill = 1,
+        });
         pixels[0] = new Vector3(1000);
         var m = b.Build(TimeSpan.Zero);
         // Column 0 lies at x = -2 … -1.9, row 0 at y = 0 … 0.1: from right below it shines straight down, L·A/h².
@@ -79,7 +82,10 @@ public sealed class ReceiverTests
     public void A_globe_shines_all_round()
     {
         var b = Rooms.Builder();
-        b.AddSurface(new PixelSurface { Fixture = new FixtureIndex(0), Shape = PixelShape.Globe, Origin = new(0, 0, 3), EdgeU = new(0.4f, 0, 0), Columns = 1, Rows = 1, Fill = 1 })[0] = new Vector3(500);
+        b.AddSurface(new PixelSurface
+        {
+            Fixture = new FixtureIndex(0), Shape = PixelShape.Globe, Origin = new(0, 0, 3), EdgeU = new(0.4f, 0, 0), Columns = 1, Rows = 1, Fill = 1,
+        })[0] = new Vector3(500);
         var meter = Rooms.Meter(b.Build(TimeSpan.Zero));
         Rooms.Near(Math.PI * 500 * 0.04 / 9, meter.At(Vector3.Zero, Vector3.UnitZ).Lux, 1e-3);
         Rooms.Near(Math.PI * 500 * 0.04 / 4, meter.At(new Vector3(2, 0, 3), -Vector3.UnitX).Lux, 1e-3);

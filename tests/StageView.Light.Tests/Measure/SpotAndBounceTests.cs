@@ -11,7 +11,10 @@ using StageView.Light.Rays;
 
 namespace StageView.Light.Tests.Measure;
 
-/// <summary>The meter's own numbers against POV-Ray 3.7, a general-purpose ray tracer: <c>spot-and-bounce.pov</c> beside this file holds the same scene and its command line.</summary>
+/// <summary>
+/// The meter's own numbers against POV-Ray 3.7, a general-purpose ray tracer: <c>spot-and-bounce.pov</c> beside this file holds the same scene and its command
+/// line.
+/// </summary>
 public sealed class SpotAndBounceTests
 {
     private const int Width = 320;
@@ -58,7 +61,8 @@ public sealed class SpotAndBounceTests
         Assert.True(Vector3.Distance(landed.Point, new(-1.5f, -3.6f, 0)) < Pixel, $"{landed.Point}");
         var reflected = reports.Single(r => r.Mirrors.Length == 1);
         var footprint = reflected.Footprint!;
-        Assert.True(Vector2.Distance(Centroid(footprint.Outline), Middle(bounceTheirs.Lit)) < 1, $"{Centroid(footprint.Outline)} against {Middle(bounceTheirs.Lit)}");
+        Assert.True(Vector2.Distance(Centroid(footprint.Outline), Middle(bounceTheirs.Lit)) < 1,
+            $"{Centroid(footprint.Outline)} against {Middle(bounceTheirs.Lit)}");
         Assert.InRange(footprint.Area / (bounceTheirs.Lit.Count * Pixel * Pixel), 0.96, 1.04);
         var at = new Vector2((reflected.Landing!.Value.Point.X - Corner.X) / Pixel, (reflected.Landing.Value.Point.Y - Corner.Y) / Pixel);
         Assert.True(bounceTheirs.Lit.Contains(((int)at.X, (int)at.Y)), $"{at}");
@@ -125,8 +129,11 @@ public sealed class SpotAndBounceTests
     private static float Near(float[] lux, Vector2 at) =>
         Enumerable.Range(-3, 7).SelectMany(y => Enumerable.Range(-3, 7).Select(x => lux[(((int)at.Y + y) * Width) + (int)at.X + x])).Average();
 
-    private static string Say((HashSet<(int X, int Y)> Lit, Vector2 Centre, double Flux, double Middle) a, (HashSet<(int X, int Y)> Lit, Vector2 Centre, double Flux, double Middle) b) =>
-        string.Create(CultureInfo.InvariantCulture, $"centres {Vector2.Distance(a.Centre, b.Centre):0.00} pixels apart, middle {(a.Middle / b.Middle) - 1:P2}, flux {(a.Flux / b.Flux) - 1:P2}, outlines overlap {Overlap(a.Lit, b.Lit):P1} of {b.Lit.Count} pixels");
+    private static string Say((HashSet<(int X, int Y)> Lit, Vector2 Centre, double Flux, double Middle) a,
+        (HashSet<(int X, int Y)> Lit, Vector2 Centre, double Flux, double Middle) b) =>
+        string.Create(CultureInfo.InvariantCulture,
+            $"centres {Vector2.Distance(a.Centre, b.Centre):0.00} pixels apart, middle {(a.Middle / b.Middle) - 1:P2}, flux {(a.Flux / b.Flux) - 1:P2}, "
+            + $"outlines overlap {Overlap(a.Lit, b.Lit):P1} of {b.Lit.Count} pixels");
 
     /// <summary>Illuminance as POV-Ray renders it, rows from the bottom, lx; skips where it isn't installed.</summary>
     private static float[] PovRay()

@@ -24,7 +24,8 @@ public sealed class AngularProfileIntegralTests
         for (var i = 0; i <= n; i++)
         {
             var theta = i * h;
-            var f = Math.Max(0, (Math.Exp(-AngularProfile.Knee * Math.Pow(theta / profile.HalfBeamRadians, profile.Exponent)) - AngularProfile.Floor) / (1 - AngularProfile.Floor));
+            var f = Math.Max(0, (Math.Exp(-AngularProfile.Knee * Math.Pow(theta / profile.HalfBeamRadians, profile.Exponent)) - AngularProfile.Floor)
+                / (1 - AngularProfile.Floor));
             sum += (i == 0 || i == n ? 1 : (i & 1) == 1 ? 4 : 2) * f * Math.Sin(theta);
         }
 

@@ -33,7 +33,11 @@ public sealed class ReferenceRadianceTests
     {
         var haze = new Haze(0.03f, 0.9f, 0.7f);
         var b = new MomentBuilder { Haze = haze };
-        var beam = Rooms.Spot(new Vector3(0, 0, 6), new Vector3(1, 3, 0), beamDegrees: 12, fieldDegrees: 20) with { StartDistance = 0.4f, Colour = new Vector3(1.2f, 0.95f, 0.9f) };
+        var beam = Rooms.Spot(new Vector3(0, 0, 6), new Vector3(1, 3, 0), beamDegrees: 12, fieldDegrees: 20) with
+        {
+            StartDistance = 0.4f,
+            Colour = new Vector3(1.2f, 0.95f, 0.9f)
+        };
         b.Add(beam);
         var m = b.Build(TimeSpan.Zero);
         var r = new Random(1);

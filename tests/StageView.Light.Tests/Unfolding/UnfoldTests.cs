@@ -137,7 +137,10 @@ public sealed class UnfoldTests
     public void A_laser_goes_on_as_legs_with_its_path_carried_along()
     {
         var b = Rooms.Builder();
-        b.Add(new LaserBeam { Fixture = new FixtureIndex(0), Origin = new Vector3(0, 0, 2), Direction = Vector3.UnitY, PowerWatts = 1, FluxLumens = 200, Colour = Vector3.One });
+        b.Add(new LaserBeam
+        {
+            Fixture = new FixtureIndex(0), Origin = new Vector3(0, 0, 2), Direction = Vector3.UnitY, PowerWatts = 1, FluxLumens = 200, Colour = Vector3.One,
+        });
         b.AddMirror(new Vector3(0, 5, 2), Vector3.Normalize(new Vector3(0, -1, -1)), Vector3.Normalize(new Vector3(0, -1, 1)), 1, 1, 0.9f);
         b.Add(Rooms.Plate(Vector3.Zero, 10));
         var m = b.Build(TimeSpan.Zero);

@@ -99,11 +99,14 @@ public sealed class NightTests
             FindingGroups.Of(lost).Select(f => f.Text));
         // What stopped at another time, and what is said otherwise, stays apart.
         Assert.Equal(
-            ["universe 1: 'desk' at 10.0.0.2 stopped 30.0 s ago without saying so; its last levels are held", "universe 2: 'desk' at 10.0.0.2 stopped 3.0 s ago without saying so; its last levels are held"],
+            ["universe 1: 'desk' at 10.0.0.2 stopped 30.0 s ago without saying so; its last levels are held",
+                "universe 2: 'desk' at 10.0.0.2 stopped 3.0 s ago without saying so; its last levels are held"],
             FindingGroups.Of([Stopped(1, 30), Stopped(2, 3)]).Select(f => f.Text));
         Assert.Equal(
-            ["universes 30, 31 are heard from x but nothing is patched there", "universe 311 is heard from y but nothing is patched there", "3 malformed packets were refused; the last: cut short"],
-            FindingGroups.Of([Heard(30, "x"), Heard(31, "x"), Heard(311, "y"), new() { Kind = FindingKind.Malformed, Stands = false, Count = 3, Reason = "cut short" }]).Select(f => f.Text));
+            ["universes 30, 31 are heard from x but nothing is patched there", "universe 311 is heard from y but nothing is patched there",
+                "3 malformed packets were refused; the last: cut short"],
+            FindingGroups.Of([Heard(30, "x"), Heard(31, "x"), Heard(311, "y"),
+                new() { Kind = FindingKind.Malformed, Stands = false, Count = 3, Reason = "cut short" }]).Select(f => f.Text));
 
         // Losses of each second minute through an hour: one line in the journal for all universes.
         for (var minute = 0; minute < 60; minute++)
@@ -112,22 +115,35 @@ public sealed class NightTests
             clock.Advance(TimeSpan.FromMinutes(1));
         }
 
-        Assert.Equal("universes 1 to 10, 14: 69 packets of 'desk' at 10.0.0.2 went missing in the last minute (6.27 %)", Assert.Single(journal.Newest(10)).Text);
+        Assert.Equal("universes 1 to 10, 14: 69 packets of 'desk' at 10.0.0.2 went missing in the last minute (6.27 %)",
+            Assert.Single(journal.Newest(10)).Text);
         clock.Advance(TimeSpan.FromMinutes(10));
         tell.Tell([]);
         tell.Tell([]);
         Assert.Equal(2, journal.Newest(10).Count);
-        Assert.Contains(journal.Newest(10), l => l.Text == "over: universes 1 to 10, 14: for 10 min fewer than 1 in 100 packets of 'desk' at 10.0.0.2 went missing");
+        Assert.Contains(journal.Newest(10),
+            l => l.Text == "over: universes 1 to 10, 14: for 10 min fewer than 1 in 100 packets of 'desk' at 10.0.0.2 went missing");
 
         // Another fault is over as soon as it is gone.
         tell.Tell([new() { Kind = FindingKind.SourcesDisagree, Stands = true, Universes = [3], Sources = ["a", "b"], Priority = 100, Addresses = [1, 2, 9] }]);
         tell.Tell([]);
         Assert.Equal("over: universe 3: a and b fight at equal priority 100 over 1-2, 9", journal.Newest(1)[0].Text);
 
-        static Finding Stopped(int universe, double seconds) => new() { Kind = FindingKind.SourceStopped, Stands = true, Universes = [universe], Sources = ["'desk' at 10.0.0.2"], Seconds = seconds, Held = true };
+        static Finding Stopped(int universe, double seconds) =>
+            new() { Kind = FindingKind.SourceStopped, Stands = true, Universes = [universe], Sources = ["'desk' at 10.0.0.2"], Seconds = seconds, Held = true };
         static Finding Missing(int universe, int count) =>
-            new() { Kind = FindingKind.PacketsLost, Stands = true, Universes = [universe], Sources = ["'desk' at 10.0.0.2"], Count = count, Of = 100, WithinSeconds = 60 };
-        static Finding Heard(int universe, string who) => new() { Kind = FindingKind.HeardButNotPatched, Stands = false, Universes = [universe], Sources = [who] };
+            new()
+            {
+                Kind = FindingKind.PacketsLost,
+                Stands = true,
+                Universes = [universe],
+                Sources = ["'desk' at 10.0.0.2"],
+                Count = count,
+                Of = 100,
+                WithinSeconds = 60,
+            };
+        static Finding Heard(int universe, string who) =>
+            new() { Kind = FindingKind.HeardButNotPatched, Stands = false, Universes = [universe], Sources = [who] };
     }
 
     [Fact]

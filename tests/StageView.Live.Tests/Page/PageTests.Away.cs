@@ -167,7 +167,9 @@ public sealed partial class PageTests
         served.Show.Level = 0;
         await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d$"));
         await Expect(page.Locator("#source")).ToContainTextAsync("network");
-        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('picture')).opacity < .6 && +getComputedStyle(document.getElementById('time').parentElement).opacity === 1"));
+        Assert.True(await page.EvaluateAsync<bool>(
+            "+getComputedStyle(document.getElementById('picture')).opacity < .6 && +getComputedStyle(document.getElementById('time').parentElement).opacity "
+            + "=== 1"));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-hangs") });
         hang.Set();
         await BrightnessBecomes(page, b => b < 20);

@@ -35,7 +35,8 @@ public sealed partial class PageTests
         await Expect(button).ToHaveAttributeAsync("aria-pressed", "true");
         // Relative luminance and contrast as WCAG 2.2 defines them; 1.4.3 asks for 4.5 to 1.
         var contrast = await button.EvaluateAsync<double>("""
-            b => { const s = getComputedStyle(b), light = c => { const [r, g, bl] = c.match(/[\d.]+/g).map(v => (v /= 255) <= .04045 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4); return .2126 * r + .7152 * g + .0722 * bl; };
+            b => { const s = getComputedStyle(b), light = c => { const [r, g, bl] = c.match(/[\d.]+/g)
+              .map(v => (v /= 255) <= .04045 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4); return .2126 * r + .7152 * g + .0722 * bl; };
               const [x, y] = [light(s.color), light(s.backgroundColor)].sort((m, n) => n - m); return (x + .05) / (y + .05); }
             """);
         Assert.InRange(contrast, 4.5, 21);
@@ -63,7 +64,8 @@ public sealed partial class PageTests
 
         // Fingers need room: no control is lower than 24 CSS pixels (WCAG 2.2, 2.5.8).
         var small = await page.EvaluateAsync<string[]>("""
-            () => [...document.querySelectorAll("button, select, input")].filter(e => e.offsetParent && (e.offsetHeight < 24 || e.offsetWidth < 24) && e.type !== "checkbox").map(e => e.id || e.textContent)
+            () => [...document.querySelectorAll("button, select, input")].filter(e => e.offsetParent && (e.offsetHeight < 24 || e.offsetWidth < 24)
+              && e.type !== "checkbox").map(e => e.id || e.textContent)
             """);
         Assert.Empty(small);
         await page.Context.CloseAsync();
@@ -71,12 +73,16 @@ public sealed partial class PageTests
 
     /// <summary>Cells of the levels whose text runs out of them or has no room beside a long name, and values on two lines.</summary>
     private const string CutLevels = """
-        () => [...document.querySelectorAll("#levels th, #levels td")].filter(c => { const t = document.createRange(), r = c.getBoundingClientRect(), w = c.closest(".wide").getBoundingClientRect();
-            t.selectNodeContents(c); const b = t.getBoundingClientRect(); return !c.offsetParent || b.right > Math.min(r.right, w.right) + 1 || b.left < w.left - 1 || (c.cellIndex === 2 && r.width < w.width / 3); })
+        () => [...document.querySelectorAll("#levels th, #levels td")].filter(c => { const t = document.createRange(), r = c.getBoundingClientRect(),
+          w = c.closest(".wide").getBoundingClientRect();
+            t.selectNodeContents(c); const b = t.getBoundingClientRect(); return !c.offsetParent || b.right > Math.min(r.right, w.right) + 1
+              || b.left < w.left - 1 || (c.cellIndex === 2 && r.width < w.width / 3); })
           .concat([...document.querySelectorAll("#levels td.number span, #levels .value")].filter(v => v.getClientRects().length > 1)).map(c => c.innerText)
         """;
 
-    private const string TabsOutOfSight = "() => [...document.querySelectorAll('[role=tab]')].filter(t => { const r = t.getBoundingClientRect(), l = document.getElementById('tabs').getBoundingClientRect(); return r.right > l.right || r.left < l.left; }).map(t => t.id)";
+    private const string TabsOutOfSight =
+        "() => [...document.querySelectorAll('[role=tab]')].filter(t => { const r = t.getBoundingClientRect(), l = "
+        + "document.getElementById('tabs').getBoundingClientRect(); return r.right > l.right || r.left < l.left; }).map(t => t.id)";
 
     [Theory]
     [InlineData(1440, 900)]
@@ -88,15 +94,18 @@ public sealed partial class PageTests
         var page = await browser.Open(served.Server.Address, width, height, touch: width < 1100);
         await Expect(page.Locator("#timecode-note")).ToHaveTextAsync("25 frames/s, runs");
         const string Places = """
-            () => ["top", "frame", "timebar", "tabs", "keys-open", "record"].map(id => { const r = document.getElementById(id).getBoundingClientRect(); return [id, r.top, r.bottom, id === "record" ? r.left : 0].map(v => typeof v === "number" ? Math.round(v) : v).join(" "); }).join(", ")
+            () => ["top", "frame", "timebar", "tabs", "keys-open", "record"].map(id => { const r = document.getElementById(id).getBoundingClientRect();
+              return [id, r.top, r.bottom, id === "record" ? r.left : 0].map(v => typeof v === "number" ? Math.round(v) : v).join(" "); }).join(", ")
             """;
         var calm = await page.EvaluateAsync<string>(Places);
         // However slow the link becomes, and says so.
         const string Slow = "delay 12,345 ms · 10 pictures/s · coarse for a slow link";
         Assert.Equal(calm, await page.EvaluateAsync<string>($"says => {{ document.getElementById('link').textContent = says; return ({Places})(); }}", Slow));
         var rows = await page.EvaluateAsync<string[]>("""
-            () => [["top", 1], ["tabs", 2], ["timebar", 1], ["tools", 2]].filter(([id, most]) => { const e = document.getElementById(id) ?? document.querySelector("." + id);
-              const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect(); if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
+            () => [["top", 1], ["tabs", 2], ["timebar", 1], ["tools", 2]].filter(([id, most]) => {
+              const e = document.getElementById(id) ?? document.querySelector("." + id);
+              const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect();
+                if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
             """);
         Assert.Empty(rows);
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot($"synthetic-{width}-network") });
@@ -117,7 +126,9 @@ public sealed partial class PageTests
         Assert.Equal(note, await page.Locator("#timecode-note").EvaluateAsync<double>("n => n.getBoundingClientRect().width"));
         // In the header nothing is cut and nothing lies over its neighbour.
         Assert.Empty(await page.EvaluateAsync<string[]>("""
-            says => { document.getElementById("link").textContent = says; return [...document.querySelectorAll(".top > *")].filter(e => e.offsetParent).filter((e, i, all) => e.scrollWidth > e.clientWidth + 1 || (i > 0 && e.getBoundingClientRect().left < all[i - 1].getBoundingClientRect().right)).map(e => e.id || e.innerText); }
+            says => { document.getElementById("link").textContent = says; return [...document.querySelectorAll(".top > *")].filter(e => e.offsetParent)
+              .filter((e, i, all) => e.scrollWidth > e.clientWidth + 1 || (i > 0 && e.getBoundingClientRect().left < all[i - 1].getBoundingClientRect().right))
+                .map(e => e.id || e.innerText); }
             """, Slow));
         served.Show.Timecode = null;
         await Expect(page.Locator("#timecode-box")).ToBeHiddenAsync();
@@ -136,14 +147,16 @@ public sealed partial class PageTests
         await Expect(page.Locator("#fixture .small").First).ToBeInViewportAsync();
         Assert.Empty(await page.EvaluateAsync<string[]>(CutLevels));
         Assert.Empty(await page.EvaluateAsync<string[]>(TabsOutOfSight));
-        Assert.True(await page.EvaluateAsync<bool>("document.getElementById('place-form').getBoundingClientRect().bottom <= document.getElementById('levels').getBoundingClientRect().top"));
+        Assert.True(await page.EvaluateAsync<bool>(
+            "document.getElementById('place-form').getBoundingClientRect().bottom <= document.getElementById('levels').getBoundingClientRect().top"));
         const string Cut = "() => [...document.querySelectorAll('.wide')].filter(w => w.offsetParent && w.scrollWidth > w.clientWidth).map(w => w.innerText)";
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-fixture"), FullPage = true });
         // With the picture scrolled away, what is said is still in sight.
         await page.Locator("#levels").EvaluateAsync("l => l.scrollIntoView({ block: 'start' })");
         Assert.Equal("whole", await WhileSaid(page, "moved",
-            "const r = s.getBoundingClientRect(); return r.height > 0 && r.top >= 0 && r.left >= 0 && r.bottom <= innerHeight && r.right <= innerWidth ? 'whole' : 'cut'",
+            "const r = s.getBoundingClientRect(); return r.height > 0 && r.top >= 0 && r.left >= 0 && r.bottom <= innerHeight && r.right <= innerWidth ? "
+            + "'whole' : 'cut'",
             () => page.Locator("#place-form button").EvaluateAsync("b => b.click()")));
         // So is the answer of a target that is set in the picture.
         await page.EvaluateAsync("scrollTo(0, 0)");
@@ -162,7 +175,8 @@ public sealed partial class PageTests
         await Expect(page.Locator("#gestures")).ToBeInViewportAsync();
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-keys") });
         Assert.Equal(0, await page.EvaluateAsync<int>("document.getElementById('keys').scrollTop"));
-        Assert.True(await page.EvaluateAsync<bool>("document.getElementById('gestures').getBoundingClientRect().bottom <= document.querySelector('#keys dl').getBoundingClientRect().top"));
+        Assert.True(await page.EvaluateAsync<bool>(
+            "document.getElementById('gestures').getBoundingClientRect().bottom <= document.querySelector('#keys dl').getBoundingClientRect().top"));
         await page.Context.CloseAsync();
     }
 
@@ -177,11 +191,16 @@ public sealed partial class PageTests
         await page.Locator("#captures").SelectOptionAsync(served.Show.Take);
         await Expect(page.Locator("#scrub-at")).ToHaveTextAsync("0:00.0");
         // What is said lies whole over the picture, and a failure does not look like a success.
-        const string Said = "const r = s.getBoundingClientRect(), f = document.getElementById('frame').getBoundingClientRect(); return [r.left >= f.left && r.right <= f.right && r.top >= f.top && r.bottom <= f.bottom, getComputedStyle(s).backgroundColor].join(' ')";
+        const string Said =
+            "const r = s.getBoundingClientRect(), f = document.getElementById('frame').getBoundingClientRect(); return [r.left >= f.left && r.right <= "
+            + "f.right && r.top >= f.top && r.bottom <= f.bottom, getComputedStyle(s).backgroundColor].join(' ')";
         var well = await WhileSaid(page, "recording", Said, () => page.Locator("#record").TapAsync());
         await Expect(page.Locator("#record-word")).ToHaveTextAsync("Stop, 12:34");
         Assert.True((await page.Locator("#scrub").BoundingBoxAsync())!.Width > 80, "the place in the capture is too short to be dragged");
-        Assert.Equal(2, await page.EvaluateAsync<int>("new Set([...document.querySelectorAll('#timebar > *')].filter(e => !e.hidden).map(e => { const r = e.getBoundingClientRect(); return Math.round((r.top + r.bottom) / 8); })).size"));
+        Assert.Equal(2,
+            await page.EvaluateAsync<int>(
+                "new Set([...document.querySelectorAll('#timebar > *')].filter(e => !e.hidden).map(e => { const r = e.getBoundingClientRect(); return "
+                + "Math.round((r.top + r.bottom) / 8); })).size"));
         served.Show.Cues = [new("doors", 12.5), new("the long slow end", 3600)];
         await Expect(page.Locator("#cues")).ToBeVisibleAsync();
         Assert.True((await page.Locator("#cues").BoundingBoxAsync())!.Width > 300, "the names of cues are too short to be read");
@@ -224,7 +243,8 @@ public sealed partial class PageTests
         var page = await browser.Open(served.Server.Address, width, height);
         await page.Locator("#picture").ClickAsync();
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
-        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3, [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2")]);
+        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3,
+            [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2")]);
         await Expect(page.GetByRole(AriaRole.Alert)).ToBeVisibleAsync();
         await page.EvaluateAsync(await File.ReadAllTextAsync(axe, TestContext.Current.CancellationToken));
         foreach (var tab in new[] { "fixture", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
@@ -232,7 +252,8 @@ public sealed partial class PageTests
             await page.Locator(tab == "keys" ? "#keys-open" : "#tab-" + tab).ClickAsync();
             var found = await page.EvaluateAsync<JsonElement>("""
                 async () => (await axe.run(document, { resultTypes: ["violations"] })).violations
-                  .filter(v => v.impact === "serious" || v.impact === "critical").map(v => v.id + ": " + v.nodes.map(n => n.target + " " + n.failureSummary).join("; "))
+                  .filter(v => v.impact === "serious" || v.impact === "critical").map(v => v.id + ": " + v.nodes.map(n => n.target + " " + n.failureSummary)
+                    .join("; "))
                 """);
             Assert.True(found.GetArrayLength() == 0, tab + ": " + found);
         }

@@ -14,7 +14,11 @@ public sealed partial class PageTests(Browser browser)
         await using var served = await ServedShow.Start();
         var page = await browser.Open(served.Server.Address);
         var strays = new List<string>();
-        page.Request += (_, r) => { if (!r.Url.StartsWith(served.Server.Address.ToString(), StringComparison.Ordinal) && !r.Url.StartsWith("blob:", StringComparison.Ordinal)) { strays.Add(r.Url); } };
+        page.Request += (_, r) =>
+        {
+            if (!r.Url.StartsWith(served.Server.Address.ToString(), StringComparison.Ordinal)
+            && !r.Url.StartsWith("blob:", StringComparison.Ordinal)) { strays.Add(r.Url); }
+        };
         var errors = new List<string>();
         page.PageError += (_, e) => errors.Add(e);
         page.Console += (_, m) => { if (m.Type == "error") { errors.Add(m.Text); } };
@@ -238,7 +242,8 @@ public sealed partial class PageTests(Browser browser)
             stops.Add(await page.EvaluateAsync<string>("() => document.activeElement.id || document.activeElement.type || ''"));
         }
 
-        Assert.Empty(new[] { "keys-open", "picture", "cameras", "camera-save", "exposure", "work", "aim-mode", "move-mode", "tab-fixture", "find", "panel-fixture", "place-x", "place-y", "place-z", "captures", "pace", "record" }.Except(stops));
+        Assert.Empty(new[] { "keys-open", "picture", "cameras", "camera-save", "exposure", "work", "aim-mode", "move-mode", "tab-fixture", "find",
+            "panel-fixture", "place-x", "place-y", "place-z", "captures", "pace", "record" }.Except(stops));
         await page.Context.CloseAsync();
     }
 
@@ -328,7 +333,8 @@ public sealed partial class PageTests(Browser browser)
         await Pick(page, "Spot 7");
         await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(6);
         await page.ScreenshotAsync(new() { Path = Browser.Shot("labels") });
-        var boxes = await page.EvaluateAsync<double[][]>("() => [...document.querySelectorAll('#marks text')].map(t => t.getBBox()).map(b => [b.x, b.y, b.x + b.width, b.y + b.height])");
+        var boxes = await page.EvaluateAsync<double[][]>(
+            "() => [...document.querySelectorAll('#marks text')].map(t => t.getBBox()).map(b => [b.x, b.y, b.x + b.width, b.y + b.height])");
         Assert.Equal(shown, boxes.Length);
         foreach (var (a, i) in boxes.Select((b, i) => (b, i)))
         {
@@ -343,7 +349,8 @@ public sealed partial class PageTests(Browser browser)
     {
         await using var served = await ServedShow.Start();
         var page = await browser.Open(served.Server.Address);
-        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3, [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2 <img src=x onerror=alert(1)>")]);
+        served.Show.Fault = new RigFault("synthetic.rig.jsonc", 3,
+            [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2 <img src=x onerror=alert(1)>")]);
         await Expect(page.GetByRole(AriaRole.Alert)).ToContainTextAsync("line 42, $.hangs[3].at: expected three numbers");
         await Expect(page.Locator("#fault pre")).ToContainTextAsync("<img src=x");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-fault") });
@@ -429,7 +436,8 @@ public sealed partial class PageTests(Browser browser)
         var cameras = page.Locator("#cameras");
         await Expect(cameras).ToHaveValueAsync("rig:0");
         var house = await Eye(page);
-        foreach (var turn in new Func<Task>[] { () => page.Keyboard.PressAsync("ArrowLeft"), () => page.Keyboard.PressAsync("+"), () => page.Mouse.WheelAsync(0, 200), () => page.Mouse.DownAsync() })
+        foreach (var turn in new Func<Task>[] { () => page.Keyboard.PressAsync("ArrowLeft"), () => page.Keyboard.PressAsync("+"),
+            () => page.Mouse.WheelAsync(0, 200), () => page.Mouse.DownAsync() })
         {
             await page.Locator("#picture").FocusAsync();
             await page.Mouse.MoveAsync(300, 300);

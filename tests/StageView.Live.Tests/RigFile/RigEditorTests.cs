@@ -34,10 +34,13 @@ public sealed class RigEditorTests
     }
 
     [Theory]
-    [InlineData("{\n  \"h\": [\n    {\n      // first\n      \"name\": \"a\" // why\n    }\n  ]\n}", 0, "{\n  \"h\": [\n    {\n      \"at\": [1, -2.5, 0],\n      // first\n      \"name\": \"a\" // why\n    }\n  ]\n}")]
+    [InlineData("{\n  \"h\": [\n    {\n      // first\n      \"name\": \"a\" // why\n    }\n  ]\n}", 0,
+        "{\n  \"h\": [\n    {\n      \"at\": [1, -2.5, 0],\n      // first\n      \"name\": \"a\" // why\n    }\n  ]\n}")]
     [InlineData("{ \"h\": [{ \"name\": \"a\", \"at\": [0,0,0], /* k */ }] }", 0, "{ \"h\": [{ \"name\": \"a\", \"at\": [1, -2.5, 0], /* k */ }] }")]
-    [InlineData("{ \"h\": [{ \"name\": \"a\", \"members\": [{ \"member\": 2, \"mode\": \"m\" }] }] }", 2, "{ \"h\": [{ \"name\": \"a\", \"members\": [{ \"at\": [1, -2.5, 0], \"member\": 2, \"mode\": \"m\" }] }] }")]
-    [InlineData("{ \"h\": [{ \"name\": \"a\", \"members\": [] }] }", 2, "{ \"h\": [{ \"name\": \"a\", \"members\": [ { \"member\": 2, \"at\": [1, -2.5, 0] } ] }] }")]
+    [InlineData("{ \"h\": [{ \"name\": \"a\", \"members\": [{ \"member\": 2, \"mode\": \"m\" }] }] }", 2,
+        "{ \"h\": [{ \"name\": \"a\", \"members\": [{ \"at\": [1, -2.5, 0], \"member\": 2, \"mode\": \"m\" }] }] }")]
+    [InlineData("{ \"h\": [{ \"name\": \"a\", \"members\": [] }] }", 2,
+        "{ \"h\": [{ \"name\": \"a\", \"members\": [ { \"member\": 2, \"at\": [1, -2.5, 0] } ] }] }")]
     [InlineData("{ \"h\": [{ \"name\": \"a\" }] }", 3, "{ \"h\": [{ \"members\": [{ \"member\": 3, \"at\": [1, -2.5, 0] }], \"name\": \"a\" }] }")]
     [InlineData("{ \"h\": [\r\n  {\r\n    \"name\": \"a\"\r\n  }] }", 0, "{ \"h\": [\r\n  {\r\n    \"at\": [1, -2.5, 0],\r\n    \"name\": \"a\"\r\n  }] }")]
     public void Only_the_position_is_written_into_the_text(string text, int member, string wanted) =>
@@ -103,7 +106,9 @@ public sealed class RigEditorTests
         File.WriteAllText(copy.File, before + "// restored\n");
         var answer = editor.Undo(Load(copy.File));
         Assert.False(answer.Ok);
-        Assert.Matches(@"^foundry\.rig\.jsonc was changed by hand since, and down head 3 stands at .* m there, not where it was put from here; nothing was written$", answer.Text);
+        Assert.Matches(
+            @"^foundry\.rig\.jsonc was changed by hand since, and down head 3 stands at .* m there, not where it was put from here; nothing was written$",
+            answer.Text);
         Assert.Equal(before + "// restored\n", File.ReadAllText(copy.File));
         Assert.False(editor.CanUndo);
     }
@@ -127,8 +132,10 @@ public sealed class RigEditorTests
     public void What_stands_in_another_file_is_told_beforehand()
     {
         using var copy = new RigCopy("one-mirror");
-        File.WriteAllText(Path.Combine(copy.Folder, "more.rig.jsonc"), """{ "name": "more", "hangs": [{ "name": "guest", "profile": "front-profile", "at": [1, 1, 3], "patch": "2.1" }] }""");
-        File.WriteAllText(copy.File, File.ReadAllText(copy.File).Replace("\"haze\":", "\"include\": [\"more.rig.jsonc\"],\n  \"haze\":", StringComparison.Ordinal));
+        File.WriteAllText(Path.Combine(copy.Folder, "more.rig.jsonc"),
+            """{ "name": "more", "hangs": [{ "name": "guest", "profile": "front-profile", "at": [1, 1, 3], "patch": "2.1" }] }""");
+        File.WriteAllText(copy.File, File.ReadAllText(copy.File).Replace("\"haze\":", "\"include\": [\"more.rig.jsonc\"],\n  \"haze\":",
+            StringComparison.Ordinal));
         var rig = Load(copy.File);
         var guest = rig.Fixtures.First(f => f.Name == "guest");
         Assert.Null(RigEditor.WhyFixed(rig, rig.Fixtures.First(f => f.Name != "guest")));

@@ -54,7 +54,8 @@ public sealed class DoorTests
     [InlineData("127.0.0.1:4960:1", null, nameof(Verdict.Refuse))]
     [InlineData("", null, nameof(Verdict.Refuse))]
     public void At_loopback_only_our_own_names_and_pages_enter(string host, string? origin, string verdict) =>
-        Assert.Equal(verdict, new Doorkeeper(new DoorKeys(TimeProvider.System)).Judge(IPAddress.Loopback, IPAddress.Loopback, host, origin, null, null, out _).ToString());
+        Assert.Equal(verdict, new Doorkeeper(new DoorKeys(TimeProvider.System)).Judge(IPAddress.Loopback, IPAddress.Loopback, host, origin, null, null,
+            out _).ToString());
 
     [Fact]
     public void Other_sites_pages_stay_out_even_with_a_session()
@@ -79,8 +80,11 @@ public sealed class DoorTests
         var invitation = served.Server.Invitation();
         foreach (var request in new[]
         {
-            "GET / HTTP/1.1\r\nHost: {0}\r\n\r\n", "GET /live HTTP/1.1\r\nHost: {0}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Version: 13\r\nSec-WebSocket-Key: AAAAAAAAAAAAAAAAAAAAAA==\r\n\r\n",
-            "GET /journal.txt HTTP/1.1\r\nHost: {0}\r\nCookie: stageview=00000000000000000000000000000000\r\n\r\n", "GET /?key=00000000000000000000000000000000 HTTP/1.1\r\nHost: {0}\r\n\r\n",
+            "GET / HTTP/1.1\r\nHost: {0}\r\n\r\n",
+            "GET /live HTTP/1.1\r\nHost: {0}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Version: 13\r\nSec-WebSocket-Key: "
+                + "AAAAAAAAAAAAAAAAAAAAAA==\r\n\r\n",
+            "GET /journal.txt HTTP/1.1\r\nHost: {0}\r\nCookie: stageview=00000000000000000000000000000000\r\n\r\n",
+            "GET /?key=00000000000000000000000000000000 HTTP/1.1\r\nHost: {0}\r\n\r\n",
             "GET /invitation HTTP/1.1\r\nHost: {0}\r\n\r\n", "OPTIONS * HTTP/1.1\r\nHost: {0}\r\n\r\n", "GET / HTTP/1.1\r\nHost: localhost\r\n\r\n",
         })
         {
@@ -127,7 +131,8 @@ public sealed class DoorTests
         var host = served.Server.Address.Authority;
         Assert.StartsWith("HTTP/1.1 405", await Raw(served, $"DELETE / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"), StringComparison.Ordinal);
         Assert.StartsWith("HTTP/1.1 414", await Raw(served, $"GET /{new string('a', 5000)} HTTP/1.1\r\nHost: {host}\r\n\r\n"), StringComparison.Ordinal);
-        Assert.StartsWith("HTTP/1.1 431", await Raw(served, $"GET / HTTP/1.1\r\nHost: {host}\r\nX-Long: {new string('a', 40_000)}\r\n\r\n"), StringComparison.Ordinal);
+        Assert.StartsWith("HTTP/1.1 431", await Raw(served, $"GET / HTTP/1.1\r\nHost: {host}\r\nX-Long: {new string('a', 40_000)}\r\n\r\n"),
+            StringComparison.Ordinal);
     }
 
     internal static async Task<string> Raw(ServedShow served, string request)

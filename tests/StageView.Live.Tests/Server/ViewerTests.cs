@@ -148,7 +148,9 @@ public sealed class ViewerTests
         await using var served = await ServedShow.Start();
         using var good = await served.Connect();
         using var bad = await served.Connect();
-        foreach (var text in Enumerable.Repeat(new[] { "{", "[]", "{\"do\":7}", "{\"do\":\"view\",\"from\":[1,2]}", "\0", "{\"do\":\"view\",\"from\":[1e99,0,0],\"to\":[0,0,0],\"fov\":50,\"ev\":7,\"size\":[1,1]}" }, 5).SelectMany(x => x))
+        foreach (var text in Enumerable.Repeat(
+            new[] { "{", "[]", "{\"do\":7}", "{\"do\":\"view\",\"from\":[1,2]}", "\0",
+                "{\"do\":\"view\",\"from\":[1e99,0,0],\"to\":[0,0,0],\"fov\":50,\"ev\":7,\"size\":[1,1]}" }, 5).SelectMany(x => x))
         {
             try
             {
@@ -177,8 +179,10 @@ public sealed class ViewerTests
         var id = 0;
         foreach (var question in new object[]
         {
-            new { @do = "fixture", id = 1, fixture = -1 }, new { @do = "fixture", id = 2, fixture = "Spot 13" }, new { @do = "pick", id = 3, x = 2, y = 0 }, new { @do = "seek", id = 4, seconds = "x" },
-            new { @do = "move", id = 5, fixture = "Spot 1", at = new[] { 1, 2 } }, new { @do = "move", id = 6, fixture = "Spot 1", at = new[] { 1e6, 0, 0 } }, new { @do = "no such thing", id = 7 }, new { @do = "open", id = 8, name = "../../etc/passwd" },
+            new { @do = "fixture", id = 1, fixture = -1 }, new { @do = "fixture", id = 2, fixture = "Spot 13" }, new { @do = "pick", id = 3, x = 2, y = 0 },
+            new { @do = "seek", id = 4, seconds = "x" },
+            new { @do = "move", id = 5, fixture = "Spot 1", at = new[] { 1, 2 } }, new { @do = "move", id = 6, fixture = "Spot 1", at = new[] { 1e6, 0, 0 } },
+            new { @do = "no such thing", id = 7 }, new { @do = "open", id = 8, name = "../../etc/passwd" },
         })
         {
             id++;
@@ -233,7 +237,8 @@ public sealed class ViewerTests
         var failing = true;
         await using var served = await ServedShow.Start(pictures: s => new SyntheticPictures(s) { Fail = () => failing });
         using var socket = await served.Connect();
-        var state = await PageSocket.HearUntil(socket, (t, b) => t == WebSocketMessageType.Text && Encoding.UTF8.GetString(b).Contains("the context is lost", StringComparison.Ordinal));
+        var state = await PageSocket.HearUntil(socket,
+            (t, b) => t == WebSocketMessageType.Text && Encoding.UTF8.GetString(b).Contains("the context is lost", StringComparison.Ordinal));
         Assert.NotEmpty(state);
         Assert.True((await PageSocket.Ask(socket, 9, new { @do = "record", id = 9, on = true })).GetProperty("ok").GetBoolean());
         failing = false;
@@ -251,7 +256,8 @@ public sealed class ViewerTests
         var text = await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken);
         Assert.Equal("attachment", answer.Content.Headers.ContentDisposition!.DispositionType);
         Assert.Contains("source ␣[31mdesk␣ stopped", text, StringComparison.Ordinal);
-        Assert.Equal("network", JsonDocument.Parse((await http.GetStringAsync("/journal.jsonl", TestContext.Current.CancellationToken)).Split('\n')[0]).RootElement.GetProperty("kind").GetString());
+        Assert.Equal("network", JsonDocument.Parse(
+            (await http.GetStringAsync("/journal.jsonl", TestContext.Current.CancellationToken)).Split('\n')[0]).RootElement.GetProperty("kind").GetString());
     }
 
     private static async Task<WebSocketCloseStatus?> Closed(ClientWebSocket socket)

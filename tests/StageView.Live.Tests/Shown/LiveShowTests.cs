@@ -2,6 +2,7 @@ using System.Net;
 using System.Net.Sockets;
 using System.Numerics;
 using Microsoft.Extensions.Time.Testing;
+using StageView.Light.Photometry;
 using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Live.Shown;
@@ -44,7 +45,8 @@ public sealed class LiveShowTests : IDisposable
     public async Task A_fixture_under_a_venue_is_moved_in_the_tours_own_file()
     {
         var venue = Path.Combine(_copy.Folder, "house.venue.jsonc");
-        await File.WriteAllTextAsync(venue, """{ "name": "A wide house", "move": [{ "what": "spot", "by": [1, 0, 0] }] }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(venue, """{ "name": "A wide house", "move": [{ "what": "spot", "by": [1, 0, 0] }] }""",
+            TestContext.Current.CancellationToken);
         using var show = Start(venue: venue);
         Assert.Equal([1, 0, 2], show.Rig.Fixtures[0].At);
         var answer = show.Move(show.Rig.Fixtures[0].Name, new Vector3(3, 0, 2));
@@ -71,7 +73,8 @@ public sealed class LiveShowTests : IDisposable
         using var show = Start();
         var profile = Path.GetFullPath(Path.Combine(_copy.Folder, "../../assets/fixtures/front-profile.fixture.jsonc"));
         var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(_copy.File, text.Replace("front-profile", "lost-profile", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("front-profile", "lost-profile", StringComparison.Ordinal),
+            TestContext.Current.CancellationToken);
         await Becomes(() => show.State().Fault?.Lines[0].Text.Contains("lost-profile", StringComparison.Ordinal) == true);
         var version = show.Rig.Version;
         File.Copy(profile, profile.Replace("front-profile", "lost-profile", StringComparison.Ordinal));
@@ -83,7 +86,9 @@ public sealed class LiveShowTests : IDisposable
     {
         using var show = Start();
         var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(_copy.File, text.Replace("\"haze\":", "\"network\": { \"listen\": [\"127.0.0.9\"] },\n  \"haze\":", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File,
+            text.Replace("\"haze\":", "\"network\": { \"listen\": [\"127.0.0.9\"] },\n  \"haze\":", StringComparison.Ordinal),
+            TestContext.Current.CancellationToken);
         await Becomes(() => show.State().Network.Listening.SequenceEqual(["127.0.0.1", "127.0.0.9"]));
         Assert.True(Says("network settings changed"));
     }
@@ -126,7 +131,8 @@ public sealed class LiveShowTests : IDisposable
         var before = show.State().Recorder.Bytes;
         await Becomes(() => show.State().Recorder.Bytes > before + 5000, () => sender.Send(60));
         Assert.True(show.Record(false).Ok);
-        var listed = System.Text.Json.JsonSerializer.SerializeToElement(show.Shelves().Data, LiveJson.Options).GetProperty("captures")[0].GetProperty("seconds").GetDouble();
+        var listed = System.Text.Json.JsonSerializer.SerializeToElement(show.Shelves().Data, LiveJson.Options).GetProperty("captures")[0].GetProperty("seconds")
+            .GetDouble();
         var heard = Wire.Capture.CaptureReader.Read(Assert.Single(Directory.GetFiles(Path.Combine(_copy.Folder, "recordings")))).Select(d => d.At).ToList();
         Assert.Equal(heard.Order(), heard);
         Assert.True(heard[0] >= TimeSpan.Zero);
@@ -137,8 +143,11 @@ public sealed class LiveShowTests : IDisposable
     public async Task A_look_stands_in_for_the_console_and_a_light_into_the_audience_is_cautioned()
     {
         var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(_copy.File, text.Replace("\"haze\":", "\"volumes\": [{ \"name\": \"stalls\", \"kind\": \"audience\", \"at\": [0, 4, 0.5], \"size\": [3, 3, 1] }],\n  \"haze\":", StringComparison.Ordinal), TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File,
+            text.Replace("\"haze\":", "\"volumes\": [{ \"name\": \"stalls\", \"kind\": \"audience\", \"at\": [0, 4, 0.5], \"size\": [3, 3, 1] }],\n  \"haze\":",
+                StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""",
+            TestContext.Current.CancellationToken);
         using var show = Start();
         Assert.Empty(show.State().Cautions);
         Assert.False(show.TryLook("../full").Ok);
@@ -156,8 +165,10 @@ public sealed class LiveShowTests : IDisposable
     public async Task A_landing_aslant_is_told_on_the_surface_and_square_to_the_beam()
     {
         var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(_copy.File, text.Replace("\"aim\": [0, 4, 2]", "\"aim\": [0, 4, 0]", StringComparison.Ordinal), TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("\"aim\": [0, 4, 2]", "\"aim\": [0, 4, 0]", StringComparison.Ordinal),
+            TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""",
+            TestContext.Current.CancellationToken);
         using var show = Start();
         Assert.True(show.TryLook("full").Ok);
         var landing = ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings.First(l => l.Path.Length == 0);
@@ -171,8 +182,10 @@ public sealed class LiveShowTests : IDisposable
     [Fact]
     public async Task A_look_without_a_line_that_can_be_used_is_refused_and_the_network_stays()
     {
-        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "broken.look.jsonc"), """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }, { "fixtures": "1", "dimmmer": 1 }] }""", TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "half.look.jsonc"), """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }, { "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "broken.look.jsonc"),
+            """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }, { "fixtures": "1", "dimmmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "half.look.jsonc"),
+            """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }, { "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
         using var show = Start();
         var answer = show.TryLook("broken");
         Assert.False(answer.Ok);
@@ -188,11 +201,13 @@ public sealed class LiveShowTests : IDisposable
     [Fact]
     public async Task A_look_that_fits_the_rig_no_more_gives_way_to_the_network()
     {
-        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""", TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""",
+            TestContext.Current.CancellationToken);
         using var show = Start();
         Assert.True(show.TryLook("full").Ok);
         var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(_copy.File, text.Replace("\"number\": 1,", "\"number\": 9,", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("\"number\": 1,", "\"number\": 9,", StringComparison.Ordinal),
+            TestContext.Current.CancellationToken);
         await Becomes(() => Says("the look full is no longer tried, the network is shown: no line of it can be used: full.look.jsonc $.set[0].fixtures"));
         await Becomes(() => show.State().Source == "network");
     }
@@ -212,7 +227,8 @@ public sealed class LiveShowTests : IDisposable
         var half = Lux();
         Assert.InRange(half, 1, .9 * full);
         await Save(file, """{ "set": [{ "fixtures": "1" "dimmer": 0 }] }""");
-        await Becomes(() => Says("the look full was saved and can't be used: no line of it can be used: full.look.jsonc line 1") && Says("a comma may be missing before it (the last good one stays)"));
+        await Becomes(() => Says("the look full was saved and can't be used: no line of it can be used: full.look.jsonc line 1")
+            && Says("a comma may be missing before it (the last good one stays)"));
         Assert.Equal(half, Lux());
         await Save(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""");
         await Becomes(() => Math.Abs(Lux() - full) < 1);
@@ -247,7 +263,8 @@ public sealed class LiveShowTests : IDisposable
             if (show is NightRecorder recorder)
             {
                 // Pages still hear of it.
-                Assert.False(await Task.Run(() => recorder.State().On, TestContext.Current.CancellationToken).WaitAsync(TimeSpan.FromMinutes(1), TestContext.Current.CancellationToken));
+                Assert.False(await Task.Run(() => recorder.State().On, TestContext.Current.CancellationToken).WaitAsync(TimeSpan.FromMinutes(1),
+                    TestContext.Current.CancellationToken));
             }
         }
 
@@ -273,7 +290,10 @@ public sealed class LiveShowTests : IDisposable
 
         // The search gives up after a while, sooner than a busy machine has done it: its clock stands still.
         using var show = new LiveShow(
-            new LiveShowOptions { RigFile = foundry.File, Recordings = foundry.Folder, Looks = foundry.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp() },
+            new LiveShowOptions
+            {
+                RigFile = foundry.File, Recordings = foundry.Folder, Looks = foundry.Folder, E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp(),
+            },
             _journal,
             new FakeTimeProvider());
         var card = (AimCard)show.Aim("down head 1", new Vector3(3, -8, 1.5f)).Data!;
@@ -281,7 +301,8 @@ public sealed class LiveShowTests : IDisposable
         Assert.Contains(card.Ways, w => w.Via.StartsWith("panel wall", StringComparison.Ordinal));
         Assert.All(card.Ways, w => Assert.Matches(@"^Pan 3\.\d+/3\.\d+ = \d+/\d+$", w.Dmx[0]));
         Assert.Contains(card.Ways, w => w.Via == "panel 1/mirror" && w.Turned.Single().StartsWith("panel 1: pan ", StringComparison.Ordinal));
-        Assert.Contains(card.Ways, w => w.Via.StartsWith("panel 1/mirror, then panel wall", StringComparison.Ordinal) && w.Turned.Count == 1 && w.ArrivesShare < .5);
+        Assert.Contains(card.Ways, w => w.Via.StartsWith("panel 1/mirror, then panel wall", StringComparison.Ordinal) && w.Turned.Count == 1
+            && w.ArrivesShare < .5);
         Assert.Contains(card.Refusals, r => r.StartsWith("by way of high sheet: the way misses", StringComparison.Ordinal));
         Assert.Equal(card.Ways.Select(w => w.MoveSeconds).Order(), card.Ways.Select(w => w.MoveSeconds));
 
@@ -294,7 +315,8 @@ public sealed class LiveShowTests : IDisposable
     private LiveShow Start(int sacn = 0, int artNet = 0, string? venue = null, string? listen = null) => new(
         new LiveShowOptions
         {
-            RigFile = _copy.File, Venue = venue, Recordings = Path.Combine(_copy.Folder, "recordings"), Looks = _copy.Folder, LookAtFiles = TimeSpan.FromMilliseconds(40),
+            RigFile = _copy.File, Venue = venue, Recordings = Path.Combine(_copy.Folder, "recordings"), Looks = _copy.Folder,
+            LookAtFiles = TimeSpan.FromMilliseconds(40),
             Listen = listen is null ? [] : [listen], E131Port = sacn == 0 ? FreePort.Udp() : sacn, ArtNetPort = artNet == 0 ? FreePort.Udp() : artNet,
         },
         _journal, _clock);
@@ -309,7 +331,8 @@ public sealed class LiveShowTests : IDisposable
     private bool Says(string text, int times = 1) => _journal.Newest(1000).Count(e => e.Text.Contains(text, StringComparison.Ordinal)) >= times;
 
     /// <summary>Level of the fixture's first address.</summary>
-    private static long Level(LiveShow show) => ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Channels.First(c => c.Address == "1.1") is { Full: > 255 } wide ? wide.Raw >> 8 : -1;
+    private static long Level(LiveShow show) =>
+        ((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Channels.First(c => c.Address == "1.1") is { Full: > 255 } wide ? wide.Raw >> 8 : -1;
 
     private async Task Becomes(Func<bool> holds, Action? meanwhile = null)
     {
@@ -343,7 +366,11 @@ public sealed class LiveShowTests : IDisposable
             Span<byte> levels = stackalloc byte[512];
             levels.Fill(level);
             Span<byte> packet = stackalloc byte[E131Numbers.LongestDataPacket];
-            var length = E131Writer.Write(packet, new E131DataPacket { Cid = _cid, SourceName = "test desk"u8, Priority = 100, Universe = new UniverseNumber(1), Sequence = _sequence++, Levels = levels });
+            var length = E131Writer.Write(packet,
+                new E131DataPacket
+                {
+                    Cid = _cid, SourceName = "test desk"u8, Priority = 100, Universe = new UniverseNumber(1), Sequence = _sequence++, Levels = levels,
+                });
             _socket.SendTo(packet[..length], new IPEndPoint(IPAddress.Loopback, port));
         }
 

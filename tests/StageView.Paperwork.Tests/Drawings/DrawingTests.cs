@@ -22,14 +22,20 @@ public sealed class DrawingTests : IDisposable
         var text = new StringBuilder("{ \"name\": \"Long hall\", \"hangs\": [\n");
         for (var t = 0; t < 10; t++)
         {
-            text.Append(CultureInfo.InvariantCulture, $"{{ \"name\": \"head {t}\", \"profile\": \"spot-head\", \"number\": {(100 * t) + 101}, \"row\": {{ \"from\": [-24, {3 * t}, 9], \"to\": [24, {3 * t}, 9], \"count\": 60 }} }},\n");
-            text.Append(CultureInfo.InvariantCulture, $"{{ \"name\": \"front {t}\", \"profile\": \"front-profile\", \"number\": {(100 * t) + 2001}, \"aim\": [0, 0, 0], \"row\": {{ \"from\": [-23.6, {(3 * t) - .5}, 9], \"to\": [23.6, {(3 * t) - .5}, 9], \"count\": 40 }} }},\n");
+            text.Append(CultureInfo.InvariantCulture,
+                $"{{ \"name\": \"head {t}\", \"profile\": \"spot-head\", \"number\": {(100 * t) + 101}, \"row\": {{ \"from\": [-24, "
+                + $"{3 * t}, 9], \"to\": [24, {3 * t}, 9], \"count\": 60 }} }},\n");
+            text.Append(CultureInfo.InvariantCulture,
+                $"{{ \"name\": \"front {t}\", \"profile\": \"front-profile\", \"number\": "
+                + $"{(100 * t) + 2001}, \"aim\": [0, 0, 0], \"row\": {{ \"from\": [-23.6, {(3 * t) - .5}, 9], \"to\": [23.6, {(3 * t) - .5}, 9], \"count\": "
+                + $"40 }} }},\n");
         }
 
         text.Append("], \"scenery\": [\n");
         for (var t = 0; t < 10; t++)
         {
-            text.Append(CultureInfo.InvariantCulture, $"{{ \"name\": \"truss {t}\", \"shape\": \"truss\", \"from\": [-25, {3 * t}, 9.4], \"to\": [25, {3 * t}, 9.4] }},\n");
+            text.Append(CultureInfo.InvariantCulture,
+                $"{{ \"name\": \"truss {t}\", \"shape\": \"truss\", \"from\": [-25, {3 * t}, 9.4], \"to\": [25, {3 * t}, 9.4] }},\n");
         }
 
         return _temp.Load(text.Append("] }").ToString());
@@ -49,7 +55,8 @@ public sealed class DrawingTests : IDisposable
                     for (var k = i + 1; k < labels.Count; k++)
                     {
                         var (a, b) = (labels[i], labels[k]);
-                        Assert.False(a.Low.X < b.High.X && a.High.X > b.Low.X && a.Low.Y < b.High.Y && a.High.Y > b.Low.Y, $"{rig.Name}, {drawing.Name}: \"{a.Text}\" lies on \"{b.Text}\"");
+                        Assert.False(a.Low.X < b.High.X && a.High.X > b.Low.X && a.Low.Y < b.High.Y && a.High.Y > b.Low.Y,
+                            $"{rig.Name}, {drawing.Name}: \"{a.Text}\" lies on \"{b.Text}\"");
                     }
                 }
 
@@ -91,7 +98,8 @@ public sealed class DrawingTests : IDisposable
     public void Sight_lines_and_audience_are_drawn_where_they_are_wanted()
     {
         var rig = _temp.Load("""
-            { "hangs": [ { "name": "a", "profile": "front-profile", "number": 1, "at": [0, -8, 5] }, { "name": "b", "profile": "front-profile", "number": 2, "at": [0, 8, 5] } ],
+            { "hangs": [ { "name": "a", "profile": "front-profile", "number": 1, "at": [0, -8, 5] }, { "name": "b", "profile": "front-profile", "number": 2,
+              "at": [0, 8, 5] } ],
               "volumes": [ { "name": "standing area", "kind": "audience", "at": [0, -4, 1], "size": [4, 6, 2] } ],
               "sightLines": [ { "name": "last row", "eye": [0, -12, 1], "edge": [0, -6, 2] } ] }
             """);

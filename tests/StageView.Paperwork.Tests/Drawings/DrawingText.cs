@@ -13,7 +13,8 @@ internal static class DrawingText
         foreach (var piece in label.Split(' ').TakeWhile(p => !p.StartsWith('+')))
         {
             var ends = piece.Split('-');
-            if (int.TryParse(ends[0], NumberStyles.None, CultureInfo.InvariantCulture, out var from) && int.TryParse(ends[^1], NumberStyles.None, CultureInfo.InvariantCulture, out var to))
+            if (int.TryParse(ends[0], NumberStyles.None, CultureInfo.InvariantCulture, out var from)
+                && int.TryParse(ends[^1], NumberStyles.None, CultureInfo.InvariantCulture, out var to))
             {
                 for (var n = from; n <= to; n++)
                 {

@@ -64,7 +64,8 @@ public sealed class PaperworkTests
         var plan = XDocument.Parse(SvgWriter.Write(drawings[0]));
         XNamespace svg = "http://www.w3.org/2000/svg";
         var texts = plan.Descendants(svg + "text").ToList();
-        var scale = int.Parse(texts.Select(t => t.Value).First(t => t.StartsWith("Scale 1:", StringComparison.Ordinal))[8..].Split(' ')[0], CultureInfo.InvariantCulture);
+        var scale = int.Parse(texts.Select(t => t.Value).First(t => t.StartsWith("Scale 1:", StringComparison.Ordinal))[8..].Split(' ')[0],
+            CultureInfo.InvariantCulture);
 
         // Heads 113 and 118 hang 11.2 m apart: so far apart stand their numbers, 11200 mm over the scale.
         float X(string number) => float.Parse(texts.First(t => t.Value == number).Attribute("x")!.Value, CultureInfo.InvariantCulture);
@@ -104,7 +105,8 @@ public sealed class PaperworkTests
     {
         try
         {
-            using var run = Process.Start(new ProcessStartInfo(program, how) { WorkingDirectory = folder, RedirectStandardError = true, RedirectStandardOutput = true })!;
+            using var run = Process.Start(
+                new ProcessStartInfo(program, how) { WorkingDirectory = folder, RedirectStandardError = true, RedirectStandardOutput = true })!;
             var said = run.StandardOutput.ReadToEnd();
             Assert.Equal("", run.StandardError.ReadToEnd());
             run.WaitForExit();

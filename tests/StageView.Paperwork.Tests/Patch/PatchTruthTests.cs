@@ -93,7 +93,9 @@ public sealed class PatchTruthTests : IDisposable
         var text = new StringBuilder("{ \"hangs\": [\n");
         for (var u = 1; u <= 200; u++)
         {
-            text.Append(CultureInfo.InvariantCulture, $"{{ \"name\": \"bar {u}\", \"profile\": \"spot-head\", \"number\": {u * 10}, \"row\": {{ \"from\": [0, {u}, 8], \"to\": [9, {u}, 8], \"count\": 10 }}, \"patch\": \"{u}.1\" }},\n");
+            text.Append(CultureInfo.InvariantCulture,
+                $"{{ \"name\": \"bar {u}\", \"profile\": \"spot-head\", \"number\": {u * 10}, \"row\": {{ \"from\": [0, {u}, 8], \"to\": [9, {u}, 8], "
+                + $"\"count\": 10 }}, \"patch\": \"{u}.1\" }},\n");
         }
 
         var path = _temp.Write("big.rig.jsonc", text.Append("] }").ToString());

@@ -73,7 +73,8 @@ internal sealed class SmallShow
         {
             for (var x = 0; x < width; x++)
             {
-                var d = Vector3.TransformNormal(new(((x + 0.5f) - (width / 2f)) / (height / 2f) * tangent, ((height / 2f) - (y + 0.5f)) / (height / 2f) * tangent, -1), back);
+                var d = Vector3.TransformNormal(
+                    new(((x + 0.5f) - (width / 2f)) / (height / 2f) * tangent, ((height / 2f) - (y + 0.5f)) / (height / 2f) * tangent, -1), back);
                 var t = -Camera.Position.Z / d.Z;
                 var p = Camera.Position + (d * t);
                 if (t > 0 && MathF.Abs(p.X) < 10 && p.Y is > -4 and < 10)

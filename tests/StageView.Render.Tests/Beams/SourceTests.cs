@@ -84,7 +84,15 @@ public sealed class SourceTests(Rendering gl, ITestOutputHelper output)
             moment = b.Build(TimeSpan.Zero);
         }
 
-        var camera = new Camera { Name = "above", Position = new Vector3(0, 2, 14), Target = new Vector3(0.4f, 2.01f, 0), Up = Vector3.UnitY, Ev100 = 8, VerticalFieldRadians = Angles.Radians(kind == "mirrored" ? 40 : 12) };
+        var camera = new Camera
+        {
+            Name = "above",
+            Position = new Vector3(0, 2, 14),
+            Target = new Vector3(0.4f, 2.01f, 0),
+            Up = Vector3.UnitY,
+            Ev100 = 8,
+            VerticalFieldRadians = Angles.Radians(kind == "mirrored" ? 40 : 12),
+        };
         var frame = gl.Renderer.Render(moment, camera, Small);
         PngPicture.Write(Path.Combine(Repo.Out("sources"), kind + ".png"), frame.Screen!);
         var meter = new LightMeter(moment, OcclusionScene.From(moment));
@@ -151,7 +159,9 @@ public sealed class SourceTests(Rendering gl, ITestOutputHelper output)
 
         errors.Sort();
         along.Sort();
-        output.WriteLine($"{errors.Count} pixels: p50 {errors[errors.Count / 2]:P2}, p95 {errors[errors.Count * 95 / 100]:P2}; along their middle rays p50 {along[along.Count / 2]:P2}, p95 {along[along.Count * 95 / 100]:P2}");
+        output.WriteLine(
+            $"{errors.Count} pixels: p50 {errors[errors.Count / 2]:P2}, p95 {errors[errors.Count * 95 / 100]:P2}; along their middle rays p50 "
+            + $"{along[along.Count / 2]:P2}, p95 {along[along.Count * 95 / 100]:P2}");
         Assert.True(errors.Count > 100);
         Assert.True(along[along.Count / 2] < (kind == "web" ? 0.002 : 0.02));
         Assert.True(along[along.Count * 95 / 100] < (kind == "web" ? 0.005 : 0.15));

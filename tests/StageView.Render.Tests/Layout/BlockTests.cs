@@ -16,7 +16,8 @@ public sealed partial class BlockTests(Rendering gl)
     [Fact]
     public void The_view_block_lies_as_its_struct_does()
     {
-        var found = Offsets(api => new GpuProgram(api, new ShaderSource("all", AllOfView), "shadow.frag"), GLEnum.Uniform, GLEnum.UniformBlock, "View", out var size);
+        var found = Offsets(api => new GpuProgram(api, new ShaderSource("all", AllOfView), "shadow.frag"), GLEnum.Uniform, GLEnum.UniformBlock, "View",
+            out var size);
         Assert.Equal(Marshal.SizeOf<ViewUniforms>(), size);
         Same(typeof(ViewUniforms), "", found);
     }
@@ -33,7 +34,8 @@ public sealed partial class BlockTests(Rendering gl)
         var stride = 0;
         foreach (var kernel in new[] { "tiled/outlines.comp", "tiled/measure.comp", "tiled/lists.comp" })
         {
-            foreach (var (name, offset) in Offsets(api => GpuProgram.Compute(api, kernel), GLEnum.BufferVariable, GLEnum.ShaderStorageBlock, block, out var size))
+            foreach (var (name, offset) in Offsets(api => GpuProgram.Compute(api, kernel), GLEnum.BufferVariable, GLEnum.ShaderStorageBlock, block,
+                out var size))
             {
                 found[name] = offset;
                 stride = size;

@@ -18,15 +18,18 @@ public sealed class LensTests(Rendering gl, ITestOutputHelper output)
         b.Begin();
         var s = b.AddSurface(new PixelSurface
         {
-            Origin = new Vector3(-size / 2, away, size / 2), EdgeU = new Vector3(size, 0, 0), EdgeV = new Vector3(0, 0, -size), Columns = 1, Rows = 1, Fill = 1, Fixture = new FixtureIndex(1),
+            Origin = new Vector3(-size / 2, away, size / 2), EdgeU = new Vector3(size, 0, 0), EdgeV = new Vector3(0, 0, -size), Columns = 1, Rows = 1, Fill = 1,
+            Fixture = new FixtureIndex(1),
         });
         s[0] = new Vector3(1000);
         return b.Build(TimeSpan.Zero);
     }
 
-    private static readonly Camera Ahead = new() { Name = "ahead", Position = Vector3.Zero, Target = new Vector3(0, 1, 0), Ev100 = 5, VerticalFieldRadians = Angles.Radians(30) };
+    private static readonly Camera Ahead =
+        new() { Name = "ahead", Position = Vector3.Zero, Target = new Vector3(0, 1, 0), Ev100 = 5, VerticalFieldRadians = Angles.Radians(30) };
 
-    // Thin lens: a point at z before a lens of diameter A that is focused at F spreads over a disc of A |z - F| / F at its own distance; an even disc's variance along one axis is its diameter squared / 16, an even square's its side squared / 12.
+    // Thin lens: a point at z before a lens of diameter A that is focused at F spreads over a disc of A |z - F| / F at its own distance; an even disc's
+    // variance along one axis is its diameter squared / 16, an even square's its side squared / 12.
     [Theory]
     [InlineData(5, 10)]
     [InlineData(20, 10)]
@@ -126,7 +129,8 @@ public sealed class LensTests(Rendering gl, ITestOutputHelper output)
         foreach (var r in new[] { 8, 14, 24, 40 })
         {
             var expected = source / (2 * MathF.PI * core * core) * MathF.Pow(1 + (r * r / (core * core)), -1.5f);
-            var seen = Enumerable.Range(0, 64).Average(k => Luminance(frame.Screen!, 319.5f + (r * MathF.Cos(k * MathF.Tau / 64)), 319.5f + (r * MathF.Sin(k * MathF.Tau / 64)), 2));
+            var seen = Enumerable.Range(0,
+                64).Average(k => Luminance(frame.Screen!, 319.5f + (r * MathF.Cos(k * MathF.Tau / 64)), 319.5f + (r * MathF.Sin(k * MathF.Tau / 64)), 2));
             output.WriteLine($"{r} pixels out: {seen:F4} cd/m², the profile {expected:F4}");
             Assert.InRange(seen / expected, 0.75, 1.3);
         }

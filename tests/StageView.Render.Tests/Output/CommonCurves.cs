@@ -16,7 +16,8 @@ internal static class CommonCurves
     public static Vector3 AcesFit(Vector3 x)
     {
         x = Vector3.Max(x, Vector3.Zero);
-        return Vector3.Clamp(x * ((2.51f * x) + new Vector3(0.03f)) / ((x * ((2.43f * x) + new Vector3(0.59f))) + new Vector3(0.14f)), Vector3.Zero, Vector3.One);
+        return Vector3.Clamp(x * ((2.51f * x) + new Vector3(0.03f)) / ((x * ((2.43f * x) + new Vector3(0.59f))) + new Vector3(0.14f)), Vector3.Zero,
+            Vector3.One);
     }
 
     /// <summary>A curve on the largest channel that whitens along a line in linear light: the Khronos group's PBR neutral tone mapper, 2024.</summary>

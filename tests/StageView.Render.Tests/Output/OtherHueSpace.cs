@@ -3,7 +3,10 @@ using StageView.Render.Output;
 
 namespace StageView.Render.Tests.Output;
 
-/// <summary>Hue in IPT: F. Ebner and M. D. Fairchild, "Development and testing of a color space (IPT) with improved hue uniformity", 1998. Scaling a light keeps its hue there, too.</summary>
+/// <summary>
+/// Hue in IPT: F. Ebner and M. D. Fairchild, "Development and testing of a color space (IPT) with improved hue uniformity", 1998. Scaling a light keeps its hue
+/// there, too.
+/// </summary>
 internal static class OtherHueSpace
 {
     /// <summary>Turn of the hue, degrees; not a number where one of them has hardly any chroma.</summary>

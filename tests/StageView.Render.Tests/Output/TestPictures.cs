@@ -5,7 +5,10 @@ namespace StageView.Render.Tests.Output;
 
 internal static class TestPictures
 {
-    /// <summary>Seeded light of all magnitudes: noise in the first 16 rows, which no compression shrinks, even light below; with exact zeros, a very bright pixel and, where asked, negative components.</summary>
+    /// <summary>
+    /// Seeded light of all magnitudes: noise in the first 16 rows, which no compression shrinks, even light below; with exact zeros, a very bright pixel and,
+    /// where asked, negative components.
+    /// </summary>
     public static LinearImage Light(int width, int height, bool negative = false)
     {
         var random = new Random(7);

@@ -186,7 +186,9 @@ public sealed class ToneCurveTests
 
     private static string HueTable()
     {
-        var table = new StringBuilder("| curve | light | +0 EV | +1 | +2 | +3 | +4 | +5 | +6 | chroma left at +3 | most in IPT |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |\n");
+        var table = new StringBuilder(
+            "| curve | light | +0 EV | +1 | +2 | +3 | +4 | +5 | +6 | chroma left at +3 | most in IPT |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- "
+            + "| --- | --- |\n");
         foreach (var (name, curve) in Curves)
         {
             foreach (var (light, colour) in Lights)

@@ -19,14 +19,24 @@ public sealed class AreaLightTests(Rendering gl, ITestOutputHelper output)
         b.Add(Scenes.Floor());
         var wall = b.AddSurface(new PixelSurface
         {
-            Origin = new Vector3(-3, 6, 3), EdgeU = new Vector3(4, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = 40, Rows = 20, Fill = 0.7f, Fixture = new FixtureIndex(1),
+            Origin = new Vector3(-3, 6, 3), EdgeU = new Vector3(4, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = 40, Rows = 20, Fill = 0.7f,
+            Fixture = new FixtureIndex(1),
         });
         for (var i = 0; i < wall.Length; i++)
         {
             wall[i] = i % 40 < 20 ? new Vector3(900, 100, 100) : new Vector3(50, 100, 900);
         }
 
-        var globe = b.AddSurface(new PixelSurface { Shape = PixelShape.Globe, Origin = new Vector3(4, 3, 2), EdgeU = new Vector3(0.5f, 0, 0), Columns = 1, Rows = 1, Fill = 1, Fixture = new FixtureIndex(2) });
+        var globe = b.AddSurface(new PixelSurface
+        {
+            Shape = PixelShape.Globe,
+            Origin = new Vector3(4, 3, 2),
+            EdgeU = new Vector3(0.5f, 0, 0),
+            Columns = 1,
+            Rows = 1,
+            Fill = 1,
+            Fixture = new FixtureIndex(2),
+        });
         globe[0] = new Vector3(2000, 1500, 700);
         var moment = b.Build(TimeSpan.Zero);
         var camera = Scenes.House(3);
@@ -56,7 +66,16 @@ public sealed class AreaLightTests(Rendering gl, ITestOutputHelper output)
         b.Begin();
         b.Haze = new Haze(0.03f, 0.9f, 0.5f);
         const int columns = 32, rows = 16;
-        var surface = new PixelSurface { Origin = new Vector3(-3, 6, 5), EdgeU = new Vector3(4, 0, 0), EdgeV = new Vector3(0, 0, -2), Columns = columns, Rows = rows, Fill = 0.7f, Fixture = new FixtureIndex(1) };
+        var surface = new PixelSurface
+        {
+            Origin = new Vector3(-3, 6, 5),
+            EdgeU = new Vector3(4, 0, 0),
+            EdgeV = new Vector3(0, 0, -2),
+            Columns = columns,
+            Rows = rows,
+            Fill = 0.7f,
+            Fixture = new FixtureIndex(1),
+        };
         var wall = b.AddSurface(surface);
         for (var i = 0; i < wall.Length; i++)
         {
@@ -64,7 +83,16 @@ public sealed class AreaLightTests(Rendering gl, ITestOutputHelper output)
         }
 
         var pixels = wall.ToArray();
-        var globe = b.AddSurface(new PixelSurface { Shape = PixelShape.Globe, Origin = new Vector3(4, 3, 5), EdgeU = new Vector3(0.5f, 0, 0), Columns = 1, Rows = 1, Fill = 1, Fixture = new FixtureIndex(2) });
+        var globe = b.AddSurface(new PixelSurface
+        {
+            Shape = PixelShape.Globe,
+            Origin = new Vector3(4, 3, 5),
+            EdgeU = new Vector3(0.5f, 0, 0),
+            Columns = 1,
+            Rows = 1,
+            Fill = 1,
+            Fixture = new FixtureIndex(2),
+        });
         globe[0] = new Vector3(2000, 1500, 700);
         var globeLight = globe[0];
         var moment = b.Build(TimeSpan.Zero);
@@ -106,7 +134,8 @@ public sealed class AreaLightTests(Rendering gl, ITestOutputHelper output)
                     var g = haze.Anisotropy;
                     var mu = -Vector3.Dot(to, d) / r;
                     var phase = (1 - (g * g)) / (4 * MathF.PI * MathF.Pow(1 + (g * g) - (2 * g * mu), 1.5f));
-                    sum += BeamPhotometry.Luminance(luminance) * sent / (r * r) * phase * haze.ScatteringPerMetre * MathF.Exp(-haze.ExtinctionPerMetre * (t + MathF.Max(0, r - radius))) * 0.02;
+                    sum += BeamPhotometry.Luminance(luminance) * sent / (r * r) * phase * haze.ScatteringPerMetre
+                        * MathF.Exp(-haze.ExtinctionPerMetre * (t + MathF.Max(0, r - radius))) * 0.02;
                 }
             }
 

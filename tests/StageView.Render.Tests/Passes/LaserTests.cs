@@ -92,6 +92,7 @@ public sealed class LaserTests(Rendering gl)
         b.Begin();
         b.Haze = haze;
         b.Add(Ray(new Vector3(-6, 0, 2), Vector3.UnitX));
-        return gl.Renderer.Render(b.Build(TimeSpan.Zero), Side, new RenderSettings { Width = height * 16 / 9, Height = height, Linear = true, Screen = false }).Linear!;
+        return gl.Renderer.Render(b.Build(TimeSpan.Zero), Side,
+            new RenderSettings { Width = height * 16 / 9, Height = height, Linear = true, Screen = false }).Linear!;
     }
 }

@@ -73,7 +73,16 @@ public sealed class PixelSurfaceTests(Rendering gl)
     {
         var b = Scenes.Builder();
         b.Begin();
-        b.AddSurface(new PixelSurface { Shape = PixelShape.Globe, Origin = new Vector3(0, 0, 2), EdgeU = new Vector3(0.6f, 0, 0), EdgeV = new Vector3(0, 0, -0.6f), Columns = 1, Rows = 1, Fill = 1 })[0] = new Vector3(300);
+        b.AddSurface(new PixelSurface
+        {
+            Shape = PixelShape.Globe,
+            Origin = new Vector3(0, 0, 2),
+            EdgeU = new Vector3(0.6f, 0, 0),
+            EdgeV = new Vector3(0, 0, -0.6f),
+            Columns = 1,
+            Rows = 1,
+            Fill = 1,
+        })[0] = new Vector3(300);
         var image = Linear(b.Build(TimeSpan.Zero), Front, 320, 180);
         var lit = 0;
         for (var y = 0; y < 180; y++)

@@ -13,7 +13,10 @@ namespace StageView.Render.Tests.Passes;
 [Collection("gl")]
 public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
 {
-    /// <summary>Most that a picture element may differ by, of its own luminance or of a hundredth of the picture's mean, whichever is larger. Stands in docs/design/two-ways-to-a-picture.md.</summary>
+    /// <summary>
+    /// Most that a picture element may differ by, of its own luminance or of a hundredth of the picture's mean, whichever is larger. Stands in
+    /// docs/design/two-ways-to-a-picture.md.
+    /// </summary>
     private const double Bound = 0.002;
 
     /// <summary>Share of the picture that may differ by more: edges of hulls and half-covered texels, where a ray just hits or just misses.</summary>
@@ -67,10 +70,12 @@ public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
             (worst, at) = apart > worst ? (apart, i) : (worst, at);
         }
 
-        output.WriteLine($"{picture} at 1/{hazeScale}: {beyond} of {330 * 186} beyond {Bound:P1}, worst {worst:P3} at {at % 330}, {at / 330}; mean {mean:G3} cd/m2");
+        output.WriteLine(
+            $"{picture} at 1/{hazeScale}: {beyond} of {330 * 186} beyond {Bound:P1}, worst {worst:P3} at {at % 330}, {at / 330}; mean {mean:G3} cd/m2");
         Assert.True(mean > 0.01);
         Assert.InRange(tiledMean / mean, 0.99, 1.01);
-        Assert.True(beyond <= Beyond * 330 * 186, $"{beyond} picture elements differ by more than {Bound:P1}, the worst by {worst:P2} at {at % 330}, {at / 330}");
+        Assert.True(beyond <= Beyond * 330 * 186,
+            $"{beyond} picture elements differ by more than {Bound:P1}, the worst by {worst:P2} at {at % 330}, {at / 330}");
     }
 
     /// <summary>Every kind of beam: soft and hard, gobo, web, all round, shadowed, behind a mirror.</summary>
@@ -85,10 +90,17 @@ public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
         b.Add(Scenes.Box(new Vector3(0, 1, 0.9f), new Vector3(1.2f, 0.6f, 1.8f)));
         b.AddMirror(new Vector3(4, 8, 3), Vector3.Normalize(new Vector3(-0.3f, -1, 0)), Vector3.UnitZ, 4, 4);
         b.Add(Scenes.Spot(new Vector3(-4, -1, 6), new Vector3(-3, 2, 0), 20000, 16, 20));
-        b.Add(Scenes.Spot(new Vector3(-1, -1, 6), new Vector3(-0.5f, 2, 0), 20000, 16, 20) with { Gobo = new GoboState(1, 0.4f, 0.2f), Frost = 0.2f, FocusDistance = 5 });
+        b.Add(Scenes.Spot(new Vector3(-1, -1, 6), new Vector3(-0.5f, 2, 0), 20000, 16, 20) with
+        {
+            Gobo = new GoboState(1, 0.4f, 0.2f),
+            Frost = 0.2f,
+            FocusDistance = 5
+        });
         b.Add(Scenes.Spot(new Vector3(1, -1, 6), new Vector3(0.5f, 2, 0), 20000, 10, 20));
         b.Add(Scenes.Spot(new Vector3(-6, 3, 5), new Vector3(2, 1, 1), 20000, 16, 17));
-        b.Add(Scenes.Spot(new Vector3(3, -1, 6), new Vector3(3, 2, 0), 20000, 16, 20) with { Profile = AngularProfile.FromWeb(new WebIndex(0), 0.35f, 4, 0.15f, 0.3f) });
+        b.Add(Scenes.Spot(new Vector3(3, -1, 6), new Vector3(3, 2, 0), 20000, 16,
+            20) with
+        { Profile = AngularProfile.FromWeb(new WebIndex(0), 0.35f, 4, 0.15f, 0.3f) });
         b.Add(Scenes.Spot(new Vector3(-2, -3, 5), new Vector3(4, 8, 3), 30000, 8, 12));
         b.Add(Scenes.Spot(new Vector3(-5, 4, 2), new Vector3(-5, 4, 0), 900) with { Profile = AngularProfile.Omnidirectional, StartDistance = 0.15f });
         return b.Build(TimeSpan.Zero);

@@ -28,7 +28,8 @@ public sealed class BeamInHazeTests(Rendering gl)
             ApertureRadius = 0.001f,
         });
         var camera = new Camera { Name = "side", Position = new(0, -9, 3), Target = new(0, 0, 3), VerticalFieldRadians = Angles.Radians(40), Ev100 = 0 };
-        var ours = gl.Renderer.Render(builder.Build(TimeSpan.Zero), camera, new RenderSettings { Width = Width, Height = Height, Linear = true, Screen = false }).Linear!;
+        var ours = gl.Renderer.Render(builder.Build(TimeSpan.Zero), camera,
+            new RenderSettings { Width = Width, Height = Height, Linear = true, Screen = false }).Linear!;
 
         var theirs = PovRayRun.Render("beam-in-haze.pov", Width, Height);
         for (var i = 0; i < theirs.Rgb.Length; i++)
@@ -56,7 +57,9 @@ public sealed class BeamInHazeTests(Rendering gl)
         }
 
         var sizes = errors.Select(MathF.Abs).Order().ToArray();
-        var said = $"{errors.Count} pixels, error p50 {sizes[sizes.Length / 2]:P2}, p95 {sizes[(int)(sizes.Length * 0.95)]:P2}, mean {errors.Average():P2}, all light {(sumOurs / sumTheirs) - 1:P2}";
+        var said =
+            $"{errors.Count} pixels, error p50 {sizes[sizes.Length / 2]:P2}, p95 {sizes[(int)(sizes.Length * 0.95)]:P2}, mean "
+            + $"{errors.Average():P2}, all light {(sumOurs / sumTheirs) - 1:P2}";
         File.WriteAllText(Path.Combine(Repo.Out("povray"), "beam-in-haze.txt"), said + "\n");
         Assert.True(errors.Count > 2000, said);
         Assert.True(Math.Abs((sumOurs / sumTheirs) - 1) < 0.005, said);

@@ -33,8 +33,17 @@ public sealed class MirrorBounceTests(Rendering gl)
             StartDistance = 0.02f,
             ApertureRadius = 0.001f,
         });
-        var camera = new Camera { Name = "above", Position = new(5.9f, -1.4f, 20), Target = new(5.9f, -1.4f, 0), Up = Vector3.UnitY, VerticalFieldRadians = Angles.Radians(28), Ev100 = 1 };
-        var ours = gl.Renderer.Render(builder.Build(TimeSpan.Zero), camera, new RenderSettings { Width = Width, Height = Height, Linear = true, Screen = false }).Linear!;
+        var camera = new Camera
+        {
+            Name = "above",
+            Position = new(5.9f, -1.4f, 20),
+            Target = new(5.9f, -1.4f, 0),
+            Up = Vector3.UnitY,
+            VerticalFieldRadians = Angles.Radians(28),
+            Ev100 = 1,
+        };
+        var ours = gl.Renderer.Render(builder.Build(TimeSpan.Zero), camera,
+            new RenderSettings { Width = Width, Height = Height, Linear = true, Screen = false }).Linear!;
         for (var i = 0; i < ours.Rgb.Length; i++)
         {
             // Luminance of a matt floor to illuminance.
@@ -52,7 +61,9 @@ public sealed class MirrorBounceTests(Rendering gl)
             either += a.Lit[i] || b.Lit[i] ? 1 : 0;
         }
 
-        var said = $"centroid {Vector2.Distance(a.Centre, b.Centre):0.00} pixels apart, flux {(a.Flux / b.Flux) - 1:P2}, illuminance at the middle {(a.Middle / b.Middle) - 1:P2}, outlines overlap {(float)shared / either:P1}";
+        var said =
+            $"centroid {Vector2.Distance(a.Centre, b.Centre):0.00} pixels apart, flux {(a.Flux / b.Flux) - 1:P2}, illuminance at the middle "
+            + $"{(a.Middle / b.Middle) - 1:P2}, outlines overlap {(float)shared / either:P1}";
         File.WriteAllText(Path.Combine(Repo.Out("povray"), "mirror-bounce.txt"), said + "\n");
         Assert.True(either > 3000, said);
         Assert.True(Vector2.Distance(a.Centre, b.Centre) < 1, said);

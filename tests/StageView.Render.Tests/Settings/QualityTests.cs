@@ -62,7 +62,12 @@ public sealed class QualityTests(Rendering gl, ITestOutputHelper output)
         b.AddMirror(new Vector3(-6, 8, 4), Vector3.Normalize(new Vector3(0.5f, -1, -0.2f)), Vector3.Normalize(new Vector3(0.1f, -0.2f, 1.25f)), 3, 2);
         foreach (var x in new[] { -3f, 0.5f, 4 })
         {
-            b.Add(Scenes.Spot(new Vector3(x, 3, 4), new Vector3(x, 3, 0), 6000) with { Profile = AngularProfile.Omnidirectional, StartDistance = 0.2f, ApertureRadius = 0.2f });
+            b.Add(Scenes.Spot(new Vector3(x, 3, 4), new Vector3(x, 3, 0), 6000) with
+            {
+                Profile = AngularProfile.Omnidirectional,
+                StartDistance = 0.2f,
+                ApertureRadius = 0.2f
+            });
         }
 
         var moment = b.Build(TimeSpan.Zero);
@@ -98,7 +103,8 @@ public sealed class QualityTests(Rendering gl, ITestOutputHelper output)
             b.Begin();
             b.Haze = Scenes.Air with { Unevenness = unevenness, PatchMetres = 0.7f, DriftX = 0.4f, Seed = 5 };
             b.Add(Scenes.Spot(new Vector3(-9, 2, 4), new Vector3(9, 2, 4), 20000, 12, 16));
-            var frame = gl.Renderer.Render(b.Build(TimeSpan.FromSeconds(seconds)), Scenes.House(), new RenderSettings { Width = 480, Height = 270, Linear = true });
+            var frame = gl.Renderer.Render(b.Build(TimeSpan.FromSeconds(seconds)), Scenes.House(),
+                new RenderSettings { Width = 480, Height = 270, Linear = true });
             PngPicture.Write(Path.Combine(Repo.Out("quality"), $"uneven-{unevenness}-{seconds}.png"), frame.Screen!);
             return frame.Linear!;
         }

@@ -74,7 +74,8 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
             for (var x = 0; x < picture.Width; x++)
             {
                 var d = Sight.Ray(camera, picture.Width, picture.Height, x, y);
-                if (d.Z > -0.01f || !scene.Closest(camera.Position, d, 100, FixtureIndex.None, out var hit) || MathF.Abs(hit.Point.Z) > 1e-3f || hit.Point.Length() > 19)
+                if (d.Z > -0.01f || !scene.Closest(camera.Position, d, 100, FixtureIndex.None, out var hit) || MathF.Abs(hit.Point.Z) > 1e-3f
+                    || hit.Point.Length() > 19)
                 {
                     continue;
                 }

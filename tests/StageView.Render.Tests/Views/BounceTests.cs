@@ -82,7 +82,8 @@ public sealed class BounceTests(Rendering gl)
         return Sight.Pixel(camera, image.Width, image.Height, spot);
     }
 
-    // Image points by hand: mirrors at y = 5 and y = -3; a globe at (1, -1, 2) is seen at (1, 11, 2), and by way of both at (1, 15, 2), each mirror taking its share.
+    // Image points by hand: mirrors at y = 5 and y = -3; a globe at (1, -1, 2) is seen at (1, 11, 2), and by way of both at (1, 15, 2), each mirror taking its
+    // share.
     [Theory]
     [InlineData(0, 0, 0)]
     [InlineData(1, 0.9f, 0)]
@@ -94,9 +95,19 @@ public sealed class BounceTests(Rendering gl)
         b.Haze = new Haze(0, 1, 0);
         b.AddMirror(new Vector3(0, 5, 2), -Vector3.UnitY, Vector3.UnitZ, 8, 6, 0.9f);
         b.AddMirror(new Vector3(0, -3, 2), Vector3.UnitY, Vector3.UnitZ, 8, 6, 0.8f);
-        b.AddSurface(new PixelSurface { Shape = PixelShape.Globe, Origin = new Vector3(1, -1, 2), EdgeU = new Vector3(0.5f, 0, 0), Columns = 1, Rows = 1, Fill = 1, Fixture = new FixtureIndex(1) })[0] = new Vector3(100);
+        b.AddSurface(new PixelSurface
+        {
+            Shape = PixelShape.Globe,
+            Origin = new Vector3(1, -1, 2),
+            EdgeU = new Vector3(0.5f, 0, 0),
+            Columns = 1,
+            Rows = 1,
+            Fill = 1,
+            Fixture = new FixtureIndex(1),
+        })[0] = new Vector3(100);
         var camera = new Camera { Name = "between", Position = new Vector3(0, 0, 1.5f), Target = new Vector3(0, 5, 1.5f), Ev100 = 5 };
-        var picture = gl.Renderer.Render(b.Build(TimeSpan.Zero), camera, new RenderSettings { Width = 640, Height = 360, Linear = true, MirrorDepth = depth }).Linear!;
+        var picture = gl.Renderer.Render(b.Build(TimeSpan.Zero), camera,
+            new RenderSettings { Width = 640, Height = 360, Linear = true, MirrorDepth = depth }).Linear!;
         float Seen(Vector3 image)
         {
             var at = Sight.Pixel(camera, 640, 360, image);

@@ -33,7 +33,8 @@ public sealed class ChannelLayoutSampleTests
 
         // "1.3 Element 1 -> AbstractElement_Pan" is the channel "Element 1_Pan" here; a line without a name is a free address.
         var published = new Dictionary<string, string>();
-        foreach (var line in File.ReadAllLines(Sample("expected_channel_layout.md")).Where(l => l.StartsWith("1.", StringComparison.Ordinal) || l.StartsWith("2.", StringComparison.Ordinal)))
+        foreach (var line in File.ReadAllLines(Sample("expected_channel_layout.md"))
+            .Where(l => l.StartsWith("1.", StringComparison.Ordinal) || l.StartsWith("2.", StringComparison.Ordinal)))
         {
             var space = line.IndexOf(' ', StringComparison.Ordinal);
             if (space > 0 && line[(space + 1)..].Trim() is { Length: > 0 } name)

@@ -48,13 +48,17 @@ internal static class GdtfMediaRules
         },
         ["Archive: pictures are wheels/NAME.png, written without folder and extension"] = () =>
         {
-            var p = With("<Wheels><Wheel Name=\"G\"><Slot Name=\"Open\"/><Slot Name=\"Dots\" MediaFileName=\"dots\"/><Slot Name=\"Lost\" MediaFileName=\"lost\"/></Wheel></Wheels>", Channel("Base", "Gobo1", "1", more: "Wheel=\"G\""), ("wheels/dots.png", [1]));
+            var p =
+                With(
+                    "<Wheels><Wheel Name=\"G\"><Slot Name=\"Open\"/><Slot Name=\"Dots\" MediaFileName=\"dots\"/><Slot Name=\"Lost\" "
+                    + "MediaFileName=\"lost\"/></Wheel></Wheels>", Channel("Base", "Gobo1", "1", more: "Wheel=\"G\""), ("wheels/dots.png", [1]));
             Assert.Equal([0, 1, 0], p.Wheels[0].Slots.Select(s => s.GoboImage));
             Assert.Contains(p.NotUnderstood, n => n.Contains("wheels/lost.png is not in the archive", StringComparison.Ordinal));
         },
         ["Model: length is X, width Y, height Z, whatever the units of its 3DS file"] = () =>
         {
-            var body = Body("<Model Name=\"M\" Length=\"0.4\" Width=\"0.3\" Height=\"0.2\" File=\"m\"/>", ("models/3ds/m.3ds", TdsWriter.Write(MeshScaling.Scale(UnitMeshes.All[UnitMeshes.Box], new(17, 5, 3)))));
+            var body = Body("<Model Name=\"M\" Length=\"0.4\" Width=\"0.3\" Height=\"0.2\" File=\"m\"/>",
+                ("models/3ds/m.3ds", TdsWriter.Write(MeshScaling.Scale(UnitMeshes.All[UnitMeshes.Box], new(17, 5, 3)))));
             Assert.True(Vector3.Distance(new(.4f, .3f, .2f), body) < 1e-5f, body.ToString());
         },
         ["Model: a GLB is Y up, its height is along Y"] = () =>
@@ -64,26 +68,34 @@ internal static class GdtfMediaRules
         },
         ["Model: it is scaled about the origin, not about its centre"] = () =>
         {
-            var lifted = UnitMeshes.All[UnitMeshes.Box] with { Positions = [.. UnitMeshes.All[UnitMeshes.Box].Positions.Select(p => p + new Vector3(0, 0, .5f))] };
+            var lifted = UnitMeshes.All[UnitMeshes.Box] with
+            {
+                Positions = [.. UnitMeshes.All[UnitMeshes.Box].Positions.Select(p => p + new Vector3(0, 0, .5f))],
+            };
             var (low, high) = MeshScaling.Bounds(MeshScaling.Fit(lifted, new(1, 1, 4)));
             Assert.Equal((0f, 4f), (low.Z, high.Z));
         },
         ["Model: an extent of zero scales nothing, so a flat mesh stays finite"] = () =>
         {
-            var flat = MeshScaling.Scale(UnitMeshes.All[UnitMeshes.Box], new(1, 1, 1)) with { Positions = [.. UnitMeshes.All[UnitMeshes.Box].Positions.Select(p => p * new Vector3(1, 1, 0))] };
+            var flat = MeshScaling.Scale(UnitMeshes.All[UnitMeshes.Box],
+                new(1, 1, 1)) with
+            { Positions = [.. UnitMeshes.All[UnitMeshes.Box].Positions.Select(p => p * new Vector3(1, 1, 0))] };
             Assert.All(MeshScaling.Fit(flat, new(2, 2, .000023f)).Positions, p => Assert.True(float.IsFinite(p.Length()) && p.Z == 0));
         },
         ["Model: vertices of a 3DS are used as stored, its local matrix is not applied"] = () =>
         {
             var plain = TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box]);
             var moved = Local(plain);
-            Assert.Equal(MeshScaling.Bounds(TdsReader.TryRead(plain, "a", out _)!), MeshScaling.Bounds(TdsReader.TryRead(moved, "b", out var why) ?? throw new InvalidOperationException(why)));
+            Assert.Equal(MeshScaling.Bounds(TdsReader.TryRead(plain, "a", out _)!),
+                MeshScaling.Bounds(TdsReader.TryRead(moved, "b", out var why) ?? throw new InvalidOperationException(why)));
         },
         ["Model: every primitive fills its box; those of 1.1 hang from their top"] = () =>
         {
-            foreach (var primitive in (string[])["Undefined", "Cube", "Cylinder", "Sphere", "Base", "Yoke", "Head", "Scanner", "Conventional", "Pigtail", "Base1_1", "Scanner1_1", "Conventional1_1"])
+            foreach (var primitive in (string[])["Undefined", "Cube", "Cylinder", "Sphere", "Base", "Yoke", "Head", "Scanner", "Conventional", "Pigtail",
+                "Base1_1", "Scanner1_1", "Conventional1_1"])
             {
-                var body = With($"<Models><Model Name=\"M\" Length=\"0.4\" Width=\"0.3\" Height=\"0.2\" PrimitiveType=\"{primitive}\"/></Models>", "").Modes[0].Geometry[0].Body!;
+                var body = With($"<Models><Model Name=\"M\" Length=\"0.4\" Width=\"0.3\" Height=\"0.2\" PrimitiveType=\"{primitive}\"/></Models>",
+                    "").Modes[0].Geometry[0].Body!;
                 Assert.Equal(new Vector3(.4f, .3f, .2f), body.Size);
                 Assert.Equal(primitive is "Base1_1" or "Scanner1_1" or "Conventional1_1" or "Yoke" ? -.1f : 0, body.Offset.Position.Z, 5);
             }
@@ -96,7 +108,11 @@ internal static class GdtfMediaRules
         },
         ["Wheel slot: white when it states no colour; prism facets turn copies; animation is listed"] = () =>
         {
-            var p = With("<Wheels><Wheel Name=\"W\"><Slot Name=\"a\"/><Slot Name=\"b\"><Facet Rotation=\"{1,0,0}{0,0.9962,-0.0872}{0,0.0872,0.9962}\"/><Facet/></Slot><Slot Name=\"c\"><AnimationSystem P1=\"0,0\"/></Slot></Wheel></Wheels>", "");
+            var p =
+                With(
+                    "<Wheels><Wheel Name=\"W\"><Slot Name=\"a\"/><Slot Name=\"b\"><Facet "
+                    + "Rotation=\"{1,0,0}{0,0.9962,-0.0872}{0,0.0872,0.9962}\"/><Facet/></Slot><Slot Name=\"c\"><AnimationSystem "
+                    + "P1=\"0,0\"/></Slot></Wheel></Wheels>", "");
             Assert.Equal(Vector3.One, p.Wheels[0].Slots[0].Colour);
             Assert.Equal(2, p.Wheels[0].Slots[1].PrismFacets);
             Assert.Equal(5, p.Wheels[0].Slots[1].PrismSpread / Angles.RadiansPerDegree, .02f);
@@ -106,7 +122,8 @@ internal static class GdtfMediaRules
         // Spectral chromaticities of CIE 15 / ISO 11664-1: 550 nm is .3016, .6923; 600 nm is .6270, .3725.
         ["Emitter: without a Color its dominant wavelength gives the chromaticity"] = () =>
         {
-            var e = With(Physical("<Emitters><Emitter Name=\"G\" DominantWaveLength=\"550\"/><Emitter Name=\"A\" DominantWaveLength=\"600\"/></Emitters>"), "").Emitters;
+            var e = With(Physical("<Emitters><Emitter Name=\"G\" DominantWaveLength=\"550\"/><Emitter Name=\"A\" DominantWaveLength=\"600\"/></Emitters>"),
+                "").Emitters;
             Assert.Equal((.3016f, .6923f), (e[0].X, e[0].Y), Near);
             Assert.Equal((.6270f, .3725f), (e[1].X, e[1].Y), Near);
         },
@@ -114,29 +131,41 @@ internal static class GdtfMediaRules
         // CIE standard illuminant A is .4476, .4074 (CIE 15) and is black-body light of 2856 K.
         ["Emitter: a measured spectrum gives the chromaticity before its Color does"] = () =>
         {
-            var points = string.Concat(Enumerable.Range(0, 101).Select(i => 360 + (5 * i)).Select(nm => FormattableString.Invariant($"<MeasurementPoint WaveLength=\"{nm}\" Energy=\"{Planckian.Spectrum(2856, nm)}\"/>")));
-            var e = With(Physical($"<Emitters><Emitter Name=\"A\" Color=\"0.3,0.3,100\"><Measurement Physical=\"100\">{points}</Measurement></Emitter></Emitters>"), "").Emitters[0];
+            var points = string.Concat(Enumerable.Range(0, 101).Select(i => 360 + (5 * i))
+                .Select(nm => FormattableString.Invariant($"<MeasurementPoint WaveLength=\"{nm}\" Energy=\"{Planckian.Spectrum(2856, nm)}\"/>")));
+            var e =
+                With(Physical($"<Emitters><Emitter Name=\"A\" Color=\"0.3,0.3,100\"><Measurement Physical=\"100\">{points}</Measurement></Emitter></Emitters>"),
+                    "").Emitters[0];
             Assert.Equal((.4476f, .4074f), (e.X, e.Y), Near);
         },
         ["Emitter: intensities of all give the shares, else Y of their colours"] = () =>
         {
-            static string One(string name, string y, string cd) => $"<Emitter Name=\"{name}\" Color=\"0.3,0.3,{y}\"><Measurement Physical=\"100\" LuminousIntensity=\"{cd}\"/></Emitter>";
-            Assert.Equal([.2f, .8f], With(Physical($"<Emitters>{One("a", "50", "1000")}{One("b", "50", "4000")}</Emitters>"), "").Emitters.Select(e => e.Share));
+            static string One(string name, string y, string cd) =>
+                $"<Emitter Name=\"{name}\" Color=\"0.3,0.3,{y}\"><Measurement Physical=\"100\" LuminousIntensity=\"{cd}\"/></Emitter>";
+            Assert.Equal([.2f, .8f], With(Physical($"<Emitters>{One("a", "50", "1000")}{One("b", "50", "4000")}</Emitters>"),
+                "").Emitters.Select(e => e.Share));
             Assert.Equal([.5f, .5f], With(Physical($"<Emitters>{One("a", "50", "1000")}{One("b", "50", "0")}</Emitters>"), "").Emitters.Select(e => e.Share));
         },
         ["Emitter: measurements at parts of the level are its response; Step holds, Log keeps ratios"] = () =>
         {
             static string M(int at, int cd, string to = "Linear") => $"<Measurement Physical=\"{at}\" LuminousIntensity=\"{cd}\" InterpolationTo=\"{to}\"/>";
-            var e = With(Physical($"<Emitters><Emitter Name=\"a\" Color=\"0.3,0.3,100\">{M(50, 100)}{M(100, 1000, "Log")}</Emitter></Emitters>"), "").Emitters[0];
+            var e = With(Physical($"<Emitters><Emitter Name=\"a\" Color=\"0.3,0.3,100\">{M(50, 100)}{M(100, 1000, "Log")}</Emitter></Emitters>"),
+                "").Emitters[0];
             Assert.Equal((.5f, .1f), (e.Levels[0].Level, e.Levels[0].Output));
             Assert.Equal(MathF.Sqrt(.1f), e.Levels.First(l => MathF.Abs(l.Level - .75f) < 1e-4f).Output, 4);
-            var step = With(Physical($"<Emitters><Emitter Name=\"a\" Color=\"0.3,0.3,100\">{M(50, 100)}{M(100, 1000, "Step")}</Emitter></Emitters>"), "").Emitters[0];
+            var step = With(Physical($"<Emitters><Emitter Name=\"a\" Color=\"0.3,0.3,100\">{M(50, 100)}{M(100, 1000, "Step")}</Emitter></Emitters>"),
+                "").Emitters[0];
             Assert.Equal([.1f, .1f, 1f], step.Levels.Select(l => l.Output));
         },
         ["Filter: the light measured behind it is its colour, Transmission its total"] = () =>
         {
             // Behind the filter only a narrow band around 550 nm is left: .3016, .6923, and a twentieth of the light.
-            var p = With(Physical("<Filters><Filter Name=\"F\"><Measurement Physical=\"100\" Transmission=\"0.05\"><MeasurementPoint WaveLength=\"545\" Energy=\"0\"/><MeasurementPoint WaveLength=\"550\" Energy=\"1\"/><MeasurementPoint WaveLength=\"555\" Energy=\"0\"/></Measurement></Filter></Filters>")
+            var p =
+                With(
+                    Physical(
+                        "<Filters><Filter Name=\"F\"><Measurement Physical=\"100\" Transmission=\"0.05\"><MeasurementPoint WaveLength=\"545\" "
+                        + "Energy=\"0\"/><MeasurementPoint WaveLength=\"550\" Energy=\"1\"/><MeasurementPoint WaveLength=\"555\" "
+                        + "Energy=\"0\"/></Measurement></Filter></Filters>")
                 + "<Wheels><Wheel Name=\"W\"><Slot Name=\"f\" Filter=\"F\"/></Wheel></Wheels>", "");
             Assert.Equal(.05f, Chromaticity.Luminance(p.Filters[0].Colour), .002f);
             Assert.Equal(p.Filters[0].Colour, p.Wheels[0].Slots[0].Colour);
@@ -162,7 +191,8 @@ internal static class GdtfMediaRules
         {
             var s = With(Physical("""
                 <ColorSpace Mode="ProPhoto"/><AdditionalColorSpaces><ColorSpace Name="s" Mode="sRGB"/><ColorSpace Name="e" Mode="ANSI"/>
-                <ColorSpace Name="c" Mode="Custom" Red="0.64,0.33,21" Green="0.3,0.6,72" Blue="0.15,0.06,7" WhitePoint="0.3127,0.3290,100"/></AdditionalColorSpaces>
+                <ColorSpace Name="c" Mode="Custom" Red="0.64,0.33,21" Green="0.3,0.6,72" Blue="0.15,0.06,7" WhitePoint="0.3127,0.3290,100"/>
+                  </AdditionalColorSpaces>
                 """), "").ColourSpaces;
             Assert.Equal(["Default", "s", "e", "c"], s.Select(x => x.Name));
             Assert.True(Vector3.Distance(new(.2880f, .7119f, .0001f), new(s[0].Red.Y, s[0].Green.Y, s[0].Blue.Y)) < 2e-4f);
@@ -178,7 +208,8 @@ internal static class GdtfMediaRules
         },
         ["Gamut: corners of a polygon, for indirect mixing"] = () =>
         {
-            var p = With(Physical("<Gamuts><Gamut Name=\"g\" Points=\"{0.6,0.3,20}{0.2,0.7,70}{0.15,0.1,10}\"/></Gamuts>"), Channel("Base", "CIE_X", "1", more: "Gamut=\"g\""));
+            var p = With(Physical("<Gamuts><Gamut Name=\"g\" Points=\"{0.6,0.3,20}{0.2,0.7,70}{0.15,0.1,10}\"/></Gamuts>"),
+                Channel("Base", "CIE_X", "1", more: "Gamut=\"g\""));
             Assert.Equal([new(.6f, .3f), new(.2f, .7f), new Vector2(.15f, .1f)], p.Modes[0].Channels[0].Functions[0].Gamut);
         },
         ["DMX profile: Out(x) = CFC3 d³ + CFC2 d² + CFC1 d + CFC0 from the last point at or below x, 0 before the first"] = () =>
@@ -194,24 +225,36 @@ internal static class GdtfMediaRules
         },
         ["DMX profile: Min and Max are its physical ends, held within the function's range"] = () =>
         {
-            var f = With(Physical("<DMXProfiles><DMXProfile Name=\"p\"><Point CFC1=\"1\"/></DMXProfile></DMXProfiles>"), Channel("Base", "Zoom", "1", "10", "50", "DMXProfile=\"p\" Min=\"20\" Max=\"60\"")).Modes[0].Channels[0].Functions[0];
+            var f = With(Physical("<DMXProfiles><DMXProfile Name=\"p\"><Point CFC1=\"1\"/></DMXProfile></DMXProfiles>"),
+                Channel("Base", "Zoom", "1", "10", "50", "DMXProfile=\"p\" Min=\"20\" Max=\"60\"")).Modes[0].Channels[0].Functions[0];
 
             // 20 + .25·40 = 30° is half-way from 10 to 50; at the end 60 is cut to 50.
             Assert.Equal([.25f, .5f, 1f], new[] { 0f, .25f, 1f }.Select(x => MathF.Round(f.Pieces!.At(x), 5)));
         },
         ["Sub channel set: duty cycle and flash length of a strobe; the attribute's own where none is stated; others are listed"] = () =>
         {
-            const string Strobe = "<DMXChannel Offset=\"1\" Geometry=\"Base\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction Attribute=\"Shutter1Strobe\" PhysicalFrom=\"1\" PhysicalTo=\"20\">#</ChannelFunction></LogicalChannel></DMXChannel>";
-            const string Own = "<AttributeDefinitions><Attributes><Attribute Name=\"Shutter1Strobe\"><SubPhysicalUnit Type=\"DutyCycle\" PhysicalFrom=\"0.1\" PhysicalTo=\"0.4\"/></Attribute></Attributes></AttributeDefinitions>";
-            var stated = With(Own, Strobe.Replace("#", "<SubChannelSet SubPhysicalUnit=\"Shutter1Strobe.DutyCycle\" PhysicalFrom=\"5\" PhysicalTo=\"50\"/><SubChannelSet SubPhysicalUnit=\"Duration\" PhysicalFrom=\"0.01\" PhysicalTo=\"0.02\"/><SubChannelSet SubPhysicalUnit=\"TimeOffset\"/>", StringComparison.Ordinal));
-            Assert.Equal(((.05f, .5f), (.01f, .02f)), (stated.Modes[0].Channels[0].Functions[0].Duty!.Value, stated.Modes[0].Channels[0].Functions[0].FlashSeconds!.Value));
+            const string Strobe =
+                "<DMXChannel Offset=\"1\" Geometry=\"Base\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction Attribute=\"Shutter1Strobe\" "
+                + "PhysicalFrom=\"1\" PhysicalTo=\"20\">#</ChannelFunction></LogicalChannel></DMXChannel>";
+            const string Own =
+                "<AttributeDefinitions><Attributes><Attribute Name=\"Shutter1Strobe\"><SubPhysicalUnit Type=\"DutyCycle\" PhysicalFrom=\"0.1\" "
+                + "PhysicalTo=\"0.4\"/></Attribute></Attributes></AttributeDefinitions>";
+            var stated = With(Own, Strobe.Replace("#",
+                "<SubChannelSet SubPhysicalUnit=\"Shutter1Strobe.DutyCycle\" PhysicalFrom=\"5\" PhysicalTo=\"50\"/><SubChannelSet "
+                + "SubPhysicalUnit=\"Duration\" PhysicalFrom=\"0.01\" PhysicalTo=\"0.02\"/><SubChannelSet SubPhysicalUnit=\"TimeOffset\"/>",
+                StringComparison.Ordinal));
+            Assert.Equal(((.05f, .5f), (.01f, .02f)),
+                (stated.Modes[0].Channels[0].Functions[0].Duty!.Value, stated.Modes[0].Channels[0].Functions[0].FlashSeconds!.Value));
             Assert.Contains(stated.NotUnderstood, n => n.Contains("TimeOffset", StringComparison.Ordinal));
             Assert.Equal((.1f, .4f), With(Own, Strobe.Replace("#", "", StringComparison.Ordinal)).Modes[0].Channels[0].Functions[0].Duty);
         },
         ["Links that lead nowhere are listed"] = () =>
         {
-            var p = With("<Wheels><Wheel Name=\"W\"><Slot Name=\"f\" Filter=\"no\"/></Wheel></Wheels>", Channel("Base", "ColorSub_C", "1", more: "Filter=\"no\" DMXProfile=\"no\"") + Channel("Base", "HSB_Hue", "2", more: "ColorSpace=\"no\" Gamut=\"no\""));
-            foreach (var says in (string[])["slot f: there is no filter no", "ColorSub_C: there is no usable DMX profile no", "ColorSub_C: there is no filter no", "there is no colour space no", "there is no gamut no"])
+            var p = With("<Wheels><Wheel Name=\"W\"><Slot Name=\"f\" Filter=\"no\"/></Wheel></Wheels>",
+                Channel("Base", "ColorSub_C", "1", more: "Filter=\"no\" DMXProfile=\"no\"")
+                + Channel("Base", "HSB_Hue", "2", more: "ColorSpace=\"no\" Gamut=\"no\""));
+            foreach (var says in (string[])["slot f: there is no filter no", "ColorSub_C: there is no usable DMX profile no",
+                "ColorSub_C: there is no filter no", "there is no colour space no", "there is no gamut no"])
             {
                 Assert.Contains(p.NotUnderstood, n => n.Contains(says, StringComparison.Ordinal));
             }
@@ -223,13 +266,22 @@ internal static class GdtfMediaRules
     private static string Physical(string inner) => $"<PhysicalDescriptions>{inner}</PhysicalDescriptions>";
 
     private static CubicCurve Curve(string points) =>
-        With(Physical($"<DMXProfiles><DMXProfile Name=\"p\">{points}</DMXProfile></DMXProfiles>"), Channel("Base", "Dimmer", "1", more: "DMXProfile=\"p\"")).Modes[0].Channels[0].Functions[0].Pieces!;
+        With(Physical($"<DMXProfiles><DMXProfile Name=\"p\">{points}</DMXProfile></DMXProfiles>"),
+            Channel("Base", "Dimmer", "1", more: "DMXProfile=\"p\"")).Modes[0].Channels[0].Functions[0].Pieces!;
 
     private static FixtureProfile With(string more, string channels, params (string, byte[])[] files)
     {
         var problems = new ProblemList();
-        var options = new RigLoadOptions { DecodeImage = (ReadOnlyMemory<byte> _, out int size, out byte[] rgb, out string why) => { (size, rgb, why) = (1, [255, 255, 255], ""); return true; } };
-        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", channels, more), files), "t.gdtf", new RigAssets(), options, problems, new ArchiveBudget());
+        var options = new RigLoadOptions
+        {
+            DecodeImage = (ReadOnlyMemory<byte> _, out int size, out byte[] rgb, out string why) =>
+            {
+                (size, rgb, why) =
+            (1, [255, 255, 255], ""); return true;
+            }
+        };
+        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", channels, more), files), "t.gdtf", new RigAssets(), options,
+            problems, new ArchiveBudget());
         Assert.True(p is not null, string.Join('\n', problems.ToList()));
         return p;
     }
@@ -238,7 +290,8 @@ internal static class GdtfMediaRules
     private static Vector3 Body(string model, (string, byte[]) file)
     {
         var assets = new RigAssets();
-        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), file), "t.gdtf", assets, RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
+        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), file), "t.gdtf", assets,
+            RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
         Assert.DoesNotContain(p.NotUnderstood, n => n.StartsWith("model", StringComparison.Ordinal));
         var body = p.Modes[0].Geometry[0].Body!;
         var (low, high) = MeshScaling.Bounds(assets.Meshes[body.Mesh]);
@@ -248,7 +301,8 @@ internal static class GdtfMediaRules
     private static int Triangles(string model, params (string, byte[])[] files)
     {
         var assets = new RigAssets();
-        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), files), "t.gdtf", assets, RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
+        var p = GdtfFile.Read(ArchiveMaker.Gdtf(Description("<Beam Name=\"Base\" Model=\"M\"/>", "", $"<Models>{model}</Models>"), files), "t.gdtf", assets,
+            RigLoadOptions.Default, new ProblemList(), new ArchiveBudget())!;
         return assets.Meshes[p.Modes[0].Geometry[0].Body!.Mesh].Indices.Length / 3;
     }
 

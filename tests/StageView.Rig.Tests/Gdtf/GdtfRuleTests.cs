@@ -12,7 +12,8 @@ public sealed class GdtfRuleTests
 {
     private const string Head = """
         <Geometry Name="Base" Model="Body"><Axis Name="Yoke" Position="{1,0,0,0}{0,1,0,0}{0,0,1,-0.2}{0,0,0,1}">
-          <Axis Name="Head" Position="{1,0,0,0}{0,1,0,0}{0,0,1,-0.3}{0,0,0,1}"><Beam Name="Lens" BeamType="Spot" BeamAngle="10" FieldAngle="12" LuminousFlux="9000" BeamRadius="0.07"/></Axis></Axis></Geometry>
+          <Axis Name="Head" Position="{1,0,0,0}{0,1,0,0}{0,0,1,-0.3}{0,0,0,1}"><Beam Name="Lens" BeamType="Spot" BeamAngle="10" FieldAngle="12"
+            LuminousFlux="9000" BeamRadius="0.07"/></Axis></Axis></Geometry>
         """;
 
     /// <summary>DMXValue: "v/n" mirrors its bytes to widen, "v/ns" shifts, narrowing keeps the high bytes. Values from the standard's text.</summary>
@@ -77,7 +78,15 @@ public sealed class GdtfRuleTests
     public void Beam_defaults_are_the_standards()
     {
         var beam = GdtfReading.Good(ArchiveMaker.Description("<Beam Name=\"Base\"/>", ArchiveMaker.Channel("Base", "Dimmer", "1"))).Modes[0].Geometry[0].Beam!;
-        Assert.Equal(new BeamData { Kind = BeamKind.Wash, LuminousFlux = 10000, ColourTemperature = 6000, BeamAngle = Angles.Radians(25), FieldAngle = Angles.Radians(25), LensRadius = .05f }, beam);
+        Assert.Equal(new BeamData
+        {
+            Kind = BeamKind.Wash,
+            LuminousFlux = 10000,
+            ColourTemperature = 6000,
+            BeamAngle = Angles.Radians(25),
+            FieldAngle = Angles.Radians(25),
+            LensRadius = .05f,
+        }, beam);
     }
 
     /// <summary>Virtual channels have the offset None or an empty one; their value is the default.</summary>
@@ -97,7 +106,8 @@ public sealed class GdtfRuleTests
     [Fact]
     public void An_older_default_on_the_channel_is_taken()
     {
-        var xml = ArchiveMaker.Description(Head, ArchiveMaker.Channel("Lens", "Dimmer", "1").Replace("Offset=", "Default=\"77/1\" Offset=", StringComparison.Ordinal));
+        var xml = ArchiveMaker.Description(Head,
+            ArchiveMaker.Channel("Lens", "Dimmer", "1").Replace("Offset=", "Default=\"77/1\" Offset=", StringComparison.Ordinal));
         Assert.Equal(77u, GdtfReading.Good(xml).Modes[0].Channels[0].Default);
     }
 
@@ -109,8 +119,10 @@ public sealed class GdtfRuleTests
             <DMXChannel Offset="1" Geometry="Lens"><LogicalChannel Attribute="Gobo2">
               <ChannelFunction Name="Gobo" Attribute="Gobo2" DMXFrom="0/1"/></LogicalChannel></DMXChannel>
             <DMXChannel Offset="2" Geometry="Lens"><LogicalChannel Attribute="Zoom">
-              <ChannelFunction Name="Narrow" Attribute="Zoom" DMXFrom="0/1" PhysicalFrom="21" PhysicalTo="1.8" ModeMaster="Lens_Gobo2" ModeFrom="0/1" ModeTo="9/1"/>
-              <ChannelFunction Name="Wide" Attribute="Zoom" DMXFrom="0/1" PhysicalFrom="42" PhysicalTo="3" ModeMaster="Lens_Gobo2" ModeFrom="10/1" ModeTo="255/1"/>
+              <ChannelFunction Name="Narrow" Attribute="Zoom" DMXFrom="0/1" PhysicalFrom="21" PhysicalTo="1.8" ModeMaster="Lens_Gobo2" ModeFrom="0/1"
+                ModeTo="9/1"/>
+              <ChannelFunction Name="Wide" Attribute="Zoom" DMXFrom="0/1" PhysicalFrom="42" PhysicalTo="3" ModeMaster="Lens_Gobo2" ModeFrom="10/1"
+                ModeTo="255/1"/>
               <ChannelFunction Name="Wide end" Attribute="Zoom" DMXFrom="200/1" ModeMaster="Lens_Gobo2" ModeFrom="10/1" ModeTo="255/1"/>
             </LogicalChannel></DMXChannel>
             """)).Modes[0];
@@ -131,7 +143,8 @@ public sealed class GdtfRuleTests
             """;
         var mode = GdtfReading.Good(ArchiveMaker.Description(Geometries,
             ArchiveMaker.Channel("Cell", "Dimmer", "1") + ArchiveMaker.Channel("Led", "ColorAdd_R", "2"),
-            modeMore: "<Relations><Relation Name=\"r\" Master=\"Cell_Dimmer\" Follower=\"Led_ColorAdd_R.ColorAdd_R.ColorAdd_R 1\" Type=\"Multiply\"/></Relations>")).Modes[0];
+            modeMore: "<Relations><Relation Name=\"r\" Master=\"Cell_Dimmer\" Follower=\"Led_ColorAdd_R.ColorAdd_R.ColorAdd_R 1\" "
+            + "Type=\"Multiply\"/></Relations>")).Modes[0];
         Assert.Equal(["C1_Dimmer", "C2_Dimmer", "C1 Led_ColorAdd_R", "C2 Led_ColorAdd_R"], mode.Channels.Select(c => c.Name));
         Assert.Equal([1, 3, 2, 4], mode.Channels.Select(c => c.Offsets[0]));
         Assert.Equal([new(0, 2, 0, RelationKind.Multiply), new ChannelRelation(1, 3, 0, RelationKind.Multiply)], mode.Relations);
@@ -161,7 +174,8 @@ public sealed class GdtfRuleTests
     {
         var p = GdtfReading.Good(ArchiveMaker.Description(Head,
             ArchiveMaker.Channel("Lens", "ColorAdd_R", "1", more: "Emitter=\"Red\""),
-            "<PhysicalDescriptions><Emitters><Emitter Name=\"Red\" Color=\"0.69,0.308,25\"/><Emitter Name=\"White\" Color=\"0.3127,0.329,75\"/></Emitters><Properties><Weight Value=\"21.5\"/></Properties></PhysicalDescriptions>"));
+            "<PhysicalDescriptions><Emitters><Emitter Name=\"Red\" Color=\"0.69,0.308,25\"/><Emitter Name=\"White\" "
+            + "Color=\"0.3127,0.329,75\"/></Emitters><Properties><Weight Value=\"21.5\"/></Properties></PhysicalDescriptions>"));
         Assert.Equal([.25f, .75f], p.Emitters.Select(e => e.Share));
         Assert.Equal(0, p.Modes[0].Channels[0].Functions[0].Emitter);
         Assert.Equal(21.5f, p.WeightKilograms);
@@ -184,7 +198,8 @@ public sealed class GdtfRuleTests
     public void A_rig_can_hang_a_gdtf_by_name()
     {
         using var temp = new TempRig();
-        File.WriteAllBytes(Path.Combine(temp.Folder, "own.gdtf"), ArchiveMaker.Gdtf(ArchiveMaker.Description(Head, ArchiveMaker.Channel("Lens", "Dimmer", "1"))));
+        File.WriteAllBytes(Path.Combine(temp.Folder, "own.gdtf"),
+            ArchiveMaker.Gdtf(ArchiveMaker.Description(Head, ArchiveMaker.Channel("Lens", "Dimmer", "1"))));
         var rig = temp.Load("{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"own\", \"patch\": \"1.1\" } ] }");
         Assert.Equal("Test type", rig.Fixtures[0].Profile.Name);
     }
@@ -197,9 +212,12 @@ public sealed class GdtfRuleTests
         Assert.Contains("leads outside", GdtfReading.Refused(ArchiveMaker.Zip(("../description.xml", [1]))), StringComparison.Ordinal);
         Assert.Contains("leads outside", GdtfReading.Refused(ArchiveMaker.Zip(("C:\\description.xml", [1]))), StringComparison.Ordinal);
         Assert.Contains("leads outside", GdtfReading.Refused(ArchiveMaker.Zip(("/description.xml", [1]))), StringComparison.Ordinal);
-        Assert.Contains("by more than case", GdtfReading.Refused(ArchiveMaker.Zip(("description.xml", [1]), ("Description.xml", [1]))), StringComparison.Ordinal);
-        Assert.Contains("unpacks to more than 64 MiB", GdtfReading.Refused(ArchiveMaker.Zip(("description.xml", new byte[65 << 20]))), StringComparison.Ordinal);
-        Assert.Contains("document type definition", GdtfReading.Refused(ArchiveMaker.Gdtf("<!DOCTYPE a [<!ENTITY b \"c\">]><GDTF>&b;</GDTF>")), StringComparison.Ordinal);
+        Assert.Contains("by more than case", GdtfReading.Refused(ArchiveMaker.Zip(("description.xml", [1]), ("Description.xml", [1]))),
+            StringComparison.Ordinal);
+        Assert.Contains("unpacks to more than 64 MiB", GdtfReading.Refused(ArchiveMaker.Zip(("description.xml", new byte[65 << 20]))),
+            StringComparison.Ordinal);
+        Assert.Contains("document type definition", GdtfReading.Refused(ArchiveMaker.Gdtf("<!DOCTYPE a [<!ENTITY b \"c\">]><GDTF>&b;</GDTF>")),
+            StringComparison.Ordinal);
         var deep = string.Concat(Enumerable.Repeat("<Geometry Name=\"a\">", 10_000)) + string.Concat(Enumerable.Repeat("</Geometry>", 10_000));
         Assert.Contains("deeper than 64 levels", GdtfReading.Refused(ArchiveMaker.Gdtf(ArchiveMaker.Description(deep, ""))), StringComparison.Ordinal);
         Assert.Contains("not well-formed", GdtfReading.Refused(ArchiveMaker.Gdtf("<GDTF>")), StringComparison.Ordinal);
@@ -210,17 +228,20 @@ public sealed class GdtfRuleTests
     public void References_that_circle_or_explode_are_refused()
     {
         Assert.Contains("a circle", GdtfReading.Refused(ArchiveMaker.Gdtf(ArchiveMaker.Description(
-            "<Geometry Name=\"Base\"><GeometryReference Name=\"r\" Geometry=\"B\"/></Geometry><Geometry Name=\"B\"><GeometryReference Name=\"s\" Geometry=\"B\"/></Geometry>", ""))), StringComparison.Ordinal);
+            "<Geometry Name=\"Base\"><GeometryReference Name=\"r\" Geometry=\"B\"/></Geometry><Geometry Name=\"B\"><GeometryReference Name=\"s\" "
+            + "Geometry=\"B\"/></Geometry>", ""))), StringComparison.Ordinal);
 
         // Twelve levels of ten references each would be a million million nodes.
         var levels = new StringBuilder("<Geometry Name=\"Base\"><GeometryReference Name=\"r\" Geometry=\"L0\"/></Geometry>");
         for (var i = 0; i < 12; i++)
         {
-            levels.Append($"<Geometry Name=\"L{i}\">").Append(string.Concat(Enumerable.Range(0, 10).Select(k => $"<GeometryReference Name=\"r{k}\" Geometry=\"L{i + 1}\"/>"))).Append("</Geometry>");
+            levels.Append($"<Geometry Name=\"L{i}\">")
+                .Append(string.Concat(Enumerable.Range(0, 10).Select(k => $"<GeometryReference Name=\"r{k}\" Geometry=\"L{i + 1}\"/>"))).Append("</Geometry>");
         }
 
         levels.Append("<Geometry Name=\"L12\"/>");
-        Assert.Contains("more than 20000 geometries", GdtfReading.Refused(ArchiveMaker.Gdtf(ArchiveMaker.Description(levels.ToString(), ""))), StringComparison.Ordinal);
+        Assert.Contains("more than 20000 geometries", GdtfReading.Refused(ArchiveMaker.Gdtf(ArchiveMaker.Description(levels.ToString(), ""))),
+            StringComparison.Ordinal);
     }
 
     /// <summary>Few lines that unfold to very many channels, functions or sets get one line, and soon.</summary>
@@ -230,10 +251,15 @@ public sealed class GdtfRuleTests
     [InlineData(9000, 1, 0, "unfolds to more than 16384 channels")]
     public void Channels_that_explode_are_refused(int cells, int functions, int sets, string says)
     {
-        var references = string.Concat(Enumerable.Range(0, cells).Select(i => $"<GeometryReference Name=\"r{i}\" Geometry=\"Cell\"><Break DMXOffset=\"1\"/></GeometryReference>"));
+        var references = string.Concat(
+            Enumerable.Range(0, cells).Select(i => $"<GeometryReference Name=\"r{i}\" Geometry=\"Cell\"><Break DMXOffset=\"1\"/></GeometryReference>"));
         var function = $"<ChannelFunction Attribute=\"Dimmer\">{string.Concat(Enumerable.Repeat("<ChannelSet/>", sets))}</ChannelFunction>";
-        var channel = $"<DMXChannel Offset=\"None\" Geometry=\"Cell\"><LogicalChannel Attribute=\"Dimmer\">{string.Concat(Enumerable.Repeat(function, functions))}</LogicalChannel></DMXChannel>";
-        Assert.Contains(says, GdtfReading.Refused(ArchiveMaker.Gdtf(ArchiveMaker.Description($"<Geometry Name=\"Cell\"/><Geometry Name=\"Base\">{references}</Geometry>", channel + (cells > 5000 ? channel : "")))), StringComparison.Ordinal);
+        var channel =
+            $"<DMXChannel Offset=\"None\" Geometry=\"Cell\"><LogicalChannel "
+            + $"Attribute=\"Dimmer\">{string.Concat(Enumerable.Repeat(function, functions))}</LogicalChannel></DMXChannel>";
+        Assert.Contains(says, GdtfReading.Refused(
+            ArchiveMaker.Gdtf(ArchiveMaker.Description($"<Geometry Name=\"Cell\"/><Geometry Name=\"Base\">{references}</Geometry>",
+                channel + (cells > 5000 ? channel : "")))), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -261,7 +287,8 @@ public sealed class GdtfRuleTests
 
     [Fact]
     public void More_entries_than_a_fixture_can_have_are_refused() => Assert.Contains(
-        "more than 4096", GdtfReading.Refused(ArchiveMaker.Zip([("description.xml", [1]), .. Enumerable.Range(0, 4100).Select(i => ($"a{i}", Array.Empty<byte>()))])), StringComparison.Ordinal);
+        "more than 4096", GdtfReading.Refused(
+            ArchiveMaker.Zip([("description.xml", [1]), .. Enumerable.Range(0, 4100).Select(i => ($"a{i}", Array.Empty<byte>()))])), StringComparison.Ordinal);
 
     /// <summary>Ten entries of 60 MiB are each within their limit; together they are not.</summary>
     [Fact]
@@ -281,15 +308,25 @@ public sealed class GdtfRuleTests
         var random = new Random(5);
         var xml = ArchiveMaker.Description(
             Head.Replace("BeamRadius", "EmitterSpectrum=\"E\" BeamRadius", StringComparison.Ordinal),
-            ArchiveMaker.Channel("Yoke", "Pan", "1,2", "270", "-270", "RealFade=\"3\" RealAcceleration=\"1\"") + ArchiveMaker.Channel("Lens", "Dimmer", "3", more: "DMXProfile=\"P\" Min=\"0\" Max=\"1\"")
-                + ArchiveMaker.Channel("Lens", "ColorSub_C", "4", more: "Filter=\"F\"") + ArchiveMaker.Channel("Lens", "HSB_Hue", "5", more: "ColorSpace=\"S\" Gamut=\"G\"")
-                + "<DMXChannel Offset=\"6\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" Wheel=\"W\"><ChannelSet WheelSlotIndex=\"1\"/><SubChannelSet SubPhysicalUnit=\"DutyCycle\" PhysicalFrom=\"0\" PhysicalTo=\"1\"/></ChannelFunction></LogicalChannel></DMXChannel>",
+            ArchiveMaker.Channel("Yoke", "Pan", "1,2", "270", "-270", "RealFade=\"3\" RealAcceleration=\"1\"") + ArchiveMaker.Channel("Lens", "Dimmer", "3",
+                more: "DMXProfile=\"P\" Min=\"0\" Max=\"1\"")
+                + ArchiveMaker.Channel("Lens", "ColorSub_C", "4", more: "Filter=\"F\"") + ArchiveMaker.Channel("Lens", "HSB_Hue", "5",
+                    more: "ColorSpace=\"S\" Gamut=\"G\"")
+                + "<DMXChannel Offset=\"6\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" "
+                + "Wheel=\"W\"><ChannelSet WheelSlotIndex=\"1\"/><SubChannelSet SubPhysicalUnit=\"DutyCycle\" PhysicalFrom=\"0\" "
+                + "PhysicalTo=\"1\"/></ChannelFunction></LogicalChannel></DMXChannel>",
             """
-            <Wheels><Wheel Name="W"><Slot Name="a" Filter="F"/><Slot Name="b" Color="0.3,0.3,50"><Facet Rotation="{1,0,0}{0,1,0}{0,0,1}"/></Slot></Wheel></Wheels>
-            <PhysicalDescriptions><Emitters><Emitter Name="E" Color="0.3,0.3,50"><Measurement Physical="50" LuminousIntensity="10" InterpolationTo="Log"><MeasurementPoint WaveLength="500" Energy="1"/></Measurement><Measurement Physical="100" LuminousIntensity="100"><MeasurementPoint WaveLength="500" Energy="1"/><MeasurementPoint WaveLength="600" Energy="2"/></Measurement></Emitter></Emitters>
-            <Filters><Filter Name="F" Color="0.5,0.3,20"><Measurement Physical="30" Transmission="0.9"/><Measurement Physical="100" Transmission="0.2"><MeasurementPoint WaveLength="550" Energy="1"/></Measurement></Filter></Filters>
-            <ColorSpace Name="S" Mode="Custom" Red="0.7,0.3,20" Green="0.2,0.7,70" Blue="0.1,0.1,10"/><Gamuts><Gamut Name="G" Points="{0.7,0.3,20}{0.2,0.7,70}{0.1,0.1,10}"/></Gamuts>
-            <DMXProfiles><DMXProfile Name="P"><Point DMXPercentage="0" CFC1="1"/><Point DMXPercentage="50" CFC0="50" CFC3="0.0004"/></DMXProfile></DMXProfiles></PhysicalDescriptions>
+            <Wheels><Wheel Name="W"><Slot Name="a" Filter="F"/><Slot Name="b" Color="0.3,0.3,50"><Facet Rotation="{1,0,0}{0,1,0}{0,0,1}"/></Slot></Wheel>
+              </Wheels>
+            <PhysicalDescriptions><Emitters><Emitter Name="E" Color="0.3,0.3,50"><Measurement Physical="50" LuminousIntensity="10" InterpolationTo="Log">
+              <MeasurementPoint WaveLength="500" Energy="1"/></Measurement><Measurement Physical="100" LuminousIntensity="100">
+                <MeasurementPoint WaveLength="500" Energy="1"/><MeasurementPoint WaveLength="600" Energy="2"/></Measurement></Emitter></Emitters>
+            <Filters><Filter Name="F" Color="0.5,0.3,20"><Measurement Physical="30" Transmission="0.9"/><Measurement Physical="100" Transmission="0.2">
+              <MeasurementPoint WaveLength="550" Energy="1"/></Measurement></Filter></Filters>
+            <ColorSpace Name="S" Mode="Custom" Red="0.7,0.3,20" Green="0.2,0.7,70" Blue="0.1,0.1,10"/><Gamuts>
+              <Gamut Name="G" Points="{0.7,0.3,20}{0.2,0.7,70}{0.1,0.1,10}"/></Gamuts>
+            <DMXProfiles><DMXProfile Name="P"><Point DMXPercentage="0" CFC1="1"/><Point DMXPercentage="50" CFC0="50" CFC3="0.0004"/></DMXProfile></DMXProfiles>
+              </PhysicalDescriptions>
             """);
         Assert.DoesNotContain(GdtfReading.Good(xml).NotUnderstood, n => n.Contains("no usable", StringComparison.Ordinal));
         for (var i = 0; i < 600; i++)

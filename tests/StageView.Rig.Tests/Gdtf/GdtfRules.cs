@@ -13,7 +13,8 @@ internal static class GdtfRules
 
     private const string Cells = """
         <Geometry Name="Cell" Model="Cell"><Beam Name="Led"/></Geometry>
-        <Geometry Name="Base"><GeometryReference Name="A" Geometry="Cell" Model="Other"><Break DMXBreak="1" DMXOffset="1"/><Break DMXBreak="2" DMXOffset="3"/></GeometryReference>
+        <Geometry Name="Base"><GeometryReference Name="A" Geometry="Cell" Model="Other"><Break DMXBreak="1" DMXOffset="1"/><Break DMXBreak="2" DMXOffset="3"/>
+          </GeometryReference>
           <GeometryReference Name="B" Geometry="Cell"><Break DMXBreak="1" DMXOffset="4"/><Break DMXBreak="2" DMXOffset="7"/></GeometryReference></Geometry>
         """;
 
@@ -39,13 +40,15 @@ internal static class GdtfRules
         },
         ["Geometries: every kind is read, at any depth"] = () =>
         {
-            string[] kinds = ["Geometry", "Axis", "FilterBeam", "FilterColor", "FilterGobo", "FilterShaper", "Beam", "MediaServerLayer", "MediaServerCamera", "MediaServerMaster", "Display", "Laser", "WiringObject", "Inventory", "Structure", "Support", "Magnet"];
+            string[] kinds = ["Geometry", "Axis", "FilterBeam", "FilterColor", "FilterGobo", "FilterShaper", "Beam", "MediaServerLayer", "MediaServerCamera",
+                "MediaServerMaster", "Display", "Laser", "WiringObject", "Inventory", "Structure", "Support", "Magnet"];
             var tree = kinds.Aggregate("", (inner, k) => $"<{k} Name=\"{k}\">{inner}</{k}>");
             Assert.Equal(kinds.Reverse().Prepend("Base"), Mode($"<Geometry Name=\"Base\">{tree}</Geometry>", "").Geometry.Select(g => g.Name));
         },
         ["Beam types: Wash, PC and Fresnel soft, Spot hard, None and Glow shine all round, Rectangle hard and listed"] = () =>
         {
-            foreach (var (type, kind) in ((string, BeamKind)[])[("Wash", BeamKind.Wash), ("PC", BeamKind.Wash), ("Fresnel", BeamKind.Wash), ("Spot", BeamKind.Spot), ("Rectangle", BeamKind.Spot), ("None", BeamKind.Glow), ("Glow", BeamKind.Glow)])
+            foreach (var (type, kind) in ((string, BeamKind)[])[("Wash", BeamKind.Wash), ("PC", BeamKind.Wash), ("Fresnel", BeamKind.Wash),
+                ("Spot", BeamKind.Spot), ("Rectangle", BeamKind.Spot), ("None", BeamKind.Glow), ("Glow", BeamKind.Glow)])
             {
                 var p = GdtfReading.Good(Description($"<Beam Name=\"Base\" BeamType=\"{type}\"/>", ""));
                 Assert.Equal(kind, p.Modes[0].Geometry[0].Beam!.Kind);
@@ -54,21 +57,31 @@ internal static class GdtfRules
         },
         ["Laser: one wavelength in nm or RGB, W, m, mrad"] = () =>
         {
-            var one = Mode("<Laser Name=\"Base\" ColorType=\"SingleWaveLength\" Color=\"532\" OutputStrength=\"2.5\" BeamDiameter=\"0.003\" BeamDivergenceMin=\"0.7\"/>", "").Geometry[0].Laser!;
+            var one =
+                Mode(
+                    "<Laser Name=\"Base\" ColorType=\"SingleWaveLength\" Color=\"532\" OutputStrength=\"2.5\" BeamDiameter=\"0.003\" "
+                    + "BeamDivergenceMin=\"0.7\"/>", "").Geometry[0].Laser!;
             Assert.Equal((2.5f, .003f, .0007f), (one.PowerWatts, one.ApertureMetres, one.DivergenceRadians));
             Assert.Equal([532f], one.Wavelengths);
             Assert.Equal(3, Mode("<Laser Name=\"Base\"/>", "").Geometry[0].Laser!.Wavelengths.Length);
         },
         ["Reference: only geometries at the top of the file"] = () => Assert.Contains(
-            "not at the top", GdtfReading.Refused(ArchiveMaker.Gdtf(Description("<Geometry Name=\"Base\"><Geometry Name=\"In\"/><GeometryReference Name=\"r\" Geometry=\"In\"/></Geometry>", ""))), StringComparison.Ordinal),
+            "not at the top", GdtfReading.Refused(
+                ArchiveMaker.Gdtf(Description("<Geometry Name=\"Base\"><Geometry Name=\"In\"/><GeometryReference Name=\"r\" Geometry=\"In\"/></Geometry>",
+                    ""))), StringComparison.Ordinal),
         ["Reference: its model replaces that of the referenced root alone"] = () =>
         {
             var mode = GdtfReading.Good(Description(Cells.Replace("<Beam Name=\"Led\"/>", "<Beam Name=\"Led\" Model=\"Cell\"/>", StringComparison.Ordinal), "",
-                "<Models><Model Name=\"Cell\" Length=\"1\" Width=\"1\" Height=\"1\" PrimitiveType=\"Cube\"/><Model Name=\"Other\" Length=\"2\" Width=\"2\" Height=\"2\" PrimitiveType=\"Cube\"/></Models>")).Modes[0];
+                "<Models><Model Name=\"Cell\" Length=\"1\" Width=\"1\" Height=\"1\" PrimitiveType=\"Cube\"/><Model Name=\"Other\" Length=\"2\" Width=\"2\" "
+                + "Height=\"2\" PrimitiveType=\"Cube\"/></Models>")).Modes[0];
             Assert.Equal([2f, 1f, 1f, 1f], mode.Geometry.Skip(1).Select(g => g.Body!.Size.X));
         },
         ["Break: DMXBreak and DMXOffset are 1 when left out"] = () => Assert.Equal(
-            [1, 3], Mode("<Geometry Name=\"C\"/><Geometry Name=\"Base\"><GeometryReference Name=\"a\" Geometry=\"C\"><Break/></GeometryReference><GeometryReference Name=\"b\" Geometry=\"C\"><Break DMXOffset=\"3\"/></GeometryReference></Geometry>", Channel("C", "Dimmer", "1")).Channels.Select(c => c.Offsets[0])),
+            [1, 3],
+            Mode(
+                "<Geometry Name=\"C\"/><Geometry Name=\"Base\"><GeometryReference Name=\"a\" Geometry=\"C\"><Break/></GeometryReference><GeometryReference "
+                + "Name=\"b\" Geometry=\"C\"><Break DMXOffset=\"3\"/></GeometryReference></Geometry>",
+                Channel("C", "Dimmer", "1")).Channels.Select(c => c.Offsets[0])),
         ["Address: offset + DMXOffset - 1 in its break (offset 3 at DMXOffset 3 is 5)"] = () =>
         {
             var mode = Mode(Cells, Channel("Cell", "Dimmer", "3", brk: "2"));
@@ -90,34 +103,53 @@ internal static class GdtfRules
         ["Mode: starts at its own top geometry, other trees stay out"] = () =>
         {
             var xml = Description("<Geometry Name=\"Base\"/><Geometry Name=\"Second\"><Beam Name=\"L\"/></Geometry>", "")
-                .Replace("</DMXModes>", "<DMXMode Name=\"Two\" Geometry=\"Second\"><DMXChannels>" + Channel("L", "Dimmer", "1") + "</DMXChannels></DMXMode></DMXModes>", StringComparison.Ordinal);
+                .Replace("</DMXModes>", "<DMXMode Name=\"Two\" Geometry=\"Second\"><DMXChannels>" + Channel("L", "Dimmer", "1")
+                    + "</DMXChannels></DMXMode></DMXModes>", StringComparison.Ordinal);
             Assert.Equal([["Base"], ["Second", "L"]], GdtfReading.Good(xml).Modes.Select(m => m.Geometry.Select(g => g.Name).ToArray()));
         },
         ["Channel: its name is Geometry_FirstLogicalAttribute"] = () => Assert.Equal(
-            "Lens_Shutter1", Mode(Lens, "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction Attribute=\"Shutter1\"/></LogicalChannel><LogicalChannel Attribute=\"Dimmer\"><ChannelFunction Attribute=\"Dimmer\" DMXFrom=\"128/1\"/></LogicalChannel></DMXChannel>").Channels[0].Name),
+            "Lens_Shutter1",
+            Mode(Lens,
+                "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction "
+                + "Attribute=\"Shutter1\"/></LogicalChannel><LogicalChannel Attribute=\"Dimmer\"><ChannelFunction Attribute=\"Dimmer\" "
+                + "DMXFrom=\"128/1\"/></LogicalChannel></DMXChannel>").Channels[0].Name),
         ["Channel: logical channels share it, one after another"] = () => Assert.Equal(
             [("Shutter1", 0u, 127u), ("Dimmer", 128u, 255u)],
-            Mode(Lens, "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction Attribute=\"Shutter1\"/></LogicalChannel><LogicalChannel Attribute=\"Dimmer\"><ChannelFunction Attribute=\"Dimmer\" DMXFrom=\"128/1\"/></LogicalChannel></DMXChannel>")
+            Mode(Lens,
+                "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction "
+                + "Attribute=\"Shutter1\"/></LogicalChannel><LogicalChannel Attribute=\"Dimmer\"><ChannelFunction Attribute=\"Dimmer\" "
+                + "DMXFrom=\"128/1\"/></LogicalChannel></DMXChannel>")
                 .Channels[0].Functions.Select(f => (f.Attribute, f.DmxFrom, f.DmxTo))),
         ["Channel: InitialFunction chooses the default, the first function without it"] = () =>
         {
-            const string Two = "<LogicalChannel Attribute=\"Dimmer\"><ChannelFunction Name=\"One\" Attribute=\"Dimmer\" Default=\"3/1\"/><ChannelFunction Name=\"Two\" Attribute=\"Dimmer\" DMXFrom=\"100/1\" Default=\"150/1\"/></LogicalChannel></DMXChannel>";
+            const string Two =
+                "<LogicalChannel Attribute=\"Dimmer\"><ChannelFunction Name=\"One\" Attribute=\"Dimmer\" Default=\"3/1\"/><ChannelFunction Name=\"Two\" "
+                + "Attribute=\"Dimmer\" DMXFrom=\"100/1\" Default=\"150/1\"/></LogicalChannel></DMXChannel>";
             Assert.Equal(3u, Mode(Lens, "<DMXChannel Offset=\"1\" Geometry=\"Lens\">" + Two).Channels[0].Default);
             Assert.Equal(150u, Mode(Lens, "<DMXChannel Offset=\"1\" Geometry=\"Lens\" InitialFunction=\"Lens_Dimmer.Dimmer.Two\">" + Two).Channels[0].Default);
         },
         ["Channel: Highlight is a value or None"] = () =>
         {
-            Assert.Equal(255u, Mode(Lens, Channel("Lens", "Dimmer", "1").Replace("Offset=", "Highlight=\"255/1\" Offset=", StringComparison.Ordinal)).Channels[0].Highlight);
-            Assert.Null(Mode(Lens, Channel("Lens", "Dimmer", "1").Replace("Offset=", "Highlight=\"None\" Offset=", StringComparison.Ordinal)).Channels[0].Highlight);
+            Assert.Equal(255u,
+                Mode(Lens, Channel("Lens", "Dimmer", "1").Replace("Offset=", "Highlight=\"255/1\" Offset=", StringComparison.Ordinal)).Channels[0].Highlight);
+            Assert.Null(Mode(Lens, Channel("Lens", "Dimmer", "1").Replace("Offset=", "Highlight=\"None\" Offset=",
+                StringComparison.Ordinal)).Channels[0].Highlight);
         },
         ["Logical channel: Snap is Yes or On"] = () => Assert.Equal(
             [true, true, false],
-            new[] { "Yes", "On", "No" }.Select(s => Mode(Lens, Channel("Lens", "Dimmer", "1").Replace("<LogicalChannel ", $"<LogicalChannel Snap=\"{s}\" ", StringComparison.Ordinal)).Channels[0].Snap)),
+            new[] { "Yes", "On", "No" }.Select(
+                s => Mode(Lens, Channel("Lens", "Dimmer", "1").Replace("<LogicalChannel ", $"<LogicalChannel Snap=\"{s}\" ",
+                    StringComparison.Ordinal)).Channels[0].Snap)),
         ["Logical channel: hints for consoles are listed"] = () => Assert.Contains(
-            GdtfReading.Good(Description(Lens, Channel("Lens", "Dimmer", "1").Replace("<LogicalChannel ", "<LogicalChannel MibFade=\"2\" ", StringComparison.Ordinal))).NotUnderstood, n => n.Contains("MibFade", StringComparison.Ordinal)),
+            GdtfReading.Good(Description(Lens,
+                Channel("Lens", "Dimmer", "1").Replace("<LogicalChannel ", "<LogicalChannel MibFade=\"2\" ", StringComparison.Ordinal))).NotUnderstood,
+                n => n.Contains("MibFade", StringComparison.Ordinal)),
         ["Function: defaults are NoFeature, DMX from 0, 0 to 1, attribute and number as its name"] = () =>
         {
-            var f = Mode(Lens, "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel><ChannelFunction/><ChannelFunction Attribute=\"Dimmer\" DMXFrom=\"9/1\"/></LogicalChannel></DMXChannel>").Channels[0].Functions;
+            var f =
+                Mode(Lens,
+                    "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel><ChannelFunction/><ChannelFunction Attribute=\"Dimmer\" "
+                    + "DMXFrom=\"9/1\"/></LogicalChannel></DMXChannel>").Channels[0].Functions;
             Assert.Equal(("NoFeature", 0u, 0f, 1f, "NoFeature 1"), (f[0].Attribute, f[0].DmxFrom, f[0].PhysicalFrom, f[0].PhysicalTo, f[0].Name));
             Assert.Equal("Dimmer 2", f[1].Name);
         },
@@ -130,23 +162,31 @@ internal static class GdtfRules
         {
             foreach (var master in (string[])["Lens_Gobo1", "Lens_Gobo1.Gobo1.Gobo1 1"])
             {
-                var f = Mode(Lens, Channel("Lens", "Gobo1", "1") + Channel("Lens", "Zoom", "2", more: $"ModeMaster=\"{master}\" ModeFrom=\"5/1\" ModeTo=\"9/1\"")).Channels[1].Functions[0];
+                var f = Mode(Lens, Channel("Lens", "Gobo1", "1")
+                    + Channel("Lens", "Zoom", "2", more: $"ModeMaster=\"{master}\" ModeFrom=\"5/1\" ModeTo=\"9/1\"")).Channels[1].Functions[0];
                 Assert.Equal((0, 5u, 9u), (f.ModeMaster, f.ModeFrom, f.ModeTo));
             }
         },
         ["Function: a mode master of an instance is the nearest one"] = () =>
         {
-            var mode = Mode(Cells, Channel("Cell", "Gobo1", "1", brk: "1") + Channel("Led", "Zoom", "2", brk: "1", more: "ModeMaster=\"Cell_Gobo1\" ModeTo=\"9/1\""));
+            var mode = Mode(Cells, Channel("Cell", "Gobo1", "1", brk: "1")
+                + Channel("Led", "Zoom", "2", brk: "1", more: "ModeMaster=\"Cell_Gobo1\" ModeTo=\"9/1\""));
             Assert.Equal([0, 1], mode.Channels.Skip(2).Select(c => c.Functions[0].ModeMaster));
         },
         ["Set: takes the function's range where it states none, and its slot counts from 1"] = () =>
         {
-            var p = GdtfReading.Good(Description(Lens, "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" Wheel=\"W\" PhysicalFrom=\"3\" PhysicalTo=\"7\"><ChannelSet Name=\"a\" WheelSlotIndex=\"2\"/><ChannelSet Name=\"b\" DMXFrom=\"10/1\" PhysicalTo=\"5\"/></ChannelFunction></LogicalChannel></DMXChannel>", "<Wheels><Wheel Name=\"W\"><Slot Name=\"1\"/><Slot Name=\"2\"/></Wheel></Wheels>"));
-            Assert.Equal([(3f, 7f, 2, 9u), (3f, 5f, 0, 255u)], p.Modes[0].Channels[0].Functions[0].Sets.Select(s => (s.PhysicalFrom, s.PhysicalTo, s.WheelSlot, s.DmxTo)));
+            var p = GdtfReading.Good(Description(Lens,
+                "<DMXChannel Offset=\"1\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" Wheel=\"W\" "
+                + "PhysicalFrom=\"3\" PhysicalTo=\"7\"><ChannelSet Name=\"a\" WheelSlotIndex=\"2\"/><ChannelSet Name=\"b\" DMXFrom=\"10/1\" "
+                + "PhysicalTo=\"5\"/></ChannelFunction></LogicalChannel></DMXChannel>",
+                "<Wheels><Wheel Name=\"W\"><Slot Name=\"1\"/><Slot Name=\"2\"/></Wheel></Wheels>"));
+            Assert.Equal([(3f, 7f, 2, 9u), (3f, 5f, 0, 255u)],
+                p.Modes[0].Channels[0].Functions[0].Sets.Select(s => (s.PhysicalFrom, s.PhysicalTo, s.WheelSlot, s.DmxTo)));
         },
         ["Relation: Multiply and Override, the follower is a function"] = () =>
         {
-            var mode = GdtfReading.Good(Description(Lens, Channel("Lens", "Dimmer", "None") + Channel("Lens", "ColorAdd_R", "1") + Channel("Lens", "Zoom", "2"), modeMore: """
+            var mode = GdtfReading.Good(Description(Lens, Channel("Lens", "Dimmer", "None") + Channel("Lens", "ColorAdd_R", "1") + Channel("Lens", "Zoom", "2"),
+                modeMore: """
                 <Relations><Relation Name="a" Master="Lens_Dimmer" Follower="Lens_ColorAdd_R.ColorAdd_R.ColorAdd_R 1" Type="Multiply"/>
                 <Relation Name="b" Master="Lens_Dimmer" Follower="Lens_Zoom.Zoom.Zoom 1" Type="Override"/></Relations>
                 """)).Modes[0];
@@ -159,22 +199,31 @@ internal static class GdtfRules
         },
         ["Attributes of the order of usefulness are all known, with their units"] = () =>
         {
-            foreach (var name in (string[])["Dimmer", "Pan", "Tilt", "Shutter1", "Shutter1Strobe", "Zoom", "ColorAdd_R", "ColorAdd_G", "ColorAdd_B", "ColorAdd_C", "ColorAdd_M", "ColorAdd_Y", "ColorAdd_RY", "ColorAdd_GY", "ColorAdd_W", "ColorAdd_WW", "ColorAdd_CW", "ColorAdd_UV", "ColorSub_C", "ColorSub_M", "ColorSub_Y", "ColorRGB_Red", "ColorRGB_Green", "ColorRGB_Blue", "Color1", "Shutter1StrobePulse", "Shutter1StrobeRandom", "StrobeFrequency", "StrobeModeStrobe", "Iris", "Frost1", "Focus1", "CTO", "CTB", "CTC", "Tint", "HSB_Hue", "HSB_Saturation", "HSB_Brightness", "CIE_X", "CIE_Y", "Gobo1", "Gobo1Pos", "Gobo1PosRotate", "Gobo1WheelSpin", "Color1WheelIndex", "Color1WheelSpin", "Prism1", "Prism1Pos", "Prism1PosRotate", "PanRotate", "TiltRotate", "Blade1A", "Blade1B", "Blade1Rot", "ShaperRot", "Gobo1SelectSpin", "Gobo1SelectShake", "AnimationWheel1", "Fog1", "Haze1", "XYZ_X"])
+            foreach (var name in (string[])["Dimmer", "Pan", "Tilt", "Shutter1", "Shutter1Strobe", "Zoom", "ColorAdd_R", "ColorAdd_G", "ColorAdd_B",
+                "ColorAdd_C", "ColorAdd_M", "ColorAdd_Y", "ColorAdd_RY", "ColorAdd_GY", "ColorAdd_W", "ColorAdd_WW", "ColorAdd_CW", "ColorAdd_UV", "ColorSub_C",
+                "ColorSub_M", "ColorSub_Y", "ColorRGB_Red", "ColorRGB_Green", "ColorRGB_Blue", "Color1", "Shutter1StrobePulse", "Shutter1StrobeRandom",
+                "StrobeFrequency", "StrobeModeStrobe", "Iris", "Frost1", "Focus1", "CTO", "CTB", "CTC", "Tint", "HSB_Hue", "HSB_Saturation", "HSB_Brightness",
+                "CIE_X", "CIE_Y", "Gobo1", "Gobo1Pos", "Gobo1PosRotate", "Gobo1WheelSpin", "Color1WheelIndex", "Color1WheelSpin", "Prism1", "Prism1Pos",
+                "Prism1PosRotate", "PanRotate", "TiltRotate", "Blade1A", "Blade1B", "Blade1Rot", "ShaperRot", "Gobo1SelectSpin", "Gobo1SelectShake",
+                "AnimationWheel1", "Fog1", "Haze1", "XYZ_X"])
             {
                 Assert.True(AttributeCatalog.UnitOf(name) is not null, name);
             }
         },
         ["Junk: offsets of drawings hundreds of digits long, misspelt lengths and off-spec names stop nothing"] = () =>
         {
-            var p = GdtfReading.Good(Description(Lens.Replace("Name=\"Base\"", "Name=\"Base\" Model=\"M\"", StringComparison.Ordinal), Channel("Lens", "WobbleSpecial", "1"),
-                $"<Models><Model Name=\"M\" Lenght=\"0.5\" Width=\"0.3\" Height=\"0.2\" PrimitiveType=\"Cube\" SVGOffsetX=\"{new string('9', 400)}\"/></Models>"));
+            var p = GdtfReading.Good(Description(Lens.Replace("Name=\"Base\"", "Name=\"Base\" Model=\"M\"", StringComparison.Ordinal),
+                Channel("Lens", "WobbleSpecial", "1"),
+                $"<Models><Model Name=\"M\" Lenght=\"0.5\" Width=\"0.3\" Height=\"0.2\" PrimitiveType=\"Cube\" "
+                + $"SVGOffsetX=\"{new string('9', 400)}\"/></Models>"));
             Assert.Equal(new Vector3(.5f, .3f, .2f), p.Modes[0].Geometry[0].Body!.Size);
             Assert.Contains(p.NotUnderstood, n => n.Contains("WobbleSpecial", StringComparison.Ordinal));
         },
         ["Nothing is dropped without a word: unknown elements and unused parts are listed"] = () =>
         {
             var p = GdtfReading.Good(Description("<Geometry Name=\"Base\"><Speaker Name=\"s\"/></Geometry>", "", """
-                <PhysicalDescriptions><CRIs><CRIGroup/></CRIs><Connectors><Connector/></Connectors></PhysicalDescriptions><FTPresets><FTPreset/></FTPresets><Protocols><FTRDM/></Protocols><Odd/>
+                <PhysicalDescriptions><CRIs><CRIGroup/></CRIs><Connectors><Connector/></Connectors></PhysicalDescriptions><FTPresets><FTPreset/></FTPresets>
+                  <Protocols><FTRDM/></Protocols><Odd/>
                 """, "<FTMacros><FTMacro/></FTMacros>"));
             foreach (var says in (string[])["element Speaker", "element Odd", "colour rendering", "connectors", "presets", "protocols", "macros"])
             {
@@ -183,7 +232,10 @@ internal static class GdtfRules
         },
         ["Children of the fixture type may come in another order"] = () =>
         {
-            var p = GdtfReading.Good("<GDTF><FixtureType Name=\"T\"><DMXModes><DMXMode Name=\"One\" Geometry=\"Base\"><DMXChannels>" + Channel("Base", "Dimmer", "1", more: "Emitter=\"E\"") + "</DMXChannels></DMXMode></DMXModes><Geometries><Beam Name=\"Base\"/></Geometries><PhysicalDescriptions><Emitters><Emitter Name=\"E\" Color=\"0.3,0.3,100\"/></Emitters></PhysicalDescriptions></FixtureType></GDTF>");
+            var p = GdtfReading.Good("<GDTF><FixtureType Name=\"T\"><DMXModes><DMXMode Name=\"One\" Geometry=\"Base\"><DMXChannels>" + Channel("Base", "Dimmer",
+                "1", more: "Emitter=\"E\"")
+                + "</DMXChannels></DMXMode></DMXModes><Geometries><Beam Name=\"Base\"/></Geometries><PhysicalDescriptions><Emitters><Emitter Name=\"E\" "
+                + "Color=\"0.3,0.3,100\"/></Emitters></PhysicalDescriptions></FixtureType></GDTF>");
             Assert.Equal(0, p.Modes[0].Channels[0].Functions[0].Emitter);
         },
     };

@@ -11,7 +11,8 @@ namespace StageView.Rig.Tests.Gdtf;
 /// <summary>Our own profiles written as GDTF and read again: what drives the fixture and its light is the same.</summary>
 public sealed class GdtfWriterTests
 {
-    public static TheoryData<string> Profiles => [.. Directory.GetFiles(Repo.File("assets", "fixtures"), "*.fixture.jsonc").Select(f => Path.GetFileName(f)[..^14]).Order()];
+    public static TheoryData<string> Profiles =>
+        [.. Directory.GetFiles(Repo.File("assets", "fixtures"), "*.fixture.jsonc").Select(f => Path.GetFileName(f)[..^14]).Order()];
 
     private static (FixtureProfile Own, FixtureProfile Back, IReadOnlyList<string> Notes) There(string name)
     {
@@ -20,10 +21,19 @@ public sealed class GdtfWriterTests
         var own = rig.Fixtures[0].Profile;
         var bytes = GdtfWriter.Write(own, rig, out var notes);
         var problems = new ProblemList();
-        var options = new RigLoadOptions { DecodeImage = (ReadOnlyMemory<byte> _, out int size, out byte[] rgb, out string why) => { (size, rgb, why) = (1, [255, 255, 255], ""); return true; } };
+        var options = new RigLoadOptions
+        {
+            DecodeImage = (ReadOnlyMemory<byte> _, out int size, out byte[] rgb, out string why) =>
+            {
+                (size, rgb, why) =
+            (1, [255, 255, 255], ""); return true;
+            }
+        };
         var back = GdtfFile.Read(bytes, name + ".gdtf", new RigAssets(), options, problems, new ArchiveBudget());
         Assert.True(back is not null, string.Join('\n', problems.ToList()));
-        Assert.DoesNotContain(back.NotUnderstood, n => n.StartsWith("element", StringComparison.Ordinal) || n.Contains("was not found", StringComparison.Ordinal) || n.Contains("there is no", StringComparison.Ordinal));
+        Assert.DoesNotContain(back.NotUnderstood,
+            n => n.StartsWith("element", StringComparison.Ordinal) || n.Contains("was not found", StringComparison.Ordinal)
+            || n.Contains("there is no", StringComparison.Ordinal));
         return (own, back, notes);
     }
 
@@ -89,7 +99,8 @@ public sealed class GdtfWriterTests
                     Assert.Equal(beam.FieldAngle, h.Beam.FieldAngle, 1e-4f);
                 }
 
-                if (g.Axis is { TopSpeed: > 0 } axis && a.Channels.Any(c => c.Geometry == g.Index && c.Functions.Any(f => f.Attribute is "Pan" or "Tilt" or "XYZ_Z")))
+                if (g.Axis is { TopSpeed: > 0 } axis
+                    && a.Channels.Any(c => c.Geometry == g.Index && c.Functions.Any(f => f.Attribute is "Pan" or "Tilt" or "XYZ_Z")))
                 {
                     Assert.Equal(axis.Motion, h.Axis!.Motion);
                     Assert.InRange(h.Axis.TopSpeed / axis.TopSpeed, .999f, 1.001f);
@@ -113,5 +124,6 @@ public sealed class GdtfWriterTests
     }
 
     [Fact]
-    public void What_the_format_can_not_hold_is_told() => Assert.Contains(There("mirror-panel").Notes, n => n.Contains("the format has no mirrors", StringComparison.Ordinal));
+    public void What_the_format_can_not_hold_is_told() =>
+    Assert.Contains(There("mirror-panel").Notes, n => n.Contains("the format has no mirrors", StringComparison.Ordinal));
 }

@@ -13,9 +13,13 @@ public sealed class ForeignModelTests : IDisposable
     private const string Collada = """
         <?xml version="1.0"?>
         <COLLADA xmlns="http://www.collada.org/2005/11/COLLADASchema" version="1.4.1"><asset><unit meter="1"/><up_axis>Y_UP</up_axis></asset>
-        <library_geometries><geometry id="g"><mesh><source id="p"><float_array id="pa" count="9">0 0 0 1 0 0 0 2 0</float_array><technique_common><accessor source="#pa" count="3" stride="3"><param name="X" type="float"/><param name="Y" type="float"/><param name="Z" type="float"/></accessor></technique_common></source>
-        <vertices id="v"><input semantic="POSITION" source="#p"/></vertices><triangles count="1"><input semantic="VERTEX" source="#v" offset="0"/><p>0 1 2</p></triangles></mesh></geometry></library_geometries>
-        <library_visual_scenes><visual_scene id="s"><node id="n"><translate>5 0 0</translate><instance_geometry url="#g"/></node></visual_scene></library_visual_scenes><scene><instance_visual_scene url="#s"/></scene></COLLADA>
+        <library_geometries><geometry id="g"><mesh><source id="p"><float_array id="pa" count="9">0 0 0 1 0 0 0 2 0</float_array><technique_common>
+          <accessor source="#pa" count="3" stride="3"><param name="X" type="float"/><param name="Y" type="float"/><param name="Z" type="float"/></accessor>
+            </technique_common></source>
+        <vertices id="v"><input semantic="POSITION" source="#p"/></vertices><triangles count="1"><input semantic="VERTEX" source="#v" offset="0"/><p>0 1 2</p>
+          </triangles></mesh></geometry></library_geometries>
+        <library_visual_scenes><visual_scene id="s"><node id="n"><translate>5 0 0</translate><instance_geometry url="#g"/></node></visual_scene>
+          </library_visual_scenes><scene><instance_visual_scene url="#s"/></scene></COLLADA>
         """;
 
     private readonly TempRig _temp = new();
@@ -32,7 +36,8 @@ public sealed class ForeignModelTests : IDisposable
     }
 
     private static float Area(SceneMesh m) => Enumerable.Range(0, m.Indices.Length / 3)
-        .Sum(i => Vector3.Cross(m.Positions[m.Indices[(3 * i) + 1]] - m.Positions[m.Indices[3 * i]], m.Positions[m.Indices[(3 * i) + 2]] - m.Positions[m.Indices[3 * i]]).Length() / 2);
+        .Sum(i => Vector3.Cross(m.Positions[m.Indices[(3 * i) + 1]] - m.Positions[m.Indices[3 * i]],
+            m.Positions[m.Indices[(3 * i) + 2]] - m.Positions[m.Indices[3 * i]]).Length() / 2);
 
     /// <summary>Two readers of one file: bounds and area agree.</summary>
     [Fact]
@@ -63,7 +68,9 @@ public sealed class ForeignModelTests : IDisposable
     {
         NeedsAssimp();
         const string Stl = "solid a\nfacet normal 0 0 1\nouter loop\nvertex 0 0 0\nvertex 1 0 0\nvertex 0 1 0\nendloop\nendfacet\nendsolid a\n";
-        const string Ply = "ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\nproperty float z\nelement face 1\nproperty list uchar int vertex_indices\nend_header\n0 0 0\n1 0 0\n0 1 0\n3 0 1 2\n";
+        const string Ply =
+            "ply\nformat ascii 1.0\nelement vertex 3\nproperty float x\nproperty float y\nproperty float z\nelement face 1\nproperty list uchar int "
+            + "vertex_indices\nend_header\n0 0 0\n1 0 0\n0 1 0\n3 0 1 2\n";
         Assert.Equal(.5f, Area(Read("a.stl", Stl)), 4);
         Assert.Equal(.5f, Area(Read("a.ply", Ply)), 4);
     }
@@ -88,7 +95,8 @@ public sealed class ForeignModelTests : IDisposable
     {
         var path = _temp.Write("a.dae", Collada);
         Assert.Null(ModelFiles.TryRead(path, "a.dae", out var why, new NoModels()));
-        Assert.Equal("a.dae: GLB, glTF, 3DS and OBJ are read here; other formats need libassimp, but it is not here: install it, or save the model as GLB", why);
+        Assert.Equal("a.dae: GLB, glTF, 3DS and OBJ are read here; other formats need libassimp, but it is not here: install it, or save the model as GLB",
+            why);
         Assert.NotNull(ModelFiles.TryRead(_temp.Write("a.obj", Obj), "a.obj", out _, new NoModels()));
     }
 

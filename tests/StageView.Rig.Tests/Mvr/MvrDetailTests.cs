@@ -14,12 +14,18 @@ public sealed class MvrDetailTests : IDisposable
 {
     private const string Carried = """
         <Layers><Layer name="A" uuid="L1"><ChildList>
-          <Fixture name="Mover" uuid="11111111-1111-1111-1111-111111111111"><Matrix>{1,0,0}{0,1,0}{0,0,1}{2000,0,6000}</Matrix><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><Addresses><Address break="0">1</Address></Addresses>
+          <Fixture name="Mover" uuid="11111111-1111-1111-1111-111111111111"><Matrix>{1,0,0}{0,1,0}{0,0,1}{2000,0,6000}</Matrix><GDTFSpec>two.gdtf</GDTFSpec>
+            <GDTFMode>One</GDTFMode><Addresses><Address break="0">1</Address></Addresses>
             <ChildList>
-              <Fixture name="Rider" uuid="22222222-2222-2222-2222-222222222222"><Matrix>{0,1,0}{-1,0,0}{0,0,1}{100,0,-250}</Matrix><ChildPosition>Base.Head</ChildPosition><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
-              <SceneObject name="Plate" uuid="33333333-3333-3333-3333-333333333333"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-500}</Matrix><ChildPosition>Base.Head</ChildPosition><Geometries><Geometry3D fileName="box.3ds"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-100}</Matrix></Geometry3D></Geometries></SceneObject>
-              <Fixture name="Still" uuid="44444444-4444-4444-4444-444444444444"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,1000,0}</Matrix><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
-              <Fixture name="Lost" uuid="55555555-5555-5555-5555-555555555555"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-1000}</Matrix><ChildPosition>Base.Tail</ChildPosition><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
+              <Fixture name="Rider" uuid="22222222-2222-2222-2222-222222222222"><Matrix>{0,1,0}{-1,0,0}{0,0,1}{100,0,-250}</Matrix>
+                <ChildPosition>Base.Head</ChildPosition><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
+              <SceneObject name="Plate" uuid="33333333-3333-3333-3333-333333333333"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-500}</Matrix>
+                <ChildPosition>Base.Head</ChildPosition><Geometries><Geometry3D fileName="box.3ds"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-100}</Matrix></Geometry3D>
+                  </Geometries></SceneObject>
+              <Fixture name="Still" uuid="44444444-4444-4444-4444-444444444444"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,1000,0}</Matrix><GDTFSpec>two.gdtf</GDTFSpec>
+                <GDTFMode>One</GDTFMode></Fixture>
+              <Fixture name="Lost" uuid="55555555-5555-5555-5555-555555555555"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-1000}</Matrix>
+                <ChildPosition>Base.Tail</ChildPosition><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode></Fixture>
             </ChildList></Fixture>
         </ChildList></Layer></Layers>
         """;
@@ -62,8 +68,12 @@ public sealed class MvrDetailTests : IDisposable
     [Fact]
     public void A_multipatch_shares_its_patch_and_comes_back()
     {
-        static string Spot(int n, string more, string address) => $"<Fixture name=\"S{n}\" uuid=\"{new Guid(n, 0, 0, new byte[8])}\" {more}><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode>{(address.Length > 0 ? $"<Addresses><Address break=\"0\">{address}</Address></Addresses>" : "")}</Fixture>";
-        var spots = Spot(1, "", "5") + Spot(2, $"multipatch=\"{new Guid(1, 0, 0, new byte[8])}\"", "") + Spot(3, "", "5") + Spot(4, "multipatch=\"nobody\"", "9");
+        static string Spot(int n, string more, string address) =>
+            $"<Fixture name=\"S{n}\" uuid=\"{new Guid(n, 0, 0, new byte[8])}\" "
+            + $"{more}><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode>{(address.Length > 0 ? $"<Addresses><Address "
+            + $"break=\"0\">{address}</Address></Addresses>" : "")}</Fixture>";
+        var spots = Spot(1, "", "5") + Spot(2, $"multipatch=\"{new Guid(1, 0, 0, new byte[8])}\"", "") + Spot(3, "", "5")
+            + Spot(4, "multipatch=\"nobody\"", "9");
         var report = Import($"<Layers><Layer name=\"A\"><ChildList>{spots}</ChildList></Layer></Layers>");
         var first = MvrFile.Load(report.RigFile);
         using var memory = new MemoryStream();
@@ -102,16 +112,25 @@ public sealed class MvrDetailTests : IDisposable
         var report = Import("""
             <AUXData><MappingDefinition name="m" uuid="M1"/></AUXData>
             <Layers><Layer name="A"><ChildList>
-              <Fixture name="One" uuid="U1"><GDTFSpec>two.gdtf</GDTFSpec><FixtureID/><FixtureIDNumeric>77</FixtureIDNumeric><UnitNumber>4</UnitNumber><Function>key light</Function><CastShadow>false</CastShadow><Color>{0.5,0.4,100}</Color>
-                <Mappings><Mapping linkedDef="M1"/></Mappings><Overwrites><Overwrite universal="U" target="T"/></Overwrites><Alignments><Alignment/></Alignments><CustomCommands><CustomCommand>x</CustomCommand></CustomCommands>
-                <Connections><Connection own="a"/></Connections><Protocols><Protocol name="x"/></Protocols><Gobo rotation="1">g.png</Gobo><Oddity>1</Oddity></Fixture>
-              <Fixture name="Two" uuid="U2"><GDTFSpec>two.gdtf</GDTFSpec><CastShadow>true</CastShadow><Color>{0.3127,0.329,100}</Color><UnitNumber>0</UnitNumber><Mappings><Mapping linkedDef="M1"/><Mapping linkedDef="M1"/></Mappings></Fixture>
-              <VideoScreen name="Wall" uuid="V1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><Sources><Source linkedGeometry="Front" type="NDI">feed a</Source></Sources></VideoScreen>
-              <Projector name="Beamer" uuid="P1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><Projections><Projection><Source type="File">film.mp4</Source><ScaleHandeling>UpScale</ScaleHandeling></Projection></Projections></Projector>
+              <Fixture name="One" uuid="U1"><GDTFSpec>two.gdtf</GDTFSpec><FixtureID/><FixtureIDNumeric>77</FixtureIDNumeric><UnitNumber>4</UnitNumber>
+                <Function>key light</Function><CastShadow>false</CastShadow><Color>{0.5,0.4,100}</Color>
+                <Mappings><Mapping linkedDef="M1"/></Mappings><Overwrites><Overwrite universal="U" target="T"/></Overwrites><Alignments><Alignment/>
+                  </Alignments><CustomCommands><CustomCommand>x</CustomCommand></CustomCommands>
+                <Connections><Connection own="a"/></Connections><Protocols><Protocol name="x"/></Protocols><Gobo rotation="1">g.png</Gobo><Oddity>1</Oddity>
+                  </Fixture>
+              <Fixture name="Two" uuid="U2"><GDTFSpec>two.gdtf</GDTFSpec><CastShadow>true</CastShadow><Color>{0.3127,0.329,100}</Color>
+                <UnitNumber>0</UnitNumber><Mappings><Mapping linkedDef="M1"/><Mapping linkedDef="M1"/></Mappings></Fixture>
+              <VideoScreen name="Wall" uuid="V1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><Sources>
+                <Source linkedGeometry="Front" type="NDI">feed a</Source></Sources></VideoScreen>
+              <Projector name="Beamer" uuid="P1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><Projections><Projection>
+                <Source type="File">film.mp4</Source><ScaleHandeling>UpScale</ScaleHandeling></Projection></Projections></Projector>
               <Truss name="T" uuid="T1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><GDTFSpec>truss.gdtf</GDTFSpec></Truss>
             </ChildList></Layer></Layers>
             """);
-        foreach (var says in (string[])["MappingDefinition \"m\"", "Mappings of Fixture \"One\" and others, 3 in all", "Overwrites of Fixture \"One\"", "Alignments of", "CustomCommands of", "Connections of", "Protocols of", "Gobo of", "Oddity of", "CastShadow of Fixture \"One\": not used", "the NDI source \"feed a\" for Front is not shown", "Projector \"Beamer\": the File source \"film.mp4\"", "Projections of Projector", "GDTFSpec of Truss"])
+        foreach (var says in (string[])["MappingDefinition \"m\"", "Mappings of Fixture \"One\" and others, 3 in all", "Overwrites of Fixture \"One\"",
+            "Alignments of", "CustomCommands of", "Connections of", "Protocols of", "Gobo of", "Oddity of", "CastShadow of Fixture \"One\": not used",
+            "the NDI source \"feed a\" for Front is not shown", "Projector \"Beamer\": the File source \"film.mp4\"", "Projections of Projector",
+            "GDTFSpec of Truss"])
         {
             Assert.Contains(report.Notes, n => n.Contains(says, StringComparison.Ordinal));
         }
@@ -135,8 +154,10 @@ public sealed class MvrDetailTests : IDisposable
     public void Meshes_of_one_object_stay_one_object()
     {
         var report = Import("""
-            <Layers><Layer name="A"><ChildList><Truss name="Tower" uuid="77777777-7777-7777-7777-777777777777"><Matrix>{0,1,0}{-1,0,0}{0,0,1}{3000,0,1000}</Matrix><Geometries>
-              <Geometry3D fileName="box.3ds"><Matrix>{2,0,0}{0,1,0}{0,0,3}{500,0,0}</Matrix></Geometry3D><Geometry3D fileName="box.3ds"><Matrix>{0,0,1}{0,1,0}{-1,0,0}{0,0,4000}</Matrix></Geometry3D></Geometries></Truss></ChildList></Layer></Layers>
+            <Layers><Layer name="A"><ChildList><Truss name="Tower" uuid="77777777-7777-7777-7777-777777777777">
+              <Matrix>{0,1,0}{-1,0,0}{0,0,1}{3000,0,1000}</Matrix><Geometries>
+              <Geometry3D fileName="box.3ds"><Matrix>{2,0,0}{0,1,0}{0,0,3}{500,0,0}</Matrix></Geometry3D><Geometry3D fileName="box.3ds">
+                <Matrix>{0,0,1}{0,1,0}{-1,0,0}{0,0,4000}</Matrix></Geometry3D></Geometries></Truss></ChildList></Layer></Layers>
             """);
         var first = MvrFile.Load(report.RigFile);
         using var memory = new MemoryStream();
@@ -154,7 +175,8 @@ public sealed class MvrDetailTests : IDisposable
         {
             foreach (var corner in (Vector3[])[new(.5f), new(-.5f, .5f, .5f), new(.5f, -.5f, -.5f)])
             {
-                Assert.True(Vector3.Distance(x.First.Pose.TransformPoint(corner * x.First.Scale), x.Second.Pose.TransformPoint(corner * x.Second.Scale)) < 1e-4f, x.First.Name);
+                Assert.True(Vector3.Distance(x.First.Pose.TransformPoint(corner * x.First.Scale), x.Second.Pose.TransformPoint(corner * x.Second.Scale))
+                    < 1e-4f, x.First.Name);
             }
         });
     }
@@ -173,8 +195,11 @@ public sealed class MvrDetailTests : IDisposable
         }
 
         static byte[] Scene(string text) => ArchiveMaker.Zip(("GeneralSceneDescription.xml", Encoding.UTF8.GetBytes(text)));
-        Assert.Contains("unpacks to more than 64 MiB", Refused(ArchiveMaker.Zip(("GeneralSceneDescription.xml", new byte[65 << 20]))), StringComparison.Ordinal);
-        Assert.Contains("document type definition", Refused(Scene("<!DOCTYPE a [<!ENTITY b SYSTEM \"file:///etc/hostname\">]><GeneralSceneDescription>&b;</GeneralSceneDescription>")), StringComparison.Ordinal);
+        Assert.Contains("unpacks to more than 64 MiB", Refused(ArchiveMaker.Zip(("GeneralSceneDescription.xml", new byte[65 << 20]))),
+            StringComparison.Ordinal);
+        Assert.Contains("document type definition",
+            Refused(Scene("<!DOCTYPE a [<!ENTITY b SYSTEM \"file:///etc/hostname\">]><GeneralSceneDescription>&b;</GeneralSceneDescription>")),
+            StringComparison.Ordinal);
         Assert.Contains("deeper than 64 levels", Refused(Scene(string.Concat(Enumerable.Repeat("<ChildList>", 10_000)))), StringComparison.Ordinal);
         Assert.Contains("no such file", NoFile(), StringComparison.Ordinal);
 
@@ -199,12 +224,14 @@ public sealed class MvrDetailTests : IDisposable
             }
 
             var path = Path.Combine(_temp.Folder, "damaged.mvr");
-            File.WriteAllBytes(path, MvrFile.Of(text.ToString(), ("two.gdtf", MvrFile.TwoBreaks()), ("box.3ds", TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box]))));
+            File.WriteAllBytes(path, MvrFile.Of(text.ToString(), ("two.gdtf", MvrFile.TwoBreaks()),
+                ("box.3ds", TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box]))));
             var folder = Path.Combine(_temp.Folder, $"d{i}");
             if (MvrImporter.TryImport(path, folder, out var report, out var problem))
             {
                 RigLoader.TryLoad(report.RigFile, out _, out _);
-                Assert.All(Directory.GetFiles(_temp.Folder, "*", SearchOption.AllDirectories), f => Assert.True(f == path || f.StartsWith(Path.Combine(_temp.Folder, "d"), StringComparison.Ordinal), f));
+                Assert.All(Directory.GetFiles(_temp.Folder, "*", SearchOption.AllDirectories),
+                    f => Assert.True(f == path || f.StartsWith(Path.Combine(_temp.Folder, "d"), StringComparison.Ordinal), f));
             }
             else
             {

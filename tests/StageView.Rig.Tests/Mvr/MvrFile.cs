@@ -16,7 +16,8 @@ internal static class MvrFile
 
     public static byte[] Of(string scene, params (string, byte[])[] more) => ArchiveMaker.Zip(
     [
-        ("GeneralSceneDescription.xml", Encoding.UTF8.GetBytes($"<GeneralSceneDescription verMajor=\"1\" verMinor=\"6\"><Scene>{scene}</Scene></GeneralSceneDescription>")),
+        ("GeneralSceneDescription.xml",
+            Encoding.UTF8.GetBytes($"<GeneralSceneDescription verMajor=\"1\" verMinor=\"6\"><Scene>{scene}</Scene></GeneralSceneDescription>")),
         .. more,
     ]);
 

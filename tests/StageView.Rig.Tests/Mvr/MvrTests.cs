@@ -26,7 +26,8 @@ public sealed class MvrTests : IDisposable
 
     private static byte[] Mvr(string scene, params (string, byte[])[] more) => ArchiveMaker.Zip(
     [
-        ("GeneralSceneDescription.xml", Encoding.UTF8.GetBytes($"<GeneralSceneDescription verMajor=\"1\" verMinor=\"6\"><Scene>{scene}</Scene></GeneralSceneDescription>")),
+        ("GeneralSceneDescription.xml",
+            Encoding.UTF8.GetBytes($"<GeneralSceneDescription verMajor=\"1\" verMinor=\"6\"><Scene>{scene}</Scene></GeneralSceneDescription>")),
         .. more,
     ]);
 
@@ -65,9 +66,12 @@ public sealed class MvrTests : IDisposable
             </AUXData>
             <Layers><Layer name="Lights" uuid="L1"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,1000}</Matrix><ChildList>
               <GroupObject name="g"><Matrix>{0,1,0}{-1,0,0}{0,0,1}{4000,0,0}</Matrix><ChildList>
-                <Fixture name="Spot" uuid="F1"><Matrix>{1,0,0}{0,1,0}{0,0,1}{1000,500,250}</Matrix><Classing>C1</Classing><GDTFSpec>two</GDTFSpec><GDTFMode>One</GDTFMode>
-                  <Position>P1</Position><Focus>X1</Focus><FixtureID>101</FixtureID><Addresses><Address break="0">513</Address><Address break="1">3.7</Address></Addresses><Mappings><Mapping/></Mappings></Fixture>
-                <Fixture name="Spot" uuid="F2"><GDTFSpec>nowhere.gdtf</GDTFSpec><FixtureID></FixtureID><Addresses><Address break="0">0</Address></Addresses></Fixture>
+                <Fixture name="Spot" uuid="F1"><Matrix>{1,0,0}{0,1,0}{0,0,1}{1000,500,250}</Matrix><Classing>C1</Classing><GDTFSpec>two</GDTFSpec>
+                  <GDTFMode>One</GDTFMode>
+                  <Position>P1</Position><Focus>X1</Focus><FixtureID>101</FixtureID><Addresses><Address break="0">513</Address><Address break="1">3.7</Address>
+                    </Addresses><Mappings><Mapping/></Mappings></Fixture>
+                <Fixture name="Spot" uuid="F2"><GDTFSpec>nowhere.gdtf</GDTFSpec><FixtureID></FixtureID><Addresses><Address break="0">0</Address></Addresses>
+                  </Fixture>
               </ChildList></GroupObject>
               <FocusPoint name="centre" uuid="X1"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,2000,0}</Matrix></FocusPoint>
               <Truss name="t" uuid="T1"><Geometries><Symbol uuid="y" symdef="S1"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,0}</Matrix></Symbol></Geometries></Truss>
@@ -83,7 +87,8 @@ public sealed class MvrTests : IDisposable
 
         // 513 = (2 - 1)·512 + 1; break 0 is GDTF's 1 where a 0 is written.
         Assert.Equal(["2.1", "3.7"], spot.Patch.Select(p => p.Start.ToString()));
-        Assert.Equal(("F1", "101", "Front truss", "Lights", "Floor lights", "centre"), (spot.Uuid, spot.Number, spot.Position, spot.Layer, spot.Class, spot.Focus));
+        Assert.Equal(("F1", "101", "Front truss", "Lights", "Floor lights", "centre"),
+            (spot.Uuid, spot.Number, spot.Position, spot.Layer, spot.Class, spot.Focus));
         Assert.Equal("Spot (2)", rig.Fixtures[1].Name);
         Assert.Equal("Placeholder", rig.Fixtures[1].Profile.Name);
         var truss = Assert.Single(rig.Scenery);
@@ -103,7 +108,8 @@ public sealed class MvrTests : IDisposable
         var xml = new StringBuilder("<Layers><Layer name=\"A\" uuid=\"1\"><ChildList>");
         for (var i = 0; i < 1000; i++)
         {
-            var q = Quaternion.Normalize(new Quaternion(random.NextSingle() - .5f, random.NextSingle() - .5f, random.NextSingle() - .5f, random.NextSingle() - .5f));
+            var q = Quaternion.Normalize(new Quaternion(random.NextSingle() - .5f, random.NextSingle() - .5f, random.NextSingle() - .5f,
+                random.NextSingle() - .5f));
             var pose = new Pose(new Vector3(random.NextSingle() * 60 - 30, random.NextSingle() * 60 - 30, random.NextSingle() * 20), q);
             xml.Append(
                 CultureInfo.InvariantCulture,
@@ -142,15 +148,18 @@ public sealed class MvrTests : IDisposable
         using var memory = new MemoryStream();
         MvrExporter.Export(first, memory);
         var second = Load(Import(memory.ToArray()).RigFile);
-        Assert.Equal(first.Fixtures.Select(f => (f.Name, f.Number, Mode: f.Mode.Name, f.Position, Profile: f.Profile.Name)), second.Fixtures.Select(f => (f.Name, f.Number, Mode: f.Mode.Name, f.Position, Profile: f.Profile.Name)));
+        Assert.Equal(first.Fixtures.Select(f => (f.Name, f.Number, Mode: f.Mode.Name, f.Position, Profile: f.Profile.Name)),
+            second.Fixtures.Select(f => (f.Name, f.Number, Mode: f.Mode.Name, f.Position, Profile: f.Profile.Name)));
         Assert.All(first.Fixtures.Zip(second.Fixtures), f => Assert.Equal(f.First.Patch, f.Second.Patch));
-        Assert.All(first.Fixtures.Zip(second.Fixtures), f => Assert.True(Vector3.Distance(f.First.Pose.TransformPoint(Vector3.UnitY), f.Second.Pose.TransformPoint(Vector3.UnitY)) < 1e-4f, f.First.Name));
+        Assert.All(first.Fixtures.Zip(second.Fixtures),
+            f => Assert.True(Vector3.Distance(f.First.Pose.TransformPoint(Vector3.UnitY), f.Second.Pose.TransformPoint(Vector3.UnitY)) < 1e-4f, f.First.Name));
         Assert.Equal(first.Scenery.Count, second.Scenery.Count);
         Assert.All(first.Scenery.Zip(second.Scenery), s =>
         {
             var (a, b) = (first.Meshes[s.First.Mesh], second.Meshes[s.Second.Mesh]);
             Assert.True(Vector3.Distance(
-                s.First.Pose.TransformPoint(MeshScaling.Bounds(a).High * s.First.Scale), s.Second.Pose.TransformPoint(MeshScaling.Bounds(b).High * s.Second.Scale)) < 1e-3f, s.First.Name);
+                s.First.Pose.TransformPoint(MeshScaling.Bounds(a).High * s.First.Scale),
+                s.Second.Pose.TransformPoint(MeshScaling.Bounds(b).High * s.Second.Scale)) < 1e-3f, s.First.Name);
         });
     }
 
@@ -161,8 +170,13 @@ public sealed class MvrTests : IDisposable
         Assert.Contains("no GeneralSceneDescription.xml", Refused(ArchiveMaker.Zip(("a.txt", [1]))), StringComparison.Ordinal);
         Assert.Contains("leads outside", Refused(Mvr("", ("../../evil.3ds", [1]))), StringComparison.Ordinal);
         Assert.Contains("root should be", Refused(ArchiveMaker.Zip(("GeneralSceneDescription.xml", "<a/>"u8.ToArray()))), StringComparison.Ordinal);
-        var symbols = string.Concat(Enumerable.Range(0, 12).Select(i => $"<Symdef uuid=\"{i}\"><ChildList>{string.Concat(Enumerable.Repeat($"<Symbol symdef=\"{i + 1}\"/>", 10))}</ChildList></Symdef>"));
-        Assert.Contains("more than 200000 objects", Refused(Mvr($"<AUXData>{symbols}</AUXData><Layers><Layer name=\"a\"><ChildList><SceneObject name=\"x\"><Geometries><Symbol symdef=\"0\"/></Geometries></SceneObject></ChildList></Layer></Layers>")), StringComparison.Ordinal);
+        var symbols = string.Concat(Enumerable.Range(0,
+            12).Select(i => $"<Symdef uuid=\"{i}\"><ChildList>{string.Concat(Enumerable.Repeat($"<Symbol symdef=\"{i + 1}\"/>", 10))}</ChildList></Symdef>"));
+        Assert.Contains("more than 200000 objects",
+            Refused(
+                Mvr(
+                    $"<AUXData>{symbols}</AUXData><Layers><Layer name=\"a\"><ChildList><SceneObject name=\"x\"><Geometries><Symbol "
+                    + $"symdef=\"0\"/></Geometries></SceneObject></ChildList></Layer></Layers>")), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -32,7 +32,8 @@ public sealed class CompareKeysTests : IDisposable
     public void What_cannot_be_a_rule_is_refused_with_its_place(string rule, string said)
     {
         Assert.False(Load(rule, out _, out var problems));
-        Assert.Contains(problems, p => p.Text.Contains(said, StringComparison.Ordinal) && p.Line > 0 && p.Path.StartsWith("$.compare[0]", StringComparison.Ordinal));
+        Assert.Contains(problems, p => p.Text.Contains(said, StringComparison.Ordinal) && p.Line > 0
+            && p.Path.StartsWith("$.compare[0]", StringComparison.Ordinal));
     }
 
     private bool Load(string rule, out RigScene? rig, out IReadOnlyList<RigProblem> problems)

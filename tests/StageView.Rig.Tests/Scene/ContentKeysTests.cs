@@ -20,20 +20,23 @@ public sealed class ContentKeysTests : IDisposable
             """;
         Assert.True(Load(Clip, out var rig, out _));
         var c = Assert.Single(rig!.Content);
-        Assert.Equal(("c", new Vector3(-2, 0, 4), new Vector3(4, 0, 0), 800f, TimeSpan.FromSeconds(1.5), true, ContentMix.Add), (c.Name, c.Corner, c.Across, c.Luminance, c.Start, c.Repeat, c.Mix));
+        Assert.Equal(("c", new Vector3(-2, 0, 4), new Vector3(4, 0, 0), 800f, TimeSpan.FromSeconds(1.5), true, ContentMix.Add),
+            (c.Name, c.Corner, c.Across, c.Luminance, c.Start, c.Repeat, c.Mix));
         Assert.Equal([0], c.Fixtures);
         Assert.Equal(Path.Combine(_folder, "clips", "a.mp4"), c.FullPath);
     }
 
     [Theory]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [-2, 0, 0], "luminance": 8 }""", "must span a rectangle")]
-    [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "fixtures": ["nobody"] }""", "no fixture or group is called \"nobody\"")]
+    [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "fixtures": ["nobody"] }""",
+        "no fixture or group is called \"nobody\"")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2] }""", "luminance")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "mix": "lighter" }""", "highest")]
     public void What_cannot_be_content_is_refused_with_its_place(string content, string said)
     {
         Assert.False(Load(content, out _, out var problems));
-        Assert.Contains(problems, p => p.Text.Contains(said, StringComparison.Ordinal) && p.Line > 0 && p.Path.StartsWith("$.content[0]", StringComparison.Ordinal));
+        Assert.Contains(problems, p => p.Text.Contains(said, StringComparison.Ordinal) && p.Line > 0
+            && p.Path.StartsWith("$.content[0]", StringComparison.Ordinal));
     }
 
     private bool Load(string content, out RigScene? rig, out IReadOnlyList<RigProblem> problems)

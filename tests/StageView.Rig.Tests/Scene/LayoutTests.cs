@@ -81,7 +81,8 @@ public sealed class LayoutTests : IDisposable
         var rig = _temp.Load("""
             { "hangs": [ { "name": "a", "profile": "front-profile", "row": { "from": [0, 0, 0], "to": [4, 0, 0], "count": 5 },
               "patch": { "start": "2.1", "order": [5, 4, 3, 2, 1] },
-              "members": [ { "member": 2, "name": "special", "mode": "Dimmer", "at": [1, 0, 9] }, { "member": 3, "leftOut": true }, { "member": 1, "patch": "7.7" } ] } ] }
+              "members": [ { "member": 2, "name": "special", "mode": "Dimmer", "at": [1, 0, 9] }, { "member": 3, "leftOut": true }, { "member": 1,
+                "patch": "7.7" } ] } ] }
             """);
         Assert.Equal(["a 1", "special", "a 4", "a 5"], rig.Fixtures.Select(f => f.Name));
         Near(new(1, 0, 9), rig.Fixtures[1].Pose.Position);
@@ -97,7 +98,8 @@ public sealed class LayoutTests : IDisposable
     public void A_run_goes_on_in_the_next_universe_where_a_fixture_no_longer_fits()
     {
         var rig = _temp.Load("""
-            { "hangs": [ { "name": "a", "profile": "front-profile", "grid": { "from": [0, 0, 0], "acrossStep": [1, 0, 0], "downStep": [0, 1, 0], "columns": 10, "rows": 20 } } ],
+            { "hangs": [ { "name": "a", "profile": "front-profile", "grid": { "from": [0, 0, 0], "acrossStep": [1, 0, 0], "downStep": [0, 1, 0], "columns": 10,
+              "rows": 20 } } ],
               "patchRuns": [ { "start": "1.10", "fixtures": ["a*"] } ] }
             """);
         var starts = rig.Fixtures.Select(f => f.Patch[0].Start.Absolute).ToList();

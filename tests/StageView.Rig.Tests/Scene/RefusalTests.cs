@@ -13,14 +13,17 @@ public sealed class RefusalTests : IDisposable
 
     [Theory]
     [InlineData("{ \"name\": \"x\",\n \"hang\": [] }", 2, "$.hang", "did you mean \"hangs\"")]
-    [InlineData("{ \"name\": \"x\",\n\n \"haze\": { \"extinction\": \"thick\" } }", 3, "$.haze.extinction", "should be a number from 0 to 5, but is the text \"thick\"")]
+    [InlineData("{ \"name\": \"x\",\n\n \"haze\": { \"extinction\": \"thick\" } }", 3, "$.haze.extinction",
+        "should be a number from 0 to 5, but is the text \"thick\"")]
     [InlineData("{ \"cameras\": [\n { \"name\": \"a\", \"at\": [0, 0], \"lookAt\": [0, 1, 0] } ] }", 2, "$.cameras[0].at", "holds 2")]
     [InlineData("{ \"cameras\": [\n { \"name\": \"a\", \"at\": [0, 0, 9], \"lookAt\": [0, 0, 0] } ] }", 2, "$.cameras[0]", "looks along its own up")]
     [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-hed\" } ] }", 2, "$.hangs[0].profile", "did you mean \"spot-head\"")]
     [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"mode\": \"Fulll\" } ] }", 2, "$.hangs[0].mode", "did you mean \"Full\"")]
-    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"patch\": \"1.500\" } ] }", 2, "$.hangs[0].patch", "cross the end of universe 1")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"patch\": \"1.500\" } ] }", 2, "$.hangs[0].patch",
+        "cross the end of universe 1")]
     [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"patch\": \"0.5\" } ] }", 2, "$.hangs[0].patch", "universe.address")]
-    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"carriedBy\": { \"fixture\": \"b\", \"part\": \"c\" } } ] }", 2, "$.hangs[0].carriedBy", "no fixture named \"b\"")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"carriedBy\": { \"fixture\": \"b\", \"part\": \"c\" } } ] }", 2,
+        "$.hangs[0].carriedBy", "no fixture named \"b\"")]
     [InlineData("{ \"mirrors\": [\n { \"name\": \"m\", \"corners\": [[0,0,0],[1,0,0],[1,0,1],[0,1,1]] } ] }", 2, "$.mirrors[0]", "not a flat convex outline")]
     [InlineData("{ \"include\": [\n \"no.rig.jsonc\"] }", 1, "$.include", "no file no.rig.jsonc")]
     [InlineData("{ \"name\": \"x\",\n \"name\": \"y\" }", 2, "$.name", "written twice")]

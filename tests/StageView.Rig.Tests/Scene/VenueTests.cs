@@ -10,7 +10,8 @@ public sealed class VenueTests : IDisposable
     private const string Tour = """
         { "name": "Tour",
           "cameras": [ { "name": "house", "at": [0, -10, 2], "lookAt": [0, 0, 2] } ],
-          "parts": [ { "name": "truss", "at": [0, 2, 8], "hangs": [ { "name": "head", "profile": "spot-head", "row": { "from": [-2, 0, 0], "to": [2, 0, 0], "count": 3 }, "patch": "1.1" } ] },
+          "parts": [ { "name": "truss", "at": [0, 2, 8], "hangs": [ { "name": "head", "profile": "spot-head", "row": { "from": [-2, 0, 0], "to": [2, 0, 0],
+            "count": 3 }, "patch": "1.1" } ] },
                      { "name": "rear truss", "at": [0, 6, 8], "hangs": [ { "name": "wall", "profile": "pixel-tube", "at": [0, 0, -1], "patch": "2.1" } ] } ],
           "scenery": [ { "name": "deck", "shape": "box", "size": [12, 8, 1] } ] }
         """;
@@ -55,7 +56,8 @@ public sealed class VenueTests : IDisposable
     [Fact]
     public void What_meets_nothing_is_a_mistake()
     {
-        Assert.False(Load("{ \"name\": \"v\", \"remove\": [\"balcony\"],\n \"move\": [ { \"what\": \"tross\", \"trim\": 5 } ], \"mov\": 1 }", out _, out var problems));
+        Assert.False(Load("{ \"name\": \"v\", \"remove\": [\"balcony\"],\n \"move\": [ { \"what\": \"tross\", \"trim\": 5 } ], \"mov\": 1 }", out _,
+            out var problems));
         Assert.Contains(problems, p => p.ToString().Contains("v.venue.jsonc:2: $.mov", StringComparison.Ordinal));
         Assert.False(Load("{ \"name\": \"v\", \"remove\": [\"balcony\"],\n \"move\": [ { \"what\": \"tross\", \"trim\": 5 } ] }", out _, out problems));
         Assert.Equal(2, problems.Count(p => p.Text.StartsWith("nothing in the tour rig", StringComparison.Ordinal)));
@@ -70,7 +72,9 @@ public sealed class VenueTests : IDisposable
                 "hangs": [ { "name": "truss head", "profile": "spot-head", "patch": "1.1" } ] } ],
               "scenery": [ { "name": "truss", "shape": "pipe", "from": [-2, 0, 3], "to": [2, 0, 3] } ] }
             """);
-        Assert.True(RigLoader.TryLoad(path, TempRig.WithAssets with { Venue = _temp.Write("v.venue.jsonc", "{ \"name\": \"v\", \"move\": [ { \"what\": \"truss\", \"by\": [0, 0, -1] } ] }") }, out var rig, out _));
+        Assert.True(RigLoader.TryLoad(path,
+            TempRig.WithAssets with { Venue = _temp.Write("v.venue.jsonc", "{ \"name\": \"v\", \"move\": [ { \"what\": \"truss\", \"by\": [0, 0, -1] } ] }") },
+            out var rig, out _));
         Assert.Equal(7, rig.Fixtures[0].Pose.Position.Z);
         float Middle(SceneryPiece s) => rig.Meshes[s.Mesh].Positions.Average(p => s.Pose.TransformPoint(p * s.Scale).Z);
         Assert.Equal([7f, 2f], rig.Scenery.Select(s => MathF.Round(Middle(s), 2)).OrderDescending());

@@ -15,7 +15,8 @@ public sealed class ContentFileTests : IDisposable
     public void A_video_gives_the_same_frame_in_any_order()
     {
         // ffmpeg's own test source: 40 frames of 64x36, a key frame every 12, each frame a step lighter.
-        Make("-f", "lavfi", "-i", "color=black:s=64x36:r=20:d=2,geq=lum='16+N*5':cb=128:cr=128", "-c:v", "libx264", "-crf", "10", "-g", "12", "-pix_fmt", "yuv420p", "v.mp4");
+        Make("-f", "lavfi", "-i", "color=black:s=64x36:r=20:d=2,geq=lum='16+N*5':cb=128:cr=128", "-c:v", "libx264", "-crf", "10", "-g", "12", "-pix_fmt",
+            "yuv420p", "v.mp4");
         using var ahead = ContentFile.Open(Placement("v.mp4"));
         Assert.Equal(40, ahead.Frames);
         var run = Enumerable.Range(0, 40).Select(i => Grey(ahead, i / 20.0)).ToArray();

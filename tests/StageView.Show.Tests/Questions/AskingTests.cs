@@ -34,7 +34,8 @@ public sealed class AskingTests : IDisposable
     public void A_line_is_shared_evenly_by_the_fixtures_aimed_along_it()
     {
         var rig = Heads("\"patch\": \"1.201\"");
-        AimAnswer Ask(IReadOnlyList<Fixture> fixtures, IReadOnlyList<Vector3> at, Vector3? to) => AimQuestion.Answer(rig, new LevelsEncoder(rig), new AimAsked(fixtures, at, to, []));
+        AimAnswer Ask(IReadOnlyList<Fixture> fixtures, IReadOnlyList<Vector3> at, Vector3? to) =>
+            AimQuestion.Answer(rig, new LevelsEncoder(rig), new AimAsked(fixtures, at, to, []));
         var (from, end) = (new Vector3(-4, 3, 0), new Vector3(4, 5, 2));
         Assert.Equal([from, new Vector3(0, 4, 1), end], Ask(rig.Fixtures, [from], end).Results.Select(r => r.Target));
         Assert.Equal([new Vector3(0, 4, 1)], Ask([rig.Fixtures[1]], [from], end).Results.Select(r => r.Target));
@@ -91,7 +92,8 @@ public sealed class AskingTests : IDisposable
     {
         var empty = Directory.CreateDirectory(Path.Combine(_folder.Path, "empty")).FullName;
         var set = Snapshot.Frames.FrameSet.Open(empty);
-        var answer = new CompareRun(null, "", addedIsFine: false).Compare(new SetRequest { Base = set, New = set }, null, TestContext.Current.CancellationToken);
+        var answer = new CompareRun(null, "", addedIsFine: false).Compare(new SetRequest { Base = set, New = set }, null,
+            TestContext.Current.CancellationToken);
         Assert.Equal(CompareVerdict.Nothing, answer.Verdict);
     }
 }

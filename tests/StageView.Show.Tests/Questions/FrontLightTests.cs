@@ -59,7 +59,10 @@ public sealed class FrontLightTests
         using (context)
         using (var renderer = new FrameRenderer(context!))
         {
-            var camera = new Camera { Name = "over it", Position = floor + new Vector3(0.4f, -1.2f, 1.2f), Target = floor, VerticalFieldRadians = Angles.Radians(20) };
+            var camera = new Camera
+            {
+                Name = "over it", Position = floor + new Vector3(0.4f, -1.2f, 1.2f), Target = floor, VerticalFieldRadians = Angles.Radians(20),
+            };
             var image = renderer.Render(moment, camera, new RenderSettings { Width = 101, Height = 101, Linear = true, Screen = false }).Linear!;
             var at = 3 * ((50 * 101) + 50);
             var luminance = (0.2126 * image.Rgb[at]) + (0.7152 * image.Rgb[at + 1]) + (0.0722 * image.Rgb[at + 2]);

@@ -57,7 +57,8 @@ public sealed class CauseShareTests
             var moment = show.Stage.MomentAt(TimeSpan.Zero);
             var fixtures = SidecarMaker.Fixtures(show.Stage, moment, camera, size.Width, size.Height);
             var picture = pictures.Draw(show.Stage.MomentAt(TimeSpan.Zero), camera, size);
-            return (new FrameImage(picture.Width, picture.Height, picture.Rgba), new FrameSidecar { Frame = "f", Image = "", Pixels = "", Width = size.Width, Height = size.Height, Fixtures = fixtures });
+            return (new FrameImage(picture.Width, picture.Height, picture.Rgba),
+                new FrameSidecar { Frame = "f", Image = "", Pixels = "", Width = size.Width, Height = size.Height, Fixtures = fixtures });
         }
 
         ChangeMap Changed(FrameImage a, FrameImage b) => FrameComparer.Compare(a, b, CompareSettings.Default).Map!;
@@ -87,6 +88,7 @@ public sealed class CauseShareTests
         // Those that matter come in the right order.
         var large = rows.Where(r => r.True > 0.035).ToList();
         Assert.True(large.Count >= 3, said.ToString());
-        Assert.True(large.OrderByDescending(r => r.True).Select(r => r.Subject).SequenceEqual(large.OrderByDescending(r => r.Projected).Select(r => r.Subject)), said.ToString());
+        Assert.True(large.OrderByDescending(r => r.True).Select(r => r.Subject).SequenceEqual(large.OrderByDescending(r => r.Projected).Select(r => r.Subject)),
+            said.ToString());
     }
 }

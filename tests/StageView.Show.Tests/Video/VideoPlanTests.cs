@@ -78,9 +78,11 @@ public sealed class VideoPlanTests
     [Fact]
     public void Spans_and_sizes_that_cannot_be_are_refused_in_words()
     {
-        var back = Assert.Throws<StopException>(() => VideoPlan.Make(TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(5), new FrameRate(30, 1), 640, 360, VideoQuality.Good, ""));
+        var back = Assert.Throws<StopException>(
+            () => VideoPlan.Make(TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(5), new FrameRate(30, 1), 640, 360, VideoQuality.Good, ""));
         Assert.Contains("--to 5 must lie after --from 5", back.Message, StringComparison.Ordinal);
-        var odd = Assert.Throws<StopException>(() => VideoPlan.Make(TimeSpan.Zero, TimeSpan.FromSeconds(5), new FrameRate(30, 1), 641, 359, VideoQuality.Good, ""));
+        var odd = Assert.Throws<StopException>(
+            () => VideoPlan.Make(TimeSpan.Zero, TimeSpan.FromSeconds(5), new FrameRate(30, 1), 641, 359, VideoQuality.Good, ""));
         Assert.Contains("--size 642x360", odd.Message, StringComparison.Ordinal);
     }
 

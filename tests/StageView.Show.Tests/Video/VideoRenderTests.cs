@@ -31,7 +31,8 @@ public sealed class VideoRenderTests : IDisposable
             Assert.True(decoded.AsSpan(i * Width * Height * 4, Width * Height * 4).SequenceEqual(Frame(plan.TimeOf(i)).Rgba), $"frame {i} differs");
         }
 
-        Assert.Equal("30/1\n1.500000", Tools.Run("ffprobe", "-v", "error", "-show_entries", "stream=r_frame_rate:format=duration", "-of", "csv=p=0", file).Trim());
+        Assert.Equal("30/1\n1.500000",
+            Tools.Run("ffprobe", "-v", "error", "-show_entries", "stream=r_frame_rate:format=duration", "-of", "csv=p=0", file).Trim());
         Assert.Equal([file], Directory.GetFileSystemEntries(_folder));
     }
 
@@ -72,7 +73,8 @@ public sealed class VideoRenderTests : IDisposable
         }
 
         var file = Path.Combine(_folder, "show.mp4");
-        await Assert.ThrowsAnyAsync<OperationCanceledException>(() => new VideoRender(Stopping, new Ffmpeg(), TimeProvider.System).RunAsync(plan, Shard.Whole, file, null, cancel.Token));
+        await Assert.ThrowsAnyAsync<OperationCanceledException>(
+            () => new VideoRender(Stopping, new Ffmpeg(), TimeProvider.System).RunAsync(plan, Shard.Whole, file, null, cancel.Token));
         Assert.False(File.Exists(file));
 
         asked.Clear();
@@ -127,7 +129,8 @@ public sealed class VideoRenderTests : IDisposable
 
         var other = Path.Combine(_folder, "other.mp4");
         await Render(plan with { Source = "another rig" }, new Shard(2, 3), "other.mp4");
-        Assert.Contains("another rig, capture, camera or options", (await Refused(first, third, VideoNames.ShardFile(other, new Shard(2, 3)))).Message, StringComparison.Ordinal);
+        Assert.Contains("another rig, capture, camera or options", (await Refused(first, third, VideoNames.ShardFile(other, new Shard(2, 3)))).Message,
+            StringComparison.Ordinal);
 
         var second = await Render(plan, new Shard(2, 3), "show.mp4");
         Assert.Contains("shard 1/3 is there twice", (await Refused(first, first, second, third)).Message, StringComparison.Ordinal);
@@ -149,7 +152,8 @@ public sealed class VideoRenderTests : IDisposable
     public async Task Without_ffmpeg_it_says_what_to_install()
     {
         var render = new VideoRender(Frame, new Ffmpeg("no-such-encoder"), TimeProvider.System);
-        var e = await Assert.ThrowsAsync<StopException>(() => render.RunAsync(Plan(1, VideoQuality.Good), Shard.Whole, Path.Combine(_folder, "show.mp4"), null, Stop));
+        var e = await Assert.ThrowsAsync<StopException>(
+            () => render.RunAsync(Plan(1, VideoQuality.Good), Shard.Whole, Path.Combine(_folder, "show.mp4"), null, Stop));
         Assert.Equal(StopKind.MachineCannot, e.Kind);
         Assert.Contains("apt-get install ffmpeg", e.Message, StringComparison.Ordinal);
     }

@@ -31,7 +31,8 @@ public sealed class AcceptanceTests : IDisposable
         var taken = frames["a"].ReadSidecar()!;
         Assert.Equal(PixelHash.Of(SampleFrames.Picture(2)).Text, taken.Pixels);
         Assert.Equal(
-            new AcceptRecord("the tester", "new focus", _clock.GetUtcNow(), PixelHash.Of(SampleFrames.Picture(1)).Text, new string('a', 64), new string('b', 64)),
+            new AcceptRecord("the tester", "new focus", _clock.GetUtcNow(), PixelHash.Of(SampleFrames.Picture(1)).Text, new string('a', 64),
+                new string('b', 64)),
             taken.Accepted);
         Assert.Equal(new string('c', 64), taken.Capture!.Sha256);
         Assert.Equal(PixelHash.Of(SampleFrames.Picture(1)).Text, frames["b"].ReadSidecar()!.Pixels);

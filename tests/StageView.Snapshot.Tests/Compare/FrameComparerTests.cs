@@ -82,7 +82,8 @@ public sealed class FrameComparerTests
     [InlineData(0, 0, 1, 0.452, -0.032, -0.312)]
     public void OKLab_is_the_published_one(float r, float g, float b, double lightness, double a, double bb)
     {
-        var (l, x, y) = OkLab.From(System.Runtime.Intrinsics.Vector256.Create(r), System.Runtime.Intrinsics.Vector256.Create(g), System.Runtime.Intrinsics.Vector256.Create(b));
+        var (l, x, y) = OkLab.From(System.Runtime.Intrinsics.Vector256.Create(r), System.Runtime.Intrinsics.Vector256.Create(g),
+            System.Runtime.Intrinsics.Vector256.Create(b));
         Assert.Equal(lightness, l[0], 0.0006);
         Assert.Equal(a, x[3], 0.0006);
         Assert.Equal(bb, y[7], 0.0006);

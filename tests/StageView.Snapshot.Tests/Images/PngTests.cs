@@ -47,7 +47,8 @@ public sealed class PngTests
             {
                 var image = Random(width, height, kind, width);
                 using var bitmap = ToSkia(image);
-                using var opaque = new SKPixmap(new SKImageInfo(width, height, SKColorType.Rgba8888, kind == Kind.Opaque ? SKAlphaType.Opaque : SKAlphaType.Unpremul), bitmap.GetPixels());
+                using var opaque = new SKPixmap(
+                    new SKImageInfo(width, height, SKColorType.Rgba8888, kind == Kind.Opaque ? SKAlphaType.Opaque : SKAlphaType.Unpremul), bitmap.GetPixels());
                 using var data = opaque.Encode(new SKPngEncoderOptions(filters, 3));
                 var file = data!.ToArray();
                 Assert.Equal(kind == Kind.Opaque ? 2 : 6, file[25]);

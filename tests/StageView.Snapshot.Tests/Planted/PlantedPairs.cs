@@ -15,7 +15,8 @@ internal static class PlantedPairs
     private static IEnumerable<PlantedPair> Make()
     {
         yield return Change("a beam of 4 levels on black", Black(), Draw(Blank(), (x, y, v) => v + (4 * Cone(x, y, 320, 100))));
-        yield return Change("a beam of 4 levels, noise of 1 level in both", Noise(Stage(0, 0), 1, 1), Noise(Plus(Stage(0, 0), (x, y) => 4 * Cone(x, y, 150, 90)), 1, 2));
+        yield return Change("a beam of 4 levels, noise of 1 level in both", Noise(Stage(0, 0), 1, 1),
+            Noise(Plus(Stage(0, 0), (x, y) => 4 * Cone(x, y, 150, 90)), 1, 2));
         yield return Change("a wide beam of 2 levels", Black(), Draw(Blank(), (x, y, v) => v + (2 * Cone(x, y, 320, 220))));
         yield return Change("one pixel at full", Stage(0, 0), OnePixel(Stage(0, 0)));
         yield return Change("a shift of 1 pixel", Stage(0, 0), Stage(1, 0));

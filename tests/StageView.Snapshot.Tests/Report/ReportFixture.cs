@@ -66,6 +66,10 @@ public sealed class ReportFixture : IDisposable
     private static void Save(string folder, string name, double seconds, FrameImage image, SetFacts facts, double pan)
     {
         var sidecar = SampleFrames.Sidecar(name.Replace('/', '_'), seconds);
-        SampleFrames.Save(folder, sidecar with { Facts = facts.Save(folder), Fixtures = [SampleFrames.Head("head 1", 10, 0.05), SampleFrames.Head("head 2", pan, 0.55)] }, image);
+        SampleFrames.Save(folder, sidecar with
+        {
+            Facts = facts.Save(folder),
+            Fixtures = [SampleFrames.Head("head 1", 10, 0.05), SampleFrames.Head("head 2", pan, 0.55)]
+        }, image);
     }
 }

@@ -23,7 +23,8 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
     {
         using var json = JsonDocument.Parse(File.ReadAllText(Path.Combine(report.Folder, "report.json")));
         Assert.False(json.RootElement.GetProperty("same").GetBoolean());
-        Assert.Equal("9 frames: 1 identical, 1 within tolerance, 4 changed, 1 of another size, 1 added, 1 removed", json.RootElement.GetProperty("summary").GetString());
+        Assert.Equal("9 frames: 1 identical, 1 within tolerance, 4 changed, 1 of another size, 1 added, 1 removed",
+            json.RootElement.GetProperty("summary").GetString());
     }
 
     [Fact]
@@ -46,7 +47,9 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
         await Go(page, "cue-001");
         await Assertions.Expect(page.Locator("#causes tbody")).ToContainTextAsync("head 2: Pan -30° → 12.5°");
         await Assertions.Expect(page.Locator("#pane img")).ToHaveCountAsync(2);
-        Assert.True(await page.EvaluateAsync<bool>("async () => { for (const i of document.querySelectorAll('#pane img')) await i.decode(); return [...document.querySelectorAll('#pane img')].every(i => i.naturalWidth === 640); }"));
+        Assert.True(await page.EvaluateAsync<bool>(
+            "async () => { for (const i of document.querySelectorAll('#pane img')) await i.decode(); return [...document.querySelectorAll('#pane "
+            + "img')].every(i => i.naturalWidth === 640); }"));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("side-light") });
         Assert.Empty(errors);
     }
@@ -137,7 +140,8 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
             await page.Locator($"#views button[data-view={view}]").DispatchEventAsync("click");
             await Assertions.Expect(page.Locator("#pane figure")).ToHaveCountAsync(n);
             // A view that is less high leaves the page shorter; no further up than that.
-            Assert.True(await page.EvaluateAsync<bool>("b => Math.abs(scrollY - Math.min(b, document.documentElement.scrollHeight - innerHeight)) < 2", before));
+            Assert.True(await page.EvaluateAsync<bool>("b => Math.abs(scrollY - Math.min(b, document.documentElement.scrollHeight - innerHeight)) < 2",
+                before));
         }
     }
 
@@ -146,7 +150,9 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
     {
         var page = await browser.Open(report.Page, 390, 844, phone: true);
         await page.Locator("#list").EvaluateAsync("e => e.style.maxHeight = '6rem'");
-        const string Seen = "e => { const l = document.getElementById('list').getBoundingClientRect(), r = e.getBoundingClientRect(); return r.top >= l.top - 1 && r.bottom <= l.bottom + 1; }";
+        const string Seen =
+            "e => { const l = document.getElementById('list').getBoundingClientRect(), r = e.getBoundingClientRect(); return r.top >= l.top - 1 && r.bottom "
+            + "<= l.bottom + 1; }";
         foreach (var key in Enumerable.Repeat("ArrowRight", 6).Concat(Enumerable.Repeat("ArrowLeft", 6)))
         {
             await page.Keyboard.PressAsync(key);
@@ -163,8 +169,11 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
         await page.SetViewportSizeAsync(800, 850);
         await page.Locator("#real").ClickAsync();
         await Assertions.Expect(page.Locator("#real")).ToHaveAttributeAsync("aria-pressed", "true");
-        Assert.Equal(640, await page.Locator("#pane .right img").EvaluateAsync<double>("async e => { await e.decode(); return e.getBoundingClientRect().width; }"));
-        var off = await page.EvaluateAsync<double>("() => { const f = document.querySelector('#pane .right').getBoundingClientRect(), e = document.querySelector('#pane .edge').getBoundingClientRect(); return Math.abs(f.left + f.width / 2 - (e.left + 1)) + Math.abs(f.height - e.height); }");
+        Assert.Equal(640, await page.Locator("#pane .right img")
+            .EvaluateAsync<double>("async e => { await e.decode(); return e.getBoundingClientRect().width; }"));
+        var off = await page.EvaluateAsync<double>(
+            "() => { const f = document.querySelector('#pane .right').getBoundingClientRect(), e = document.querySelector('#pane "
+            + ".edge').getBoundingClientRect(); return Math.abs(f.left + f.width / 2 - (e.left + 1)) + Math.abs(f.height - e.height); }");
         Assert.InRange(off, 0, 1.5);
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("wipe-real") });
         await page.Keyboard.PressAsync("p");
@@ -183,7 +192,8 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
         await Assertions.Expect(page.Locator("#pane .none")).ToHaveTextAsync("no difference picture");
         await Assertions.Expect(page.Locator("#legend")).ToHaveTextAsync("");
         await Assertions.Expect(page.Locator("#summary")).ToHaveTextAsync(new System.Text.RegularExpressions.Regex(@"· base: \S+base, new: \S+new$"));
-        Assert.Equal(await page.Locator("#summary").EvaluateAsync<string>("e => getComputedStyle(e).color"), await page.Locator("#find").EvaluateAsync<string>("e => getComputedStyle(e, '::placeholder').color"));
+        Assert.Equal(await page.Locator("#summary").EvaluateAsync<string>("e => getComputedStyle(e).color"),
+            await page.Locator("#find").EvaluateAsync<string>("e => getComputedStyle(e, '::placeholder').color"));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("no-difference-dark") });
         Assert.Empty(errors);
     }

@@ -50,7 +50,13 @@ public sealed class SetComparisonTests : IDisposable
             new CompareFile
             {
                 All = new TolerancePart { Levels = 5, ChangedShare = 0.5 },
-                Frames = new Dictionary<string, TolerancePart> { ["wall*"] = new() { Levels = 9, Regions = [new CompareRegion { Name = "clock", Left = 0, Top = 0, Width = 0.1, Height = 0.1, Ignore = true }] } },
+                Frames = new Dictionary<string, TolerancePart>
+                {
+                    ["wall*"] = new()
+                    {
+                        Levels = 9, Regions = [new CompareRegion { Name = "clock", Left = 0, Top = 0, Width = 0.1, Height = 0.1, Ignore = true }],
+                    },
+                },
             },
             Path.Combine(Path.GetDirectoryName(Path.Combine(Base, "x"))!, CompareFile.Name));
         SampleFrames.Save(Base, SampleFrames.Sidecar("wall 1") with { Tolerance = new TolerancePart { BlockLevels = 3, Levels = 4 } }, SampleFrames.Picture(1));

@@ -42,7 +42,16 @@ public sealed class CauseTests
             FactsDiff.Of(before with { Rig = [.. before.Rig, Truss(8.3)] }, after with { Rig = [.. after.Rig, Truss(8)] }).Select(c => c.Text));
 
         static RigFact Truss(double height) => new() { Kind = "scenery", Subject = "upstage truss", Property = "height", Value = height, Unit = "m" };
-        static RigFact Height(string name, double height) => new() { Kind = "fixture", Subject = name, Property = "height", Value = height, Unit = "m", Place = name.StartsWith("up", StringComparison.Ordinal) ? "upstage truss" : "downstage truss" };
+        static RigFact Height(string name, double height) =>
+            new()
+            {
+                Kind = "fixture",
+                Subject = name,
+                Property = "height",
+                Value = height,
+                Unit = "m",
+                Place = name.StartsWith("up", StringComparison.Ordinal) ? "upstage truss" : "downstage truss",
+            };
     }
 
     [Fact]
@@ -108,7 +117,9 @@ public sealed class CauseTests
 
     private static SetFacts Facts(RigFact[] facts) => new() { Rig = facts };
 
-    private static RigFact Fact(string subject, string property, string text) => new() { Kind = "fixture", Subject = subject, Property = property, Text = text };
+    private static RigFact Fact(string subject, string property, string text) =>
+        new() { Kind = "fixture", Subject = subject, Property = property, Text = text };
 
-    private static ChangeRecord Change(int number, double start, double settled, string look) => new() { Number = number, Start = start, Settled = settled, Look = look };
+    private static ChangeRecord Change(int number, double start, double settled, string look) =>
+        new() { Number = number, Start = start, Settled = settled, Look = look };
 }

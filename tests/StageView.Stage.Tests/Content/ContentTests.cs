@@ -149,7 +149,10 @@ public sealed class ContentTests
     {
         var rgb = new byte[4 * 3];
         rgb.AsSpan(3, 6).Fill(255);
-        var ball = new PixelSurface { Shape = PixelShape.Globe, Origin = new(0, 5, 3), EdgeU = new(1, 0, 0), EdgeV = new(0, 0, -1), Columns = 1, Rows = 1, Fill = 1 };
+        var ball = new PixelSurface
+        {
+            Shape = PixelShape.Globe, Origin = new(0, 5, 3), EdgeU = new(1, 0, 0), EdgeV = new(0, 0, -1), Columns = 1, Rows = 1, Fill = 1,
+        };
         Assert.Equal(1000, Build(Over, new Still(ContentImage.FromSrgb(4, 1, rgb)), TimeSpan.Zero, ball)[0].X, 1f);
     }
 

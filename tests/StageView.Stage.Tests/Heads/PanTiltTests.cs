@@ -37,7 +37,13 @@ public sealed class PanTiltTests
     [InlineData(true, true, true)]
     public void Encoded_and_played_back_the_beam_is_where_it_was_aimed(bool invertPan, bool invertTilt, bool swap)
     {
-        var fixture = Head() with { Pose = Pose.FromDegrees(new Vector3(-2, 3, 7), new Vector3(180, 0, 0)), InvertPan = invertPan, InvertTilt = invertTilt, SwapPanTilt = swap };
+        var fixture = Head() with
+        {
+            Pose = Pose.FromDegrees(new Vector3(-2, 3, 7), new Vector3(180, 0, 0)),
+            InvertPan = invertPan,
+            InvertTilt = invertTilt,
+            SwapPanTilt = swap
+        };
         var rig = Scene(fixture);
         var target = new Vector3(1, 9, 8.5f);
         var aim = PanTilt.Aim(fixture, target)[0];

@@ -104,7 +104,8 @@ public sealed class PixelTests
                 Pixels = new PixelGridData { Columns = 1, Rows = 1, Width = .1f, Height = .1f, PeakLuminance = 5000 },
             }),
         ];
-        var channels = Enumerable.Range(0, 9).Select(k => Channel(k, 1 + (k / 3), [k + 1], Function(new[] { "ColorAdd_R", "ColorAdd_G", "ColorAdd_B" }[k % 3], 0, 255, 0, 1))).ToArray();
+        var channels = Enumerable.Range(0,
+            9).Select(k => Channel(k, 1 + (k / 3), [k + 1], Function(new[] { "ColorAdd_R", "ColorAdd_G", "ColorAdd_B" }[k % 3], 0, 255, 0, 1))).ToArray();
         var pixels = With(Scene(Hang(Profile(nodes, channels))), TestRig.Levels((1, 255), (4, 255), (5, 255), (6, 255))).MomentAt(TimeSpan.Zero).Pixels.Span;
         Assert.Equal(5000 * .2126f, Chromaticity.Luminance(pixels[0]), 2f);
         Assert.Equal(5000, Chromaticity.Luminance(pixels[1]), 2f);
@@ -112,7 +113,14 @@ public sealed class PixelTests
     }
 
     internal static Fixture Wall(int columns, int rows, string order, int bytes, bool splits, PixelPath path = PixelPath.Rows) => Hang(Profile(
-        [new() { Index = 0, Name = "face", Parent = -1, Pose = Pose.Identity, Pixels = new PixelGridData { Columns = columns, Rows = rows, Width = 4, Height = 2, PeakLuminance = 1000 } }],
+        [new()
+        {
+            Index = 0,
+            Name = "face",
+            Parent = -1,
+            Pose = Pose.Identity,
+            Pixels = new PixelGridData { Columns = columns, Rows = rows, Width = 4, Height = 2, PeakLuminance = 1000 },
+        }],
         [],
         blocks: [new PixelBlock { Geometry = 0, FirstOffset = 1, Order = order, BytesPerComponent = bytes, SplitsPixels = splits, Path = path }]));
 }

@@ -59,7 +59,8 @@ public sealed class LookTests
     }
 
     [Theory]
-    [InlineData("{ \"fixtures\": \"nobody\", \"dimmer\": 1 }", "$.set[0].fixtures", "no fixture, number or group is called 'nobody'; the rig's groups are spots")]
+    [InlineData("{ \"fixtures\": \"nobody\", \"dimmer\": 1 }", "$.set[0].fixtures",
+        "no fixture, number or group is called 'nobody'; the rig's groups are spots")]
     [InlineData("{ \"fixtures\": \"spots\", \"tilt\": 200 }", "$.set[0].tilt", "left: Tilt goes from -130 to 130, not to 200")]
     [InlineData("{ \"fixtures\": \"spots\", \"pan\": \"far\" }", "$.set[0].pan", "is not a number with a unit")]
     [InlineData("{ \"fixtures\": \"spots\", \"sparkle\": 1 }", "$.set[0].sparkle", "has no sparkle; it has Pan, Tilt, Dimmer")]
@@ -90,7 +91,8 @@ public sealed class LookTests
     public void Flags_meet_a_colour_as_near_as_they_can()
     {
         var head = Head(
-            Channel(3, 3, [7], Function("ColorSub_C", 0, 255, 0, 1)), Channel(4, 3, [8], Function("ColorSub_M", 0, 255, 0, 1)), Channel(5, 3, [9], Function("ColorSub_Y", 0, 255, 0, 1)));
+            Channel(3, 3, [7], Function("ColorSub_C", 0, 255, 0, 1)), Channel(4, 3, [8], Function("ColorSub_M", 0, 255, 0, 1)),
+            Channel(5, 3, [9], Function("ColorSub_Y", 0, 255, 0, 1)));
         var rig = Scene(head);
         var problems = new List<LookProblem>();
         var levels = LookFile.Read(rig, """{ "set": [ { "fixtures": "all", "dimmer": 1, "colour": "#ffb060" } ] }""", problems);
@@ -114,9 +116,11 @@ public sealed class LookTests
 
     private static Fixture Rgbw(int index)
     {
-        Emitter[] emitters = [new("Red", .690f, .308f, .18f), new("Green", .170f, .720f, .36f), new("Blue", .140f, .045f, .05f), new("White", .3127f, .3290f, .41f)];
+        Emitter[] emitters = [new("Red", .690f, .308f, .18f), new("Green", .170f, .720f, .36f), new("Blue", .140f, .045f, .05f),
+            new("White", .3127f, .3290f, .41f)];
         string[] names = ["ColorAdd_R", "ColorAdd_G", "ColorAdd_B", "ColorAdd_W"];
         DmxChannel[] colour = [.. names.Select((n, i) => Channel(3 + i, 3, [7 + (2 * i), 8 + (2 * i)], Function(n, 0, 65535, 0, 1) with { Emitter = i }))];
-        return Hang(Profile(HeadNodes(), HeadChannels([.. colour, Channel(7, 3, [15], Function("Zoom", 0, 255, 5, 55))]), emitters: emitters), index, 1, 1 + (20 * index));
+        return Hang(Profile(HeadNodes(), HeadChannels([.. colour, Channel(7, 3, [15], Function("Zoom", 0, 255, 5, 55))]), emitters: emitters), index, 1,
+            1 + (20 * index));
     }
 }

@@ -11,7 +11,8 @@ public sealed class MovesTests
     private static readonly RigScene Rig = Scene(Hang(Profile(HeadNodes(pan: new AxisData(AxisMotion.TurnZ, 100, 200, .1f)), HeadChannels())));
 
     private static byte[] At(double pan, double dimmer) => TestRig.Levels(
-        (1, (int)Math.Round((pan + 270) / 540 * 65535) >> 8), (2, (int)Math.Round((pan + 270) / 540 * 65535) & 255), (3, 255), (4, 255), (5, (int)(dimmer * 255)));
+        (1, (int)Math.Round((pan + 270) / 540 * 65535) >> 8), (2, (int)Math.Round((pan + 270) / 540 * 65535) & 255), (3, 255), (4, 255),
+        (5, (int)(dimmer * 255)));
 
     [Fact]
     public void A_lit_jump_is_late_by_its_whole_way()

@@ -154,7 +154,8 @@ public sealed class AttributeTests
     {
         var profile = Profile(
             HeadNodes(),
-            HeadChannels(Channel(3, 3, [7], SlotFunction("Gobo1", 0, 3)), Channel(4, 3, [8], Function("Gobo1Pos", 0, 127, 0, 360), Function("Gobo1PosRotate", 128, 255, -90, 90))),
+            HeadChannels(Channel(3, 3, [7], SlotFunction("Gobo1", 0, 3)),
+                Channel(4, 3, [8], Function("Gobo1Pos", 0, 127, 0, 360), Function("Gobo1PosRotate", 128, 255, -90, 90))),
             [Gobos]);
         var rig = Scene([Hang(profile)], [], [], Images);
         var stage = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 100), (8, 32)));
@@ -168,7 +169,8 @@ public sealed class AttributeTests
         Assert.Equal((32f / 127 * 360) + 30, b.Gobo.RotationRadians * 180 / MathF.PI, .01f);
         // Open again takes nothing.
         stage.OnLevels(Universe(1), TimeSpan.FromSeconds(2), TestRig.Levels((5, 255), (6, 255)));
-        Assert.Equal((0, 10_000f), (stage.MomentAt(TimeSpan.FromSeconds(2)).Beams.Span[0].Gobo.Image, MathF.Round(stage.MomentAt(TimeSpan.FromSeconds(2)).Beams.Span[0].FluxLumens)));
+        Assert.Equal((0, 10_000f), (stage.MomentAt(TimeSpan.FromSeconds(2)).Beams.Span[0].Gobo.Image,
+            MathF.Round(stage.MomentAt(TimeSpan.FromSeconds(2)).Beams.Span[0].FluxLumens)));
     }
 
     [Fact]
@@ -187,7 +189,10 @@ public sealed class AttributeTests
     public void An_animation_wheel_shows_when_no_gobo_does()
     {
         var wheel = Function("AnimationWheel1", 0, 255, 0, 1) with { Wheel = 0, Sets = [new("In", 0, 255, 0, 1, 3)] };
-        var rig = Scene([Hang(Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], wheel), Channel(4, 3, [8], Function("AnimationWheel1PosRotate", 0, 255, -60, 60))), [Gobos]))], [], [], Images);
+        var rig =
+            Scene(
+                [Hang(Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], wheel), Channel(4, 3, [8], Function("AnimationWheel1PosRotate", 0, 255, -60, 60))),
+                    [Gobos]))], [], [], Images);
         var b = With(rig, TestRig.Levels((5, 255), (6, 255), (8, 255))).MomentAt(TimeSpan.FromSeconds(.5)).Beams.Span[0];
         Assert.Equal(2, b.Gobo.Image);
         Assert.Equal(30, b.Gobo.RotationRadians * 180 / MathF.PI, .01f);
@@ -244,7 +249,8 @@ public sealed class AttributeTests
         Assert.Equal(10_000f * 128 / 255 * 51 / 255, Flux(RelationKind.Multiply), .5f);
         Assert.Equal(10_000f * 51 / 255, Flux(RelationKind.Override), .5f);
         float Flux(RelationKind kind) =>
-            With(Scene(Hang(Profile(HeadNodes(), [own, master], relations: [new(1, 0, 0, kind)]))), TestRig.Levels((1, 128), (2, 51))).MomentAt(TimeSpan.Zero).Beams.Span[0].FluxLumens;
+            With(Scene(Hang(Profile(HeadNodes(), [own, master], relations: [new(1, 0, 0, kind)]))),
+                TestRig.Levels((1, 128), (2, 51))).MomentAt(TimeSpan.Zero).Beams.Span[0].FluxLumens;
     }
 
     [Fact]
@@ -289,7 +295,8 @@ public sealed class AttributeTests
     public void Hue_saturation_and_brightness()
     {
         var rig = Scene(Hang(Profile(HeadNodes(), [
-            Channel(0, 3, [1], Function("HSB_Hue", 0, 255, 0, 360)), Channel(1, 3, [2], Function("HSB_Saturation", 0, 255, 0, 1)), Channel(2, 3, [3], Function("HSB_Brightness", 0, 255, 0, 1))])));
+            Channel(0, 3, [1], Function("HSB_Hue", 0, 255, 0, 360)), Channel(1, 3, [2], Function("HSB_Saturation", 0, 255, 0, 1)),
+            Channel(2, 3, [3], Function("HSB_Brightness", 0, 255, 0, 1))])));
         var green = With(rig, TestRig.Levels((1, 85), (2, 255), (3, 255))).StateOf(0, TimeSpan.Zero).Emitters[0];
         // BT.709's green: .300, .600, with .7152 of the luminance of white.
         Assert.Equal(.3f, green.Chromaticity.X, 1e-3f);
@@ -336,7 +343,8 @@ public sealed class AttributeTests
     [Fact]
     public void What_is_not_simulated_is_said()
     {
-        var stage = With(Scene(Head(Channel(3, 0, [7], Function("Control1", 0, 255, 0, 1)), Channel(4, 0, [8], Function("Blade1A", 0, 255, 0, 1)), Channel(5, 0, [9], Function("Effects1", 0, 255, 0, 1)))), TestRig.Levels((5, 255)));
+        var stage = With(Scene(Head(Channel(3, 0, [7], Function("Control1", 0, 255, 0, 1)), Channel(4, 0, [8], Function("Blade1A", 0, 255, 0, 1)),
+            Channel(5, 0, [9], Function("Effects1", 0, 255, 0, 1)))), TestRig.Levels((5, 255)));
         Assert.False(stage.Attribute("Control1").IsSimulated);
         Assert.False(stage.Attribute("Blade1A").IsSimulated);
         Assert.False(stage.Attribute("Effects1").IsSimulated);

@@ -11,11 +11,14 @@ using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests.Programs;
 
-/// <summary>GDTF archives of our own from the file to the light: what DIN SPEC 15800:2022-02 says of emitters, filters, spaces, profiles, axes and relations.</summary>
+/// <summary>
+/// GDTF archives of our own from the file to the light: what DIN SPEC 15800:2022-02 says of emitters, filters, spaces, profiles, axes and relations.
+/// </summary>
 public sealed class GdtfLightTests : IDisposable
 {
     private const string Head = """
-        <Geometry Name="Base"><Axis Name="Yoke" Position="{1,0,0,0}{0,1,0,0}{0,0,1,-0.2}{0,0,0,1}"><Axis Name="Head" Position="{1,0,0,0}{0,1,0,0}{0,0,1,-0.3}{0,0,0,1}">
+        <Geometry Name="Base"><Axis Name="Yoke" Position="{1,0,0,0}{0,1,0,0}{0,0,1,-0.2}{0,0,0,1}">
+          <Axis Name="Head" Position="{1,0,0,0}{0,1,0,0}{0,0,1,-0.3}{0,0,0,1}">
           <Beam Name="Lens" BeamType="Spot" BeamAngle="10" FieldAngle="12" LuminousFlux="10000" ColorTemperature="6500" #/></Axis></Axis></Geometry>
         """;
 
@@ -25,7 +28,9 @@ public sealed class GdtfLightTests : IDisposable
 
     private RigScene Rig(string channels, string more = "", string beam = "", string? geometry = null, string modeMore = "")
     {
-        var xml = $"<GDTF><FixtureType Name=\"T\">{more}<Geometries>{geometry ?? Head.Replace("#", beam, StringComparison.Ordinal)}</Geometries><DMXModes><DMXMode Name=\"One\" Geometry=\"Base\"><DMXChannels>{channels}</DMXChannels>{modeMore}</DMXMode></DMXModes></FixtureType></GDTF>";
+        var xml =
+            $"<GDTF><FixtureType Name=\"T\">{more}<Geometries>{geometry ?? Head.Replace("#", beam, StringComparison.Ordinal)}</Geometries><DMXModes><DMXMode "
+            + $"Name=\"One\" Geometry=\"Base\"><DMXChannels>{channels}</DMXChannels>{modeMore}</DMXMode></DMXModes></FixtureType></GDTF>";
         using (var file = File.Create(Path.Combine(_folder, "own.gdtf")))
         using (var zip = new ZipArchive(file, ZipArchiveMode.Create))
         using (var entry = zip.CreateEntry("description.xml").Open())
@@ -40,7 +45,8 @@ public sealed class GdtfLightTests : IDisposable
     }
 
     private static string Channel(string attribute, string offset, string from = "0", string to = "1", string more = "", string geometry = "Lens") =>
-        $"<DMXChannel Offset=\"{offset}\" Geometry=\"{geometry}\"><LogicalChannel Attribute=\"{attribute}\"><ChannelFunction Name=\"{attribute} 1\" Attribute=\"{attribute}\" PhysicalFrom=\"{from}\" PhysicalTo=\"{to}\" {more}/></LogicalChannel></DMXChannel>";
+        $"<DMXChannel Offset=\"{offset}\" Geometry=\"{geometry}\"><LogicalChannel Attribute=\"{attribute}\"><ChannelFunction "
+        + $"Name=\"{attribute} 1\" Attribute=\"{attribute}\" PhysicalFrom=\"{from}\" PhysicalTo=\"{to}\" {more}/></LogicalChannel></DMXChannel>";
 
     private static string Physical(string inner) => $"<PhysicalDescriptions>{inner}</PhysicalDescriptions>";
 
@@ -56,7 +62,8 @@ public sealed class GdtfLightTests : IDisposable
     public void An_emitters_measured_spectrum_is_its_colour()
     {
         // Equal energy at every wavelength is 1/3, 1/3 by the definition of the CIE 1931 system.
-        var rig = Rig(Channel("ColorAdd_W", "1", more: "Emitter=\"W\""), Physical($"<Emitters><Emitter Name=\"W\" Color=\"0.2,0.2,100\"><Measurement Physical=\"100\">{Points(_ => 1)}</Measurement></Emitter></Emitters>"));
+        var rig = Rig(Channel("ColorAdd_W", "1", more: "Emitter=\"W\""),
+            Physical($"<Emitters><Emitter Name=\"W\" Color=\"0.2,0.2,100\"><Measurement Physical=\"100\">{Points(_ => 1)}</Measurement></Emitter></Emitters>"));
         var lens = Lens(rig, (1, 255));
         Near(1 / 3f, 1 / 3f, lens.Chromaticity);
         Assert.Equal(10_000, lens.FluxLumens, 1f);
@@ -65,7 +72,10 @@ public sealed class GdtfLightTests : IDisposable
     [Fact]
     public void An_emitters_intensities_are_its_response()
     {
-        var rig = Rig(Channel("ColorAdd_W", "1", more: "Emitter=\"W\""), Physical("<Emitters><Emitter Name=\"W\" Color=\"0.3127,0.329,100\"><Measurement Physical=\"40\" LuminousIntensity=\"100\"/><Measurement Physical=\"100\" LuminousIntensity=\"1000\"/></Emitter></Emitters>"));
+        var rig = Rig(Channel("ColorAdd_W", "1", more: "Emitter=\"W\""),
+            Physical(
+                "<Emitters><Emitter Name=\"W\" Color=\"0.3127,0.329,100\"><Measurement Physical=\"40\" LuminousIntensity=\"100\"/><Measurement "
+                + "Physical=\"100\" LuminousIntensity=\"1000\"/></Emitter></Emitters>"));
         Assert.Equal(1000, Lens(rig, (1, 102)).FluxLumens, 1f);
         Assert.Equal(500, Lens(rig, (1, 51)).FluxLumens, 1f);
         Assert.Equal(5500, Lens(rig, (1, 178), (2, 0)).FluxLumens, 40f);
@@ -81,7 +91,8 @@ public sealed class GdtfLightTests : IDisposable
         Near(.4476f, .4074f, Lens(rig, (1, 255)).Chromaticity);
 
         // Only a colour: that chromaticity.
-        Near(.35f, .36f, Lens(Rig(Channel("Dimmer", "1"), Physical("<Emitters><Emitter Name=\"Lamp\" Color=\"0.35,0.36,100\"/></Emitters>"), "EmitterSpectrum=\"Lamp\""), (1, 255)).Chromaticity);
+        Near(.35f, .36f, Lens(Rig(Channel("Dimmer", "1"), Physical("<Emitters><Emitter Name=\"Lamp\" Color=\"0.35,0.36,100\"/></Emitters>"),
+            "EmitterSpectrum=\"Lamp\""), (1, 255)).Chromaticity);
     }
 
     [Fact]
@@ -92,8 +103,12 @@ public sealed class GdtfLightTests : IDisposable
         var filters = $"<Filters><Filter Name=\"Half\"><Measurement Physical=\"100\" Transmission=\"0.5\">{points}</Measurement></Filter>"
             + "<Filter Name=\"Deep\" Color=\"0.64,0.33,10\"/></Filters>";
         var rig = Rig(
-            Channel("Dimmer", "1") + "<DMXChannel Offset=\"2\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" Wheel=\"W\"><ChannelSet WheelSlotIndex=\"1\"/><ChannelSet DMXFrom=\"100/1\" WheelSlotIndex=\"2\"/><ChannelSet DMXFrom=\"200/1\" WheelSlotIndex=\"3\"/></ChannelFunction></LogicalChannel></DMXChannel>",
-            "<Wheels><Wheel Name=\"W\"><Slot Name=\"open\"/><Slot Name=\"half\" Filter=\"Half\"/><Slot Name=\"deep\" Filter=\"Deep\"/></Wheel></Wheels>" + Physical(filters));
+            Channel("Dimmer", "1")
+            + "<DMXChannel Offset=\"2\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Color1\"><ChannelFunction Attribute=\"Color1\" Wheel=\"W\"><ChannelSet "
+            + "WheelSlotIndex=\"1\"/><ChannelSet DMXFrom=\"100/1\" WheelSlotIndex=\"2\"/><ChannelSet DMXFrom=\"200/1\" "
+            + "WheelSlotIndex=\"3\"/></ChannelFunction></LogicalChannel></DMXChannel>",
+            "<Wheels><Wheel Name=\"W\"><Slot Name=\"open\"/><Slot Name=\"half\" Filter=\"Half\"/><Slot Name=\"deep\" Filter=\"Deep\"/></Wheel></Wheels>"
+            + Physical(filters));
         var open = Lens(rig, (1, 255));
         var half = Lens(rig, (1, 255), (2, 150));
         Near(open.Chromaticity.X, open.Chromaticity.Y, half.Chromaticity);
@@ -107,7 +122,8 @@ public sealed class GdtfLightTests : IDisposable
     public void Flags_with_measured_filters_mix_by_their_spectra()
     {
         // Cyan passes below 560 nm, yellow above 500: together a band from 500 to 560, which is green; each alone is not.
-        static string Flag(string name, Func<double, bool> passes) => $"<Filter Name=\"{name}\"><Measurement Physical=\"100\">{Points(nm => passes(nm) ? Planckian.Spectrum(6500, nm) : 0)}</Measurement></Filter>";
+        static string Flag(string name, Func<double, bool> passes) =>
+            $"<Filter Name=\"{name}\"><Measurement Physical=\"100\">{Points(nm => passes(nm) ? Planckian.Spectrum(6500, nm) : 0)}</Measurement></Filter>";
         var rig = Rig(
             Channel("Dimmer", "1") + Channel("ColorSub_C", "2", more: "Filter=\"C\"") + Channel("ColorSub_Y", "3", more: "Filter=\"Y\""),
             Physical($"<Filters>{Flag("C", nm => nm < 560)}{Flag("Y", nm => nm > 500)}</Filters>"));
@@ -127,7 +143,9 @@ public sealed class GdtfLightTests : IDisposable
     {
         var rig = Rig(
             Channel("Dimmer", "1") + Channel("ColorSub_C", "2", more: "Filter=\"C\""),
-            Physical("<Filters><Filter Name=\"C\" Color=\"0.3127,0.329,20\"><Measurement Physical=\"60\" Transmission=\"0.9\"/><Measurement Physical=\"100\" Transmission=\"0.2\"/></Filter></Filters>"));
+            Physical(
+                "<Filters><Filter Name=\"C\" Color=\"0.3127,0.329,20\"><Measurement Physical=\"60\" Transmission=\"0.9\"/><Measurement Physical=\"100\" "
+                + "Transmission=\"0.2\"/></Filter></Filters>"));
         var open = Lens(rig, (1, 255)).FluxLumens;
         Assert.Equal(.9f * open, Lens(rig, (1, 255), (2, 153)).FluxLumens, .01f * open);
         Assert.Equal(.2f * open, Lens(rig, (1, 255), (2, 255)).FluxLumens, .01f * open);
@@ -149,7 +167,8 @@ public sealed class GdtfLightTests : IDisposable
         Near(.7347f, .2653f, Lens(hue, (1, 255), (3, 255)).Chromaticity);
 
         // Asked for .7, .28, beyond the corner (.6, .3): the point where the way from the middle leaves the triangle.
-        var held = Rig(Channel("Dimmer", "1") + Channel("CIE_X", "2", more: "Gamut=\"g\"") + Channel("CIE_Y", "3", more: "Gamut=\"g\""), Physical("<Gamuts><Gamut Name=\"g\" Points=\"{0.6,0.3,20}{0.2,0.6,70}{0.2,0.1,10}\"/></Gamuts>"));
+        var held = Rig(Channel("Dimmer", "1") + Channel("CIE_X", "2", more: "Gamut=\"g\"") + Channel("CIE_Y", "3", more: "Gamut=\"g\""),
+            Physical("<Gamuts><Gamut Name=\"g\" Points=\"{0.6,0.3,20}{0.2,0.6,70}{0.2,0.1,10}\"/></Gamuts>"));
         var c = Lens(held, (1, 255), (2, 179), (3, 71)).Chromaticity;
         Assert.True(c.X < .605f && Vector2.Distance(c, new(.6f, .3f)) < .06f, c.ToString());
         Near(.3f, .3f, Lens(held, (1, 255), (2, 77), (3, 77)).Chromaticity, .003f);
@@ -159,7 +178,8 @@ public sealed class GdtfLightTests : IDisposable
     public void A_dmx_profile_is_the_response_and_comes_back()
     {
         // Out(x) = x² in percent: at 128/255 a share of .25196.
-        var rig = Rig(Channel("Dimmer", "1", more: "DMXProfile=\"sq\""), Physical("<DMXProfiles><DMXProfile Name=\"sq\"><Point CFC2=\"0.01\"/></DMXProfile></DMXProfiles>"));
+        var rig = Rig(Channel("Dimmer", "1", more: "DMXProfile=\"sq\""),
+            Physical("<DMXProfiles><DMXProfile Name=\"sq\"><Point CFC2=\"0.01\"/></DMXProfile></DMXProfiles>"));
         Assert.Equal(2519.6f, Lens(rig, (1, 128)).FluxLumens, 1f);
         var encoder = new LevelsEncoder(rig);
         for (var raw = 0; raw < 256; raw += 5)
@@ -172,7 +192,10 @@ public sealed class GdtfLightTests : IDisposable
     [Fact]
     public void A_strobes_sub_channel_sets_are_its_duty_cycle()
     {
-        const string Strobe = "<DMXChannel Offset=\"2\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction Attribute=\"Shutter1Strobe\" PhysicalFrom=\"1\" PhysicalTo=\"1\"><SubChannelSet SubPhysicalUnit=\"DutyCycle\" PhysicalFrom=\"0.1\" PhysicalTo=\"0.3\"/></ChannelFunction></LogicalChannel></DMXChannel>";
+        const string Strobe =
+            "<DMXChannel Offset=\"2\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Shutter1\"><ChannelFunction Attribute=\"Shutter1Strobe\" "
+            + "PhysicalFrom=\"1\" PhysicalTo=\"1\"><SubChannelSet SubPhysicalUnit=\"DutyCycle\" PhysicalFrom=\"0.1\" "
+            + "PhysicalTo=\"0.3\"/></ChannelFunction></LogicalChannel></DMXChannel>";
         var stage = With(Rig(Channel("Dimmer", "1") + Strobe), TestRig.Levels((1, 255), (2, 255)));
 
         // At 1 Hz it is open for the first .3 s; over a whole second three tenths of the light.
@@ -195,7 +218,10 @@ public sealed class GdtfLightTests : IDisposable
     [Fact]
     public void Zoom_is_the_beam_angle_and_a_mode_master_chooses_its_range()
     {
-        var zoom = "<DMXChannel Offset=\"3\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Zoom\"><ChannelFunction Name=\"N\" Attribute=\"Zoom\" PhysicalFrom=\"21\" PhysicalTo=\"1.8\" ModeMaster=\"Lens_Gobo2\" ModeTo=\"9/1\"/><ChannelFunction Name=\"W\" Attribute=\"Zoom\" PhysicalFrom=\"42\" PhysicalTo=\"3\" ModeMaster=\"Lens_Gobo2\" ModeFrom=\"10/1\" ModeTo=\"255/1\"/></LogicalChannel></DMXChannel>";
+        var zoom =
+            "<DMXChannel Offset=\"3\" Geometry=\"Lens\"><LogicalChannel Attribute=\"Zoom\"><ChannelFunction Name=\"N\" Attribute=\"Zoom\" PhysicalFrom=\"21\" "
+            + "PhysicalTo=\"1.8\" ModeMaster=\"Lens_Gobo2\" ModeTo=\"9/1\"/><ChannelFunction Name=\"W\" Attribute=\"Zoom\" PhysicalFrom=\"42\" "
+            + "PhysicalTo=\"3\" ModeMaster=\"Lens_Gobo2\" ModeFrom=\"10/1\" ModeTo=\"255/1\"/></LogicalChannel></DMXChannel>";
         var rig = Rig(Channel("Dimmer", "1") + Channel("Gobo2", "2") + zoom);
         Assert.Equal(21, Lens(rig, (1, 255), (2, 9)).BeamDegrees, .05f);
         Assert.Equal(42, Lens(rig, (1, 255), (2, 10)).BeamDegrees, .05f);
@@ -205,15 +231,19 @@ public sealed class GdtfLightTests : IDisposable
     [Fact]
     public void Dimmers_trickle_down_and_a_virtual_one_leads_by_its_relation()
     {
-        const string Pixels = "<Geometry Name=\"Base\"><Geometry Name=\"Part\"><Beam Name=\"A\" LuminousFlux=\"1000\"/><Beam Name=\"B\" LuminousFlux=\"1000\"/></Geometry></Geometry>";
-        var rig = Rig(Channel("Dimmer", "1", geometry: "Base") + Channel("Dimmer", "2", geometry: "Part") + Channel("Dimmer", "3", geometry: "B"), geometry: Pixels);
+        const string Pixels =
+            "<Geometry Name=\"Base\"><Geometry Name=\"Part\"><Beam Name=\"A\" LuminousFlux=\"1000\"/><Beam Name=\"B\" "
+            + "LuminousFlux=\"1000\"/></Geometry></Geometry>";
+        var rig = Rig(Channel("Dimmer", "1", geometry: "Base") + Channel("Dimmer", "2", geometry: "Part") + Channel("Dimmer", "3", geometry: "B"),
+            geometry: Pixels);
         var state = With(rig, TestRig.Levels((1, 128), (2, 255), (3, 51))).StateOf(0, TimeSpan.Zero).Emitters;
         Assert.Equal([.502f, .1004f], state.Select(e => MathF.Round(e.Intensity, 4)).Select(i => i > .5f ? MathF.Round(i, 3) : i));
 
         // The standard's own listing: a dimmer without an address multiplies the colours by its default.
         var led = Rig(
             Channel("Dimmer", "None", more: "Default=\"128/1\"") + Channel("ColorAdd_R", "1"),
-            modeMore: "<Relations><Relation Name=\"v\" Master=\"Lens_Dimmer\" Follower=\"Lens_ColorAdd_R.ColorAdd_R.ColorAdd_R 1\" Type=\"Multiply\"/></Relations>");
+            modeMore: "<Relations><Relation Name=\"v\" Master=\"Lens_Dimmer\" Follower=\"Lens_ColorAdd_R.ColorAdd_R.ColorAdd_R 1\" "
+            + "Type=\"Multiply\"/></Relations>");
         var full = Rig(Channel("ColorAdd_R", "1"));
         Assert.Equal(.502f * .502f, Lens(led, (1, 255)).FluxLumens / Lens(full, (1, 255)).FluxLumens, .01f);
     }
@@ -236,7 +266,9 @@ public sealed class GdtfLightTests : IDisposable
     {
         Rig(Channel("Dimmer", "1"));
         var path = Path.Combine(_folder, "a.rig.jsonc");
-        File.WriteAllText(path, "{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"own\", \"filter\": [0.5, 0.5, 0.5], \"patch\": \"1.1\" }, { \"name\": \"b\", \"profile\": \"own\", \"filter\": [1, 0, 0], \"patch\": \"1.2\" } ] }");
+        File.WriteAllText(path,
+            "{ \"hangs\": [ { \"name\": \"a\", \"profile\": \"own\", \"filter\": [0.5, 0.5, 0.5], \"patch\": \"1.1\" }, { \"name\": \"b\", \"profile\": "
+            + "\"own\", \"filter\": [1, 0, 0], \"patch\": \"1.2\" } ] }");
         Assert.True(RigLoader.TryLoad(path, out var rig, out _));
         var stage = With(rig, TestRig.Levels((1, 255), (2, 255)));
         Assert.Equal(5000, stage.StateOf(0, TimeSpan.Zero).Emitters[0].FluxLumens, 5f);

@@ -15,7 +15,8 @@ public sealed class MoreAttributeTests
 {
     private static readonly Wheel Three = new("Three", [new("Open", Vector3.One), new("Dots", Vector3.One, 1), new("Bars", Vector3.One, 2)]);
 
-    private static readonly Wheel Colours = new("Colours", [new("Open", Vector3.One), new("Green", new(.1f, .8f, .1f)), new("Blue", new(.02f, .05f, .6f)), new("Red", new(.9f, 0, 0))]);
+    private static readonly Wheel Colours =
+        new("Colours", [new("Open", Vector3.One), new("Green", new(.1f, .8f, .1f)), new("Blue", new(.02f, .05f, .6f)), new("Red", new(.9f, 0, 0))]);
 
     private static readonly Wheel Prisms = new("Prisms", [new("Open", Vector3.One), new("Four", Vector3.One, 0, 4, .08f)]);
 
@@ -32,7 +33,8 @@ public sealed class MoreAttributeTests
         // A share of the lens's travel, even in 1/distance between 2 m and 60 m.
         Assert.Equal(1 / (.5f + ((1 / 60f) - .5f) * 128 / 255f), Focus(0, 1), .01f);
         static float Focus(float from, float to) =>
-            With(Scene(Head(Channel(3, 3, [7], Function("Focus1", 0, 255, from, to)))), TestRig.Levels((5, 255), (7, 128))).MomentAt(TimeSpan.Zero).Beams.Span[0].FocusDistance;
+            With(Scene(Head(Channel(3, 3, [7], Function("Focus1", 0, 255, from, to)))),
+                TestRig.Levels((5, 255), (7, 128))).MomentAt(TimeSpan.Zero).Beams.Span[0].FocusDistance;
     }
 
     [Fact]
@@ -85,7 +87,11 @@ public sealed class MoreAttributeTests
     [Fact]
     public void A_gobo_wheel_by_its_angle_and_spinning()
     {
-        var rig = Scene([Hang(Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], Function("Gobo1WheelIndex", 0, 127, 0, 360) with { Wheel = 0 }, Function("Gobo1WheelSpin", 128, 255, 120, 120) with { Wheel = 0 })), [Three]))], [], [], Images);
+        var rig =
+            Scene(
+                [
+                    Hang(Profile(HeadNodes(), HeadChannels(Channel(3, 3, [7], Function("Gobo1WheelIndex", 0, 127, 0, 360) with { Wheel = 0 },
+                        Function("Gobo1WheelSpin", 128, 255, 120, 120) with { Wheel = 0 })), [Three]))], [], [], Images);
         // A third of a turn is the second slot, a little more pushes it out of the middle.
         var at = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 44))).MomentAt(TimeSpan.Zero).Beams.Span[0].Gobo;
         Assert.Equal(1, at.Image);
@@ -116,7 +122,8 @@ public sealed class MoreAttributeTests
     public void Strobe_by_frequency_and_mode(int mode, float share)
     {
         var rig = Scene(Head(
-            Channel(3, 3, [7], Function("StrobeModeShutter", 0, 49, 0, 1), Function("StrobeModeStrobe", 50, 149, 0, 1), Function("StrobeModePulse", 150, 255, 0, 1)),
+            Channel(3, 3, [7], Function("StrobeModeShutter", 0, 49, 0, 1), Function("StrobeModeStrobe", 50, 149, 0, 1),
+                Function("StrobeModePulse", 150, 255, 0, 1)),
             Channel(4, 3, [8], Function("StrobeFrequency", 0, 255, 0, 25.5f))));
         var m = With(rig, TestRig.Levels((5, 255), (6, 255), (7, mode), (8, 100))).MomentAt(TimeSpan.FromSeconds(2), TimeSpan.FromSeconds(1));
         Assert.Equal(10_000 * share, m.Beams.Span[0].FluxLumens, 5f);
@@ -126,7 +133,8 @@ public sealed class MoreAttributeTests
     public void Tilt_that_turns_on_and_on()
     {
         var nodes = HeadNodes(tilt: new AxisData(AxisMotion.TurnX, 200, 0, 0));
-        var stage = With(Scene(Hang(Profile(nodes, HeadChannels(Channel(3, 2, [7], Function("TiltRotate", 0, 255, -90, 90)))))), TestRig.Levels((1, 128), (3, 128), (5, 255), (7, 255)));
+        var stage = With(Scene(Hang(Profile(nodes, HeadChannels(Channel(3, 2, [7], Function("TiltRotate", 0, 255, -90, 90)))))),
+            TestRig.Levels((1, 128), (3, 128), (5, 255), (7, 255)));
         // 90°/s: after a second it looks upstage, after two straight up.
         Assert.Equal(1, stage.MomentAt(TimeSpan.FromSeconds(1)).Direction().Y, 1e-3f);
         Assert.Equal(1, stage.MomentAt(TimeSpan.FromSeconds(2)).Direction().Z, 1e-3f);
@@ -161,7 +169,14 @@ public sealed class MoreAttributeTests
     public void An_address_of_a_pixel_names_it()
     {
         var profile = Profile(
-            [new() { Index = 0, Name = "face", Parent = -1, Pose = Pose.Identity, Pixels = new PixelGridData { Columns = 3, Rows = 2, Width = 1, Height = 1, PeakLuminance = 1000 } }],
+            [new()
+            {
+                Index = 0,
+                Name = "face",
+                Parent = -1,
+                Pose = Pose.Identity,
+                Pixels = new PixelGridData { Columns = 3, Rows = 2, Width = 1, Height = 1, PeakLuminance = 1000 },
+            }],
             [], blocks: [new PixelBlock { Geometry = 0, FirstOffset = 1, Order = "GRB", Path = PixelPath.RowsSerpentine }]);
         var stage = With(Scene(Hang(profile)), TestRig.Levels((14, 255)));
         // Serpentine: the fourth pixel on the wire is the last of the second row; 1.14 is the red of the fifth.

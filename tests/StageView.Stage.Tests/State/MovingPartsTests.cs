@@ -20,10 +20,19 @@ public sealed class MovingPartsTests
         ];
         GeometryNode[] globe =
         [
-            new() { Index = 0, Name = "globe", Parent = -1, Pose = Pose.Identity, Beam = new BeamData { Kind = BeamKind.Glow, GlobeRadius = .2f, LuminousFlux = 800 } },
+            new()
+            {
+                Index = 0,
+                Name = "globe",
+                Parent = -1,
+                Pose = Pose.Identity,
+                Beam = new BeamData { Kind = BeamKind.Glow, GlobeRadius = .2f, LuminousFlux = 800 },
+            },
         ];
         var up = Hang(Profile(winch, [Channel(0, 1, [1, 2], Function("XYZ_Z", 0, 65535, 0, -5))]), 0, pose: Pose.At(1, 2, 8));
-        var lamp = Hang(Profile(globe, [Channel(0, 0, [1], Function("Dimmer", 0, 255, 0, 1))]), 1, 1, 3, Pose.At(0, 0, -.3f)) with { Carrier = new CarrierPart(0, 1) };
+        var lamp = Hang(Profile(globe, [Channel(0, 0, [1], Function("Dimmer", 0, 255, 0, 1))]), 1, 1, 3,
+            Pose.At(0, 0, -.3f)) with
+        { Carrier = new CarrierPart(0, 1) };
         var shade = new SceneryPiece { Name = "shade", Mesh = 0, Pose = Pose.At(0, 0, -.1f), Carrier = new CarrierPart(0, 1) };
         return Scene([up, lamp], [shade], []);
     }
@@ -93,10 +102,14 @@ public sealed class MovingPartsTests
             new()
             {
                 Index = 0, Name = "aperture", Parent = -1, Pose = Pose.Identity,
-                Laser = new LaserData { PowerWatts = 2, Wavelengths = [638, 520, 450], PowerShares = [.5f, .25f, .25f], ApertureMetres = .004f, DivergenceRadians = .001f },
+                Laser = new LaserData
+                {
+                    PowerWatts = 2, Wavelengths = [638, 520, 450], PowerShares = [.5f, .25f, .25f], ApertureMetres = .004f, DivergenceRadians = .001f,
+                },
             },
         ];
-        var channels = new[] { "Dimmer", "ColorAdd_R", "ColorAdd_G", "ColorAdd_B" }.Select((n, i) => Channel(i, 0, [i + 1], Function(n, 0, 255, 0, 1))).ToArray();
+        var channels = new[] { "Dimmer", "ColorAdd_R", "ColorAdd_G", "ColorAdd_B" }.Select((n, i) => Channel(i, 0, [i + 1], Function(n, 0, 255, 0, 1)))
+            .ToArray();
         var rig = Scene(Hang(Profile(nodes, channels)));
         var red = With(rig, TestRig.Levels((1, 255), (2, 255))).MomentAt(TimeSpan.Zero).Lasers.Span[0];
         Assert.Equal(1, red.PowerWatts, 1e-4f);

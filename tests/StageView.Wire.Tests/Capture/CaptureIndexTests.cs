@@ -19,18 +19,21 @@ public sealed class CaptureIndexTests
             {
                 if (i / 700 % 3 != u % 3)
                 {
-                    writer.Write(at, Packets.Console1, SourceAddress.IPv4(0xEFFF_0000u + (uint)u, 5568), Packets.Data(1, u, (byte)i, Packets.Levels(512, (byte)(i / 11))));
+                    writer.Write(at, Packets.Console1, SourceAddress.IPv4(0xEFFF_0000u + (uint)u, 5568),
+                        Packets.Data(1, u, (byte)i, Packets.Levels(512, (byte)(i / 11))));
                 }
 
                 if (i / 450 % 2 == 0 && u != 4)
                 {
-                    writer.Write(at, Packets.Console2, SourceAddress.IPv4(0xEFFF_0000u + (uint)u, 5568), Packets.Data(2, u, (byte)i, Packets.Levels(300, (byte)(255 - (i / 7))), 120));
+                    writer.Write(at, Packets.Console2, SourceAddress.IPv4(0xEFFF_0000u + (uint)u, 5568),
+                        Packets.Data(2, u, (byte)i, Packets.Levels(300, (byte)(255 - (i / 7))), 120));
                 }
             }
 
             if (i < 900)
             {
-                writer.Write(at, SourceAddress.IPv4(0x0A00_0009, 6454), SourceAddress.IPv4(0x0A00_0063, 6454), Packets.ArtDmx(20, (byte)((i % 255) + 1), Packets.Levels(512, (byte)(i / 5))));
+                writer.Write(at, SourceAddress.IPv4(0x0A00_0009, 6454), SourceAddress.IPv4(0x0A00_0063, 6454),
+                    Packets.ArtDmx(20, (byte)((i % 255) + 1), Packets.Levels(512, (byte)(i / 5))));
             }
         }
 

@@ -21,7 +21,8 @@ public sealed class CaptureTests
         {
             var at = TimeSpan.FromTicks(i * 250_000L + 3);
             writer.Write(at, Packets.Console1, Group1, Packets.Data(1, 1, (byte)i, Packets.Levels(511 + (i % 2), (byte)i)));
-            writer.Write(at, Packets.Console2 with { Port = 6454 }, SourceAddress.IPv4(0x0AFF_FFFF, 6454), Packets.ArtDmx(9, (byte)(i + 1), Packets.Levels(512, (byte)i)));
+            writer.Write(at, Packets.Console2 with { Port = 6454 }, SourceAddress.IPv4(0x0AFF_FFFF, 6454),
+                Packets.ArtDmx(9, (byte)(i + 1), Packets.Levels(512, (byte)i)));
         }
 
         return path;
@@ -56,7 +57,8 @@ public sealed class CaptureTests
         Assert.Equal(("[fe80::1]:4000", "[ff18::8300:7]:5568"), ReadAll(path).Select(d => (d.From, d.To)).Single());
         if (Tools.Has("tshark"))
         {
-            Assert.Equal("1\t1", Tools.Run("tshark", "-r", path, "-o", "udp.check_checksum:TRUE", "-T", "fields", "-e", "udp.checksum.status", "-e", "frame.number").Trim());
+            Assert.Equal("1\t1", Tools.Run("tshark", "-r", path, "-o", "udp.check_checksum:TRUE", "-T", "fields", "-e", "udp.checksum.status", "-e",
+                "frame.number").Trim());
         }
     }
 

@@ -118,7 +118,9 @@ public sealed class ForeignCaptureTests
         var path = Made(file);
         var theirs = Tools.Run("tshark", "-r", path, "-t", "r", "-T", "fields", "-e", "ip.src", "-e", "udp.srcport", "-e", "udp.payload")
             .Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(l => l.Split('\t'));
-        var ours = CaptureReader.Read(path).Select(d => new[] { d.From.ToString().Split(':')[0], d.From.Port.ToString(CultureInfo.InvariantCulture), Convert.ToHexStringLower(d.Payload.Span) });
+        var ours = CaptureReader.Read(path)
+            .Select(d => new[] { d.From.ToString().Split(':')[0], d.From.Port.ToString(CultureInfo.InvariantCulture),
+                Convert.ToHexStringLower(d.Payload.Span) });
         Assert.Equal(theirs, ours);
     }
 }

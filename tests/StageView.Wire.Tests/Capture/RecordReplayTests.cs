@@ -24,8 +24,10 @@ public sealed class RecordReplayTests
             {
                 var at = TimeSpan.FromMilliseconds(4 * i);
                 writer.Write(at, Packets.Console1, SourceAddress.IPv4(0xEFFF_0001, 5568), Packets.Data(1, 1, (byte)i, Packets.Levels(512, (byte)i)));
-                writer.Write(at, SourceAddress.IPv4(0x0A00_0007, 6454), SourceAddress.IPv4(0x0A00_0063, 6454), Packets.ArtDmx(9, (byte)(i + 1), Packets.Levels(512, (byte)i)));
-                writer.Write(at, SourceAddress.IPv4(0x0A00_0008, 6454), SourceAddress.IPv4(0x0A00_0063, 6454), Packets.ArtDmx(9, (byte)(i + 1), Packets.Levels(512, (byte)(50 - i))));
+                writer.Write(at, SourceAddress.IPv4(0x0A00_0007, 6454), SourceAddress.IPv4(0x0A00_0063, 6454),
+                    Packets.ArtDmx(9, (byte)(i + 1), Packets.Levels(512, (byte)i)));
+                writer.Write(at, SourceAddress.IPv4(0x0A00_0008, 6454), SourceAddress.IPv4(0x0A00_0063, 6454),
+                    Packets.ArtDmx(9, (byte)(i + 1), Packets.Levels(512, (byte)(50 - i))));
                 writer.Write(at, Packets.Console1, SourceAddress.IPv4(0x0A00_0063, 53), "something else"u8);
             }
         }

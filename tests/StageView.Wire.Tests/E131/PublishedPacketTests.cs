@@ -23,7 +23,8 @@ public sealed class PublishedPacketTests
 
     // Table B-13: all 512 levels 0 as printed; a test that needs others writes them in.
     private static byte[] DataB13() => Bytes(
-        Root, "26e00000004", Source, "725800000002", s_name, "64", "1f1a", "9a", "00", "0001", "720b", "02", "a1", "0000", "0001", "0201", "00", new string('0', 1024));
+        Root, "26e00000004", Source, "725800000002", s_name, "64", "1f1a", "9a", "00", "0001", "720b", "02", "a1", "0000", "0001", "0201", "00",
+        new string('0', 1024));
 
     private static byte[] SyncB14(string sequence) => Bytes(Root, "02100000008", Source, "700b00000001", sequence, "1f1a", "0000");
 
@@ -37,7 +38,8 @@ public sealed class PublishedPacketTests
         Assert.Equal(638, bytes.Length);
         Assert.True(E131Parser.TryParse(bytes, out E131DataPacket p, out var why), why.ToString());
         Assert.Equal("ef07c8dd-0064-4401-a3a2-459ef8e6143e", p.Cid.ToString());
-        Assert.Equal(("Source_A", 100, 7962, 154, 1, 512), (PlainText.From(p.SourceName), p.Priority, p.SyncAddress, p.Sequence, p.Universe.Value, p.Levels.Length));
+        Assert.Equal(("Source_A", 100, 7962, 154, 1, 512),
+            (PlainText.From(p.SourceName), p.Priority, p.SyncAddress, p.Sequence, p.Universe.Value, p.Levels.Length));
         Assert.False(p.Preview || p.Terminated || p.ForceSync);
         var ours = new byte[638];
         Assert.Equal(638, E131Writer.Write(ours, p));

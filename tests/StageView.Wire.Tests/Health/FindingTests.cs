@@ -20,7 +20,8 @@ public sealed class FindingTests
     private static PatchedUniverses Patch(params (int Universe, int Highest)[] used) => new(used.ToDictionary(u => u.Universe, u => u.Highest));
 
     private void Send(int at, int cid, int universe, byte[] levels, byte priority = 100, bool terminated = false, bool preview = false) =>
-        _merger.Receive(Ms(at), SourceAddress.IPv4(0x0A00_0000u + (uint)cid, 5568), Packets.Data(cid, universe, ++_sequence, levels, priority, terminated: terminated, preview: preview, name: $"desk {cid}"));
+        _merger.Receive(Ms(at), SourceAddress.IPv4(0x0A00_0000u + (uint)cid, 5568),
+            Packets.Data(cid, universe, ++_sequence, levels, priority, terminated: terminated, preview: preview, name: $"desk {cid}"));
 
     private string[] Find(PatchedUniverses patch, bool standing = true)
     {
@@ -133,7 +134,8 @@ public sealed class FindingTests
             Send(t, 1, 2, Packets.Levels(512, (byte)(t / 1000)));
         }
 
-        Assert.Equal(["universe 1: 'desk 1' at 10.0.0.1 hasn't changed a level for 31 s while its other universes move"], Find(Patch((1, 512), (2, 512)), standing: false).Where(f => !f.Contains("missing", StringComparison.Ordinal)));
+        Assert.Equal(["universe 1: 'desk 1' at 10.0.0.1 hasn't changed a level for 31 s while its other universes move"],
+            Find(Patch((1, 512), (2, 512)), standing: false).Where(f => !f.Contains("missing", StringComparison.Ordinal)));
     }
 
     [Fact]
@@ -155,7 +157,8 @@ public sealed class FindingTests
         _sequence += 9;
         Send(1, 1, 1, Packets.Levels(512, 10), preview: true);
         _merger.Receive(Ms(2), Packets.Console1, Packets.Data(1, 1, 1, [1, 2]).AsSpan(0, 100));
-        Assert.Equal(["universe 1: 9 packets of 'desk 1' at 10.0.0.1 are missing (81.82 %)"], Find(Patch((1, 512))).Where(f => f.Contains("missing", StringComparison.Ordinal)));
+        Assert.Equal(["universe 1: 9 packets of 'desk 1' at 10.0.0.1 are missing (81.82 %)"],
+            Find(Patch((1, 512))).Where(f => f.Contains("missing", StringComparison.Ordinal)));
         var remarks = Find(Patch((1, 512)), standing: false);
         Assert.Contains(remarks, f => f.Contains("preview data alone", StringComparison.Ordinal));
         Assert.Contains(remarks, f => f.Contains("1 malformed", StringComparison.Ordinal) && f.Contains("cut short: 100 bytes", StringComparison.Ordinal));
@@ -167,7 +170,8 @@ public sealed class FindingTests
         var night = new HealthWatch(Patch((1, 512)));
         var minute = new HealthWatch(Patch((1, 512)), 60);
         string[] Missing(HealthWatch watch, int universe = 1) =>
-            [.. watch.Findings(watch.Look(_merger)).Where(f => f.Kind is FindingKind.PacketsLost or FindingKind.Malformed && (f.Universe ?? universe) == universe).Select(f => f.Text)];
+            [.. watch.Findings(watch.Look(_merger))
+                .Where(f => f.Kind is FindingKind.PacketsLost or FindingKind.Malformed && (f.Universe ?? universe) == universe).Select(f => f.Text)];
         void SendFor(int from, int to)
         {
             for (var t = from; t < to; t += 1000)
@@ -251,7 +255,8 @@ public sealed class FindingTests
                 l.EnableMeasurementEvents(instrument);
             }
         };
-        listener.SetMeasurementEventCallback<long>((instrument, value, tags, _) => seen[instrument.Name + (tags.Length > 0 ? ":" + tags[0].Value : "")] = value);
+        listener.SetMeasurementEventCallback<long>(
+            (instrument, value, tags, _) => seen[instrument.Name + (tags.Length > 0 ? ":" + tags[0].Value : "")] = value);
         listener.Start();
         listener.RecordObservableInstruments();
         Assert.Equal(1, seen["stageview.wire.packets:taken"]);

@@ -79,7 +79,8 @@ public sealed class FindingWordsTests
     public void What_differs_in_a_field_that_doesnt_add_up_stays_apart()
     {
         var short24 = new Finding { Kind = FindingKind.UniverseTooShort, Stands = true, Universes = [1], Sources = ["X"], Sends = 24, Needs = 30 };
-        Finding[] others = [short24 with { Universes = [2], Sends = 25 }, short24 with { Universes = [3], Sources = ["Y"] }, short24 with { Universes = [4], Stands = false }];
+        Finding[] others = [short24 with { Universes = [2], Sends = 25 }, short24 with { Universes = [3], Sources = ["Y"] },
+            short24 with { Universes = [4], Stands = false }];
         Assert.Equal(4, FindingGroups.Of([short24, .. others]).Count);
 
         // Stopped together within three seconds, and apart beyond.

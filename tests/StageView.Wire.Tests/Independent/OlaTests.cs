@@ -10,7 +10,10 @@ using StageView.Wire.Universes;
 
 namespace StageView.Wire.Tests.Independent;
 
-/// <summary>Debian's ola, a C++ implementation of long standing, over a veth pair: multicast, discovery and termination; IPv6 multicast on the same pair; and Art-Net, as a controller that polls.</summary>
+/// <summary>
+/// Debian's ola, a C++ implementation of long standing, over a veth pair: multicast, discovery and termination; IPv6 multicast on the same pair; and Art-Net,
+/// as a controller that polls.
+/// </summary>
 [Collection("ola")]
 public sealed class OlaTests
 {

@@ -30,7 +30,8 @@ internal static class Peers
         using (var probe = Tools.Start("python3", "-c", "import sacn.messages.sync_packet"))
         {
             probe.WaitForExit();
-            Assert.SkipWhen(probe.ExitCode != 0, "the Python library sacn is missing (PyPI: pip install sacn; no Debian package, and nothing on npm or NuGet sends synchronisation)");
+            Assert.SkipWhen(probe.ExitCode != 0,
+                "the Python library sacn is missing (PyPI: pip install sacn; no Debian package, and nothing on npm or NuGet sends synchronisation)");
         }
 
         var process = Tools.Start("python3", Repo.File("tests", "independent", "sync.py"), $"{port}", $"{universe}", $"{address}");

@@ -34,7 +34,8 @@ public sealed class SenderTests
     {
         var options = Ports.Options(9);
         using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
-        using var refusing = LiveSource.Listen(new WireSettings { AcceptPreview = false }, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var refusing = LiveSource.Listen(new WireSettings { AcceptPreview = false }, options, null, TimeProvider.System,
+            TestContext.Current.CancellationToken);
         using var low = Peers.Send("sacn-multicast", options.E131Port, 9, 33, 100);
         Assert.True(Within(() => Levels(live, 9) == (33, 33)));
         using var peer = Peers.Send("e131", options.E131Port, 9, 44, 150);
@@ -120,7 +121,8 @@ public sealed class SenderTests
                 var filter = $"udp and (dst port {options.E131Port} or dst port {options.ArtNetPort})";
                 if (program == "tcpdump")
                 {
-                    Tools.Run("timeout", ["-s", "INT", "--preserve-status", "60", "tcpdump", "-Z", "root", "-i", .. device.Split(' '), "-U", "-c", "60", "-w", file, filter]);
+                    Tools.Run("timeout", ["-s", "INT", "--preserve-status", "60", "tcpdump", "-Z", "root", "-i", .. device.Split(' '), "-U", "-c", "60", "-w",
+                        file, filter]);
                 }
                 else if (program == "dumpcap")
                 {

@@ -16,7 +16,8 @@ public sealed class FloodTests
 {
     private static TimeSpan Ms(int milliseconds) => TimeSpan.FromMilliseconds(milliseconds);
 
-    private static byte[] Data(int cid, int universe, byte sequence, byte level, ushort sync = 0) => Packets.Data(cid, universe, sequence, Packets.Levels(4, level), sync: sync);
+    private static byte[] Data(int cid, int universe, byte sequence, byte level, ushort sync = 0) =>
+        Packets.Data(cid, universe, sequence, Packets.Levels(4, level), sync: sync);
 
     [Fact]
     public void A_patched_universe_finds_room_when_others_took_it_all()

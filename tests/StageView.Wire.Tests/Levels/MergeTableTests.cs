@@ -36,7 +36,9 @@ public sealed class MergeTableTests
     [InlineData("HTP", true, "0 a pap 100,0,100|1 a 10,20,30", "10 0 30")] // 0: not sourced
     [InlineData("HTP", true, "0 a pap 100,0,200|1 a 10,20,30|1 b pap 150,1,150|2 b 1,2,3", "1 2 30")]
     [InlineData("HTP", true, "0 a pap 100,100|1 a 10,20,30|1 b pap 50,50,50|2 b 1,2,3", "10 20 3")] // missing means 0
-    [InlineData("HTP", true, "0 a pap 200,200,200|1 a 10,20,30 p1|0 b pap 100,100,100|1 b 90,90,90 p200|2400 a 10,20,30 p1|2400 b 90,90,90 p200|2500 b pap 100,100,100", "90 90 90")] // a's fell away: its own priority 1 counts
+    [InlineData("HTP", true,
+        "0 a pap 200,200,200|1 a 10,20,30 p1|0 b pap 100,100,100|1 b 90,90,90 p200|2400 a 10,20,30 p1|2400 b 90,90,90 p200|2500 b pap 100,100,100",
+        "90 90 90")] // a's fell away: its own priority 1 counts
     [InlineData("HTP", false, "0 a 10,20,30|1 a pap 0,0,0", "10 20 30")] // off unless asked
     [InlineData("HTP", false, "0 x 10,20,30|1 y 20,10,30", "20 20 30")]
     [InlineData("HTP", false, "0 x 10,20,30|1 y 20,10,30|2 z 99,99,99", "20 20 30")] // a third Art-Net source is ignored
@@ -54,7 +56,8 @@ public sealed class MergeTableTests
 
     private static UniverseMerger Play(string tie, bool perAddress, string steps)
     {
-        var merger = new UniverseMerger(new WireSettings { Tie = tie == "HTP" ? TieRule.Htp : TieRule.Ltp, PerAddressPriority = perAddress }, new RecordingSink());
+        var merger = new UniverseMerger(new WireSettings { Tie = tie == "HTP" ? TieRule.Htp : TieRule.Ltp, PerAddressPriority = perAddress },
+            new RecordingSink());
         var sequence = new Dictionary<char, byte>();
         foreach (var step in steps.Split('|'))
         {

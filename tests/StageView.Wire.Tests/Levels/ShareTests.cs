@@ -16,7 +16,8 @@ public sealed class ShareTests
 
     private static TimeSpan At(double seconds) => TimeSpan.FromSeconds(seconds);
 
-    private void Send(double at, int cid, int slots, byte level, byte priority = 100, bool preview = false, bool ends = false, byte startCode = 0, ushort sync = 0) =>
+    private void Send(double at, int cid, int slots, byte level, byte priority = 100, bool preview = false, bool ends = false, byte startCode = 0,
+        ushort sync = 0) =>
         _merger.Receive(At(at), Packets.Console1,
             Packets.Data(cid, 1, ++_sequence, Packets.Levels(slots, level), priority, preview: preview, terminated: ends, startCode: startCode, sync: sync));
 

@@ -135,7 +135,8 @@ public sealed class UniverseMergerTests
         merger.Receive(Ms(2), Packets.Console1, Packets.Sync(1, 9000, 1));
         for (var t = 100; t < 2502; t += 100)
         {
-            Assert.Equal(PacketOutcome.Held, merger.Receive(Ms(t), Packets.Console1, Packets.Data(1, 1, (byte)(t / 100), Packets.Levels(4, 9), sync: 9000, forceSync: force)));
+            Assert.Equal(PacketOutcome.Held,
+                merger.Receive(Ms(t), Packets.Console1, Packets.Data(1, 1, (byte)(t / 100), Packets.Levels(4, 9), sync: 9000, forceSync: force)));
         }
 
         merger.Receive(Ms(2600), Packets.Console1, Packets.Data(1, 1, 26, Packets.Levels(4, 3), sync: 9000, forceSync: force));

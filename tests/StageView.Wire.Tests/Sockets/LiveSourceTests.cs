@@ -97,7 +97,8 @@ public sealed class LiveSourceTests
         using var sender = Sender();
         byte sequence = 0;
         void Data(byte level, ushort sync, bool terminated = false) =>
-            sender.SendTo(Packets.Data(1, 1, ++sequence, Packets.Levels(512, level), sync: sync, terminated: terminated), new IPEndPoint(E131Numbers.Group(1), options.E131Port));
+            sender.SendTo(Packets.Data(1, 1, ++sequence, Packets.Levels(512, level), sync: sync, terminated: terminated),
+                new IPEndPoint(E131Numbers.Group(1), options.E131Port));
         byte syncs = 0;
         bool SyncTaken()
         {
@@ -174,7 +175,9 @@ public sealed class LiveSourceTests
     [Fact]
     public void A_buffer_that_a_burst_would_overrun_is_told_with_the_setting_that_lifts_it()
     {
-        using var live = LiveSource.Listen(WireSettings.Default, Options(false, [.. Enumerable.Range(1, 400)]) with { ReceiveBuffer = 65_536, JoinGroups = false }, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var live = LiveSource.Listen(WireSettings.Default,
+            Options(false, [.. Enumerable.Range(1, 400)]) with { ReceiveBuffer = 65_536, JoinGroups = false }, null, TimeProvider.System,
+            TestContext.Current.CancellationToken);
         Assert.Contains("sysctl -w net.core.rmem_max=", Assert.Single(live.Notes), StringComparison.Ordinal);
     }
 
@@ -188,7 +191,8 @@ public sealed class LiveSourceTests
 
         using var alone = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ExclusiveAddressUse = true };
         alone.Bind(new IPEndPoint(IPAddress.Loopback, options.E131Port));
-        var held = Assert.Throws<ListenException>(() => LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken));
+        var held = Assert.Throws<ListenException>(
+            () => LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken));
         Assert.Contains($"another program holds port {options.E131Port}", held.Message, StringComparison.Ordinal);
     }
 
@@ -198,7 +202,9 @@ public sealed class LiveSourceTests
     [InlineData("0.0.0.0", "is no local address")]
     public void An_address_that_is_not_ours_gets_a_clear_error(string address, string expected)
     {
-        var e = Assert.Throws<ListenException>(() => LiveSource.Listen(WireSettings.Default, Options(false) with { Addresses = [address] }, null, TimeProvider.System, TestContext.Current.CancellationToken));
+        var e = Assert.Throws<ListenException>(
+            () => LiveSource.Listen(WireSettings.Default, Options(false) with { Addresses = [address] }, null, TimeProvider.System,
+                TestContext.Current.CancellationToken));
         Assert.Contains(expected, e.Message, StringComparison.Ordinal);
         Assert.Contains("127.0.0.1", e.Message, StringComparison.Ordinal);
     }

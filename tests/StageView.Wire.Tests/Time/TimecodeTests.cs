@@ -233,7 +233,8 @@ public sealed class TimecodeTests
             Hear(40 * f, f, Packets.Console1);
         }
 
-        Assert.Equal(("00:00:02:05", true, "10.0.0.1", (string?)null), tap.Read(TimeSpan.FromMilliseconds(2200)) is { } t ? (t.Label, t.Runs, t.From, t.AlsoFrom) : default);
+        Assert.Equal(("00:00:02:05", true, "10.0.0.1", (string?)null),
+            tap.Read(TimeSpan.FromMilliseconds(2200)) is { } t ? (t.Label, t.Runs, t.From, t.AlsoFrom) : default);
         Hear(2240, 9000, Packets.Console2);
         Assert.Equal(("10.0.0.2", "10.0.0.1"), tap.Read(TimeSpan.FromMilliseconds(2300)) is { } u ? (u.From, u.AlsoFrom) : default);
         var stands = tap.Read(TimeSpan.FromMilliseconds(4000));

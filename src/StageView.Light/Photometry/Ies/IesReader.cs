@@ -66,7 +66,8 @@ public static class IesReader
             return Refuse(reader.Line, $"photometric type {type}: 1 (C), 2 (B) or 3 (A) expected", out why);
         }
 
-        if (!Angles(ref reader, "vertical", (int)vCount, out var vertical, out why) || !Angles(ref reader, "horizontal", (int)hCount, out var horizontal, out why))
+        if (!Angles(ref reader, "vertical", (int)vCount, out var vertical, out why)
+            || !Angles(ref reader, "horizontal", (int)hCount, out var horizontal, out why))
         {
             return false;
         }
@@ -119,7 +120,8 @@ public static class IesReader
         return true;
     }
 
-    private static bool TryHeader(ref NumberReader reader, List<KeyValuePair<string, string>> keywords, out int version, out string tilt, out PhotometryRefusal why)
+    private static bool TryHeader(ref NumberReader reader, List<KeyValuePair<string, string>> keywords, out int version, out string tilt,
+        out PhotometryRefusal why)
     {
         version = 1986;
         tilt = "";
@@ -156,7 +158,8 @@ public static class IesReader
 
         if (!tilt.Equals("INCLUDE", StringComparison.OrdinalIgnoreCase))
         {
-            return Refuse(reader.Line - 1, $"TILT={tilt} points to another file, which is not followed: put its lines into this one under TILT=INCLUDE", out why);
+            return Refuse(reader.Line - 1, $"TILT={tilt} points to another file, which is not followed: put its lines into this one under TILT=INCLUDE",
+                out why);
         }
 
         if (!Number(ref reader, "lamp geometry", out _, out why) || !Number(ref reader, "number of tilt angles", out var pairs, out why))

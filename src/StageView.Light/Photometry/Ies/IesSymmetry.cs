@@ -23,7 +23,9 @@ internal static class IesSymmetry
 
         if (vertical[0] < -90 || vertical[^1] > 90 || horizontal[0] < -180 || horizontal[^1] > 180)
         {
-            reason = $"type A and B angles must lie between -90 and 90° (vertical) and -180 and 180° (horizontal), not {vertical[0]} to {vertical[^1]}° and {horizontal[0]} to {horizontal[^1]}°";
+            reason =
+                $"type A and B angles must lie between -90 and 90° (vertical) and -180 and 180° (horizontal), not {vertical[0]} to {vertical[^1]}° and "
+                + $"{horizontal[0]} to {horizontal[^1]}°";
             return false;
         }
 

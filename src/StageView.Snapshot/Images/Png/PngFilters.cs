@@ -3,7 +3,10 @@ using System.Runtime.Intrinsics;
 
 namespace StageView.Snapshot.Images.Png;
 
-/// <summary>Undoes the filters of PNG rows (ISO/IEC 15948, clause 9) on pixels of four bytes; each byte depends on the same byte of its neighbours only, so three channels and a fourth of no meaning do as well.</summary>
+/// <summary>
+/// Undoes the filters of PNG rows (ISO/IEC 15948, clause 9) on pixels of four bytes; each byte depends on the same byte of its neighbours only, so three
+/// channels and a fourth of no meaning do as well.
+/// </summary>
 internal static class PngFilters
 {
     /// <param name="filter">0 to 4: none, left, above, mean of both, the nearest of left, above and above left to their plane (Paeth).</param>

@@ -10,7 +10,8 @@ namespace StageView.Snapshot.Images.Png;
 /// Decodes the PNG files that renderers write: 8 bits a channel, RGB or RGBA, not interlaced, no transparent colour. Everything else, and
 /// everything that doesn't hold together, is left to the library by answering no.
 /// </summary>
-/// <remarks>PNG (ISO/IEC 15948), clauses 9 (filters) and 10 (deflate, whose checksum of the pixels is verified). Half of the library's time at 1920x1080.</remarks>
+/// <remarks>PNG (ISO/IEC 15948), clauses 9 (filters) and 10 (deflate, whose checksum of the pixels is verified). Half of the library's time at
+/// 1920x1080.</remarks>
 internal static class PngReader
 {
     private const int ChunkBytes = 192 * 1024;

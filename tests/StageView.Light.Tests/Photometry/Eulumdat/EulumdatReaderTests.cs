@@ -19,7 +19,8 @@ public sealed class EulumdatReaderTests
             3 => [270, 300, 330, 0, 30, 60, 90],
             _ => [0, 30, 60, 90],
         };
-        var lines = new List<string> { "maker", "1", symmetry.ToString(CultureInfo.InvariantCulture), "12", "30", "5", "22.5", "report", "name", "no", "file", "today" };
+        var lines = new List<string> { "maker", "1", symmetry.ToString(CultureInfo.InvariantCulture), "12", "30", "5", "22.5", "report", "name", "no", "file",
+            "today" };
         lines.AddRange(["100", "100", "50", "90", "90", "0", "0", "0", "0", "100", "80", "1,0", "0", "1"]);
         lines.AddRange(["1", "lamp", flux, "840", "80", "25"]);
         lines.AddRange(Enumerable.Repeat("0.5", 10));
@@ -97,7 +98,8 @@ public sealed class EulumdatReaderTests
         var good = File(1, _ => 150);
         Assert.False(EulumdatReader.TryParse(Encoding.Latin1.GetBytes(good[..^20]), "t", out _, out var why));
         Assert.Contains("the file ends where the intensity", why.ToString(), StringComparison.Ordinal);
-        Assert.False(EulumdatReader.TryParse(Encoding.Latin1.GetBytes(good.Replace("maker\r\n1\r\n1\r\n", "maker\r\n1\r\n9\r\n", StringComparison.Ordinal)), "t", out _, out why));
+        Assert.False(EulumdatReader.TryParse(Encoding.Latin1.GetBytes(good.Replace("maker\r\n1\r\n1\r\n", "maker\r\n1\r\n9\r\n", StringComparison.Ordinal)),
+            "t", out _, out why));
         Assert.Equal("line 3: Isym 9: 0 to 4 expected", why.ToString());
         Assert.False(EulumdatReader.TryParse(Encoding.Latin1.GetBytes(good.Replace("22,5", "abc", StringComparison.Ordinal)), "t", out _, out why));
         Assert.Equal("line 56: 'abc' stands where the G-angle should", why.ToString());

@@ -22,16 +22,21 @@ public sealed class IesReaderTests
         return why.ToString();
     }
 
-    private static string File(string horizontal, Func<double, double, double> candela, string version = "IESNA:LM-63-2002", string type = "1", string vertical = "0 10 20 30 40 50 60 70 80 90", string numbers = "1 -1 1", string ballast = "1 1 100")
+    private static string File(string horizontal, Func<double, double, double> candela, string version = "IESNA:LM-63-2002", string type = "1",
+        string vertical = "0 10 20 30 40 50 60 70 80 90", string numbers = "1 -1 1", string ballast = "1 1 100")
     {
         var (v, h) = (Split(vertical), Split(horizontal));
         var rows = h.Select(a => string.Join(' ', v.Select(b => candela(b, a).ToString(CultureInfo.InvariantCulture))));
-        return $"{version}\n[TEST] 1\n[LUMINAIRE] a lamp\nTILT=NONE\n{numbers} {v.Length} {h.Length} {type} 2 0 0 0\n{ballast}\n{vertical}\n{horizontal}\n{string.Join('\n', rows)}\n";
+        return
+            $"{version}\n[TEST] 1\n[LUMINAIRE] a lamp\nTILT=NONE\n{numbers} {v.Length} {h.Length} {type} 2 0 0 "
+            + $"0\n{ballast}\n{vertical}\n{horizontal}\n{string.Join('\n', rows)}\n";
     }
 
     private static double[] Split(string s) => [.. s.Split(' ').Select(x => double.Parse(x, CultureInfo.InvariantCulture))];
 
-    private const string Fine = "0 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20 21 22 23 24 25 26 27 28 29 30 31 32 33 34 35 36 37 38 39 40 41 42 43 44 45 46 47 48 49 50 51 52 53 54 55 56 57 58 59 60 61 62 63 64 65 66 67 68 69 70 71 72 73 74 75 76 77 78 79 80 81 82 83 84 85 86 87 88 89 90";
+    private const string Fine =
+        "0 1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 16 17 18 19 20 21 22 23 24 25 26 27 28 29 30 31 32 33 34 35 36 37 38 39 40 41 42 43 44 45 46 47 48 49 50 51 52 "
+        + "53 54 55 56 57 58 59 60 61 62 63 64 65 66 67 68 69 70 71 72 73 74 75 76 77 78 79 80 81 82 83 84 85 86 87 88 89 90";
 
     // A Lambertian source of I0 gives π·I0 lumens; cos³ gives 2π·I0/4 (∫ cosⁿ sin dθ = 1/(n+1); IES Lighting Handbook, luminous flux of diffuse emitters).
     [Theory]
@@ -67,7 +72,8 @@ public sealed class IesReaderTests
     public void Symmetries_fill_the_whole_turn()
     {
         var web = Read(File("0 45 90", (v, h) => v == 0 ? 0 : 100 + h)).Web;
-        foreach (var (azimuth, expected) in new[] { (0, 100), (45, 145), (90, 190), (135, 145), (180, 100), (225, 145), (270, 190), (315, 145), (20, 120), (340, 120), (200, 120) })
+        foreach (var (azimuth, expected) in new[] { (0, 100), (45, 145), (90, 190), (135, 145), (180, 100), (225, 145), (270, 190), (315, 145), (20, 120),
+            (340, 120), (200, 120) })
         {
             Assert.Equal(expected, web.PeakCandela * web.At(0.5, azimuth * Math.PI / 180), 0.01);
         }
