@@ -2,7 +2,6 @@ using System.Net;
 using System.Net.Sockets;
 using System.Numerics;
 using Microsoft.Extensions.Time.Testing;
-using StageView.Light.Photometry;
 using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Live.Shown;
