@@ -3,6 +3,7 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Light.Cautions;
+using StageView.Light.Cautions.Lasers;
 using StageView.Show;
 using StageView.Show.Questions;
 

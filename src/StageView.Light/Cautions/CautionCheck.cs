@@ -1,72 +1,123 @@
 using System.Numerics;
 using StageView.Ground.Indices;
-using StageView.Light.Beams;
+using StageView.Light.Cautions.Lasers;
+using StageView.Light.Cautions.Limits;
+using StageView.Light.Cautions.Volumes;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Cautions;
 
-/// <summary>Finds beams and lasers that enter volumes in which people may be.</summary>
+/// <summary>Finds light and lasers that enter volumes in which people may be.</summary>
 public static class CautionCheck
 {
-    /// <summary>
-    /// Every finding of one moment. Beams are tried at points that fill each volume, along their axes and along two cones of rays about them (at the beam
-    /// angle and near the field angle), which finds thin beams between the points; lasers exactly.
-    /// An empty list means nothing was found by this check.
-    /// </summary>
+    /// <summary>Every finding of one moment, with what was looked at and what was not.</summary>
+    /// <param name="meter">The moment and what stands in the way.</param>
+    /// <param name="volumes">Where people may be.</param>
+    /// <param name="limits">Every limit used; null for the defaults.</param>
+    /// <exception cref="ArgumentException">A limit lies out of its range.</exception>
+    public static CautionReport Check(LightMeter meter, IReadOnlyList<WatchedVolume> volumes, CautionLimits? limits = null)
+    {
+        ArgumentNullException.ThrowIfNull(meter);
+        ArgumentNullException.ThrowIfNull(volumes);
+        limits ??= CautionLimits.Default;
+        if (limits.Fault() is { } fault)
+        {
+            throw new ArgumentException(fault, nameof(limits));
+        }
+
+        var found = new List<Caution>();
+        TotalSearch? total = null;
+        foreach (var volume in volumes)
+        {
+            total ??= new TotalSearch(meter);
+            Beams(meter, volume, (float)limits.LeastLux, found);
+            Surfaces(total, volume, (float)limits.LeastLux, found);
+            Lasers(meter.Moment, volume, limits, found);
+        }
+
+        return new CautionReport
+        {
+            Found = found,
+            Limits = limits,
+            Checked = volumes.Count == 0 ? [] : Looked(meter.Moment, volumes.Count, limits),
+            NotChecked = NotLooked(meter, volumes.Count),
+        };
+    }
+
+    /// <summary>The beams and lasers of <see cref="Check"/>, with the one separation of the settings all round.</summary>
     public static IReadOnlyList<Caution> Find(LightMeter meter, IReadOnlyList<WatchedVolume> volumes, CautionSettings settings)
     {
         ArgumentNullException.ThrowIfNull(meter);
         ArgumentNullException.ThrowIfNull(volumes);
         ArgumentNullException.ThrowIfNull(settings);
+        var limits = CautionLimits.Default with
+        {
+            LeastLux = settings.LeastLux, ExposureSeconds = settings.ExposureSeconds, LaserHeightMetres = settings.LaserSeparation,
+                LaserSideMetres = settings.LaserSeparation,
+        };
         var found = new List<Caution>();
         foreach (var volume in volumes)
         {
-            Beams(meter, volume, settings, found);
-            Lasers(meter.Moment, volume, settings, found);
+            Beams(meter, volume, settings.LeastLux, found);
+            Lasers(meter.Moment, volume, limits, found);
         }
 
         return found;
     }
 
-    private static void Beams(LightMeter meter, WatchedVolume volume, CautionSettings settings, List<Caution> found)
+    private static List<CheckedThing> Looked(Moment moment, int volumes, CautionLimits limits)
+    {
+        var into = volumes == 1 ? "1 volume" : $"{volumes} volumes";
+        return
+        [
+            new CheckedThing($"beams, direct and off mirrors, into {into}", moment.Beams.Length, [limits.Lux]),
+            new CheckedThing($"pixel surfaces and globes into {into}", moment.PixelSurfaces.Length, [limits.Lux]),
+            new CheckedThing($"all light together in {into}", moment.Beams.Length + moment.PixelSurfaces.Length, [limits.Lux]),
+            new CheckedThing($"laser rays into and near {into}", moment.Lasers.Length, limits.Laser),
+        ];
+    }
+
+    private static List<UncheckedThing> NotLooked(LightMeter meter, int volumes)
+    {
+        if (volumes == 0)
+        {
+            return [new UncheckedThing("light and lasers where people may be", "the rig names no volumes")];
+        }
+
+        var not = new List<UncheckedThing>
+        {
+            new("light scattered by walls, floors and haze", "only light straight from fixtures and off mirrors is followed"),
+            new("pixel surfaces in mirrors", "only beams and lasers are followed over mirrors"),
+            new("lasers that scan", "a ray is taken as standing still; scanned figures are asked by themselves"),
+            new("gaps in obstacles narrower than 5 cm", "smaller ones count as closed"),
+        };
+        if (meter.Scene is null)
+        {
+            not.Add(new UncheckedThing("what stands in the way", "no obstacles were given: light is taken to pass through them"));
+        }
+
+        if (!meter.Settings.Reflected)
+        {
+            not.Add(new UncheckedThing("beams off mirrors", "the meter leaves them out"));
+        }
+
+        if (!meter.Settings.PixelSurfaces)
+        {
+            not.Add(new UncheckedThing("pixel surfaces and globes", "the meter leaves them out"));
+        }
+
+        return not;
+    }
+
+    private static void Beams(LightMeter meter, WatchedVolume volume, float least, List<Caution> found)
     {
         var beams = meter.Moment.Beams;
-        var points = volume.Points(settings.Step).ToArray();
         var best = new Caution?[beams.Length];
         Parallel.For(0, beams.Length, i =>
         {
             var b = beams.Span[i];
-            var (lux, at) = (0f, Vector3.Zero);
-            void Try(Vector3 p)
-            {
-                // No beam can be brighter there than its peak over the square of the distance.
-                if (b.PeakCandela < settings.LeastLux * Vector3.DistanceSquared(p, b.Apex))
-                {
-                    return;
-                }
-
-                var e = BeamPhotometry.Luminance(meter.Facing(new BeamIndex(i), p, Vector3.Zero, out _));
-                (lux, at) = e > lux ? (e, p) : (lux, at);
-            }
-
-            foreach (var p in points)
-            {
-                Try(p);
-            }
-
-            foreach (var ray in Rays(Landings.LeadingRay(meter.Moment, b, out _), b))
-            {
-                if (volume.Crossing(b.Apex, ray, Landings.FarLimit, 0, out var from, out var to))
-                {
-                    for (var k = 0; k <= 8; k++)
-                    {
-                        Try(b.Apex + (ray * (from + ((to - from) * k / 8))));
-                    }
-                }
-            }
-
-            if (lux >= settings.LeastLux)
+            if ((b.Bounces == 0 || meter.Settings.Reflected) && BeamSearch.TryFind(meter, i, volume, least, out var light))
             {
                 best[i] = new Caution
                 {
@@ -75,43 +126,54 @@ public static class CautionCheck
                     Fixture = b.Fixture,
                     Emitter = b.Emitter,
                     Bounces = b.Bounces,
-                    Point = at,
-                    PathMetres = MathF.Max(0, Vector3.Distance(at, b.Apex) - b.StartDistance),
-                    Lux = lux,
+                    Point = light.Point,
+                    PathMetres = MathF.Max(0, Vector3.Distance(light.Point, b.Apex) - b.StartDistance),
+                    Lux = light.Lux,
+                    AtMostLux = light.AtMostLux,
                 };
             }
         });
         found.AddRange(best.OfType<Caution>());
     }
 
-    /// <summary>The leading ray, then eight rays a cone at the half beam angle and at nine tenths of the half field angle.</summary>
-    private static IEnumerable<Vector3> Rays(Vector3 leading, Beam beam)
+    private static void Surfaces(TotalSearch search, WatchedVolume volume, float least, List<Caution> found)
     {
-        yield return leading;
-        if (beam.Profile.IsOmnidirectional)
+        Caution Of(CautionKind kind, FixtureIndex fixture, TotalLight light) => new()
         {
-            yield break;
+            Kind = kind,
+            Volume = volume,
+            Fixture = fixture,
+            Emitter = -1,
+            Bounces = 0,
+            Point = light.Point,
+            PathMetres = 0,
+            Lux = light.FacingLux,
+            AllRoundLux = light.AllRoundLux,
+            AtMostLux = light.AtMostLux,
+        };
+
+        foreach (var fixture in search.LitFixtures)
+        {
+            if (search.TryFindSurfaces(volume, fixture, least, out var light))
+            {
+                found.Add(Of(CautionKind.Surface, fixture, light));
+            }
         }
 
-        var (u, v) = (beam.Right, beam.Up);
-        foreach (var angle in new[] { beam.Profile.HalfBeamRadians, 0.9f * beam.Profile.HalfFieldRadians })
+        if (search.TryFind(volume, least, out var all))
         {
-            var spread = MathF.Tan(MathF.Min(angle, 1.3f));
-            for (var k = 0; k < 8; k++)
-            {
-                var (sin, cos) = MathF.SinCos(k * MathF.Tau / 8);
-                yield return Vector3.Normalize(beam.Axis + (((u * cos) + (v * sin)) * spread));
-            }
+            found.Add(Of(CautionKind.Total, FixtureIndex.None, all));
         }
     }
 
-    private static void Lasers(Moment moment, WatchedVolume volume, CautionSettings settings, List<Caution> found)
+    private static void Lasers(Moment moment, WatchedVolume volume, CautionLimits limits, List<Caution> found)
     {
-        var limit = LaserHazard.VisibleLimit(settings.ExposureSeconds);
+        var limit = LaserHazard.VisibleLimit(limits.ExposureSeconds);
+        var (above, beside) = ((float)limits.LaserHeightMetres, (float)limits.LaserSideMetres);
         foreach (var leg in moment.Lasers.Span)
         {
             var inside = volume.Crossing(leg.Origin, leg.Direction, leg.Length, 0, out var from, out _);
-            if (!inside && !volume.Crossing(leg.Origin, leg.Direction, leg.Length, settings.LaserSeparation, out from, out _))
+            if (!inside && !volume.CrossingNear(leg.Origin, leg.Direction, leg.Length, beside, above, out from, out _))
             {
                 continue;
             }

@@ -9,9 +9,14 @@ public sealed partial class LightMeter
     /// <summary>
     /// Blocks of a surface are taken as points while their side is below this share of the distance: error below .5 % where a block is evenly bright.
     /// </summary>
-    private const float BlockShare = 0.12f;
+    internal const float BlockShare = 0.12f;
 
     private const int MostBlocks = 96;
+
+    /// <summary>
+    /// Sums of each surface's pixels; null where a surface is dark or its light is a beam's already, none at all when surfaces aren't counted.
+    /// </summary>
+    internal ReadOnlySpan<SurfaceSums?> Sums => _surfaces;
 
     private SurfaceSums?[] SumSurfaces()
     {
@@ -142,14 +147,14 @@ public sealed partial class LightMeter
         _settings.ThroughHaze && _moment.Haze.ExtinctionPerMetre > 0 ? MathF.Exp(-_moment.Haze.ExtinctionPerMetre * path) : 1;
 
     /// <summary>How many blocks a side is cut into: at most one for each pixel, or else the same number in every pixel.</summary>
-    private static int Blocks(float wanted, int pixels)
+    internal static int Blocks(float wanted, int pixels)
     {
         var blocks = Math.Clamp((int)MathF.Ceiling(wanted), 1, MostBlocks);
         return blocks <= pixels ? blocks : pixels * (((blocks - 1) / pixels) + 1);
     }
 
     /// <summary>The pixels that a block covers and its share of the side; block edges fall on pixel edges, or inside one pixel.</summary>
-    private static (int First, int End, float From, float To) Cut(int block, int blocks, int pixels)
+    internal static (int First, int End, float From, float To) Cut(int block, int blocks, int pixels)
     {
         if (blocks > pixels)
         {
@@ -161,7 +166,7 @@ public sealed partial class LightMeter
         return (first, end, (float)first / pixels, (float)end / pixels);
     }
 
-    private static float Nearest(in PixelSurface flat, float lengthU, float lengthV, Vector3 point)
+    internal static float Nearest(in PixelSurface flat, float lengthU, float lengthV, Vector3 point)
     {
         var rel = point - flat.Origin;
         var u = Math.Clamp(Vector3.Dot(rel, flat.EdgeU) / (lengthU * lengthU), 0, 1);

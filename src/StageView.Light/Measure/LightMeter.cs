@@ -50,6 +50,10 @@ public sealed partial class LightMeter
 
     public Moment Moment => _moment;
 
+    internal OcclusionScene? Scene => _scene;
+
+    internal MeterSettings Settings => _settings;
+
     /// <summary>Illuminance of a plane from every beam and pixel surface.</summary>
     public Illuminance At(Vector3 point, Vector3 normal) => Gather(point, new PlaneReceiver(normal));
 

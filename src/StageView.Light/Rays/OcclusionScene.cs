@@ -138,7 +138,7 @@ public sealed class OcclusionScene
             normal = -normal;
         }
 
-        hit = new SceneHit(ray.To, origin + (direction * ray.To), normal, item.Instance, item.Mirror);
+        hit = new SceneHit(ray.To, origin + (direction * ray.To), normal, item.Instance, item.Mirror, item.Mirror.IsNone ? visitor.Triangle : -1);
         return true;
     }
 

@@ -10,4 +10,6 @@ namespace StageView.Light.Rays;
 /// <param name="Normal">Unit geometric normal, turned towards the ray's origin.</param>
 /// <param name="Instance">What of <see cref="Moment.Scenery"/> was met, or none.</param>
 /// <param name="Mirror">Which of <see cref="Moment.Mirrors"/> was met, or none.</param>
-public readonly record struct SceneHit(float Distance, Vector3 Point, Vector3 Normal, InstanceIndex Instance, MirrorIndex Mirror);
+/// <param name="Triangle">Which triangle of the instance's mesh, or -1.</param>
+public readonly record struct SceneHit(
+    float Distance, Vector3 Point, Vector3 Normal, InstanceIndex Instance, MirrorIndex Mirror, int Triangle = -1);

@@ -1,5 +1,7 @@
 using StageView.Ground.Indices;
 using StageView.Light.Cautions;
+using StageView.Light.Cautions.Lasers;
+using StageView.Light.Cautions.Volumes;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;

@@ -21,10 +21,10 @@ public sealed class IndexTests
                 Unsafe.SizeOf<InstanceIndex>(), Unsafe.SizeOf<WebIndex>(), Unsafe.SizeOf<NameIndex>(),
             });
         Assert.Equal([7, -1], MemoryMarshal.Cast<MirrorIndex, int>([new MirrorIndex(7), MirrorIndex.None]).ToArray());
-        // Fixture first in a beam, mirror last in a hit.
+        // Fixture first in a beam, mirror and triangle last in a hit.
         Assert.Equal(5, MemoryMarshal.Cast<Beam, int>([new Beam { Fixture = new FixtureIndex(5), Parent = new BeamIndex(9) }])[0]);
         SceneHit[] hit = [new(1, default, default, new InstanceIndex(2), new MirrorIndex(6))];
-        Assert.Equal([2, 6], MemoryMarshal.Cast<SceneHit, int>(hit)[7..].ToArray());
+        Assert.Equal([2, 6, -1], MemoryMarshal.Cast<SceneHit, int>(hit)[7..].ToArray());
     }
 
     [Fact]
