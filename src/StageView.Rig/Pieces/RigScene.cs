@@ -1,3 +1,4 @@
+using StageView.Light.Cautions.Limits;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Source;
@@ -28,6 +29,9 @@ public sealed record RigScene
     public required IReadOnlyList<MeasuringArea> Areas { get; init; }
 
     public required IReadOnlyList<CautionVolume> Volumes { get; init; }
+
+    /// <summary>From what on the caution checks list something.</summary>
+    public CautionLimits Limits { get; init; } = CautionLimits.Default;
 
     public required NetworkSettings Network { get; init; }
 

@@ -1,5 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Numerics;
+using StageView.Light.Cautions.Limits;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
@@ -115,6 +116,7 @@ public static class RigLoader
             Haze = build.Haze ?? Haze.None,
             Areas = build.Areas,
             Volumes = build.Volumes,
+            Limits = build.Limits.Aggregate(CautionLimits.Default, (limits, set) => limits.With(set.Key, set.Value) ?? limits),
             Network = build.Network ?? new NetworkSettings(),
             Meshes = build.Assets.Meshes,
             GoboImages = build.Assets.Gobos,

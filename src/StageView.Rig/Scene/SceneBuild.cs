@@ -29,6 +29,9 @@ internal sealed class SceneBuild
 
     public List<CautionVolume> Volumes { get; } = [];
 
+    /// <summary>Caution limits that a file sets, by key.</summary>
+    public Dictionary<string, double> Limits { get; } = new(StringComparer.Ordinal);
+
     public List<SourceNode> PatchRuns { get; } = [];
 
     public List<RigPreset> Presets { get; } = [];

@@ -1,3 +1,5 @@
+using System.Globalization;
+using StageView.Light.Cautions.Limits;
 using StageView.Rig.Keys;
 using StageView.Rig.Profiles;
 using static StageView.Rig.Keys.CommonKeys;
@@ -209,6 +211,18 @@ internal static class SceneKeys
         Rotate,
         new("size", Size3, "Full size, m.", true));
 
+    private static readonly ObjectValue LimitKeys =
+        new ObjectValue("limits", "From what on the caution checks list something; what lies within them is no promise.").With(
+            [.. CautionLimits.Settable.Select(l => new KeyRow(
+                l.Key, l.Key == "flashes" ? new IntegerValue((int)l.From, (int)l.To) : new NumberValue(l.From, l.To), Said(l)))]);
+
+    private static string Said(CautionLimitRow limit)
+    {
+        var unit = limit.Unit.Length > 0 ? " " + limit.Unit : "";
+        return string.Create(CultureInfo.InvariantCulture,
+            $"{char.ToUpperInvariant(limit.Meaning[0])}{limit.Meaning[1..]}; {limit.Get(CautionLimits.Default)}{unit} when left out ({limit.Source}).");
+    }
+
     private static readonly ObjectValue RunKeys = new ObjectValue("a patch run", "Start here, in this order.").With(
         new("start", new EitherValue(Address, new ListValue(AddressOrNone, 1, 16)), "First address; a list has one a DMX break.", true),
         new("fixtures", Texts, "Names of hangs, fixtures or groups, in order; * stands for anything.", true),
@@ -309,6 +323,7 @@ internal static class SceneKeys
         new("cameras", new ListValue(CameraKeys), "Added; one with the name of a tour camera takes its place."),
         new("areas", new ListValue(AreaKeys), "Added; one with the name of a tour area takes its place."),
         new("volumes", new ListValue(VolumeKeys), "Added; one with the name of a tour volume takes its place."),
+        new("limits", LimitKeys, "From what on the caution checks list something here; what isn't named stays as in the tour's file."),
         new("sightLines", new ListValue(SightKeys), "What can't be seen from where."),
         new("patchRuns", new ListValue(RunKeys), "Addresses of the house rig."),
         .. Contents,
@@ -342,6 +357,7 @@ internal static class SceneKeys
             new("cameras", new ListValue(CameraKeys), "Views that pictures are drawn from; the first is used when none is named."),
             new("areas", new ListValue(AreaKeys), "Where light is measured."),
             new("volumes", new ListValue(VolumeKeys), "Where people may be."),
+            new("limits", LimitKeys, "From what on the caution checks list something, where it differs from the usual."),
             new("content", new ListValue(ContentKeys), "Pictures and videos over pixel surfaces."),
             new("focusPoints", new ListValue(FocusKeys), "Points that fixtures are focused on."),
             new("sightLines", new ListValue(SightKeys), "What can't be seen from where."),

@@ -52,6 +52,12 @@ internal sealed class SceneReader
         Replace(venue, "cameras", _build.Cameras, c => c.Name, ReadCamera);
         Replace(venue, "areas", _build.Areas, a => a.Name, ReadArea);
         Replace(venue, "volumes", _build.Volumes, v => v.Name, ReadVolume);
+        foreach (var limit in venue.Root.Get("limits")?.Members ?? [])
+        {
+            _build.Limits[limit.Key] = limit.Value.Number;
+            venue.Changed($"caution limit {limit.Key} set");
+        }
+
         foreach (var l in venue.Root.ListOf("sightLines"))
         {
             ReadSightLine(l);
@@ -135,6 +141,11 @@ internal sealed class SceneReader
         foreach (var v in root.ListOf("volumes"))
         {
             ReadVolume(v);
+        }
+
+        foreach (var limit in root.Get("limits")?.Members ?? [])
+        {
+            _build.Limits.TryAdd(limit.Key, limit.Value.Number);
         }
 
         foreach (var c in root.ListOf("content"))

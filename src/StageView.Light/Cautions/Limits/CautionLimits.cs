@@ -10,6 +10,48 @@ public sealed record CautionLimits
     private const string Iec = "IEC 60825-1:2014";
     private const string Wcag = "WCAG 2.2, general flash and red flash thresholds";
     private const string Broadcast = "ITU-R BT.1702";
+    private const string Variance = "US variances from 21 CFR 1040.11(c)";
+
+    private static readonly CautionLimitRow[] Rows =
+    [
+        new("least", l => l.LeastLux, (l, v) => l with { LeastLux = v }, 0, 1e6, "lx", "light below this is not listed", NoSource),
+        new("exposure", l => l.ExposureSeconds, (l, v) => l with { ExposureSeconds = v }, 5e-6, 10, "s", "exposure time for the laser limit",
+            Iec + ", 4.3 e: aversion response, 400 to 700 nm"),
+        new("laserHeight", l => l.LaserHeightMetres, (l, v) => l with { LaserHeightMetres = v }, 0, 1000, "m", "laser rays closer above a volume are listed",
+            Variance + " with an operator in control, as others cite them; codes differ"),
+        new("laserSide", l => l.LaserSideMetres, (l, v) => l with { LaserSideMetres = v }, 0, 1000, "m",
+            "laser rays closer beside or below a volume are listed", Variance + ", as others cite them; codes differ"),
+        new("pupil", l => l.PupilMetres, (l, v) => l with { PupilMetres = v }, 0.001, 0.1, "m", "opening over which a laser's exposure is averaged",
+            Iec + ", limiting apertures of annex A, 400 to 1,400 nm (from memory)"),
+        new("flashes", l => l.MostFlashes, (l, v) => l with { MostFlashes = (int)v }, 0, 100, "", "flashes within any one second above which they are listed",
+            Wcag + "; " + Broadcast),
+        new("white", l => l.WhiteCandela, (l, v) => l with { WhiteCandela = v }, 0.1, 1e6, "cd/m2", "luminance taken as white",
+            "the luminance at which WCAG's shares are BT.1702's limits"),
+        new("flashChange", l => l.FlashCandela, (l, v) => l with { FlashCandela = v }, 0.1, 1e6, "cd/m2", "change of luminance that is half a flash", Broadcast),
+        new("flashDarker", l => l.FlashDarkerCandela, (l, v) => l with { FlashDarkerCandela = v }, 0.1, 1e6, "cd/m2",
+            "the darker image of a flash lies below this", Broadcast),
+        new("flashShare", l => l.FlashShare, (l, v) => l with { FlashShare = v }, 0.001, 1, "", "change that is half a flash, share of white", Wcag),
+        new("flashDarkerShare", l => l.FlashDarkerShare, (l, v) => l with { FlashDarkerShare = v }, 0.001, 1, "",
+            "the darker image of a flash lies below this share of white", Wcag),
+        new("redRatio", l => l.RedRatio, (l, v) => l with { RedRatio = v }, 0.34, 1, "", "R/(R+G+B) of a saturated red",
+            Wcag + ", note (Harding and Binnie 2002)"),
+        new("redChange", l => l.RedChange, (l, v) => l with { RedChange = v }, 0.1, 320, "", "change of (R-G-B) x 320 of half a red flash",
+            Wcag + ", note (Harding and Binnie 2002)"),
+        new("field", l => l.FieldDegrees, (l, v) => l with { FieldDegrees = v }, 1, 60, "degrees",
+            "part of the visual field over which flashing areas add up", Wcag),
+        new("flashArea", l => l.FlashArea, (l, v) => l with { FlashArea = v }, 0.001, 1, "", "share of that part above which flashes count",
+            Wcag + "; " + Broadcast + " (of the picture)"),
+        new("strobe", l => l.StrobeRate, (l, v) => l with { StrobeRate = v }, 0.1, 100, "flashes/s", "rate of a fixture above which it is listed",
+            "UK Health and Safety Executive, cited by the Epilepsy Society (Minimising risk from flashing lights)"),
+        new("strobeDark", l => l.StrobeDarkShare, (l, v) => l with { StrobeDarkShare = v }, 0.01, 0.99, "",
+            "share of its brightest below which a fixture's light must fall", NoSource),
+        new("strobeLumens", l => l.StrobeLeastLumens, (l, v) => l with { StrobeLeastLumens = v }, 0, 1e6, "lm", "fixtures below this are dark", NoSource),
+        new("clearance", l => l.ClearanceMetres, (l, v) => l with { ClearanceMetres = v }, 0, 1000, "m", "moving pieces closer to each other are listed",
+            NoSource),
+        new("volumeClearance", l => l.VolumeClearanceMetres, (l, v) => l with { VolumeClearanceMetres = v }, 0, 1000, "m",
+            "moving pieces closer to a volume are listed", NoSource),
+        new("moving", l => l.MovingMetresPerSecond, (l, v) => l with { MovingMetresPerSecond = v }, 0, 100, "m/s", "slower pieces stand still", NoSource),
+    ];
 
     public static CautionLimits Default { get; } = new();
 
@@ -89,92 +131,31 @@ public sealed record CautionLimits
     /// <summary>Slower pieces don't count as moving, m/s. Common practice, no source.</summary>
     public double MovingMetresPerSecond { get; init; } = 0.005;
 
+    /// <summary>What can be set, by the names that rig files and command lines use, in reading order.</summary>
+    public static IReadOnlyList<CautionLimitRow> Settable => Rows;
+
     /// <summary>All limits in reading order.</summary>
-    public IReadOnlyList<CautionLimit> All =>
-    [
-        Lux,
-        .. Laser,
-        .. Flash,
-        .. Strobe,
-        .. Moving,
-    ];
+    public IReadOnlyList<CautionLimit> All => Of(0, Rows.Length);
 
-    public CautionLimit Lux => new("least", LeastLux, "lx", "light below this is not listed", NoSource);
+    public CautionLimit Lux => Of(0, 1)[0];
 
-    public IReadOnlyList<CautionLimit> Laser =>
-    [
-        new("exposure", ExposureSeconds, "s", "exposure time for the laser limit", Iec + ", 4.3 e: aversion response, 400 to 700 nm"),
-        new("laser-height", LaserHeightMetres, "m", "laser rays closer above a volume are listed",
-            "US variances from 21 CFR 1040.11(c) with an operator in control, as others cite them; codes differ"),
-        new("laser-side", LaserSideMetres, "m", "laser rays closer beside or below a volume are listed",
-            "US variances from 21 CFR 1040.11(c), as others cite them; codes differ"),
-        new("pupil", PupilMetres, "m", "opening over which a laser's exposure is averaged",
-            Iec + ", limiting apertures of annex A, 400 to 1,400 nm (from memory)"),
-    ];
+    public IReadOnlyList<CautionLimit> Laser => Of(1, 4);
 
-    public IReadOnlyList<CautionLimit> Flash =>
-    [
-        new("flashes", MostFlashes, "", "flashes within any one second above which they are listed", Wcag + "; " + Broadcast),
-        new("white", WhiteCandela, "cd/m2", "luminance taken as white", "the luminance at which WCAG's shares are BT.1702's limits"),
-        new("flash-change", FlashCandela, "cd/m2", "change of luminance that is half a flash", Broadcast),
-        new("flash-darker", FlashDarkerCandela, "cd/m2", "the darker image of a flash lies below this", Broadcast),
-        new("flash-share", FlashShare, "", "change that is half a flash, share of white", Wcag),
-        new("flash-darker-share", FlashDarkerShare, "", "the darker image of a flash lies below this share of white", Wcag),
-        new("red-ratio", RedRatio, "", "R/(R+G+B) of a saturated red", Wcag + ", note (Harding and Binnie 2002)"),
-        new("red-change", RedChange, "", "change of (R-G-B) x 320 of half a red flash", Wcag + ", note (Harding and Binnie 2002)"),
-        new("field", FieldDegrees, "degrees", "part of the visual field over which flashing areas add up", Wcag),
-        new("flash-area", FlashArea, "", "share of that part above which flashes count", Wcag + "; " + Broadcast + " (of the picture)"),
-    ];
+    public IReadOnlyList<CautionLimit> Flash => Of(5, 10);
 
-    public IReadOnlyList<CautionLimit> Strobe =>
-    [
-        new("strobe", StrobeRate, "flashes/s", "rate of a fixture above which it is listed",
-            "UK Health and Safety Executive, cited by the Epilepsy Society (Minimising risk from flashing lights)"),
-        new("strobe-dark", StrobeDarkShare, "", "share of its brightest below which a fixture's light must fall", NoSource),
-        new("strobe-lumens", StrobeLeastLumens, "lm", "fixtures below this are dark", NoSource),
-    ];
+    public IReadOnlyList<CautionLimit> Strobe => Of(15, 3);
 
-    public IReadOnlyList<CautionLimit> Moving =>
-    [
-        new("clearance", ClearanceMetres, "m", "moving pieces closer to each other are listed", NoSource),
-        new("volume-clearance", VolumeClearanceMetres, "m", "moving pieces closer to a volume are listed", NoSource),
-        new("moving", MovingMetresPerSecond, "m/s", "slower pieces stand still", NoSource),
-    ];
+    public IReadOnlyList<CautionLimit> Moving => Of(18, 3);
+
+    /// <summary>These limits with one changed; null when there is none of the name. Values out of range are found by <see cref="Fault"/>.</summary>
+    /// <param name="key">Such as laserHeight.</param>
+    /// <param name="value">In the limit's unit.</param>
+    public CautionLimits? With(string key, double value) => Array.Find(Rows, r => r.Key == key)?.Set(this, value);
 
     /// <summary>The first limit out of its range, in a sentence; null when all are fine.</summary>
-    public string? Fault()
-    {
-        foreach (var (key, ok, range) in ((string, bool, string)[])
-        [
-            ("least", LeastLux >= 0, "0 lx or more"),
-            ("exposure", ExposureSeconds is >= 5e-6 and <= 10, "5e-6 to 10 s, where the formula holds"),
-            ("laser-height", LaserHeightMetres is >= 0 and < 1000, "0 to 1000 m"),
-            ("laser-side", LaserSideMetres is >= 0 and < 1000, "0 to 1000 m"),
-            ("pupil", PupilMetres is > 0 and <= 0.1, "above 0 to .1 m"),
-            ("flashes", MostFlashes is >= 0 and <= 100, "0 to 100"),
-            ("white", WhiteCandela > 0, "above 0 cd/m2"),
-            ("flash-change", FlashCandela > 0, "above 0 cd/m2"),
-            ("flash-darker", FlashDarkerCandela > 0, "above 0 cd/m2"),
-            ("flash-share", FlashShare is > 0 and <= 1, "above 0 to 1"),
-            ("flash-darker-share", FlashDarkerShare is > 0 and <= 1, "above 0 to 1"),
-            ("red-ratio", RedRatio is > 0 and <= 1, "above 0 to 1"),
-            ("red-change", RedChange > 0, "above 0"),
-            ("field", FieldDegrees is > 0 and <= 60, "above 0 to 60 degrees"),
-            ("flash-area", FlashArea is > 0 and <= 1, "above 0 to 1"),
-            ("strobe", StrobeRate > 0, "above 0 flashes a second"),
-            ("strobe-dark", StrobeDarkShare is > 0 and < 1, "between 0 and 1"),
-            ("strobe-lumens", StrobeLeastLumens >= 0, "0 lm or more"),
-            ("clearance", ClearanceMetres is >= 0 and < 1000, "0 to 1000 m"),
-            ("volume-clearance", VolumeClearanceMetres is >= 0 and < 1000, "0 to 1000 m"),
-            ("moving", MovingMetresPerSecond >= 0, "0 m/s or more"),
-        ])
-        {
-            if (!ok)
-            {
-                return $"the limit {key} takes {range}";
-            }
-        }
+    public string? Fault() =>
+        Array.Find(Rows, r => !(r.Get(this) >= r.From && r.Get(this) <= r.To)) is { } row ? $"the limit {row.Key} takes {row.Range}" : null;
 
-        return null;
-    }
+    private CautionLimit[] Of(int first, int count) =>
+        [.. Rows.Skip(first).Take(count).Select(r => new CautionLimit(r.Key, r.Get(this), r.Unit, r.Meaning, r.Source))];
 }
