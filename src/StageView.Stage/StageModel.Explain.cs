@@ -31,6 +31,29 @@ public sealed partial class StageModel
         }
     }
 
+    /// <summary>
+    /// Whether levels came for each fixture by the time of the last moment: what it first hears is taken as already reached, so until then it stands where it
+    /// was drawn and then is where it is told.
+    /// </summary>
+    /// <param name="heard">One a fixture, in the rig's order.</param>
+    public void Heard(Span<bool> heard)
+    {
+        lock (_gate)
+        {
+            for (var i = 0; i < _runs.Length; i++)
+            {
+                heard[i] = true;
+                for (var c = 0; c < _runs[i].Program.Channels.Length && heard[i]; c++)
+                {
+                    foreach (var b in _runs[i].BytesOf(c))
+                    {
+                        heard[i] &= b < 0 || _levels.IsHeard(b);
+                    }
+                }
+            }
+        }
+    }
+
     /// <summary>The pixel that an address feeds, or null.</summary>
     public PixelPlace? PixelOf(int fixture, UniverseAddress address, TimeSpan at)
     {

@@ -1,6 +1,6 @@
 using StageView.Light.Cautions;
 using StageView.Rig.Pieces;
-using StageView.Show.Questions;
+using StageView.Show.Cautions;
 using static StageView.Show.Questions.Texts;
 
 namespace StageView.App.Printing;
@@ -8,90 +8,153 @@ namespace StageView.App.Printing;
 /// <summary>How cautions are told to people and programs.</summary>
 internal static class CautionsPrint
 {
-    private const string Deference =
-        "These are reasons to look, worked out from the rig file and the levels; nothing here says that anything is safe. "
-        + "For lasers the laser safety officer, and for all of it local code and licensed practice, decide. Keep the usual distances, masks and emergency "
-        + "stops; test with nobody in the path.";
-
     public static void Print(RigScene rig, CautionsAnswer answer, bool json)
     {
-        var findings = answer.Findings;
         if (json)
         {
-            Answers.WriteJson(new
-            {
-                rig = rig.Name,
-                moments = answer.Moments,
-                volumes = answer.Volumes.Select(v => v.Name),
-                laserLimit = answer.LaserLimit,
-                findings = findings.Select(f => new
-                {
-                    kind = f.Worst.Kind,
-                    volume = f.Worst.Volume.Name,
-                    crew = f.Worst.Volume.IsCrew,
-                    fixture = Fixture(rig, f.Worst.Fixture),
-                    bounces = f.Worst.Bounces,
-                    point = Array(f.Worst.Point),
-                    pathMetres = f.Worst.PathMetres,
-                    lux = f.Worst.Lux,
-                    irradiance = f.Worst.Irradiance,
-                    hazardDistance = f.Worst.HazardDistance,
-                    seconds = f.Times.Select(t => new[] { t.From, t.To }),
-                }),
-                strobes = answer.Strobes,
-                caution = Deference,
-            });
+            Json(rig, answer);
             return;
         }
 
-        if (answer.Volumes.Count == 0)
+        Lights(rig, answer);
+        Lasers(rig, answer);
+        Strobes(answer);
+        Moving(answer);
+        if (CautionWords.NothingChecked(rig, answer) is { } why)
         {
-            Console.WriteLine($"{rig.File} names no audience or crew volumes; add them under \"volumes\", or nothing can be found");
+            Console.WriteLine(why);
+        }
+        else if (!answer.Any)
+        {
+            Console.WriteLine($"nothing found by this check in {Many(answer.Moments, "moment")} and {Many(answer.Volumes.Count, "volume")}");
         }
 
-        var beams = findings.Where(f => f.Worst.Kind == CautionKind.Beam).ToList();
-        var lasers = findings.Where(f => f.Worst.Kind != CautionKind.Beam).ToList();
-        if (beams.Count > 0)
+        Console.WriteLine("looked at, with these limits:");
+        foreach (var line in CautionWords.Looked(answer))
         {
-            Answers.Table(
-                ["beam of", "by way of", "into", "up to lx", "at x, y, z", "path m", "when s"],
-                beams.Select(f => (string[])[Fixture(rig, f.Worst.Fixture), Way(f.Worst.Bounces), Into(f.Worst), F(f.Worst.Lux, "0"), Point(f.Worst.Point),
-                    F(f.Worst.PathMetres), When(answer, f)]));
+            Console.WriteLine("  " + line);
         }
 
-        if (lasers.Count > 0)
+        Console.WriteLine("not looked at:");
+        foreach (var line in CautionWords.NotLooked(answer))
         {
-            Answers.Table(
-                ["laser", "by way of", "what", "volume", "W/m2 there", "hazard distance m", "path m", "at x, y, z", "when s"],
-                lasers.Select(f => (string[])
-                [
-                    Fixture(rig, f.Worst.Fixture), Way(f.Worst.Bounces),
-                    f.Worst.Kind == CautionKind.Laser ? "enters" : $"passes within {F(answer.Settings.LaserSeparation)} m of",
-                    Into(f.Worst), F(f.Worst.Irradiance), F(f.Worst.HazardDistance), F(f.Worst.PathMetres), Point(f.Worst.Point), When(answer, f),
-                ]));
-            Console.WriteLine(
-                $"laser limit used: {F(answer.LaserLimit, "0.00")} W/m2 for {F(answer.Settings.ExposureSeconds, "0.###")} s of visible light (18 t^0.75 J/m2, "
-                + $"IEC 60825-1); scanning, hot spots and instruments are not considered");
+            Console.WriteLine("  " + line);
         }
 
-        foreach (var s in answer.Strobes.OrderByDescending(s => s.Rate))
-        {
-            Console.WriteLine($"strobe: {s.Fixture} {s.Channel} at {F(s.Rate)} flashes a second, first at {F(s.From, "0.0")} s");
-        }
-
-        if (!answer.Any)
-        {
-            Console.WriteLine(
-                $"nothing found by this check ({answer.Moments} {(answer.Moments == 1 ? "moment" : "moments")}, {answer.Volumes.Count} volumes, beams from "
-                + $"{F(answer.Settings.LeastLux, "0")} lx)");
-        }
-
-        Console.WriteLine(Deference);
+        Console.WriteLine(CautionWords.Deference);
     }
 
-    private static string Way(int bounces) => bounces switch { 0 => "direct", 1 => "1 mirror", _ => $"{bounces} mirrors" };
+    private static void Lights(RigScene rig, CautionsAnswer answer)
+    {
+        var rows = answer.Light.Where(f => f.Worst.Kind is CautionKind.Beam or CautionKind.Surface or CautionKind.Total).ToList();
+        if (rows.Count > 0)
+        {
+            Answers.Table(
+                ["light of", "by way of", "into", "up to lx", "at x, y, z", "path m", "when s"],
+                rows.Select(f => (string[])[Who(rig, f.Worst), By(f.Worst), Into(f.Worst), F(Lux(f.Worst), "0"), Point(f.Worst.Point),
+                    f.Worst.Kind == CautionKind.Beam ? F(f.Worst.PathMetres) : "", When(answer, f)]));
+        }
+    }
+
+    private static void Lasers(RigScene rig, CautionsAnswer answer)
+    {
+        var rows = answer.Light.Where(f => f.Worst.Kind is CautionKind.Laser or CautionKind.LaserNear).ToList();
+        if (rows.Count == 0)
+        {
+            return;
+        }
+
+        Answers.Table(
+            ["laser", "by way of", "what", "volume", "W/m2 there", "hazard distance m", "path m", "at x, y, z", "when s"],
+            rows.Select(f => (string[])
+            [
+                Fixture(rig, f.Worst.Fixture), CautionWords.Way(f.Worst.Bounces), f.Worst.Kind == CautionKind.Laser ? "enters" : "passes close to",
+                Into(f.Worst), F(f.Worst.Irradiance), F(f.Worst.HazardDistance), F(f.Worst.PathMetres), Point(f.Worst.Point), When(answer, f),
+            ]));
+        Console.WriteLine(
+            $"laser limit used: {F(answer.LaserLimit, "0.00")} W/m2 for {F(answer.Limits.ExposureSeconds, "0.###")} s of visible light (18 t^0.75 J/m2, "
+            + "IEC 60825-1); hot spots and instruments are not considered");
+    }
+
+    private static void Strobes(CautionsAnswer answer)
+    {
+        // Heads of one chase are one line.
+        foreach (var group in answer.Strobes.GroupBy(s => (s.By, Rate: F(s.Rate), From: F(s.From), To: F(s.To))))
+        {
+            var names = group.Select(s => s.Fixture).ToList();
+            var who = string.Join(", ", names.Take(4)) + (names.Count > 4 ? $" and {names.Count - 4} more" : "");
+            var by = group.Key.By.Length > 0 ? $", by {group.Key.By}" : ", by the light";
+            var when = group.Key.From == group.Key.To ? $"{group.Key.From} s" : $"{group.Key.From}-{group.Key.To} s";
+            Console.WriteLine($"strobe: {who} at {group.Key.Rate} flashes a second{by}, {when}");
+        }
+    }
+
+    private static void Moving(CautionsAnswer answer)
+    {
+        if (answer.Moving.Count > 0)
+        {
+            Answers.Table(
+                ["moves", "what", "beside", "least m", "up to m/s", "at s", "when s"],
+                answer.Moving.Select(m => (string[])
+                [
+                    m.Count > 1 ? $"{m.Piece} and {m.Count - 1} more" : m.Piece,
+                    m.Metres <= 0 ? m.IsVolume ? "through" : "touches or crosses" : m.IsVolume && m.IsOver ? "over" : "near",
+                    m.Beside,
+                    m.Metres - m.CouldBeMetres < 0.005f ? F(m.Metres, "0.00") : $"{F(m.CouldBeMetres, "0.00")}-{F(m.Metres, "0.00")}",
+                    F(m.MetresPerSecond, "0.00"), F(m.At), m.From == m.To ? F(m.From) : $"{F(m.From)}-{F(m.To)}",
+                ]));
+        }
+    }
+
+    private static void Json(RigScene rig, CautionsAnswer answer) => Answers.WriteJson(new
+    {
+        rig = rig.Name,
+        moments = answer.Moments,
+        volumes = answer.Volumes.Select(v => v.Name),
+        anythingChecked = answer.AnythingChecked,
+        laserLimit = answer.LaserLimit,
+        findings = answer.Light.Select(f => new
+        {
+            kind = f.Worst.Kind,
+            volume = f.Worst.Volume.Name,
+            crew = f.Worst.Volume.IsCrew,
+            fixture = f.Worst.Fixture.IsNone ? null : Fixture(rig, f.Worst.Fixture),
+            bounces = f.Worst.Bounces,
+            point = Array(f.Worst.Point),
+            pathMetres = f.Worst.PathMetres,
+            lux = f.Worst.Lux,
+            allRoundLux = f.Worst.AllRoundLux,
+            irradiance = f.Worst.Irradiance,
+            hazardDistance = f.Worst.HazardDistance,
+            at = f.At,
+            seconds = f.Times.Select(t => new[] { t.From, t.To }),
+        }),
+        strobes = answer.Strobes,
+        moving = answer.Moving.Select(m => new
+        {
+            m.Piece, m.Beside, m.IsVolume, m.IsOver, m.Count, m.Metres, m.CouldBeMetres, m.MetresPerSecond, point = Array(m.Point), m.At, m.From, m.To,
+        }),
+        speeds = answer.Speeds,
+        rows = CautionWords.Of(rig, answer).Select(r => new { r.Kind, r.Text, r.Usual, r.At, r.From, r.To }),
+        looked = answer.Checked.Select(c => new { c.What, c.Count, limits = c.Limits }),
+        notLooked = answer.NotChecked,
+        caution = CautionWords.Deference,
+    });
+
+    private static float Lux(Caution c) => c.Kind == CautionKind.Beam ? c.Lux : c.AllRoundLux;
+
+    private static string Who(RigScene rig, Caution c) => c.Kind == CautionKind.Total ? "all together" : Fixture(rig, c.Fixture);
+
+    private static string By(Caution c) => c.Kind switch
+    {
+        CautionKind.Beam => CautionWords.Way(c.Bounces),
+        CautionKind.Surface => "pixels, globes",
+        _ => "all ways",
+    };
 
     private static string Into(Caution c) => c.Volume.Name + (c.Volume.IsCrew ? " (crew)" : "");
+
+    private static string Many(int count, string what) => count == 1 ? $"1 {what}" : $"{count} {what}s";
 
     private static string When(CautionsAnswer answer, CautionFound f) => answer.Moments == 1 ? F(f.Times[0].From)
         : string.Join(" ", f.Times.Take(6).Select(t => t.From == t.To ? F(t.From) : $"{F(t.From)}-{F(t.To)}")) + (f.Times.Count > 6 ? " ..." : "");

@@ -2,74 +2,57 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Light.Cautions;
-using StageView.Light.Cautions.Lasers;
 using StageView.Show;
-using StageView.Show.Questions;
+using StageView.Show.Cautions;
 
 namespace StageView.App.Verbs;
 
-/// <summary><c>stageview cautions RIG</c>: what shines where people may be?</summary>
+/// <summary><c>stageview cautions RIG</c>: what shines, flashes and moves where people may be?</summary>
 internal static class CautionsVerb
 {
     public static Command Build()
     {
         var light = new LightOptions();
-        var lux = new Option<float>("--least")
-        {
-            Description = "Beams below this are not listed, lx on a plane that faces them.", HelpName = "LUX", DefaultValueFactory = _ => 1000,
-        };
-        var exposure = new Option<double>("--exposure")
-        {
-            Description = "Exposure time for the lasers' limit, seconds.", HelpName = "SECONDS", DefaultValueFactory = _ => LaserHazard.AversionSeconds,
-        };
-        var near = new Option<float>("--separation")
-        {
-            Description = "Laser rays closer to a volume than this are listed, metres. Codes differ; use yours.",
-            HelpName = "METRES",
-            DefaultValueFactory = _ => 3,
-        };
+        var limits = new LimitOption();
         var step = new Option<double>("--every")
         {
-            Description = "With --capture and no --at: look at the whole capture, once in so many seconds.",
+            Description = "With --capture and no --at: look at the whole capture, once in so many seconds; flashes are looked for 80 times a second.",
             HelpName = "SECONDS",
             DefaultValueFactory = _ => 0.5,
         };
-        var flashes = new Option<float>("--flashes")
-        {
-            Description = "Strobe rates above this are listed, flashes a second. Codes differ; use yours.", HelpName = "RATE", DefaultValueFactory = _ => 4,
-        };
         var command = light.Command("cautions",
-            "Lists beams, bounces and lasers that enter the audience and crew volumes of the rig file, and fast strobes. Reasons to look; never a verdict "
-            + "that something is safe.");
-        foreach (var option in (Option[])[lux, exposure, near, step, flashes])
-        {
-            command.Add(option);
-        }
-
+            "Lists light and lasers that enter the audience and crew volumes of the rig file, fast strobes, and pieces that move near people or each other. "
+            + "Reasons to look; never a verdict that something is safe.");
+        command.Add(limits.Option);
+        command.Add(step);
         return command.Does(parse =>
         {
             using var question = light.Open(parse);
-            var settings = new CautionSettings
+            var every = parse.GetValue(step);
+            if (!(every >= 0.02))
             {
-                LeastLux = parse.GetValue(lux), ExposureSeconds = parse.GetValue(exposure), LaserSeparation = parse.GetValue(near),
-            };
-            if (!(settings.ExposureSeconds is > 2e-5 and <= 10) || !(settings.LeastLux >= 0) || !(settings.LaserSeparation is >= 0 and < 1000)
-                || !(parse.GetValue(step) >= 0.02) || !(parse.GetValue(flashes) >= 0))
-            {
-                throw StopException.Wrong("--exposure takes 0.00002 to 10 seconds (where the formula holds), --every 0.02 or more, the others 0 or more");
+                throw StopException.Wrong("--every takes 0.02 seconds or more");
             }
 
-            var search = new CautionsQuestion(question.Rig, settings, parse.GetValue(flashes));
-            foreach (var time in question.Times(parse.GetValue(step)))
+            var search = new CautionsQuestion(question.Rig, limits.Read(parse, question.Rig.Limits));
+            var next = 0.0;
+            foreach (var time in question.Times(every))
             {
+                for (; next > 0 && next < time.TotalSeconds; next += CautionsQuestion.FollowSeconds)
+                {
+                    question.Source.FeedTo(TimeSpan.FromSeconds(next));
+                    search.Follow(question.Source.Stage, TimeSpan.FromSeconds(next));
+                }
+
                 question.Source.FeedTo(time);
+                search.Follow(question.Source.Stage, time);
                 search.Look(question.Source.Stage, time, light.Bounces(parse));
+                next = time.TotalSeconds + CautionsQuestion.FollowSeconds;
             }
 
             var answer = search.Answer();
             CautionsPrint.Print(question.Rig, answer, parse.GetValue(light.Json));
-            return answer.Any ? Exit.No : Exit.Fine;
+            return answer.Any ? Exit.No : answer.AnythingChecked ? Exit.Fine : Exit.WrongQuestion;
         });
     }
 }

@@ -6,7 +6,7 @@ using StageView.Light.Rays;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Rig.Pieces;
-using StageView.Show.Questions;
+using StageView.Show.Cautions;
 
 namespace StageView.Live.Shown;
 

@@ -47,7 +47,8 @@ public sealed class MovingWatch
     /// <summary>The next moment.</summary>
     /// <param name="seconds">Show time, s, after the last one.</param>
     /// <param name="solids">Where each piece is.</param>
-    public void Add(double seconds, ReadOnlySpan<Solid> solids)
+    /// <param name="placed">Pieces that were put where they are since the last moment, rather than moved there; empty when none were.</param>
+    public void Add(double seconds, ReadOnlySpan<Solid> solids, ReadOnlySpan<bool> placed = default)
     {
         if (solids.Length != _pieces.Count)
         {
@@ -62,7 +63,7 @@ public sealed class MovingWatch
 
         if (!double.IsNaN(step))
         {
-            Speeds(seconds, step, solids);
+            Speeds(seconds, step, solids, placed);
             for (var i = 0; i < solids.Length; i++)
             {
                 Pairs(seconds, step, i, solids);
@@ -74,11 +75,11 @@ public sealed class MovingWatch
         _last = seconds;
     }
 
-    private void Speeds(double seconds, double step, ReadOnlySpan<Solid> solids)
+    private void Speeds(double seconds, double step, ReadOnlySpan<Solid> solids, ReadOnlySpan<bool> placed)
     {
         for (var i = 0; i < solids.Length; i++)
         {
-            _speeds[i] = (float)(solids[i].MovedFrom(_before[i]) / step);
+            _speeds[i] = !placed.IsEmpty && placed[i] ? 0 : (float)(solids[i].MovedFrom(_before[i]) / step);
             if (_speeds[i] > _fastest[i])
             {
                 (_fastest[i], _fastestAt[i]) = (_speeds[i], seconds);
