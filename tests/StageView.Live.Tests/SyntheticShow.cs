@@ -46,6 +46,8 @@ internal sealed class SyntheticShow : ILiveShow
 
     public bool Measuring { get; private set; }
 
+    public ScanState? Scan { get; private set; }
+
     public bool Playing { get; private set; }
 
     /// <summary>Called once a fixture's answer is made, before it is given.</summary>
@@ -82,7 +84,12 @@ internal sealed class SyntheticShow : ILiveShow
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues) : null,
         new RecorderState(Recording, Recording ? "take 2" : null, 754, 2048, null), Fault,
-        [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null)],
+        new CautionsState(
+            "Shown since 20:00:00",
+            [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null, 4, 3, 5,
+                true, [0, -4, 1], false)],
+            0, null, ["laser rays into and near 1 volume (1): laserHeight 3 m"], ["lasers that scan: asked by themselves"], "These are reasons to look."),
+        Scan,
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null);
 
     public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under])
@@ -175,6 +182,12 @@ internal sealed class SyntheticShow : ILiveShow
     {
         (Fixtures, Cameras) = (fixtures, cameras);
         _version++;
+    }
+
+    public Reply LookThrough(bool on)
+    {
+        Scan = on ? new ScanState(true, .25, null) : null;
+        return Reply.Done("");
     }
 
     public Reply Undo()

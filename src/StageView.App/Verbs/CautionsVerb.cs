@@ -35,19 +35,8 @@ internal static class CautionsVerb
             }
 
             var search = new CautionsQuestion(question.Rig, limits.Read(parse, question.Rig.Limits));
-            var next = 0.0;
-            foreach (var time in question.Times(every))
+            foreach (var _ in CautionsWalk.Through(search, question.Source, question.Times(every), light.Bounces(parse)))
             {
-                for (; next > 0 && next < time.TotalSeconds; next += CautionsQuestion.FollowSeconds)
-                {
-                    question.Source.FeedTo(TimeSpan.FromSeconds(next));
-                    search.Follow(question.Source.Stage, TimeSpan.FromSeconds(next));
-                }
-
-                question.Source.FeedTo(time);
-                search.Follow(question.Source.Stage, time);
-                search.Look(question.Source.Stage, time, light.Bounces(parse));
-                next = time.TotalSeconds + CautionsQuestion.FollowSeconds;
             }
 
             var answer = search.Answer();

@@ -45,27 +45,6 @@ public static class CautionCheck
         };
     }
 
-    /// <summary>The beams and lasers of <see cref="Check"/>, with the one separation of the settings all round.</summary>
-    public static IReadOnlyList<Caution> Find(LightMeter meter, IReadOnlyList<WatchedVolume> volumes, CautionSettings settings)
-    {
-        ArgumentNullException.ThrowIfNull(meter);
-        ArgumentNullException.ThrowIfNull(volumes);
-        ArgumentNullException.ThrowIfNull(settings);
-        var limits = CautionLimits.Default with
-        {
-            LeastLux = settings.LeastLux, ExposureSeconds = settings.ExposureSeconds, LaserHeightMetres = settings.LaserSeparation,
-                LaserSideMetres = settings.LaserSeparation,
-        };
-        var found = new List<Caution>();
-        foreach (var volume in volumes)
-        {
-            Beams(meter, volume, settings.LeastLux, found);
-            Lasers(meter.Moment, volume, limits, found);
-        }
-
-        return found;
-    }
-
     private static List<CheckedThing> Looked(Moment moment, int volumes, CautionLimits limits)
     {
         var into = volumes == 1 ? "1 volume" : $"{volumes} volumes";

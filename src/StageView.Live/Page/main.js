@@ -7,7 +7,7 @@ import { clock, el, fill, number, setText, shortNote, takeName } from "./words.j
 const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
 const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.show(bitmap, head); });
-const sheet = new Sheet(link, say, select);
+const sheet = new Sheet(link, say, select, lookAt);
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
 
@@ -102,6 +102,20 @@ async function select(name, show = true) {
   pickIs(name);
   const a = await link.ask("fixture", { fixture: name });
   if (name === picked) took(a, show);
+}
+
+/** A caution's moment, where it can be gone to, and a view of its place with the fixture picked. */
+async function lookAt(row) {
+  if (row.canSeek) { const a = await link.ask("seek", { seconds: row.at }); if (!a.ok) say(a); }
+  if (row.point) {
+    const [x, y, z] = row.point, c = stage.camera;
+    stage.camera = Camera.from([x + 4, y - 9, z + 4], row.point, c.fov, c.ev);
+    stage.camera.work = c.work;
+    listCameras(byHand);
+    stage.changed();
+    reveal($("picture"));
+  }
+  if (row.fixture) select(row.fixture, false);
 }
 
 async function aim(where) {
@@ -402,6 +416,7 @@ $("record").onclick = async () => {
   say(await link.ask("record", { on: !state?.recorder.on }));
   shelves();
 };
+$("cautions-through").onclick = async () => say(await link.ask("through", { on: !state?.cautionScan }));
 $("undo").onclick = async () => say(await link.ask("undo"));
 $("redo").onclick = async () => say(await link.ask("redo"));
 $("measure").onclick = async e => {

@@ -1,6 +1,6 @@
 // The panels beside the picture.
 
-import { broken, bytes, el, fill, leastLux, number, point, setText, signs } from "./words.js";
+import { broken, bytes, clock, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "night"];
@@ -15,7 +15,8 @@ export class Sheet {
   #hits = [];
   #shown = null;
 
-  constructor(link, say, select) {
+  constructor(link, say, select, lookAt) {
+    this.lookAt = lookAt;
     this.link = link;
     this.say = say;
     this.select = select;
@@ -163,10 +164,7 @@ export class Sheet {
       if (s.source === "look" && b.textContent === s.sourceName) b.setAttribute("aria-current", "true"); else b.removeAttribute("aria-current");
     }
     this.#count("network", n.findings.filter(f => f.weight !== "note").length, "findings");
-    fill($("cautions"), s.cautions, list => list.length
-      ? list.map(c => el("li", { class: "warning" }, `▲ ${c.text}. `, el("span", { class: "small" }, c.usual)))
-      : [el("li", {}, "Nothing found by this check.")]);
-    this.#count("cautions", s.cautions.length, "cautions");
+    this.#showCautions(s);
     fill($("rigfile-state"), { f: s.fault && s.fault.lines, v: s.rigVersion }, d => d.f
       ? [el("p", {}, "✕ The file can't be read as it stands; the last good rig is shown."), el("ul", { class: "lines" }, d.f.map(l => el("li", { class: "trouble" }, `${l.line ? `line ${l.line}: ` : ""}${l.text}`)))]
       : [el("p", {}, `● Read well, ${d.v === 1 ? "once" : d.v + " times"} since the start. A save is shown at once.`)]);
@@ -178,6 +176,28 @@ export class Sheet {
     setText($("delay-words"), `Picture by ${picture.renderer}; drawing ${number(link.drawMs, 0)} ms; the link's round trip ${number(link.roundTripMs, 1)} ms; packet to page ${link.latencyMs == null ? "not known: nothing fresh came in the last seconds" : `${number(link.latencyMs, 0)} ms (worst ${number(link.worstMs, 0)})`}.`
       + (m ? ` Marker: seen ${m.seen} times; packet to window ${m.toWindowMs == null ? "–" : number(m.toWindowMs, 1) + " ms"}, packet to page ${m.toPageMs == null ? "–" : number(m.toPageMs, 1) + " ms"}.` : "")
       + (s.recorder.on ? ` Recording ${s.recorder.name}, ${bytes(s.recorder.bytes)}.` : "") + (s.recorder.trouble ? " ✕ " + s.recorder.trouble : ""));
+  }
+
+  #showCautions(s) {
+    const c = s.cautions, scan = s.cautionScan, held = document.activeElement?.dataset?.row;
+    setText($("cautions-over"), c.over);
+    const key = r => [r.kind, r.fixture, r.text.replace(/[\d.]+/g, "")].join("|");
+    fill($("cautions"), { rows: c.rows, more: c.more, nothing: c.nothing, looked: c.looked.length }, d => [
+      d.nothing ? el("li", { class: "warning" }, "▲ " + d.nothing + ".") : null,
+      ...d.rows.map(r => el("li", {}, el("button", { type: "button", "data-row": key(r), title: r.canSeek ? "Go to the moment and look there" : "Look there", onclick: () => this.lookAt(r) },
+        `${r.now ? "▲" : "△"} ${r.text}`,
+        el("span", { class: "small" }, ` ${r.now ? "now" : r.from === r.to ? "at " + clock(r.at) : `${clock(r.from)} to ${clock(r.to)}, most at ${clock(r.at)}`}. ${r.usual}`)))),
+      d.more ? el("li", { class: "small" }, `and ${d.more} more; the command cautions lists them all`) : null,
+      !d.rows.length && !d.nothing && d.looked ? el("li", {}, "Nothing found by this check.") : null]);
+    if (held) [...$("cautions").querySelectorAll("button")].find(b => b.dataset.row === held)?.focus();
+    fill($("cautions-looked").querySelector("ul"), c.looked, list => list.map(t => el("li", {}, t)));
+    fill($("cautions-not").querySelector("ul"), c.notLooked, list => list.map(t => el("li", {}, t)));
+    setText($("cautions-defer"), c.deference);
+    const through = $("cautions-through");
+    through.hidden = s.source !== "capture" && !scan;
+    setText(through, !scan ? "Look through the whole capture" : scan.running ? "Stop looking through" : "Back to what is shown");
+    setText($("cautions-scan"), !scan ? "" : scan.trouble ? "✕ " + scan.trouble : scan.running ? `${number(scan.share * 100, 0)} % looked through` : "");
+    this.#count("cautions", c.rows.length + c.more, "cautions");
   }
 
   #count(name, n, what) {

@@ -75,6 +75,8 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
                 return show.Redo();
             case "shelves":
                 return show.Shelves();
+            case "through":
+                return Flag(m, "on") is { } through ? show.LookThrough(through) : Wrong("'on'", "true or false");
             case "measure":
                 return Flag(m, "on") is { } measure ? show.Measure(measure) : Wrong("'on'", "true or false");
             case "journal":

@@ -1,27 +1,26 @@
-using System.Globalization;
-using StageView.Light.Cautions;
-using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Rays;
 using StageView.Live.Night;
 using StageView.Live.Terms;
-using StageView.Rig.Pieces;
 using StageView.Show.Cautions;
+using StageView.Stage;
 
 namespace StageView.Live.Shown;
 
-/// <summary>Looks every other second whether what is shown shines where people may be. Reasons to look; never a verdict that something is safe.</summary>
+/// <summary>
+/// Gathers reasons to look while a show is shown: every other second what reaches people, with every picture what flashes and moves. Begins anew with
+/// another rig or source, and when show time runs back. Never a verdict that something is safe.
+/// </summary>
 internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJournal journal)
 {
-    private const string Usual = "The laser safety officer, local code and licensed practice decide.";
     private static readonly TimeSpan Lasts = TimeSpan.FromSeconds(2);
-    private volatile IReadOnlyList<CautionLine> _lines = [];
+    private volatile Watched? _watched;
+    private volatile CautionsState _state = CautionLines.Unknown;
     private byte[] _copyBuffer = [];
     private long _at;
     private int _busy;
 
-    /// <summary>What the last look found.</summary>
-    public IReadOnlyList<CautionLine> Lines => _lines;
+    /// <summary>What was found since the watch began.</summary>
+    public CautionsState State => _state;
 
     /// <summary>The check takes a while with many beams; it runs beside everything else, one at a time.</summary>
     public void Look()
@@ -36,13 +35,7 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         {
             try
             {
-                var (rig, copy) = shown.Read(now => (now.Model.Rig, Copy(now.Model.MomentAt(now.At, ShownFeed.Shutter))));
-                var volumes = CautionsQuestion.Volumes(rig);
-                var found = volumes.Count == 0 ? [] : CautionCheck.Find(new LightMeter(copy, OcclusionScene.From(copy)), volumes, new CautionSettings());
-                _lines = [.. found
-                    .GroupBy(c => (c.Kind, c.Volume.Name, c.Fixture.Value))
-                    .Select(g => Line(rig, g.Key.Kind, g.MaxBy(c => c.Lux + c.Irradiance)!))
-                    .Take(40)];
+                _state = Gather();
             }
             catch (Exception e)
             {
@@ -55,6 +48,40 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         });
     }
 
+    /// <summary>A picture's moment, for what flashes and moves; called while the stage is held.</summary>
+    public void Follow(StageModel stage, Moment moment)
+    {
+        if (_watched is { } w && ReferenceEquals(w.Stage, stage))
+        {
+            w.Question.Follow(stage, moment);
+        }
+    }
+
+    private CautionsState Gather()
+    {
+        var source = shown.Source();
+        var (stage, at, copy) = shown.Read(now => (now.Model, now.At, Copy(now.Model.MomentAt(now.At, ShownFeed.Shutter))));
+        var w = _watched;
+        if (w is null || !ReferenceEquals(w.Stage, stage) || at < w.Last)
+        {
+            w = new Watched(stage, new CautionsQuestion(stage.Rig), at, clock.GetLocalNow());
+            _watched = w;
+        }
+
+        w.Question.Look(copy, at);
+        shown.Read(now =>
+        {
+            if (ReferenceEquals(now.Model, stage))
+            {
+                w.Question.ReadStrobes(stage, now.At);
+            }
+
+            return 0;
+        });
+        w.Last = at;
+        return CautionLines.Of(stage.Rig, w.Question.Answer(), since: w.Since, newest: at.TotalSeconds, canSeek: source.Source == "capture");
+    }
+
     /// <summary>A moment that outlives the stage's next ones.</summary>
     private Moment Copy(Moment moment)
     {
@@ -62,22 +89,14 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         return MomentBytes.Read(_copyBuffer.AsSpan(0, length), moment);
     }
 
-    private static CautionLine Line(RigScene rig, CautionKind kind, Caution c)
+    private sealed class Watched(StageModel stage, CautionsQuestion question, TimeSpan last, DateTimeOffset since)
     {
-        var name = !c.Fixture.IsNone && c.Fixture.Value < rig.Fixtures.Count ? rig.Fixtures[c.Fixture.Value].Name : "a fixture";
-        var way = c.Bounces == 0 ? "" : c.Bounces == 1 ? " off a mirror" : string.Create(CultureInfo.InvariantCulture, $" off {c.Bounces} mirrors");
-        var who = c.Volume.IsCrew ? "crew" : "audience";
-        return kind switch
-        {
-            CautionKind.Beam => new CautionLine("beam",
-                string.Create(CultureInfo.InvariantCulture, $"{name}{way} shines into {c.Volume.Name} ({who}) with up to {c.Lux:0} lx"),
-                "Glare and flashes into eyes: local code and licensed practice decide.", c.Fixture.Value),
-            CautionKind.Laser => new CautionLine("laser",
-                string.Create(CultureInfo.InvariantCulture,
-                    $"{name}{way} enters {c.Volume.Name} ({who}): {c.Irradiance:0.#} W/m² there, hazard distance {c.HazardDistance:0} m"), Usual,
-                    c.Fixture.Value),
-            _ => new CautionLine("laser", string.Create(CultureInfo.InvariantCulture, $"{name}{way} passes close to {c.Volume.Name} ({who})"), Usual,
-                c.Fixture.Value),
-        };
+        public StageModel Stage => stage;
+
+        public CautionsQuestion Question => question;
+
+        public TimeSpan Last { get; set; } = last;
+
+        public DateTimeOffset Since => since;
     }
 }

@@ -41,6 +41,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly RigEdits _edits;
     private readonly DelayMeter _delays;
     private readonly CautionWatch _cautions;
+    private readonly CautionScan _scan;
     private readonly PageState _page;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
@@ -69,11 +70,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder);
         _shown = new ShownStage(_rig, _desk, clock, _shelf.Keep);
-        _feed = new ShownFeed(_shown, _desk, _delays);
+        _cautions = new CautionWatch(_shown, clock, journal);
+        _scan = new CautionScan(journal, Wake);
+        _feed = new ShownFeed(_shown, _desk, _delays, _cautions);
         _sources = new SourceSwitch(_shown, _shelf, _recorder, options.Looks, journal, Wake);
         _questions = new RigQuestions(_shown, clock);
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _shown, () => _fault is not null, journal);
-        _cautions = new CautionWatch(_shown, clock, journal);
         _page = new PageState(_shown, clock, Make);
         Take(_rig);
         WatchNetwork();
@@ -127,6 +129,23 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public Reply Move(string fixture, Vector3 position) => _edits.Move(fixture, position);
 
+    public Reply LookThrough(bool on)
+    {
+        if (!on)
+        {
+            _scan.Stop();
+            return Reply.Done("");
+        }
+
+        if (_shown.Capture is not { } deck)
+        {
+            return Reply.Refuse("no capture is open: open one out of the recordings first");
+        }
+
+        _scan.Start(_shown.Rig, deck.Path);
+        return Reply.Done("looking through the whole capture");
+    }
+
     public Reply Undo() => _edits.Undo();
 
     public Reply Redo() => _edits.Redo();
@@ -154,6 +173,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         var ended = _housekeeping.Join(3000);
         StopListening();
         _recorder.Dispose();
+        _scan.Dispose();
         _shown.Dispose();
         _delays.Dispose();
 
@@ -174,7 +194,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         return new ShowState(
             _shown.Version, source.Source, source.Name, Math.Round(source.Seconds, 3), timecode?.Label, timecode?.Note,
             _network,
-            source.Capture, _recorder.State(), fault, _cautions.Lines,
+            source.Capture, _recorder.State(), fault, _scan.FoundIn(_shown.Capture?.Path, _shown.Rig) ?? _cautions.State, _scan.State,
             _edits.State,
             _delays.State);
     }

@@ -7,7 +7,7 @@ using StageView.Show.Sources;
 namespace StageView.Live.Shown;
 
 /// <summary>What is shown, as the bytes that pictures are drawn from.</summary>
-internal sealed class ShownFeed(ShownStage shown, LevelsDesk desk, DelayMeter delays)
+internal sealed class ShownFeed(ShownStage shown, LevelsDesk desk, DelayMeter delays, CautionWatch cautions)
 {
     /// <summary>How long the live camera's shutter is open.</summary>
     public static readonly TimeSpan Shutter = TimeSpan.FromSeconds(1.0 / 50);
@@ -42,6 +42,7 @@ internal sealed class ShownFeed(ShownStage shown, LevelsDesk desk, DelayMeter de
         var arrival = now.IsNetwork ? desk.Arrival : 0;
         var marker = delays.Level;
         var moment = now.Model.MomentAt(now.At, Shutter);
+        cautions.Follow(now.Model, moment);
         var length = MomentBytes.Write(moment, ref buffer);
         // The first 8 bytes are the time, which alone changes nothing; drifting haze does follow it.
         var drifts = moment.Haze is { Unevenness: > 0 } h && (h.DriftX != 0 || h.DriftY != 0 || h.DriftZ != 0);

@@ -56,6 +56,9 @@ internal interface ILiveShow
     /// <summary>Captures and looks that can be opened.</summary>
     Reply Shelves();
 
+    /// <summary>Looks through the whole of the capture that is open for cautions; or gives that up, and shows those of what is shown again.</summary>
+    Reply LookThrough(bool on);
+
     /// <summary>Starts or stops measuring with a marker universe.</summary>
     Reply Measure(bool on);
 }

@@ -17,7 +17,8 @@ internal sealed record ShowState(
     CaptureState? Capture,
     RecorderState Recorder,
     RigFault? Fault,
-    IReadOnlyList<CautionLine> Cautions,
+    CautionsState Cautions,
+    ScanState? CautionScan,
     EditState Edits,
     MarkerState? Marker);
 
@@ -68,7 +69,30 @@ internal sealed record RigFault(string File, double ForSeconds, IReadOnlyList<Fa
 /// <param name="Excerpt">The line of the file, as it stands.</param>
 internal sealed record FaultLine(string File, int Line, string Path, string Text, string Excerpt);
 
-internal sealed record CautionLine(string Kind, string Text, string Usual, int? Fixture);
+/// <summary>Reasons to look, with what was looked at and what was not.</summary>
+/// <param name="Over">What was looked at: the show since a time of day, or a whole capture.</param>
+/// <param name="More">Rows that are not among <paramref name="Rows"/>.</param>
+/// <param name="Nothing">Why nothing could be checked, or null.</param>
+/// <param name="Looked">What was looked at, with the limits used.</param>
+/// <param name="NotLooked">What was not, and why.</param>
+internal sealed record CautionsState(
+    string Over, IReadOnlyList<CautionLine> Rows, int More, string? Nothing, IReadOnlyList<string> Looked, IReadOnlyList<string> NotLooked, string Deference);
+
+/// <param name="Kind"><c>light</c>, <c>laser</c>, <c>strobe</c> or <c>moving</c>.</param>
+/// <param name="Fixture">Its name, or null for all light together.</param>
+/// <param name="At">When it was strongest, show time, s.</param>
+/// <param name="From">When it was first found, show time, s.</param>
+/// <param name="To">When it was last found, show time, s.</param>
+/// <param name="Now">Whether the newest look found it too.</param>
+/// <param name="Point">Where it was strongest, m, or null.</param>
+/// <param name="CanSeek">Whether its time can be gone to.</param>
+internal sealed record CautionLine(
+    string Kind, string Text, string Usual, string? Fixture, double At, double From, double To, bool Now, float[]? Point, bool CanSeek);
+
+/// <param name="Running">Whether it goes on.</param>
+/// <param name="Share">How much of the capture was looked through, 0 to 1.</param>
+/// <param name="Trouble">Why it ended early, or null.</param>
+internal sealed record ScanState(bool Running, double Share, string? Trouble);
 
 internal sealed record EditState(bool CanUndo, bool CanRedo, string? Last);
 

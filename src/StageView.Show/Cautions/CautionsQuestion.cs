@@ -237,7 +237,8 @@ public sealed class CautionsQuestion
         foreach (var s in _flicker.Spells)
         {
             var seen = new StrobeFound(_rig.Fixtures[s.Fixture].Name, s.Fixture, "", s.Rate, s.From, s.To);
-            all[s.Fixture] = all.TryGetValue(s.Fixture, out var known) ? Both(known, seen) : seen;
+            // Where a channel tells the rate, that is the rate: looked at 80 times a second a flash is a little early or late.
+            all[s.Fixture] = all.TryGetValue(s.Fixture, out var known) ? Both(known, seen) with { Rate = known.Rate } : seen;
         }
 
         return [.. all.Values.OrderByDescending(s => s.Rate).ThenBy(s => s.From).ThenBy(s => s.Index)];

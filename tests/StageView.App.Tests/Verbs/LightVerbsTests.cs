@@ -131,14 +131,43 @@ public sealed class LightVerbsTests
         Assert.Contains("laser safety officer", run.Output, StringComparison.Ordinal);
     }
 
+    // The rig has no volumes: nothing could be checked, which is no answer.
     [Fact]
-    public void Nothing_found_is_said_so_and_never_more()
+    public void Where_nothing_could_be_checked_that_is_said_and_the_code_is_no_fine()
     {
         var run = CommandRun.Of("cautions", OneMirror);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("names no audience or crew volumes", run.Output, StringComparison.Ordinal);
+        Assert.Contains("could not be checked", run.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain("nothing found", run.Output, StringComparison.Ordinal);
+        var answer = Ask(2, "cautions", OneMirror);
+        Assert.False(answer.GetProperty("anythingChecked").GetBoolean());
+        Assert.Contains("names no volumes", answer.GetProperty("notLooked").ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Nothing_found_is_said_with_what_was_looked_at_and_never_more()
+    {
+        var run = CommandRun.Of("cautions", Foundry, "--limit", "least=750");
         Assert.Equal(0, run.ExitCode);
-        Assert.Contains("nothing found by this check", run.Output, StringComparison.Ordinal);
+        Assert.Contains("nothing found by this check in 1 moment and 3 volumes", run.Output, StringComparison.Ordinal);
+        Assert.Contains("least 750 lx", run.Output, StringComparison.Ordinal);
+        Assert.Contains("not looked at:", run.Output, StringComparison.Ordinal);
         Assert.DoesNotContain("is safe.", run.Output.Replace("nothing here says that anything is safe.", "", StringComparison.Ordinal),
             StringComparison.Ordinal);
+        var limits = Ask(0, "cautions", Foundry, "--limit", "least=750").GetProperty("looked")[0].GetProperty("limits")[0];
+        Assert.Equal(("least", 750, "common practice, no source"),
+            (limits.GetProperty("key").GetString(), limits.GetProperty("value").GetDouble(), limits.GetProperty("source").GetString()));
+    }
+
+    // Winched globes over the standing audience, by the levels alone.
+    [Fact]
+    public void The_demo_s_globes_over_people_are_listed()
+    {
+        var answer = Ask(1, "cautions", Foundry, "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"));
+        var over = answer.GetProperty("moving").EnumerateArray().Where(m => m.GetProperty("isOver").GetBoolean()).ToList();
+        Assert.Equal(8, over.Count);
+        Assert.All(over, m => Assert.InRange(m.GetProperty("metresPerSecond").GetDouble(), 0.7, 0.8));
     }
 
     [Fact]
@@ -175,7 +204,9 @@ public sealed class LightVerbsTests
     [InlineData("bounces", "--bounces", "9", "0 to 4")]
     [InlineData("bounces", "--look", "missing.jsonc", "no look file")]
     [InlineData("aim", "--at", "here", "is no point")]
-    [InlineData("cautions", "--exposure", "0", "where the formula holds")]
+    [InlineData("cautions", "--limit", "exposure=0", "the limit exposure takes")]
+    [InlineData("cautions", "--limit", "leest=9", "there is no limit \"leest\"")]
+    [InlineData("cautions", "--limit", "least", "write KEY=VALUE")]
     public void Wrong_questions_get_one_plain_line(string verb, string option, string value, string says)
     {
         string[] extra = verb == "aim" ? ["--fixture", "101"] : [];

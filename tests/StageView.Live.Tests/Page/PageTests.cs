@@ -187,6 +187,13 @@ public sealed partial class PageTests(Browser browser)
         await Expect(page.Locator("#universes")).ToContainTextAsync("1 fixture patched");
         await keys.PressAsync("ArrowRight");
         await Expect(page.Locator("#panel-cautions")).ToContainTextAsync("Laser 2 enters the audience volume");
+        await Expect(page.Locator("#cautions-over")).ToHaveTextAsync("Shown since 20:00:00");
+        await Expect(page.Locator("#cautions-not")).ToContainTextAsync("lasers that scan");
+        await Expect(page.Locator("#cautions-looked")).ToContainTextAsync("laserHeight 3 m");
+
+        // A click on a row looks at its place: the view is no camera's any more.
+        await page.Locator("#cautions button").ClickAsync();
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("hand");
         await keys.PressAsync("End");
         await Expect(page.Locator("#panel-night")).ToContainTextAsync("a viewer at");
 

@@ -148,13 +148,13 @@ public sealed class LiveShowTests : IDisposable
         await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""",
             TestContext.Current.CancellationToken);
         using var show = Start();
-        Assert.Empty(show.State().Cautions);
+        Assert.Empty(show.State().Cautions.Rows);
         Assert.False(show.TryLook("../full").Ok);
         Assert.True(show.TryLook("full").Ok);
         await Becomes(() => show.State().Source == "look");
         var card = (FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!;
         Assert.Contains(card.Landings, l => l.Path == "mirror" && l.Lux > 100);
-        await Becomes(() => show.State().Cautions.Any(c => c.Text.StartsWith("spot off a mirror shines into stalls (audience)", StringComparison.Ordinal)));
+        await Becomes(() => show.State().Cautions.Rows.Any(c => c.Text.StartsWith("spot off a mirror shines into stalls (audience)", StringComparison.Ordinal)));
         Assert.True(show.Listen().Ok);
         await Becomes(() => show.State().Source == "network");
         Assert.Empty(((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings);
