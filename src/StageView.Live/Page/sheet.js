@@ -184,9 +184,9 @@ export class Sheet {
     const key = r => [r.kind, r.fixture, r.text.replace(/[\d.]+/g, "")].join("|");
     fill($("cautions"), { rows: c.rows, more: c.more, nothing: c.nothing, looked: c.looked.length }, d => [
       d.nothing ? el("li", { class: "warning" }, "▲ " + d.nothing + ".") : null,
-      ...d.rows.map(r => el("li", {}, el("button", { type: "button", "data-row": key(r), title: r.canSeek ? "Go to the moment and look there" : "Look there", onclick: () => this.lookAt(r) },
+      ...Object.values(Object.groupBy(d.rows, r => r.kind)).flatMap(rows => [el("li", { class: "small" }, rows[0].usual), ...rows.map(r => el("li", {}, el("button", { type: "button", "data-row": key(r), title: r.canSeek ? "Go to the moment and look there" : "Look there", onclick: () => this.lookAt(r) },
         `${r.now ? "▲" : "△"} ${r.text}`,
-        el("span", { class: "small" }, ` ${r.now ? "now" : r.from === r.to ? "at " + clock(r.at) : `${clock(r.from)} to ${clock(r.to)}, most at ${clock(r.at)}`}. ${r.usual}`)))),
+        el("span", { class: "small" }, ` ${r.now ? "now" : r.from === r.to ? "at " + clock(r.at) : `${clock(r.from)} to ${clock(r.to)}, most at ${clock(r.at)}`}`))))]),
       d.more ? el("li", { class: "small" }, `and ${d.more} more; the command cautions lists them all`) : null,
       !d.rows.length && !d.nothing && d.looked ? el("li", {}, "Nothing found by this check.") : null]);
     if (held) [...$("cautions").querySelectorAll("button")].find(b => b.dataset.row === held)?.focus();
