@@ -1,5 +1,4 @@
 using System.Net;
-using System.Net.Sockets;
 using StageView.Show;
 
 namespace StageView.App.Sending;
@@ -69,5 +68,5 @@ internal static class SendConsent
 
     /// <summary>Class D (RFC 5771) or ff00::/8 (RFC 4291).</summary>
     private static bool IsMulticast(IPAddress to) =>
-        to.IsIPv6Multicast || (to.AddressFamily == AddressFamily.InterNetwork && to.GetAddressBytes()[0] is >= 224 and < 240);
+        to.IsIPv6Multicast || to.GetAddressBytes() is [>= 224 and < 240, _, _, _];
 }

@@ -46,8 +46,8 @@ internal sealed class SentStreams
     }
 
     /// <summary>
-    /// Ends all of them as a source does (§6.2.6): three packets each with the option Stream_Terminated, sequence numbers running on. All streams once, then all
-    /// again, so that a burst that is lost leaves no stream without. They wait for no synchronisation.
+    /// Ends all of them as a source does (§6.2.6): three packets each with the option Stream_Terminated, sequence numbers running on. All streams once, then
+    /// all again, so that a burst that is lost leaves no stream without. They wait for no synchronisation.
     /// </summary>
     /// <param name="send">Sends one packet.</param>
     public void End(SendPacket send)

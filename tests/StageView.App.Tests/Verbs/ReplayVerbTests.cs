@@ -11,7 +11,7 @@ using StageView.Wire.Universes;
 
 namespace StageView.App.Tests.Verbs;
 
-/// <summary>What <c>replay</c> says and asks before it sends to another address than loopback, and how it ends. "Another" is this machine's own network card.</summary>
+/// <summary>What <c>replay</c> says and asks before it sends to another address than loopback (here a network card of this machine), and how it ends.</summary>
 [Collection("network ports")]
 public sealed class ReplayVerbTests : IDisposable
 {
@@ -50,7 +50,8 @@ public sealed class ReplayVerbTests : IDisposable
         {
             var packet = new E131DataPacket
             {
-                Cid = new Cid(0x7E57, 1), SourceName = "desk"u8, Priority = 100, Sequence = (byte)sequence, Universe = new UniverseNumber(3), Levels = [200, 100],
+                Cid = new Cid(0x7E57, 1), SourceName = "desk"u8, Priority = 100, Sequence = (byte)sequence, Universe = new UniverseNumber(3),
+                Levels = [200, 100],
             };
             writer.Write(TimeSpan.FromSeconds(at), SourceAddress.IPv4(0x0A00_0001, 5568), SourceAddress.IPv4(0xEFFF_0003, 5568),
                 buffer.AsSpan(0, E131Writer.Write(buffer, packet)));
@@ -67,7 +68,8 @@ public sealed class ReplayVerbTests : IDisposable
 
     private static void AssertCaution(string text)
     {
-        foreach (var word in new[] { "lasers", "strobes", "heads", "winches", "pyrotechnics", "relays", "hold the last look", "Art-Net", "ArtAddress", "E1.31 6.2.6" })
+        string[] words = ["lasers", "strobes", "heads", "winches", "pyrotechnics", "relays", "hold the last look", "Art-Net", "ArtAddress", "E1.31 6.2.6"];
+        foreach (var word in words)
         {
             Assert.Contains(word, text, StringComparison.Ordinal);
         }
@@ -83,8 +85,8 @@ public sealed class ReplayVerbTests : IDisposable
         var card = Card();
         var said = _folder.File("said.txt");
         using var replay = Process.Start(new ProcessStartInfo("sh",
-            ["-c", "exec dotnet \"$0\" replay \"$1\" --to \"$2\" --yes >/dev/null 2>\"$3\"", Path.Combine(AppContext.BaseDirectory, "stageview.dll"), Capture(), card,
-                said]))!;
+            ["-c", "exec dotnet \"$0\" replay \"$1\" --to \"$2\" --yes >/dev/null 2>\"$3\"", Path.Combine(AppContext.BaseDirectory, "stageview.dll"), Capture(),
+                card, said]))!;
         Assert.Equal(0, Heard()[112]);
         // It is in the file already, or it came after the packet.
         AssertCaution(await File.ReadAllTextAsync(said, TestContext.Current.CancellationToken));

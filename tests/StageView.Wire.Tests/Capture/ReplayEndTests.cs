@@ -13,13 +13,15 @@ namespace StageView.Wire.Tests.Capture;
 /// written out here beside ours.
 /// </summary>
 [Collection("sockets")]
-public sealed class ReplayEndTests
+public sealed class ReplayEndTests : IDisposable
 {
     private static readonly DateTimeOffset Start = new(2026, 1, 2, 3, 4, 5, TimeSpan.Zero);
     private readonly List<byte[]> _heard = [];
     private readonly Socket _listener = new(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ReceiveTimeout = 60_000 };
 
     public ReplayEndTests() => _listener.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+
+    public void Dispose() => _listener.Dispose();
 
     private Replayer Replayer() => new(IPAddress.Loopback, TimeProvider.System, ((IPEndPoint)_listener.LocalEndPoint!).Port, FreePort.Udp());
 
