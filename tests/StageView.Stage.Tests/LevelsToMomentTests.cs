@@ -32,7 +32,7 @@ public sealed class LevelsToMomentTests
     [Fact]
     public void Twenty_four_bits_in_any_order()
     {
-        // Offsets "9,7,8" as in a published sample: the most significant byte lies last.
+        // DIN SPEC 15800, DMX channel, Offset: addresses from the most to the least significant byte, in any order. Here the most significant lies last.
         var pan = Channel(0, 1, [3, 1, 2], Function("Pan", 0, 0xFFFFFF, -270, 270));
         var head = Hang(Profile(HeadNodes(), [pan]));
         var stage = With(Scene(head), TestRig.Levels((1, 0x34), (2, 0x56), (3, 0x12)));

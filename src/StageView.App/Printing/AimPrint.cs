@@ -35,6 +35,7 @@ internal static class AimPrint
                     solutions = r.Solutions,
                     turned = r.Turned.Select(t => new { fixture = t.Fixture.Name, t.Pan, t.Tilt, t.Channels }),
                 }),
+                caution = EyeCaution.Text,
             });
             return;
         }
@@ -73,7 +74,7 @@ internal static class AimPrint
             }
         }
 
-        Console.WriteLine("Look where beams go before they go there: nobody on or in front of the mirrors, no light into eyes.");
+        Console.WriteLine(EyeCaution.Text);
     }
 
     private static string Values(IReadOnlyList<AimChannel> channels) => string.Join("  ", channels.Select(c => $"{c.Attribute} {c.Addresses} = {Bytes(c)}"));

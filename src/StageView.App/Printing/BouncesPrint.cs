@@ -25,7 +25,8 @@ internal static class BouncesPrint
             Answers.WriteJson(new
             {
                 rig = rig.Name, seconds = answer.Moment.Time.TotalSeconds,
-                beams = answer.Beams.Select(r => Describe(rig, answer.Moment, r)), mirrors = answer.Mirrors
+                beams = answer.Beams.Select(r => Describe(rig, answer.Moment, r)), mirrors = answer.Mirrors,
+                caution = EyeCaution.Text,
             });
             return;
         }
@@ -44,6 +45,7 @@ internal static class BouncesPrint
         Console.WriteLine(
             "spot: diameter at the beam angle (50 %) / field angle (10 % of the centre); mean lx over the footprint at the field angle; share: of the "
             + "fixture's own flux; ghost: front reflection of a rear-metalled sheet and its offset");
+        Console.WriteLine(EyeCaution.Text);
     }
 
     private static string[] Row(RigScene rig, Moment moment, BounceReport r) =>

@@ -29,6 +29,7 @@ internal static class ExplainPrint
         }
 
         PrintState(answer.Asked.Fixture!, state, answer.Asked.Address, answer.At, answer.Pixel);
+        Console.WriteLine(EyeCaution.Text);
     }
 
     /// <summary>The answer as JSON has it.</summary>
@@ -73,6 +74,7 @@ internal static class ExplainPrint
             e.Gobo,
             e.Pixels,
         }),
+        caution = answer.State is null ? null : EyeCaution.Text,
     };
 
     private static void PrintSources(UniverseAddress address, IReadOnlyList<AddressSource> seen, bool listened)

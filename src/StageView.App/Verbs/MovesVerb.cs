@@ -21,9 +21,14 @@ internal static class MovesVerb
         };
         var late = new Option<double>("--late")
         {
-            Description = "Seconds a lit fixture may still be travelling.", HelpName = "SECONDS", DefaultValueFactory = _ => .1,
+            Description = "Seconds a lit fixture may still be travelling (common practice, no source).", HelpName = "SECONDS",
+            DefaultValueFactory = _ => MovesAllowed.UsualSeconds,
         };
-        var off = new Option<double>("--off") { Description = "Degrees its beam may be off meanwhile.", HelpName = "DEGREES", DefaultValueFactory = _ => 1 };
+        var off = new Option<double>("--off")
+        {
+            Description = "Degrees its beam may be off meanwhile (common practice, no source).", HelpName = "DEGREES",
+            DefaultValueFactory = _ => MovesAllowed.UsualDegrees,
+        };
         var winches = new Option<bool>("--winches") { Description = "Winches as well as pan and tilt." };
         var dark = new Option<bool>("--dark") { Description = "Also list moves in the dark, with the time they had to spare." };
         var json = Verb.JsonOption();

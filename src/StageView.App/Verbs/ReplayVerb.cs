@@ -1,9 +1,11 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Net;
+using System.Runtime.InteropServices;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.App.Sending;
 using StageView.Show;
 using StageView.Wire.Capture;
 
@@ -17,19 +19,20 @@ internal static class ReplayVerb
         var file = new Argument<string>("FILE") { Description = "A capture file (pcap or pcapng)." };
         var to = new Option<string>("--to")
         {
-            Description = "The address to send to. Naming another than loopback sends to that machine: it may move a real rig.",
+            Description = "The address to send to. Naming another than loopback sends to that machine: it may move a real rig, so it is asked about first.",
             HelpName = "ADDRESS",
             DefaultValueFactory = _ => "127.0.0.1",
         };
         var speed = new Option<double>("--speed") { Description = "How many times faster than it was recorded.", HelpName = "N", DefaultValueFactory = _ => 1 };
+        var yes = new Option<bool>("--yes") { Description = "Don't ask before sending to another address than loopback; the caution is printed all the same." };
         var json = Verb.JsonOption();
         var command = new Command("replay",
-            "Sends the sACN and Art-Net of a capture again at its own pace, to this machine alone unless an address is named.") { file, to, speed, json };
+            "Sends the sACN and Art-Net of a capture again at its own pace, to this machine alone unless an address is named.") { file, to, speed, yes, json };
         return command.Does((parse, stop) =>
-            Task.Run(() => Run(parse.GetValue(file)!, parse.GetValue(to)!, parse.GetValue(speed), parse.GetValue(json), stop)));
+            Task.Run(() => Run(parse.GetValue(file)!, parse.GetValue(to)!, parse.GetValue(speed), parse.GetValue(yes), parse.GetValue(json), stop)));
     }
 
-    private static int Run(string file, string to, double speed, bool asJson, CancellationToken stop)
+    private static async Task<int> Run(string file, string to, double speed, bool yes, bool asJson, CancellationToken stop)
     {
         if (!IPAddress.TryParse(to, out var address))
         {
@@ -42,8 +45,16 @@ internal static class ReplayVerb
         }
 
         using var reader = CaptureReader.Open(file);
+        await SendConsent.Ask(address, yes, stop).ConfigureAwait(false);
         using var replayer = new Replayer(address, TimeProvider.System);
-        replayer.Send(reader, speed, stop);
+        // A terminal that is closed or lost ends it as Ctrl+C does.
+        using var ended = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        using var hangUp = PosixSignalRegistration.Create(PosixSignal.SIGHUP, signal =>
+        {
+            signal.Cancel = true;
+            ended.Cancel();
+        });
+        replayer.Send(reader, speed, ended.Token);
         if (reader.Problem is { } problem)
         {
             Console.Error.WriteLine("stageview: " + problem);
@@ -54,14 +65,19 @@ internal static class ReplayVerb
             Answers.WriteJson(new
             {
                 file, to, speed, sent = replayer.Sent, leftOut = replayer.LeftOut, mostLateMs = replayer.MostLate.TotalMilliseconds,
-                problem = reader.Problem
+                streamsEnded = replayer.Ended, artDmxSent = replayer.ArtDmxSent, problem = reader.Problem,
+                caution = IPAddress.IsLoopback(address) ? null : string.Join(" ", SendConsent.Caution(address)),
             });
         }
         else
         {
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
                 $"{replayer.Sent} packets sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left "
-                + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time"));
+                + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time; {replayer.Ended} sACN streams ended"));
+            if (replayer.ArtDmxSent > 0 && !IPAddress.IsLoopback(address))
+            {
+                Console.WriteLine("Art-Net has no packet that ends a stream: nodes may hold the last look until someone else sends.");
+            }
         }
 
         return Exit.Fine;

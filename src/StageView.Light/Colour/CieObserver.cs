@@ -3,8 +3,8 @@ using System.Numerics;
 namespace StageView.Light.Colour;
 
 /// <summary>
-/// The CIE 1931 2° colour-matching functions at 10 nm from 380 to 780 nm: values of CIE 15 / ISO 11664-1 as tabled in
-/// every colorimetry handbook. Sums over the table stand for integrals times 1/10 nm.
+/// The CIE 1931 2° colour-matching functions at 10 nm from 380 to 780 nm: values of CIE 15 / ISO 11664-1. Sums over the table stand for
+/// integrals times 1/10 nm.
 /// </summary>
 public static class CieObserver
 {

@@ -9,7 +9,7 @@ namespace StageView.Live.Measuring;
 
 /// <summary>
 /// Sends a level that counts up, over a real socket to this machine alone, and remembers when: where the level is seen
-/// in pixels for the first time, the difference is the whole delay.
+/// in pixels for the first time, the difference is the whole delay. At the end the stream is ended as a source ends it (E1.31-2018 §6.2.6).
 /// </summary>
 internal sealed class MarkerSender : IDisposable
 {
@@ -27,13 +27,14 @@ internal sealed class MarkerSender : IDisposable
     private readonly ITimer _timer;
     private int _level;
     private int _seen;
+    private bool _ended;
 
     public MarkerSender(int universe, int port, TimeProvider clock)
     {
         _clock = clock;
         _universe = new UniverseNumber(universe);
         _to = new IPEndPoint(IPAddress.Loopback, port);
-        _timer = clock.CreateTimer(_ => Send(), null, Every, Every);
+        _timer = clock.CreateTimer(_ => Send(terminated: false), null, Every, Every);
     }
 
     /// <summary>Takes a sighting; of a page's only the first of a level is to be told.</summary>
@@ -67,15 +68,29 @@ internal sealed class MarkerSender : IDisposable
     public void Dispose()
     {
         _timer.Dispose();
-        _socket.Dispose();
+        lock (_gate)
+        {
+            for (var i = 0; i < E131Numbers.TerminationPackets && !_ended; i++)
+            {
+                Send(terminated: true);
+            }
+
+            _ended = true;
+            _socket.Dispose();
+        }
     }
 
-    private void Send()
+    private void Send(bool terminated)
     {
         Span<byte> levels = stackalloc byte[512];
         Span<byte> packet = stackalloc byte[638];
         lock (_gate)
         {
+            if (_ended)
+            {
+                return;
+            }
+
             _level = (_level + 1) & 255;
             levels[0] = (byte)_level;
             var data = new E131DataPacket
@@ -85,6 +100,7 @@ internal sealed class MarkerSender : IDisposable
                 Priority = E131Numbers.DefaultPriority,
                 Universe = _universe,
                 Sequence = (byte)_level,
+                Terminated = terminated,
                 Levels = levels,
             };
             var length = E131Writer.Write(packet, data);
@@ -93,7 +109,7 @@ internal sealed class MarkerSender : IDisposable
                 _sentAt[_level] = _clock.GetTimestamp();
                 _socket.SendTo(packet[..length], _to);
             }
-            catch (Exception e) when (e is SocketException or ObjectDisposedException)
+            catch (SocketException)
             {
                 // The next one may get through.
             }

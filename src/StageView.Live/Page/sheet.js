@@ -145,7 +145,7 @@ export class Sheet {
         w.dmx.length ? el("p", { class: "small" }, w.dmx.join(" · ")) : null)),
       ...(d.refusals.length ? [el("h3", {}, "Not possible"), el("ul", { class: "lines" }, d.refusals.map(r => el("li", { class: "warning" }, "▲ " + r)))] : []),
       d.ways.length + d.refusals.length === 0 ? el("p", {}, "No way was found.") : null,
-      el("p", { class: "small" }, "Look where beams go before they go there: nobody on or in front of the mirrors, no light into eyes."),
+      el("p", { class: "small" }, d.caution),
     ]);
   }
 

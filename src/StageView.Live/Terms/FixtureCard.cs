@@ -1,3 +1,5 @@
+using StageView.Show.Questions;
+
 namespace StageView.Live.Terms;
 
 /// <summary>One fixture as picked.</summary>
@@ -36,7 +38,11 @@ internal sealed record LandingLine(
     double SquareSpot = 0);
 
 /// <summary>How a fixture reaches a point.</summary>
-internal sealed record AimCard(string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals);
+internal sealed record AimCard(string Name, float[] Point, IReadOnlyList<AimWay> Ways, IReadOnlyList<string> Refusals)
+{
+    /// <summary>Stands beside the ways.</summary>
+    public string Caution { get; init; } = EyeCaution.Text;
+}
 
 /// <param name="Via"><c>direct</c>, or the mirrors in order, <c>, then</c> between them.</param>
 /// <param name="Lux">There at full on a plane that faces the light, lx.</param>

@@ -6,19 +6,26 @@ namespace StageView.Paperwork.Lists;
 /// <summary>Lists as CSV (RFC 4180) and as one HTML page that prints well.</summary>
 public static class TableWriters
 {
+    /// <summary>
+    /// A table with notes has a last column for them, from its first row down, so that the file stays a table and the notes travel with it. Those that find no
+    /// row of their own stand together in the last.
+    /// </summary>
     public static string Csv(PaperTable table)
     {
         ArgumentNullException.ThrowIfNull(table);
         var b = new StringBuilder();
-        Line(table.Columns);
-        foreach (var r in table.Rows)
+        var noted = table.Notes.Count > 0;
+        IReadOnlyList<IReadOnlyList<string>> rows = noted && table.Rows.Count == 0 ? [[.. table.Columns.Select(_ => "")]] : table.Rows;
+        Line(table.Columns, "Notes");
+        for (var i = 0; i < rows.Count; i++)
         {
-            Line(r);
+            Line(rows[i], i < rows.Count - 1 ? table.Notes.ElementAtOrDefault(i) ?? "" : string.Join(' ', table.Notes.Skip(i)));
         }
 
         return b.ToString();
 
-        void Line(IReadOnlyList<string> cells) => b.AppendJoin(',', cells.Select(Cell)).Append("\r\n");
+        void Line(IReadOnlyList<string> cells, string note) =>
+            b.AppendJoin(',', cells.Concat(noted ? (string[])[note] : []).Select(Cell)).Append("\r\n");
     }
 
     public static string Html(string rigName, IReadOnlyList<PaperTable> tables)

@@ -14,7 +14,7 @@ internal static class SceneKeys
 
     private static readonly ObjectValue HazeKeys = new ObjectValue("haze", "The air.").With(
         new("extinction", new NumberValue(0, 5),
-            "Share of the light lost in a metre, 1/m; about .01 to .03 for a hazed stage (common practice). 0 is clear air.", true),
+            "Share of the light lost in a metre, 1/m; about .01 to .03 for a hazed stage (common practice, no source). 0 is clear air.", true),
         new("albedo", Share, "Share of that loss which scatters; .97 when left out."),
         new("forward", new NumberValue(-.99, .99), "How much it scatters forward (Henyey-Greenstein g); .7 when left out."),
         new("unevenness", Share, "0 for even haze (when left out), 1 for patches from clear to double."),

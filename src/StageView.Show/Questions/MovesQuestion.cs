@@ -3,12 +3,18 @@ using StageView.Stage.Moves;
 
 namespace StageView.Show.Questions;
 
-/// <summary>What moves may do while lit.</summary>
+/// <summary>What moves may do while lit. What is allowed unless asked is common practice, no source.</summary>
 /// <param name="LateSeconds">How long a lit fixture may still be travelling, s.</param>
 /// <param name="OffDegrees">How far its beam may be off meanwhile, degrees.</param>
 public sealed record MovesAllowed(double LateSeconds, double OffDegrees)
 {
-    /// <summary>How far a winch may be off meanwhile, m.</summary>
+    /// <summary>Seconds unless asked: common practice, no source.</summary>
+    public const double UsualSeconds = .1;
+
+    /// <summary>Degrees unless asked: common practice, no source.</summary>
+    public const double UsualDegrees = 1;
+
+    /// <summary>How far a winch may be off meanwhile, m; common practice, no source.</summary>
     public const double OffMetres = .05;
 
     internal bool IsBroken(FixtureMove m) => m.LateSeconds > LateSeconds && (m.OffDegrees > OffDegrees || m.OffMetres > OffMetres);

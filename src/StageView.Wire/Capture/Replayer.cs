@@ -9,7 +9,8 @@ namespace StageView.Wire.Capture;
 /// <summary>
 /// Sends the E1.31 and Art-Net packets of a capture again, at their own pace or a multiple of it, as unicast: to loopback unless
 /// another address is named. On Linux's loopback every host of the capture gets an address of its own (127.0.1.n), so that
-/// Art-Net sources, which are told apart by address, stay apart.
+/// Art-Net sources, which are told apart by address, stay apart. However the sending ends, each E1.31 stream is ended as a source ends it (E1.31-2018 §6.2.6),
+/// but for those that the capture itself ended. Art-Net has no packet for that: its nodes keep the last levels, or do what their fail-safe is set to.
 /// </summary>
 public sealed class Replayer : IDisposable
 {
@@ -19,6 +20,7 @@ public sealed class Replayer : IDisposable
     private readonly int _artNetPort;
     private readonly TimeProvider _time;
     private readonly Dictionary<(ulong High, ulong Low), Socket> _hosts = [];
+    private readonly SentStreams _streams = new();
 
     public Replayer(IPAddress to, TimeProvider time, int e131Port = E131Numbers.Port, int artNetPort = ArtNetNumbers.Port)
     {
@@ -30,8 +32,14 @@ public sealed class Replayer : IDisposable
         _artNetPort = artNetPort;
     }
 
-    /// <summary>Packets sent.</summary>
+    /// <summary>Packets of the capture that were sent.</summary>
     public long Sent { get; private set; }
+
+    /// <summary>Of these, ArtDmx packets: levels whose stream can't be ended.</summary>
+    public long ArtDmxSent { get; private set; }
+
+    /// <summary>E1.31 streams (a source and a universe) that were ended when the sending ended.</summary>
+    public int Ended { get; private set; }
 
     /// <summary>Datagrams of the capture that are neither E1.31 nor Art-Net.</summary>
     public long LeftOut { get; private set; }
@@ -39,7 +47,7 @@ public sealed class Replayer : IDisposable
     /// <summary>The furthest that a packet left after its time.</summary>
     public TimeSpan MostLate { get; private set; }
 
-    /// <summary>Sends until the capture ends or the token is cancelled.</summary>
+    /// <summary>Sends until the capture ends or the token is cancelled; then, and when it fails, ends the E1.31 streams.</summary>
     /// <param name="reader">The capture, at its start.</param>
     /// <param name="speed">1 for its own pace, N for N times faster; above 0.</param>
     /// <param name="stop">Ends the sending.</param>
@@ -48,6 +56,27 @@ public sealed class Replayer : IDisposable
     {
         ArgumentNullException.ThrowIfNull(reader);
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(speed);
+        try
+        {
+            SendAll(reader, speed, stop);
+        }
+        finally
+        {
+            Ended += _streams.Count;
+            _streams.End(TrySend);
+        }
+    }
+
+    public void Dispose()
+    {
+        foreach (var socket in _hosts.Values.Distinct())
+        {
+            socket.Dispose();
+        }
+    }
+
+    private void SendAll(CaptureReader reader, double speed, CancellationToken stop)
+    {
         var start = _time.GetTimestamp();
         while (!stop.IsCancellationRequested && reader.TryRead(out var datagram))
         {
@@ -76,7 +105,9 @@ public sealed class Replayer : IDisposable
             var artNet = CaptureContent.IsArtNet(payload);
             try
             {
-                From(datagram.From).SendTo(payload, new IPEndPoint(_to, artNet ? _artNetPort : _e131Port));
+                var by = From(datagram.From);
+                by.SendTo(payload, new IPEndPoint(_to, artNet ? _artNetPort : _e131Port));
+                _streams.Note(payload, by);
             }
             catch (SocketException e)
             {
@@ -84,14 +115,20 @@ public sealed class Replayer : IDisposable
             }
 
             Sent++;
+            ArtDmxSent += artNet && ArtNetParser.OpCode(payload) == ArtOpCode.Dmx ? 1 : 0;
         }
     }
 
-    public void Dispose()
+    // The network that failed may be why the sending ends: the other packets are tried all the same.
+    private void TrySend(Socket by, ReadOnlySpan<byte> packet)
     {
-        foreach (var socket in _hosts.Values.Distinct())
+        try
         {
-            socket.Dispose();
+            by.SendTo(packet, new IPEndPoint(_to, _e131Port));
+        }
+        catch (SocketException)
+        {
+            // Whoever listens finds out by its own time-out, 2.5 s.
         }
     }
 

@@ -24,6 +24,9 @@ public static class E131Numbers
 
     public const int MostSlots = 512;
 
+    /// <summary>Packets with the option Stream_Terminated that a source sends when it ends a universe (§6.2.6).</summary>
+    public const int TerminationPackets = 3;
+
     /// <summary>Header up to and with the start code; levels follow.</summary>
     public const int HeaderLength = 126;
 

@@ -7,7 +7,7 @@ namespace StageView.Wire.Levels;
 /// <summary>The E1.31 side: data, synchronisation, discovery.</summary>
 public sealed partial class UniverseMerger
 {
-    // Wait for per-address priority from a new source, and fall back without it (common practice).
+    // Wait for per-address priority from a new source, and fall back without it (common practice, no source, and so the time).
     private static readonly TimeSpan PriorityWait = TimeSpan.FromSeconds(1.5);
 
     private const int MostSyncAddresses = 256;

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Xml.Linq;
+using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 
@@ -98,6 +99,21 @@ public sealed class LightVerbsTests
         double Below(params string[] more) => Ask(0, [.. (string[])["lux", rig, "--full", "102", "--clear-air", "--on", "-1.3333,1,0.01"], .. more])
             .GetProperty("points")[0].GetProperty("lux").GetProperty("horizontal").GetDouble();
         Assert.InRange(Below("--venue", venue) / Below(), 1.2, 1.45);
+    }
+
+    /// <summary>Whatever says where a beam goes says the same of eyes, as text and as JSON.</summary>
+    [Theory]
+    [InlineData("bounces", "--full", "1")]
+    [InlineData("explain", "1")]
+    [InlineData("aim", "--fixture", "1", "--at", "0,4,1")]
+    public void Where_a_beam_goes_is_told_with_a_caution(string verb, params string[] more)
+    {
+        string[] asked = [verb, OneMirror, .. more];
+        var text = CommandRun.Of(asked);
+        var caution = Ask(text.ExitCode, asked).GetProperty("caution").GetString()!;
+        Assert.Equal(EyeCaution.Text, caution);
+        Assert.Contains(caution, text.Output, StringComparison.Ordinal);
+        Assert.Contains("no light into eyes", caution, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -5,7 +5,9 @@ namespace StageView.Light.Tests.Photometry;
 
 public sealed class AngularProfileIntegralTests
 {
-    /// <summary>The closed form against composite Simpson with 40,000 panels (any numerical handbook), from hard spots to wide washes.</summary>
+    /// <summary>
+    /// The closed form against Simpson's extended rule with 40,000 panels (Abramowitz and Stegun, 25.4.6; from memory), from hard spots to wide washes.
+    /// </summary>
     [Theory]
     [InlineData(1, 1.02)]
     [InlineData(3, 3.3)]

@@ -52,6 +52,7 @@ public sealed partial class PageTests(Browser browser)
         await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = 300, Y = 500 } });
         await Expect(page.Locator("#aim")).ToContainTextAsync("pan 12.30°, tilt -45.60°");
         await Expect(page.Locator("#aim")).ToContainTextAsync("outside the tilt limits");
+        await Expect(page.Locator("#aim")).ToContainTextAsync("no light into eyes");
         await Expect(page.Locator("#marks text").Filter(new() { HasText = "target" })).ToHaveCountAsync(1);
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-aim") });
 

@@ -47,6 +47,23 @@ public sealed class PaperworkTests
         Assert.Equal("a,b\r\n\"x, \"\"y\"\"\",'=1+1\r\n-2.5,'@z\r\n", csv);
     }
 
+    /// <summary>Each line has as many fields as the first, after RFC 4180, section 2.4; the rows are the table's own.</summary>
+    [Fact]
+    public void Csv_carries_the_notes_in_a_last_column()
+    {
+        IReadOnlyList<string> notes = ["In all 3.1 kW.", "A licensed electrician decides, here too.", "More."];
+        Assert.Equal("a,Notes\r\n1,In all 3.1 kW.\r\n2,\"A licensed electrician decides, here too. More.\"\r\n",
+            TableWriters.Csv(new PaperTable("t", "T", ["a"], [["1"], ["2"]], notes)));
+        Assert.Equal("a,b,Notes\r\n1,2,More.\r\n3,4,\r\n", TableWriters.Csv(new PaperTable("t", "T", ["a", "b"], [["1", "2"], ["3", "4"]], ["More."])));
+        Assert.Equal("a,b,Notes\r\n,,More.\r\n", TableWriters.Csv(new PaperTable("t", "T", ["a", "b"], [], ["More."])));
+        foreach (var table in PaperTables.All(Foundry()))
+        {
+            var csv = TableWriters.Csv(table);
+            Assert.Equal(table.Rows.Count + 1, csv.Split("\r\n", StringSplitOptions.RemoveEmptyEntries).Length);
+            Assert.All(table.Notes, n => Assert.Contains(n.Replace("\"", "\"\"", StringComparison.Ordinal), csv, StringComparison.Ordinal));
+        }
+    }
+
     [Fact]
     public void Html_escapes_names()
     {

@@ -2,7 +2,7 @@ using StageView.Rig.Pieces;
 
 namespace StageView.Rig.Tests.Profiles;
 
-/// <summary>Measured intensities on a beam. The file is invented; the parsers are tested in Light against published files.</summary>
+/// <summary>Measured intensities on a beam. The file is invented; the parsers are tested in Light against files computed from closed forms.</summary>
 public sealed class PhotometryTests : IDisposable
 {
     private readonly TempRig _temp = new();

@@ -9,7 +9,9 @@ using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests.Heads;
 
-/// <summary>Aiming by way of mirrors, against the law of reflection (any optics textbook): equal angles, in one plane with the normal.</summary>
+/// <summary>
+/// Aiming by way of mirrors, against the law of reflection (Hecht, Optics, "The Law of Reflection"; from memory): equal angles, in one plane with the normal.
+/// </summary>
 public sealed class MirrorAimTests
 {
     private static readonly MirrorSurface Bare = new(.9f, 0, 1);

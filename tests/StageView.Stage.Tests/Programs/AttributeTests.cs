@@ -221,14 +221,14 @@ public sealed class AttributeTests
     [Fact]
     public void Mode_masters_choose_between_functions_on_the_same_values()
     {
-        // As in a published sample: Zoom goes 21° → 1.8° or 42° → 3°, chosen by the gobo channel.
+        // DIN SPEC 15800, channel function, ModeMaster with ModeFrom and ModeTo; the angles are invented.
         var zoom = Channel(
             3, 3, [7],
-            Function("Zoom", 0, 255, 21, 1.8f) with { Name = "Narrow", ModeMaster = 4, ModeFrom = 0, ModeTo = 99 },
-            Function("Zoom", 0, 255, 42, 3) with { Name = "Wide", ModeMaster = 4, ModeFrom = 100, ModeTo = 255 });
+            Function("Zoom", 0, 255, 20, 2) with { Name = "Narrow", ModeMaster = 4, ModeFrom = 0, ModeTo = 99 },
+            Function("Zoom", 0, 255, 40, 4) with { Name = "Wide", ModeMaster = 4, ModeFrom = 100, ModeTo = 255 });
         var rig = Scene(Head(zoom, Channel(4, 3, [8], Function("Gobo2", 0, 255, 0, 1))));
-        Assert.Equal(("Narrow", 21f), Zoomed(99));
-        Assert.Equal(("Wide", 42f), Zoomed(100));
+        Assert.Equal(("Narrow", 20f), Zoomed(99));
+        Assert.Equal(("Wide", 40f), Zoomed(100));
         (string, float) Zoomed(int gobo)
         {
             var a = With(rig, TestRig.Levels((8, gobo))).Attribute("Zoom");
@@ -237,7 +237,7 @@ public sealed class AttributeTests
 
         // And the encoder sets the master that its function needs.
         var encoder = new LevelsEncoder(rig);
-        Assert.True(encoder.TrySet(rig.Fixtures[0], "Zoom", 42, out var why), why);
+        Assert.True(encoder.TrySet(rig.Fixtures[0], "Zoom", 40, out var why), why);
         Assert.Equal(100, encoder.LevelsOf(0)[7]);
     }
 

@@ -24,8 +24,8 @@ public sealed class TotalSearchTests
 
     // Opposite the middle of a Lambertian rectangle 2a × 2b at distance c a plane parallel to it gets 2L·(X/√(1+X²)·atan(Y/√(1+X²)) +
     // Y/√(1+Y²)·atan(X/√(1+Y²))),
-    // X = a/c, Y = b/c (four times the form factor of an element opposite a corner; handbooks of radiative heat transfer), and the rectangle spans
-    // 4·atan(ab / (c·√(a²+b²+c²))) sr.
+    // X = a/c, Y = b/c (four times the form factor of an element opposite a corner: J. R. Howell, A Catalog of Radiation Heat Transfer Configuration
+    // Factors, B-3, from memory), and the rectangle spans 4·atan(ab / (c·√(a²+b²+c²))) sr.
     [Fact]
     public void A_wall_over_the_house_is_strongest_at_the_nearest_face()
     {
