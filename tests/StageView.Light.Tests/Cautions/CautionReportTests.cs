@@ -67,8 +67,11 @@ public sealed class CautionReportTests
         Moment Ray(Vector3 from, Vector3 to)
         {
             var b = Rooms.Builder();
-            b.Add(new LaserBeam { PowerWatts = 1, FluxLumens = 100, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Origin = from,
-                Direction = Vector3.Normalize(to - from) });
+            b.Add(new LaserBeam
+            {
+                PowerWatts = 1, FluxLumens = 100, ApertureMetres = 0.005f, DivergenceRadians = 1e-3f, Origin = from,
+                Direction = Vector3.Normalize(to - from)
+            });
             return b.Build(TimeSpan.Zero);
         }
 

@@ -59,8 +59,11 @@ public sealed class ComfortWatchTests
         for (var k = 0; k < 80; k++)
         {
             b.Begin();
-            b.AddSurface(new PixelSurface { Columns = 2, Rows = 1, Fill = 1, Origin = new Vector3(-2, 0, 2.2f), EdgeU = new Vector3(4, 0, 0),
-                EdgeV = new Vector3(0, 0, -2) })
+            b.AddSurface(new PixelSurface
+            {
+                Columns = 2, Rows = 1, Fill = 1, Origin = new Vector3(-2, 0, 2.2f), EdgeU = new Vector3(4, 0, 0),
+                EdgeV = new Vector3(0, 0, -2)
+            })
                 .Fill(new Vector3(k % 4 < 2 ? 400 : 0));
             var m = b.Build(TimeSpan.Zero);
             var scene = OcclusionScene.From(m);

@@ -39,8 +39,11 @@ public sealed class FieldSamplerTests
     }
 
     private static void Wall(MomentBuilder b, float luminance) =>
-        b.AddSurface(new PixelSurface { Columns = 8, Rows = 4, Fill = 1, Origin = new Vector3(-2, 0, 2.5f), EdgeU = new Vector3(4, 0, 0),
-            EdgeV = new Vector3(0, 0, -2) }).Fill(new Vector3(luminance));
+        b.AddSurface(new PixelSurface
+        {
+            Columns = 8, Rows = 4, Fill = 1, Origin = new Vector3(-2, 0, 2.5f), EdgeU = new Vector3(4, 0, 0),
+            EdgeV = new Vector3(0, 0, -2)
+        }).Fill(new Vector3(luminance));
 
     // Luminance doesn't depend on distance: a wall of 300 cd/m² is seen as 300, and lights the eye as the meter says.
     [Fact]
@@ -64,8 +67,11 @@ public sealed class FieldSamplerTests
     public void A_thin_batten_loses_nothing_between_looks()
     {
         void Batten(MomentBuilder b, float z) =>
-            b.AddSurface(new PixelSurface { Columns = 10, Rows = 1, Fill = 1, Origin = new Vector3(-0.5f, 0, z), EdgeU = new Vector3(1, 0, 0),
-                EdgeV = new Vector3(0, 0, -0.04f) }).Fill(new Vector3(8000));
+            b.AddSurface(new PixelSurface
+            {
+                Columns = 10, Rows = 1, Fill = 1, Origin = new Vector3(-0.5f, 0, z), EdgeU = new Vector3(1, 0, 0),
+                EdgeV = new Vector3(0, 0, -0.04f)
+            }).Fill(new Vector3(8000));
         foreach (var z in new[] { 1.5f, 1.56f, 1.61f, 1.7f })
         {
             var b = Rooms.Builder();
@@ -151,8 +157,11 @@ public sealed class FieldSamplerTests
     public void A_globe_is_seen_at_its_luminance()
     {
         var b = Rooms.Builder();
-        b.AddSurface(new PixelSurface { Shape = PixelShape.Globe, Columns = 1, Rows = 1, Fill = 1, Origin = new Vector3(0, 0, 1.5f),
-            EdgeU = new Vector3(1.6f, 0, 0), EdgeV = Vector3.UnitZ })[0] = new Vector3(700);
+        b.AddSurface(new PixelSurface
+        {
+            Shape = PixelShape.Globe, Columns = 1, Rows = 1, Fill = 1, Origin = new Vector3(0, 0, 1.5f),
+            EdgeU = new Vector3(1.6f, 0, 0), EdgeV = Vector3.UnitZ
+        })[0] = new Vector3(700);
         var cells = Seen(b);
         Rooms.Near(700, At(cells, 0.1f, 1.6f), 0.2);
         // E = L·π·R²/d² at the eye.

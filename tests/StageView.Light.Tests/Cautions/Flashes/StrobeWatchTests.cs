@@ -72,8 +72,11 @@ public sealed class StrobeWatchTests
         var b = Rooms.Builder();
         b.Add(Rooms.Spot(new Vector3(0, 0, 4), new Vector3(0, 5, 4), 900) with { Fixture = new(0) });
         b.AddMirror(new Vector3(0, 5, 4), -Vector3.UnitY, Vector3.UnitZ, 3, 3);
-        b.AddSurface(new PixelSurface { Fixture = new(1), Columns = 2, Rows = 1, Fill = 0.5f, EdgeU = Vector3.UnitX * 2,
-            EdgeV = -Vector3.UnitZ })[0] = new Vector3(100);
+        b.AddSurface(new PixelSurface
+        {
+            Fixture = new(1), Columns = 2, Rows = 1, Fill = 0.5f, EdgeU = Vector3.UnitX * 2,
+            EdgeV = -Vector3.UnitZ
+        })[0] = new Vector3(100);
         var m = b.Build(TimeSpan.Zero);
         Assert.True(m.Beams.Length > 1);
         var lumens = new float[3];

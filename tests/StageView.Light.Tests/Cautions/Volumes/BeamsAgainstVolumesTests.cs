@@ -86,7 +86,8 @@ public sealed class BeamsAgainstVolumesTests
         var width = Log(random, 0.3f, 90);
         var spot = Rooms.Spot(from, towards == from ? from + Vector3.UnitX : towards, Log(random, 50, 50_000), width,
             width * (1.02f + (random.NextSingle() * 2)))
-            with { StartDistance = random.Next(3) == 0 ? random.NextSingle() : 0 };
+            with
+        { StartDistance = random.Next(3) == 0 ? random.NextSingle() : 0 };
         b.Haze = random.Next(3) == 0 ? new Haze(0.03f, 1, 0.7f) : Haze.None;
         switch (kind)
         {
@@ -131,8 +132,12 @@ public sealed class BeamsAgainstVolumesTests
                 }
 
                 b.GoboImages = [new GoboImage { Name = "g", Size = 32, Rgb = rgb, Transmission = 0.3f }];
-                spot = spot with { Gobo = new GoboState(1, random.NextSingle() * 6, random.Next(2) * 0.3f), Frost = random.Next(2) * 0.5f,
-                    Iris = 0.5f + (random.NextSingle() / 2) };
+                spot = spot with
+                {
+                    Gobo = new GoboState(1, random.NextSingle() * 6, random.Next(2) * 0.3f),
+                    Frost = random.Next(2) * 0.5f,
+                    Iris = 0.5f + (random.NextSingle() / 2)
+                };
                 break;
             case 1:
                 var candela = Enumerable.Range(0, 8).Select(_ =>

@@ -51,8 +51,11 @@ public sealed class TotalSearchTests
     public void A_globe_is_strongest_at_the_nearest_point_of_the_box()
     {
         var b = Rooms.Builder();
-        b.AddSurface(new PixelSurface { Fixture = new(3), Shape = PixelShape.Globe, Columns = 1, Rows = 1, Fill = 1, Origin = new Vector3(0, -8, 4),
-            EdgeU = new Vector3(0.6f, 0, 0), EdgeV = Vector3.UnitZ })[0] = new Vector3(5000);
+        b.AddSurface(new PixelSurface
+        {
+            Fixture = new(3), Shape = PixelShape.Globe, Columns = 1, Rows = 1, Fill = 1, Origin = new Vector3(0, -8, 4),
+            EdgeU = new Vector3(0.6f, 0, 0), EdgeV = Vector3.UnitZ
+        })[0] = new Vector3(5000);
         var search = new TotalSearch(Rooms.Meter(b.Build(TimeSpan.Zero)));
         Assert.True(search.TryFind(Stalls, 100, out var light));
         Rooms.Near(5000 * Math.PI * 0.09 / 4, light.FacingLux, 0.06);
