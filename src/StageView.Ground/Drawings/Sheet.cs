@@ -19,10 +19,11 @@ public sealed class Sheet
     /// <param name="title">What it shows.</param>
     /// <param name="low">Corner of what is drawn, m.</param>
     /// <param name="high">The other corner, m.</param>
-    public Sheet(string name, string title, Vector2 low, Vector2 high)
+    /// <param name="onA3">Whether it must lie on A3, however small it gets.</param>
+    public Sheet(string name, string title, Vector2 low, Vector2 high, bool onA3 = false)
     {
         var size = high - low;
-        (var paper, Scale) = Fit(size);
+        (var paper, Scale) = Fit(size, onA3 ? Papers[..2] : Papers);
         Paper = paper.Name;
         PerMetre = 1000f / Scale;
         Page = new Drawing(name, title, paper.Width, paper.Height);
@@ -113,12 +114,12 @@ public sealed class Sheet
         Page.Write(new(x + 10, y + 3.4f), text, 2.6f);
     }
 
-    private static ((string Name, float Width, float Height) Paper, int Scale) Fit(Vector2 size)
+    private static ((string Name, float Width, float Height) Paper, int Scale) Fit(Vector2 size, (string Name, float Width, float Height)[] papers)
     {
         // The smallest paper on which the rig is drawn at 1:50 or larger, else 1:100, else what fits on the largest.
         foreach (var most in (ReadOnlySpan<int>)[50, 100, int.MaxValue])
         {
-            foreach (var paper in Papers)
+            foreach (var paper in papers)
             {
                 var room = new Vector2(paper.Width - (2 * Margin) - 6, paper.Height - BlockHeight - (2 * Margin) - 8);
                 foreach (var s in Scales)
@@ -131,6 +132,6 @@ public sealed class Sheet
             }
         }
 
-        return (Papers[4], 10_000);
+        return (papers[^1], 10_000);
     }
 }

@@ -18,11 +18,16 @@ internal sealed class LaserEnds(RigScene rig, CautionLimits limits, IReadOnlyLis
     private readonly Dictionary<(int Group, string Way, string Surface), (int Leg, double Reflectance)> _now = [];
 
     /// <summary>Adds a leg of the moment, if it ends there.</summary>
-    public void Take(Moment moment, OcclusionScene scene, int index, int group)
+    /// <param name="moment">The moment.</param>
+    /// <param name="scene">What stands in it.</param>
+    /// <param name="index">Which leg.</param>
+    /// <param name="group">Whose.</param>
+    /// <param name="goesOn">Whether another leg goes on from its end.</param>
+    public void Take(Moment moment, OcclusionScene scene, int index, int group, bool goesOn)
     {
         ref readonly var leg = ref moment.Lasers.Span[index];
         var found = scene.Closest(leg.Origin + (leg.Direction * 1e-3f), leg.Direction, MomentBuilder.LaserFarLimit, leg.Fixture, out var hit);
-        if (found && !hit.Mirror.IsNone && Goes(moment, index))
+        if (found && !hit.Mirror.IsNone && goesOn)
         {
             return;
         }
@@ -80,21 +85,6 @@ internal sealed class LaserEnds(RigScene rig, CautionLimits limits, IReadOnlyLis
 
     private static double Path(in LaserBeam leg) => leg.PathBefore + leg.Length;
 
-    /// <summary>Whether another leg goes on from this one's end.</summary>
-    private static bool Goes(Moment moment, int index)
-    {
-        var legs = moment.Lasers.Span;
-        for (var i = index + 1; i < legs.Length; i++)
-        {
-            if (legs[i].Bounces > 0 && legs[i].Parent == index)
-            {
-                return true;
-            }
-        }
-
-        return false;
-    }
-
     private LaserEnd End(LaserGroups groups, int number, (int Group, string Way, string Surface) key, Known known)
     {
         var leg = known.Leg;
@@ -109,6 +99,7 @@ internal sealed class LaserEnds(RigScene rig, CautionLimits limits, IReadOnlyLis
             Aperture = node.Name,
             Mirrors = key.Way.Length == 0 ? [] : key.Way.Split('\n'),
             Surface = key.Surface,
+            From = leg.Origin,
             Point = point,
             PathMetres = Path(leg),
             Watts = leg.LitWatts,

@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Heads;

@@ -73,6 +73,9 @@ public sealed record LaserEnd
     /// <summary>Whether it meets nothing.</summary>
     public bool IsOpen => Surface.Length == 0;
 
+    /// <summary>Where its last leg begins, m.</summary>
+    public required Vector3 From { get; init; }
+
     /// <summary>m.</summary>
     public required Vector3 Point { get; init; }
 

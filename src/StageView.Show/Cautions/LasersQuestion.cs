@@ -1,4 +1,3 @@
-using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Cautions;
 using StageView.Light.Cautions.Lasers;
@@ -8,7 +7,7 @@ using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Light.Scans;
 using StageView.Rig.Pieces;
-using StageView.Rig.Profiles;
+using StageView.Show.Questions;
 using StageView.Stage;
 
 namespace StageView.Show.Cautions;
@@ -64,6 +63,15 @@ public sealed class LasersQuestion
         }
 
         _scene.Set(moment);
+        var parents = new HashSet<int>();
+        foreach (ref readonly var leg in moment.Lasers.Span)
+        {
+            if (leg.Bounces > 0)
+            {
+                parents.Add(leg.Parent);
+            }
+        }
+
         var lit = new Dictionary<int, (double Watts, HashSet<string> Scans)>();
         for (var i = 0; i < moment.Lasers.Length; i++)
         {
@@ -76,10 +84,10 @@ public sealed class LasersQuestion
             }
             else
             {
-                _met.Add((group, Questions.Texts.Mirror(moment, leg.Mirror)));
+                _met.Add((group, Texts.Mirror(moment, leg.Mirror)));
             }
 
-            _ends.Take(moment, _scene, i, group);
+            _ends.Take(moment, _scene, i, group, parents.Contains(i));
             _volumes.Take(moment, leg, group);
             _rays.Take(moment, leg, _limits);
         }
