@@ -1,6 +1,5 @@
 using System.CommandLine;
 using StageView.App.Printing;
-using StageView.Light.Photometry;
 using StageView.Show;
 using StageView.Show.Questions;
 using StageView.Show.Sources;

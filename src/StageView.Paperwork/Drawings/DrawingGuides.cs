@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Ground.Drawings;
-using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 
 namespace StageView.Paperwork.Drawings;

@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Light.Photometry;
 
 namespace StageView.Paperwork.Drawings;
 

@@ -1,7 +1,5 @@
 using System.Numerics;
 using StageView.Ground.Drawings;
-using StageView.Light.Photometry;
-using StageView.Rig.Archives;
 
 namespace StageView.Paperwork.Drawings;
 

@@ -4,7 +4,6 @@ using StageView.Ground.Drawings;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
-using StageView.Rig.Archives;
 using StageView.Rig.Pieces;
 
 namespace StageView.Paperwork.Drawings;

@@ -1,8 +1,6 @@
 using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Drawings;
-using StageView.Light.Photometry;
-using StageView.Rig.Archives;
 
 namespace StageView.Paperwork.Lists;
 

@@ -24,7 +24,7 @@ internal sealed class LaserGroups
                     continue;
                 }
 
-                var at = _groups.FindIndex(g => g.Fixture.Index == f.Index && g.Node.Laser! is var known && known.PowerWatts == laser.PowerWatts
+                var at = _groups.FindIndex(g => g.Fixture.Index == f.Index && g.Node.Laser is { } known && known.PowerWatts == laser.PowerWatts
                     && known.ApertureMetres == laser.ApertureMetres && known.DivergenceRadians == laser.DivergenceRadians && known.Scan == laser.Scan
                     && known.Wavelengths.AsSpan().SequenceEqual(laser.Wavelengths));
                 if (at < 0)
