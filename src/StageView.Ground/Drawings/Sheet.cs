@@ -117,7 +117,8 @@ public sealed class Sheet
     private static ((string Name, float Width, float Height) Paper, int Scale) Fit(Vector2 size, (string Name, float Width, float Height)[] papers)
     {
         // The smallest paper on which the rig is drawn at 1:50 or larger, else 1:100, else what fits on the largest.
-        foreach (var most in (ReadOnlySpan<int>)[50, 100, int.MaxValue])
+        // Where there is no choice of paper, the way round that gives the larger scale.
+        foreach (var most in papers.Length < Papers.Length ? Scales : [50, 100, int.MaxValue])
         {
             foreach (var paper in papers)
             {

@@ -19,5 +19,7 @@ public sealed record OverlayMark(Vector3 From, Vector3 At, string Text, float Ra
 /// <param name="Title">Stands before the view's own title.</param>
 /// <param name="Rays">Lines with the stretches that are within a hazard distance.</param>
 /// <param name="Marks">Labelled ends.</param>
+/// <param name="Fixtures">Fixtures that are labelled, by their place in the rig.</param>
 /// <param name="Legend">Lines in the upper left corner.</param>
-public sealed record DrawingOverlay(string Title, IReadOnlyList<OverlayRay> Rays, IReadOnlyList<OverlayMark> Marks, IReadOnlyList<string> Legend);
+public sealed record DrawingOverlay(
+    string Title, IReadOnlyList<OverlayRay> Rays, IReadOnlyList<OverlayMark> Marks, IReadOnlySet<int> Fixtures, IReadOnlyList<string> Legend);

@@ -53,7 +53,7 @@ public static class RigDrawings
         var shapes = new List<Shape>();
         var places = PlacesAtRest.Places(rig);
         AddScenery(rig, places, shapes, flat, depth, cut);
-        var nearer = AddFixtures(rig, places, shapes, flat, depth, cut);
+        var nearer = AddFixtures(rig, places, shapes, flat, depth, cut, overlay?.Fixtures);
 
         // What hangs, and what is no larger than a stage, sets the frame; walls and floors are cut at it.
         var framed = shapes.Where(s => s.Stroke > .15f && !s.IsCut).SelectMany(s => s.Outline).ToList();
@@ -190,7 +190,8 @@ public static class RigDrawings
     }
 
     /// <returns>How many lie nearer than the cut.</returns>
-    private static int AddFixtures(RigScene rig, Pose[][] places, List<Shape> shapes, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut)
+    private static int AddFixtures(RigScene rig, Pose[][] places, List<Shape> shapes, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut,
+        IReadOnlySet<int>? labelled)
     {
         var nearer = 0;
         foreach (var f in rig.Fixtures)
@@ -213,7 +214,10 @@ public static class RigDrawings
                 hull = [centre + new Vector2(-.1f, -.1f), centre + new Vector2(.1f, -.1f), centre + new Vector2(.1f, .1f), centre + new Vector2(-.1f, .1f)];
             }
 
-            shapes.Add(new Shape(depth(nodes[0].Position), hull, .25f, 0, 1) { Label = f.Number.Length > 0 ? f.Number : f.Name });
+            shapes.Add(new Shape(depth(nodes[0].Position), hull, .25f, 0, 1)
+            {
+                Label = labelled?.Contains(f.Index) == false ? "" : labelled is null && f.Number.Length > 0 ? f.Number : f.Name,
+            });
         }
 
         return nearer;

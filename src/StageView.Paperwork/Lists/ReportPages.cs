@@ -17,6 +17,8 @@ public sealed class ReportPages(string name, string title, string foot)
     private const float Room = Width - (2 * Margin);
     private const float Size = 2.8f;
     private const float Line = 4;
+    private const float Gap = 3.4f;
+    private const float Narrow = 24;
     private readonly List<Drawing> _pages = [];
     private float _y = float.MaxValue;
 
@@ -53,7 +55,7 @@ public sealed class ReportPages(string name, string title, string foot)
         Head(columns, widths);
         foreach (var row in rows)
         {
-            var cells = row.Select((c, i) => Wrapped(c, widths[i] - 2, Size).ToList()).ToList();
+            var cells = row.Select((c, i) => Wrapped(c, widths[i] - Gap + 0.1f, Size).ToList()).ToList();
             var height = (cells.Max(c => c.Count) * Line) + 1;
             if (_y + height > Bottom)
             {
@@ -152,7 +154,7 @@ public sealed class ReportPages(string name, string title, string foot)
 
     private void Head(IReadOnlyList<string> columns, float[] widths)
     {
-        var cells = columns.Select((c, i) => Wrapped(c, widths[i] - 2, Size).ToList()).ToList();
+        var cells = columns.Select((c, i) => Wrapped(c, widths[i] - Gap + 0.1f, Size).ToList()).ToList();
         var height = (cells.Max(c => c.Count) * Line) + 1.6f;
         Need(height + (3 * Line));
         Cells(cells, widths);
@@ -174,12 +176,12 @@ public sealed class ReportPages(string name, string title, string foot)
         }
     }
 
-    /// <summary>Columns get what their longest words and their whole texts ask for.</summary>
+    /// <summary>Narrow columns get what their texts ask for, wide ones at least their longest word, and share what is left.</summary>
     private static float[] Widths(IReadOnlyList<string> columns, IReadOnlyList<IReadOnlyList<string>> rows)
     {
         var texts = columns.Select((c, i) => rows.Select(r => r[i]).Append(c).ToList()).ToList();
-        var least = texts.Select(t => t.SelectMany(s => s.Split(' ')).Max(w => WidthOf(w, Size)) + 2.4f).ToArray();
-        var want = texts.Select(t => t.Max(s => WidthOf(s, Size)) + 2.4f).ToArray();
+        var want = texts.Select(t => t.Max(s => WidthOf(s, Size)) + Gap).ToArray();
+        var least = texts.Select((t, i) => want[i] < Narrow ? want[i] : t.SelectMany(s => s.Split(' ')).Max(w => WidthOf(w, Size)) + Gap).ToArray();
         var more = Math.Max(0, Room - least.Sum());
         var asked = want.Zip(least, (w, l) => Math.Max(0, w - l)).ToArray();
         var share = asked.Sum() > 0 ? Math.Min(1, more / asked.Sum()) : 0;

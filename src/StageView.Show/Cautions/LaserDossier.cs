@@ -79,12 +79,14 @@ public static class LaserDossier
             }
         }
 
-        Put(pages, LaserTables.Spells(answer));
+        pages.Heading("Timeline");
         if (answer.Times.Count > 0 && answer.Moments.To > answer.Moments.From)
         {
             pages.Bars([.. answer.Times.GroupBy(t => t.Fixture).OrderBy(g => g.Key, StringComparer.Ordinal)
                 .Select(g => (g.Key, (IReadOnlyList<(double, double)>)[.. g.Select(t => (t.From, t.To))]))], answer.Moments.From, answer.Moments.To);
         }
+
+        Put(pages, LaserTables.Spells(answer));
 
         pages.Heading("Limits used");
         pages.Table(["limit", "value", "what it decides", "source"],
@@ -114,6 +116,7 @@ public static class LaserDossier
         [.. answer.Rays.Select(r => new OverlayRay(r.Leg.Origin, r.Leg.Origin + (r.Leg.Direction * r.Leg.Length),
             (float)Math.Clamp(r.HazardDistance - r.Leg.PathBefore, 0, r.Leg.Length)))],
         [.. answer.Ends.Select(e => new OverlayMark(e.From, e.Point, $"E{e.Number}", (float)e.DiffuseHazardDistance))],
+        answer.Lasers.Select(l => l.Index.Value).ToHashSet(),
         [
             "thin line on a grey band: a ray within its hazard distance; dashed: beyond it",
             "E1, E2: ends of rays as numbered in the table; circle: hazard distance from the matt surface there",

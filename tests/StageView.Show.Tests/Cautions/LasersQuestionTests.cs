@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Numerics;
 using StageView.Light.Cautions.Limits;
 using StageView.Rig.Pieces;
 using StageView.Show.Cautions;
@@ -124,9 +123,11 @@ public sealed class LasersQuestionTests : IDisposable
     [Fact]
     public void Heights_and_distances_over_people_by_hand()
     {
-        var rig = Rig(Level(Wall + """, "volumes": [
-            { "name": "under", "kind": "audience", "at": [0, 15, 1], "size": [10, 4, 2] },
-            { "name": "beside", "kind": "crew", "at": [6, 15, 6], "size": [2, 2, 2] }]"""));
+        var rig = Rig(Level(Wall + """
+            , "volumes": [
+              { "name": "under", "kind": "audience", "at": [0, 15, 1], "size": [10, 4, 2] },
+              { "name": "beside", "kind": "crew", "at": [6, 15, 6], "size": [2, 2, 2] }]
+            """));
         var answer = Ask(rig);
         var (under, beside) = (answer.Volumes.Single(v => v.Volume == "under"), answer.Volumes.Single(v => v.Volume == "beside"));
         Assert.Equal(6 - 0.0175, under.LeastHeight!.Value, 1e-3);
