@@ -68,7 +68,7 @@ public static class RigDrawings
         if (overlay is not null)
         {
             // Ends within a house's length belong into the frame, farther ones are cut at it; so do the places of people.
-            framed.AddRange(overlay.Marks.Where(m => m.At.Length() < FarthestFramed).Select(m => flat(m.At)));
+            framed.AddRange(overlay.Rays.Select(r => r.To).Where(p => p.Length() < FarthestFramed).Select(flat));
             framed.AddRange(rig.Volumes.SelectMany(DrawingGuides.Corners).Select(flat));
             var (top, bottom) = (framed.Min(p => p.Y), framed.Max(p => p.Y));
             framed.Add(framed[0] with { Y = top - (.12f * (bottom - top)) });

@@ -195,10 +195,10 @@ public sealed class LasersQuestionTests : IDisposable
               { "name": "turning", "profile": "mirror", "at": [0, 8, 3], "patch": "1.20" },
               { "name": "aside", "profile": "mirror", "at": [7, 8, 3], "patch": "1.30" }],
             "mirrors": [
-              { "name": "faces it", "at": [0, 8, 2], "rotate": [90, 0, 0], "size": [1, 1] },
-              { "name": "looks away", "at": [0, 9, 2], "rotate": [-90, 0, 0], "size": [1, 1] },
-              { "name": "beside", "at": [6, 8, 2], "rotate": [90, 0, 0], "size": [1, 1] },
-              { "name": "above", "at": [0, 0, 12], "rotate": [180, 0, 0], "size": [1, 1] }]
+              { "name": "faces it", "at": [0, 8, 2], "size": [1, 1] },
+              { "name": "looks away", "at": [0, 9, 2], "rotate": [0, 0, 180], "size": [1, 1] },
+              { "name": "beside", "at": [6, 8, 2], "size": [1, 1] },
+              { "name": "above", "at": [0, 0, 12], "rotate": [90, 0, 0], "size": [1, 1] }]
             """, channels: """, { "attribute": "Tilt", "geometry": "head", "physical": [-100, 100], "default": 128 }""",
             axis: """, "axis": { "motion": "tilt" }""");
         var reach = Ask(rig).Mirrors;
