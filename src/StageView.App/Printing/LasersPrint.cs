@@ -29,8 +29,8 @@ internal static class LasersPrint
         }
 
         Console.WriteLine(LaserWords.Heights);
-        Console.WriteLine($"limit used: {F(answer.IrradianceLimit, "0.00")} W/m2 for one exposure (18 t^0.75 J/m2, IEC 60825-1:2014, table A.1); scanned figures "
-            + "by single pulse, average and repeated pulses (4.3 f)");
+        Console.WriteLine($"limit used: {F(answer.IrradianceLimit, "0.00")} W/m2 for one exposure (18 t^0.75 J/m2, IEC 60825-1:2014, table A.1); "
+            + "scanned figures by single pulse, average and repeated pulses (4.3 f)");
         foreach (var limit in answer.Limits.Laser)
         {
             Console.WriteLine(LaserWords.Limit(limit));

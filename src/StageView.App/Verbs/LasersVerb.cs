@@ -26,8 +26,8 @@ internal static class LasersVerb
         };
         var date = new Option<string>("--date") { Description = "Date or revision for the dossier.", DefaultValueFactory = _ => "", HelpName = "TEXT" };
         var command = light.Command("lasers",
-            "Lists every laser with its hazard distances, where its rays end, what they pass over, which mirrors they could reach. Figures for the laser safety "
-            + "officer; never a verdict that something is safe.");
+            "Lists every laser with its hazard distances, where its rays end, what they pass over, which mirrors they could reach. Figures for the laser "
+            + "safety officer; never a verdict that something is safe.");
         foreach (var option in (Option[])[limit.Option, step, dossier, date])
         {
             command.Add(option);

@@ -4,7 +4,9 @@ using StageView.Ground.Drawings;
 
 namespace StageView.Paperwork.Lists;
 
-/// <summary>Lays headings, paragraphs, tables and blanks out on A4 pages (landscape), one after another; what is too long for its place goes on below.</summary>
+/// <summary>
+/// Lays headings, paragraphs, tables and blanks out on A4 pages (landscape), one after another; what is too long for its place goes on below.
+/// </summary>
 /// <param name="name">File name of the pages.</param>
 /// <param name="title">Stands on top of each page.</param>
 /// <param name="foot">Stands at the foot of each page.</param>

@@ -11,8 +11,8 @@ public static class LaserTables
 
     public static Table Lasers(LasersAnswer answer) => new(
         "Lasers",
-        ["laser", "apertures", "W each", "nm", "aperture mm", "divergence mrad", "figure", "W seen", "hazard distance m", "scanner stopped m", "at full, still m",
-            "after mirrors m", "from matt m"],
+        ["laser", "apertures", "W each", "nm", "aperture mm", "divergence mrad", "figure", "W seen", "hazard distance m", "scanner stopped m",
+            "at full, still m", "after mirrors m", "from matt m"],
         [.. Of(answer).Lasers.Select(l => (string[])
         [
             l.Fixture, $"{l.Apertures}", Figure(l.Watts), string.Join(' ', l.Wavelengths), Figure(1000 * l.ApertureMetres), Figure(1000 * l.DivergenceRadians),
@@ -22,7 +22,8 @@ public static class LaserTables
 
     public static Table Ends(LasersAnswer answer) => new(
         "Where rays end",
-        ["end", "laser", "by way of", "ends on", "at x, y, z", "path m", "W there", "W/m2 there", "exposure / limit", "hazard distance m", "from matt m", "when s"],
+        ["end", "laser", "by way of", "ends on", "at x, y, z", "path m", "W there", "W/m2 there", "exposure / limit", "hazard distance m", "from matt m",
+            "when s"],
         [.. Of(answer).Ends.Select(e => (string[])
         [
             $"E{e.Number}", e.Fixture, e.Mirrors.Count == 0 ? "direct" : string.Join(", ", e.Mirrors), e.IsOpen ? "nothing within 200 m" : e.Surface,
@@ -35,8 +36,8 @@ public static class LaserTables
         ["laser", "volume", "least height m", "least distance m", "there x, y, z", "listed", "exposure / limit", "when s"],
         [.. Of(answer).Volumes.Select(v => (string[])
         [
-            v.Fixture, v.Volume + (v.IsCrew ? " (crew)" : ""), v.LeastHeight is { } h ? Texts.F(h, "0.00") : "passes beside", Texts.F(v.LeastSeparation, "0.00"),
-            Texts.Point(v.Point), v.Enters ? "enters" : v.IsListed ? "near" : "", v.Enters ? Figure(v.ExposureRatio) : "", Times(v.Times),
+            v.Fixture, v.Volume + (v.IsCrew ? " (crew)" : ""), v.LeastHeight is { } h ? Texts.F(h, "0.00") : "passes beside",
+            Texts.F(v.LeastSeparation, "0.00"), Texts.Point(v.Point), v.Enters ? "enters" : v.IsListed ? "near" : "", v.Enters ? Figure(v.ExposureRatio) : "", Times(v.Times),
         ])]);
 
     /// <summary>Mirrors within reach, a row for each laser.</summary>
@@ -47,7 +48,8 @@ public static class LaserTables
         ["laser", "turns or scans", "mirrors met now", "could be met", "of them on moving parts"],
         [.. Of(answer).Mirrors.GroupBy(m => m.Fixture).Select(g => (string[])
         [
-            g.Key, g.First().LaserTurns ? "yes" : "no", Named(g.Where(m => m.IsMet), most), Named(g.Where(m => !m.IsMet), most), $"{g.Count(m => m.MirrorTurns)}",
+            g.Key, g.First().LaserTurns ? "yes" : "no", Named(g.Where(m => m.IsMet), most), Named(g.Where(m => !m.IsMet), most),
+            $"{g.Count(m => m.MirrorTurns)}",
         ])]);
 
     public static Table Spells(LasersAnswer answer) => new(

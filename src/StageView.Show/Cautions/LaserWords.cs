@@ -10,8 +10,8 @@ public static class LaserWords
     /// <summary>Stands under the command's answer and on the dossier's cover.</summary>
     public const string Deference =
         "Figures worked out from the rig file and the levels, to talk over: nothing here says that anything is safe. The laser safety officer, local code and "
-        + "licensed practice decide; measure on site. Keep lasers off until the space is clear, mask what must not be lit, keep the emergency stop at hand, and "
-        + "never look into a beam or its mirror image.";
+        + "licensed practice decide; measure on site. Keep lasers off until the space is clear, mask what must not be lit, keep the emergency stop at hand, "
+        + "and never look into a beam or its mirror image.";
 
     /// <summary>How heights are meant.</summary>
     public const string Heights =

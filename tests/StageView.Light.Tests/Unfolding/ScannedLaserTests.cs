@@ -131,7 +131,7 @@ public sealed class ScannedLaserTests
         Assert.Equal(m.Scanners.ToArray(), read.Scanners.ToArray());
         Assert.Equal(m.Lasers.ToArray(), read.Lasers.ToArray());
         Assert.Equal(Fan.Points, read.Scans[0].Points);
-        Rooms.Near(LaserExposure.Ratio(m, m.Lasers.Span[4], 20, CautionLimits.Default), LaserExposure.Ratio(read, read.Lasers.Span[4], 20, CautionLimits.Default),
-            1e-9);
+        Rooms.Near(LaserExposure.Ratio(m, m.Lasers.Span[4], 20, CautionLimits.Default),
+            LaserExposure.Ratio(read, read.Lasers.Span[4], 20, CautionLimits.Default), 1e-9);
     }
 }

@@ -1,3 +1,4 @@
+using StageView.Rig.Gdtf;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Tests.Profiles;
@@ -74,6 +75,15 @@ public sealed class FigureTests : IDisposable
         Assert.Equal(-Math.PI / 12, scan.Points[0].X, 1e-4);
         Assert.Equal(Math.PI / 12, scan.Points[2].Y, 1e-4);
         Assert.Contains(rig.Files, f => f.Kind == SourceFileKind.Figure && f.Found && f.FullPath.EndsWith("square.ild", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_GDTF_file_has_no_place_for_figures_and_says_so()
+    {
+        Profile(""", "figure": { "shape": "line", "angle": 20 }""");
+        var rig = _temp.Load(Rig);
+        GdtfWriter.Write(rig.Fixtures[0].Profile, rig, out var notes);
+        Assert.Contains(notes, n => n.StartsWith("figures of lasers are not written", StringComparison.Ordinal));
     }
 
     [Theory]

@@ -266,8 +266,8 @@ public sealed class LasersQuestionTests : IDisposable
             t => Assert.True(t.Contains("laser safety officer", StringComparison.OrdinalIgnoreCase) || t.Contains("safeguards", StringComparison.Ordinal)
                 || t.Contains("nothing here says", StringComparison.Ordinal) || t.Contains("Not a statement", StringComparison.Ordinal), t));
         // Nothing leaves the pages.
-        Assert.All(pages, p => Assert.All(p.Shapes.SelectMany(s => s.Points), v => Assert.True(v.X >= 8 && v.Y >= 8 && v.X <= p.Width - 8 && v.Y <= p.Height - 8,
-            $"{p.Name}: {v}")));
+        Assert.All(pages, p => Assert.All(p.Shapes.SelectMany(s => s.Points),
+            v => Assert.True(v.X >= 8 && v.Y >= 8 && v.X <= p.Width - 8 && v.Y <= p.Height - 8, $"{p.Name}: {v}")));
         Assert.StartsWith("%PDF", System.Text.Encoding.ASCII.GetString(LaserDossier.Write(rig, Ask(rig), new DossierFacts("", "", "none")), 0, 4),
             StringComparison.Ordinal);
     }
