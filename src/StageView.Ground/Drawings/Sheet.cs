@@ -79,7 +79,7 @@ public sealed class Sheet
         Page.Write(new(Margin + 4, top + 24.5f), "Drawn from the scene file. Not a structural drawing: a qualified rigger decides.", 2.4f);
 
         // The scale bar, the longest that fits, stands at the right; the legend before it.
-        var metres = new[] { 10, 5, 2, 1 }.First(m => m * PerMetre <= 70 || m == 1);
+        var metres = new[] { 10, 5, 2, 1 }.First(m => m * PerMetre <= (w < 300 ? 50 : 70) || m == 1);
         var bar = w - Margin - 12 - (metres * PerMetre);
         var x = Math.Max(Margin + 128, bar - 92);
         Sample(x, top + 5, "fixture with its number", (a, b) => Page.Area(Box(a, b), .25f, 0, 1));

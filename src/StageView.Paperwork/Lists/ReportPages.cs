@@ -77,8 +77,8 @@ public sealed class ReportPages(string name, string title, string foot)
     /// <summary>A line to write on.</summary>
     public void Blank(string label)
     {
-        Need(12);
-        _y += 11;
+        Need(10);
+        _y += 9;
         Page.Write(new Vector2(Margin, _y), label, Size);
         Page.Line(new Vector2(Margin + 78, _y + 0.6f), new Vector2(Width - Margin, _y + 0.6f), .2f);
     }

@@ -16,6 +16,7 @@ public sealed record DossierFacts(string Venue, string Date, string Levels);
 public static class LaserDossier
 {
     private const string Title = "Laser dossier";
+    private const int ReasonsOnCover = 7;
 
     /// <exception cref="FileNotFoundException">The machine has no font.</exception>
     public static byte[] Write(RigScene rig, LasersAnswer answer, DossierFacts facts)
@@ -54,9 +55,15 @@ public static class LaserDossier
             ["limit used", $"{Texts.F(answer.IrradianceLimit, "0.00")} W/m2 for one exposure of {answer.Limits.ExposureSeconds:0.####} s to visible light"],
         ]);
         pages.Heading("Reasons to look");
-        foreach (var reason in LaserReasons.Of(answer))
+        var reasons = LaserReasons.Of(answer);
+        foreach (var reason in reasons.Take(ReasonsOnCover))
         {
             pages.Paragraph("- " + reason);
+        }
+
+        if (reasons.Count > ReasonsOnCover)
+        {
+            pages.Paragraph($"- and {reasons.Count - ReasonsOnCover} more, in the tables");
         }
 
         pages.Heading("To be filled in");

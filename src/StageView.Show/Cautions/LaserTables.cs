@@ -37,7 +37,8 @@ public static class LaserTables
         [.. Of(answer).Volumes.Select(v => (string[])
         [
             v.Fixture, v.Volume + (v.IsCrew ? " (crew)" : ""), v.LeastHeight is { } h ? Texts.F(h, "0.00") : "passes beside",
-            Texts.F(v.LeastSeparation, "0.00"), Texts.Point(v.Point), v.Enters ? "enters" : v.IsListed ? "near" : "", v.Enters ? Figure(v.ExposureRatio) : "", Times(v.Times),
+            Texts.F(v.LeastSeparation, "0.00"), Texts.Point(v.Point), v.Enters ? "enters" : v.IsListed ? "near" : "",
+            v.Enters ? Figure(v.ExposureRatio) : "", Times(v.Times),
         ])]);
 
     /// <summary>Mirrors within reach, a row for each laser.</summary>

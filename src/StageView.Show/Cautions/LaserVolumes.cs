@@ -55,7 +55,7 @@ internal sealed class LaserVolumes(CautionLimits limits, IReadOnlyList<WatchedVo
         var margin = (leg.ScanRadius * far) + ((float)LaserSource.Of(leg).DiameterAt(far) / 2);
         if (LaserHazard.HeightOver(leg, volume, out var height))
         {
-            known.Height = Math.Min(known.Height ?? double.PositiveInfinity, height - margin);
+            known.Height = Math.Min(known.Height ?? double.PositiveInfinity, Math.Max(Math.Min(0, height), height - margin));
         }
 
         var apart = Distances.Between(Solid.Capsule(leg.Origin, leg.Origin + (leg.Direction * leg.Length), 0), Solid.Box(volume));
