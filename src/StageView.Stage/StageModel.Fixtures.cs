@@ -127,21 +127,47 @@ public sealed partial class StageModel
 
         if (code.Node.Laser is { } laser)
         {
-            var pose = run.World[code.Node.Index];
-            _builder.Add(new LaserBeam
+            AddLaser(run, e, laser, state, intensity);
+        }
+    }
+
+    private void AddLaser(FixtureRun run, int e, LaserData laser, EmitterState state, float intensity)
+    {
+        var pose = run.World[run.Program.Emitters[e].Node.Index];
+        var axis = pose.TransformDirection(-Vector3.UnitZ);
+        var (watts, lumens) = (laser.PowerWatts * state.LaserShare * intensity, state.LaserLumens * intensity);
+        if (state.Scan > 0)
+        {
+            _builder.Add(new LaserScanner
             {
                 Fixture = new FixtureIndex(run.Fixture.Index),
                 Emitter = e,
+                Scan = state.Scan,
                 Origin = pose.Position,
-                Direction = pose.TransformDirection(-Vector3.UnitZ),
-                Length = FarLimitMetres,
-                PowerWatts = laser.PowerWatts * state.LaserShare * intensity,
-                FluxLumens = state.LaserLumens * intensity,
+                Axis = axis,
+                Up = pose.TransformDirection(Vector3.UnitY),
+                PowerWatts = watts,
+                FluxLumens = lumens,
                 Colour = state.LaserColour,
                 ApertureMetres = laser.ApertureMetres,
                 DivergenceRadians = laser.DivergenceRadians,
             });
+            return;
         }
+
+        _builder.Add(new LaserBeam
+        {
+            Fixture = new FixtureIndex(run.Fixture.Index),
+            Emitter = e,
+            Origin = pose.Position,
+            Direction = axis,
+            Length = FarLimitMetres,
+            PowerWatts = watts,
+            FluxLumens = lumens,
+            Colour = state.LaserColour,
+            ApertureMetres = laser.ApertureMetres,
+            DivergenceRadians = laser.DivergenceRadians,
+        });
     }
 
     /// <summary>A globe is Lambertian: Φ = πL · 4πr², so L = Φ / 4π²r². Its light in the room is the beam's; the surface is what one sees.</summary>

@@ -77,6 +77,7 @@ public sealed partial class StageModel : ILevelsSink
         _builder.Haze = rig.Haze;
         _builder.Meshes = rig.Meshes;
         _builder.GoboImages = rig.GoboImages;
+        _builder.Scans = rig.Scans;
         _builder.Webs = rig.Webs;
         _builder.MirrorNames = names;
         _builder.SceneryNames = [.. rig.Scenery.Select(s => s.Name)];

@@ -41,6 +41,20 @@ internal sealed class LightOptions
         },
         Tell.Note);
 
+    /// <summary>The venue file, or null.</summary>
+    public string? Venue(ParseResult parse) => parse.GetValue(_venue);
+
+    /// <summary>Where the levels come from, in words.</summary>
+    public string Levels(ParseResult parse)
+    {
+        var full = parse.GetValue(_full) is { Length: > 0 } names ? $"at full: {string.Join(", ", names)}" : "";
+        var from = parse.GetValue(_capture) is { } capture
+                ? $"capture {Path.GetFileName(capture)}" + (parse.GetValue(_at) is { } at ? $" at {at}" : "")
+            : parse.GetValue(_look) is { } look ? $"look {Path.GetFileName(look)}" : "";
+        return from.Length == 0 && full.Length == 0 ? "none: every channel at its default"
+            : from.Length > 0 && full.Length > 0 ? $"{from}; {full}" : from + full;
+    }
+
     /// <summary>Mirrors a beam may meet, or null for the rig's own number.</summary>
     public int? Bounces(ParseResult parse) => parse.GetValue(_bounces) is not { } n || n is >= 0 and <= 4
         ? parse.GetValue(_bounces)

@@ -73,7 +73,7 @@ internal static class CautionsPrint
             ]));
         Console.WriteLine(
             $"laser limit used: {F(answer.LaserLimit, "0.00")} W/m2 for {F(answer.Limits.ExposureSeconds, "0.###")} s of visible light (18 t^0.75 J/m2, "
-            + "IEC 60825-1); hot spots and instruments are not considered");
+            + "IEC 60825-1), scanned figures by their pulses; hot spots and instruments are not considered");
     }
 
     private static void Strobes(CautionsAnswer answer)

@@ -19,10 +19,11 @@ public sealed class Sheet
     /// <param name="title">What it shows.</param>
     /// <param name="low">Corner of what is drawn, m.</param>
     /// <param name="high">The other corner, m.</param>
-    public Sheet(string name, string title, Vector2 low, Vector2 high)
+    /// <param name="onA3">Whether it must lie on A3, however small it gets.</param>
+    public Sheet(string name, string title, Vector2 low, Vector2 high, bool onA3 = false)
     {
         var size = high - low;
-        (var paper, Scale) = Fit(size);
+        (var paper, Scale) = Fit(size, onA3 ? Papers[..2] : Papers);
         Paper = paper.Name;
         PerMetre = 1000f / Scale;
         Page = new Drawing(name, title, paper.Width, paper.Height);
@@ -78,7 +79,7 @@ public sealed class Sheet
         Page.Write(new(Margin + 4, top + 24.5f), "Drawn from the scene file. Not a structural drawing: a qualified rigger decides.", 2.4f);
 
         // The scale bar, the longest that fits, stands at the right; the legend before it.
-        var metres = new[] { 10, 5, 2, 1 }.First(m => m * PerMetre <= 70 || m == 1);
+        var metres = new[] { 10, 5, 2, 1 }.First(m => m * PerMetre <= (w < 300 ? 50 : 70) || m == 1);
         var bar = w - Margin - 12 - (metres * PerMetre);
         var x = Math.Max(Margin + 128, bar - 92);
         Sample(x, top + 5, "fixture with its number", (a, b) => Page.Area(Box(a, b), .25f, 0, 1));
@@ -113,12 +114,13 @@ public sealed class Sheet
         Page.Write(new(x + 10, y + 3.4f), text, 2.6f);
     }
 
-    private static ((string Name, float Width, float Height) Paper, int Scale) Fit(Vector2 size)
+    private static ((string Name, float Width, float Height) Paper, int Scale) Fit(Vector2 size, (string Name, float Width, float Height)[] papers)
     {
         // The smallest paper on which the rig is drawn at 1:50 or larger, else 1:100, else what fits on the largest.
-        foreach (var most in (ReadOnlySpan<int>)[50, 100, int.MaxValue])
+        // Where there is no choice of paper, the way round that gives the larger scale.
+        foreach (var most in papers.Length < Papers.Length ? Scales : [50, 100, int.MaxValue])
         {
-            foreach (var paper in Papers)
+            foreach (var paper in papers)
             {
                 var room = new Vector2(paper.Width - (2 * Margin) - 6, paper.Height - BlockHeight - (2 * Margin) - 8);
                 foreach (var s in Scales)
@@ -131,6 +133,6 @@ public sealed class Sheet
             }
         }
 
-        return (Papers[4], 10_000);
+        return (papers[^1], 10_000);
     }
 }

@@ -56,8 +56,14 @@ public sealed record Caution
     /// </summary>
     public float AtMostLux { get; init; }
 
-    /// <summary>Irradiance averaged over the beam, W/m² (lasers).</summary>
+    /// <summary>Irradiance averaged over the beam, W/m², while it is there (lasers).</summary>
     public double Irradiance { get; init; }
+
+    /// <summary>Exposure over its limit at <see cref="Point"/>; of a scanned figure by the rules for repeated pulses (lasers).</summary>
+    public double ExposureRatio { get; init; }
+
+    /// <summary>Whether it is a scanned figure (lasers).</summary>
+    public bool IsScanned { get; init; }
 
     /// <summary>Distance inside which the irradiance exceeds the limit used, m (lasers).</summary>
     public double HazardDistance { get; init; }

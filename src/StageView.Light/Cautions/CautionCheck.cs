@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Ground.Indices;
-using StageView.Light.Cautions.Lasers;
 using StageView.Light.Cautions.Limits;
 using StageView.Light.Cautions.Volumes;
 using StageView.Light.Measure;
@@ -33,7 +32,7 @@ public static class CautionCheck
             total ??= new TotalSearch(meter);
             Beams(meter, volume, (float)limits.LeastLux, found);
             Surfaces(total, volume, (float)limits.LeastLux, found);
-            Lasers(meter.Moment, volume, limits, found);
+            LaserCautions.Find(meter.Moment, volume, limits, found);
         }
 
         return new CautionReport
@@ -68,7 +67,7 @@ public static class CautionCheck
         {
             new("light scattered by walls, floors and haze", "only light straight from fixtures and off mirrors is followed"),
             new("pixel surfaces in mirrors", "only beams and lasers are followed over mirrors"),
-            new("lasers that scan", "a ray is taken as standing still; scanned figures are asked by themselves"),
+            new("lasers that scan while their profile names no figure", "their ray is taken as standing still"),
             new("gaps in obstacles narrower than 5 cm", "smaller ones count as closed"),
         };
         if (meter.Scene is null)
@@ -142,34 +141,6 @@ public static class CautionCheck
         if (search.TryFind(volume, least, out var all))
         {
             found.Add(Of(CautionKind.Total, FixtureIndex.None, all));
-        }
-    }
-
-    private static void Lasers(Moment moment, WatchedVolume volume, CautionLimits limits, List<Caution> found)
-    {
-        var limit = LaserHazard.VisibleLimit(limits.ExposureSeconds);
-        var (above, beside) = ((float)limits.LaserHeightMetres, (float)limits.LaserSideMetres);
-        foreach (var leg in moment.Lasers.Span)
-        {
-            var inside = volume.Crossing(leg.Origin, leg.Direction, leg.Length, 0, out var from, out _);
-            if (!inside && !volume.CrossingNear(leg.Origin, leg.Direction, leg.Length, beside, above, out from, out _))
-            {
-                continue;
-            }
-
-            var path = leg.PathBefore + from;
-            found.Add(new Caution
-            {
-                Kind = inside ? CautionKind.Laser : CautionKind.LaserNear,
-                Volume = volume,
-                Fixture = leg.Fixture,
-                Emitter = leg.Emitter,
-                Bounces = leg.Bounces,
-                Point = leg.Origin + (leg.Direction * from),
-                PathMetres = path,
-                Irradiance = LaserHazard.Irradiance(leg.PowerWatts, leg.ApertureMetres, leg.DivergenceRadians, path),
-                HazardDistance = LaserHazard.NominalHazardDistance(leg.PowerWatts, leg.ApertureMetres, leg.DivergenceRadians, limit),
-            });
         }
     }
 }

@@ -23,8 +23,29 @@ public readonly record struct LaserBeam
     /// <summary>Distance already travelled before this leg, m (the beam has spread by then).</summary>
     public float PathBefore { get; init; }
 
-    /// <summary>Radiant power, W.</summary>
+    /// <summary>Radiant power, W; of a ray of a scanned figure the mean.</summary>
     public float PowerWatts { get; init; }
+
+    /// <summary>The scanner that draws it: 1-based place in <see cref="Moment.Scanners"/>, or 0 for a beam that stands still.</summary>
+    public int Scanner { get; init; }
+
+    /// <summary>Where in the figure it lies, rad right and up of the scan's middle.</summary>
+    public Vector2 ScanDirection { get; init; }
+
+    /// <summary>The farthest part of the figure that it stands for, rad.</summary>
+    public float ScanRadius { get; init; }
+
+    /// <summary>Of a ray of a scanned figure: radiant power while the beam is there, W.</summary>
+    public float PeakWatts { get; init; }
+
+    /// <summary>Of a reflected leg: place of the leg before it in <see cref="Moment.Lasers"/>.</summary>
+    public int Parent { get; init; }
+
+    /// <summary>Of a reflected leg: the mirror that it comes from.</summary>
+    public MirrorIndex Mirror { get; init; }
+
+    /// <summary>Radiant power while the beam is there, W: <see cref="PeakWatts"/> where it is scanned, else <see cref="PowerWatts"/>.</summary>
+    public float LitWatts => Scanner > 0 ? PeakWatts : PowerWatts;
 
     /// <summary>Luminous flux, lm (683 lm/W × V(λ) × power, summed over its colours).</summary>
     public float FluxLumens { get; init; }

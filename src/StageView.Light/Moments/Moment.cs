@@ -3,6 +3,7 @@ namespace StageView.Light.Moments;
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Photometry;
+using StageView.Light.Scans;
 
 /// <summary>
 /// All the light there is at one instant, in world coordinates: what the numbers and the pictures are both read from.
@@ -22,7 +23,11 @@ public sealed class Moment
     /// <summary>Luminance of every pixel, linear Rec.709 in cd/m² (luminance = .2126 R + .7152 G + .0722 B).</summary>
     public ReadOnlyMemory<Vector3> Pixels { get; internal set; }
 
+    /// <summary>Every leg of every laser ray; a scanned figure has many.</summary>
     public ReadOnlyMemory<LaserBeam> Lasers { get; internal set; }
+
+    /// <summary>The lasers among them that draw figures.</summary>
+    public ReadOnlyMemory<LaserScanner> Scanners { get; internal set; }
 
     public ReadOnlyMemory<Mirror> Mirrors { get; internal set; }
 
@@ -41,6 +46,9 @@ public sealed class Moment
 
     /// <summary>Gobo images that beams refer to (1-based); the same list in every moment of a rig.</summary>
     public IReadOnlyList<GoboImage> GoboImages { get; internal set; } = [];
+
+    /// <summary>Figures that scanners refer to (1-based); the same list in every moment of a rig.</summary>
+    public IReadOnlyList<LaserScan> Scans { get; internal set; } = [];
 
     /// <summary>Photometric webs that profiles refer to.</summary>
     public IReadOnlyList<PhotometricWeb> Webs { get; internal set; } = [];

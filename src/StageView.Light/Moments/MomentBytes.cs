@@ -3,6 +3,7 @@ using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using StageView.Ground.Indices;
 using StageView.Light.Photometry;
+using StageView.Light.Scans;
 
 namespace StageView.Light.Moments;
 
@@ -12,13 +13,14 @@ namespace StageView.Light.Moments;
 /// </summary>
 public static class MomentBytes
 {
-    /// <summary>Sections in order: beams, surfaces, pixels, lasers, mirrors, scenery, outlines, mirror paths.</summary>
-    private const int Sections = 8;
+    /// <summary>Sections in order: beams, surfaces, pixels, lasers, mirrors, scenery, outlines, mirror paths, scanners.</summary>
+    private const int Sections = 9;
 
     private static readonly int[] Sizes =
     [
         Unsafe.SizeOf<Beam>(), Unsafe.SizeOf<PixelSurface>(), Unsafe.SizeOf<Vector3>(), Unsafe.SizeOf<LaserBeam>(),
         Unsafe.SizeOf<Mirror>(), Unsafe.SizeOf<MeshInstance>(), Unsafe.SizeOf<Vector3>(), Unsafe.SizeOf<MirrorIndex>(),
+        Unsafe.SizeOf<LaserScanner>(),
     ];
 
     private static readonly int HeadLength = sizeof(long) + Unsafe.SizeOf<Haze>() + (Sections * sizeof(int));
@@ -31,6 +33,7 @@ public static class MomentBytes
         [
             moment.Beams.Length, moment.PixelSurfaces.Length, moment.Pixels.Length, moment.Lasers.Length,
             moment.Mirrors.Length, moment.Scenery.Length, moment.Outlines.Length, moment.MirrorPaths.Length,
+            moment.Scanners.Length,
         ];
         var length = HeadLength;
         for (var i = 0; i < Sections; i++)
@@ -56,6 +59,7 @@ public static class MomentBytes
         Put(ref to, moment.Scenery.Span);
         Put(ref to, moment.Outlines.Span);
         Put(ref to, moment.MirrorPaths.Span);
+        Put(ref to, moment.Scanners.Span);
         return length;
     }
 
@@ -100,8 +104,10 @@ public static class MomentBytes
             Scenery = Take<MeshInstance>(ref bytes, counts[5]),
             Outlines = Take<Vector3>(ref bytes, counts[6]),
             MirrorPaths = Take<MirrorIndex>(ref bytes, counts[7]),
+            Scanners = Take<LaserScanner>(ref bytes, counts[8]),
             Meshes = tables.Meshes,
             GoboImages = tables.GoboImages,
+            Scans = tables.Scans,
             Webs = tables.Webs,
             MirrorNames = tables.MirrorNames,
             SceneryNames = tables.SceneryNames,
@@ -137,6 +143,12 @@ public static class MomentBytes
             w.Write(p.PeakCandela);
             w.Write(p.Lumens);
         });
+        List(w, moment.Scans, s =>
+        {
+            w.Write(s.Name);
+            w.Write(s.PointsPerSecond);
+            Array<ScanPoint>(w, [.. s.Points]);
+        });
         List(w, moment.MirrorNames, w.Write);
         List(w, moment.SceneryNames, w.Write);
         w.Flush();
@@ -165,6 +177,7 @@ public static class MomentBytes
                 PeakCandela = r.ReadSingle(),
                 Lumens = r.ReadSingle(),
             }),
+            Scans = List(r, () => new LaserScan(r.ReadString(), r.ReadDouble(), Array<ScanPoint>(r))),
             MirrorNames = List(r, r.ReadString),
             SceneryNames = List(r, r.ReadString),
         };

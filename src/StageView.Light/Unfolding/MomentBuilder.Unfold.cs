@@ -244,11 +244,14 @@ public sealed partial class MomentBuilder
             b.Lasers.Add(leg with
             {
                 Bounces = leg.Bounces + 1,
+                Parent = i,
+                Mirror = hit.Mirror,
                 Origin = hit.Point + (along * (2 * depth / cos)),
                 Direction = Vector3.Normalize(Vector3.Reflect(direction, mirror.Normal)),
                 Length = LaserFarLimit,
                 PathBefore = leg.PathBefore + hit.Distance + 1e-3f,
                 PowerWatts = leg.PowerWatts * reflectance,
+                PeakWatts = leg.PeakWatts * reflectance,
                 FluxLumens = leg.FluxLumens * reflectance,
             });
         }

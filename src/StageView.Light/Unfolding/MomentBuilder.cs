@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
+using StageView.Light.Scans;
 
 namespace StageView.Light.Unfolding;
 
@@ -22,6 +23,8 @@ public sealed partial class MomentBuilder
     public IReadOnlyList<SceneMesh> Meshes { get; set; } = [];
 
     public IReadOnlyList<GoboImage> GoboImages { get; set; } = [];
+
+    public IReadOnlyList<LaserScan> Scans { get; set; } = [];
 
     public IReadOnlyList<PhotometricWeb> Webs { get; set; } = [];
 
@@ -46,6 +49,37 @@ public sealed partial class MomentBuilder
         if (laser.FluxLumens > 0)
         {
             _b.Lasers.Add(laser);
+        }
+    }
+
+    /// <summary>Adds a laser that draws a figure of <see cref="Scans"/>: one ray for each of the figure's, with its share of the power.</summary>
+    public void Add(in LaserScanner scanner)
+    {
+        if (scanner.FluxLumens <= 0)
+        {
+            return;
+        }
+
+        _b.Scanners.Add(scanner);
+        foreach (var ray in Scans[scanner.Scan - 1].Rays)
+        {
+            Add(new LaserBeam
+            {
+                Fixture = scanner.Fixture,
+                Emitter = scanner.Emitter,
+                Origin = scanner.Origin,
+                Direction = scanner.DirectionOf(ray.Direction),
+                Length = LaserFarLimit,
+                PowerWatts = scanner.PowerWatts * ray.Share,
+                PeakWatts = scanner.PowerWatts,
+                FluxLumens = scanner.FluxLumens * ray.Share,
+                Colour = scanner.Colour,
+                ApertureMetres = scanner.ApertureMetres,
+                DivergenceRadians = scanner.DivergenceRadians,
+                Scanner = _b.Scanners.Count,
+                ScanDirection = ray.Direction,
+                ScanRadius = ray.Radius,
+            });
         }
     }
 
@@ -96,11 +130,13 @@ public sealed partial class MomentBuilder
         m.Haze = Haze;
         m.Meshes = Meshes;
         m.GoboImages = GoboImages;
+        m.Scans = Scans;
         m.Webs = Webs;
         m.MirrorNames = MirrorNames;
         m.SceneryNames = SceneryNames;
         m.Beams = b.Beams.Memory;
         m.Lasers = b.Lasers.Memory;
+        m.Scanners = b.Scanners.Memory;
         m.PixelSurfaces = b.Surfaces.Memory;
         m.Pixels = b.Pixels.Memory;
         m.Mirrors = b.Mirrors.Memory;
@@ -120,6 +156,7 @@ public sealed partial class MomentBuilder
         public readonly Moment Moment = new();
         public readonly Pool<Beam> Beams = new();
         public readonly Pool<LaserBeam> Lasers = new();
+        public readonly Pool<LaserScanner> Scanners = new();
         public readonly Pool<PixelSurface> Surfaces = new();
         public readonly Pool<Vector3> Pixels = new();
         public readonly Pool<Mirror> Mirrors = new();
@@ -129,7 +166,7 @@ public sealed partial class MomentBuilder
 
         public void Clear()
         {
-            Beams.Count = Lasers.Count = Surfaces.Count = Pixels.Count = 0;
+            Beams.Count = Lasers.Count = Scanners.Count = Surfaces.Count = Pixels.Count = 0;
             Mirrors.Count = Scenery.Count = Outlines.Count = MirrorPaths.Count = 0;
         }
     }

@@ -43,7 +43,7 @@ internal static class DrawingGuides
     }
 
     /// <summary>The stretch of a line that lies in a rectangle, or null.</summary>
-    private static (Vector2 A, Vector2 B)? Within(Vector2 a, Vector2 b, Vector2 low, Vector2 high)
+    public static (Vector2 A, Vector2 B)? Within(Vector2 a, Vector2 b, Vector2 low, Vector2 high)
     {
         var (from, to, d) = (0f, 1f, b - a);
         foreach (var (p, q) in (ReadOnlySpan<(float, float)>)[(-d.X, a.X - low.X), (d.X, high.X - a.X), (-d.Y, a.Y - low.Y), (d.Y, high.Y - a.Y)])
@@ -60,7 +60,7 @@ internal static class DrawingGuides
         return from < to ? (a + (d * from), a + (d * to)) : null;
     }
 
-    private static IEnumerable<Vector3> Corners(CautionVolume v)
+    public static IEnumerable<Vector3> Corners(CautionVolume v)
     {
         for (var i = 0; i < 8; i++)
         {

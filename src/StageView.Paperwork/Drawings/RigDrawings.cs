@@ -14,6 +14,9 @@ namespace StageView.Paperwork.Drawings;
 /// </summary>
 public static class RigDrawings
 {
+    /// <summary>Ends of an overlay farther than this from the origin don't widen the frame, m.</summary>
+    private const float FarthestFramed = 60;
+
     /// <param name="rig">The rig.</param>
     /// <param name="date">Date or revision for the title blocks.</param>
     /// <param name="cut">Where the section cuts, m from the centre line.</param>
@@ -29,12 +32,28 @@ public static class RigDrawings
         ];
     }
 
-    private static Drawing Draw(RigScene rig, string name, string title, string date, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut)
+    /// <summary>Plan and side view of the whole rig on A3, with what an overlay shows.</summary>
+    /// <param name="rig">The rig.</param>
+    /// <param name="overlay">What lies over it; its places set the frame with the volumes.</param>
+    /// <param name="date">Date or revision for the title blocks.</param>
+    public static IReadOnlyList<Drawing> With(RigScene rig, DrawingOverlay overlay, string date = "")
+    {
+        ArgumentNullException.ThrowIfNull(rig);
+        ArgumentNullException.ThrowIfNull(overlay);
+        return
+        [
+            Draw(rig, "plan", "Plan, seen from above, house at the bottom", date, p => new Vector2(p.X, -p.Y), p => p.Z, null, overlay),
+            Draw(rig, "side", "Side view, seen from stage left, house on the left", date, p => new Vector2(p.Y, -p.Z), p => p.X, null, overlay),
+        ];
+    }
+
+    private static Drawing Draw(RigScene rig, string name, string title, string date, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut,
+        DrawingOverlay? overlay = null)
     {
         var shapes = new List<Shape>();
         var places = PlacesAtRest.Places(rig);
         AddScenery(rig, places, shapes, flat, depth, cut);
-        var nearer = AddFixtures(rig, places, shapes, flat, depth, cut);
+        var nearer = AddFixtures(rig, places, shapes, flat, depth, cut, overlay?.Fixtures);
 
         // What hangs, and what is no larger than a stage, sets the frame; walls and floors are cut at it.
         var framed = shapes.Where(s => s.Stroke > .15f && !s.IsCut).SelectMany(s => s.Outline).ToList();
@@ -46,9 +65,18 @@ public static class RigDrawings
             framed.AddRange(cut is null ? [] : rig.SightLines.SelectMany(s => new[] { flat(s.Eye), flat(s.Edge) }));
         }
 
+        if (overlay is not null)
+        {
+            // Ends within a house's length belong into the frame, farther ones are cut at it; so do the places of people.
+            framed.AddRange(overlay.Rays.Select(r => r.To).Where(p => p.Length() < FarthestFramed).Select(flat));
+            framed.AddRange(rig.Volumes.SelectMany(DrawingGuides.Corners).Select(flat));
+            var (top, bottom) = (framed.Min(p => p.Y), framed.Max(p => p.Y));
+            framed.Add(framed[0] with { Y = top - (.12f * (bottom - top)) });
+        }
+
         var low = framed.Aggregate(Vector2.Min) - new Vector2(1.2f);
         var high = framed.Aggregate(Vector2.Max) + new Vector2(1.2f);
-        var sheet = new Sheet(name, $"{rig.Name}: {title.Split(',')[0]}", low, high);
+        var sheet = new Sheet(name, $"{rig.Name}: {title.Split(',')[0]}", low, high, overlay is not null);
 
         // Scenery first, then what is cut, then what hangs: a column in front never hides a truss in a working drawing.
         foreach (var s in shapes.Where(s => !s.IsName).OrderBy(s => s.IsCut ? 1 : s.Stroke > .15f ? 2 : 0).ThenBy(s => s.Depth))
@@ -62,7 +90,13 @@ public static class RigDrawings
         }
 
         DrawingGuides.Draw(sheet, rig, flat, low, high, cut is not null);
-        if (cut is null)
+        var writer = new OverlayWriter(sheet, flat, low, high);
+        if (overlay is not null)
+        {
+            writer.Draw(overlay);
+        }
+
+        if (cut is null && name != "side")
         {
             sheet.Dash(sheet.At(new Vector2(0, low.Y)), sheet.At(new Vector2(0, high.Y)));
         }
@@ -73,7 +107,7 @@ public static class RigDrawings
             sheet.Page.Write(sheet.At(new Vector2(low.X, 0)) + new Vector2(1, -.8f), "0.00", sheet.TextSize);
         }
 
-        var (crowded, behind) = Labels(sheet, shapes);
+        var (crowded, behind) = Labels(sheet, shapes, overlay is null ? [] : [.. writer.Rings(overlay)]);
 
         var facts = new List<string>();
         if (date.Length > 0)
@@ -93,7 +127,7 @@ public static class RigDrawings
             facts.Add(string.Create(CultureInfo.InvariantCulture, $"{crowded} labels found no room of their own"));
         }
 
-        sheet.Block(rig.Name, title, string.Join("; ", facts), cut is not null);
+        sheet.Block(rig.Name, overlay is null ? title : $"{overlay.Title}: {title}", string.Join("; ", facts), cut is not null);
         return sheet.Page;
     }
 
@@ -156,7 +190,8 @@ public static class RigDrawings
     }
 
     /// <returns>How many lie nearer than the cut.</returns>
-    private static int AddFixtures(RigScene rig, Pose[][] places, List<Shape> shapes, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut)
+    private static int AddFixtures(RigScene rig, Pose[][] places, List<Shape> shapes, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut,
+        IReadOnlySet<int>? labelled)
     {
         var nearer = 0;
         foreach (var f in rig.Fixtures)
@@ -179,7 +214,10 @@ public static class RigDrawings
                 hull = [centre + new Vector2(-.1f, -.1f), centre + new Vector2(.1f, -.1f), centre + new Vector2(.1f, .1f), centre + new Vector2(-.1f, .1f)];
             }
 
-            shapes.Add(new Shape(depth(nodes[0].Position), hull, .25f, 0, 1) { Label = f.Number.Length > 0 ? f.Number : f.Name });
+            shapes.Add(new Shape(depth(nodes[0].Position), hull, .25f, 0, 1)
+            {
+                Label = labelled?.Contains(f.Index) == false ? "" : labelled is null && f.Number.Length > 0 ? f.Number : f.Name,
+            });
         }
 
         return nearer;
@@ -187,7 +225,7 @@ public static class RigDrawings
 
     /// <summary>Numbers beside their fixtures; those hidden behind another share its label.</summary>
     /// <returns>How many found no room, and whether any says how many more lie behind.</returns>
-    private static (int Crowded, bool Behind) Labels(Sheet sheet, List<Shape> shapes)
+    private static (int Crowded, bool Behind) Labels(Sheet sheet, List<Shape> shapes, IReadOnlyList<(string Text, Vector2 Low, Vector2 High)> more)
     {
         var placer = new PageLabels(sheet.RoomLow, sheet.RoomHigh, sheet.TextSize);
         var (numbers, names) = (new LabelGroups(numbers: true), new LabelGroups(numbers: false));
@@ -199,6 +237,16 @@ public static class RigDrawings
             {
                 (s.IsName ? names : numbers).Add(s.Label, low, high);
             }
+        }
+
+        foreach (var (_, low, high) in more)
+        {
+            placer.Occupy(low, high);
+        }
+
+        foreach (var (text, low, high) in more)
+        {
+            placer.Place(sheet.Page, text, low, high);
         }
 
         foreach (var (text, low, high) in numbers.All())

@@ -1,5 +1,6 @@
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
+using StageView.Light.Scans;
 using StageView.Rig.Solids;
 using StageView.Rig.Source;
 
@@ -19,6 +20,9 @@ internal sealed class RigAssets
     public List<GoboImage> Gobos { get; } = [];
 
     public List<PhotometricWeb> Webs { get; } = [];
+
+    /// <summary>Figures of lasers; places are counted from 1.</summary>
+    public List<LaserScan> Scans { get; } = [];
 
     public int Mesh(string key, Func<SceneMesh> make)
     {

@@ -30,6 +30,11 @@ public static class GdtfWriter
             modes.Add(new GdtfChannelWriter(profile, mode, names, told).Write(pixels));
         }
 
+        if (profile.Wheels.Any(w => w.Slots.Any(s => s.Scan > 0)) || profile.Modes.Any(m => m.Geometry.Any(n => n.Laser is { Scan: > 0 })))
+        {
+            told.Add("figures of lasers are not written: their beams stand still in the file");
+        }
+
         using var memory = new MemoryStream();
         using (var zip = new ZipArchive(memory, ZipArchiveMode.Create, leaveOpen: true))
         {

@@ -1,6 +1,7 @@
 using StageView.Light.Cautions.Limits;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
+using StageView.Light.Scans;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Pieces;
@@ -38,6 +39,9 @@ public sealed record RigScene
     public required IReadOnlyList<SceneMesh> Meshes { get; init; }
 
     public required IReadOnlyList<GoboImage> GoboImages { get; init; }
+
+    /// <summary>Figures that lasers draw, in the order that profiles name them.</summary>
+    public IReadOnlyList<LaserScan> Scans { get; init; } = [];
 
     public required IReadOnlyList<PhotometricWeb> Webs { get; init; }
 

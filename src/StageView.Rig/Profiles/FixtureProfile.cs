@@ -189,6 +189,9 @@ public sealed record LaserData
 
     /// <summary>Full divergence, rad.</summary>
     public required float DivergenceRadians { get; init; }
+
+    /// <summary>The figure it draws where no wheel chooses another: 1-based place in <c>RigScene.Scans</c>, 0 for a beam that stands still.</summary>
+    public int Scan { get; init; }
 }
 
 public enum BodyShape
@@ -212,7 +215,11 @@ public sealed record Wheel(string Name, IReadOnlyList<WheelSlot> Slots);
 /// <param name="GoboImage">1-based index in <c>RigScene.GoboImages</c>, 0 for none.</param>
 /// <param name="PrismFacets">Facets of a prism slot, 0 for none.</param>
 /// <param name="PrismSpread">How far each facet turns its copy, rad.</param>
-public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, int PrismFacets = 0, float PrismSpread = 0);
+public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, int PrismFacets = 0, float PrismSpread = 0)
+{
+    /// <summary>The figure that a laser draws with this slot: 1-based place in <c>RigScene.Scans</c>, 0 for none.</summary>
+    public int Scan { get; init; }
+}
 
 /// <summary>One colour of an additive fixture.</summary>
 /// <param name="Name">Its name, such as Red.</param>

@@ -15,6 +15,7 @@ internal sealed class GeometryReader
     private readonly RigAssets _assets;
     private readonly string _file;
     private readonly ProblemList _problems;
+    private readonly FigureReader _figures;
     private readonly List<GeometryNode> _nodes = [];
     private readonly Dictionary<string, List<int>> _copies = new(StringComparer.Ordinal);
 
@@ -23,6 +24,7 @@ internal sealed class GeometryReader
         _assets = assets;
         _file = file;
         _problems = problems;
+        _figures = new FigureReader(assets, file, problems);
     }
 
     public GeometryTree? Read(SourceNode profile, SourceNode mode)
@@ -209,6 +211,7 @@ internal sealed class GeometryReader
             PowerShares = shares,
             ApertureMetres = l.NumberOr("aperture", .004f),
             DivergenceRadians = l.NumberOr("divergence", 1) / 1000,
+            Scan = l.Get("figure") is { } figure ? _figures.Read(figure) : 0,
         };
     }
 

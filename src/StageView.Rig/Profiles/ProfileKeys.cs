@@ -50,12 +50,25 @@ internal static class ProfileKeys
         new("corners", new ListValue(Point, 3, 16), "Instead of size: convex outline, counter-clockwise seen from the reflecting side, m."),
         new("surface", Surface, "Its surface."));
 
+    private static readonly ObjectValue Figure = new ObjectValue("a laser figure", "What a laser's scanners draw, again and again.").With(
+        new("shape", new ChoiceValue("circle", "line", "fan"), "circle and line are drawn without a pause; a fan is single rays with darkness between them."),
+        new("file", Text, "Instead of shape: an ILDA file (Image Data Transfer Format) beside this file. Every lit point has all of the power."),
+        new("frame", new IntegerValue(1, 65_536), "Which frame of the file, counted from 1; 1 when left out."),
+        new("angle", new NumberValue(0.01, 120), "Full angle across, degrees; of a file the angle of its whole square, both ways.", true),
+        new("turn", new NumberValue(-360, 360), "Turn of the figure about its middle, degrees, to the left; 0 (along x) when left out."),
+        new("points", new IntegerValue(2, 10_000), "Points of a circle's turn, or of a line one way; 200 when left out."),
+        new("rays", new IntegerValue(1, 500), "Rays of a fan; 9 when left out."),
+        new("rest", new IntegerValue(1, 10_000), "Points on each ray of a fan; 10 when left out."),
+        new("travel", new IntegerValue(1, 10_000), "Dark points between the rays of a fan; 5 when left out."),
+        new("rate", new NumberValue(1, 1e6), "Points a second; 30000 when left out."));
+
     private static readonly ObjectValue Laser = new ObjectValue("a laser", "A laser aperture that shines along -z.").With(
         new("power", Positive, "Optical power at full, W.", true),
         new("wavelengths", new ListValue(new NumberValue(380, 780), 1, 8), "nm, red first.", true),
         new("shares", new ListValue(Share, 1, 8), "Share of the power in each wavelength; equal when left out."),
         new("aperture", Positive, "Beam diameter at the aperture, m; .004 when left out."),
-        new("divergence", Positive, "Full divergence, mrad; 1 when left out."));
+        new("divergence", Positive, "Full divergence, mrad; 1 when left out."),
+        new("figure", Figure, "What its scanners draw; a beam that stands still when left out. A slot's figure of a gobo wheel goes before it."));
 
     private static readonly ObjectValue Repeat = new ObjectValue("a repeat", "Copies of a geometry, named with a space and a number from 1.").With(
         new("count", new IntegerValue(1, 1024), "How many copies in all.", true),
@@ -69,7 +82,8 @@ internal static class ProfileKeys
         new("colour", Colour, "Transmission: a share, three linear shares of red, green, blue, or #rrggbb. Open when left out."),
         new("gobo", Name, "Pattern: dots, bars, ring, cracks, rays, window, or an image file beside this file."),
         new("facets", new IntegerValue(0, 32), "Facets of a prism."),
-        new("spread", new NumberValue(0, 45), "How far each facet turns its copy, degrees."));
+        new("spread", new NumberValue(0, 45), "How far each facet turns its copy, degrees."),
+        new("figure", Figure, "On a gobo wheel: what the fixture's lasers draw."));
 
     private static readonly ObjectValue WheelKeys = new ObjectValue("a wheel", "A wheel of colours, gobos or prisms.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),

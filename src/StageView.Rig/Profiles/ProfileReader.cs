@@ -78,7 +78,10 @@ internal sealed class ProfileReader
             s.ColourOr("colour", Vector3.One),
             s.Get("gobo") is { } g ? ReadGobo(g, file) : 0,
             s.IntegerOr("facets", 0),
-            Angles.Radians(s.NumberOr("spread", 0))))]);
+            Angles.Radians(s.NumberOr("spread", 0)))
+        {
+            Scan = s.Get("figure") is { } figure ? new FigureReader(_assets, file, _problems).Read(figure) : 0,
+        })]);
 
     private int ReadGobo(SourceNode gobo, string file)
     {

@@ -120,6 +120,7 @@ public static class RigLoader
             Network = build.Network ?? new NetworkSettings(),
             Meshes = build.Assets.Meshes,
             GoboImages = build.Assets.Gobos,
+            Scans = build.Assets.Scans,
             Webs = build.Assets.Webs,
             Presets = build.Presets,
             Compare = build.Compare,

@@ -21,6 +21,9 @@ public enum SourceFileKind
     /// <summary>A gobo's picture.</summary>
     Gobo,
 
+    /// <summary>A laser's figure: an ILDA file.</summary>
+    Figure,
+
     /// <summary>Measured intensities: IES LM-63 or EULUMDAT.</summary>
     Photometry,
 

@@ -53,6 +53,7 @@ internal static class EmitterOptics
         }
 
         (state.LaserLumens, state.LaserShare) = (lumens, share);
+        state.Scan = v.Scan > 0 ? v.Scan : laser.Scan;
         state.LaserColour = lumens > 0 ? sum / lumens : Vector3.Zero;
     }
 

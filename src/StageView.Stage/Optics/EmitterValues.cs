@@ -28,6 +28,9 @@ internal struct EmitterValues
     public bool IsFlag;
     public int PrismFacets;
     public GoboState Gobo;
+
+    /// <summary>The figure of the gobo slot in the way, 1-based; 0 for none.</summary>
+    public int Scan;
     private Vector3 _lines;
 
     public EmitterValues()
@@ -192,6 +195,7 @@ internal struct EmitterValues
         var slot = (int)((nearest - 1) % slots.Length);
         slot = slot < 0 ? slot + slots.Length : slot;
         Filter *= slots[slot].Colour;
+        Scan = slots[slot].Scan > 0 ? slots[slot].Scan : Scan;
         if (slots[slot].GoboImage > 0)
         {
             Gobo = new GoboState(slots[slot].GoboImage, 0, (float)(position - nearest) * SlotPitch);

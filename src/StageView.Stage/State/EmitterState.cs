@@ -24,6 +24,9 @@ internal sealed class EmitterState(int maxBeams)
 
     public Vector3 LaserColour { get; set; }
 
+    /// <summary>The figure that the laser draws, 1-based; 0 for a beam that stands still.</summary>
+    public int Scan { get; set; }
+
     /// <summary>Zoom in force, full beam angle, rad.</summary>
     public float BeamAngle { get; set; }
 }

@@ -8,8 +8,8 @@ namespace StageView.Light.Cautions.Lasers;
 /// <param name="DivergenceRadians">Full divergence, rad.</param>
 public readonly record struct LaserSource(double Watts, double ApertureMetres, double DivergenceRadians)
 {
-    /// <summary>The laser of a leg, with what mirrors have left of its power.</summary>
-    public static LaserSource Of(in LaserBeam leg) => new(leg.PowerWatts, leg.ApertureMetres, leg.DivergenceRadians);
+    /// <summary>The laser of a leg, with what mirrors have left of its power while it is lit.</summary>
+    public static LaserSource Of(in LaserBeam leg) => new(leg.LitWatts, leg.ApertureMetres, leg.DivergenceRadians);
 
     /// <summary>Diameter at a distance along the whole way, m.</summary>
     public double DiameterAt(double metres) => ApertureMetres + (DivergenceRadians * metres);

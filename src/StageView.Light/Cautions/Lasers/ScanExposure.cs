@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Scans;
 
 namespace StageView.Light.Cautions.Lasers;
 

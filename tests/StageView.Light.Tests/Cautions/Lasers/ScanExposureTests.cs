@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Cautions.Lasers;
+using StageView.Light.Scans;
 
 namespace StageView.Light.Tests.Cautions.Lasers;
 

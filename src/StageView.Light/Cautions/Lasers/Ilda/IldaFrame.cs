@@ -1,3 +1,5 @@
+using StageView.Light.Scans;
+
 namespace StageView.Light.Cautions.Lasers.Ilda;
 
 /// <summary>A point of a frame.</summary>

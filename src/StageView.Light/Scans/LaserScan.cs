@@ -1,6 +1,6 @@
 using System.Numerics;
 
-namespace StageView.Light.Cautions.Lasers;
+namespace StageView.Light.Scans;
 
 /// <summary>Where the scanners point at one sample.</summary>
 /// <param name="X">Angle to the right, rad.</param>
@@ -24,6 +24,7 @@ public readonly record struct ScanPass(double Start, double Seconds, double Shar
 public sealed class LaserScan
 {
     private readonly ScanPoint[] _points;
+    private readonly Lazy<ScanRay[]> _rays;
 
     /// <param name="name">What it is called.</param>
     /// <param name="pointsPerSecond">Sample rate, 1/s.</param>
@@ -45,6 +46,7 @@ public sealed class LaserScan
         }
 
         (Name, PointsPerSecond, _points) = (name, pointsPerSecond, [.. points]);
+        _rays = new Lazy<ScanRay[]>(() => ScanRays.Of(_points));
     }
 
     public string Name { get; }
@@ -53,6 +55,9 @@ public sealed class LaserScan
     public double PointsPerSecond { get; }
 
     public IReadOnlyList<ScanPoint> Points => _points;
+
+    /// <summary>The figure as rays that stand still, at most <see cref="ScanRays.Most"/>, with the shares of the power that they have on average.</summary>
+    public IReadOnlyList<ScanRay> Rays => _rays.Value;
 
     /// <summary>Time of the whole pattern, s.</summary>
     public double FrameSeconds => _points.Length / PointsPerSecond;
