@@ -91,7 +91,7 @@ public sealed class CautionReportTests
         // None is kept back: as many as the record has settable values.
         Assert.Equal(typeof(CautionLimits).GetProperties(BindingFlags.Public | BindingFlags.Instance).Count(p => p.SetMethod is not null), all.Count);
         Assert.Null(CautionLimits.Default.Fault());
-        Assert.Equal("the limit exposure takes 5e-6 to 10 s, where the formula holds", new CautionLimits { ExposureSeconds = 20 }.Fault());
+        Assert.Equal("the limit exposure takes 0.000005 to 10 s", new CautionLimits { ExposureSeconds = 20 }.Fault());
         Assert.Throws<ArgumentException>(() => CautionCheck.Check(Rooms.Meter(Wall(1)), [Stalls], new CautionLimits { LeastLux = double.NaN }));
     }
 }

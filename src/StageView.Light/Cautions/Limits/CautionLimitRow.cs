@@ -16,5 +16,5 @@ public sealed record CautionLimitRow(
     string Source)
 {
     /// <summary>The range in words, such as "0 to 1000 m".</summary>
-    public string Range => string.Create(CultureInfo.InvariantCulture, $"{From} to {To} {Unit}").TrimEnd();
+    public string Range => string.Create(CultureInfo.InvariantCulture, $"{From:0.######} to {To:0.######} {Unit}").TrimEnd();
 }
