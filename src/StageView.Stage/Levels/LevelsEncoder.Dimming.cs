@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Numerics;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Colour;
@@ -131,11 +132,8 @@ public sealed partial class LevelsEncoder
             dim.Rebase(levels);
             if (dim._light.All(v => v == 0) && dim._pixelLight.All(p => p.All(v => v == 0)))
             {
-                Array.Fill(dim._light, 1);
-                foreach (var p in dim._pixelLight)
-                {
-                    Array.Fill(p, 1);
-                }
+                levels.TrySetColour(fixture, ColourWanted.Of(Vector3.One), out _);
+                dim.Rebase(levels);
             }
 
             return dim;
