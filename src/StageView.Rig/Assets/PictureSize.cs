@@ -23,7 +23,8 @@ internal static class PictureSize
                 // Frames are C0 to CF but for tables (C4, CC) and an extension (C8).
                 if (file[at + 1] is >= 0xC0 and <= 0xCF and not (0xC4 or 0xC8 or 0xCC))
                 {
-                    return Math.Min(Unknown, (long)BinaryPrimitives.ReadUInt16BigEndian(file[(at + 5)..]) * BinaryPrimitives.ReadUInt16BigEndian(file[(at + 7)..]));
+                    long rows = BinaryPrimitives.ReadUInt16BigEndian(file[(at + 5)..]);
+                    return Math.Min(Unknown, rows * BinaryPrimitives.ReadUInt16BigEndian(file[(at + 7)..]));
                 }
             }
         }

@@ -68,7 +68,8 @@ internal sealed class RigAssets
 
         if (!Budget.Gobos(rgb.Length))
         {
-            why = string.Create(CultureInfo.InvariantCulture, $"with it the gobos take more than {ArchiveBudget.MaxGoboBytes >> 20} MiB, the most that is kept");
+            why = string.Create(CultureInfo.InvariantCulture,
+                $"with it the gobos take more than {ArchiveBudget.MaxGoboBytes >> 20} MiB, the most that is kept");
             return false;
         }
 

@@ -11,7 +11,8 @@ internal static class GltfReader
 {
     public static SceneMesh? TryRead(byte[] bytes, string name, string? folder, Action<string>? met, out string why)
     {
-        var wrong = GltfCheck.Look(bytes, out var triangles, asked => folder is not null && SafePath.TryInside(folder, Uri.UnescapeDataString(asked), out var at) && File.Exists(at));
+        var wrong = GltfCheck.Look(bytes, out var triangles, asked =>
+            folder is not null && SafePath.TryInside(folder, Uri.UnescapeDataString(asked), out var at) && File.Exists(at));
         if (wrong.Length > 0)
         {
             why = $"{name} can't be read as glTF: {wrong}";

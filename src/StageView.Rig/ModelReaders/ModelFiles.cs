@@ -34,7 +34,8 @@ internal static class ModelFiles
 
             if (new FileInfo(path).Length is 0 or > MaxBytes)
             {
-                why = $"{shownAs}: {(new FileInfo(path).Length == 0 ? BoundedFile.Empty : $"larger than {MaxBytes >> 20} MiB, which is the most that is read")}";
+                var tooLarge = $"larger than {MaxBytes >> 20} MiB, which is the most that is read";
+                why = $"{shownAs}: {(new FileInfo(path).Length == 0 ? BoundedFile.Empty : tooLarge)}";
                 return null;
             }
 

@@ -275,7 +275,8 @@ internal sealed class MvrFolder
             }
             else if (SourceParser.TryParse(bytes, entry, problems) is { } root && _archive.Budget.Xml(problems.Budget.Values))
             {
-                profile = new ProfileReader(new RigAssets { Budget = _archive.Budget }, RigLoadOptions.Default, problems).Read(root, Path.Combine(_folder, "fixtures", entry), entry);
+                profile = new ProfileReader(new RigAssets { Budget = _archive.Budget }, RigLoadOptions.Default, problems).Read(
+                    root, Path.Combine(_folder, "fixtures", entry), entry);
             }
 
             why = problems.ToList() is [var first, ..] ? first.Text : "";

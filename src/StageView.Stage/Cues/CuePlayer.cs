@@ -56,7 +56,7 @@ public sealed class CuePlayer
         var probe = new LevelsEncoder(rig);
         _chases.AddRange(root.ListOf("chases").Select(c => CueChase.Read(probe, c, clock, Seed, problems)).OfType<CueChase>());
         _layers.AddRange(root.ListOf("pixels").Select(p => CuePixels.Read(rig, p, clock, Seed, problems)).OfType<CuePixels>());
-        _setter = new LookSetter(_goal, points);
+        _setter = new LookSetter(_goal, points, LookSetter.MostOfAShow);
         _sharers = rig.Fixtures.ToLookup(f => f.SharesPatchOf >= 0 ? f.SharesPatchOf : f.Index);
         _fades = [.. rig.Fixtures.Select(f => f.Mode.Channels.Select(c => new ChannelFade(_goal.RawOf(f, c))).ToArray())];
         _pixels = [.. rig.Fixtures.Select(f => IsAllPixels(f) ? new PixelFade(_goal.PixelsOf(f)) : null)];
@@ -122,7 +122,7 @@ public sealed class CuePlayer
     /// <summary>Says all that is wrong with the cues before any is played.</summary>
     private void Try(IReadOnlyDictionary<string, System.Numerics.Vector3> points, ProblemList problems)
     {
-        var setter = new LookSetter(new LevelsEncoder(_rig), points);
+        var setter = new LookSetter(new LevelsEncoder(_rig), points, LookSetter.MostOfAShow);
         foreach (var entry in _cues.SelectMany(c => c.Cue.ListOf("set")))
         {
             setter.Apply(entry, problems);

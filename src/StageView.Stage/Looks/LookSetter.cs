@@ -15,8 +15,12 @@ namespace StageView.Stage.Looks;
 /// </summary>
 /// <param name="levels">Where the levels go.</param>
 /// <param name="points">Named points that <c>aim</c> may use, m.</param>
-internal sealed partial class LookSetter(LevelsEncoder levels, IReadOnlyDictionary<string, Vector3> points)
+/// <param name="most">How many settings of fixtures the entries may come to, each key of each entry counted by itself.</param>
+internal sealed partial class LookSetter(LevelsEncoder levels, IReadOnlyDictionary<string, Vector3> points, int most = LookSetter.MostOfALook)
 {
+    public const int MostOfALook = 100_000;
+    public const int MostOfAShow = 5_000_000;
+
     private static readonly Dictionary<string, string> Words = new(StringComparer.OrdinalIgnoreCase)
     {
         ["dimmer"] = "Dimmer", ["pan"] = "Pan", ["tilt"] = "Tilt", ["zoom"] = "Zoom", ["iris"] = "Iris", ["frost"] = "Frost1", ["focus"] = "Focus",
@@ -36,6 +40,9 @@ internal sealed partial class LookSetter(LevelsEncoder levels, IReadOnlyDictiona
     /// <summary>Fixtures set by the entries so far, each key of each entry counted by itself; a look that set none has no line that can be used.</summary>
     public int Sets { get; private set; }
 
+    /// <summary>Settings that the entries asked for so far, whether they could be done or not.</summary>
+    public long Asked { get; private set; }
+
     /// <summary>
     /// Applies one checked entry. A mistake in it is an error; what single fixtures can't do is a warning, and the others still do it.
     /// </summary>
@@ -43,6 +50,18 @@ internal sealed partial class LookSetter(LevelsEncoder levels, IReadOnlyDictiona
     {
         if (Select(_levels.Rig, entry, problems) is not { } fixtures)
         {
+            return;
+        }
+
+        var before = Asked;
+        Asked += (long)fixtures.Count * entry.Members.Count;
+        if (Asked > most)
+        {
+            if (before <= most)
+            {
+                problems.Error(entry, $"with this the entries come to more than {most} settings of fixtures, which is the most that is read");
+            }
+
             return;
         }
 

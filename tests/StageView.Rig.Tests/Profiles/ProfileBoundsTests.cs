@@ -32,7 +32,8 @@ public sealed class ProfileBoundsTests : IDisposable
     public void Pixels_past_the_last_universe_are_refused()
     {
         var problem = Refused($"{{ \"name\": \"r\", \"parts\": [{{ \"name\": \"a\", {Repeat}, "
-            + "\"pixels\": { \"columns\": 4096, \"rows\": 4096, \"size\": [1, 1], \"luminance\": 1 } }] }", "\"channels\": [], \"pixels\": [{ \"geometry\": \"a\" }]");
+            + "\"pixels\": { \"columns\": 4096, \"rows\": 4096, \"size\": [1, 1], \"luminance\": 1 } }] }",
+            "\"channels\": [], \"pixels\": [{ \"geometry\": \"a\" }]");
         Assert.Contains("more addresses than there are in all universes", problem, StringComparison.Ordinal);
     }
 

@@ -16,7 +16,8 @@ public sealed class SceneBoundsTests : IDisposable
     public void Dispose() => _temp.Dispose();
 
     [Theory]
-    [InlineData("\"parts\": [{ \"name\": \"b\", ROW, \"parts\": [{ \"name\": \"c\", ROW }] }]", "$.parts[0].parts[0].parts[0]", "more than 100000 copies of parts")]
+    [InlineData("\"parts\": [{ \"name\": \"b\", ROW, \"parts\": [{ \"name\": \"c\", ROW }] }]", "$.parts[0].parts[0].parts[0]",
+        "more than 100000 copies of parts")]
     [InlineData("\"hangs\": [{ \"name\": \"h\", \"profile\": \"f\", ROW }]", "$.parts[0].hangs[0]", "more than 50000 fixtures")]
     [InlineData("\"scenery\": [{ \"name\": \"s\", \"shape\": \"box\", \"size\": [1, 1, 1], ROW }]", "$.parts[0].scenery[0]", "more than 100000 scenery pieces")]
     [InlineData("\"mirrors\": [{ \"name\": \"m\", \"size\": [9, 9], \"panels\": { \"columns\": 100, \"rows\": 100 } }]", "$.parts[0].mirrors[0]",

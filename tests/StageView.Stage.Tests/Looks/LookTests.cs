@@ -91,6 +91,19 @@ public sealed class LookTests
     }
 
     [Fact]
+    public void A_look_of_very_many_settings_stops_at_a_bound()
+    {
+        // Two fixtures and six keys: the 8334th entry is past 100,000.
+        var entry = "{ \"fixtures\": \"spots\", \"note\": \"\", \"dimmer\": 1, \"pan\": 1, \"tilt\": 1, \"zoom\": 9 }";
+        var problems = new List<RigProblem>();
+        LookFile.Read(Rig, $"{{ \"set\": [{string.Join(",\n", Enumerable.Repeat(entry, 10_000))}] }}", problems, out var sets);
+        var problem = Assert.Single(problems);
+        Assert.Equal((8334, "$.set[8333]"), (problem.Line, problem.Path));
+        Assert.Contains("more than 100000 settings of fixtures", problem.Text, StringComparison.Ordinal);
+        Assert.Equal(8333 * 2 * 4, sets);
+    }
+
+    [Fact]
     public void Flags_meet_a_colour_as_near_as_they_can()
     {
         var head = Head(
