@@ -114,7 +114,7 @@ public sealed partial class StageModel
         {
             Channel = channel.Name,
             Geometry = run.Program.Mode.Geometry[channel.Geometry].Name,
-            Addresses = [.. bytes.Where(b => b >= 0).Select(_map.AddressOf)],
+            Addresses = [.. bytes.Where(b => b >= 0 && _map.HasAddress(b)).Select(_map.AddressOf)],
             Raw = run.Raw[c],
             Highest = channel.MaxValue,
             IsDefault = bytes.Length == 0 || bytes.Any(b => b < 0 || !_levels.IsHeard(b)),

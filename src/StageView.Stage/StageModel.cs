@@ -23,7 +23,7 @@ namespace StageView.Stage;
 /// What a fixture first hears is taken as already reached; from then on its axes travel. Calls may come from several
 /// threads; a moment holds until two further ones have been made.
 /// </remarks>
-public sealed partial class StageModel : ILevelsSink
+public sealed partial class StageModel : ILevelsSink, IOwnLevels
 {
     private readonly object _gate = new();
     private readonly LevelHistory _history;
@@ -46,7 +46,7 @@ public sealed partial class StageModel : ILevelsSink
     {
         Rig = rig;
         _keepHistory = keepHistory;
-        _map = new UniverseMap(rig);
+        _map = new UniverseMap(rig, own: true);
         _levels = new LevelsNow(_map.Count);
         _history = new LevelHistory(_map.Count);
         _profiles = new ProfileCache(rig.Webs);
@@ -97,11 +97,16 @@ public sealed partial class StageModel : ILevelsSink
     /// <inheritdoc/>
     public void OnLevels(UniverseNumber universe, TimeSpan at, ReadOnlySpan<byte> levels)
     {
-        if (!_map.TryFind(universe, out var dense))
+        if (_map.TryFind(universe, out var dense))
         {
-            return;
+            Take(dense, at, levels);
         }
+    }
 
+    void IOwnLevels.OnOwnLevels(int stretch, TimeSpan at, ReadOnlySpan<byte> levels) => Take(stretch, at, levels);
+
+    private void Take(int dense, TimeSpan at, ReadOnlySpan<byte> levels)
+    {
         lock (_gate)
         {
             Newest = at > Newest ? at : Newest;

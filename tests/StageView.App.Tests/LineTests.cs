@@ -8,7 +8,6 @@ public sealed class LineTests
     [Theory]
     [InlineData("src")]
     [InlineData("tests")]
-    [InlineData("tools")]
     public void No_line_is_longer_than_160_columns(string under) =>
         Assert.Empty(SourceFile.Under(under).SelectMany(f => TooLong(f.Text).Select(n => $"{f.Path}:{n}")));
 

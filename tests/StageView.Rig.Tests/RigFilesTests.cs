@@ -40,7 +40,7 @@ public sealed class RigFilesTests : IDisposable
               "modes": [{ "name": "One", "channels": [{ "attribute": "Dimmer" }] }]
             }
             """);
-        _temp.Write("profiles/own.png", "");
+        _temp.Write("profiles/own.png", "x");
         const string Ies = "IESNA:LM-63-2002\n[TEST] 1\nTILT=NONE\n1 -1 1 3 1 1 2 0 0 0\n1 1 100\n0 45 90\n0\n9 9 9\n";
         _temp.Write("profiles/own.ies", Ies);
         _temp.Write("hung.ies", Ies);

@@ -51,7 +51,7 @@ internal static class AimVerb
             }
 
             Vector3? end = parse.GetValue(to) is { } t ? Texts.ToPoint("--to", t) : null;
-            var levels = parse.GetValue(look) is { } file ? LookShow.Read(scene, file) : new LevelsEncoder(scene);
+            var levels = parse.GetValue(look) is { } file ? LookShow.Read(scene, file, out _) : new LevelsEncoder(scene);
             var answer = AimQuestion.Answer(scene, levels, new AimAsked(fixtures, points, end, parse.GetValue(via) ?? []));
             if (parse.GetValue(output) is { } written)
             {

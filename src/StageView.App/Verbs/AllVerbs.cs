@@ -22,6 +22,7 @@ internal static class AllVerbs
         TimecodeVerb.Build(),
         ExplainVerb.Build(),
         LevelsVerb.Build(),
+        CuesVerb.Build(),
         MovesVerb.Build(),
         JoinVerb.Build(),
         LuxVerb.Build(),

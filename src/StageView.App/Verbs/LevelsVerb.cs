@@ -29,6 +29,11 @@ internal static class LevelsVerb
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var show = new LookShow(scene, parse.GetValue(look)!);
+            if (show.Problem is { } cannot)
+            {
+                Tell.Note(cannot);
+            }
+
             var which = scene.Fixtures;
             if (parse.GetValue(only) is { } text && !FixtureSelection.TryFind(scene, text, out which, out var why))
             {

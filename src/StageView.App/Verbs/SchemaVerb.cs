@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.Rig.Scene;
+using StageView.Stage.Cues;
 
 namespace StageView.App.Verbs;
 
@@ -10,12 +11,17 @@ internal static class SchemaVerb
 {
     public static Command Build()
     {
-        var kind = new Argument<string>("KIND") { Description = "rig, fixture or venue.", DefaultValueFactory = _ => "rig" };
-        kind.AcceptOnlyFromAmong("rig", "fixture", "venue");
-        var command = new Command("schema", "Prints the JSON Schema of rig, fixture profile or venue files, for editors and tools.") { kind };
+        var kind = new Argument<string>("KIND") { Description = "rig, fixture, venue, look or cues.", DefaultValueFactory = _ => "rig" };
+        kind.AcceptOnlyFromAmong("rig", "fixture", "venue", "look", "cues");
+        var command = new Command("schema", "Prints the JSON Schema of rig, fixture profile, venue, look or cue files, for editors and tools.") { kind };
         return command.Does(parse =>
         {
-            Console.Write(SchemaFiles.Write(parse.GetValue(kind) + ".schema.json"));
+            Console.Write(parse.GetValue(kind) switch
+            {
+                "look" => CueFile.LookSchema(),
+                "cues" => CueFile.Schema(),
+                var other => SchemaFiles.Write(other + ".schema.json"),
+            });
             return Exit.Fine;
         });
     }

@@ -56,9 +56,9 @@ public static class WebIntegration
         {
             var middle = (i + 0.5) * zoneDegrees * Math.PI / 180;
             double mean = 0;
-            foreach (var a in web.AzimuthRadians)
+            for (var j = 0; j < web.AzimuthRadians.Length; j++)
             {
-                mean += web.At(middle, a) * AzimuthShare(web, a);
+                mean += web.At(middle, web.AzimuthRadians[j]) * AzimuthShare(web, j);
             }
 
             sum += mean * ZonalConstant(i * zoneDegrees, (i + 1) * zoneDegrees);
@@ -76,14 +76,14 @@ public static class WebIntegration
         double mean = 0;
         for (var j = 0; j < web.AzimuthRadians.Length; j++)
         {
-            mean += web.Relative[(j * web.PolarRadians.Length) + polar] * AzimuthShare(web, web.AzimuthRadians[j]);
+            mean += web.Relative[(j * web.PolarRadians.Length) + polar] * AzimuthShare(web, j);
         }
 
         return mean;
     }
 
     /// <summary>The share of the full turn nearest to one azimuth: trapezoid weights of a periodic function.</summary>
-    private static double AzimuthShare(PhotometricWeb web, float azimuth)
+    private static double AzimuthShare(PhotometricWeb web, int j)
     {
         var a = web.AzimuthRadians;
         if (a.Length == 1)
@@ -91,7 +91,6 @@ public static class WebIntegration
             return 1;
         }
 
-        var j = Array.IndexOf(a, azimuth);
         var before = j == 0 ? a[^1] - Math.Tau : a[j - 1];
         var after = j == a.Length - 1 ? a[0] + Math.Tau : a[j + 1];
         return (after - before) / 2 / Math.Tau;

@@ -19,6 +19,8 @@ internal sealed class SafeArchive : IDisposable
         _budget = budget;
     }
 
+    public ArchiveBudget Budget => _budget;
+
     public IEnumerable<string> Names => _entries.Keys;
 
     public static SafeArchive? TryOpen(byte[] bytes, ArchiveBudget budget, out string why)
@@ -29,10 +31,18 @@ internal sealed class SafeArchive : IDisposable
             return null;
         }
 
+        return TryOpen(new MemoryStream(bytes, writable: false), budget, out why);
+    }
+
+    /// <param name="stream">The archive; closed with it, or where it can't be opened.</param>
+    /// <param name="budget">What it may unpack to.</param>
+    /// <param name="why">Why it can't be opened.</param>
+    public static SafeArchive? TryOpen(Stream stream, ArchiveBudget budget, out string why)
+    {
         ZipArchive zip;
         try
         {
-            zip = new ZipArchive(new MemoryStream(bytes, writable: false), ZipArchiveMode.Read);
+            zip = new ZipArchive(stream, ZipArchiveMode.Read);
             if (zip.Entries.Count == 0)
             {
                 zip.Dispose();
@@ -42,6 +52,7 @@ internal sealed class SafeArchive : IDisposable
         }
         catch (Exception e) when (e is InvalidDataException or IOException or ArgumentException or NotSupportedException or OverflowException)
         {
+            stream.Dispose();
             why = "not a zip archive, or a damaged one";
             return null;
         }

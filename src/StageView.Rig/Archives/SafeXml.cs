@@ -3,19 +3,30 @@ using System.Xml.Linq;
 
 namespace StageView.Rig.Archives;
 
-/// <summary>Reads XML that nobody vouches for: no DTD, nothing fetched, at most 64 levels and a million elements.</summary>
+/// <summary>Reads XML that nobody vouches for: no DTD, nothing fetched, at most 64 levels, and elements and attributes within a budget.</summary>
 internal static class SafeXml
 {
     private const int MaxDepth = 64;
-    private const int MaxElements = 1_000_000;
 
-    public static XElement? TryParse(byte[] bytes, out string why)
+    public static XElement? TryParse(byte[] bytes, ArchiveBudget budget, out string why)
     {
+        // The standards want UTF-8; the other encodings have a zero in their first two characters.
+        if (bytes.AsSpan(0, Math.Min(4, bytes.Length)).Contains((byte)0))
+        {
+            why = "not written in UTF-8";
+            return null;
+        }
+
+        if (XmlTags.TooLong(bytes) is > 0 and var line)
+        {
+            why = $"a tag of more than {XmlTags.MaxBytes >> 10} KiB at line {line}, which is the most that is read";
+            return null;
+        }
+
         try
         {
             using (var check = XmlReader.Create(new MemoryStream(bytes), Settings()))
             {
-                var elements = 0;
                 while (check.Read())
                 {
                     if (check.Depth > MaxDepth)
@@ -24,9 +35,9 @@ internal static class SafeXml
                         return null;
                     }
 
-                    if (check.NodeType == XmlNodeType.Element && ++elements > MaxElements)
+                    if (check.NodeType == XmlNodeType.Element && !budget.Xml(1 + check.AttributeCount))
                     {
-                        why = $"more than {MaxElements} elements";
+                        why = $"{ArchiveBudget.TooManyXml} (line {((IXmlLineInfo)check).LineNumber})";
                         return null;
                     }
                 }

@@ -13,8 +13,8 @@ internal sealed class GdtfChannels
     /// <summary>Functions and sets of one channel: comparing each with each stays quick.</summary>
     private const int MaxParts = 2048;
 
-    /// <summary>Functions and sets of a mode, each instance of a geometry with its own.</summary>
-    private const int MaxAllParts = 400_000;
+    private readonly ArchiveBudget _budget;
+    private readonly GdtfLinks _links;
     private readonly GdtfTree _tree;
     private readonly List<Wheel> _wheels;
     private readonly GdtfPhysical _light;
@@ -29,8 +29,11 @@ internal sealed class GdtfChannels
     private readonly List<(string Template, XElement Element)> _from = [];
 
     public GdtfChannels(
-        GdtfTree tree, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits, string file, List<string> notUnderstood, ProblemList problems)
+        GdtfTree tree, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits, string file, List<string> notUnderstood, ArchiveBudget budget,
+        ProblemList problems)
     {
+        _budget = budget;
+        _links = new GdtfLinks(_channels, _from, tree, budget);
         _tree = tree;
         _wheels = wheels;
         _light = light;
@@ -55,7 +58,13 @@ internal sealed class GdtfChannels
 
         for (var i = 0; i < _channels.Count; i++)
         {
-            _channels[i] = new GdtfFunctions(_channels, _from, _tree, _wheels, _light, _subUnits, _notUnderstood).Fill(i);
+            _channels[i] = new GdtfFunctions(_channels, _from, _links, _wheels, _light, _subUnits, _notUnderstood).Fill(i);
+        }
+
+        var relations = ReadRelations(mode);
+        if (_budget.IsSpent && _channels.Count > 0)
+        {
+            _problems.Error(GdtfFile.Within(_file, mode.Line()), ArchiveBudget.TooManyLinks);
         }
 
         CheckOverlaps(mode);
@@ -64,7 +73,7 @@ internal sealed class GdtfChannels
             Name = mode.Attr("Name"),
             Geometry = GdtfMotion.Apply(_tree.Nodes, _channels),
             Channels = _channels,
-            Relations = ReadRelations(mode),
+            Relations = relations,
             Footprints = Footprints(),
         };
     }
@@ -72,6 +81,12 @@ internal sealed class GdtfChannels
     /// <summary>What an archive nobody vouches for may unfold to.</summary>
     private bool IsBounded(XElement mode)
     {
+        if (_budget.IsSpent)
+        {
+            _problems.Error(GdtfFile.Within(_file, mode.Line()), ArchiveBudget.TooManyChannels);
+            return false;
+        }
+
         if (_channels.Count > MaxChannels)
         {
             _problems.Error(GdtfFile.Within(_file, mode.Line()), $"mode \"{mode.Attr("Name")}\" unfolds to more than {MaxChannels} channels");
@@ -79,7 +94,6 @@ internal sealed class GdtfChannels
         }
 
         var parts = new Dictionary<XElement, int>();
-        long all = 0;
         foreach (var (_, element) in _from)
         {
             if (!parts.TryGetValue(element, out var count))
@@ -92,14 +106,11 @@ internal sealed class GdtfChannels
                 }
             }
 
-            all += count;
-        }
-
-        if (all > MaxAllParts)
-        {
-            _problems.Error(GdtfFile.Within(_file, mode.Line()),
-                $"mode \"{mode.Attr("Name")}\" unfolds to {all} functions and sets: at most {MaxAllParts} are read");
-            return false;
+            if (!_budget.Functions(count))
+            {
+                _problems.Error(GdtfFile.Within(_file, element.Line()), ArchiveBudget.TooManyFunctions);
+                return false;
+            }
         }
 
         return true;
@@ -108,7 +119,7 @@ internal sealed class GdtfChannels
     private void Bind(XElement c)
     {
         var geometry = c.Attr("Geometry");
-        var instances = _tree.Of(geometry).ToList();
+        var instances = _tree.Of(geometry);
         var first = c.Element("LogicalChannel")?.Attr("Attribute") ?? "NoFeature";
         if (instances.Count == 0)
         {
@@ -118,7 +129,7 @@ internal sealed class GdtfChannels
 
         foreach (var instance in instances)
         {
-            if (_channels.Count > MaxChannels)
+            if (_channels.Count > MaxChannels || !_budget.Channels(1))
             {
                 return;
             }
@@ -250,15 +261,10 @@ internal sealed class GdtfChannels
             var follower = r.Attr("Follower").Split('.');
             var kind = r.Attr("Type") == "Override" ? RelationKind.Override : RelationKind.Multiply;
             var before = relations.Count;
-            for (var i = 0; i < _channels.Count; i++)
+            foreach (var i in _links.All(follower[0]))
             {
-                if (_from[i].Template != follower[0])
-                {
-                    continue;
-                }
-
-                var leader = GdtfLinks.Nearest(_channels, _from, _tree, master.Split('.')[0], _channels[i].Geometry);
-                for (var f = 0; leader >= 0 && f < _channels[i].Functions.Count; f++)
+                var leader = _links.Nearest(master.Split('.')[0], _channels[i].Geometry);
+                for (var f = 0; leader >= 0 && f < _channels[i].Functions.Count && _budget.Links(1); f++)
                 {
                     if (follower.Length < 3 || _channels[i].Functions[f].Name == follower[^1])
                     {

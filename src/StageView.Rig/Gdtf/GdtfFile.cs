@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Xml.Linq;
 using StageView.Light.Geometry;
+using StageView.Ground.Files;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gobos;
@@ -16,21 +17,13 @@ public static class GdtfFile
 
     internal static FixtureProfile? Read(string path, string shownAs, RigAssets assets, RigLoadOptions options, ProblemList problems)
     {
-        try
+        if (BoundedFile.TryRead(path, ArchiveBudget.MaxEntryBytes, out var bytes, out var why))
         {
-            if (new FileInfo(path).Length > ArchiveBudget.MaxEntryBytes)
-            {
-                problems.Error(SourcePlace.WholeOf(shownAs), $"larger than {ArchiveBudget.MaxEntryBytes >> 20} MiB");
-                return null;
-            }
+            return Read(bytes, shownAs, assets, options, problems, assets.Budget);
+        }
 
-            return Read(File.ReadAllBytes(path), shownAs, assets, options, problems, new ArchiveBudget());
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            problems.Error(SourcePlace.WholeOf(shownAs), $"can't be read: {e.Message}");
-            return null;
-        }
+        problems.Error(SourcePlace.WholeOf(shownAs), why);
+        return null;
     }
 
     internal static FixtureProfile? Read(
@@ -45,7 +38,7 @@ public static class GdtfFile
         }
 
         var xml = archive.TryRead(Description, out why);
-        var root = xml is null ? null : SafeXml.TryParse(xml, out why);
+        var root = xml is null ? null : SafeXml.TryParse(xml, budget, out why);
         if (root is null)
         {
             problems.Error(Within(shownAs, 0), why);
@@ -55,6 +48,11 @@ public static class GdtfFile
         if (root.Name.LocalName != "GDTF" || root.Element("FixtureType") is not { } type)
         {
             problems.Error(Within(shownAs, root.Line()), "is not a GDTF description: its root should be GDTF with a FixtureType");
+            return null;
+        }
+
+        if (!GdtfCounts.Check(type, shownAs, problems))
+        {
             return null;
         }
 
@@ -69,12 +67,12 @@ public static class GdtfFile
         var models = new GdtfModels(archive, assets, shownAs, notUnderstood).Read(type.Element("Models"));
         var subUnits = new GdtfSubUnits(type);
         var modes = new List<FixtureMode>();
-        foreach (var mode in type.Element("DMXModes")?.Elements("DMXMode") ?? [])
+        foreach (var mode in (type.Element("DMXModes")?.Elements("DMXMode") ?? []).TakeWhile(_ => !budget.IsSpent))
         {
-            var tree = new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, problems).Expand(mode);
+            var tree = new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, budget, problems).Expand(mode);
             if (tree is not null)
             {
-                modes.Add(new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, problems).Read(mode));
+                modes.Add(new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, budget, problems).Read(mode));
             }
         }
 
@@ -94,7 +92,7 @@ public static class GdtfFile
             ColourSpaces = light.Spaces,
             WeightKilograms = Property(physical, "Weight"),
             PowerWatts = Property(physical, "PowerConsumption") ?? BeamPower(type),
-            NotUnderstood = [.. notUnderstood.Distinct()],
+            NotUnderstood = GdtfCounts.Shortened(notUnderstood),
         };
     }
 
@@ -181,7 +179,7 @@ public static class GdtfFile
         return assets.Gobo($"{file}:{entry}", () =>
         {
             var bytes = archive.TryRead(entry, out var why);
-            if (bytes is not null && options.DecodeImage(bytes, out var size, out var rgb, out why))
+            if (bytes is not null && assets.TryDecode(options.DecodeImage, bytes, out var size, out var rgb, out why))
             {
                 return GoboPatterns.Of(media, size, rgb);
             }

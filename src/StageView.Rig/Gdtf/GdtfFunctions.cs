@@ -10,19 +10,19 @@ internal sealed class GdtfFunctions
 {
     private readonly List<DmxChannel> _channels;
     private readonly List<(string Template, XElement Element)> _from;
-    private readonly GdtfTree _tree;
+    private readonly GdtfLinks _links;
     private readonly List<Wheel> _wheels;
     private readonly GdtfPhysical _light;
     private readonly GdtfSubUnits _subUnits;
     private readonly List<string> _notUnderstood;
 
     public GdtfFunctions(
-        List<DmxChannel> channels, List<(string, XElement)> from, GdtfTree tree, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits,
+        List<DmxChannel> channels, List<(string, XElement)> from, GdtfLinks links, List<Wheel> wheels, GdtfPhysical light, GdtfSubUnits subUnits,
         List<string> notUnderstood)
     {
         _channels = channels;
         _from = from;
-        _tree = tree;
+        _links = links;
         _wheels = wheels;
         _light = light;
         _subUnits = subUnits;
@@ -98,7 +98,7 @@ internal sealed class GdtfFunctions
         }
 
         var pieces = named.Split('.');
-        var master = GdtfLinks.Nearest(_channels, _from, _tree, pieces[0], channel.Geometry);
+        var master = _links.Nearest(pieces[0], channel.Geometry);
         if (master < 0)
         {
             _notUnderstood.Add($"function {f.Attr("Name")} of {channel.Name}: its mode master {named} was not found; taken as always active");

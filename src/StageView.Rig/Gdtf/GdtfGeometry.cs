@@ -10,6 +10,8 @@ namespace StageView.Rig.Gdtf;
 internal sealed class GdtfGeometry
 {
     private const int MaxNodes = 20_000;
+    private const int MaxDepth = 128;
+    private readonly ArchiveBudget _budget;
     private readonly Dictionary<string, XElement> _top = new(StringComparer.Ordinal);
     private readonly Dictionary<string, GdtfModel> _models;
     private readonly GdtfPhysical _light;
@@ -21,8 +23,10 @@ internal sealed class GdtfGeometry
     private bool _stopped;
 
     public GdtfGeometry(
-        XElement? geometries, Dictionary<string, GdtfModel> models, GdtfPhysical light, string file, List<string> notUnderstood, ProblemList problems)
+        XElement? geometries, Dictionary<string, GdtfModel> models, GdtfPhysical light, string file, List<string> notUnderstood, ArchiveBudget budget,
+        ProblemList problems)
     {
+        _budget = budget;
         foreach (var g in geometries?.Elements() ?? [])
         {
             _top.TryAdd(g.Attr("Name"), g);
@@ -57,6 +61,14 @@ internal sealed class GdtfGeometry
             return;
         }
 
+        var depth = parent < 0 ? 1 : _tree.Depths[parent] + 1;
+        if (depth > MaxDepth)
+        {
+            _stopped = true;
+            _problems.Error(GdtfFile.Within(_file, shape.Line()), $"nested deeper than {MaxDepth} geometries after all references");
+            return;
+        }
+
         if (_tree.Nodes.Count >= MaxNodes)
         {
             _stopped = true;
@@ -67,6 +79,13 @@ internal sealed class GdtfGeometry
         if (shape.Name.LocalName == "GeometryReference")
         {
             AddReference(shape, name, parent, references);
+            return;
+        }
+
+        if (!_budget.Nodes(1))
+        {
+            _stopped = true;
+            _problems.Error(GdtfFile.Within(_file, shape.Line()), ArchiveBudget.TooManyNodes);
             return;
         }
 
@@ -84,6 +103,7 @@ internal sealed class GdtfGeometry
         }
 
         var index = _tree.Nodes.Count;
+        _tree.Depths.Add(depth);
         _tree.Nodes.Add(GdtfParts.Fill(shape,
             new GeometryNode { Index = index, Name = _names.Give(name.Length > 0 ? name : "geometry"), Parent = parent, Pose = pose }, Body(model), _light,
             _notUnderstood));

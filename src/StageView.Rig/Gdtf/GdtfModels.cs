@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Xml.Linq;
+using StageView.Light.Moments;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.ModelReaders;
@@ -15,6 +16,7 @@ internal sealed class GdtfModels
     private readonly RigAssets _assets;
     private readonly string _file;
     private readonly List<string> _notUnderstood;
+    private readonly Dictionary<string, (SceneMesh? Mesh, string Why)> _meshes = new(StringComparer.Ordinal);
 
     public GdtfModels(SafeArchive archive, RigAssets assets, string file, List<string> notUnderstood)
     {
@@ -60,8 +62,19 @@ internal sealed class GdtfModels
                 continue;
             }
 
-            var bytes = _archive.TryRead(entry, out var why);
-            var mesh = bytes is null ? null : ModelFiles.TryRead(bytes, extension, entry, out why);
+            if (!_meshes.TryGetValue(entry, out var known))
+            {
+                var bytes = _archive.TryRead(entry, out var wrong);
+                var read = bytes is null ? null : ModelFiles.TryRead(bytes, extension, entry, out wrong);
+                _meshes[entry] = known = (read, wrong);
+            }
+
+            var (mesh, why) = known;
+            if (mesh is not null && !_archive.Budget.Triangles(mesh.Indices.Length / 3))
+            {
+                (mesh, why) = (null, ArchiveBudget.TooManyTriangles);
+            }
+
             if (mesh is null)
             {
                 _notUnderstood.Add($"model {m.Attr("Name")}: {why}; a box is drawn");

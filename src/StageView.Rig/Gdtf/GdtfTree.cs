@@ -13,45 +13,60 @@ internal sealed record GdtfInstance(string Template, XElement? Reference, IReadO
 /// <summary>A mode's geometry with every reference expanded; instances run along with the nodes.</summary>
 internal sealed class GdtfTree
 {
+    private Dictionary<string, List<int>>? _byName;
+
     public List<GeometryNode> Nodes { get; } = [];
+
+    /// <summary>How deep each node lies; the root at 1.</summary>
+    public List<int> Depths { get; } = [];
 
     public List<GdtfInstance> Instances { get; } = [];
 
-    public IEnumerable<int> Of(string geometry)
+    /// <summary>Instances of a geometry, or of the reference so named; asked for once the tree is whole.</summary>
+    public IReadOnlyList<int> Of(string geometry)
     {
-        for (var i = 0; i < Instances.Count; i++)
+        if (_byName is null)
         {
-            if (Instances[i].Template == geometry || (Instances[i].Reference is { } r && r.Attr("Name") == geometry && IsRootOf(i)))
+            _byName = new(StringComparer.Ordinal);
+            for (var i = 0; i < Instances.Count; i++)
             {
-                yield return i;
+                Add(Instances[i].Template, i);
+                if (Instances[i].Reference is { } r && r.Attr("Name") != Instances[i].Template && IsRootOf(i))
+                {
+                    Add(r.Attr("Name"), i);
+                }
             }
+        }
+
+        return _byName.TryGetValue(geometry, out var all) ? all : [];
+
+        void Add(string name, int i)
+        {
+            if (!_byName!.TryGetValue(name, out var list))
+            {
+                _byName[name] = list = [];
+            }
+
+            list.Add(i);
         }
     }
 
-    /// <summary>How deep the nearest node lies that holds both.</summary>
+    /// <summary>How deep the nearest node lies that holds both; -1 where none does.</summary>
     public int CommonDepth(int a, int b)
     {
-        var above = new HashSet<int>();
-        for (var i = a; i >= 0; i = Nodes[i].Parent)
+        while (a != b && a >= 0 && b >= 0)
         {
-            above.Add(i);
-        }
-
-        for (var i = b; i >= 0; i = Nodes[i].Parent)
-        {
-            if (above.Contains(i))
+            if (Depths[a] > Depths[b])
             {
-                var depth = 0;
-                for (var k = i; k >= 0; k = Nodes[k].Parent)
-                {
-                    depth++;
-                }
-
-                return depth;
+                a = Nodes[a].Parent;
+            }
+            else
+            {
+                b = Nodes[b].Parent;
             }
         }
 
-        return -1;
+        return a == b && a >= 0 ? Depths[a] : -1;
     }
 
     /// <summary>Whether the node is where its reference stands, not something below it.</summary>

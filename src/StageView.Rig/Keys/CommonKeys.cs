@@ -27,6 +27,9 @@ internal static class CommonKeys
         new ListValue(Share, 3, 3),
         new TextValue("^#[0-9a-fA-F]{6}$", "a colour written #rrggbb"));
 
+    /// <summary>A list that is not read at all when it holds more.</summary>
+    public static KeyValue Many(KeyValue item, int most) => new ListValue(item, 0, most) { IsBound = true };
+
     public static KeyRow At { get; } = new("at", Point, "Where it is, [x, y, z] in metres, in the coordinates of what holds it. [0, 0, 0] when left out.");
 
     public static KeyRow Rotate { get; } = new(

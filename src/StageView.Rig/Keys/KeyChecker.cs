@@ -45,7 +45,12 @@ internal static class KeyChecker
                 problems.Error(node, $"\"{Short(node.Text)}\" is not known here{Nearest.Hint(node.Text, c.Words)} Should be {c.Said}");
                 break;
             case ListValue l:
-                if (node.Items.Count < l.Least || node.Items.Count > l.Most)
+                if (l.IsBound && node.Items.Count > l.Most)
+                {
+                    problems.Error(node, $"holds {node.Items.Count}: at most {l.Most} are read");
+                    problems.Stop();
+                }
+                else if (node.Items.Count < l.Least || node.Items.Count > l.Most)
                 {
                     problems.Error(node, $"holds {node.Items.Count}: should be {l.Said}");
                 }
@@ -61,7 +66,7 @@ internal static class KeyChecker
                 {
                     if (!Regex.IsMatch(member.Key, m.KeyPattern, RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1)))
                     {
-                        problems.Error(member.Value.Place with { Line = member.Line }, $"\"{Short(member.Key)}\": keys here are {m.KeyMeaning}");
+                        problems.Error(member, $"\"{Short(member.Key)}\": keys here are {m.KeyMeaning}");
                     }
 
                     Walk(member.Value, m.Item, problems);
@@ -79,13 +84,13 @@ internal static class KeyChecker
         foreach (var member in node.Members)
         {
             var key = wanted.Keys.FirstOrDefault(k => k.Name == member.Key);
-            if (key is null)
+            if (key is null && wanted.Others is { } others)
             {
-                var names = wanted.Keys.Select(k => k.Name);
-                var hint = Nearest.Hint(member.Key, names);
-                problems.Error(
-                    member.Value.Place with { Line = member.Line },
-                    $"\"{Short(member.Key)}\" is not a key of {wanted.Name}{(hint.Length > 0 ? hint : ". Known keys: " + string.Join(", ", names))}");
+                Walk(member.Value, others, problems);
+            }
+            else if (key is null)
+            {
+                problems.Error(member, $"\"{Short(member.Key)}\" is not a key of {wanted.Name}{Known(member.Key, wanted)}");
             }
             else if (member.Value.Kind != SourceKind.Null)
             {
@@ -100,6 +105,13 @@ internal static class KeyChecker
                 problems.Error(node, $"{wanted.Name} needs \"{key.Name}\": {key.Tells}");
             }
         }
+    }
+
+    private static string Known(string key, ObjectValue wanted)
+    {
+        var names = wanted.Keys.Select(k => k.Name);
+        var hint = Nearest.Hint(key, names);
+        return hint.Length > 0 ? hint : ". Known keys: " + string.Join(", ", names);
     }
 
     private static bool Fits(SourceNode node, KeyValue wanted) => wanted switch

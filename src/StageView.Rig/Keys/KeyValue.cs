@@ -44,6 +44,9 @@ internal sealed record ChoiceValue(params string[] Words) : KeyValue
 
 internal sealed record ListValue(KeyValue Item, int Least = 0, int Most = int.MaxValue) : KeyValue
 {
+    /// <summary>Whether <see cref="Most"/> is there to keep the work bounded: what is longer is not read at all.</summary>
+    public bool IsBound { get; init; }
+
     public override string Said => Least == Most ? $"a list of {Least}, each {Item.Said}" : $"a list, each {Item.Said}";
 }
 
@@ -69,6 +72,9 @@ internal sealed record KeyRow(string Name, KeyValue Value, string Tells, bool Re
 internal sealed record ObjectValue(string Name, string Tells) : KeyValue
 {
     public IReadOnlyList<KeyRow> Keys { get; set; } = [];
+
+    /// <summary>What keys may hold that are not in the table; null where there are none.</summary>
+    public KeyValue? Others { get; init; }
 
     public override string Said => $"an object ({Name})";
 

@@ -54,7 +54,8 @@ internal static class SchemaWriter
             }
         }
 
-        var body = new JsonObject { ["type"] = "object", ["properties"] = properties, ["additionalProperties"] = false };
+        var body = new JsonObject { ["type"] = "object", ["properties"] = properties };
+        body["additionalProperties"] = wanted.Others is { } others ? Of(others, defs) : false;
         if (required.Count > 0)
         {
             body["required"] = required;

@@ -1,5 +1,6 @@
 using System.Numerics;
 using SharpGLTF.Schema2;
+using StageView.Ground.Files;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
 
@@ -10,6 +11,14 @@ internal static class GltfReader
 {
     public static SceneMesh? TryRead(byte[] bytes, string name, string? folder, Action<string>? met, out string why)
     {
+        var wrong = GltfCheck.Look(bytes, out var triangles, asked =>
+            folder is not null && SafePath.TryInside(folder, Uri.UnescapeDataString(asked), out var at) && File.Exists(at));
+        if (wrong.Length > 0)
+        {
+            why = $"{name} can't be read as glTF: {wrong}";
+            return null;
+        }
+
         try
         {
             var context = ReadContext.Create(asked =>
@@ -20,7 +29,8 @@ internal static class GltfReader
                 }
 
                 met?.Invoke(full);
-                return new ArraySegment<byte>(File.ReadAllBytes(full));
+                return BoundedFile.TryRead(full, ModelFiles.MaxBytes, out var beside, out var unread)
+                    ? new ArraySegment<byte>(beside) : throw new FileNotFoundException(unread);
             });
             context.Validation = SharpGLTF.Validation.ValidationMode.Strict;
             var model = context.ReadSchema2(new MemoryStream(bytes, writable: false));
@@ -38,11 +48,10 @@ internal static class GltfReader
                 return null;
             }
 
-            var positions = new List<Vector3>();
-            var normals = new List<Vector3>();
-            foreach (var node in Node.Flatten(scene).Where(n => n.Mesh is not null))
+            var positions = new List<Vector3>(3 * triangles);
+            var normals = new List<Vector3>(3 * triangles);
+            foreach (var (node, world) in Walk(scene.VisualChildren, Matrix4x4.Identity).Where(n => n.Node.Mesh is not null))
             {
-                var world = node.WorldMatrix;
                 foreach (var primitive in node.Mesh.Primitives)
                 {
                     var points = primitive.GetVertexAccessor("POSITION")?.AsVector3Array();
@@ -74,11 +83,30 @@ internal static class GltfReader
             why = "";
             return MeshWelding.Weld(name, positions, normals);
         }
+        catch (FileNotFoundException e)
+        {
+            why = $"{name} can't be read as glTF: {e.Message}";
+            return null;
+        }
         catch (Exception e) when (e is not OutOfMemoryException)
         {
             // The library throws many types on damaged files; all mean the same here.
-            why = $"{name} can't be read as glTF: {e.Message.Split('\n')[0]}";
+            why = $"{name} can't be read as glTF: what it says of its nodes, meshes, accessors and buffers does not hold together";
             return null;
+        }
+    }
+
+    /// <summary>Nodes with where they are, from the roots down: a node asked for its own place looks for its parent among all nodes.</summary>
+    private static IEnumerable<(Node Node, Matrix4x4 World)> Walk(IEnumerable<Node> nodes, Matrix4x4 parent)
+    {
+        foreach (var node in nodes)
+        {
+            var world = node.LocalMatrix * parent;
+            yield return (node, world);
+            foreach (var below in Walk(node.VisualChildren, world))
+            {
+                yield return below;
+            }
         }
     }
 

@@ -13,57 +13,62 @@ internal static class MeshWelding
     /// <param name="faceNormals">The triangle's normal, three times.</param>
     public static SceneMesh Weld(string name, List<Vector3> positions, List<Vector3> faceNormals)
     {
-        var at = new Dictionary<Vector3, List<int>>();
+        var corners = new CornerTable(positions.Count);
+        var first = new int[positions.Count];
         for (var i = 0; i < positions.Count; i++)
         {
-            if (!at.TryGetValue(positions[i], out var list))
-            {
-                at[positions[i]] = list = [];
-            }
+            first[i] = corners.Find(i, positions, null);
+        }
 
-            list.Add(i);
+        // The corners at each place as a chain: it starts at the first one's.
+        var next = new int[positions.Count];
+        var starts = new int[positions.Count];
+        var counts = new int[positions.Count];
+        Array.Fill(starts, -1);
+        for (var i = positions.Count - 1; i >= 0; i--)
+        {
+            next[i] = starts[first[i]];
+            starts[first[i]] = i;
+            counts[first[i]]++;
         }
 
         var normals = new Vector3[positions.Count];
-        foreach (var corners in at.Values)
-        {
-            // A corner with very many faces (a fan's hub) is left faceted: the pairwise comparison would not end in time.
-            foreach (var i in corners)
-            {
-                var sum = faceNormals[i];
-                if (corners.Count <= 64)
-                {
-                    sum = Vector3.Zero;
-                    foreach (var k in corners)
-                    {
-                        if (Vector3.Dot(faceNormals[i], faceNormals[k]) >= SmoothCosine)
-                        {
-                            sum += faceNormals[k];
-                        }
-                    }
-                }
-
-                normals[i] = Vector3.Normalize(sum);
-            }
-        }
-
-        var index = new Dictionary<(Vector3, Vector3), int>();
-        var outPositions = new List<Vector3>();
-        var outNormals = new List<Vector3>();
-        var indices = new int[positions.Count];
         for (var i = 0; i < positions.Count; i++)
         {
-            if (!index.TryGetValue((positions[i], normals[i]), out var k))
+            // A corner with very many faces (a fan's hub) is left faceted: the pairwise comparison would not end in time.
+            var sum = faceNormals[i];
+            if (counts[first[i]] <= 64)
             {
-                k = outPositions.Count;
-                index[(positions[i], normals[i])] = k;
+                sum = Vector3.Zero;
+                for (var k = starts[first[i]]; k >= 0; k = next[k])
+                {
+                    if (Vector3.Dot(faceNormals[i], faceNormals[k]) >= SmoothCosine)
+                    {
+                        sum += faceNormals[k];
+                    }
+                }
+            }
+
+            normals[i] = Vector3.Normalize(sum);
+        }
+
+        corners.Clear();
+        var outPositions = new List<Vector3>();
+        var outNormals = new List<Vector3>();
+        for (var i = 0; i < positions.Count; i++)
+        {
+            var same = corners.Find(i, positions, normals);
+            if (same == i)
+            {
+                next[i] = outPositions.Count;
                 outPositions.Add(positions[i]);
                 outNormals.Add(normals[i]);
             }
 
-            indices[i] = k;
+            first[i] = next[same];
         }
 
+        var indices = first;
         return new SceneMesh { Name = name, Positions = [.. outPositions], Normals = [.. outNormals], Indices = indices };
     }
 }

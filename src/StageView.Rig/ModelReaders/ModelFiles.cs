@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Light.Moments;
 
 namespace StageView.Rig.ModelReaders;
@@ -5,8 +6,8 @@ namespace StageView.Rig.ModelReaders;
 /// <summary>Reads model files into one mesh in metres, Z up.</summary>
 internal static class ModelFiles
 {
-    public const int MaxTriangles = 2_000_000;
-    private const int MaxBytes = 256 << 20;
+    public const int MaxTriangles = 750_000;
+    public const int MaxBytes = 128 << 20;
 
     /// <summary>
     /// A file that the user names; glTF may bring its buffers beside it. Other formats go to <paramref name="foreign"/>, OBJ too where it is there.
@@ -17,26 +18,30 @@ internal static class ModelFiles
         var extension = Path.GetExtension(path).TrimStart('.').ToUpperInvariant();
         try
         {
-            if (new FileInfo(path).Length > MaxBytes)
+            foreign ??= AssimpModels.Instance;
+            var ours = extension is "GLB" or "GLTF" or "3DS" || (extension == "OBJ" && !foreign.Knows(extension));
+            if (ours)
             {
-                why = $"{shownAs} is larger than {MaxBytes >> 20} MiB";
+                if (BoundedFile.TryRead(path, MaxBytes, out var bytes, out why))
+                {
+                    return extension == "OBJ" ? ObjReader.TryRead(bytes, shownAs, out why)
+                        : TryRead(bytes, extension, shownAs, out why, Path.GetDirectoryName(path), met);
+                }
+
+                why = $"{shownAs}: {why}";
                 return null;
             }
 
-            if (extension is "GLB" or "GLTF" or "3DS")
+            if (new FileInfo(path).Length is 0 or > MaxBytes)
             {
-                return TryRead(File.ReadAllBytes(path), extension, shownAs, out why, Path.GetDirectoryName(path), met);
+                var tooLarge = $"larger than {MaxBytes >> 20} MiB, which is the most that is read";
+                why = $"{shownAs}: {(new FileInfo(path).Length == 0 ? BoundedFile.Empty : tooLarge)}";
+                return null;
             }
 
-            foreign ??= AssimpModels.Instance;
             if (foreign.Knows(extension))
             {
                 return foreign.TryRead(path, shownAs, out why);
-            }
-
-            if (extension == "OBJ")
-            {
-                return ObjReader.TryRead(File.ReadAllBytes(path), shownAs, out why);
             }
 
             why = foreign.Missing.Length > 0

@@ -261,15 +261,22 @@ internal sealed class MvrFolder
 
         var problems = new ProblemList();
         FixtureProfile? profile = null;
+        if (_archive.Budget.IsSpent)
+        {
+            _notes.Add("the archive's fixtures come to more geometries, channels or XML than is read: those not yet read are placeholder boxes");
+            return _profiles[entry] = null;
+        }
+
         if (_archive.TryRead(entry, out var why) is { } bytes)
         {
             if (entry.EndsWith(".gdtf", StringComparison.OrdinalIgnoreCase))
             {
-                profile = GdtfFile.Read(bytes, entry, new RigAssets(), RigLoadOptions.Default, problems, new ArchiveBudget());
+                profile = GdtfFile.Read(bytes, entry, new RigAssets(), RigLoadOptions.Default, problems, _archive.Budget);
             }
-            else if (SourceParser.TryParse(bytes, entry, problems) is { } root)
+            else if (SourceParser.TryParse(bytes, entry, problems) is { } root && _archive.Budget.Xml(problems.Budget.Values))
             {
-                profile = new ProfileReader(new RigAssets(), RigLoadOptions.Default, problems).Read(root, Path.Combine(_folder, "fixtures", entry), entry);
+                profile = new ProfileReader(new RigAssets { Budget = _archive.Budget }, RigLoadOptions.Default, problems).Read(
+                    root, Path.Combine(_folder, "fixtures", entry), entry);
             }
 
             why = problems.ToList() is [var first, ..] ? first.Text : "";
@@ -297,9 +304,15 @@ internal sealed class MvrFolder
             return known;
         }
 
-        if (_archive.TryRead(entry, out var why) is { } bytes && ModelFiles.TryRead(bytes, Path.GetExtension(entry).TrimStart('.'), entry, out why) is not null)
+        if (_archive.TryRead(entry, out var why) is { } bytes
+            && ModelFiles.TryRead(bytes, Path.GetExtension(entry).TrimStart('.'), entry, out why) is { } mesh)
         {
-            return Copied(entry, "models", file);
+            if (_archive.Budget.Triangles(mesh.Indices.Length / 3))
+            {
+                return Copied(entry, "models", file);
+            }
+
+            why = ArchiveBudget.TooManyTriangles;
         }
 
         _notes.Add($"model left out: {why}");

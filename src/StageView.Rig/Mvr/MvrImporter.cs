@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Rig.Archives;
 using StageView.Rig.Source;
 
@@ -44,16 +45,16 @@ public static class MvrImporter
         try
         {
             var info = new FileInfo(path);
-            if (!info.Exists || info.Length > MaxBytes)
+            if (!info.Exists || info.Length > MaxBytes || info.Length == 0)
             {
-                problem = Wrong(path, info.Exists ? "larger than 512 MiB" : "no such file");
+                problem = Wrong(path, !info.Exists ? "no such file" : info.Length == 0 ? BoundedFile.Empty : "larger than 512 MiB");
                 return false;
             }
 
             var budget = new ArchiveBudget();
-            using var archive = SafeArchive.TryOpen(File.ReadAllBytes(path), budget, out var why);
+            using var archive = SafeArchive.TryOpen(new FileStream(path, FileMode.Open, FileAccess.Read), budget, out var why);
             var xml = archive?.TryRead(MvrReader.Description, out why);
-            var root = xml is null ? null : SafeXml.TryParse(xml, out why);
+            var root = xml is null ? null : SafeXml.TryParse(xml, budget, out why);
             var scene = root is null ? null : MvrReader.Read(root, out why);
             if (archive is null || scene is null)
             {

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Solids;
 using StageView.Rig.Source;
@@ -18,6 +19,8 @@ internal sealed class GeometryReader
     private readonly FigureReader _figures;
     private readonly List<GeometryNode> _nodes = [];
     private readonly Dictionary<string, List<int>> _copies = new(StringComparer.Ordinal);
+    private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+    private bool _stopped;
 
     public GeometryReader(RigAssets assets, string file, ProblemList problems)
     {
@@ -53,7 +56,7 @@ internal sealed class GeometryReader
         if (node.Get("repeat") is { } repeat)
         {
             var count = repeat.IntegerOr("count", 1);
-            for (var i = 0; i < count; i++)
+            for (var i = 0; i < count && !_stopped; i++)
             {
                 var share = count == 1 ? .5f : i / (float)(count - 1);
                 var at = Vector3.Lerp(repeat.VectorOr("from", default), repeat.VectorOr("to", default), share);
@@ -71,18 +74,14 @@ internal sealed class GeometryReader
     private void AddOne(SourceNode node, int parent, Pose pose, string suffix, string name)
     {
         var index = _nodes.Count;
-        if (index >= MaxNodes)
+        if (index >= MaxNodes || !_assets.Budget.Nodes(1))
         {
-            if (index == MaxNodes)
-            {
-                _problems.Error(node, $"more than {MaxNodes} geometries after all repeats");
-                _nodes.Add(_nodes[0] with { Index = index });
-            }
-
+            _problems.Error(node, index >= MaxNodes ? $"more than {MaxNodes} geometries after all repeats" : ArchiveBudget.TooManyNodes);
+            _stopped = true;
             return;
         }
 
-        if (_nodes.Exists(n => n.Name == name + suffix))
+        if (!_names.Add(name + suffix))
         {
             _problems.Error(node, $"there is another geometry named \"{name + suffix}\": names are unique in a profile");
         }
@@ -106,7 +105,7 @@ internal sealed class GeometryReader
         }
 
         list.Add(index);
-        foreach (var part in node.ListOf("parts"))
+        foreach (var part in node.ListOf("parts").TakeWhile(_ => !_stopped))
         {
             Add(part, index, suffix);
         }
@@ -133,7 +132,7 @@ internal sealed class GeometryReader
         var web = -1;
         if (b.Get("photometry") is { } photometry)
         {
-            web = PhotometryReader.ReadWeb(photometry, _file, _assets, _problems);
+            web = _assets.Web(photometry.Text + " " + _file, () => PhotometryReader.ReadWeb(photometry, _file, _assets, _problems));
         }
 
         return new BeamData

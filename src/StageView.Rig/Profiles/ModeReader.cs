@@ -1,4 +1,6 @@
+using StageView.Rig.Archives;
 using StageView.Rig.Source;
+using StageView.Wire.Universes;
 
 namespace StageView.Rig.Profiles;
 
@@ -13,9 +15,14 @@ internal sealed class ModeReader
     private readonly List<DmxChannel> _channels = [];
     private readonly List<(SourceNode Node, int Channel, int Function)> _conditions = [];
     private readonly Dictionary<int, int> _next = [];
+    private readonly Dictionary<string, int> _names = new(StringComparer.Ordinal);
+    private readonly ArchiveBudget _budget;
+    private bool _stopped;
 
-    public ModeReader(GeometryTree tree, List<Wheel> wheels, List<Emitter> emitters, List<string> notUnderstood, ProblemList problems)
+    public ModeReader(GeometryTree tree, List<Wheel> wheels, List<Emitter> emitters, List<string> notUnderstood, ArchiveBudget budget,
+        ProblemList problems)
     {
+        _budget = budget;
         _tree = tree;
         _wheels = wheels;
         _emitters = emitters;
@@ -25,7 +32,7 @@ internal sealed class ModeReader
 
     public FixtureMode Read(SourceNode mode)
     {
-        foreach (var c in mode.ListOf("channels"))
+        foreach (var c in mode.ListOf("channels").TakeWhile(Took))
         {
             AddAny(c, -1);
         }
@@ -64,9 +71,26 @@ internal sealed class ModeReader
         {
             foreach (var c in node.ListOf("channels"))
             {
+                if (!Took(c))
+                {
+                    return;
+                }
+
                 AddAny(c, copy);
             }
         }
+    }
+
+    /// <summary>Counts what is read of a mode, each copy by itself: a "forEach" within another multiplies.</summary>
+    private bool Took(SourceNode at)
+    {
+        if (!_stopped && !_budget.Channels(1))
+        {
+            _stopped = true;
+            _problems.Error(at, ArchiveBudget.TooManyChannels);
+        }
+
+        return !_stopped;
     }
 
     private void AddChannel(SourceNode node, int within)
@@ -77,11 +101,18 @@ internal sealed class ModeReader
             return;
         }
 
+        if (!_budget.Functions(1 + node.ListOf("ranges").Count))
+        {
+            _stopped = true;
+            _problems.Error(node, ArchiveBudget.TooManyFunctions);
+            return;
+        }
+
         var geometry = GeometryOf(node, within);
         var brk = node.IntegerOr("break", 1);
         var offsets = Offsets(node, brk);
         var name = $"{_tree.Nodes[geometry].Name}_{attribute.Text}";
-        if (_channels.Exists(c => c.Name == name))
+        if (!_names.TryAdd(name, _channels.Count))
         {
             _problems.Error(node, $"there is another channel {name}: one attribute of a geometry has one channel");
         }
@@ -125,7 +156,10 @@ internal sealed class ModeReader
             _problems.Error(named, $"\"{named.Text}\" is repeated {copies.Count} times: write its channels under \"forEach\"");
         }
 
-        return within < 0 ? copies[0] : copies.FirstOrDefault(c => _tree.Within(c, within), copies[0]);
+        // Parents come before what they hold, one whole branch after another: the first copy from here on is within, or none is.
+        var i = copies is List<int> list ? list.BinarySearch(within) : -1;
+        var next = i >= 0 ? i : ~i;
+        return within < 0 || next >= copies.Count || !_tree.Within(copies[next], within) ? copies[0] : copies[next];
     }
 
     private List<int> Offsets(SourceNode node, int brk)
@@ -160,8 +194,7 @@ internal sealed class ModeReader
         foreach (var (node, channel, function) in _conditions)
         {
             var name = node.TextOr("channel");
-            var master = _channels.FindIndex(c => c.Name == name);
-            if (master < 0)
+            if (!_names.TryGetValue(name, out var master))
             {
                 _problems.Error(node, $"no channel named \"{name}\"{Nearest.Hint(name, _channels.Select(c => c.Name))}");
                 continue;
@@ -205,7 +238,7 @@ internal sealed class ModeReader
 
             var brk = p.IntegerOr("break", 1);
             var first = p.IntegerOr("first", _next.GetValueOrDefault(brk, 1));
-            foreach (var copy in copies)
+            foreach (var copy in copies.TakeWhile(_ => Took(p)))
             {
                 var grid = _tree.Nodes[copy].Pixels!;
                 var block = new PixelBlock
@@ -225,7 +258,15 @@ internal sealed class ModeReader
                     SplitsPixels = p.FlagOr("splitPixels", true),
                 };
                 blocks.Add(block);
-                first += grid.Columns * grid.Rows * block.Order.Length * block.BytesPerComponent;
+                var next = first + ((long)grid.Columns * grid.Rows * block.Order.Length * block.BytesPerComponent);
+                if (next > UniverseNumber.Highest * 512)
+                {
+                    _problems.Error(p, "its pixels need more addresses than there are in all universes");
+                    _stopped = true;
+                    break;
+                }
+
+                first = (int)next;
             }
 
             _next[brk] = Math.Max(_next.GetValueOrDefault(brk, 1), first);
@@ -252,7 +293,7 @@ internal sealed class ModeReader
 
         int Find(SourceNode named)
         {
-            var i = _channels.FindIndex(c => c.Name == named.Text);
+            var i = _names.GetValueOrDefault(named.Text, -1);
             if (i < 0)
             {
                 _problems.Error(named, $"no channel named \"{named.Text}\"{Nearest.Hint(named.Text, _channels.Select(c => c.Name))}");

@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Light.Photometry;
 using StageView.Light.Photometry.Eulumdat;
 using StageView.Light.Photometry.Ies;
@@ -9,7 +10,7 @@ namespace StageView.Rig.Profiles;
 /// <summary>Attaches measured intensities (IES LM-63, EULUMDAT) to a beam.</summary>
 internal static class PhotometryReader
 {
-    private const int MaxBytes = 16 << 20;
+    private const int MaxBytes = 8 << 20;
 
     /// <summary>Index in the webs, or -1 with a problem noted.</summary>
     public static int ReadWeb(SourceNode named, string profileFile, RigAssets assets, ProblemList problems)
@@ -21,13 +22,12 @@ internal static class PhotometryReader
             return -1;
         }
 
-        if (new FileInfo(full).Length > MaxBytes)
+        if (!BoundedFile.TryRead(full, MaxBytes, out var bytes, out var unread))
         {
-            problems.Error(named, $"{named.Text} is larger than {MaxBytes >> 20} MiB");
+            problems.Error(named, $"{named.Text}: {unread}");
             return -1;
         }
 
-        var bytes = File.ReadAllBytes(full);
         bool ok;
         PhotometricFile? file;
         PhotometryRefusal why;

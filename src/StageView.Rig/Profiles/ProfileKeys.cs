@@ -152,7 +152,7 @@ internal static class ProfileKeys
         new("geometry", Name, "The geometry the mode starts at; the first when left out."),
         new("channels", new ListValue(Channel), "Its channels, in order of address.", true),
         new("pixels", new ListValue(Pixels), "Runs of pixels; they may read the same addresses as channels."),
-        new("relations", new ListValue(Relation), "Channels that lead others."));
+        new("relations", Many(Relation, 10_000), "Channels that lead others."));
 
     private static readonly ObjectValue Geometry = new("a geometry", "A part of the fixture. It hangs with z up, looks along -z, and holds other parts.");
 
@@ -184,9 +184,9 @@ internal static class ProfileKeys
             new("notes", Text, "Notes for people; nothing reads them."),
             new("weight", Positive, "Weight of the fixture, kg; for paperwork."),
             new("power", Positive, "Electrical power at full, W; for paperwork."),
-            new("wheels", new ListValue(WheelKeys), "Wheels of colours, gobos, prisms."),
-            new("emitters", new ListValue(EmitterKeys), "Colours of an additive fixture."),
+            new("wheels", Many(WheelKeys, 500), "Wheels of colours, gobos, prisms."),
+            new("emitters", Many(EmitterKeys, 500), "Colours of an additive fixture."),
             new("geometry", new ListValue(Geometry, 1), "The parts; the first is the root.", true),
-            new("modes", new ListValue(Mode, 1), "The DMX modes; the first is used when a hang names none.", true));
+            new("modes", new ListValue(Mode, 1, 1000), "The DMX modes; the first is used when a hang names none.", true));
     }
 }

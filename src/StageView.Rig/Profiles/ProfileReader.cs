@@ -1,5 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
+using StageView.Ground.Files;
+using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gobos;
 using StageView.Rig.Keys;
@@ -51,10 +53,15 @@ internal sealed class ProfileReader
                 continue;
             }
 
+            if (_assets.Budget.IsSpent)
+            {
+                break;
+            }
+
             var geometry = new GeometryReader(_assets, path, _problems).Read(root, m);
             if (geometry is not null)
             {
-                modes.Add(new ModeReader(geometry, wheels, emitters, notUnderstood, _problems).Read(m));
+                modes.Add(new ModeReader(geometry, wheels, emitters, notUnderstood, _assets.Budget, _problems).Read(m));
             }
         }
 
@@ -113,7 +120,8 @@ internal sealed class ProfileReader
 
         return _assets.Gobo(full, () =>
         {
-            if (_options.DecodeImage(File.ReadAllBytes(full), out var size, out var rgb, out var why))
+            if (BoundedFile.TryRead(full, ArchiveBudget.MaxEntryBytes, out var bytes, out var why)
+                && _assets.TryDecode(_options.DecodeImage, bytes, out var size, out var rgb, out why))
             {
                 return GoboPatterns.Of(gobo.Text, size, rgb);
             }

@@ -9,6 +9,7 @@ internal sealed class AddressMap
     public List<(HungFixture Other, int Address)> Take(HungFixture fixture, IEnumerable<(int From, int Count)> stretches)
     {
         var clashes = new List<(HungFixture, int)>();
+        var told = new HashSet<HungFixture>();
         foreach (var (from, count) in stretches)
         {
             for (var a = from; a < from + count; a++)
@@ -23,7 +24,7 @@ internal sealed class AddressMap
                 {
                     owner = fixture;
                 }
-                else if (owner != fixture && !clashes.Exists(c => c.Item1 == universe[a % 512]))
+                else if (owner != fixture && told.Add(owner))
                 {
                     clashes.Add((owner, a));
                 }

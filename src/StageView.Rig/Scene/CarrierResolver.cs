@@ -1,4 +1,5 @@
 using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Scene;
@@ -9,6 +10,10 @@ internal sealed class CarrierResolver
     private readonly List<HungFixture> _fixtures;
     private readonly Dictionary<string, int> _byName;
     private readonly ProblemList _problems;
+    private readonly Dictionary<(FixtureMode, string), int> _parts = [];
+
+    /// <summary>Fixtures carried one on another.</summary>
+    private const int MaxDepth = 64;
 
     public CarrierResolver(List<HungFixture> fixtures, ProblemList problems)
     {
@@ -37,15 +42,18 @@ internal sealed class CarrierResolver
         }
 
         var part = carried.TextOr("part");
-        foreach (var node in _fixtures[f].Mode.Geometry)
+        var mode = _fixtures[f].Mode;
+        if (!_parts.TryGetValue((mode, part), out var index))
         {
-            if (node.Name == part)
-            {
-                return new CarrierPart(f, node.Index);
-            }
+            _parts[(mode, part)] = index = mode.Geometry.FirstOrDefault(g => g.Name == part)?.Index ?? -1;
         }
 
-        _problems.Error(carried, $"\"{name}\" has no part \"{part}\"{Nearest.Hint(part, _fixtures[f].Mode.Geometry.Select(g => g.Name))}");
+        if (index >= 0)
+        {
+            return new CarrierPart(f, index);
+        }
+
+        _problems.Error(carried, $"\"{name}\" has no part \"{part}\"{Nearest.Hint(part, mode.Geometry.Select(g => g.Name))}");
         return null;
     }
 
@@ -56,9 +64,9 @@ internal sealed class CarrierResolver
             var steps = 0;
             for (var c = fixtures[i].Carrier; c is { } part; c = fixtures[part.Fixture].Carrier)
             {
-                if (++steps > fixtures.Count)
+                if (++steps > MaxDepth)
                 {
-                    _problems.Error(_fixtures[i].Hang, $"\"{fixtures[i].Name}\" is carried in a circle");
+                    _problems.Error(_fixtures[i].Hang, $"\"{fixtures[i].Name}\" is carried in a circle, or by more than {MaxDepth} one on another");
                     return;
                 }
             }

@@ -37,14 +37,20 @@ internal static class ContentReader
         };
     }
 
-    public static ContentPlacement Resolve(ContentPlacement content, SourceNode c, IReadOnlyList<Fixture> fixtures, ProblemList problems)
+    public static ContentPlacement Resolve(ContentPlacement content, SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBounds bounds, ProblemList problems)
     {
         var wanted = c.TextsOf("fixtures");
         var found = new SortedSet<int>();
         foreach (var pattern in wanted)
         {
+            if (!bounds.Compare(c, fixtures.Count))
+            {
+                break;
+            }
+
             var before = found.Count;
-            found.UnionWith(fixtures.Where(f => NameMatch.Is(pattern, f.Name) || f.Groups.Any(g => NameMatch.Is(pattern, g))).Select(f => f.Index));
+            var match = new NameMatch(pattern);
+            found.UnionWith(fixtures.Where(f => match.Is(f.Name) || f.Groups.Any(match.Is)).Select(f => f.Index));
             if (found.Count == before)
             {
                 problems.Error(c.Get("fixtures") ?? c, $"no fixture or group is called \"{pattern}\"");

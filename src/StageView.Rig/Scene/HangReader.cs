@@ -10,7 +10,6 @@ namespace StageView.Rig.Scene;
 /// <summary>Lays out hangs: single fixtures, rows, arcs, grids, with reflected copies and members that differ.</summary>
 internal sealed class HangReader
 {
-    private const int MaxFixtures = 50_000;
     private readonly SceneBuild _build;
     private readonly ProfileStore _profiles;
     private readonly string _folder;
@@ -18,6 +17,9 @@ internal sealed class HangReader
 
     /// <summary>Members laid out so far: a hang within a repeated part counts on.</summary>
     private readonly Dictionary<SourceNode, int> _counts = [];
+    private readonly Dictionary<SourceNode, HungFixture> _first = [];
+    private readonly Dictionary<SourceNode, IReadOnlyList<string>> _groups = [];
+    private readonly Dictionary<SourceNode, Dictionary<int, SourceNode>> _members = [];
 
     public HangReader(SceneBuild build, ProfileStore profiles, string folder)
     {
@@ -54,14 +56,14 @@ internal sealed class HangReader
         var spots = Spots(hang);
         var both = hang.FlagOr("mirrored", false);
         var several = spots.Count > 1 || both || place.Within is not null && _counts.ContainsKey(hang);
-        for (var i = 0; i < spots.Count; i++)
+        for (var i = 0; i < spots.Count && !_build.Bounds.Stopped; i++)
         {
             Add(hang, place, profile, spots[i], i, spots.Count, false, several);
         }
 
         if (both)
         {
-            for (var i = 0; i < spots.Count; i++)
+            for (var i = 0; i < spots.Count && !_build.Bounds.Stopped; i++)
             {
                 Add(hang, place, profile, spots[i], i, spots.Count, true, several);
             }
@@ -71,17 +73,7 @@ internal sealed class HangReader
     private void Add(SourceNode hang, PartPlace place, FixtureProfile profile, Pose spot, int i, int count, bool reflected, bool several)
     {
         var member = _counts[hang] = _counts.GetValueOrDefault(hang) + 1;
-        if (_build.Hung.Count >= MaxFixtures)
-        {
-            if (_build.Hung.Count == MaxFixtures)
-            {
-                _build.Problems.Error(hang, $"more than {MaxFixtures} fixtures after all rows and copies");
-            }
-
-            return;
-        }
-
-        var own = hang.ListOf("members").FirstOrDefault(m => m.IntegerOr("member", 0) == member);
+        var own = MembersOf(hang).GetValueOrDefault(member);
         if (own?.Get("profile") is { Kind: SourceKind.Text } other && _profiles.Find(other, _folder) is { } replaced)
         {
             profile = replaced;
@@ -97,13 +89,18 @@ internal sealed class HangReader
             mode = _photometry.Apply(mode, measured) ?? mode;
         }
 
-        if (!several && member > 1)
+        if (!_build.Bounds.Fixture(hang, mode))
+        {
+            return;
+        }
+
+        if (!several && member == 2)
         {
             Rename(hang);
         }
 
         var hangName = hang.TextOr("name");
-        _build.Hung.Add(new HungFixture
+        var hung = new HungFixture
         {
             Name = own?.TextOr("name") is { Length: > 0 } called ? called
                 : several || member > 1 ? string.Create(CultureInfo.InvariantCulture, $"{hangName} {member}") : hangName,
@@ -114,19 +111,48 @@ internal sealed class HangReader
             Mode = mode,
             Pose = hang.Has("carriedBy") ? spot : place.ToWorld(_build.Venue.Shift(hang, Turned(hang, own, spot, RowSpots.Share(i, count), reflected))),
             Number = Number(hang, own, member),
-            Groups = (own?.Has("groups") == true ? own : hang).TextsOf("groups"),
+            Groups = GroupsOf(own?.Has("groups") == true ? own : hang),
             Position = (own?.Get("position") ?? hang.Get("position"))?.Text ?? place.Name,
             Override = own,
             LeftOut = own?.FlagOr("leftOut", false) ?? false,
             CarriedBy = hang.Get("carriedBy"),
-        });
+        };
+        _build.Hung.Add(hung);
+        if (member == 1)
+        {
+            _first[hang] = hung;
+        }
+    }
+
+    /// <summary>What is written for single members, by their number; the first of a number counts.</summary>
+    private Dictionary<int, SourceNode> MembersOf(SourceNode hang)
+    {
+        if (!_members.TryGetValue(hang, out var members))
+        {
+            _members[hang] = members = [];
+            foreach (var m in hang.ListOf("members"))
+            {
+                members.TryAdd(m.IntegerOr("member", 0), m);
+            }
+        }
+
+        return members;
+    }
+
+    private IReadOnlyList<string> GroupsOf(SourceNode node)
+    {
+        if (!_groups.TryGetValue(node, out var groups))
+        {
+            _groups[node] = groups = node.TextsOf("groups");
+        }
+
+        return groups;
     }
 
     /// <summary>The first member of a hang that turned out to have more gets its number too.</summary>
     private void Rename(SourceNode hang)
     {
-        var first = _build.Hung.Find(h => h.Hang == hang && h.Member == 1);
-        if (first is not null && first.Name == first.HangName && first.Override?.Has("name") != true)
+        if (_first.TryGetValue(hang, out var first) && first.Name == first.HangName && first.Override?.Has("name") != true)
         {
             first.Name = first.HangName + " 1";
         }

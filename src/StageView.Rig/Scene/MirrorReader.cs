@@ -75,6 +75,11 @@ internal static class MirrorReader
 
     private static void Add(SourceNode mirror, PartPlace place, SceneBuild build, string suffix, Vector3[] corners, MirrorSurface surface)
     {
+        if (!build.Bounds.Mirror(mirror))
+        {
+            return;
+        }
+
         var world = corners.Select(c => place.ToWorld(c)).ToArray();
         if (place.Handed)
         {

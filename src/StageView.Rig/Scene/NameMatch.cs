@@ -1,33 +1,36 @@
 namespace StageView.Rig.Scene;
 
-/// <summary>Names with * for anything.</summary>
-internal static class NameMatch
+/// <summary>Names with * for anything; taken apart once, held against many.</summary>
+internal readonly struct NameMatch(string pattern)
 {
-    public static bool Is(string pattern, string name)
+    private readonly string[] _pieces = pattern.Split('*');
+
+    public static bool Is(string pattern, string name) => new NameMatch(pattern).Is(name);
+
+    public bool Is(string name)
     {
-        if (!pattern.Contains('*', StringComparison.Ordinal))
+        if (_pieces.Length == 1)
         {
-            return pattern == name;
+            return _pieces[0] == name;
         }
 
-        var pieces = pattern.Split('*');
-        if (!name.StartsWith(pieces[0], StringComparison.Ordinal))
+        if (!name.StartsWith(_pieces[0], StringComparison.Ordinal))
         {
             return false;
         }
 
-        var at = pieces[0].Length;
-        for (var i = 1; i < pieces.Length - 1; i++)
+        var at = _pieces[0].Length;
+        for (var i = 1; i < _pieces.Length - 1; i++)
         {
-            var found = name.IndexOf(pieces[i], at, StringComparison.Ordinal);
+            var found = name.IndexOf(_pieces[i], at, StringComparison.Ordinal);
             if (found < 0)
             {
                 return false;
             }
 
-            at = found + pieces[i].Length;
+            at = found + _pieces[i].Length;
         }
 
-        return name.Length - at >= pieces[^1].Length && name.EndsWith(pieces[^1], StringComparison.Ordinal);
+        return name.Length - at >= _pieces[^1].Length && name.EndsWith(_pieces[^1], StringComparison.Ordinal);
     }
 }

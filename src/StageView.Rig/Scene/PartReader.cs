@@ -78,7 +78,10 @@ internal sealed class PartReader
     }
 
     private IEnumerable<SourceNode> Kept(SourceNode holder, string kind) =>
-        holder.ListOf(kind).Where(n => _build.Venue?.Removes(kind, n) != true);
+        holder.ListOf(kind).TakeWhile(IsBounded).Where(n => _build.Venue?.Removes(kind, n) != true);
+
+    /// <summary>Each entry that a venue has may move it and say so: that is ten times the work of a look.</summary>
+    private bool IsBounded(SourceNode n) => !_build.Problems.IsFull && _build.Bounds.Reading(n) && _build.Bounds.Compare(n, 10 * (_build.Venue?.Entries ?? 0));
 
     private void ReadPart(SourceNode part, PartPlace within)
     {
@@ -86,12 +89,13 @@ internal sealed class PartReader
         var places = RowSpots.Of(part.Get("row"));
         var own = part.PoseIn(_build.Venue);
         using var moved = _build.Venue?.Within(part);
-        for (var i = 0; i < places.Count; i++)
+        var mirrored = part.FlagOr("mirrored", false);
+        for (var i = 0; i < places.Count && !_build.Problems.IsFull && _build.Bounds.Copy(part); i++)
         {
             var pose = new Pose(places[i], Quaternion.Identity).Compose(own);
             var called = places.Count == 1 ? name : string.Create(CultureInfo.InvariantCulture, $"{name} {i + 1}");
             Read(part, new PartPlace(called, within, pose, false));
-            if (part.FlagOr("mirrored", false))
+            if (mirrored && _build.Bounds.Copy(part))
             {
                 var reflected = part.TextOr("mirroredName", name + " mirrored");
                 Read(part, new PartPlace(

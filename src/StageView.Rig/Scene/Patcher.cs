@@ -42,12 +42,19 @@ internal static class Patcher
         if (patch.Get("order") is { Kind: SourceKind.List } order)
         {
             var wanted = order.Items.Select(i => (int)i.Number).ToList();
-            foreach (var missing in wanted.Where(w => !members.Exists(m => m.Member == w)))
+            var there = members.Select(m => m.Member).ToHashSet();
+            var places = new Dictionary<int, int>();
+            for (var i = 0; i < wanted.Count; i++)
+            {
+                places.TryAdd(wanted[i], i);
+            }
+
+            foreach (var missing in wanted.Where(w => !there.Contains(w)))
             {
                 problems.Error(order, $"there is no member {missing}: \"{hang.TextOr("name")}\" has {members.Count}");
             }
 
-            rest = [.. rest.OrderBy(m => wanted.IndexOf(m.Member) is var i && i < 0 ? int.MaxValue : i)];
+            rest = [.. rest.OrderBy(m => places.GetValueOrDefault(m.Member, int.MaxValue))];
         }
 
         Run(rest, patch, problems);
@@ -56,10 +63,16 @@ internal static class Patcher
     private static void PatchRun(SourceNode run, SceneBuild build)
     {
         var inOrder = new List<HungFixture>();
+        var taken = new HashSet<HungFixture>();
         foreach (var name in run.Get("fixtures")?.Items.Where(i => i.Kind == SourceKind.Text) ?? [])
         {
-            var found = build.Hung.Where(h => NameMatch.Is(name.Text, h.Name) || NameMatch.Is(name.Text, h.HangName)
-                || h.Groups.Any(g => NameMatch.Is(name.Text, g))).Where(h => !inOrder.Contains(h)).ToList();
+            if (!build.Bounds.Compare(name, build.Hung.Count))
+            {
+                return;
+            }
+
+            var match = new NameMatch(name.Text);
+            var found = build.Hung.Where(h => match.Is(h.Name) || match.Is(h.HangName) || h.Groups.Any(match.Is)).Where(taken.Add).ToList();
             if (found.Count == 0)
             {
                 var known = build.Hung.SelectMany(h => h.Groups.Append(h.Name).Append(h.HangName)).Distinct();

@@ -10,6 +10,7 @@ internal sealed class ProfileStore
 {
     private static readonly string[] Extensions = [".fixture.jsonc", ".fixture.json", ".gdtf"];
     private readonly Dictionary<string, FixtureProfile?> _read = new(StringComparer.Ordinal);
+    private readonly Dictionary<(string Name, string Folder, int Folders), string?> _located = [];
     private readonly List<string> _folders = [];
     private readonly SceneBuild _build;
     private readonly RigLoadOptions _options;
@@ -30,15 +31,16 @@ internal sealed class ProfileStore
 
     public FixtureProfile? Find(SourceNode named, string sceneFolder)
     {
-        var path = Locate(named.Text, sceneFolder);
+        if (!_located.TryGetValue((named.Text, sceneFolder, _folders.Count), out var path))
+        {
+            _located[(named.Text, sceneFolder, _folders.Count)] = path = Locate(named.Text, sceneFolder);
+        }
+
         if (path is null)
         {
-            var known = Known();
-            var where = string.Join(", ", _folders.Concat(_options.ProfileFolders).Select(Shown)
-                .DefaultIfEmpty("(no profile folder is named: add \"profiles\")"));
             _build.Problems.Error(named,
-                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, known)} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
-                + $"{where}");
+                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, Known())} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
+                + $"{Folders()}");
             return null;
         }
 
@@ -89,6 +91,9 @@ internal sealed class ProfileStore
 
         return null;
     }
+
+    private string Folders() => string.Join(", ", _folders.Concat(_options.ProfileFolders).Select(Shown)
+        .DefaultIfEmpty("(no profile folder is named: add \"profiles\")"));
 
     private IEnumerable<string> Known()
     {

@@ -124,7 +124,7 @@ public static class RigLoader
             Webs = build.Assets.Webs,
             Presets = build.Presets,
             Compare = build.Compare,
-            Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build.Problems))],
+            Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build.Bounds, build.Problems))],
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,
             VenueChanges = build.Venue?.Changes ?? [],

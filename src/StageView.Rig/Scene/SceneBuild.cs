@@ -10,9 +10,13 @@ namespace StageView.Rig.Scene;
 /// <summary>A rig while it is being read.</summary>
 internal sealed class SceneBuild
 {
+    public SceneBuild() => Bounds = new SceneBounds(Problems);
+
     public RigAssets Assets { get; } = new();
 
     public ProblemList Problems { get; } = new();
+
+    public SceneBounds Bounds { get; }
 
     public List<HungFixture> Hung { get; } = [];
 

@@ -56,7 +56,7 @@ internal static class SceneKeys
         new("mergeByUniverse", UniverseKey, "Universes that merge by the other rule."),
         new("perAddressPriority", Flag, "Whether start code 0xDD is honoured; false when left out."),
         new("acceptPreview", Flag, "Whether packets marked as preview data are used; true when left out."),
-        new("nodes", new ListValue(NodeKeys), "The nodes and what they can feed."),
+        new("nodes", Many(NodeKeys, 1000), "The nodes and what they can feed."),
         new("console", ConsoleKeys, "The console's capacity."));
 
     private static readonly ObjectValue RowKeys = new ObjectValue("a row", "Several in a straight line, from and to included.").With(
@@ -98,7 +98,7 @@ internal static class SceneKeys
         new("mode", Name, "DMX mode of the profile; its first when left out."),
         new("rotate", Point, "Turns in degrees about the fixed x, then y, then z axis. Unturned it hangs and looks straight down."),
         new("aim", Point, "Instead of rotate: the point it looks at, m, in the coordinates of what holds it."),
-        new("groups", Texts, "Names of groups it belongs to."),
+        new("groups", Many(Name, 100), "Names of groups it belongs to."),
         new("position", Name, "Name of the hanging position for paperwork; the name of what holds it when left out."),
         new("filter", Colour, "Colour filter in front of it: a share, three linear shares of red, green, blue, or #rrggbb. None when left out."),
         new("photometry", Text,
@@ -293,7 +293,7 @@ internal static class SceneKeys
         new("changedShare", Share, "Share of the frame that may change."),
         new("edges", new ChoiceValue("forgive", "count"), "Whether jitter of edges that stay in place passes."),
         new("mask", Name, "A picture from this file's folder whose black pixels are not compared."),
-        new("regions", new ListValue(RegionKeys), "Rectangles with rules of their own."));
+        new("regions", Many(RegionKeys, 1000), "Rectangles with rules of their own."));
 
     private static readonly ObjectValue PartKeys = new("a part", "Things that move and turn as one: a truss with what hangs on it, a tower, a riser.");
 
@@ -317,15 +317,15 @@ internal static class SceneKeys
         new("name", Name, "Name of the venue.", true),
         new("notes", Text, "Notes for people; nothing reads them."),
         new("profiles", Texty, "Folders with fixture profiles of the house, from this file's folder."),
-        new("remove", Texts, "Names of parts, hangs, scenery, mirrors that are left out here; * stands for anything."),
-        new("move", new ListValue(MoveKeys), "What hangs or stands elsewhere here."),
+        new("remove", Many(Text, 1000), "Names of parts, hangs, scenery, mirrors that are left out here; * stands for anything."),
+        new("move", Many(MoveKeys, 1000), "What hangs or stands elsewhere here."),
         new("network", NetworkKeys, "Instead of the tour's."),
-        new("cameras", new ListValue(CameraKeys), "Added; one with the name of a tour camera takes its place."),
-        new("areas", new ListValue(AreaKeys), "Added; one with the name of a tour area takes its place."),
-        new("volumes", new ListValue(VolumeKeys), "Added; one with the name of a tour volume takes its place."),
+        new("cameras", Many(CameraKeys, 1000), "Added; one with the name of a tour camera takes its place."),
+        new("areas", Many(AreaKeys, 1000), "Added; one with the name of a tour area takes its place."),
+        new("volumes", Many(VolumeKeys, 1000), "Added; one with the name of a tour volume takes its place."),
         new("limits", LimitKeys, "From what on the caution checks list something here; what isn't named stays as in the tour's file."),
-        new("sightLines", new ListValue(SightKeys), "What can't be seen from where."),
-        new("patchRuns", new ListValue(RunKeys), "Addresses of the house rig."),
+        new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),
+        new("patchRuns", Many(RunKeys, 10_000), "Addresses of the house rig."),
         .. Contents,
     ]);
 
@@ -354,16 +354,16 @@ internal static class SceneKeys
             new("bounces", new IntegerValue(0, 4), "How many mirrors a beam may meet; 2 when left out."),
             new("network", NetworkKeys, "What is listened to."),
             new("haze", HazeKeys, "The air between lens and floor."),
-            new("cameras", new ListValue(CameraKeys), "Views that pictures are drawn from; the first is used when none is named."),
-            new("areas", new ListValue(AreaKeys), "Where light is measured."),
-            new("volumes", new ListValue(VolumeKeys), "Where people may be."),
+            new("cameras", Many(CameraKeys, 1000), "Views that pictures are drawn from; the first is used when none is named."),
+            new("areas", Many(AreaKeys, 1000), "Where light is measured."),
+            new("volumes", Many(VolumeKeys, 1000), "Where people may be."),
             new("limits", LimitKeys, "From what on the caution checks list something, where it differs from the usual."),
-            new("content", new ListValue(ContentKeys), "Pictures and videos over pixel surfaces."),
-            new("focusPoints", new ListValue(FocusKeys), "Points that fixtures are focused on."),
-            new("sightLines", new ListValue(SightKeys), "What can't be seen from where."),
-            new("patchRuns", new ListValue(RunKeys), "Addresses given in one place: start here, in this order."),
-            new("presets", new ListValue(PresetKeys), "Other settings for the same rig."),
-            new("compare", new ListValue(CompareKeys), "What may differ when frames are compared."),
+            new("content", Many(ContentKeys, 1000), "Pictures and videos over pixel surfaces."),
+            new("focusPoints", Many(FocusKeys, 10_000), "Points that fixtures are focused on."),
+            new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),
+            new("patchRuns", Many(RunKeys, 10_000), "Addresses given in one place: start here, in this order."),
+            new("presets", Many(PresetKeys, 1000), "Other settings for the same rig."),
+            new("compare", Many(CompareKeys, 1000), "What may differ when frames are compared."),
             .. Contents,
         ]);
     }

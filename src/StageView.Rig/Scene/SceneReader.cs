@@ -103,7 +103,7 @@ internal sealed class SceneReader
     private void ReadRoot(SourceNode root, string full)
     {
         KeyChecker.Check(root, SceneKeys.Rig, _build.Problems);
-        if (root.Kind != SourceKind.Object)
+        if (root.Kind != SourceKind.Object || _build.Problems.Stopped || _build.Problems.IsFull)
         {
             return;
         }

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Rig.Archives;
 using StageView.Rig.ModelReaders;
 using StageView.Rig.Pieces;
 using StageView.Rig.Solids;
@@ -25,7 +26,7 @@ internal sealed class SceneryReader
     public void Read(SourceNode piece, PartPlace place)
     {
         var spots = RowSpots.Of(piece.Get("row"));
-        for (var i = 0; i < spots.Count; i++)
+        for (var i = 0; i < spots.Count && !_build.Bounds.Stopped; i++)
         {
             var suffix = spots.Count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" {i + 1}");
             ReadOne(piece, place, spots[i], suffix);
@@ -84,12 +85,18 @@ internal sealed class SceneryReader
         var turn = Turns.FromAxes(x, side, Vector3.Cross(x, side));
         var width = piece.NumberOr("width", shape switch { "truss" => .3f, "ladder" => .4f, _ => .05f });
         var key = string.Create(CultureInfo.InvariantCulture, $"{shape} {length:0.###} {width:0.###}");
-        var mesh = _build.Assets.Mesh(key, () => shape switch
+        var before = _build.Assets.Meshes.Count;
+        var mesh = _build.Assets.Mesh(key, () => _build.Assets.Budget.IsFullOfTriangles ? UnitMeshes.All[UnitMeshes.Box] : shape switch
         {
             "truss" => TrussMeshes.Box(length, width),
             "ladder" => TrussMeshes.Ladder(length, width),
             _ => TrussMeshes.Pipe(length, width / 2),
         });
+        if (_build.Assets.Meshes.Count > before && !_build.Assets.Budget.Triangles(_build.Assets.Meshes[mesh].Indices.Length / 3))
+        {
+            _build.Problems.Error(piece, ArchiveBudget.TooManyTriangles);
+        }
+
         Add(piece, place, suffix, mesh, piece.PoseIn(_build.Venue).Compose(new Pose(from + (along / 2) + spot, turn)), Vector3.One, SceneryKind.Structure);
     }
 
@@ -135,7 +142,13 @@ internal sealed class SceneryReader
         var why = "";
         var index = _build.Assets.Mesh($"{full} {size}", () =>
         {
-            var mesh = ModelFiles.TryRead(full, named.Text, out why, met: f => _build.Assets.Files.Has(f, SourceFileKind.Model));
+            (var mesh, why) = _build.Assets.Model(full, () =>
+                (ModelFiles.TryRead(full, named.Text, out var unread, met: f => _build.Assets.Files.Has(f, SourceFileKind.Model)), unread));
+            if (mesh is not null && !_build.Assets.Budget.Triangles(mesh.Indices.Length / 3))
+            {
+                (mesh, why) = (null, ArchiveBudget.TooManyTriangles);
+            }
+
             return mesh is null || size == Vector3.Zero ? mesh ?? UnitMeshes.All[UnitMeshes.Box] : MeshScaling.Fit(mesh, size);
         });
         if (why.Length > 0)
@@ -159,6 +172,11 @@ internal sealed class SceneryReader
 
     private void Add(SourceNode piece, PartPlace place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "")
     {
+        if (!_build.Bounds.Piece(piece))
+        {
+            return;
+        }
+
         var carried = piece.Get("carriedBy");
         if (carried is not null)
         {

@@ -11,6 +11,7 @@ internal sealed class VenueOverlay
 {
     private readonly List<string> _changes = [];
     private readonly HashSet<SourceNode> _used = [];
+    private readonly Dictionary<string, List<SourceNode>> _moves = new(StringComparer.Ordinal);
     private readonly HashSet<(SourceNode, SourceNode)> _told = [];
 
     private VenueOverlay(SourceNode root, string fullPath)
@@ -25,6 +26,9 @@ internal sealed class VenueOverlay
     public SourceNode Root { get; }
 
     public string FullPath { get; }
+
+    /// <summary>Entries that each thing of the tour rig is held against.</summary>
+    public int Entries => Root.ListOf("remove").Count + Root.ListOf("move").Count;
 
     /// <summary>True while the venue's own contents are read: they are not moved by it.</summary>
     public bool Silent { get; set; }
@@ -140,7 +144,12 @@ internal sealed class VenueOverlay
         }
 
         var name = node.TextOr("name");
-        foreach (var m in Root.ListOf("move").Where(m => !_above.Contains(m) && NameMatch.Is(m.TextOr("what"), name)))
+        if (!_moves.TryGetValue(name, out var named))
+        {
+            _moves[name] = named = [.. Root.ListOf("move").Where(m => NameMatch.Is(m.TextOr("what"), name))];
+        }
+
+        foreach (var m in named.Where(m => !_above.Contains(m)))
         {
             _used.Add(m);
             yield return m;

@@ -3,19 +3,32 @@ namespace StageView.Rig.Source;
 /// <summary>Finds the word someone probably meant.</summary>
 internal static class Nearest
 {
-    /// <summary>The nearest of <paramref name="words"/> by edit distance (a swap of neighbours counts once), or null when none is near.</summary>
+    /// <summary>Longer words are not compared.</summary>
+    private const int MaxLength = 40;
+
+    private const int MaxWords = 2000;
+
+    /// <summary>
+    /// The nearest of <paramref name="words"/> (the first 2000) by edit distance (a swap of neighbours counts once), or null when none is near.
+    /// </summary>
     public static string? Of(string typed, IEnumerable<string> words)
     {
+        if (typed.Length > MaxLength)
+        {
+            return null;
+        }
+
         string? best = null;
+        var folded = Fold(typed);
         var bestDistance = Math.Max(1, typed.Length / 3) + 1;
-        foreach (var w in words)
+        foreach (var w in words.Take(MaxWords))
         {
             if (Math.Abs(w.Length - typed.Length) >= bestDistance)
             {
                 continue;
             }
 
-            var d = Distance(Fold(typed), Fold(w));
+            var d = Distance(folded, Fold(w), bestDistance);
             if (d < bestDistance)
             {
                 bestDistance = d;
@@ -31,7 +44,8 @@ internal static class Nearest
 
     private static string Fold(string s) => s.Replace("color", "colour", StringComparison.OrdinalIgnoreCase).ToUpperInvariant();
 
-    private static int Distance(string a, string b)
+    /// <summary>Their distance, or <paramref name="most"/> where it is that or more: no further from the diagonal than that can lead back.</summary>
+    private static int Distance(string a, string b, int most)
     {
         var before = new int[b.Length + 1];
         var last = new int[b.Length + 1];
@@ -43,8 +57,9 @@ internal static class Nearest
 
         for (var i = 1; i <= a.Length; i++)
         {
+            Array.Fill(now, most);
             now[0] = i;
-            for (var j = 1; j <= b.Length; j++)
+            for (var j = Math.Max(1, i - most); j <= Math.Min(b.Length, i + most); j++)
             {
                 var cost = a[i - 1] == b[j - 1] ? 0 : 1;
                 now[j] = Math.Min(Math.Min(now[j - 1] + 1, last[j] + 1), last[j - 1] + cost);
@@ -57,6 +72,6 @@ internal static class Nearest
             (before, last, now) = (last, now, before);
         }
 
-        return last[b.Length];
+        return Math.Min(most, last[b.Length]);
     }
 }

@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace StageView.Rig.Source;
 
 /// <summary>Collects problems; keeps the first 500 and counts the rest.</summary>
@@ -11,7 +13,44 @@ internal sealed class ProblemList
 
     public bool Any => _problems.Count > 0;
 
-    public void Error(SourceNode at, string text) => Error(at.Place, text);
+    /// <summary>Whether further ones are only counted: nobody reads their text.</summary>
+    public bool IsFull => _problems.Count >= Kept;
+
+    /// <summary>Whether something was too much to be read any further.</summary>
+    public bool Stopped { get; private set; }
+
+    public void Stop() => Stopped = true;
+
+    /// <summary>What has been read of the files that the problems are about.</summary>
+    public SourceBudget Budget { get; } = new();
+
+    public void Error(SourceNode at, string text)
+    {
+        if (IsFull)
+        {
+            Errors++;
+            _dropped++;
+            return;
+        }
+
+        Error(at.Place, text);
+    }
+
+    /// <summary>The same with a text that isn't even made where nobody will read it.</summary>
+    public void Error(SourceNode at, [InterpolatedStringHandlerArgument("")] ProblemText text) => Error(at, text.ToString());
+
+    /// <summary>Something wrong with a key: it stands where the key is.</summary>
+    public void Error(SourceMember at, [InterpolatedStringHandlerArgument("")] ProblemText text)
+    {
+        if (IsFull)
+        {
+            Error(at.Value, "");
+        }
+        else
+        {
+            Error(at.Value.Place with { Line = at.Line }, text.ToString());
+        }
+    }
 
     public void Warn(SourceNode at, string text) => Warn(at.Place, text);
 

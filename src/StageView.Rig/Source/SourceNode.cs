@@ -18,6 +18,8 @@ internal sealed class SourceNode
     private readonly SourceNode? _parent;
     private readonly string? _key;
     private readonly int _item;
+    private List<SourceMember>? _members;
+    private List<SourceNode>? _items;
 
     public SourceNode(string file, int line, SourceKind kind, SourceNode? parent, string? key, int item)
     {
@@ -42,9 +44,11 @@ internal sealed class SourceNode
 
     public bool Flag { get; init; }
 
-    public List<SourceMember> Members { get; } = [];
+    /// <summary>Of an object, in the order of the file.</summary>
+    public IReadOnlyList<SourceMember> Members => _members ?? (IReadOnlyList<SourceMember>)[];
 
-    public List<SourceNode> Items { get; } = [];
+    /// <summary>Of a list.</summary>
+    public IReadOnlyList<SourceNode> Items => _items ?? (IReadOnlyList<SourceNode>)[];
 
     /// <summary>Such as <c>$.hangs[3].row.from</c>.</summary>
     public SourcePath Path => _parent is null ? SourcePath.Top : _key is null ? _parent.Path.Item(_item) : _parent.Path.Key(_key);
@@ -66,6 +70,10 @@ internal sealed class SourceNode
 
         return null;
     }
+
+    public void Add(SourceMember member) => (_members ??= []).Add(member);
+
+    public void Add(SourceNode item) => (_items ??= []).Add(item);
 
     public bool Has(string key) => Get(key) is not null;
 }

@@ -1,66 +1,73 @@
 using System.Text;
 using System.Text.Json;
+using StageView.Ground.Files;
 
 namespace StageView.Rig.Source;
 
-/// <summary>Reads JSON with comments and trailing commas into <see cref="SourceNode"/>s. Bounded: 64 levels, 64 MiB.</summary>
+/// <summary>
+/// Reads JSON with comments and trailing commas into <see cref="SourceNode"/>s. Bounded: levels, bytes, keys of an object, length of a text, and values
+/// over all files of a rig (<see cref="SourceBudget"/>).
+/// </summary>
 internal static class SourceParser
 {
-    public const int MaxBytes = 64 << 20;
     public const int MaxDepth = 64;
+
+    /// <summary>There may be a key for each universe.</summary>
+    public const int MaxKeys = 65_536;
+
+    /// <summary>Bytes of a text as it is written.</summary>
+    public const int MaxText = 65_536;
+
+    /// <summary>Up to here keys are compared one by one.</summary>
+    private const int FewKeys = 16;
 
     public static SourceNode? TryRead(string path, string shownAs, ProblemList problems)
     {
-        byte[] bytes;
-        try
+        if (BoundedFile.TryRead(path, SourceBudget.MaxBytes, out var bytes, out var why))
         {
-            var info = new FileInfo(path);
-            if (!info.Exists)
-            {
-                problems.Error(SourcePlace.WholeOf(shownAs), Directory.Exists(path) ? "this is a folder: name the file in it" : "no such file");
-                return null;
-            }
-
-            if (info.Length > MaxBytes)
-            {
-                problems.Error(SourcePlace.WholeOf(shownAs), $"the file is larger than {MaxBytes >> 20} MiB: is it the right one?");
-                return null;
-            }
-
-            bytes = File.ReadAllBytes(path);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException or ArgumentException)
-        {
-            problems.Error(SourcePlace.WholeOf(shownAs), $"can't be read: {e.Message}");
-            return null;
+            return TryParse(bytes, shownAs, problems);
         }
 
-        return TryParse(bytes, shownAs, problems);
+        if (why == BoundedFile.Empty)
+        {
+            problems.Error(new SourcePlace(shownAs, 1, SourcePath.Top), why + ": `stageview new DIR` writes one to start from");
+        }
+        else
+        {
+            problems.Error(SourcePlace.WholeOf(shownAs), why);
+        }
+
+        return null;
     }
 
     public static SourceNode? TryParse(ReadOnlySpan<byte> bytes, string shownAs, ProblemList problems)
     {
-        var skipped = bytes.StartsWith(Encoding.UTF8.Preamble) ? Encoding.UTF8.Preamble.Length : 0;
-        bytes = bytes[skipped..];
-
-        if (bytes.Length == 0)
+        problems.Budget.Bytes += bytes.Length;
+        if (problems.Budget.Bytes > SourceBudget.MaxBytes)
         {
-            problems.Error(new SourcePlace(shownAs, 1, SourcePath.Top), "the file is empty: `stageview new DIR` writes one to start from");
+            problems.Error(SourcePlace.WholeOf(shownAs), $"with this file the rig's files hold more than {SourceBudget.MaxBytes >> 20} MiB");
             return null;
         }
 
+        var skipped = bytes.StartsWith(Encoding.UTF8.Preamble) ? Encoding.UTF8.Preamble.Length : 0;
+        bytes = bytes[skipped..];
         var lines = new LineFinder(bytes, skipped);
         var reader = ReaderOf(bytes);
         try
         {
             reader.Read();
-            var root = ReadValue(ref reader, lines, shownAs, null, null, 0, problems);
+            var root = ReadValue(ref reader, ref lines, new Slot(shownAs, null, null, 0), problems);
             while (reader.Read())
             {
                 // A second value makes the reader throw.
             }
 
             return root;
+        }
+        catch (BoundException e)
+        {
+            problems.Error(e.Place, e.Message);
+            return null;
         }
         catch (JsonException e)
         {
@@ -83,7 +90,7 @@ internal static class SourceParser
     {
         AllowTrailingCommas = true,
         CommentHandling = JsonCommentHandling.Skip,
-        MaxDepth = MaxDepth,
+        MaxDepth = MaxDepth + 1,
     });
 
     /// <summary>A comma that was forgotten is noticed at what follows it, which may stand lines and comments on: names the line where it belongs.</summary>
@@ -112,88 +119,122 @@ internal static class SourceParser
         return $" A comma may be missing at the end of line {lines.LineOf(end - 1)}.";
     }
 
-    private static SourceNode ReadValue(
-        ref Utf8JsonReader reader, LineFinder lines, string file, SourceNode? parent, string? key, int item, ProblemList problems)
+    private static SourceNode ReadValue(ref Utf8JsonReader reader, ref LineFinder lines, in Slot slot, ProblemList problems)
     {
         var start = reader.TokenStartIndex;
-        var node = ReadNode(ref reader, lines, file, parent, key, item, problems);
+        var node = ReadNode(ref reader, ref lines, slot, problems);
         node.Span = new SourceSpan(lines.ByteOf(start), lines.ByteOf(reader.BytesConsumed));
         return node;
     }
 
-    private static SourceNode ReadNode(
-        ref Utf8JsonReader reader, LineFinder lines, string file, SourceNode? parent, string? key, int item, ProblemList problems)
+    private static SourceNode ReadNode(ref Utf8JsonReader reader, ref LineFinder lines, in Slot slot, ProblemList problems)
     {
         var line = lines.LineOf(reader.TokenStartIndex);
+        if (++problems.Budget.Values > SourceBudget.MaxValues)
+        {
+            throw slot.Bound(line, $"with this the rig's files hold more than {SourceBudget.MaxValues} values");
+        }
+
+        if (reader.CurrentDepth >= MaxDepth && reader.TokenType is JsonTokenType.StartObject or JsonTokenType.StartArray)
+        {
+            throw slot.Bound(line, $"nested deeper than {MaxDepth} levels");
+        }
+
         switch (reader.TokenType)
         {
             case JsonTokenType.StartObject:
-                var o = new SourceNode(file, line, SourceKind.Object, parent, key, item);
-                while (reader.Read() && reader.TokenType != JsonTokenType.EndObject)
-                {
-                    var name = reader.GetString() ?? "";
-                    var keyLine = lines.LineOf(reader.TokenStartIndex);
-                    reader.Read();
-                    var value = ReadValue(ref reader, lines, file, o, name, 0, problems);
-                    if (o.Members.Exists(m => m.Key == name))
-                    {
-                        problems.Error(value.Place with { Line = keyLine }, $"\"{name}\" is written twice in the same object: keep one");
-                    }
-                    else
-                    {
-                        o.Members.Add(new SourceMember(name, keyLine, value));
-                    }
-                }
-
-                return o;
+                return ReadObject(ref reader, ref lines, slot.Node(line, SourceKind.Object), problems);
             case JsonTokenType.StartArray:
-                var a = new SourceNode(file, line, SourceKind.List, parent, key, item);
-                while (reader.Read() && reader.TokenType != JsonTokenType.EndArray)
+                var a = slot.Node(line, SourceKind.List);
+                for (var item = 0; reader.Read() && reader.TokenType != JsonTokenType.EndArray; item++)
                 {
-                    a.Items.Add(ReadValue(ref reader, lines, file, a, null, a.Items.Count, problems));
+                    a.Add(ReadValue(ref reader, ref lines, new Slot(slot.File, a, null, item), problems));
                 }
 
                 return a;
             case JsonTokenType.String:
-                return new SourceNode(file, line, SourceKind.Text, parent, key, item) { Text = reader.GetString() ?? "" };
+                return new SourceNode(slot.File, line, SourceKind.Text, slot.Parent, slot.Key, slot.Item) { Text = TextOf(ref reader, slot, line) };
             case JsonTokenType.Number:
-                return new SourceNode(file, line, SourceKind.Number, parent, key, item)
+                return new SourceNode(slot.File, line, SourceKind.Number, slot.Parent, slot.Key, slot.Item)
                 {
                     Number = reader.TryGetDouble(out var d) ? d : double.NaN,
                 };
             case JsonTokenType.True or JsonTokenType.False:
-                return new SourceNode(file, line, SourceKind.Flag, parent, key, item) { Flag = reader.GetBoolean() };
+                return new SourceNode(slot.File, line, SourceKind.Flag, slot.Parent, slot.Key, slot.Item) { Flag = reader.GetBoolean() };
             default:
-                return new SourceNode(file, line, SourceKind.Null, parent, key, item);
+                return slot.Node(line, SourceKind.Null);
         }
     }
 
-    /// <summary>Byte offset to line number, from 1.</summary>
-    private sealed class LineFinder
+    private static SourceNode ReadObject(ref Utf8JsonReader reader, ref LineFinder lines, SourceNode o, ProblemList problems)
     {
-        private readonly List<long> _starts = [0];
-
-        private readonly int _skipped;
-
-        public LineFinder(ReadOnlySpan<byte> bytes, int skipped)
+        HashSet<string>? names = null;
+        while (reader.Read() && reader.TokenType != JsonTokenType.EndObject)
         {
-            _skipped = skipped;
-            for (var i = 0; i < bytes.Length; i++)
+            var keyLine = lines.LineOf(reader.TokenStartIndex);
+            var name = TextOf(ref reader, new Slot(o.File, o, "", 0), keyLine);
+            reader.Read();
+            var value = ReadValue(ref reader, ref lines, new Slot(o.File, o, name, 0), problems);
+            if (names is null && o.Members.Count == FewKeys)
             {
-                if (bytes[i] == (byte)'\n')
-                {
-                    _starts.Add(i + 1);
-                }
+                names = o.Members.Select(m => m.Key).ToHashSet(StringComparer.Ordinal);
+            }
+
+            if (names is null ? o.Members.Any(m => m.Key == name) : !names.Add(name))
+            {
+                problems.Error(value.Place with { Line = keyLine }, $"\"{name}\" is written twice in the same object: keep one");
+            }
+            else if (o.Members.Count == MaxKeys)
+            {
+                throw new BoundException(o.Place with { Line = keyLine }, $"an object with more than {MaxKeys} keys");
+            }
+            else
+            {
+                o.Add(new SourceMember(name, keyLine, value));
             }
         }
 
+        return o;
+    }
+
+    private static string TextOf(ref Utf8JsonReader reader, in Slot slot, int line) =>
+        reader.ValueSpan.Length > MaxText
+            ? throw slot.Bound(line, $"a text of {reader.ValueSpan.Length} bytes: at most {MaxText} are read")
+            : reader.GetString() ?? "";
+
+    /// <summary>Where a value stands.</summary>
+    private readonly record struct Slot(string File, SourceNode? Parent, string? Key, int Item)
+    {
+        public SourceNode Node(int line, SourceKind kind) => new(File, line, kind, Parent, Key, Item);
+
+        public BoundException Bound(int line, string text) => new(Node(line, SourceKind.Null).Place, text);
+    }
+
+    private sealed class BoundException(SourcePlace place, string text) : Exception(text)
+    {
+        public SourcePlace Place { get; } = place;
+    }
+
+    /// <summary>Byte offset to line number, from 1; quick for offsets that rise.</summary>
+    private ref struct LineFinder(ReadOnlySpan<byte> bytes, int skipped)
+    {
+        private readonly ReadOnlySpan<byte> _bytes = bytes;
+        private int _at;
+        private int _line = 1;
+
         /// <summary>Offset in the file, the byte-order mark counted.</summary>
-        public int ByteOf(long offset) => (int)offset + _skipped;
+        public readonly int ByteOf(long offset) => (int)offset + skipped;
 
         public int LineOf(long offset)
         {
-            var i = _starts.BinarySearch(offset);
-            return i >= 0 ? i + 1 : ~i;
+            if (offset < _at)
+            {
+                (_at, _line) = (0, 1);
+            }
+
+            _line += _bytes[_at..(int)offset].Count((byte)'\n');
+            _at = (int)offset;
+            return _line;
         }
     }
 }

@@ -249,7 +249,7 @@ public sealed partial class AimSolver
             }
         }
 
-        FullShow.PutToFull(levels, alone, []);
+        FullShow.PutToFull(levels, alone, out _);
         levels.SendTo(stage, TimeSpan.Zero);
         return (stage, stage.MomentAt(TimeSpan.Zero, default, 4));
     }

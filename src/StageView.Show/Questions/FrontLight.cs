@@ -1,5 +1,4 @@
 using System.Numerics;
-using System.Text.Json;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
@@ -84,12 +83,11 @@ internal static class FrontLight
     private static LightMeter Alone(RigScene rig, Fixture fixture, Vector3? aim, MeterSettings settings)
     {
         var levels = new LevelsEncoder(rig);
-        var problems = new List<LookProblem>();
-        FullShow.PutToFull(levels, fixture, problems);
-        if (aim is { } p)
+        FullShow.PutToFull(levels, fixture, out _);
+        if (aim is { } p && PanTilt.Aim(fixture, p) is [var way, ..])
         {
-            using var json = JsonDocument.Parse(JsonSerializer.Serialize(new { fixtures = fixture.Name, aim = Texts.Array(p) }));
-            new LookSetter(levels).Apply(json.RootElement, "reach", problems);
+            levels.TrySet(fixture, "Pan", way.PanDegrees, out _);
+            levels.TrySet(fixture, "Tilt", way.TiltDegrees, out _);
         }
 
         var stage = new StageModel(rig);

@@ -1,4 +1,5 @@
-using System.Text.Json;
+using StageView.Ground.Files;
+using StageView.Stage.Cues;
 
 namespace StageView.Show.Sources;
 
@@ -12,7 +13,7 @@ public sealed record CueTime(string Name, TimeSpan Time, string? Camera, string 
 /// <summary>Named times from the cue file beside a capture: <c>show.cues.jsonc</c> for <c>show.pcapng</c>.</summary>
 public static class CueTimes
 {
-    private static readonly JsonDocumentOptions Options = new() { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true };
+    private const int MaxBytes = 16 << 20;
 
     public static string FileFor(string capture) => Path.ChangeExtension(capture, ".cues.jsonc");
 
@@ -26,15 +27,15 @@ public static class CueTimes
             return [];
         }
 
-        try
+        if (!BoundedFile.TryRead(file, MaxBytes, out var bytes, out var why))
         {
-            using var document = JsonDocument.Parse(File.ReadAllBytes(file), Options);
-            return [.. Entries(document.RootElement, "pictures"), .. Entries(document.RootElement, "cues")];
+            throw StopException.Wrong($"{file}: {why}");
         }
-        catch (JsonException e)
-        {
-            throw StopException.Wrong($"{file}:{e.LineNumber + 1}: the cue file is no JSON: {e.Message}");
-        }
+
+        var named = CueFile.NamedTimes(bytes, file, out why);
+        return why.Length == 0
+            ? [.. named.Select(n => new CueTime(n.Name, TimeSpan.FromSeconds(n.Seconds), n.Camera.Length > 0 ? n.Camera : null, n.Note))]
+            : throw StopException.Wrong(why);
     }
 
     public static CueTime Find(string capture, string name)
@@ -48,26 +49,4 @@ public static class CueTimes
         return cues.FirstOrDefault(c => string.Equals(c.Name, name, StringComparison.OrdinalIgnoreCase))
             ?? throw StopException.Wrong($"{FileFor(capture)} has no cue named {name}; it has {string.Join(", ", cues.Select(c => c.Name))}");
     }
-
-    private static IEnumerable<CueTime> Entries(JsonElement root, string key)
-    {
-        if (!root.TryGetProperty(key, out var list) || list.ValueKind != JsonValueKind.Array)
-        {
-            yield break;
-        }
-
-        foreach (var entry in list.EnumerateArray())
-        {
-            if (entry.ValueKind == JsonValueKind.Object
-                && Text(entry, "name") is { } name
-                && entry.TryGetProperty("time", out var time) && time.TryGetDouble(out var seconds)
-                && seconds is >= 0 and <= 360_000)
-            {
-                yield return new CueTime(name, TimeSpan.FromSeconds(seconds), Text(entry, "camera"), Text(entry, "note") ?? "");
-            }
-        }
-    }
-
-    private static string? Text(JsonElement entry, string key) =>
-        entry.TryGetProperty(key, out var value) && value.ValueKind == JsonValueKind.String ? value.GetString() : null;
 }

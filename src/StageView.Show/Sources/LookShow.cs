@@ -1,5 +1,7 @@
 using System.Diagnostics.CodeAnalysis;
+using StageView.Ground.Files;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 using StageView.Stage.Levels;
 using StageView.Stage.Looks;
 
@@ -8,30 +10,30 @@ namespace StageView.Show.Sources;
 /// <summary>Levels from a look file, held from the start.</summary>
 public sealed class LookShow : ShowSource
 {
-    /// <exception cref="StopException">The look can't be used; every problem is in the message, a line each.</exception>
+    private const int MaxBytes = 16 << 20;
+
+    /// <exception cref="StopException">The look has mistakes; every one is in the message, a line each.</exception>
     public LookShow(RigScene rig, string path)
-        : this(rig, Read(rig, path))
-    {
-    }
+        : this(rig, Read(rig, path, out var cannot)) =>
+        Problem = cannot;
 
     private LookShow(RigScene rig, LevelsEncoder levels)
         : base(rig) =>
         levels.SendTo(Stage, TimeSpan.Zero);
 
-    /// <summary>The levels that a look file asks for.</summary>
-    /// <exception cref="StopException">The look can't be used; every problem is in the message, a line each.</exception>
-    public static LevelsEncoder Read(RigScene rig, string path)
-    {
-        if (!File.Exists(path))
-        {
-            throw StopException.Wrong($"there is no look file at {path}");
-        }
+    /// <summary>What single fixtures can't do of the look, a line each, or null.</summary>
+    public override string? Problem { get; }
 
-        var problems = new List<LookProblem>();
-        var levels = LookFile.Read(rig, File.ReadAllText(path), problems);
-        return problems.Count == 0
-            ? levels
-            : throw StopException.Wrong(string.Join(Environment.NewLine, problems.Select(p => $"{path} {p}")));
+    /// <summary>The levels that a look file asks for.</summary>
+    /// <param name="cannot">What single fixtures can't do, a line each, or null; the rest of the look stands.</param>
+    /// <exception cref="StopException">The look has mistakes; every one is in the message, a line each.</exception>
+    public static LevelsEncoder Read(RigScene rig, string path, out string? cannot)
+    {
+        var problems = new List<RigProblem>();
+        var levels = LookFile.Read(rig, Text(path), problems, path);
+        var mistakes = problems.Where(p => p.Severity == ProblemSeverity.Error).ToList();
+        cannot = problems.Count == 0 ? null : string.Join(Environment.NewLine, problems);
+        return mistakes.Count == 0 ? levels : throw StopException.Wrong(string.Join(Environment.NewLine, mistakes));
     }
 
     /// <summary>Opens a look as far as it can be used.</summary>
@@ -40,26 +42,34 @@ public sealed class LookShow : ShowSource
     public static bool TryOpen(RigScene rig, string path, [NotNullWhen(true)] out LookShow? show, out string why)
     {
         show = null;
-        try
+        if (!BoundedFile.TryRead(path, MaxBytes, out var bytes, out why))
         {
-            var problems = new List<LookProblem>();
-            var levels = LookFile.Read(rig, File.ReadAllText(path), problems, out var sets);
-            why = problems.Count == 0 ? "" : $"{Path.GetFileName(path)} {problems[0]}{(problems.Count > 1 ? $" (and {problems.Count - 1} more)" : "")}";
-            if (sets == 0 && problems.Count > 0)
-            {
-                why = "no line of it can be used: " + why;
-                return false;
-            }
-
-            show = new LookShow(rig, levels);
-            return true;
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            why = e.Message;
             return false;
         }
+
+        var problems = new List<RigProblem>();
+        var levels = LookFile.Read(rig, System.Text.Encoding.UTF8.GetString(bytes), problems, out var sets, Path.GetFileName(path));
+        why = problems.Count == 0 ? "" : $"{problems[0]}{(problems.Count > 1 ? $" (and {problems.Count - 1} more)" : "")}";
+        if (sets == 0 && problems.Count > 0)
+        {
+            why = "no line of it can be used: " + why;
+            return false;
+        }
+
+        show = new LookShow(rig, levels);
+        return true;
     }
 
     public override TimeSpan End() => TimeSpan.Zero;
+
+    private static string Text(string path)
+    {
+        if (!File.Exists(path))
+        {
+            throw StopException.Wrong($"there is no look file at {path}");
+        }
+
+        return BoundedFile.TryRead(path, MaxBytes, out var bytes, out var why)
+            ? System.Text.Encoding.UTF8.GetString(bytes) : throw StopException.Wrong($"{path}: {why}");
+    }
 }

@@ -105,7 +105,8 @@ internal static class ColourSolver
         return best;
     }
 
-    private static Vector2 Uv(Vector3 xyz)
+    /// <summary>CIE 1976 u'v'.</summary>
+    public static Vector2 Uv(Vector3 xyz)
     {
         var d = xyz.X + (15 * xyz.Y) + (3 * xyz.Z);
         return d <= 0 ? Vector2.Zero : new Vector2(4 * xyz.X / d, 9 * xyz.Y / d);

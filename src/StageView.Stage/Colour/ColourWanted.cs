@@ -24,8 +24,7 @@ public readonly record struct ColourWanted(float X, float Y, float Kelvin, Vecto
                 Chromaticity.SrgbToLinear(((hex >> 16) & 255) / 255f),
                 Chromaticity.SrgbToLinear(((hex >> 8) & 255) / 255f),
                 Chromaticity.SrgbToLinear((hex & 255) / 255f));
-            var c = hex == 0 ? new Vector2(.3127f, .3290f) : Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(rgb));
-            colour = new ColourWanted(c.X, c.Y, 0, rgb);
+            colour = Of(rgb);
             return true;
         }
 
@@ -38,6 +37,13 @@ public readonly record struct ColourWanted(float X, float Y, float Kelvin, Vecto
         }
 
         return false;
+    }
+
+    /// <summary>Linear Rec.709; black counts as white that is dark.</summary>
+    public static ColourWanted Of(Vector3 rgb)
+    {
+        var c = rgb == Vector3.Zero ? new Vector2(.3127f, .3290f) : Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(rgb));
+        return new ColourWanted(c.X, c.Y, 0, rgb);
     }
 
     public static ColourWanted At(float x, float y)

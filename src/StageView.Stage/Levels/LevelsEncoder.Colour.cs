@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Light.Colour;
 using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 using StageView.Stage.Colour;
 using StageView.Stage.Programs;
 
@@ -8,6 +9,8 @@ namespace StageView.Stage.Levels;
 
 public sealed partial class LevelsEncoder
 {
+    private readonly Dictionary<int, List<(int[] Places, int Bytes)>> _pixelPlaces = [];
+
     /// <summary>
     /// Sets whatever a fixture has for colour so that it comes nearest to the one wanted: emitters, flags, temperature, hue, pixels, or the nearest slot of a
     /// wheel.
@@ -21,6 +24,8 @@ public sealed partial class LevelsEncoder
             done |= emitter.Block is not null ? FillPixels(fixture, emitter, wanted) : SetEmitter(fixture, program, emitter, wanted);
         }
 
+        done = done || TrySetMacro(fixture, wanted);
+        Redim(fixture);
         why = done ? "" : $"{fixture.Name}: has nothing that makes a colour";
         return done;
     }
@@ -44,6 +49,39 @@ public sealed partial class LevelsEncoder
         }
 
         return true;
+    }
+
+    /// <summary>All components of all pixels, 0 to 1, in the order of the fixture's grids.</summary>
+    internal float[] PixelsOf(Fixture fixture) =>
+        [.. PixelPlaces(fixture).SelectMany(p => p.Places.Select(at => at < 0 ? 0 : Component(at, p.Bytes)))];
+
+    /// <summary>Sets what <see cref="PixelsOf"/> gave.</summary>
+    internal void SetPixels(Fixture fixture, float[] components)
+    {
+        var i = 0;
+        foreach (var (places, bytes) in PixelPlaces(fixture))
+        {
+            foreach (var at in places)
+            {
+                if (at >= 0)
+                {
+                    SetComponent(at, bytes, components[i]);
+                }
+
+                i++;
+            }
+        }
+    }
+
+    private List<(int[] Places, int Bytes)> PixelPlaces(Fixture fixture)
+    {
+        if (!_pixelPlaces.TryGetValue(fixture.Index, out var places))
+        {
+            _pixelPlaces[fixture.Index] = places = [.. Program(fixture).Emitters.Where(e => e.Block is not null)
+                .Select(e => (PixelWiring.Locate(e, fixture, _map), e.Block!.BytesPerComponent))];
+        }
+
+        return places;
     }
 
     private void SetPixels(Fixture fixture, EmitterCode emitter, float[] levels)
@@ -105,6 +143,23 @@ public sealed partial class LevelsEncoder
             return true;
         }
 
+        var (hue, saturation) = (Of(AttributeOp.Hue), Of(AttributeOp.Saturation));
+        if (hue.Length > 0 && saturation.Length > 0)
+        {
+            var (h, s) = HueOf(wanted.Rgb);
+            Put(fixture, hue[0], h);
+            Put(fixture, saturation[0], s);
+            return true;
+        }
+
+        var (x, y) = (Of(AttributeOp.CieX), Of(AttributeOp.CieY));
+        if (x.Length > 0 && y.Length > 0)
+        {
+            Put(fixture, x[0], wanted.X);
+            Put(fixture, y[0], wanted.Y);
+            return true;
+        }
+
         var wheel = Of(AttributeOp.ColourWheel);
         if (wheel.Length > 0 && wheel[0].Function.Slots.Length > 0)
         {
@@ -121,6 +176,64 @@ public sealed partial class LevelsEncoder
         }
 
         return false;
+    }
+
+    /// <summary>Hue in degrees and saturation of linear Rec.709: the inverse of <see cref="Optics.EmitterColour.HueSaturation"/>.</summary>
+    private static (float Hue, float Saturation) HueOf(Vector3 rgb)
+    {
+        var (most, least) = (MathF.Max(rgb.X, MathF.Max(rgb.Y, rgb.Z)), MathF.Min(rgb.X, MathF.Min(rgb.Y, rgb.Z)));
+        var span = most - least;
+        if (span <= 0)
+        {
+            return (0, 0);
+        }
+
+        var sixth = most == rgb.X ? (rgb.Y - rgb.Z) / span : most == rgb.Y ? 2 + ((rgb.Z - rgb.X) / span) : 4 + ((rgb.X - rgb.Y) / span);
+        return (((sixth + 6) % 6) * 60, span / most);
+    }
+
+    /// <summary>A channel of colours by name, and its function.</summary>
+    private static (DmxChannel Channel, ChannelFunction Function)? MacroOf(Fixture fixture)
+    {
+        foreach (var channel in fixture.Mode.Channels.Where(c => c.Offsets.Count > 0))
+        {
+            if (channel.Functions.FirstOrDefault(f => f.Sets.Count > 0 && (f.Attribute.StartsWith("ColorMacro", StringComparison.OrdinalIgnoreCase)
+                || AttributeNames.Read(f.Attribute, out _) == AttributeOp.ColourWheel)) is { } found)
+            {
+                return (channel, found);
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>The slot whose name is a colour, nearest to the one wanted in CIE 1976 u'v'.</summary>
+    private bool TrySetMacro(Fixture fixture, ColourWanted wanted)
+    {
+        if (MacroOf(fixture) is not { } macro)
+        {
+            return false;
+        }
+
+        ChannelSet? best = null;
+        var least = float.MaxValue;
+        foreach (var set in macro.Function.Sets)
+        {
+            if (NamedColours.TryRead(set.Name, out var named)
+                && Vector2.Distance(ColourSolver.Uv(named.Xyz), ColourSolver.Uv(wanted.Xyz)) is var d && d < least)
+            {
+                (best, least) = (set, d);
+            }
+        }
+
+        if (best is null)
+        {
+            return false;
+        }
+
+        Master(fixture, macro.Function);
+        Write(fixture, macro.Channel, best.DmxFrom + ((best.DmxTo - best.DmxFrom) / 2));
+        return true;
     }
 
     private void Put(Fixture fixture, (ChannelCode Channel, FunctionCode Function) at, float physical)

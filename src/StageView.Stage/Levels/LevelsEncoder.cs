@@ -18,7 +18,7 @@ public sealed partial class LevelsEncoder
     public LevelsEncoder(RigScene rig)
     {
         Rig = rig;
-        _map = new UniverseMap(rig);
+        _map = new UniverseMap(rig, own: true);
         _bytes = new byte[_map.Count * 512];
         Reset();
     }
@@ -35,6 +35,7 @@ public sealed partial class LevelsEncoder
     public void Reset()
     {
         Array.Clear(_bytes);
+        _dims.Clear();
         foreach (var fixture in Rig.Fixtures)
         {
             foreach (var channel in fixture.Mode.Channels)
@@ -44,9 +45,14 @@ public sealed partial class LevelsEncoder
         }
     }
 
-    /// <summary>Hands all universes to a sink, at one time.</summary>
+    /// <summary>Hands all universes to a sink, at one time; a stage of the same rig hears of fixtures without an address, too.</summary>
     public void SendTo(ILevelsSink sink, TimeSpan at)
     {
+        for (var u = Universes.Count; u < _map.Count && sink is IOwnLevels own; u++)
+        {
+            own.OnOwnLevels(u, at, LevelsOf(u));
+        }
+
         for (var u = 0; u < Universes.Count; u++)
         {
             sink.OnLevels(new UniverseNumber(Universes[u]), at, LevelsOf(u));
@@ -107,6 +113,7 @@ public sealed partial class LevelsEncoder
             }
 
             Choose(fixture, channel, function, code.InverseCurve(share));
+            Redim(fixture, channel);
         }
 
         why =
@@ -179,15 +186,7 @@ public sealed partial class LevelsEncoder
                 continue;
             }
 
-            if (block.BytesPerComponent == 2)
-            {
-                var v = (int)MathF.Round(Math.Clamp(level, 0, 1) * 65535);
-                (_bytes[at], _bytes[at + 1]) = ((byte)(v >> 8), (byte)v);
-            }
-            else
-            {
-                _bytes[at] = (byte)MathF.Round(Math.Clamp(level, 0, 1) * 255);
-            }
+            SetComponent(at, block.BytesPerComponent, level);
         }
     }
 

@@ -20,10 +20,14 @@ internal static class PixelWiring
         var places = new int[grid.Columns * grid.Rows * components];
         Array.Fill(places, -1);
         var start = fixture.Patch.Where(p => p.Break == block.Break).Select(p => p.Start.Absolute + block.FirstOffset - 1).DefaultIfEmpty(-1).First();
-        if (start < 0)
+        var own = start < 0 ? map.OwnStart(fixture, block.Break) : -1;
+        if (start < 0 && own < 0)
         {
             return places;
         }
+
+        // Without an address the bytes lie one after another in places of their own.
+        start = own >= 0 ? own + block.FirstOffset - 1 : start;
 
         var at = start;
         for (var n = 0; n < grid.Columns * grid.Rows; n++)
@@ -37,7 +41,8 @@ internal static class PixelWiring
             var (column, row) = block.Path.Wired(n, grid.Columns, grid.Rows);
             for (var k = 0; k < components; k++)
             {
-                places[(((row * grid.Columns) + column) * components) + k] = map.LocateAbsolute(at + (k * block.BytesPerComponent));
+                places[(((row * grid.Columns) + column) * components) + k] =
+                    own >= 0 ? at + (k * block.BytesPerComponent) : map.LocateAbsolute(at + (k * block.BytesPerComponent));
             }
 
             at += size;

@@ -1,14 +1,21 @@
 using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 using StageView.Wire.Universes;
 
 namespace StageView.Stage.Levels;
 
-/// <summary>Numbers the universes the rig uses without gaps between neighbours, so that a run of bytes over a universe's end stays a run.</summary>
+/// <summary>
+/// Numbers the universes the rig uses without gaps between neighbours, so that a run of bytes over a universe's end stays a run. Behind them, where no
+/// universe's levels ever go, fixtures without an address have places of their own.
+/// </summary>
 internal sealed class UniverseMap
 {
     private readonly Dictionary<int, int> _dense = [];
+    private readonly Dictionary<(int Fixture, int Break), int> _own = [];
 
-    public UniverseMap(RigScene rig)
+    /// <param name="rig">The rig.</param>
+    /// <param name="own">Whether what has no address gets places of its own.</param>
+    public UniverseMap(RigScene rig, bool own = false)
     {
         var used = new SortedSet<int>();
         foreach (var f in rig.Fixtures)
@@ -30,11 +37,16 @@ internal sealed class UniverseMap
         }
 
         Universes = [.. used];
+        Count = _dense.Count + (own ? GiveOwn(rig) : 0);
     }
 
     public IReadOnlyList<int> Universes { get; }
 
-    public int Count => _dense.Count;
+    /// <summary>Stretches of 512 places: the universes, then those of what has no address.</summary>
+    public int Count { get; }
+
+    /// <summary>Whether a place belongs to a universe.</summary>
+    public bool HasAddress(int place) => place < _dense.Count * 512;
 
     public bool TryFind(UniverseNumber universe, out int dense) => _dense.TryGetValue(universe.Value, out dense);
 
@@ -49,8 +61,12 @@ internal sealed class UniverseMap
             }
         }
 
-        return -1;
+        return OwnStart(fixture, dmxBreak) is >= 0 and var start ? start + offset - 1 : -1;
     }
+
+    /// <summary>The first place of a break without an address, or -1.</summary>
+    public int OwnStart(Fixture fixture, int dmxBreak) =>
+        _own.GetValueOrDefault((fixture.SharesPatchOf >= 0 ? fixture.SharesPatchOf : fixture.Index, dmxBreak), -1);
 
     /// <summary>Which places some channel of some fixture reads; pixels alone don't count.</summary>
     public bool[] Watched(RigScene rig)
@@ -77,6 +93,25 @@ internal sealed class UniverseMap
     public int LocateAbsolute(int absolute) =>
         absolute >= 0 && _dense.TryGetValue((absolute / 512) + 1, out var d) ? (d * 512) + (absolute % 512) : -1;
 
-    /// <summary>The address of a place.</summary>
+    /// <summary>One break after another; each begins a stretch of 512, as if it were patched at address 1.</summary>
+    private int GiveOwn(RigScene rig)
+    {
+        var next = _dense.Count;
+        foreach (var fixture in rig.Fixtures.Where(f => f.SharesPatchOf < 0))
+        {
+            for (var b = 1; b <= fixture.Mode.Footprints.Count; b++)
+            {
+                if (fixture.Mode.Footprints[b - 1] > 0 && !fixture.Patch.Any(p => p.Break == b))
+                {
+                    _own[(fixture.Index, b)] = next * 512;
+                    next += (PatchFootprint.End(fixture.Mode, b, 0) + 511) / 512;
+                }
+            }
+        }
+
+        return next - _dense.Count;
+    }
+
+    /// <summary>The address of a place that has one.</summary>
     public UniverseAddress AddressOf(int place) => new(new UniverseNumber(Universes[place >> 9]), (place & 511) + 1);
 }

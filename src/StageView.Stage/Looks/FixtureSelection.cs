@@ -1,5 +1,6 @@
 using System.Globalization;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
 namespace StageView.Stage.Looks;
 
@@ -25,7 +26,8 @@ public static class FixtureSelection
             if (list.Count == before)
             {
                 var groups = rig.Fixtures.SelectMany(f => f.Groups).Distinct().Order(StringComparer.Ordinal);
-                why = $"no fixture, number or group is called '{part}'; the rig's groups are {string.Join(", ", groups)}";
+                var hint = Nearest.Hint(part, groups.Concat(rig.Fixtures.Select(f => f.Name)));
+                why = $"no fixture, number or group is called '{part}'{hint}; the rig's groups are {string.Join(", ", groups)}";
                 found = [];
                 return false;
             }

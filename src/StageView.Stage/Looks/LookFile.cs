@@ -1,6 +1,8 @@
 using System.Numerics;
-using System.Text.Json;
+using System.Text;
+using StageView.Rig.Keys;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 using StageView.Stage.Levels;
 
 namespace StageView.Stage.Looks;
@@ -10,77 +12,38 @@ namespace StageView.Stage.Looks;
 /// </summary>
 public static class LookFile
 {
-    /// <summary>How look and cue files are read.</summary>
-    public static JsonDocumentOptions Options { get; } = new() { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true, MaxDepth = 32 };
-
     /// <summary>Levels of a look on top of the rig's defaults.</summary>
     /// <param name="rig">The rig.</param>
     /// <param name="json">The file's text.</param>
-    /// <param name="problems">One line each: where and why. Entries without a problem are applied.</param>
-    public static LevelsEncoder Read(RigScene rig, string json, List<LookProblem> problems) => Read(rig, json, problems, out _);
+    /// <param name="problems">
+    /// What is wrong, each with line and path. Errors are mistakes in the file; warnings are what single fixtures can't do. What has no problem is applied.
+    /// </param>
+    /// <param name="file">What messages call it.</param>
+    public static LevelsEncoder Read(RigScene rig, string json, List<RigProblem> problems, string file = "look") => Read(rig, json, problems, out _, file);
 
     /// <summary>The same, and how often something was set: 0 where no line of it can be used.</summary>
-    public static LevelsEncoder Read(RigScene rig, string json, List<LookProblem> problems, out int sets)
+    public static LevelsEncoder Read(RigScene rig, string json, List<RigProblem> problems, out int sets, string file = "look")
     {
+        ArgumentNullException.ThrowIfNull(problems);
         sets = 0;
         var levels = new LevelsEncoder(rig);
-        JsonDocument document;
-        try
+        var found = new ProblemList();
+        if (SourceParser.TryParse(Encoding.UTF8.GetBytes(json), file, found) is { } root && KeyChecker.Check(root, LookKeys.Look, found))
         {
-            document = JsonDocument.Parse(json, Options);
-        }
-        catch (JsonException e)
-        {
-            problems.Add(new($"line {e.LineNumber + 1}",
-                "not JSON: " + e.Message.Split(" LineNumber", 2)[0]
-                + (e.Message.Contains("Expected either ','", StringComparison.Ordinal) ? "; a comma may be missing before it" : "")));
-            return levels;
-        }
-
-        using (document)
-        {
-            var root = document.RootElement;
-            if (root.ValueKind != JsonValueKind.Object || !root.TryGetProperty("set", out var set) || set.ValueKind != JsonValueKind.Array)
+            var setter = new LookSetter(levels, Points(root));
+            foreach (var entry in root.ListOf("set"))
             {
-                problems.Add(new("$", "a look needs \"set\": [ { \"fixtures\": …, \"dimmer\": … }, … ]"));
-                return levels;
-            }
-
-            var setter = new LookSetter(levels, Points(root, problems));
-            var i = 0;
-            foreach (var entry in set.EnumerateArray())
-            {
-                setter.Apply(entry, $"$.set[{i++}]", problems);
+                setter.Apply(entry, found);
             }
 
             sets = setter.Sets;
         }
 
+        problems.AddRange(found.ToList());
         return levels;
     }
 
-    /// <summary>Named points of a look or cue file, m.</summary>
-    public static IReadOnlyDictionary<string, Vector3> Points(JsonElement root, List<LookProblem> problems)
-    {
-        var points = new Dictionary<string, Vector3>(StringComparer.Ordinal);
-        if (!root.TryGetProperty("points", out var list) || list.ValueKind != JsonValueKind.Object)
-        {
-            return points;
-        }
-
-        foreach (var p in list.EnumerateObject())
-        {
-            if (p.Value.ValueKind == JsonValueKind.Array && p.Value.GetArrayLength() == 3
-                && p.Value.EnumerateArray().All(v => v.ValueKind == JsonValueKind.Number))
-            {
-                points[p.Name] = new Vector3(p.Value[0].GetSingle(), p.Value[1].GetSingle(), p.Value[2].GetSingle());
-            }
-            else
-            {
-                problems.Add(new("$.points." + p.Name, "is not [x, y, z] in metres"));
-            }
-        }
-
-        return points;
-    }
+    /// <summary>Named points of a checked look or cue file, m.</summary>
+    internal static IReadOnlyDictionary<string, Vector3> Points(SourceNode root) =>
+        root.Get("points")?.Members.ToDictionary(m => m.Key, m => m.Value.AsVector() ?? default, StringComparer.Ordinal) ?? [];
 }

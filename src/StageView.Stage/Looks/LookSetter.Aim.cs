@@ -1,7 +1,7 @@
 using System.Globalization;
 using System.Numerics;
-using System.Text.Json;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 using StageView.Stage.Heads;
 
 namespace StageView.Stage.Looks;
@@ -11,35 +11,35 @@ namespace StageView.Stage.Looks;
 /// a line, and with <c>"mirror": "panel wall"</c> the light reaches those points by way of the mirrors whose names begin so.
 /// <c>bounce</c> turns a moving mirror so that light from one point goes to another.
 /// </remarks>
-public sealed partial class LookSetter
+internal sealed partial class LookSetter
 {
-    private bool TryAim(Fixture fixture, int index, int count, JsonElement value, out string why)
+    /// <summary>The points that an aim names; false with a problem noted where one is no point.</summary>
+    private bool TryAims(SourceNode value, ProblemList problems, out Vector3[] points, out bool isLine)
     {
-        Vector3 target;
-        if (value.ValueKind == JsonValueKind.Array && value.GetArrayLength() > 0 && value[0].ValueKind is JsonValueKind.String or JsonValueKind.Array)
+        isLine = value.Kind == SourceKind.Object;
+        IReadOnlyList<SourceNode> written = value switch
         {
-            // A list of points: the selection takes them in turn.
-            if (!TryPoint(value[index % value.GetArrayLength()], out target, out why))
+            { Kind: SourceKind.Object } => [value.Get("from") ?? value.Get("to")!, value.Get("to")!],
+            { Kind: SourceKind.List } when value.Items[0].Kind != SourceKind.Number => value.Items,
+            _ => [value],
+        };
+        points = new Vector3[written.Count];
+        for (var i = 0; i < points.Length; i++)
+        {
+            if (!TryPoint(written[i], problems, out points[i]))
             {
                 return false;
             }
         }
-        else if (value.ValueKind == JsonValueKind.Object && value.TryGetProperty("to", out var to))
-        {
-            if (!TryPoint(value.TryGetProperty("from", out var from) ? from : to, out var a, out why) || !TryPoint(to, out var b, out why))
-            {
-                return false;
-            }
 
-            target = Vector3.Lerp(a, b, count < 2 ? .5f : index / (float)(count - 1));
-        }
-        else if (!TryPoint(value, out target, out why))
-        {
-            return false;
-        }
+        return true;
+    }
 
-        if (value.ValueKind == JsonValueKind.Object && value.TryGetProperty("mirror", out var mirror)
-            && !TryImage(fixture, mirror, target, index, out target, out why))
+    private bool TryAim(Fixture fixture, int index, int count, Vector3[] points, bool isLine, string? mirror, out string why)
+    {
+        // A list is taken in turn, a line is shared out.
+        var target = isLine ? Vector3.Lerp(points[0], points[1], count < 2 ? .5f : index / (float)(count - 1)) : points[index % points.Length];
+        if (mirror is not null && !TryImage(fixture, mirror, target, index, out target, out why))
         {
             return false;
         }
@@ -55,42 +55,39 @@ public sealed partial class LookSetter
         return _levels.TrySet(fixture, "Pan", solutions[0].PanDegrees, out why) && _levels.TrySet(fixture, "Tilt", solutions[0].TiltDegrees, out why);
     }
 
-    private bool TryPoint(JsonElement value, out Vector3 point, out string why)
+    private bool TryPoint(SourceNode value, ProblemList problems, out Vector3 point)
     {
-        point = default;
-        why = "";
-        if (value.ValueKind == JsonValueKind.String)
+        if (value.Kind == SourceKind.Text)
         {
-            if (_points.TryGetValue(value.GetString()!, out point))
+            if (_points.TryGetValue(value.Text, out point))
             {
                 return true;
             }
 
-            why = $"no point named {value.GetRawText()}; there are {string.Join(", ", _points.Keys)}";
+            problems.Error(value, $"no point named \"{value.Text}\"{Nearest.Hint(value.Text, _points.Keys)}; there are {string.Join(", ", _points.Keys)}");
             return false;
         }
 
-        if (value.ValueKind == JsonValueKind.Array && value.GetArrayLength() == 3 && value.EnumerateArray().All(v => v.ValueKind == JsonValueKind.Number))
+        point = value.AsVector() ?? default;
+        if (value is { Kind: SourceKind.List, Items.Count: 3 } && value.Items.All(i => i.Kind == SourceKind.Number))
         {
-            point = new Vector3(value[0].GetSingle(), value[1].GetSingle(), value[2].GetSingle());
             return true;
         }
 
-        why = $"{value.GetRawText()} is not a point: [x, y, z] in metres, or the name of one";
+        problems.Error(value, "is not a point: [x, y, z] in metres, or the name of one");
         return false;
     }
 
     /// <summary>
     /// The point behind a mirror that stands for <paramref name="target"/>: aimed at that image, light reaches the target by the mirror (law of reflection).
     /// </summary>
-    private bool TryImage(Fixture fixture, JsonElement named, Vector3 target, int index, out Vector3 image, out string why)
+    private bool TryImage(Fixture fixture, string name, Vector3 target, int index, out Vector3 image, out string why)
     {
-        var name = named.ValueKind == JsonValueKind.String ? named.GetString()! : "";
         var candidates = _levels.Rig.Mirrors.Where(m => m.Name.StartsWith(name, StringComparison.OrdinalIgnoreCase)).ToArray();
         image = target;
         if (name.Length == 0 || candidates.Length == 0)
         {
-            why = $"no mirror's name begins with {named.GetRawText()}; there are {string.Join(", ", _levels.Rig.Mirrors.Take(12).Select(m => m.Name))}";
+            why = $"no mirror's name begins with \"{name}\"; there are {string.Join(", ", _levels.Rig.Mirrors.Take(12).Select(m => m.Name))}";
             return false;
         }
 
@@ -131,15 +128,8 @@ public sealed partial class LookSetter
         return true;
     }
 
-    private bool TryTurnMirror(Fixture fixture, JsonElement value, out string why)
+    private bool TryTurnMirror(Fixture fixture, Vector3 from, Vector3 to, out string why)
     {
-        if (value.ValueKind != JsonValueKind.Object || !value.TryGetProperty("from", out var f) || !value.TryGetProperty("to", out var t)
-            || !TryPoint(f, out var from, out why) || !TryPoint(t, out var to, out why))
-        {
-            why = "needs { \"from\": point, \"to\": point }: where the light comes from and where it shall go";
-            return false;
-        }
-
         var turned = PanTilt.TurnMirror(fixture, from, to);
         if (turned.Count == 0)
         {

@@ -81,5 +81,5 @@ public sealed class ChangedShow : IDisposable
     }
 
     private static void Play(string rig, string cues, string capture) =>
-        Tools.Run("dotnet", Path.Combine(AppContext.BaseDirectory, "StageView.DemoShow.dll"), rig, cues, capture);
+        Tools.Run("dotnet", Path.Combine(AppContext.BaseDirectory, "stageview.dll"), "cues", rig, cues, "--out", capture);
 }

@@ -172,8 +172,8 @@ public sealed class RecipeTests : IDisposable
 
     private void Play(string cues, string capture)
     {
-        var player = Path.Combine(AppContext.BaseDirectory, "StageView.DemoShow.dll");
-        var run = Bash(_show, $"dotnet '{player}' show.rig.jsonc {cues} {capture}");
+        var player = Path.Combine(AppContext.BaseDirectory, "stageview.dll");
+        var run = Bash(_show, $"dotnet '{player}' cues show.rig.jsonc {cues} --out {capture}");
         Assert.True(run.Code == 0, run.Text);
     }
 

@@ -188,11 +188,11 @@ public sealed class LiveShowTests : IDisposable
         using var show = Start();
         var answer = show.TryLook("broken");
         Assert.False(answer.Ok);
-        Assert.Matches(@"^broken is not tried: no line of it can be used: broken\.look\.jsonc \$\.set\[0\]\.fixtures.* \(and 1 more\)$", answer.Text);
+        Assert.Matches(@"^broken is not tried: no line of it can be used: broken\.look\.jsonc:1: \$\.set\[0\]\.fixtures.* \(and 1 more\)$", answer.Text);
         Assert.Equal("network", show.State().Source);
-        Assert.True(Says("the look broken is not tried: no line of it can be used: broken.look.jsonc $.set[0].fixtures"));
+        Assert.True(Says("the look broken is not tried: no line of it can be used: broken.look.jsonc:1: $.set[0].fixtures"));
         Assert.True(show.TryLook("half").Ok);
-        Assert.True(Says("trying the look half, without: half.look.jsonc $.set[0].fixtures"));
+        Assert.True(Says("trying the look half, without: half.look.jsonc:1: $.set[0].fixtures"));
         Assert.False(show.TryLook("broken").Ok);
         await Becomes(() => show.State() is { Source: "look", SourceName: "half" });
     }
@@ -207,7 +207,7 @@ public sealed class LiveShowTests : IDisposable
         var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
         await File.WriteAllTextAsync(_copy.File, text.Replace("\"number\": 1,", "\"number\": 9,", StringComparison.Ordinal),
             TestContext.Current.CancellationToken);
-        await Becomes(() => Says("the look full is no longer tried, the network is shown: no line of it can be used: full.look.jsonc $.set[0].fixtures"));
+        await Becomes(() => Says("the look full is no longer tried, the network is shown: no line of it can be used: full.look.jsonc:1: $.set[0].fixtures"));
         await Becomes(() => show.State().Source == "network");
     }
 

@@ -61,7 +61,7 @@ public sealed class AskingTests : IDisposable
         var rig = Heads("\"patch\": \"1.201\"");
         var half = _folder.File("half.look.jsonc", """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }, { "fixtures": "2", "dimmer": 1 }] }""");
         Assert.True(LookShow.TryOpen(rig, half, out var show, out var why));
-        Assert.StartsWith("half.look.jsonc $.set[0].fixtures", why, StringComparison.Ordinal);
+        Assert.StartsWith("half.look.jsonc:1: $.set[0].fixtures", why, StringComparison.Ordinal);
         Assert.Equal(1, LevelsQuestion.Answer(show, [rig.Fixtures[1]])[0].State.Attributes.First(a => a.Attribute == "Dimmer").Target, 2);
         Assert.False(LookShow.TryOpen(rig, _folder.File("none.look.jsonc", """{ "set": [{ "fixtures": "nobody", "dimmer": 1 }] }"""), out _, out why));
         Assert.StartsWith("no line of it can be used: none.look.jsonc", why, StringComparison.Ordinal);

@@ -7,6 +7,7 @@ using StageView.Light.Rays;
 using StageView.Render;
 using StageView.Render.Contexts;
 using StageView.Render.Settings;
+using StageView.Rig.Source;
 using StageView.Show.Rigs;
 using StageView.Stage;
 using StageView.Stage.Looks;
@@ -22,7 +23,7 @@ public sealed class FrontLightTests
     {
         var rig = RigFiles.Open(Repo.File("scenes", "foundry", "foundry.rig.jsonc")) with { Haze = Haze.None };
         var stage = new StageModel(rig);
-        var problems = new List<LookProblem>();
+        var problems = new List<RigProblem>();
         var look = LookFile.Read(rig, """{ "set": [ { "fixtures": "1", "dimmer": 1, "zoom": 20, "Frost1": 0 } ] }""", problems);
         Assert.Empty(problems);
         look.SendTo(stage, TimeSpan.Zero);

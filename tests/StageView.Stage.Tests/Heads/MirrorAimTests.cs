@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 using StageView.Stage.Heads;
 using StageView.Stage.Levels;
 using StageView.Stage.Looks;
@@ -22,7 +23,7 @@ public sealed class MirrorAimTests
         // A wall of mirror at y = 5 that faces downstage.
         var mirror = new MirrorPiece { Name = "rear 1", Corners = [new(-3, 5, 1), new(3, 5, 1), new(3, 5, 8), new(-3, 5, 8)], Surface = Bare };
         var rig = Scene([Head()], [], [mirror]);
-        var problems = new List<LookProblem>();
+        var problems = new List<RigProblem>();
         var levels = LookFile.Read(rig, """{ "set": [ { "fixtures": "all", "dimmer": 1, "aim": { "mirror": "rear", "to": [1.5, -4, 2] } } ] }""", problems);
         Assert.Empty(problems);
         var stage = new StageModel(rig);
@@ -34,7 +35,7 @@ public sealed class MirrorAimTests
         Assert.True(Vector3.Distance(bounced.Apex + (bounced.Axis * along), target) < .003f);
 
         LookFile.Read(rig, """{ "set": [ { "fixtures": "all", "aim": { "mirror": "rear", "to": [40, -4, 2] } } ] }""", problems);
-        Assert.Contains("can't reach 40, -4, 2 by any of the 1 mirrors named rear", problems[0].Message, StringComparison.Ordinal);
+        Assert.Contains("can't reach 40, -4, 2 by any of the 1 mirrors named rear", problems[0].Text, StringComparison.Ordinal);
     }
 
     [Fact]

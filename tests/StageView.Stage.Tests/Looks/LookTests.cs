@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 using StageView.Stage.Colour;
 using StageView.Stage.Looks;
 using static StageView.Stage.Tests.TestRig;
@@ -63,28 +64,43 @@ public sealed class LookTests
         "no fixture, number or group is called 'nobody'; the rig's groups are spots")]
     [InlineData("{ \"fixtures\": \"spots\", \"tilt\": 200 }", "$.set[0].tilt", "left: Tilt goes from -130 to 130, not to 200")]
     [InlineData("{ \"fixtures\": \"spots\", \"pan\": \"far\" }", "$.set[0].pan", "is not a number with a unit")]
-    [InlineData("{ \"fixtures\": \"spots\", \"sparkle\": 1 }", "$.set[0].sparkle", "has no sparkle; it has Pan, Tilt, Dimmer")]
+    [InlineData("{ \"fixtures\": \"spotz\", \"dimmer\": 1 }", "$.set[0].fixtures", "did you mean \"spots\"")]
+    [InlineData("{ \"fixtures\": \"spots\", \"dimer\": 1 }", "$.set[0].dimer", "did you mean \"dimmer\"")]
+    [InlineData("{ \"fixtures\": \"spots\", \"sparkle\": 1 }", "$.set[0].sparkle", "\"sparkle\" is no key of an entry and no attribute")]
     [InlineData("{ \"fixtures\": \"spots\", \"colour\": \"teal\" }", "$.set[0].colour", "is not a colour")]
     [InlineData("{ \"fixtures\": \"spots\", \"aim\": \"moon\" }", "$.set[0].aim", "no point named \"moon\"")]
     [InlineData("{ \"fixtures\": \"spots\", \"aim\": [1, 2] }", "$.set[0].aim", "is not a point")]
-    [InlineData("{ \"dimmer\": 1 }", "$.set[0]", "needs \"fixtures\"")]
+    [InlineData("{ \"dimmer\": 1 }", "$.set[0]", "an entry needs \"fixtures\"")]
     public void Mistakes_are_named(string entry, string path, string message)
     {
-        var problems = new List<LookProblem>();
+        var problems = new List<RigProblem>();
         LookFile.Read(Rig, $$"""{ "set": [ {{entry}} ] }""", problems);
         Assert.Equal(path, problems[0].Path);
-        Assert.Contains(message, problems[0].Message, StringComparison.Ordinal);
+        Assert.Contains(message, problems[0].Text, StringComparison.Ordinal);
     }
 
     [Theory]
-    [InlineData("{ \"set\": [ ", "line 1")]
+    [InlineData("{ \"set\": [ ", "$")]
     [InlineData("[]", "$")]
-    [InlineData("{ \"set\": 3 }", "$")]
+    [InlineData("{ \"set\": 3 }", "$.set")]
     public void Files_that_are_no_looks(string json, string path)
     {
-        var problems = new List<LookProblem>();
+        var problems = new List<RigProblem>();
         LookFile.Read(Rig, json, problems);
         Assert.Equal(path, problems[0].Path);
+    }
+
+    [Fact]
+    public void A_look_of_very_many_settings_stops_at_a_bound()
+    {
+        // Two fixtures and six keys: the 8334th entry is past 100,000.
+        var entry = "{ \"fixtures\": \"spots\", \"note\": \"\", \"dimmer\": 1, \"pan\": 1, \"tilt\": 1, \"zoom\": 9 }";
+        var problems = new List<RigProblem>();
+        LookFile.Read(Rig, $"{{ \"set\": [{string.Join(",\n", Enumerable.Repeat(entry, 10_000))}] }}", problems, out var sets);
+        var problem = Assert.Single(problems);
+        Assert.Equal((8334, "$.set[8333]"), (problem.Line, problem.Path));
+        Assert.Contains("more than 100000 settings of fixtures", problem.Text, StringComparison.Ordinal);
+        Assert.Equal(8333 * 2 * 4, sets);
     }
 
     [Fact]
@@ -94,7 +110,7 @@ public sealed class LookTests
             Channel(3, 3, [7], Function("ColorSub_C", 0, 255, 0, 1)), Channel(4, 3, [8], Function("ColorSub_M", 0, 255, 0, 1)),
             Channel(5, 3, [9], Function("ColorSub_Y", 0, 255, 0, 1)));
         var rig = Scene(head);
-        var problems = new List<LookProblem>();
+        var problems = new List<RigProblem>();
         var levels = LookFile.Read(rig, """{ "set": [ { "fixtures": "all", "dimmer": 1, "colour": "#ffb060" } ] }""", problems);
         Assert.Empty(problems);
         var stage = new StageModel(rig);
@@ -106,7 +122,7 @@ public sealed class LookTests
 
     private static StageModel Play(string json)
     {
-        var problems = new List<LookProblem>();
+        var problems = new List<RigProblem>();
         var levels = LookFile.Read(Rig, json, problems);
         Assert.Empty(problems);
         var stage = new StageModel(Rig);

@@ -1,47 +1,53 @@
 using System.Numerics;
-using System.Text.Json;
+using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 using StageView.Stage.Colour;
 using StageView.Stage.Levels;
 using StageView.Stage.Looks;
 
-namespace StageView.DemoShow;
+namespace StageView.Stage.Cues;
 
 /// <summary>A moving pattern over the pixels of a selection, taken as one canvas: fixtures side by side in order, x and y from 0 to 1.</summary>
-internal sealed class PixelLayer
+internal sealed class CuePixels
 {
     private readonly IReadOnlyList<Fixture> _fixtures;
     private readonly string _pattern;
     private readonly double _from, _to, _fade, _speed, _level, _size;
+    private readonly Vector2 _along;
     private readonly Vector3 _a, _b;
     private readonly int _seed;
     private readonly int _columns;
 
-    private PixelLayer(IReadOnlyList<Fixture> fixtures, JsonElement e, Vector3 a, Vector3 b, int seed)
+    private CuePixels(IReadOnlyList<Fixture> fixtures, SourceNode e, double from, double to, Vector3 a, Vector3 b, int seed)
     {
-        (_fixtures, _a, _b, _seed) = (fixtures, a, b, seed);
-        _pattern = Show.Text(e, "pattern", "run");
-        (_from, _to, _fade) = (Show.Number(e, "from", 0), Show.Number(e, "to", 0), Show.Number(e, "fade", .5));
-        (_speed, _level, _size) = (Show.Number(e, "speed", 1), Show.Number(e, "level", 1), Show.Number(e, "size", 1));
+        (_fixtures, _a, _b, _seed, _from, _to) = (fixtures, a, b, seed, from, to);
+        _pattern = e.TextOr("pattern", "run");
+        _fade = e.DoubleOr("fade", .5);
+        (_speed, _level, _size) = (e.DoubleOr("speed", 1), e.DoubleOr("level", 1), e.DoubleOr("size", 1));
+        var angle = e.DoubleOr("angle", 0) * Angles.RadiansPerDegree;
+        _along = new Vector2((float)Math.Cos(angle), (float)Math.Sin(angle));
         _columns = fixtures.Sum(f => Grids(f).Sum(g => g.Pixels!.Columns));
     }
 
-    public static PixelLayer? Read(RigScene rig, JsonElement e, string path, int seed, List<LookProblem> problems)
+    public static IReadOnlyList<string> Patterns { get; } = ["run", "chase", "gradient", "wave", "rings", "bars", "climb", "ember", "solid"];
+
+    public static CuePixels? Read(RigScene rig, SourceNode e, CueClock clock, int seed, ProblemList problems)
     {
-        if (!FixtureSelection.TryFind(rig, Show.Text(e, "fixtures"), out var fixtures, out var why))
+        if (!CueSpan.TryRead(e, clock, problems, out var from, out var to) || LookSetter.Select(rig, e, problems) is not { } fixtures
+            || !TryColour(e, "colour", "#ffffff", problems, out var a) || !TryColour(e, "second", "#000000", problems, out var b))
         {
-            problems.Add(new(path + ".fixtures", why));
             return null;
         }
 
-        if (!ColourWanted.TryParse(Show.Text(e, "colour", "#ffffff"), out var a) || !ColourWanted.TryParse(Show.Text(e, "second", "#000000"), out var b))
+        var without = fixtures.Where(f => !Grids(f).Any()).Select(f => f.Name).ToList();
+        if (without.Count > 0)
         {
-            problems.Add(new(path, "\"colour\" and \"second\" are colours such as #ff8800 or 3200K"));
-            return null;
+            problems.Warn(e.Get("fixtures")!, $"{without[0]}{(without.Count > 1 ? $" and {without.Count - 1} more have" : " has")} no pixels");
         }
 
-        return new PixelLayer(fixtures, e, a.Rgb, b.Rgb, seed);
+        return new CuePixels(fixtures, e, from, to, a, b, seed);
     }
 
     public void Apply(LevelsEncoder levels, double t)
@@ -51,7 +57,7 @@ internal sealed class PixelLayer
             return;
         }
 
-        var envelope = _fade <= 0 ? 1 : Math.Clamp(Math.Min((t - _from) / _fade, (_to - t) / _fade), 0, 1);
+        var envelope = CueSpan.Envelope(t, _from, _to, _fade);
         var at = 0;
         foreach (var fixture in _fixtures)
         {
@@ -76,6 +82,7 @@ internal sealed class PixelLayer
     /// <summary>How much of the first colour, and how bright.</summary>
     private (double Mix, double Level) Value(double x, double y, double t)
     {
+        var along = (_along.X * x) + (_along.Y * y);
         switch (_pattern)
         {
             case "ember":
@@ -90,6 +97,16 @@ internal sealed class PixelLayer
                 var tail = d < 0 ? Math.Exp(d * 60) : Math.Exp(-d * 7 / _size);
                 var grain = .55 + (.45 * PixelNoise.At(_seed, (int)(x * _columns), (int)(y * 17)));
                 return (tail, tail * (d is > -.02 and < .03 ? 1 : grain));
+            case "chase":
+                // Eight stretches a canvas, every fourth of them lit, moving on by one at a time.
+                var place = Math.Floor(along * 8 / _size) - Math.Floor(t * _speed * 8);
+                return Wrap(place / 4) == 0 ? (1, 1) : (0, 1);
+            case "gradient":
+                // From the first colour to the second and back, so that it can move without a seam.
+                var there = Wrap((along / (2 * _size)) - (t * _speed / 2));
+                return (Math.Abs(1 - (2 * there)), 1);
+            case "wave":
+                return (.5 + (.5 * Math.Cos(2 * Math.PI * ((along / _size) - (t * _speed)))), 1);
             case "rings":
                 var rx = (x - .5) * 4.4;
                 var ry = y - .5;
@@ -98,8 +115,8 @@ internal sealed class PixelLayer
             case "bars":
                 var bar = x * 18 / _size;
                 var up = PixelNoise.At(_seed, (int)bar, 3) + (t * _speed * (.5 + PixelNoise.At(_seed, (int)bar, 9)));
-                var place = up - Math.Floor(up);
-                var near = Math.Abs((1 - y) - place);
+                var high = up - Math.Floor(up);
+                var near = Math.Abs((1 - y) - high);
                 return (1 - near, near < .22 ? 1 - (near / .22) : 0);
             case "climb":
                 var p = ((1 - y) + (.35 * x) - (t * _speed)) * 2 / _size;
@@ -109,5 +126,20 @@ internal sealed class PixelLayer
         }
     }
 
-    private static IEnumerable<GeometryNode> Grids(Fixture fixture) => fixture.Mode.Geometry.Where(n => n.Pixels is not null);
+    private static double Wrap(double x) => x - Math.Floor(x);
+
+    private static bool TryColour(SourceNode e, string key, string otherwise, ProblemList problems, out Vector3 rgb)
+    {
+        var reads = ColourWanted.TryParse(e.TextOr(key, otherwise), out var colour);
+        rgb = colour.Rgb;
+        if (!reads)
+        {
+            problems.Error(e.Get(key)!, "is not a colour: #rrggbb, or a temperature such as 3200K");
+        }
+
+        return reads;
+    }
+
+    private static IEnumerable<GeometryNode> Grids(Fixture fixture) => fixture.Mode.PixelBlocks.Count == 0 ? []
+        : fixture.Mode.Geometry.Where(n => n.Pixels is not null);
 }

@@ -1,4 +1,4 @@
-namespace StageView.DemoShow;
+namespace StageView.Stage.Cues;
 
 /// <summary>Repeatable values from 0 to 1 on a grid, and smooth between.</summary>
 internal static class PixelNoise
