@@ -28,6 +28,7 @@ internal static class AllVerbs
         AimVerb.Build(),
         BouncesVerb.Build(),
         CautionsVerb.Build(),
+        FlashesVerb.Build(),
         AuditVerb.Build(),
         SnapVerb.Build(),
         CompareVerb.Build(),

@@ -1,7 +1,7 @@
 namespace StageView.Rig.Source;
 
 /// <summary>Finds the word someone probably meant.</summary>
-internal static class Nearest
+public static class Nearest
 {
     /// <summary>The nearest of <paramref name="words"/> by edit distance (a swap of neighbours counts once), or null when none is near.</summary>
     public static string? Of(string typed, IEnumerable<string> words)

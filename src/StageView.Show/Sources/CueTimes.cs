@@ -18,7 +18,13 @@ public static class CueTimes
 
     /// <summary>The named times, pictures first, then cues; empty when there is no cue file.</summary>
     /// <exception cref="StopException">The cue file can't be read.</exception>
-    public static IReadOnlyList<CueTime> Read(string capture)
+    public static IReadOnlyList<CueTime> Read(string capture) => Read(capture, "pictures", "cues");
+
+    /// <summary>The cues alone, by time; empty when there is no cue file.</summary>
+    /// <exception cref="StopException">The cue file can't be read.</exception>
+    public static IReadOnlyList<CueTime> Cues(string capture) => [.. Read(capture, "cues").OrderBy(c => c.Time)];
+
+    private static IReadOnlyList<CueTime> Read(string capture, params string[] keys)
     {
         var file = FileFor(capture);
         if (!File.Exists(file))
@@ -29,7 +35,7 @@ public static class CueTimes
         try
         {
             using var document = JsonDocument.Parse(File.ReadAllBytes(file), Options);
-            return [.. Entries(document.RootElement, "pictures"), .. Entries(document.RootElement, "cues")];
+            return [.. keys.SelectMany(key => Entries(document.RootElement, key))];
         }
         catch (JsonException e)
         {
