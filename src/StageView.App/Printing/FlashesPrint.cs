@@ -92,9 +92,8 @@ internal static class FlashesPrint
         ["place", "at x, y, z", "general /s", "red /s", "up to lx at the eye", "at"],
         answer.Places.Select(p =>
         {
-            var bright = p.Comfort?.WorstIlluminances.FirstOrDefault();
-            return (string[])[p.Place.Name, Point(p.Place.Eye), $"{p.Most(FlashKind.General)}", $"{p.Most(FlashKind.Red)}",
-                bright is { } b ? F(b.Lux, "0.0") : "-", bright is { } m ? Clock(m.Seconds) : "-"];
+            var (lux, when) = p.Comfort?.WorstIlluminances is [var b, ..] ? (F(b.Lux), Clock(b.Seconds)) : ("-", "-");
+            return (string[])[p.Place.Name, Point(p.Place.Eye), $"{p.Most(FlashKind.General)}", $"{p.Most(FlashKind.Red)}", lux, when];
         }));
 
     private static void Spells(FlashesAnswer answer)
@@ -109,7 +108,7 @@ internal static class FlashesPrint
         }
 
         More(spells.Count);
-        var kept = answer.Places.Sum(p => p.Wcag.SpellCount - p.Wcag.Spells.Count);
+        var kept = answer.Places.Sum(p => p.SpellCount - p.Spells.Count());
         if (kept > 0)
         {
             Console.WriteLine($"{kept} more were counted, of which the worst stand above");
@@ -190,7 +189,7 @@ internal static class FlashesPrint
                 rule = s.Rule, kind = s.Spell.Kind, from = s.Spell.From, to = s.Spell.To, flashes = s.Spell.Flashes, areaShare = s.Spell.AreaShare,
                     cue = answer.CueAt(s.Spell.From),
             }),
-            spellCount = ReferenceEquals(p.Wcag, p.Broadcast) ? p.Wcag.SpellCount : p.Wcag.SpellCount + p.Broadcast.SpellCount,
+            spellCount = p.SpellCount,
             generalFlashes = Curve(p.Wcag.Series(FlashKind.General)),
             redFlashes = Curve(p.Wcag.Series(FlashKind.Red)),
             comfort = p.Comfort is not { } c ? null : new

@@ -17,6 +17,9 @@ public sealed record PlaceFlashes(WatchPlace Place, FlashMeter Wcag, FlashMeter 
         ? Wcag.Spells.Select(s => ($"{Wcag.Rule.Name} and ITU-R BT.1702", s))
         : Wcag.Spells.Select(s => (Wcag.Rule.Name, s)).Concat(Broadcast.Spells.Select(s => (Broadcast.Rule.Name, s)));
 
+    /// <summary>How many spells there were, kept one by one or not.</summary>
+    public int SpellCount => ReferenceEquals(Wcag, Broadcast) ? Wcag.SpellCount : Wcag.SpellCount + Broadcast.SpellCount;
+
     /// <summary>The most flashes of a kind within one second over enough of the field, allowed or not.</summary>
     public int Most(FlashKind kind) => Math.Max(Wcag.MostFlashes(kind), Broadcast.MostFlashes(kind));
 }
@@ -73,7 +76,7 @@ public sealed record FlashesAnswer
     public bool AnythingChecked => Checked.Count > 0;
 
     /// <summary>Whether anything went beyond a limit.</summary>
-    public bool Any => Strobes.Count > 0 || Places.Any(p => p.Wcag.SpellCount + p.Broadcast.SpellCount > 0);
+    public bool Any => Strobes.Count > 0 || Places.Any(p => p.SpellCount > 0);
 
     /// <summary>The cue that runs at a time, or empty.</summary>
     public string CueAt(double seconds) => Cues.LastOrDefault(c => c.From <= seconds + 1e-9)?.Name ?? "";

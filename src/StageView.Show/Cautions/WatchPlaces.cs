@@ -18,7 +18,8 @@ public static class WatchPlaces
         ArgumentNullException.ThrowIfNull(rig);
         var middle = MiddleOf(rig);
         var seats = rig.Volumes.OrderBy(v => v.Kind).SelectMany(v => SeatsOf(v, middle));
-        var cameras = rig.Cameras.Select(c => new WatchPlace { Name = "camera " + c.Name, Eye = c.Position, LookAt = c.Target, Camera = c });
+        var cameras = rig.Cameras.Where(_ => rig.NamesCameras)
+            .Select(c => new WatchPlace { Name = "camera " + c.Name, Eye = c.Position, LookAt = c.Target, Camera = c });
         return [.. seats, .. cameras];
     }
 
@@ -36,7 +37,7 @@ public static class WatchPlaces
             yield return new UncheckedThing($"what the crew at \"{v.Name}\" sees", "its volume names no seats");
         }
 
-        if (rig.Cameras.Count == 0)
+        if (!rig.NamesCameras)
         {
             yield return new UncheckedThing("what cameras see", "the rig names none");
         }
