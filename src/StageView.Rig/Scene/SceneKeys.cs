@@ -211,7 +211,7 @@ internal static class SceneKeys
         Rotate,
         new("size", Size3, "Full size, m.", true),
         new("seats", new ListValue(Point, 1, 200),
-            "Eyes from which flashes and bright light are looked for, m; the middle and three of the front edge for an audience, none for crew, when left out."),
+            "Eyes from which flashes and bright light are looked for, m; when left out the middle and the front edge for an audience, none for crew."),
         new("lookAt", Point, "The point that those in it look at, m; the middle of the fixtures when left out."));
 
     private static readonly ObjectValue LimitKeys =

@@ -31,7 +31,10 @@ public static class FlashNotice
         {
             text.AppendLine("For the notice at the door: this check has found nothing above its limits to put on it.")
                 .AppendLine("That is no promise that flashing or bright light in this show affects nobody.");
-            Bright(answer, text);
+            if (Bright(answer) is { } bright)
+            {
+                text.AppendLine().AppendLine("What may be worth a word all the same:").AppendLine(bright);
+            }
         }
 
         Rests(answer, text);
@@ -66,7 +69,10 @@ public static class FlashNotice
             }
         }
 
-        Bright(answer, text);
+        if (Bright(answer) is { } bright)
+        {
+            text.AppendLine(bright);
+        }
     }
 
     private static List<FlashSpell> Spells(FlashesAnswer answer, FlashKind kind, bool camera) =>
@@ -108,7 +114,8 @@ public static class FlashNotice
         return joined;
     }
 
-    private static void Bright(FlashesAnswer answer, StringBuilder text)
+    /// <summary>The most light at an eye of the audience, from the limit for light on; null below.</summary>
+    private static string? Bright(FlashesAnswer answer)
     {
         (BrightMoment Moment, PlaceFlashes Place)? worst = null;
         foreach (var place in answer.Places.Where(p => !p.Place.IsCrew && p.Comfort is { WorstIlluminances.Count: > 0 }))
@@ -117,11 +124,10 @@ public static class FlashNotice
             worst = worst is { } w && w.Moment.Lux >= moment.Lux ? w : (moment, place);
         }
 
-        if (worst is { } found && found.Moment.Lux >= answer.Limits.LeastLux)
-        {
-            text.AppendLine(FormattableString.Invariant(
-                $"- Bright light towards the audience: up to {found.Moment.Lux:0} lx at the eye, at {Clock(found.Moment.Seconds)}, {found.Place.Place.Name}."));
-        }
+        return worst is { } found && found.Moment.Lux >= answer.Limits.LeastLux
+            ? FormattableString.Invariant(
+                $"- Bright light towards the audience: up to {found.Moment.Lux:0} lx at the eye, at {Clock(found.Moment.Seconds)}, {found.Place.Place.Name}.")
+            : null;
     }
 
     private static void Rests(FlashesAnswer answer, StringBuilder text)

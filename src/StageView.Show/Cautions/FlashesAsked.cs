@@ -27,7 +27,8 @@ public sealed record FlashesAsked
 
     /// <summary>Why this can't be asked, in a sentence, or null.</summary>
     public string? Fault() =>
-        !(Step is >= LeastStep and <= MostStep) ? "--every takes 0.002 to 0.0833 seconds: slower than twelve moments a second can't tell four flashes from three"
+        !(Step is >= LeastStep and <= MostStep)
+            ? "--every takes 0.002 to 0.0833 seconds: slower than twelve moments a second can't tell four flashes from three"
         : !(From >= 0 && To > From) ? "the time to look at is empty: --to must lie after --from"
         : Limits.Fault();
 }

@@ -103,7 +103,8 @@ public static class FlashesQuestion
             list.Add(new CheckedThing("general and red flashes in cameras' pictures, by WCAG 2.2 and ITU-R BT.1702", cameras, asked.Limits.Flash));
         }
 
-        list.Add(new CheckedThing("how often each fixture's light flashes, and the rate that levels tell its shutter", rig.Fixtures.Count, asked.Limits.Strobe));
+        list.Add(new CheckedThing(
+            "how often each fixture's light flashes, and the rate that levels tell its shutter", rig.Fixtures.Count, asked.Limits.Strobe));
         return list;
     }
 

@@ -218,18 +218,18 @@ internal sealed class TimelinePage
         Drawing.Area([.. points.Select(p => new Vector2(At(p.From + width), Y(p.Largest))),
             .. points.Reverse().Select(p => new Vector2(At(p.From + width), Y(p.Least)))], 0, 0, .75f);
         Drawing.Lines([.. points.Select(p => new Vector2(At(p.From + width), Y(p.Largest)))], .22f);
-        var labels = Row(top - 1.5f, Curve + 2);
+        var labels = Row(top - 3, Curve + 4);
         var worst = place.Comfort.WorstIlluminances.Where(m => m.Lux >= 1).ToList();
         foreach (var m in worst)
         {
             var at = new Vector2(At(m.Seconds), Y(m.Lux));
             Drawing.Area([at, at + new Vector2(-1, -1.8f), at + new Vector2(1, -1.8f)], .15f, 0, 0, ink: Bright);
-            labels.Reserve(new(at + new Vector2(-1, -1.8f), at + new Vector2(1, .3f)));
+            labels.Reserve(new(at + new Vector2(-1, -1.8f), at + new Vector2(1, .1f)));
         }
 
         for (var i = 0; i < worst.Count; i++)
         {
-            Label(labels, Drawing, new Vector2(At(worst[i].Seconds) + .9f, Y(worst[i].Lux) - 1), (i + 1).ToString(CultureInfo.InvariantCulture));
+            Label(labels, Drawing, new Vector2(At(worst[i].Seconds), Y(worst[i].Lux) - 1.7f), (i + 1).ToString(CultureInfo.InvariantCulture));
         }
     }
 
