@@ -25,8 +25,8 @@ public static class FlashTexts
 
     public static string Kind(FlashKind kind) => kind == FlashKind.Red ? "red" : "general";
 
-    /// <summary>A whole percentage.</summary>
-    public static string Share(double share) => (share * 100).ToString("0", CultureInfo.InvariantCulture) + " %";
+    /// <summary>A whole percentage; a part of the view is never more than all of it, however its cells add up.</summary>
+    public static string Share(double share) => (Math.Min(share, 1) * 100).ToString("0", CultureInfo.InvariantCulture) + " %";
 
     /// <summary>A rate, flashes a second.</summary>
     public static string Rate(double rate) => rate.ToString(rate < 10 ? "0.#" : "0", CultureInfo.InvariantCulture);

@@ -95,7 +95,8 @@ public static class FlashesQuestion
         if (seats > 0)
         {
             list.Add(new CheckedThing("general and red flashes seen from seats, by WCAG 2.2 and ITU-R BT.1702", seats, asked.Limits.Flash));
-            list.Add(new CheckedThing("illuminance at the eye and luminances seen from seats, as curves with the worst moments", seats, []));
+            list.Add(new CheckedThing("illuminance at the eye and luminances seen from seats, as curves with the worst moments", seats,
+                [asked.Limits.Lux]));
         }
 
         if (cameras > 0)

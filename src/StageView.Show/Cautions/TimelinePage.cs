@@ -143,8 +143,20 @@ internal sealed class TimelinePage
         return (new(a, low), new(Math.Max(b, a + .9f), high));
     }
 
-    private void Label(LabelPlacer labels, (Vector2 A, Vector2 B) bar, string text) =>
-        Label(labels, Drawing, new(bar.B.X - .05f, (bar.A.Y + bar.B.Y) / 2), text);
+    /// <summary>In the bar on a plate of paper where it is long enough, else beside it.</summary>
+    private void Label(LabelPlacer labels, (Vector2 A, Vector2 B) bar, string text)
+    {
+        var half = (PageLabels.WidthOf(text, Small) / 2) + .8f;
+        var middle = (bar.A + bar.B) / 2;
+        if (bar.B.X - bar.A.X < (2 * half) + 3)
+        {
+            Label(labels, Drawing, new(bar.B.X - .05f, middle.Y), text);
+            return;
+        }
+
+        Drawing.Area(Box(middle.X - half, bar.A.Y + .3f, middle.X + half, bar.B.Y - .3f), 0, 1, 1);
+        Drawing.Write(new(middle.X, middle.Y + (Small * .36f)), text, Small, centred: true);
+    }
 
     private void Rule(float height) => Drawing.Line(new(Margin, _y + height), new(Width - Margin, _y + height), .1f, .7f);
 
@@ -204,7 +216,7 @@ internal sealed class TimelinePage
             if (d == 0 || d == decades)
             {
                 var text = Math.Pow(10, d).ToString("#,0", CultureInfo.InvariantCulture) + " lx";
-                Drawing.Write(new(Left - 1 - PageLabels.WidthOf(text, Small), y + .9f), text, Small);
+                Drawing.Write(new(Left - 3 - PageLabels.WidthOf(text, Small), y + .9f), text, Small);
             }
         }
 
@@ -275,7 +287,7 @@ internal sealed class TimelinePage
 
         if (_answer.Cues.Count > 0)
         {
-            Drawing.Write(new(Names, Margin + 22), left == 0 ? "cues" : $"cues ({left} names left out)", Small);
+            Drawing.Write(new(Names, Margin + 22), left == 0 ? "cues" : $"cues (names left out: {left})", Small);
         }
     }
 
