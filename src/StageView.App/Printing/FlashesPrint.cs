@@ -187,7 +187,7 @@ internal static class FlashesPrint
             spells = p.Spells.Select(s => new
             {
                 rule = s.Rule, kind = s.Spell.Kind, from = s.Spell.From, to = s.Spell.To, flashes = s.Spell.Flashes, areaShare = s.Spell.AreaShare,
-                    cue = answer.CueAt(s.Spell.From),
+                cue = answer.CueAt(s.Spell.From),
             }),
             spellCount = p.SpellCount,
             generalFlashes = Curve(p.Wcag.Series(FlashKind.General)),

@@ -72,7 +72,12 @@ public sealed class MomentKeys
             hash.Reset();
             Add(hash, beams[i] with
             {
-                FluxLumens = 1, Colour = Vector3.One, Throughput = 1, Parent = default, FirstPathMirror = 0, Clip = default,
+                FluxLumens = 1,
+                Colour = Vector3.One,
+                Throughput = 1,
+                Parent = default,
+                FirstPathMirror = 0,
+                Clip = default,
             });
             if (beams[i].Bounces > 0)
             {
