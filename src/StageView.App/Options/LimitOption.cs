@@ -1,41 +1,50 @@
 using System.CommandLine;
 using System.Globalization;
 using StageView.Light.Cautions.Limits;
+using StageView.Rig.Source;
 using StageView.Show;
 
 namespace StageView.App.Options;
 
-/// <summary><c>--limit KEY=VALUE</c>: caution limits of a command line over those of the rig file.</summary>
+/// <summary><c>--limit KEY=VALUE</c>: from what on a caution check lists something, over what the rig file says.</summary>
 internal sealed class LimitOption
 {
     public Option<string[]> Option { get; } = new("--limit")
     {
-        Description = "Another limit than the rig file's, such as least=1000 or laserHeight=3.5; may be given several times. Codes differ; use yours. Keys: "
-            + string.Join(", ", CautionLimits.Settable.Select(l => l.Key)) + ".",
+        Description = "A limit of the caution checks, over the rig file's: one of " + string.Join(", ", CautionLimits.Settable.Select(l => l.Key))
+            + ". May be given several times. Codes differ; use yours.",
         HelpName = "KEY=VALUE",
     };
 
-    /// <summary>The rig's limits with those of the command line.</summary>
-    /// <exception cref="StopException">A key isn't one, or a value is no number or out of its range.</exception>
+    /// <summary>The rig's limits with those asked for in their place.</summary>
+    /// <exception cref="StopException">No KEY=VALUE, no such limit, or out of its range.</exception>
     public CautionLimits Read(ParseResult parse, CautionLimits rig)
     {
-        var limits = rig;
+        ArgumentNullException.ThrowIfNull(rig);
         foreach (var text in parse.GetValue(Option) ?? [])
         {
-            var parts = text.Split('=', 2);
-            if (parts.Length != 2 || !double.TryParse(parts[1], NumberStyles.Float, CultureInfo.InvariantCulture, out var value) || !double.IsFinite(value))
-            {
-                throw StopException.Wrong($"--limit {text} is none: write KEY=VALUE, such as least=1000");
-            }
-
-            limits = limits.With(parts[0], value) ?? throw StopException.Wrong(
-                $"--limit {text}: there is no limit \"{parts[0]}\"; there are " + string.Join(", ", CautionLimits.Settable.Select(l => l.Key)));
-            if (limits.Fault() is { } fault)
-            {
-                throw StopException.Wrong($"--limit {text}: {fault}");
-            }
+            rig = Set(rig, text);
         }
 
-        return limits;
+        return rig;
+    }
+
+    private static CautionLimits Set(CautionLimits limits, string text)
+    {
+        var at = text.IndexOf('=', StringComparison.Ordinal);
+        if (at <= 0)
+        {
+            throw StopException.Wrong($"--limit {text}: write KEY=VALUE, such as flashes=3");
+        }
+
+        var key = text[..at].Trim();
+        var keys = CautionLimits.Settable.Select(l => l.Key).ToList();
+        var row = CautionLimits.Settable.FirstOrDefault(l => l.Key == key)
+            ?? throw StopException.Wrong($"--limit {text}: there is no limit {key}"
+                + (Nearest.Of(key, keys) is { } near ? $"; did you mean {near}?" : $"; there are {string.Join(", ", keys)}"));
+        return double.TryParse(text[(at + 1)..], NumberStyles.Float, CultureInfo.InvariantCulture, out var value) && value >= row.From && value <= row.To
+            && (key != "flashes" || value == Math.Floor(value))
+                ? row.Set(limits, value)
+                : throw StopException.Wrong($"--limit {text}: {key} takes {(key == "flashes" ? "a whole number, " : "")}{row.Range}");
     }
 }

@@ -30,6 +30,7 @@ internal static class AllVerbs
         BouncesVerb.Build(),
         CautionsVerb.Build(),
         LasersVerb.Build(),
+        FlashesVerb.Build(),
         AuditVerb.Build(),
         SnapVerb.Build(),
         CompareVerb.Build(),

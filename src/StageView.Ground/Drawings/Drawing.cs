@@ -24,11 +24,15 @@ public sealed class Drawing
 
     public List<DrawnShape> Shapes { get; } = [];
 
-    public void Line(Vector2 a, Vector2 b, float width = .18f, float grey = 0) => Shapes.Add(new DrawnShape([a, b], false, width, grey, null, "", 0, false));
+    public void Line(Vector2 a, Vector2 b, float width = .18f, float grey = 0, uint ink = 0) => Lines([a, b], width, grey, ink);
+
+    /// <summary>Lines from point to point.</summary>
+    public void Lines(Vector2[] points, float width = .18f, float grey = 0, uint ink = 0) =>
+        Shapes.Add(new DrawnShape(points, false, width, grey, null, "", 0, false) { Ink = ink });
 
     /// <param name="more">Further outlines of the same area; one within another is a hollow.</param>
-    public void Area(Vector2[] corners, float width = .18f, float grey = 0, float? fill = null, Vector2[][]? more = null) =>
-        Shapes.Add(new DrawnShape(corners, true, width, grey, fill, "", 0, false) { More = more ?? [] });
+    public void Area(Vector2[] corners, float width = .18f, float grey = 0, float? fill = null, Vector2[][]? more = null, uint ink = 0) =>
+        Shapes.Add(new DrawnShape(corners, true, width, grey, fill, "", 0, false) { More = more ?? [], Ink = ink });
 
     public void Circle(Vector2 centre, float radius, float width = .18f, float grey = 0, float? fill = null)
     {
@@ -52,4 +56,15 @@ public sealed record DrawnShape(Vector2[] Points, bool Closed, float Stroke, flo
 {
     /// <summary>Further closed outlines, filled by the even-odd rule with the first.</summary>
     public Vector2[][] More { get; init; } = [];
+
+    /// <summary>The colour that 0 stands for, 0xRRGGBB in sRGB; greys lie between it and white. Black when left out.</summary>
+    public uint Ink { get; init; }
+
+    /// <summary>A grey of this shape as sRGB.</summary>
+    public (byte R, byte G, byte B) Shade(float grey)
+    {
+        var v = Math.Clamp(grey, 0, 1);
+        byte Mixed(uint ink) => (byte)MathF.Round(ink + ((255 - ink) * v));
+        return (Mixed(Ink >> 16 & 255), Mixed(Ink >> 8 & 255), Mixed(Ink & 255));
+    }
 }

@@ -15,8 +15,8 @@ public static class SvgWriter
         page.Rect(Vector2.Zero, size, "fill=\"#fff\"");
         foreach (var s in drawing.Shapes)
         {
-            var fill = $"fill=\"{(s.Fill is { } inside ? Grey(inside) : "none")}\"";
-            var stroke = s.Stroke > 0 ? $" stroke=\"{Grey(s.Grey)}\" stroke-width=\"{SvgPage.N(s.Stroke)}\"" : "";
+            var fill = $"fill=\"{(s.Fill is { } inside ? Colour(s, inside) : "none")}\"";
+            var stroke = s.Stroke > 0 ? $" stroke=\"{Colour(s, s.Grey)}\" stroke-width=\"{SvgPage.N(s.Stroke)}\"" : "";
             if (s.Text.Length > 0)
             {
                 page.Text(s.Points[0], s.Text, s.TextSize, Centred(s));
@@ -43,9 +43,9 @@ public static class SvgWriter
         ? $"text-anchor=\"middle\" textLength=\"{SvgPage.N(PageLabels.WidthOf(s.Text, s.TextSize))}\" lengthAdjust=\"spacingAndGlyphs\""
         : "";
 
-    private static string Grey(float v)
+    private static string Colour(DrawnShape s, float v)
     {
-        var g = (int)MathF.Round(Math.Clamp(v, 0, 1) * 255);
-        return string.Create(CultureInfo.InvariantCulture, $"#{g:x2}{g:x2}{g:x2}");
+        var (r, g, b) = s.Shade(v);
+        return string.Create(CultureInfo.InvariantCulture, $"#{r:x2}{g:x2}{b:x2}");
     }
 }

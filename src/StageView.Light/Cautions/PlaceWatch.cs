@@ -13,9 +13,9 @@ namespace StageView.Light.Cautions;
 /// </summary>
 public sealed class PlaceWatch
 {
-    private readonly FieldSampler _sampler;
-    private readonly Vector3[] _cells;
+    private readonly SeenField _field;
     private readonly FlashMeter? _broadcast;
+    private BrightMoment _bright;
 
     /// <param name="name">What it is called.</param>
     /// <param name="eye">m.</param>
@@ -31,11 +31,11 @@ public sealed class PlaceWatch
         }
 
         (Name, Eye, Forward) = (name, eye, Vector3.Normalize(forward));
-        _sampler = sampler ?? new FieldSampler(FieldGrid.Eye(fieldDegrees: limits.FieldDegrees, cellDegrees: limits.FieldDegrees / 5));
-        _cells = new Vector3[_sampler.Grid.Cells];
+        sampler ??= new FieldSampler(FieldGrid.Eye(fieldDegrees: limits.FieldDegrees, cellDegrees: limits.FieldDegrees / 5));
+        _field = new SeenField(sampler, eye, Forward, MathF.Abs(Forward.Z) > 0.99f ? Vector3.UnitY : Vector3.UnitZ);
         var (wcag, broadcast) = (FlashRule.Wcag(limits), FlashRule.Broadcast(limits));
-        Wcag = new FlashMeter(_sampler.Grid, wcag);
-        _broadcast = wcag.Agrees(broadcast) ? null : new FlashMeter(_sampler.Grid, broadcast);
+        Wcag = new FlashMeter(_field.Grid, wcag);
+        _broadcast = wcag.Agrees(broadcast) ? null : new FlashMeter(_field.Grid, broadcast);
     }
 
     public string Name { get; }
@@ -55,28 +55,38 @@ public sealed class PlaceWatch
     public ComfortWatch Comfort { get; } = new();
 
     /// <summary>The field of the last moment, cd/m².</summary>
-    public ReadOnlySpan<Vector3> Field => _cells;
+    public ReadOnlySpan<Vector3> Field => _field.Cells;
 
     /// <summary>The next moment.</summary>
     /// <param name="seconds">Show time, s, not before the last one; steps of a quarter of the shortest flash or less.</param>
     /// <param name="meter">The moment.</param>
     /// <param name="scene">What is looked at and stands in the way.</param>
-    public void Add(double seconds, LightMeter meter, OcclusionScene scene)
+    /// <param name="keys">The moment's keys, for several places at once; null to make them here.</param>
+    public void Add(double seconds, LightMeter meter, OcclusionScene scene, MomentKeys? keys = null)
     {
         ArgumentNullException.ThrowIfNull(meter);
-        var up = MathF.Abs(Forward.Z) > 0.99f ? Vector3.UnitY : Vector3.UnitZ;
-        _sampler.Sample(meter, scene, Eye, Forward, up, _cells);
-        Wcag.Add(seconds, _cells);
-        _broadcast?.Add(seconds, _cells);
+        _field.Read(meter, scene, keys ?? MomentKeys.Of(meter.Moment));
         var (brightest, sum, whole) = (0f, 0f, 0f);
-        for (var i = 0; i < _cells.Length; i++)
+        var cells = _field.Cells;
+        var areas = _field.Grid.SolidAngles;
+        for (var i = 0; i < cells.Length; i++)
         {
-            var luminance = BeamPhotometry.Luminance(_cells[i]);
+            var luminance = BeamPhotometry.Luminance(cells[i]);
             brightest = MathF.Max(brightest, luminance);
-            sum += luminance * _sampler.Grid.Areas[i];
-            whole += _sampler.Grid.Areas[i];
+            sum += luminance * areas[i];
+            whole += areas[i];
         }
 
-        Comfort.Add(seconds, meter.At(Eye, Forward).Lux, brightest, sum / whole);
+        _bright = new BrightMoment(seconds, meter.At(Eye, Forward).Lux, brightest, sum / whole);
+        Again(seconds);
+    }
+
+    /// <summary>A moment with the light of the last one.</summary>
+    /// <param name="seconds">Show time, s, not before the last one.</param>
+    public void Again(double seconds)
+    {
+        Wcag.Add(seconds, _field.Cells);
+        _broadcast?.Add(seconds, _field.Cells);
+        Comfort.Add(seconds, _bright.Lux, _bright.BrightestCandela, _bright.MeanCandela);
     }
 }

@@ -71,11 +71,15 @@ public sealed partial class LightMeter
         }
     }
 
-    /// <summary>
-    /// An evenly bright ball of luminance L and radius R gives E = L·π·R²/d² on a plane that faces its centre (Lambert's law; exact for a plane that sees all
-    /// of it).
-    /// </summary>
     private Vector3 FromGlobe<TReceiver>(in PixelSurface globe, SurfaceSums sums, Vector3 point, in TReceiver receiver)
+        where TReceiver : struct, IReceiver =>
+        sums.Mean(0, globe.Columns, 0, globe.Rows) * GlobeWeight(globe, point, receiver);
+
+    /// <summary>
+    /// What 1 cd/m² of a globe gives a receiver, lx: an evenly bright ball of luminance L and radius R gives E = L·π·R²/d² on a plane that faces its centre
+    /// (Lambert's law; exact for a plane that sees all of it).
+    /// </summary>
+    internal float GlobeWeight<TReceiver>(in PixelSurface globe, Vector3 point, in TReceiver receiver)
         where TReceiver : struct, IReceiver
     {
         var to = globe.Origin - point;
@@ -83,43 +87,52 @@ public sealed partial class LightMeter
         var radius = globe.EdgeU.Length() / 2;
         if (distance <= radius)
         {
-            return Vector3.Zero;
+            return 0;
         }
 
         var towards = to / distance;
         var weight = receiver.Weight(towards);
-        if (weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), point + (towards * (distance - radius)), globe.Fixture) ?? false))
-        {
-            return Vector3.Zero;
-        }
-
-        var mean = sums.Mean(0, globe.Columns, 0, globe.Rows);
-        return mean * (MathF.PI * radius * radius / (distance * distance) * weight * HazeOver(distance - radius));
+        return weight <= 0 || (_scene?.Blocked(point + (receiver.Normal * Lift), point + (towards * (distance - radius)), globe.Fixture) ?? false)
+            ? 0
+            : MathF.PI * radius * radius / (distance * distance) * weight * HazeOver(distance - radius);
     }
 
     private Vector3 FromFlat<TReceiver>(in PixelSurface flat, SurfaceSums sums, Vector3 point, in TReceiver receiver)
         where TReceiver : struct, IReceiver
     {
+        var taker = new SumTaker { Sums = sums };
+        VisitBlocks(flat, point, receiver, BlockShare, ref taker);
+        return taker.Sum;
+    }
+
+    /// <summary>Goes over the blocks of a flat surface that light a receiver.</summary>
+    /// <param name="flat">The surface.</param>
+    /// <param name="point">m.</param>
+    /// <param name="receiver">What is lit.</param>
+    /// <param name="share">A block's side is below this share of the distance.</param>
+    /// <param name="taker">Told each block that is wanted and seen, with what 1 cd/m² of it gives, lx.</param>
+    internal void VisitBlocks<TReceiver, TTaker>(in PixelSurface flat, Vector3 point, in TReceiver receiver, float share, ref TTaker taker)
+        where TReceiver : struct, IReceiver
+        where TTaker : struct, IBlockTaker
+    {
         var front = flat.FrontNormal;
         if (Vector3.Dot(point - flat.Origin, front) <= 0)
         {
-            return Vector3.Zero;
+            return;
         }
 
         var (lengthU, lengthV) = (flat.EdgeU.Length(), flat.EdgeV.Length());
         var near = MathF.Max(1e-3f, Nearest(flat, lengthU, lengthV, point));
-        var blocksU = Blocks(lengthU / (BlockShare * near), flat.Columns);
-        var blocksV = Blocks(lengthV / (BlockShare * near), flat.Rows);
+        var blocksU = Blocks(lengthU / (share * near), flat.Columns);
+        var blocksV = Blocks(lengthV / (share * near), flat.Rows);
         var area = Vector3.Cross(flat.EdgeU, flat.EdgeV).Length() * flat.Fill * flat.Fill;
-        var sum = Vector3.Zero;
         for (var v = 0; v < blocksV; v++)
         {
             var (r0, r1, fromV, toV) = Cut(v, blocksV, flat.Rows);
             for (var u = 0; u < blocksU; u++)
             {
                 var (c0, c1, fromU, toU) = Cut(u, blocksU, flat.Columns);
-                var luminance = sums.Mean(c0, c1, r0, r1);
-                if (luminance == Vector3.Zero)
+                if (!taker.Wants(c0, c1, r0, r1))
                 {
                     continue;
                 }
@@ -135,11 +148,27 @@ public sealed partial class LightMeter
                     continue;
                 }
 
-                sum += luminance * (area * (toU - fromU) * (toV - fromV) * weight / square * HazeOver(distance));
+                taker.Take(c0, c1, r0, r1, area * (toU - fromU) * (toV - fromV) * weight / square * HazeOver(distance));
             }
         }
+    }
 
-        return sum;
+    /// <summary>Adds up blocks as bright as their pixels are.</summary>
+    private struct SumTaker : IBlockTaker
+    {
+        private Vector3 _luminance;
+
+        public required SurfaceSums Sums { get; init; }
+
+        public Vector3 Sum { get; private set; }
+
+        public bool Wants(int c0, int c1, int r0, int r1)
+        {
+            _luminance = Sums.Mean(c0, c1, r0, r1);
+            return _luminance != Vector3.Zero;
+        }
+
+        public void Take(int c0, int c1, int r0, int r1, float lux) => Sum += _luminance * lux;
     }
 
     /// <summary>Share of light left after a way through the haze, 1 when haze is not counted.</summary>

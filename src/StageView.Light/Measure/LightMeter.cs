@@ -102,9 +102,11 @@ public sealed partial class LightMeter
     /// Illuminance that one beam would give a plane turned to face it, linear Rec.709 in lx; zero when the point is outside the
     /// beam, behind <paramref name="normal"/> (pass zero to take light from all round) or blocked.
     /// </summary>
-    public Vector3 Facing(BeamIndex beam, Vector3 point, Vector3 normal, out Vector3 towards)
+    public Vector3 Facing(BeamIndex beam, Vector3 point, Vector3 normal, out Vector3 towards) => Facing(_moment[beam], beam, point, normal, out towards);
+
+    /// <summary>The same for a beam that differs from the moment's only in flux and colour.</summary>
+    internal Vector3 Facing(in Beam b, BeamIndex beam, Vector3 point, Vector3 normal, out Vector3 towards)
     {
-        ref readonly var b = ref _moment[beam];
         var to = point - b.Apex;
         var square = to.LengthSquared();
         towards = default;

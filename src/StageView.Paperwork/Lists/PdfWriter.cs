@@ -46,13 +46,13 @@ public static class PdfWriter
             using var path = PathOf(s);
             if (s.Fill is { } fill && s.Closed)
             {
-                (paint.Style, paint.Color) = (SKPaintStyle.Fill, Grey(fill));
+                (paint.Style, paint.Color) = (SKPaintStyle.Fill, Colour(s, fill));
                 canvas.DrawPath(path, paint);
             }
 
             if (s.Stroke > 0)
             {
-                (paint.Style, paint.Color, paint.StrokeWidth) = (SKPaintStyle.Stroke, Grey(s.Grey), s.Stroke);
+                (paint.Style, paint.Color, paint.StrokeWidth) = (SKPaintStyle.Stroke, Colour(s, s.Grey), s.Stroke);
                 canvas.DrawPath(path, paint);
             }
         }
@@ -69,9 +69,9 @@ public static class PdfWriter
         return path.Detach();
     }
 
-    private static SKColor Grey(float v)
+    private static SKColor Colour(DrawnShape s, float v)
     {
-        var g = (byte)MathF.Round(Math.Clamp(v, 0, 1) * 255);
-        return new SKColor(g, g, g);
+        var (r, g, b) = s.Shade(v);
+        return new SKColor(r, g, b);
     }
 }

@@ -107,6 +107,12 @@ public sealed record CautionVolume
 
     /// <summary>Full size along the box's own axes, m.</summary>
     public required Vector3 Size { get; init; }
+
+    /// <summary>Eyes from which flashes and bright light are looked for, m; empty for places of the volume's own.</summary>
+    public IReadOnlyList<Vector3> Seats { get; init; } = [];
+
+    /// <summary>The point that those in it look at, m; null for the middle of what can shine.</summary>
+    public Vector3? LookAt { get; init; }
 }
 
 public enum MergeRule

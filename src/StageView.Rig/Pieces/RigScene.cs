@@ -25,6 +25,9 @@ public sealed record RigScene
 
     public required IReadOnlyList<Camera> Cameras { get; init; }
 
+    /// <summary>Whether the cameras are the file's; else there is one that sees most stages.</summary>
+    public bool NamesCameras { get; init; } = true;
+
     public required Haze Haze { get; init; }
 
     public required IReadOnlyList<MeasuringArea> Areas { get; init; }

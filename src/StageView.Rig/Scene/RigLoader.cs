@@ -113,6 +113,7 @@ public static class RigLoader
             Scenery = build.Scenery,
             Mirrors = build.Mirrors,
             Cameras = build.Cameras.Count > 0 ? build.Cameras : [DefaultCamera],
+            NamesCameras = build.Cameras.Count > 0,
             Haze = build.Haze ?? Haze.None,
             Areas = build.Areas,
             Volumes = build.Volumes,

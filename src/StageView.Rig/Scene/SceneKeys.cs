@@ -209,7 +209,10 @@ internal static class SceneKeys
         new("kind", new ChoiceValue("audience", "crew"), "Who may be in it: the caution checks tell the two apart.", true),
         new("at", Point, "Its centre, m.", true),
         Rotate,
-        new("size", Size3, "Full size, m.", true));
+        new("size", Size3, "Full size, m.", true),
+        new("seats", new ListValue(Point, 1, 200),
+            "Eyes from which flashes and bright light are looked for, m; when left out the middle and the front edge for an audience, none for crew."),
+        new("lookAt", Point, "The point that those in it look at, m; the middle of the fixtures when left out."));
 
     private static readonly ObjectValue LimitKeys =
         new ObjectValue("limits", "From what on the caution checks list something; what lies within them is no promise.").With(

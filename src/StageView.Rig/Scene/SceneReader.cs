@@ -325,5 +325,7 @@ internal sealed class SceneReader
         Kind = v.TextOr("kind") == "crew" ? CautionVolumeKind.Crew : CautionVolumeKind.Audience,
         Pose = v.PoseOf(),
         Size = v.VectorOr("size", Vector3.One),
+        Seats = [.. v.ListOf("seats").Select(p => p.AsVector()).OfType<Vector3>()],
+        LookAt = v.Vector("lookAt"),
     });
 }

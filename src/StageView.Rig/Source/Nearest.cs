@@ -1,7 +1,7 @@
 namespace StageView.Rig.Source;
 
 /// <summary>Finds the word someone probably meant.</summary>
-internal static class Nearest
+public static class Nearest
 {
     /// <summary>Longer words are not compared.</summary>
     private const int MaxLength = 40;

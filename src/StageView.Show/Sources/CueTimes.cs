@@ -19,7 +19,13 @@ public static class CueTimes
 
     /// <summary>The named times, pictures first, then cues; empty when there is no cue file.</summary>
     /// <exception cref="StopException">The cue file can't be read.</exception>
-    public static IReadOnlyList<CueTime> Read(string capture)
+    public static IReadOnlyList<CueTime> Read(string capture) => Read(capture, "pictures", "cues");
+
+    /// <summary>The cues alone, by time; empty when there is no cue file.</summary>
+    /// <exception cref="StopException">The cue file can't be read.</exception>
+    public static IReadOnlyList<CueTime> Cues(string capture) => [.. Read(capture, "cues").OrderBy(c => c.Time)];
+
+    private static IReadOnlyList<CueTime> Read(string capture, params string[] keys)
     {
         var file = FileFor(capture);
         if (!File.Exists(file))
@@ -32,7 +38,7 @@ public static class CueTimes
             throw StopException.Wrong($"{file}: {why}");
         }
 
-        var named = CueFile.NamedTimes(bytes, file, out why);
+        var named = CueFile.NamedTimes(bytes, file, keys, out why);
         return why.Length == 0
             ? [.. named.Select(n => new CueTime(n.Name, TimeSpan.FromSeconds(n.Seconds), n.Camera.Length > 0 ? n.Camera : null, n.Note))]
             : throw StopException.Wrong(why);

@@ -49,7 +49,7 @@ public static class CueFile
     /// The named times, pictures first, then cues. Only those are read: the rest of the file may be anything, and an entry without name or time is passed over.
     /// </summary>
     /// <param name="why">Why the file can't be read, with its line; empty when it can.</param>
-    public static IReadOnlyList<NamedCue> NamedTimes(ReadOnlySpan<byte> json, string file, out string why)
+    public static IReadOnlyList<NamedCue> NamedTimes(ReadOnlySpan<byte> json, string file, IEnumerable<string> keys, out string why)
     {
         var found = new ProblemList();
         var root = SourceParser.TryParse(json, file, found);
@@ -60,7 +60,7 @@ public static class CueFile
         }
 
         var clock = CueClock.Of(root, new ProblemList());
-        return [.. root.ListOf("pictures").Concat(root.ListOf("cues")).Where(e => e.TextOr("name").Length > 0 && e.Has("time"))
+        return [.. keys.SelectMany(root.ListOf).Where(e => e.TextOr("name").Length > 0 && e.Has("time"))
             .Select(e => (Entry: e, Reads: clock.TryRead(e.Get("time")!, out var t), Time: t)).Where(e => e.Reads)
             .Select(e => new NamedCue(e.Entry.TextOr("name"), e.Time, e.Entry.TextOr("camera"), e.Entry.TextOr("note")))];
     }

@@ -14,33 +14,30 @@ internal static class HazeGlow
 {
     private const int Points = 6;
 
-    /// <summary>Scattered luminance along a ray from every beam, cd/m².</summary>
-    public static Vector3 Along(Moment moment, Vector3 origin, Vector3 direction, float far)
+    /// <summary>Scattered luminance along a ray from one beam, cd/m².</summary>
+    public static Vector3 Along(Moment moment, in Beam b, Vector3 origin, Vector3 direction, float far)
     {
+        if (!RayInterval.TryFind(moment, b, origin, direction, far, out var from, out var to))
+        {
+            return Vector3.Zero;
+        }
+
         var sum = Vector3.Zero;
         var haze = moment.Haze;
-        foreach (ref readonly var b in moment.Beams.Span)
+        var rel = origin - b.Apex;
+        var closest = -Vector3.Dot(rel, direction);
+        var d = MathF.Max(0.02f, (rel + (direction * closest)).Length());
+        var (a, z) = (MathF.Atan2((float)from - closest, d), MathF.Atan2((float)to - closest, d));
+        for (var k = 0; k < Points; k++)
         {
-            if (!RayInterval.TryFind(moment, b, origin, direction, far, out var from, out var to))
-            {
-                continue;
-            }
-
-            var rel = origin - b.Apex;
-            var closest = -Vector3.Dot(rel, direction);
-            var d = MathF.Max(0.02f, (rel + (direction * closest)).Length());
-            var (a, z) = (MathF.Atan2((float)from - closest, d), MathF.Atan2((float)to - closest, d));
-            for (var k = 0; k < Points; k++)
-            {
-                var phi = a + ((z - a) * (k + 0.5f) / Points);
-                var t = closest + (d * MathF.Tan(phi));
-                var r = d / MathF.Cos(phi);
-                var w = (rel + (direction * t)) / r;
-                var candela = BeamPhotometry.CandelaRgb(moment, b, w);
-                var path = t + MathF.Max(0, r - b.StartDistance);
-                sum += candela * (float)(haze.ScatteringPerMetre * ReferenceRadiance.Phase(haze.Anisotropy, -Vector3.Dot(w, direction))
-                    * Math.Exp(-haze.ExtinctionPerMetre * path) / d * (z - a) / Points);
-            }
+            var phi = a + ((z - a) * (k + 0.5f) / Points);
+            var t = closest + (d * MathF.Tan(phi));
+            var r = d / MathF.Cos(phi);
+            var w = (rel + (direction * t)) / r;
+            var candela = BeamPhotometry.CandelaRgb(moment, b, w);
+            var path = t + MathF.Max(0, r - b.StartDistance);
+            sum += candela * (float)(haze.ScatteringPerMetre * ReferenceRadiance.Phase(haze.Anisotropy, -Vector3.Dot(w, direction))
+                * Math.Exp(-haze.ExtinctionPerMetre * path) / d * (z - a) / Points);
         }
 
         return sum;
