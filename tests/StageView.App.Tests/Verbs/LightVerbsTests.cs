@@ -220,8 +220,8 @@ public sealed class LightVerbsTests
     [InlineData("bounces", "--bounces", "9", "0 to 4")]
     [InlineData("bounces", "--look", "missing.jsonc", "no look file")]
     [InlineData("aim", "--at", "here", "is no point")]
-    [InlineData("cautions", "--limit", "exposure=0", "the limit exposure takes")]
-    [InlineData("cautions", "--limit", "leest=9", "there is no limit \"leest\"")]
+    [InlineData("cautions", "--limit", "exposure=0", "exposure takes 0.000005 to 10 s")]
+    [InlineData("cautions", "--limit", "leest=9", "did you mean least?")]
     [InlineData("cautions", "--limit", "least", "write KEY=VALUE")]
     public void Wrong_questions_get_one_plain_line(string verb, string option, string value, string says)
     {
