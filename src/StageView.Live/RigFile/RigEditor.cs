@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
+using StageView.Ground.Files;
 using StageView.Live.Terms;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
@@ -47,7 +48,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             return answer;
         }
 
-        Save(after);
+        WholeFile.Replace(path, after);
         _undone.Clear();
         Push(_done, new Step(fixture.Name, fixture.Pose.Position, world, before, after));
         return Said($"{fixture.Name} moved to {Metres(world)} in {Path.GetFileName(path)}{RoomBounds.Remark(rig, world)}");
@@ -72,7 +73,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             now = File.ReadAllBytes(path);
             if (now.AsSpan().SequenceEqual(step.After))
             {
-                Save(step.Before);
+                WholeFile.Replace(path, step.Before);
             }
             else
             {
@@ -98,7 +99,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
                     return answer;
                 }
 
-                Save(after);
+                WholeFile.Replace(path, after);
                 step = step with { Before = after, After = now };
                 beside = "; what was changed by hand since stays";
             }
@@ -216,7 +217,9 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
     private RigScene? Load(byte[] text)
     {
-        var copy = Beside();
+        var copy = Path.Combine(
+            Path.GetDirectoryName(Path.GetFullPath(path))!,
+            string.Create(CultureInfo.InvariantCulture, $".{Path.GetFileName(path)}.{Environment.ProcessId}.tmp"));
         try
         {
             File.WriteAllBytes(copy, text);
@@ -227,24 +230,6 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             File.Delete(copy);
         }
     }
-
-    /// <summary>Replaces the file in one step, so that nobody ever reads half of it; a link keeps pointing where it did.</summary>
-    private void Save(byte[] text)
-    {
-        var target = File.ResolveLinkTarget(path, returnFinalTarget: true)?.FullName ?? path;
-        var copy = Beside();
-        File.WriteAllBytes(copy, text);
-        if (!OperatingSystem.IsWindows())
-        {
-            File.SetUnixFileMode(copy, File.GetUnixFileMode(target));
-        }
-
-        File.Move(copy, target, overwrite: true);
-    }
-
-    private string Beside() => Path.Combine(
-        Path.GetDirectoryName(Path.GetFullPath(path))!,
-        string.Create(CultureInfo.InvariantCulture, $".{Path.GetFileName(path)}.{Environment.ProcessId}.tmp"));
 
     /// <summary>The hang of a fixture, when it stands in the rig file itself.</summary>
     private static SourcePath? HangOf(RigScene rig, Fixture fixture) => fixture.Source is { } at && at.File == rig.File ? at.Path : null;
