@@ -1,3 +1,4 @@
+using StageView.Ground.Words;
 using StageView.Light.Cautions;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
@@ -82,14 +83,14 @@ internal static class CautionsPrint
         if (!answer.Any)
         {
             Console.WriteLine(
-                $"nothing found by this check ({answer.Moments} {(answer.Moments == 1 ? "moment" : "moments")}, {answer.Volumes.Count} volumes, beams from "
+                $"nothing found by this check ({Counted.Of(answer.Moments, "moment")}, {Counted.Of(answer.Volumes.Count, "volume")}, beams from "
                 + $"{F(answer.Settings.LeastLux, "0")} lx)");
         }
 
         Console.WriteLine(Deference);
     }
 
-    private static string Way(int bounces) => bounces switch { 0 => "direct", 1 => "1 mirror", _ => $"{bounces} mirrors" };
+    private static string Way(int bounces) => bounces == 0 ? "direct" : Counted.Of(bounces, "mirror");
 
     private static string Into(Caution c) => c.Volume.Name + (c.Volume.IsCrew ? " (crew)" : "");
 

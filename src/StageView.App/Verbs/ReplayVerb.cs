@@ -4,6 +4,7 @@ using System.Net;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Wire.Capture;
 
@@ -60,7 +61,7 @@ internal static class ReplayVerb
         else
         {
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                $"{replayer.Sent} packets sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left "
+                $"{Counted.Of(replayer.Sent, "packet")} sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left "
                 + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time"));
         }
 

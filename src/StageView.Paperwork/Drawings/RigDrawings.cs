@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Drawings;
+using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -82,7 +83,7 @@ public static class RigDrawings
         }
 
         facts.Add(string.Create(CultureInfo.InvariantCulture,
-            $"{rig.Fixtures.Count - nearer} fixtures{(nearer > 0 ? $", {nearer} nearer than the cut are not drawn" : "")}"));
+            $"{Counted.Of(rig.Fixtures.Count - nearer, "fixture")}{(nearer > 0 ? $", {nearer} nearer than the cut not drawn" : "")}"));
         if (behind)
         {
             facts.Add("+n: n more behind it");
@@ -90,7 +91,7 @@ public static class RigDrawings
 
         if (crowded > 0)
         {
-            facts.Add(string.Create(CultureInfo.InvariantCulture, $"{crowded} labels found no room of their own"));
+            facts.Add($"{Counted.Of(crowded, "label")} found no room of {(crowded == 1 ? "its" : "their")} own");
         }
 
         sheet.Block(rig.Name, title, string.Join("; ", facts), cut is not null);

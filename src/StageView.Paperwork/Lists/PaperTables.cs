@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Paperwork.Patch;
 using StageView.Rig.Pieces;
@@ -53,7 +54,7 @@ public static class PaperTables
             "Universe sheets",
             ["Universe", "From", "To", "Number", "Fixture", "Type", "Mode", "Fed by"],
             [.. rows.OrderBy(r => int.Parse(r[0], CultureInfo.InvariantCulture)).ThenBy(r => int.Parse(r[1], CultureInfo.InvariantCulture))],
-            [$"{report.Attributes} attributes in all{(report.ConsoleAttributes is { } c ? $"; the console is said to run {c}" : "")}."]);
+            [$"{Counted.Of(report.Attributes, "attribute")} in all{(report.ConsoleAttributes is { } c ? $"; the console is said to run {c}" : "")}."]);
     }
 
     public static PaperTable Counts(RigScene rig) => new(

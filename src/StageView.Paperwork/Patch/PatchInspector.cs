@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Words;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 
@@ -123,7 +124,7 @@ public static class PatchInspector
                 findings.Add(new PatchFinding(
                     "gap",
                     string.Create(CultureInfo.InvariantCulture, $"{u.Universe}.{gap.From}"),
-                    $"{gap.Count} free address{(gap.Count == 1 ? "" : "es")} before {u.Universe}.{gap.To + 1}"));
+                    $"{Counted.Of(gap.Count, "free address", "free addresses")} before {u.Universe}.{gap.To + 1}"));
             }
         }
     }

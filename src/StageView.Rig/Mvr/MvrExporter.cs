@@ -5,6 +5,7 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
 using System.Xml.Linq;
+using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Gdtf;
@@ -94,12 +95,12 @@ public static class MvrExporter
         var measured = rig.Fixtures.Count(f => !f.Profile.Modes.Any(m => ReferenceEquals(m, f.Mode)));
         if (measured > 0)
         {
-            notes.Add(string.Create(CultureInfo.InvariantCulture, $"\"photometry\" of {measured} fixtures: the format has no place for measured intensities"));
+            notes.Add($"\"photometry\" of {Counted.Of(measured, "fixture")}: the format has no place for measured intensities");
         }
 
         if (rig.Mirrors.Count > 0)
         {
-            notes.Add($"{rig.Mirrors.Count} mirrors: the format has no mirrors");
+            notes.Add($"{Counted.Of(rig.Mirrors.Count, "mirror")}: the format has no mirrors");
         }
 
         return notes;

@@ -37,7 +37,7 @@ internal sealed class ProfileStore
             var where = string.Join(", ", _folders.Concat(_options.ProfileFolders).Select(Shown)
                 .DefaultIfEmpty("(no profile folder is named: add \"profiles\")"));
             _build.Problems.Error(named,
-                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, known)} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
+                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, known, ".")} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
                 + $"{where}");
             return null;
         }
