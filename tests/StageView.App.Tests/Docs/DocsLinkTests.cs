@@ -59,8 +59,7 @@ public sealed partial class DocsLinkTests
         var places = Place().Matches(DocsPage.Read("DEVELOPERS.md").Text).Select(m => m.Groups[1].Value)
             .Where(p => rooms.ContainsKey(Top(p)) || Directory.Exists(Repo.File(Top(p)))).ToList();
         Assert.InRange(places.Count, 30, 200);
-        Assert.Empty(places.Where(p => rooms.TryGetValue(Top(p), out var room)
-            ? !There(room + p[Top(p).Length..]) : !There(Repo.File(p))));
+        Assert.DoesNotContain(places, p => !There(rooms.TryGetValue(Top(p), out var room) ? room + p[Top(p).Length..] : Repo.File(p)));
     }
 
     private static string Top(string place) => place[..place.IndexOf('/', StringComparison.Ordinal)];
