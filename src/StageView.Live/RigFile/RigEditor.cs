@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
 using StageView.Ground.Files;
+using StageView.Ground.Indices;
 using StageView.Live.Terms;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
@@ -29,19 +30,19 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
     /// <summary>Why a fixture's place can't be written into the rig file, as far as that is known without trying; null when it can.</summary>
     public static string? WhyFixed(RigScene rig, Fixture fixture) =>
-        fixture.Carrier is { } carrier ? $"{fixture.Name} is carried by {rig.Fixtures[carrier.Fixture].Name}; move that one"
+        fixture.Carrier is { } carrier ? $"{fixture.Name} is carried by {rig[carrier.Fixture].Name}; move that one"
         : HangOf(rig, fixture) is not null ? null
         : fixture.Source is not null ? $"{fixture.Name} is written in another file ({fixture.Source}); change it there"
         : $"{fixture.Name} is not written in the rig file";
 
-    public Reply Move(RigScene rig, int index, Vector3 world)
+    public Reply Move(RigScene rig, FixtureIndex index, Vector3 world)
     {
-        if (index < 0 || index >= rig.Fixtures.Count)
+        if (index.IsNone || index.Value >= rig.Fixtures.Count)
         {
             return Reply.Refuse("there is no such fixture any more");
         }
 
-        var fixture = rig.Fixtures[index];
+        var fixture = rig[index];
         var answer = Try(rig, fixture, world, out var before, out var after);
         if (!answer.Ok)
         {
@@ -78,8 +79,8 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             else
             {
                 // Edited by hand since: take back this move alone and leave the rest. The rig given may be older than that edit.
-                var index = rig.Fixtures.FirstOrDefault(f => f.Name == step.Fixture)?.Index ?? -1;
-                if (index < 0 || Load(now) is not { } current || current.Fixtures.FirstOrDefault(f => f.Name == step.Fixture) is not { } found)
+                var index = rig.Fixtures.FirstOrDefault(f => f.Name == step.Fixture)?.Index ?? FixtureIndex.None;
+                if (index.IsNone || Load(now) is not { } current || current.Fixtures.FirstOrDefault(f => f.Name == step.Fixture) is not { } found)
                 {
                     return Reply.Refuse(
                         $"{Path.GetFileName(path)} was changed by hand since, and has no fixture named {step.Fixture} any more; nothing was written");
@@ -93,7 +94,7 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
                         + $"was put from here; nothing was written");
                 }
 
-                var answer = Try(rig, rig.Fixtures[index], step.From, out _, out var after);
+                var answer = Try(rig, rig[index], step.From, out _, out var after);
                 if (!answer.Ok)
                 {
                     return answer;
@@ -197,14 +198,14 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             return $"the rig file can't be read as it stands; mend it first ({path})";
         }
 
-        if (Vector3.Distance(changed.Fixtures[fixture.Index].Pose.Position, world) > Close)
+        if (Vector3.Distance(changed[fixture.Index].Pose.Position, world) > Close)
         {
             return $"{fixture.Name} hangs in a part of the file that the page can't change; change {fixture.Source} by hand";
         }
 
         for (var i = 0; i < rig.Fixtures.Count; i++)
         {
-            if (i != fixture.Index && (changed.Fixtures[i].Name != rig.Fixtures[i].Name
+            if (i != fixture.Index.Value && (changed.Fixtures[i].Name != rig.Fixtures[i].Name
                 || Vector3.Distance(changed.Fixtures[i].Pose.Position, rig.Fixtures[i].Pose.Position) > Close))
             {
                 return

@@ -102,7 +102,7 @@ public static class RigDrawings
     {
         foreach (var s in rig.Scenery)
         {
-            var pose = s.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(s.Pose) : s.Pose;
+            var pose = s.Carrier is { } c ? places[c.Fixture.Value][c.Geometry].Compose(s.Pose) : s.Pose;
             var mesh = rig.Meshes[s.Mesh];
             Vector3 World(Vector3 p) => pose.TransformPoint(p * s.Scale);
             var hull = Outlines.Hull((cut is { } x ? SectionCut.Beyond(mesh, World, x) : mesh.Positions.Select(World)).Select(flat));
@@ -162,7 +162,7 @@ public static class RigDrawings
         var nearer = 0;
         foreach (var f in rig.Fixtures)
         {
-            var nodes = places[f.Index];
+            var nodes = places[f.Index.Value];
             if (cut is { } x && nodes[0].Position.X > x + .02f)
             {
                 nearer++;

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Wire.Universes;
@@ -12,7 +13,7 @@ namespace StageView.Rig.Patching;
 public sealed class PatchLookup
 {
     private readonly Dictionary<int, List<Stretch>> _byUniverse = [];
-    private readonly Dictionary<int, SortedSet<int>> _universes = [];
+    private readonly Dictionary<FixtureIndex, SortedSet<int>> _universes = [];
 
     public PatchLookup(RigScene rig)
     {

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Rig.Source;
@@ -16,6 +17,8 @@ public sealed record RigScene
     public IReadOnlyList<SourceFile> Files { get; init; } = [];
 
     public required IReadOnlyList<Fixture> Fixtures { get; init; }
+
+    public Fixture this[FixtureIndex fixture] => Fixtures[fixture.Value];
 
     public required IReadOnlyList<SceneryPiece> Scenery { get; init; }
 

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
 
@@ -41,7 +42,7 @@ internal sealed class CarrierResolver
         {
             if (node.Name == part)
             {
-                return new CarrierPart(f, node.Index);
+                return new CarrierPart(new FixtureIndex(f), node.Index);
             }
         }
 
@@ -54,7 +55,7 @@ internal sealed class CarrierResolver
         for (var i = 0; i < fixtures.Count; i++)
         {
             var steps = 0;
-            for (var c = fixtures[i].Carrier; c is { } part; c = fixtures[part.Fixture].Carrier)
+            for (var c = fixtures[i].Carrier; c is { } part; c = fixtures[part.Fixture.Value].Carrier)
             {
                 if (++steps > fixtures.Count)
                 {

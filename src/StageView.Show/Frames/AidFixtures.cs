@@ -32,6 +32,6 @@ internal static class AidFixtures
 
         var hung = PlacesAtRest.Roots(rig);
         var patch = new PatchLookup(rig);
-        return [.. rig.Fixtures.Select(f => new AidFixture(f.Name, points[f.Index] ?? hung[f.Index].Position, patch.UniversesOf(f)))];
+        return [.. rig.Fixtures.Select(f => new AidFixture(f.Name, points[f.Index.Value] ?? hung[f.Index.Value].Position, patch.UniversesOf(f)))];
     }
 }

@@ -92,7 +92,7 @@ public sealed class CautionsQuestion(RigScene rig, CautionSettings settings, flo
                 continue;
             }
 
-            var state = stage.StateOf(i, time);
+            var state = stage.StateOf(new FixtureIndex(i), time);
             foreach (var a in state.Attributes)
             {
                 if (a.Attribute.Contains("Strobe", StringComparison.Ordinal) && a.Unit == "Hz" && a.Now > flashes
