@@ -1,3 +1,5 @@
+using StageView.Ground.Indices;
+
 namespace StageView.Stage;
 
 public sealed partial class StageModel
@@ -12,20 +14,20 @@ public sealed partial class StageModel
     }
 
     /// <summary>True when a fixture is told the same in both shows and rests in both: a quick yes that spares most of the work; false means "look".</summary>
-    internal bool IsSurelyAs(StageModel other, int fixture, double t, double otherTime)
+    internal bool IsSurelyAs(StageModel other, FixtureIndex fixture, double t, double otherTime)
     {
-        var (a, b) = (_runs[fixture], other._runs[fixture]);
+        var (a, b) = (_runs[fixture.Value], other._runs[fixture.Value]);
         return a.Raw.SequenceEqual(b.Raw) && a.RestAt <= t && b.RestAt <= otherTime && PixelsAgainst(other, fixture).Share == 0;
     }
 
     /// <summary>Which share of a fixture's pixel components differs, 0 to 1, and by how many levels on average.</summary>
-    internal (double Share, double Mean) PixelsAgainst(StageModel other, int fixture)
+    internal (double Share, double Mean) PixelsAgainst(StageModel other, FixtureIndex fixture)
     {
         var (count, differ, sum) = (0, 0, 0);
-        var theirs = other._runs[fixture].PixelBytes;
+        var theirs = other._runs[fixture.Value].PixelBytes;
         for (var e = 0; e < theirs.Length; e++)
         {
-            var mine = _runs[fixture].PixelBytes[e];
+            var mine = _runs[fixture.Value].PixelBytes[e];
             for (var i = 0; i < mine.Length; i++)
             {
                 if (mine[i] >= 0 && theirs[e][i] >= 0)

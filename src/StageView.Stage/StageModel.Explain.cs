@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
 using StageView.Stage.Programs;
@@ -13,7 +14,7 @@ public sealed partial class StageModel
     /// <param name="fixture">Index in the rig.</param>
     /// <param name="at">Show time.</param>
     /// <param name="open">Exposure, as for <see cref="MomentAt"/>.</param>
-    public FixtureState StateOf(int fixture, TimeSpan at, TimeSpan open = default)
+    public FixtureState StateOf(FixtureIndex fixture, TimeSpan at, TimeSpan open = default)
     {
         lock (_gate)
         {
@@ -24,7 +25,7 @@ public sealed partial class StageModel
                 Update(r, t);
             }
 
-            var run = _runs[fixture];
+            var run = _runs[fixture.Value];
             var attributes = Enumerable.Range(0, run.Program.Channels.Length).Select(c => Describe(run, c, t)).ToArray();
             var emitters = Enumerable.Range(0, run.Emitters.Length).Select(e => Report(run, e, t, open.TotalSeconds)).ToArray();
             return new FixtureState(fixture, run.Fixture.Name, attributes, emitters);
@@ -55,12 +56,12 @@ public sealed partial class StageModel
     }
 
     /// <summary>The pixel that an address feeds, or null.</summary>
-    public PixelPlace? PixelOf(int fixture, UniverseAddress address, TimeSpan at)
+    public PixelPlace? PixelOf(FixtureIndex fixture, UniverseAddress address, TimeSpan at)
     {
         lock (_gate)
         {
             GoTo(at.TotalSeconds);
-            var run = _runs[fixture];
+            var run = _runs[fixture.Value];
             var place = _map.LocateAbsolute(address.Absolute);
             for (var e = 0; e < run.PixelBytes.Length && place >= 0; e++)
             {

@@ -19,7 +19,7 @@ public sealed partial class StageModel
     private void Update(FixtureRun run, double t)
     {
         var carrier = run.Fixture.Carrier;
-        var carried = carrier is { } by ? _runs[by.Fixture].Version : 0;
+        var carried = carrier is { } by ? _runs[by.Fixture.Value].Version : 0;
         var still = run.CachedAt == t || (run.RestAt <= t && run.RestAt <= run.CachedAt);
         if (still && carried == run.CarrierVersion)
         {
@@ -32,7 +32,7 @@ public sealed partial class StageModel
         var root = run.Fixture.Pose;
         if (carrier is { } c)
         {
-            root = _runs[c.Fixture].World[c.Geometry].Compose(root);
+            root = _runs[c.Fixture.Value].World[c.Geometry].Compose(root);
         }
 
         var nodes = run.Program.Mode.Geometry;
@@ -78,7 +78,7 @@ public sealed partial class StageModel
                 Albedo = BodyAlbedo,
                 Kind = SceneryKind.FixtureBody,
                 Name = NameIndex.None,
-                Fixture = new FixtureIndex(index),
+                Fixture = index,
             });
         }
 
@@ -92,7 +92,7 @@ public sealed partial class StageModel
                 _corners[i] = run.World[n].TransformPoint(mirror.Corners[i]);
             }
 
-            AddMirror(_mirrorNames[index][k], mirror.Surface, _corners.AsSpan(0, count));
+            AddMirror(_mirrorNames[index.Value][k], mirror.Surface, _corners.AsSpan(0, count));
         }
 
         for (var e = 0; e < run.Emitters.Length; e++)
@@ -140,7 +140,7 @@ public sealed partial class StageModel
         {
             _builder.Add(new LaserScanner
             {
-                Fixture = new FixtureIndex(run.Fixture.Index),
+                Fixture = run.Fixture.Index,
                 Emitter = e,
                 Scan = state.Scan,
                 Origin = pose.Position,
@@ -177,7 +177,7 @@ public sealed partial class StageModel
         var pose = run.World[code.Node.Index];
         var pixels = _builder.AddSurface(new PixelSurface
         {
-            Fixture = new FixtureIndex(run.Fixture.Index),
+            Fixture = run.Fixture.Index,
             Shape = PixelShape.Globe,
             Origin = pose.Position,
             EdgeU = pose.TransformDirection(Vector3.UnitX) * (2 * radius),
@@ -195,7 +195,7 @@ public sealed partial class StageModel
         var globe = grid.Shape == PixelShape.Globe;
         var pixels = _builder.AddSurface(new PixelSurface
         {
-            Fixture = new FixtureIndex(run.Fixture.Index),
+            Fixture = run.Fixture.Index,
             Shape = grid.Shape,
             Origin = globe ? pose.Position : pose.TransformPoint(new Vector3(grid.Width / 2, grid.Height / 2, 0)),
             EdgeU = pose.TransformDirection(-Vector3.UnitX) * grid.Width,

@@ -29,15 +29,15 @@ public sealed partial class StageModel
                 var (at, universe) = (_history[_applied].At, _history[_applied].Universe);
                 foreach (var run in _users[universe])
                 {
-                    trackers[run.Fixture.Index].AdvanceTo(at);
+                    trackers[run.Fixture.Index.Value].AdvanceTo(at);
                 }
 
                 Apply();
                 foreach (var run in _users[universe])
                 {
-                    if (run.ChangedAt == at && trackers[run.Fixture.Index].HasAxes)
+                    if (run.ChangedAt == at && trackers[run.Fixture.Index.Value].HasAxes)
                     {
-                        trackers[run.Fixture.Index].Changed(at);
+                        trackers[run.Fixture.Index.Value].Changed(at);
                     }
                 }
             }

@@ -236,9 +236,9 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
                 return;
             }
 
-            if (runs[i].Fixture.Carrier is { } c && c.Fixture >= 0 && c.Fixture < runs.Length)
+            if (runs[i].Fixture.Carrier is { } c && !c.Fixture.IsNone && c.Fixture.Value < runs.Length)
             {
-                Visit(c.Fixture, depth + 1);
+                Visit(c.Fixture.Value, depth + 1);
             }
 
             if (!done[i])
@@ -278,7 +278,7 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
         {
             if (Rig.Scenery[i].Carrier is { } c)
             {
-                Add(i, _runs[c.Fixture].World[c.Geometry].Compose(Rig.Scenery[i].Pose));
+                Add(i, _runs[c.Fixture.Value].World[c.Geometry].Compose(Rig.Scenery[i].Pose));
             }
         }
     }

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -196,7 +197,7 @@ public static class StageBenchmarks
             Network = new NetworkSettings(), Meshes = [], GoboImages = [], Webs = [],
             Fixtures = [.. Enumerable.Range(0, Fixtures).Select(i => new Fixture
             {
-                Index = i, Name = $"head {i}", Profile = profile, Mode = mode, Pose = Pose.At(i % 40, i / 40, 8),
+                Index = new FixtureIndex(i), Name = $"head {i}", Profile = profile, Mode = mode, Pose = Pose.At(i % 40, i / 40, 8),
                 Patch = [new PatchStart(1, new UniverseAddress(new UniverseNumber((i / 2) + 1), 1 + (i % 2 * 40)))],
             })],
         };

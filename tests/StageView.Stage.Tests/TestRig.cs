@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
@@ -78,7 +79,7 @@ internal static class TestRig
 
     public static Fixture Hang(FixtureProfile profile, int index = 0, int universe = 1, int address = 1, Pose? pose = null) => new()
     {
-        Index = index,
+        Index = new FixtureIndex(index),
         Name = $"fixture {index + 1}",
         Profile = profile,
         Mode = profile.Modes[0],
@@ -124,6 +125,10 @@ internal static class TestRig
         stage.OnLevels(Universe(universe), TimeSpan.Zero, levels);
         return stage;
     }
+
+    /// <summary>Fixtures of tests are known by their numbers in the rig.</summary>
+    public static FixtureState StateOf(this StageModel stage, int fixture, TimeSpan at, TimeSpan open = default) =>
+        stage.StateOf(new FixtureIndex(fixture), at, open);
 
     public static AttributeState Attribute(this StageModel stage, string attribute, double at = 0, int fixture = 0) =>
         stage.StateOf(fixture, TimeSpan.FromSeconds(at)).Attributes.First(a => a.Attribute == attribute);

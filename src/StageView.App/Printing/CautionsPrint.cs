@@ -1,3 +1,4 @@
+using StageView.Ground.Words;
 using StageView.Light.Cautions;
 using StageView.Rig.Pieces;
 using StageView.Show.Cautions;
@@ -26,7 +27,7 @@ internal static class CautionsPrint
         }
         else if (!answer.Any)
         {
-            Console.WriteLine($"nothing found by this check in {Many(answer.Moments, "moment")} and {Many(answer.Volumes.Count, "volume")}");
+            Console.WriteLine($"nothing found by this check in {Counted.Of(answer.Moments, "moment")} and {Counted.Of(answer.Volumes.Count, "volume")}");
         }
 
         Console.WriteLine("looked at, with these limits:");
@@ -153,8 +154,6 @@ internal static class CautionsPrint
     };
 
     private static string Into(Caution c) => c.Volume.Name + (c.Volume.IsCrew ? " (crew)" : "");
-
-    private static string Many(int count, string what) => count == 1 ? $"1 {what}" : $"{count} {what}s";
 
     private static string When(CautionsAnswer answer, CautionFound f) => answer.Moments == 1 ? F(f.Times[0].From)
         : string.Join(" ", f.Times.Take(6).Select(t => t.From == t.To ? F(t.From) : $"{F(t.From)}-{F(t.To)}")) + (f.Times.Count > 6 ? " ..." : "");

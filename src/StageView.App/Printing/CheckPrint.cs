@@ -1,3 +1,4 @@
+using StageView.Ground.Words;
 using StageView.Rig.Checks;
 using StageView.Rig.Source;
 
@@ -18,7 +19,7 @@ internal static class CheckPrint
 
         if (summary is null)
         {
-            Console.WriteLine($"{problems.Count(p => p.Severity == ProblemSeverity.Error)} errors: the rig can't be used as written");
+            Console.WriteLine($"{Counted.Of(problems.Count(p => p.Severity == ProblemSeverity.Error), "error")}: the rig can't be used as written");
             return;
         }
 
@@ -29,9 +30,12 @@ internal static class CheckPrint
         Answers.Table(
             ["universe", "used", "first free"],
             summary.Universes.Select(u => (string[])[$"{u.Universe}", $"{u.Used}", u.FirstFree > 512 ? "none" : $"{u.FirstFree}"]));
-        Console.WriteLine($"{summary.Fixtures} fixtures, {summary.Universes.Count} universes, {summary.AddressesUsed} addresses, {summary.Pixels} pixels");
         Console.WriteLine(
-            $"{summary.Beams} beams, {summary.Lasers} lasers, {summary.Mirrors} mirrors, {summary.SceneryPieces} pieces of scenery, {summary.Cameras} cameras");
+            $"{Counted.Of(summary.Fixtures, "fixture")}, {Counted.Of(summary.Universes.Count, "universe")}, "
+            + $"{Counted.Of(summary.AddressesUsed, "address", "addresses")}, {Counted.Of(summary.Pixels, "pixel")}");
+        Console.WriteLine(
+            $"{Counted.Of(summary.Beams, "beam")}, {Counted.Of(summary.Lasers, "laser")}, {Counted.Of(summary.Mirrors, "mirror")}, "
+            + $"{Counted.Of(summary.SceneryPieces, "piece")} of scenery, {Counted.Of(summary.Cameras, "camera")}");
         if (summary.Unpatched.Count > 0)
         {
             Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");
@@ -55,6 +59,6 @@ internal static class CheckPrint
             Console.WriteLine("venue: " + change);
         }
 
-        Console.WriteLine(problems.Count == 0 ? "nothing wrong was found in the file" : $"{problems.Count} warnings");
+        Console.WriteLine(problems.Count == 0 ? "nothing wrong was found in the file" : Counted.Of(problems.Count, "warning"));
     }
 }

@@ -1,3 +1,4 @@
+using StageView.Ground.Words;
 using StageView.Show.Snap;
 using StageView.Snapshot.Report;
 using StageView.Snapshot.Sets;
@@ -43,7 +44,7 @@ internal static class ComparePrint
 
         if (answer.Result.Resumed > 0)
         {
-            Console.WriteLine($"{answer.Result.Resumed} frames were answered by an earlier run (--afresh asks anew)");
+            Console.WriteLine($"{Counted.Of(answer.Result.Resumed, "frame was", "frames were")} answered by an earlier run (--afresh asks anew)");
         }
 
         Print(answer.Result, answer.Page);
@@ -58,7 +59,7 @@ internal static class ComparePrint
 
         foreach (var group in result.Frames.Where(f => f.Settings.Count > 0).GroupBy(f => string.Join(", ", f.Settings)))
         {
-            Console.WriteLine($"tolerances of {group.Count()} frames: {group.Key}");
+            Console.WriteLine($"tolerances of {Counted.Of(group.Count(), "frame")}: {group.Key}");
         }
 
         Console.WriteLine(result.Summary());

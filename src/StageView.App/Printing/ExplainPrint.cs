@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Words;
 using StageView.Light.Colour;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
@@ -135,7 +136,7 @@ internal static class ExplainPrint
             if (e.Pixels > 0 && e.Beams == 0)
             {
                 Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                    $"{e.Name}: {e.Pixels} pixels at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
+                    $"{e.Name}: {Counted.Of(e.Pixels, "pixel")} at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
                 continue;
             }
 

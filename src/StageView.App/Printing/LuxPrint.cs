@@ -1,3 +1,4 @@
+using StageView.Ground.Words;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 using static StageView.Show.Questions.Texts;
@@ -39,7 +40,7 @@ internal static class LuxPrint
                 answer.Areas.Select(m => (string[])[m.Place, $"{m.Map.Grid.CountU} x {m.Map.Grid.CountV}", F(m.Map.Average), F(m.Map.Minimum), F(m.Map.Maximum),
                     F(m.Map.Uniformity, "0.00"), F(m.Map.Diversity, "0.00")])
                     .Concat(answer.Pieces.Select(m =>
-                        (string[])[m.Place, $"{m.Lux.Lux.Length} faces", F(m.Lux.Average), F(m.Lux.Lux.Min()), F(m.Lux.Lux.Max()),
+                        (string[])[m.Place, Counted.Of(m.Lux.Lux.Length, "face"), F(m.Lux.Average), F(m.Lux.Lux.Min()), F(m.Lux.Lux.Max()),
                             F(m.Lux.Average > 0 ? m.Lux.Lux.Min() / m.Lux.Average : 0, "0.00"),
                             F(m.Lux.Lux.Max() > 0 ? m.Lux.Lux.Min() / m.Lux.Lux.Max() : 0, "0.00")])));
         }

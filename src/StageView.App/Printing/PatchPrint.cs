@@ -1,3 +1,4 @@
+using StageView.Ground.Words;
 using StageView.Paperwork.Patch;
 
 namespace StageView.App.Printing;
@@ -35,7 +36,8 @@ internal static class PatchPrint
                 string.Join(" ", u.Free.Select(f => f.From == f.To ? $"{f.From}" : $"{f.From}-{f.To}").DefaultIfEmpty("none")),
                 string.Join(", ", u.FedBy.DefaultIfEmpty("-")), string.Join(", ", u.Positions.DefaultIfEmpty("-")),
             ]));
-        Console.WriteLine($"{report.Attributes} attributes{(report.ConsoleAttributes is { } c ? $" of the {c} that the console is said to run" : "")}");
+        Console.WriteLine(
+            $"{Counted.Of(report.Attributes, "attribute")}{(report.ConsoleAttributes is { } c ? $" of the {c} that the console is said to run" : "")}");
         Console.WriteLine();
         if (report.Savings.Count > 0)
         {

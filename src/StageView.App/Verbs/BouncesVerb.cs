@@ -2,7 +2,6 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Ground.Indices;
 using StageView.Show.Questions;
 
 namespace StageView.App.Verbs;
@@ -25,7 +24,7 @@ internal static class BouncesVerb
             using var question = light.Open(parse);
             var moment = question.Moment(Tell.Note);
             var wanted = parse.GetValue(fixtures) is { } text
-                ? Verb.Fixtures(question.Rig, "--fixture", text).Select(f => new FixtureIndex(f.Index)).ToHashSet() : null;
+                ? Verb.Fixtures(question.Rig, "--fixture", text).Select(f => f.Index).ToHashSet() : null;
             var answer = BouncesQuestion.Answer(moment, wanted, parse.GetValue(reflected));
             if (parse.GetValue(picture) is { } file)
             {

@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Show.Frames;
 
@@ -35,7 +36,7 @@ internal static class DemoVerb
                 frames.Add(frame);
                 if (!asJson)
                 {
-                    Console.WriteLine($"{frame.File}  {cue.Note} ({cue.Time.TotalSeconds:0.0} s, {frame.Beams} beams)");
+                    Console.WriteLine($"{frame.File}  {cue.Note} ({cue.Time.TotalSeconds:0.0} s, {Counted.Of(frame.Beams, "beam")})");
                 }
             }
 

@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Rig.Mvr;
 using StageView.Show.Rigs;
 
@@ -29,7 +30,8 @@ internal static class ExportVerb
                 Console.WriteLine("not in the file: " + n);
             }
 
-            Console.WriteLine($"{parse.GetValue(file)}: {opened.Fixtures.Count} fixtures, {opened.Scenery.Count} pieces of scenery");
+            Console.WriteLine(
+                $"{parse.GetValue(file)}: {Counted.Of(opened.Fixtures.Count, "fixture")}, {Counted.Of(opened.Scenery.Count, "piece")} of scenery");
             return Exit.Fine;
         });
     }

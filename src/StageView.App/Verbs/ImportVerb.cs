@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Rig.Checks;
 using StageView.Rig.Mvr;
 using StageView.Show;
@@ -37,8 +38,8 @@ internal static class ImportVerb
         }
 
         Console.WriteLine(
-            $"{report.RigFile}: {report.Fixtures} fixtures, {report.Pieces} pieces of scenery, {report.FocusPoints} focus points, "
-            + $"{report.Written.Count} files");
+            $"{report.RigFile}: {Counted.Of(report.Fixtures, "fixture")}, {Counted.Of(report.Pieces, "piece")} of scenery, "
+            + $"{Counted.Of(report.FocusPoints, "focus point")}, {Counted.Of(report.Written.Count, "file")}");
         foreach (var n in report.Notes)
         {
             Console.WriteLine("not taken over: " + n);

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
+using StageView.Ground.Words;
 using StageView.Show.Video;
 
 namespace StageView.App.Verbs;
@@ -24,7 +25,7 @@ internal static class JoinVerb
         {
             var file = parse.GetRequiredValue(video);
             var (count, frames) = await new ShardJoin(new Ffmpeg()).RunAsync(file, parse.GetValue(shards) ?? [], stop).ConfigureAwait(false);
-            Console.WriteLine($"{file}: {frames} frames from {count} shards");
+            Console.WriteLine($"{file}: {Counted.Of(frames, "frame")} from {Counted.Of(count, "shard")}");
             return Exit.Fine;
         });
     }

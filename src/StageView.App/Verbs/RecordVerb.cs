@@ -4,6 +4,7 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.App.Watching;
+using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
@@ -73,8 +74,9 @@ internal static class RecordVerb
         else
         {
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                $"{output}: {recorder.Datagrams} packets, {recorder.Bytes / 1e6:F1} MB{(drops > 0 ? $"; {drops} more were dropped by this "
-                + $"machine" : "")}{(ended is { } why ? $"; ended because {why}" : "")}"));
+                $"{output}: {Counted.Of(recorder.Datagrams, "packet")}, {recorder.Bytes / 1e6:F1} MB"
+                + $"{(drops > 0 ? $"; {Counted.Of(drops, "more was", "more were")} dropped by this machine" : "")}"
+                + $"{(ended is { } why ? $"; ended because {why}" : "")}"));
         }
 
         return drops > 0 ? Exit.No : Exit.Fine;

@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Show.Frames;
 using StageView.Show.Sources;
@@ -113,7 +114,8 @@ internal static class RenderVerb
             }
 
             var asJson = parse.GetValue(json);
-            var frames = RenderRun.Run(asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {f.Beams} beams"), Tell.Note);
+            var frames = RenderRun.Run(
+                asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {Counted.Of(f.Beams, "beam")}"), Tell.Note);
             if (asJson)
             {
                 Answers.WriteJson(frames);
@@ -173,7 +175,7 @@ internal static class RenderVerb
         }
         else
         {
-            Console.WriteLine($"{written.File}  {written.Camera}, {written.Frames} of {written.AllFrames} frames, shard {written.Shard}");
+            Console.WriteLine($"{written.File}  {written.Camera}, {written.Frames} of {Counted.Of(written.AllFrames, "frame")}, shard {written.Shard}");
         }
 
         return Exit.Fine;

@@ -6,6 +6,7 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.App.Sending;
+using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Wire.Capture;
 
@@ -72,8 +73,8 @@ internal static class ReplayVerb
         else
         {
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                $"{replayer.Sent} packets sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left "
-                + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time; {replayer.Ended} sACN streams ended"));
+                $"{Counted.Of(replayer.Sent, "packet")} sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left "
+                + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time; {Counted.Of(replayer.Ended, "sACN stream")} ended"));
             if (replayer.ArtDmxSent > 0 && !IPAddress.IsLoopback(address))
             {
                 Console.WriteLine("Art-Net has no packet that ends a stream: nodes may hold the last look until someone else sends.");

@@ -3,6 +3,7 @@ using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Show.Snap;
 
@@ -89,7 +90,7 @@ internal static class ShowsVerb
 
         Console.WriteLine(answer.Partings.Count == 0
             ? "every fixture is in the same state at every time looked at"
-            : $"{answer.Partings.Select(p => p.Name).Distinct().Count()} fixtures part, first at "
+            : $"{Counted.Of(answer.Partings.Select(p => p.Name).Distinct().Count(), "fixture parts", "fixtures part")}, first at "
             + $"{answer.Partings[0].From.ToString("0.00", CultureInfo.InvariantCulture)} s");
     }
 

@@ -3,6 +3,7 @@ using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Show.Frames;
 using StageView.Show.Snap;
@@ -65,7 +66,7 @@ internal static class SnapVerb
                 {
                     Console.WriteLine(
                         $"{done,4}/{total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, "
-                        + $"{frame.Fixtures.Count(f => f.Lit)} fixtures lit");
+                        + $"{Counted.Of(frame.Fixtures.Count(f => f.Lit), "fixture")} lit");
                 }
             }, Tell.Note);
             if (asJson)

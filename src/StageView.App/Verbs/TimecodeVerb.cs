@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Show.Sources;
 using StageView.Wire.Clock;
 
@@ -41,7 +42,7 @@ internal static class TimecodeVerb
         }
         else
         {
-            Console.WriteLine($"{file}: {track.Labels} labels, {track.Covered()}, {TimecodeRateText.Of(track.Latest!.Value.Timecode.Rate)}");
+            Console.WriteLine($"{file}: {Counted.Of(track.Labels, "label")}, {track.Covered()}, {TimecodeRateText.Of(track.Latest!.Value.Timecode.Rate)}");
             foreach (var e in track.Events)
             {
                 Console.WriteLine("  " + e);

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using StageView.App.Printing;
+using StageView.Ground.Words;
 using StageView.Show.Questions;
 using StageView.Wire.Clock;
 using StageView.Wire.Health;
@@ -43,7 +44,7 @@ internal static class WatchPrint
         }
 
         var standing = look.Findings.Count(f => f.Stands);
-        Console.WriteLine(standing == 0 ? "nothing wrong was found in what was heard" : $"{standing} {(standing == 1 ? "finding stands" : "findings stand")}");
+        Console.WriteLine(standing == 0 ? "nothing wrong was found in what was heard" : Counted.Of(standing, "finding stands", "findings stand"));
     }
 
     private static IEnumerable<string> Lines(NetworkLook look, int most)
@@ -52,7 +53,7 @@ internal static class WatchPrint
         var told = FindingGroups.Of(findings);
         var drops = health.KernelDrops is { } d ? $"{d} dropped by this machine" : "drops not told by this system";
         yield return string.Create(CultureInfo.InvariantCulture,
-            $"{health.At,7:F1} s   {health.Taken} packets taken, {health.Malformed} malformed, {health.Ignored} others, "
+            $"{health.At,7:F1} s   {Counted.Of(health.Taken, "packet")} taken, {health.Malformed} malformed, {Counted.Of(health.Ignored, "other")}, "
             + $"{drops}{(health.PreviewRefused > 0 ? $", {health.PreviewRefused} of preview refused" : "")}");
         if (timecode is { } t)
         {

@@ -32,6 +32,25 @@ public static class WholeFile
         Finish(path);
     }
 
+    /// <summary>Puts new bytes into a file that is there: a link goes on pointing where it did, and the file keeps its rights.</summary>
+    /// <exception cref="IOException">As for bytes, or there is no such file.</exception>
+    public static void Replace(string path, ReadOnlySpan<byte> bytes)
+    {
+        var target = File.ResolveLinkTarget(path, returnFinalTarget: true)?.FullName ?? path;
+        var rights = OperatingSystem.IsWindows() ? UnixFileMode.None : File.GetUnixFileMode(target);
+        using (var file = new FileStream(PartOf(target), FileMode.Create, FileAccess.Write))
+        {
+            file.Write(bytes);
+        }
+
+        if (!OperatingSystem.IsWindows())
+        {
+            File.SetUnixFileMode(PartOf(target), rights);
+        }
+
+        Finish(target);
+    }
+
     /// <summary>Where another program writes what <see cref="Finish"/> then puts into its place.</summary>
     public static string PartOf(string path) => path + ".part";
 

@@ -1,6 +1,7 @@
 using System.Buffers;
 using System.Collections.Concurrent;
 using System.Globalization;
+using StageView.Ground.Words;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Wire.Capture;
@@ -39,7 +40,7 @@ internal sealed class NightRecorder(string folder, TimeProvider clock, NightJour
         var on = _on;
         var dropped = Interlocked.Read(ref _dropped);
         return new RecorderState(on, on ? _name : null, on ? clock.GetElapsedTime(_start).TotalSeconds : 0, on ? _recorder?.Bytes ?? 0 : 0,
-            _trouble ?? (dropped > 0 ? $"{dropped} packets were not recorded: the disk is too slow" : null));
+            _trouble ?? (dropped > 0 ? $"{Counted.Of(dropped, "packet was", "packets were")} not recorded: the disk is too slow" : null));
     }
 
     public Reply Start()

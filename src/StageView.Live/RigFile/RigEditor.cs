@@ -1,6 +1,8 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
+using StageView.Ground.Files;
+using StageView.Ground.Indices;
 using StageView.Live.Terms;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
@@ -28,26 +30,26 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
     /// <summary>Why a fixture's place can't be written into the rig file, as far as that is known without trying; null when it can.</summary>
     public static string? WhyFixed(RigScene rig, Fixture fixture) =>
-        fixture.Carrier is { } carrier ? $"{fixture.Name} is carried by {rig.Fixtures[carrier.Fixture].Name}; move that one"
+        fixture.Carrier is { } carrier ? $"{fixture.Name} is carried by {rig[carrier.Fixture].Name}; move that one"
         : HangOf(rig, fixture) is not null ? null
         : fixture.Source is not null ? $"{fixture.Name} is written in another file ({fixture.Source}); change it there"
         : $"{fixture.Name} is not written in the rig file";
 
-    public Reply Move(RigScene rig, int index, Vector3 world)
+    public Reply Move(RigScene rig, FixtureIndex index, Vector3 world)
     {
-        if (index < 0 || index >= rig.Fixtures.Count)
+        if (index.IsNone || index.Value >= rig.Fixtures.Count)
         {
             return Reply.Refuse("there is no such fixture any more");
         }
 
-        var fixture = rig.Fixtures[index];
+        var fixture = rig[index];
         var answer = Try(rig, fixture, world, out var before, out var after);
         if (!answer.Ok)
         {
             return answer;
         }
 
-        Save(after);
+        WholeFile.Replace(path, after);
         _undone.Clear();
         Push(_done, new Step(fixture.Name, fixture.Pose.Position, world, before, after));
         return Said($"{fixture.Name} moved to {Metres(world)} in {Path.GetFileName(path)}{RoomBounds.Remark(rig, world)}");
@@ -72,13 +74,13 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             now = File.ReadAllBytes(path);
             if (now.AsSpan().SequenceEqual(step.After))
             {
-                Save(step.Before);
+                WholeFile.Replace(path, step.Before);
             }
             else
             {
                 // Edited by hand since: take back this move alone and leave the rest. The rig given may be older than that edit.
-                var index = rig.Fixtures.FirstOrDefault(f => f.Name == step.Fixture)?.Index ?? -1;
-                if (index < 0 || Load(now) is not { } current || current.Fixtures.FirstOrDefault(f => f.Name == step.Fixture) is not { } found)
+                var index = rig.Fixtures.FirstOrDefault(f => f.Name == step.Fixture)?.Index ?? FixtureIndex.None;
+                if (index.IsNone || Load(now) is not { } current || current.Fixtures.FirstOrDefault(f => f.Name == step.Fixture) is not { } found)
                 {
                     return Reply.Refuse(
                         $"{Path.GetFileName(path)} was changed by hand since, and has no fixture named {step.Fixture} any more; nothing was written");
@@ -92,13 +94,13 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
                         + $"was put from here; nothing was written");
                 }
 
-                var answer = Try(rig, rig.Fixtures[index], step.From, out _, out var after);
+                var answer = Try(rig, rig[index], step.From, out _, out var after);
                 if (!answer.Ok)
                 {
                     return answer;
                 }
 
-                Save(after);
+                WholeFile.Replace(path, after);
                 step = step with { Before = after, After = now };
                 beside = "; what was changed by hand since stays";
             }
@@ -196,14 +198,14 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             return $"the rig file can't be read as it stands; mend it first ({path})";
         }
 
-        if (Vector3.Distance(changed.Fixtures[fixture.Index].Pose.Position, world) > Close)
+        if (Vector3.Distance(changed[fixture.Index].Pose.Position, world) > Close)
         {
             return $"{fixture.Name} hangs in a part of the file that the page can't change; change {fixture.Source} by hand";
         }
 
         for (var i = 0; i < rig.Fixtures.Count; i++)
         {
-            if (i != fixture.Index && (changed.Fixtures[i].Name != rig.Fixtures[i].Name
+            if (i != fixture.Index.Value && (changed.Fixtures[i].Name != rig.Fixtures[i].Name
                 || Vector3.Distance(changed.Fixtures[i].Pose.Position, rig.Fixtures[i].Pose.Position) > Close))
             {
                 return
@@ -216,7 +218,9 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
 
     private RigScene? Load(byte[] text)
     {
-        var copy = Beside();
+        var copy = Path.Combine(
+            Path.GetDirectoryName(Path.GetFullPath(path))!,
+            string.Create(CultureInfo.InvariantCulture, $".{Path.GetFileName(path)}.{Environment.ProcessId}.tmp"));
         try
         {
             File.WriteAllBytes(copy, text);
@@ -227,24 +231,6 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             File.Delete(copy);
         }
     }
-
-    /// <summary>Replaces the file in one step, so that nobody ever reads half of it; a link keeps pointing where it did.</summary>
-    private void Save(byte[] text)
-    {
-        var target = File.ResolveLinkTarget(path, returnFinalTarget: true)?.FullName ?? path;
-        var copy = Beside();
-        File.WriteAllBytes(copy, text);
-        if (!OperatingSystem.IsWindows())
-        {
-            File.SetUnixFileMode(copy, File.GetUnixFileMode(target));
-        }
-
-        File.Move(copy, target, overwrite: true);
-    }
-
-    private string Beside() => Path.Combine(
-        Path.GetDirectoryName(Path.GetFullPath(path))!,
-        string.Create(CultureInfo.InvariantCulture, $".{Path.GetFileName(path)}.{Environment.ProcessId}.tmp"));
 
     /// <summary>The hang of a fixture, when it stands in the rig file itself.</summary>
     private static SourcePath? HangOf(RigScene rig, Fixture fixture) => fixture.Source is { } at && at.File == rig.File ? at.Path : null;

@@ -24,7 +24,7 @@ internal sealed class AimWays
     private readonly List<(Fixture Fixture, DmxChannel Channel, uint Raw)> _levels = [];
     private readonly List<string> _walls = [];
     private readonly List<string> _turning = [];
-    private readonly Dictionary<int, (double Pan, double Tilt)> _stands = [];
+    private readonly Dictionary<FixtureIndex, (double Pan, double Tilt)> _stands = [];
 
     /// <summary>Takes down how everything stands; to be called where the stage may be used, unlike <see cref="Find"/>.</summary>
     public AimWays(RigScene rig, StageModel stage, TimeSpan at, TimeProvider clock)

@@ -46,7 +46,7 @@ internal static class FixtureCards
         return new ChannelLine(a.Channel, a.Addresses.Count > 0 ? a.Addresses[0].ToString() : "", a.Raw, a.Highest, physical, doing);
     }
 
-    private static List<LandingLine> Landings(RigScene rig, Moment moment, int fixture)
+    private static List<LandingLine> Landings(RigScene rig, Moment moment, FixtureIndex fixture)
     {
         var scene = OcclusionScene.From(moment);
         var meter = new LightMeter(moment, scene);
@@ -54,7 +54,7 @@ internal static class FixtureCards
         for (var i = 0; i < moment.Beams.Length && lines.Count < 12; i++)
         {
             var beam = moment.Beams.Span[i];
-            if (beam.Fixture.Value != fixture || !Light.Measure.Landings.TryFind(meter, scene, new BeamIndex(i), out var landing) || !landing.Mirror.IsNone)
+            if (beam.Fixture != fixture || !Light.Measure.Landings.TryFind(meter, scene, new BeamIndex(i), out var landing) || !landing.Mirror.IsNone)
             {
                 continue;
             }

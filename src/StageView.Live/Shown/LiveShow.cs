@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Words;
 using StageView.Live.Measuring;
 using StageView.Live.Network;
 using StageView.Live.Night;
@@ -82,7 +83,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         LookAtNetwork();
         _housekeeping = new Thread(Housekeep) { IsBackground = true, Name = "housekeeping" };
         _housekeeping.Start();
-        journal.Say("rig", $"{Path.GetFileName(_rig.File)}: {_rig.Fixtures.Count} fixtures on {_patched.Count} universes");
+        journal.Say("rig", $"{Path.GetFileName(_rig.File)}: {Counted.Of(_rig.Fixtures.Count, "fixture")} on {Counted.Of(_patched.Count, "universe")}");
     }
 
     /// <summary>Told when something may look different now.</summary>
@@ -277,7 +278,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         FollowRig(rig);
         _journal.Say("rig",
             $"{(files.Count == 0 ? "the rig file" : string.Join(", ", files.Select(Path.GetFileName)))} read again in "
-            + $"{_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {rig.Fixtures.Count} fixtures");
+            + $"{_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {Counted.Of(rig.Fixtures.Count, "fixture")}");
         Wake();
     }
 

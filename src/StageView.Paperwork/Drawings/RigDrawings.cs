@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Drawings;
+using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -116,7 +117,7 @@ public static class RigDrawings
         }
 
         facts.Add(string.Create(CultureInfo.InvariantCulture,
-            $"{rig.Fixtures.Count - nearer} fixtures{(nearer > 0 ? $", {nearer} nearer than the cut are not drawn" : "")}"));
+            $"{Counted.Of(rig.Fixtures.Count - nearer, "fixture")}{(nearer > 0 ? $", {nearer} nearer than the cut not drawn" : "")}"));
         if (behind)
         {
             facts.Add("+n: n more behind it");
@@ -124,7 +125,7 @@ public static class RigDrawings
 
         if (crowded > 0)
         {
-            facts.Add(string.Create(CultureInfo.InvariantCulture, $"{crowded} labels found no room of their own"));
+            facts.Add($"{Counted.Of(crowded, "label")} found no room of {(crowded == 1 ? "its" : "their")} own");
         }
 
         sheet.Block(rig.Name, overlay is null ? title : $"{overlay.Title}: {title}", string.Join("; ", facts), cut is not null);
@@ -135,7 +136,7 @@ public static class RigDrawings
     {
         foreach (var s in rig.Scenery)
         {
-            var pose = s.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(s.Pose) : s.Pose;
+            var pose = s.Carrier is { } c ? places[c.Fixture.Value][c.Geometry].Compose(s.Pose) : s.Pose;
             var mesh = rig.Meshes[s.Mesh];
             Vector3 World(Vector3 p) => pose.TransformPoint(p * s.Scale);
             var hull = Outlines.Hull((cut is { } x ? SectionCut.Beyond(mesh, World, x) : mesh.Positions.Select(World)).Select(flat));
@@ -196,7 +197,7 @@ public static class RigDrawings
         var nearer = 0;
         foreach (var f in rig.Fixtures)
         {
-            var nodes = places[f.Index];
+            var nodes = places[f.Index.Value];
             if (cut is { } x && nodes[0].Position.X > x + .02f)
             {
                 nearer++;

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Paperwork.Patch;
 using StageView.Rig.Pieces;
@@ -30,14 +31,14 @@ public static class PaperTables
         [.. rig.Fixtures.OrderBy(f => f.Patch.Count > 0 ? f.Patch[0].Start.Absolute : int.MaxValue).Select(f => (IReadOnlyList<string>)[
             f.Number, f.Name, f.Profile.Name, f.Mode.Name, f.Position, string.Join(" ", f.Groups),
             f.Patch.Count == 0 ? "not patched"
-                : string.Join(" / ", f.Patch.Select(p => p.Start.ToString())) + (f.SharesPatchOf >= 0 ? $" with {rig.Fixtures[f.SharesPatchOf].Name}" : ""),
+                : string.Join(" / ", f.Patch.Select(p => p.Start.ToString())) + (!f.SharesPatchOf.IsNone ? $" with {rig[f.SharesPatchOf].Name}" : ""),
                 Int(f.Mode.Footprints.Sum())])],
         []);
 
     public static PaperTable UniverseSheets(RigScene rig)
     {
         var report = PatchInspector.Inspect(rig);
-        var sharing = rig.Fixtures.Where(f => f.SharesPatchOf >= 0).ToLookup(f => rig.Fixtures[f.SharesPatchOf].Name, f => f.Name);
+        var sharing = rig.Fixtures.Where(f => !f.SharesPatchOf.IsNone).ToLookup(f => rig[f.SharesPatchOf].Name, f => f.Name);
         string Named(string fixture) => sharing.Contains(fixture) ? $"{fixture} with {string.Join(", ", sharing[fixture])}" : fixture;
         var rows = new List<IReadOnlyList<string>>();
         foreach (var u in report.Universes)
@@ -53,7 +54,7 @@ public static class PaperTables
             "Universe sheets",
             ["Universe", "From", "To", "Number", "Fixture", "Type", "Mode", "Fed by"],
             [.. rows.OrderBy(r => int.Parse(r[0], CultureInfo.InvariantCulture)).ThenBy(r => int.Parse(r[1], CultureInfo.InvariantCulture))],
-            [$"{report.Attributes} attributes in all{(report.ConsoleAttributes is { } c ? $"; the console is said to run {c}" : "")}."]);
+            [$"{Counted.Of(report.Attributes, "attribute")} in all{(report.ConsoleAttributes is { } c ? $"; the console is said to run {c}" : "")}."]);
     }
 
     public static PaperTable Counts(RigScene rig) => new(
@@ -68,15 +69,16 @@ public static class PaperTables
     public static PaperTable HangList(RigScene rig)
     {
         var poses = PlacesAtRest.Roots(rig);
-        string Where(Fixture f) => f.Carrier is { } c ? $"carried by {rig.Fixtures[c.Fixture].Name}" : f.Position;
+        Vector3 At(Fixture f) => poses[f.Index.Value].Position;
+        string Where(Fixture f) => f.Carrier is { } c ? $"carried by {rig[c.Fixture].Name}" : f.Position;
         return new PaperTable(
             "hang-list",
             "Hang list",
             ["Position", "Trim m", "Number", "Fixture", "Type", "x m", "y m", "z m", "Pointing"],
             [.. rig.Fixtures.GroupBy(Where).OrderBy(g => g.Key, StringComparer.Ordinal)
-                .SelectMany(g => g.OrderBy(f => poses[f.Index].Position.X).Select(f => (IReadOnlyList<string>)[
-                    g.Key, Metres(g.Max(o => poses[o.Index].Position.Z)), f.Number, f.Name, f.Profile.Name,
-                    Metres(poses[f.Index].Position.X), Metres(poses[f.Index].Position.Y), Metres(poses[f.Index].Position.Z), Pointing(poses[f.Index])]))],
+                .SelectMany(g => g.OrderBy(f => At(f).X).Select(f => (IReadOnlyList<string>)[
+                    g.Key, Metres(g.Max(o => At(o).Z)), f.Number, f.Name, f.Profile.Name,
+                    Metres(At(f).X), Metres(At(f).Y), Metres(At(f).Z), Pointing(poses[f.Index.Value])]))],
             [
                 "Trim is the highest hanging point of the position over the deck. x counts from the centre line to the audience's right, y upstage from the "
                     + "downstage edge. What is carried is told where it is at rest."]);
@@ -103,6 +105,7 @@ public static class PaperTables
     {
         var rows = new List<IReadOnlyList<string>>();
         var poses = PlacesAtRest.Roots(rig);
+        Vector3 At(Fixture f) => poses[f.Index.Value].Position;
         var positions = rig.Fixtures.Select(f => f.Position).Concat(rig.Scenery.Where(s => s.WeightKilograms > 0).Select(s => s.Position)).Distinct();
         foreach (var p in positions.Order(StringComparer.Ordinal))
         {
@@ -111,8 +114,8 @@ public static class PaperTables
             var total = fixtures.Sum(f => f.Profile.WeightKilograms ?? 0) + own.Sum(s => s.WeightKilograms);
             rows.Add([p, "in all", "", Kilograms(fixtures.Sum(f => f.Profile.WeightKilograms ?? 0)), Kilograms(own.Sum(s => s.WeightKilograms)),
                 Kilograms(total)]);
-            rows.AddRange(fixtures.OrderBy(f => poses[f.Index].Position.X).Select(f => (IReadOnlyList<string>)[
-                p, f.Name, $"{Metres(poses[f.Index].Position.X)}, {Metres(poses[f.Index].Position.Y)}",
+            rows.AddRange(fixtures.OrderBy(f => At(f).X).Select(f => (IReadOnlyList<string>)[
+                p, f.Name, $"{Metres(At(f).X)}, {Metres(At(f).Y)}",
                 f.Profile.WeightKilograms is { } w ? Kilograms(w) : "not stated", "", ""]));
         }
 

@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Words;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 
@@ -15,7 +16,7 @@ public static class PatchInspector
         FindGaps(universes, findings);
         FindNodes(rig, universes, findings);
         FindNumbers(rig, findings);
-        var attributes = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).Sum(f => AttributeCount(f.Mode));
+        var attributes = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf.IsNone).Sum(f => AttributeCount(f.Mode));
         FindCapacity(rig, universes.Count, attributes, findings);
         foreach (var f in rig.Fixtures.Where(f => f.Patch.Count == 0 && f.Mode.Footprints.Sum() > 0))
         {
@@ -54,7 +55,7 @@ public static class PatchInspector
     private static List<PatchUniverse> Universes(RigScene rig)
     {
         var stretches = new SortedDictionary<int, List<(PatchStretch Stretch, Fixture Fixture)>>();
-        foreach (var f in rig.Fixtures.Where(f => f.SharesPatchOf < 0))
+        foreach (var f in rig.Fixtures.Where(f => f.SharesPatchOf.IsNone))
         {
             foreach (var p in f.Patch)
             {
@@ -76,7 +77,7 @@ public static class PatchInspector
             }
         }
 
-        var attributes = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf < 0).GroupBy(f => (int)f.Patch[0].Start.Universe.Value)
+        var attributes = rig.Fixtures.Where(f => f.Patch.Count > 0 && f.SharesPatchOf.IsNone).GroupBy(f => (int)f.Patch[0].Start.Universe.Value)
             .ToDictionary(g => g.Key, g => g.Sum(f => AttributeCount(f.Mode)));
         return [.. stretches.Select(u =>
         {
@@ -123,7 +124,7 @@ public static class PatchInspector
                 findings.Add(new PatchFinding(
                     "gap",
                     string.Create(CultureInfo.InvariantCulture, $"{u.Universe}.{gap.From}"),
-                    $"{gap.Count} free address{(gap.Count == 1 ? "" : "es")} before {u.Universe}.{gap.To + 1}"));
+                    $"{Counted.Of(gap.Count, "free address", "free addresses")} before {u.Universe}.{gap.To + 1}"));
             }
         }
     }
@@ -193,7 +194,7 @@ public static class PatchInspector
     private static List<ModeSaving> Savings(RigScene rig)
     {
         var savings = new List<ModeSaving>();
-        foreach (var type in rig.Fixtures.Where(f => f.SharesPatchOf < 0).GroupBy(f => (f.Profile, f.Mode)))
+        foreach (var type in rig.Fixtures.Where(f => f.SharesPatchOf.IsNone).GroupBy(f => (f.Profile, f.Mode)))
         {
             var have = Attributes(type.Key.Mode);
             foreach (var other in type.Key.Profile.Modes.Where(m => m.Name != type.Key.Mode.Name))

@@ -20,7 +20,7 @@ public static class PatchSuggester
     {
         ArgumentNullException.ThrowIfNull(rig);
         ArgumentNullException.ThrowIfNull(ownUniverse);
-        var left = rig.Fixtures.Where(f => f.Mode.Footprints.Sum() > 0 && f.SharesPatchOf < 0).ToList();
+        var left = rig.Fixtures.Where(f => f.Mode.Footprints.Sum() > 0 && f.SharesPatchOf.IsNone).ToList();
         var blocks = new List<List<Fixture>>();
         foreach (var group in ownUniverse)
         {

@@ -1,5 +1,6 @@
 using System.Numerics;
 using SkiaSharp;
+using StageView.Ground.Words;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 
@@ -107,7 +108,7 @@ internal static class BeamMarks
 
         if (faint > 0)
         {
-            page.Notes.Add($"{faint} beams that land with under {FaintLux} lx not marked");
+            page.Notes.Add($"{Counted.Of(faint, "beam that lands", "beams that land")} with under {FaintLux} lx not marked");
         }
 
         return [.. strongest.Values.Order()];

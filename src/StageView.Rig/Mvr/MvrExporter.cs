@@ -5,6 +5,7 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
 using System.Xml.Linq;
+using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Gdtf;
@@ -35,14 +36,14 @@ public static class MvrExporter
         var elements = rig.Fixtures.Select(f => FixtureElement(f, specs[f.Profile.File], rig)).ToArray();
         foreach (var f in rig.Fixtures)
         {
-            Carry(f.Carrier, elements[f.Index], elements, rig, notes, f.Name, f.Layer);
+            Carry(f.Carrier, elements[f.Index.Value], elements, rig, notes, f.Name, f.Layer);
         }
 
         var layers = new List<XElement>();
         foreach (var layer in rig.Fixtures.Select(f => f.Layer).Concat(rig.Scenery.Select(s => s.Layer)).Append("").Distinct())
         {
             var list = new XElement("ChildList");
-            list.Add(rig.Fixtures.Where(f => f.Layer == layer && f.Carrier is null).Select(f => elements[f.Index]));
+            list.Add(rig.Fixtures.Where(f => f.Layer == layer && f.Carrier is null).Select(f => elements[f.Index.Value]));
             // Pieces that came as one object, with one uuid, go out as one.
             foreach (var together in rig.Scenery.Select((s, i) => (Piece: s, Index: i)).Where(x => x.Piece.Layer == layer)
                 .GroupBy(x => x.Piece.Uuid.Length > 0 ? (x.Piece.Uuid, x.Piece.Carrier) : ($"piece {x.Index}", x.Piece.Carrier)))
@@ -94,12 +95,12 @@ public static class MvrExporter
         var measured = rig.Fixtures.Count(f => !f.Profile.Modes.Any(m => ReferenceEquals(m, f.Mode)));
         if (measured > 0)
         {
-            notes.Add(string.Create(CultureInfo.InvariantCulture, $"\"photometry\" of {measured} fixtures: the format has no place for measured intensities"));
+            notes.Add($"\"photometry\" of {Counted.Of(measured, "fixture")}: the format has no place for measured intensities");
         }
 
         if (rig.Mirrors.Count > 0)
         {
-            notes.Add($"{rig.Mirrors.Count} mirrors: the format has no mirrors");
+            notes.Add($"{Counted.Of(rig.Mirrors.Count, "mirror")}: the format has no mirrors");
         }
 
         return notes;
@@ -165,7 +166,7 @@ public static class MvrExporter
             return;
         }
 
-        var by = rig.Fixtures[c.Fixture];
+        var by = rig[c.Fixture];
         var path = new List<string>();
         for (var g = c.Geometry; g >= 0; g = by.Mode.Geometry[g].Parent)
         {
@@ -173,9 +174,9 @@ public static class MvrExporter
         }
 
         carried.Element("Matrix")!.AddAfterSelf(new XElement("ChildPosition", string.Join('.', path)));
-        if (fixtures[c.Fixture].Element("ChildList") is not { } children)
+        if (fixtures[c.Fixture.Value].Element("ChildList") is not { } children)
         {
-            fixtures[c.Fixture].Add(children = new XElement("ChildList"));
+            fixtures[c.Fixture.Value].Add(children = new XElement("ChildList"));
         }
 
         children.Add(carried);
@@ -192,7 +193,7 @@ public static class MvrExporter
             "Fixture",
             new XAttribute("name", f.Name),
             new XAttribute("uuid", Uuid(f.Uuid, "fixture " + f.Name)),
-            f.SharesPatchOf >= 0 ? new XAttribute("multipatch", Uuid(rig.Fixtures[f.SharesPatchOf].Uuid, "fixture " + rig.Fixtures[f.SharesPatchOf].Name))
+            !f.SharesPatchOf.IsNone ? new XAttribute("multipatch", Uuid(rig[f.SharesPatchOf].Uuid, "fixture " + rig[f.SharesPatchOf].Name))
             : null,
             new XElement("Matrix", MvrMatrix.Write(f.Pose)),
             f.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + f.Class)) : null,

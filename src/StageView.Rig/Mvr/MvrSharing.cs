@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Words;
 
 namespace StageView.Rig.Mvr;
 
@@ -52,9 +53,9 @@ internal sealed class MvrSharing
 
         if (same > 0)
         {
-            notes.Add(string.Create(CultureInfo.InvariantCulture,
-                $"{same} fixture{(same == 1 ? " has" : "s have")} the addresses of another of the same type and mode without being its multipatch: taken as "
-                + $"sharing its patch"));
+            notes.Add(
+                $"{Counted.Of(same, "fixture has", "fixtures have")} the addresses of another of the same type and mode without being its multipatch: taken as "
+                + "sharing its patch");
         }
     }
 

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Wire.Universes;
@@ -12,6 +13,7 @@ namespace StageView.Rig.Patching;
 public sealed class PatchLookup
 {
     private readonly Dictionary<int, List<Stretch>> _byUniverse = [];
+    private readonly Dictionary<FixtureIndex, SortedSet<int>> _universes = [];
 
     public PatchLookup(RigScene rig)
     {
@@ -39,6 +41,13 @@ public sealed class PatchLookup
     /// <param name="universe">Universe number; one that is none has no fixtures.</param>
     public IReadOnlyList<Fixture> In(int universe) => Of(universe, _ => true);
 
+    /// <summary>The universes that a fixture has an address of, rising; none when it isn't patched.</summary>
+    public IReadOnlyList<int> UniversesOf(Fixture fixture)
+    {
+        ArgumentNullException.ThrowIfNull(fixture);
+        return [.. _universes.GetValueOrDefault(fixture.Index, [])];
+    }
+
     /// <summary>Highest address of a universe that a fixture has, 1 to 512; 0 when there is none.</summary>
     public int Highest(int universe) => _byUniverse.TryGetValue(universe, out var stretches) ? stretches.Max(s => s.Last) : 0;
 
@@ -56,6 +65,12 @@ public sealed class PatchLookup
                 _byUniverse.Add((from / size) + 1, stretches = []);
             }
 
+            if (!_universes.TryGetValue(fixture.Index, out var universes))
+            {
+                _universes.Add(fixture.Index, universes = []);
+            }
+
+            universes.Add((from / size) + 1);
             stretches.Add(new Stretch((from % size) + 1, ((end - 1) % size) + 1, fixture));
             from = end;
         }

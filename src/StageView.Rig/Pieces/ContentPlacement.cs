@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Pieces;
@@ -50,8 +51,8 @@ public sealed record ContentPlacement
 
     public ContentMix Mix { get; init; }
 
-    /// <summary>Fixtures whose surfaces take it, by index; empty for all.</summary>
-    public IReadOnlyList<int> Fixtures { get; init; } = [];
+    /// <summary>Fixtures whose surfaces take it; empty for all.</summary>
+    public IReadOnlyList<FixtureIndex> Fixtures { get; init; } = [];
 
     /// <summary>Where it was written, for messages; null for one that no file holds.</summary>
     public SourcePlace? Source { get; init; }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;
@@ -10,7 +11,7 @@ namespace StageView.Rig.Pieces;
 public sealed record Fixture
 {
     /// <summary>Place in <see cref="RigScene.Fixtures"/>.</summary>
-    public required int Index { get; init; }
+    public required FixtureIndex Index { get; init; }
 
     /// <summary>Unique name in the rig.</summary>
     public required string Name { get; init; }
@@ -38,8 +39,8 @@ public sealed record Fixture
     /// <summary>Start address of each DMX break (break 1 first); empty when not patched.</summary>
     public IReadOnlyList<PatchStart> Patch { get; init; } = [];
 
-    /// <summary>Index of the fixture whose addresses this one shares (a multipatch), or -1.</summary>
-    public int SharesPatchOf { get; init; } = -1;
+    /// <summary>The fixture whose addresses this one shares (a multipatch), or none.</summary>
+    public FixtureIndex SharesPatchOf { get; init; } = FixtureIndex.None;
 
     /// <summary>Colour filter in front of it, as linear Rec.709 transmission; 1, 1, 1 for none.</summary>
     public Vector3 Filter { get; init; } = Vector3.One;
@@ -75,9 +76,9 @@ public sealed record Fixture
     public SourcePlace? Source { get; init; }
 }
 
-/// <param name="Fixture">Index of the carrying fixture.</param>
+/// <param name="Fixture">The carrying fixture.</param>
 /// <param name="Geometry">Index of the geometry in that fixture's mode.</param>
-public readonly record struct CarrierPart(int Fixture, int Geometry);
+public readonly record struct CarrierPart(FixtureIndex Fixture, int Geometry);
 
 /// <param name="Break">DMX break, from 1.</param>
 /// <param name="Start">Address of the break's offset 1.</param>

@@ -9,7 +9,7 @@ public static class PlacesAtRest
     public static Pose[] Roots(RigScene rig)
     {
         var places = Places(rig);
-        return [.. rig.Fixtures.Select(f => f.Carrier is { } c ? places[c.Fixture][c.Geometry].Compose(f.Pose) : f.Pose)];
+        return [.. rig.Fixtures.Select(f => f.Carrier is { } c ? places[c.Fixture.Value][c.Geometry].Compose(f.Pose) : f.Pose)];
     }
 
     /// <summary>World poses of every geometry at rest, carried fixtures included.</summary>
@@ -24,7 +24,7 @@ public static class PlacesAtRest
             }
 
             var f = rig.Fixtures[fixture];
-            var root = f.Carrier is { } c ? Of(c.Fixture)[c.Geometry].Compose(f.Pose) : f.Pose;
+            var root = f.Carrier is { } c ? Of(c.Fixture.Value)[c.Geometry].Compose(f.Pose) : f.Pose;
             var nodes = new Pose[f.Mode.Geometry.Count];
             foreach (var g in f.Mode.Geometry)
             {

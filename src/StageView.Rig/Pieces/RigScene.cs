@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Cautions.Limits;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -18,6 +19,8 @@ public sealed record RigScene
     public IReadOnlyList<SourceFile> Files { get; init; } = [];
 
     public required IReadOnlyList<Fixture> Fixtures { get; init; }
+
+    public Fixture this[FixtureIndex fixture] => Fixtures[fixture.Value];
 
     public required IReadOnlyList<SceneryPiece> Scenery { get; init; }
 

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;
@@ -50,7 +51,7 @@ internal sealed class CarrierResolver
 
         if (index >= 0)
         {
-            return new CarrierPart(f, index);
+            return new CarrierPart(new FixtureIndex(f), index);
         }
 
         _problems.Error(carried, $"\"{name}\" has no part \"{part}\"{Nearest.Hint(part, mode.Geometry.Select(g => g.Name))}");
@@ -62,7 +63,7 @@ internal sealed class CarrierResolver
         for (var i = 0; i < fixtures.Count; i++)
         {
             var steps = 0;
-            for (var c = fixtures[i].Carrier; c is { } part; c = fixtures[part.Fixture].Carrier)
+            for (var c = fixtures[i].Carrier; c is { } part; c = fixtures[part.Fixture.Value].Carrier)
             {
                 if (++steps > MaxDepth)
                 {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
 
@@ -40,7 +41,7 @@ internal static class ContentReader
     public static ContentPlacement Resolve(ContentPlacement content, SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBounds bounds, ProblemList problems)
     {
         var wanted = c.TextsOf("fixtures");
-        var found = new SortedSet<int>();
+        var found = new SortedSet<FixtureIndex>();
         foreach (var pattern in wanted)
         {
             if (!bounds.Compare(c, fixtures.Count))

@@ -227,7 +227,7 @@ internal sealed class HangReader
         {
             var names = profile.Modes.Select(m => m.Name).ToList();
             _build.Problems.Error(named,
-                $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names)} It has: {string.Join(", ", names)}");
+                $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names, ".")} It has: {string.Join(", ", names)}");
         }
 
         return mode;

@@ -39,7 +39,7 @@ internal sealed class ProfileStore
         if (path is null)
         {
             _build.Problems.Error(named,
-                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, Known())} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
+                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, Known(), ".")} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
                 + $"{Folders()}");
             return null;
         }

@@ -1,5 +1,6 @@
 using System.Diagnostics.CodeAnalysis;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Cautions.Limits;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
@@ -74,7 +75,7 @@ public static class RigLoader
         var places = present.Select((h, i) => (h, i)).ToDictionary(x => x.h, x => x.i);
         var fixtures = present.Select((h, i) => new Fixture
         {
-            Index = i,
+            Index = new FixtureIndex(i),
             Name = h.Name,
             Number = h.Number,
             Groups = h.Groups,
@@ -85,7 +86,7 @@ public static class RigLoader
             Carrier = h.CarriedBy is { } c ? carriers.Resolve(c, i) : null,
             Patch = h.Patch,
             Filter = (h.Override?.Has("filter") == true ? h.Override : h.Hang).ColourOr("filter", Vector3.One),
-            SharesPatchOf = h.PatchOf is { } of ? places[of] : -1,
+            SharesPatchOf = h.PatchOf is { } of ? new FixtureIndex(places[of]) : FixtureIndex.None,
             InvertPan = h.Flag("invertPan"),
             InvertTilt = h.Flag("invertTilt"),
             SwapPanTilt = h.Flag("swapPanTilt"),

@@ -21,7 +21,8 @@ internal static class SightLineCheck
             var slope = (line.Edge.Z - line.Eye.Z) / (line.Edge.Y - line.Eye.Y);
             bool Hidden(System.Numerics.Vector3 p) => p.Y > line.Edge.Y && p.Z > line.Eye.Z + (slope * (p.Y - line.Eye.Y));
             var hidden = rig.Fixtures
-                .Where(f => f.Mode.Geometry.Any(g => (g.Pixels is not null || g.Beam?.Kind == BeamKind.Glow) && Hidden(places[f.Index][g.Index].Position)))
+                .Where(f => f.Mode.Geometry.Any(
+                    g => (g.Pixels is not null || g.Beam?.Kind == BeamKind.Glow) && Hidden(places[f.Index.Value][g.Index].Position)))
                 .Select(f => f.Name)
                 .Concat(rig.Mirrors.Where(m => m.Corners.All(Hidden)).Select(m => m.Name)).ToList();
             if (hidden.Count > 0)

@@ -39,8 +39,8 @@ public static class Nearest
         return best;
     }
 
-    /// <summary>" did you mean X?" or nothing.</summary>
-    public static string Hint(string typed, IEnumerable<string> words) => Of(typed, words) is { } w ? $": did you mean \"{w}\"?" : "";
+    /// <summary>": did you mean X?" or, where no word is near, what else shall stand there.</summary>
+    public static string Hint(string typed, IEnumerable<string> words, string none = "") => Of(typed, words) is { } w ? $": did you mean \"{w}\"?" : none;
 
     private static string Fold(string s) => s.Replace("color", "colour", StringComparison.OrdinalIgnoreCase).ToUpperInvariant();
 

@@ -2,11 +2,12 @@ using System.Runtime.CompilerServices;
 
 namespace StageView.Rig.Source;
 
-/// <summary>Collects problems; keeps the first 500 and counts the rest.</summary>
+/// <summary>Collects problems, each once: a row or a part that is repeated has its own but once in the file. Keeps the first 500 and counts the rest.</summary>
 internal sealed class ProblemList
 {
     private const int Kept = 500;
     private readonly List<RigProblem> _problems = [];
+    private readonly HashSet<RigProblem> _told = [];
     private int _dropped;
 
     public int Errors { get; private set; }
@@ -60,6 +61,11 @@ internal sealed class ProblemList
 
     public void Add(RigProblem problem)
     {
+        if (!_told.Add(problem))
+        {
+            return;
+        }
+
         if (problem.Severity == ProblemSeverity.Error)
         {
             Errors++;

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Words;
 using StageView.Light.Cautions;
 using StageView.Rig.Pieces;
 using static StageView.Show.Questions.Texts;
@@ -69,7 +70,7 @@ public static class CautionWords
     }
 
     /// <summary>Such as "1 mirror".</summary>
-    public static string Way(int bounces) => bounces switch { 0 => "direct", 1 => "1 mirror", _ => $"{bounces} mirrors" };
+    public static string Way(int bounces) => bounces == 0 ? "direct" : Counted.Of(bounces, "mirror");
 
     /// <summary>What a moving piece did, without a full stop.</summary>
     public static string Moves(MovingFound m)

@@ -1,4 +1,3 @@
-using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -82,7 +81,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         {
             Moment = moment,
             Camera = camera,
-            Fixtures = AidFixtures(moment),
+            Fixtures = AidFixtures.Of(rig, moment),
             Landings = scene is null ? [] : Lands(moment, scene),
             Linear = linear,
             Lux = style.Aids.HasFlag(ReadingAids.Illuminance) ? LuxView.Measure(moment, scene!, camera, size) : null,
@@ -104,43 +103,4 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
 
         return found;
     }
-
-    /// <summary>Labels point at the lens of a lit fixture, else at the middle of its surface, else at where it hangs.</summary>
-    private AidFixture[] AidFixtures(Moment moment)
-    {
-        var points = new Vector3?[rig.Fixtures.Count];
-        foreach (ref readonly var beam in moment.Beams.Span)
-        {
-            if (beam.Bounces == 0 && !beam.Fixture.IsNone && beam.Fixture.Value < points.Length)
-            {
-                points[beam.Fixture.Value] ??= beam.Apex + (beam.Axis * beam.StartDistance);
-            }
-        }
-
-        foreach (ref readonly var surface in moment.PixelSurfaces.Span)
-        {
-            if (!surface.Fixture.IsNone && surface.Fixture.Value < points.Length)
-            {
-                points[surface.Fixture.Value] ??= surface.Shape == PixelShape.Globe ? surface.Origin
-                    : surface.Origin + ((surface.EdgeU + surface.EdgeV) * 0.5f);
-            }
-        }
-
-        return [.. rig.Fixtures.Select(f => new AidFixture(f.Name, points[f.Index] ?? Hung(f), Universes(f)))];
-    }
-
-    private Vector3 Hung(Fixture fixture)
-    {
-        var pose = fixture.Pose;
-        for (var (at, steps) = (fixture, 0); at.Carrier is { } c && steps < 16; steps++)
-        {
-            at = rig.Fixtures[c.Fixture];
-            pose = at.Pose.Compose(pose);
-        }
-
-        return pose.Position;
-    }
-
-    private static IReadOnlyList<int> Universes(Fixture fixture) =>
-        [.. fixture.Patch.Select(p => (int)p.Start.Universe.Value).Distinct().Order()];
 }

@@ -166,7 +166,7 @@ public sealed partial class AimSolver
         for (var i = 0; i < moment.Beams.Length && index.IsNone; i++)
         {
             var b = moment.Beams.Span[i];
-            if (b.Fixture.Value == fixture.Index && moment.MirrorsOf(b).SequenceEqual(mirrors))
+            if (b.Fixture == fixture.Index && moment.MirrorsOf(b).SequenceEqual(mirrors))
             {
                 index = new BeamIndex(i);
             }
@@ -194,7 +194,7 @@ public sealed partial class AimSolver
             var last = k + 2 == corners.Length;
             var direction = (corners[k + 1] - corners[k]) / length;
             var start = corners[k] + (direction * 0.05f);
-            if (scene.Closest(start, direction, length - 0.05f - (last ? AtTarget : 0.02f), new FixtureIndex(fixture.Index),
+            if (scene.Closest(start, direction, length - 0.05f - (last ? AtTarget : 0.02f), fixture.Index,
                 k > 0 ? mirrors[k - 1] : MirrorIndex.None, out var hit)
                 && !(k < mirrors.Length && hit.Mirror == mirrors[k]))
             {

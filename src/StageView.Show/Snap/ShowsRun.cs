@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Words;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Snapshot.Frames;
@@ -88,7 +89,7 @@ public static class ShowsRun
             case "cue":
                 var pairs = TimingDiff.Pair(recordsA, recordsB).Where(p => p.A is not null && p.B is not null).Select(p => (p.A!.Start, p.B!.Start)).ToList();
                 return pairs.Count > 0
-                    ? (TimeMap.FromPairs(pairs), $"by {pairs.Count} changes that both captures have")
+                    ? (TimeMap.FromPairs(pairs), $"by {Counted.Of(pairs.Count, "change")} that both captures have")
                     : throw StopException.Wrong("the two captures have no change in common: align by best or time");
             case "best":
                 return Best(a, b);

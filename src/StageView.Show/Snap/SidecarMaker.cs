@@ -46,7 +46,7 @@ internal static class SidecarMaker
         for (var i = 0; i < stage.Rig.Fixtures.Count; i++)
         {
             var fixture = new FixtureIndex(i);
-            var state = stage.StateOf(i, moment.Time, TimeSpan.FromSeconds(camera.ShutterSeconds));
+            var state = stage.StateOf(fixture, moment.Time, TimeSpan.FromSeconds(camera.ShutterSeconds));
             var moving = state.Attributes.Any(a => a.ArrivesIn > 0.001);
             if (moving || lit.Contains(fixture))
             {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Words;
 using StageView.Snapshot.Compare;
 using StageView.Snapshot.Sets;
 using StageView.Snapshot.Why;
@@ -14,10 +15,11 @@ public static class FrameWords
         return frame.Verdict switch
         {
             FrameVerdict.Identical => "identical",
-            FrameVerdict.WithinTolerance => $"within tolerance: largest difference {frame.LargestLevels} levels" + Edges(frame),
+            FrameVerdict.WithinTolerance => $"within tolerance: largest difference {Counted.Of(frame.LargestLevels, "level")}" + Edges(frame),
             FrameVerdict.Changed =>
-                $"changed: {Share(frame.ChangedShare)} of the frame ({frame.ChangedPixels} pixels{(frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by "
-                + $"a shifted mean" : "")}), largest difference {frame.LargestLevels} levels" + Edges(frame),
+                $"changed: {Share(frame.ChangedShare)} of the frame ({Counted.Of(frame.ChangedPixels, "pixel")}"
+                + $"{(frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by a shifted mean" : "")}), "
+                + $"largest difference {Counted.Of(frame.LargestLevels, "level")}{Edges(frame)}",
             FrameVerdict.SizeMismatch => "of another size: " + frame.Message,
             FrameVerdict.Added => "added: the base has no such frame",
             FrameVerdict.Removed => "removed: the new set has no such frame",
@@ -40,5 +42,5 @@ public static class FrameWords
         _ => (100 * share).ToString("0.#", CultureInfo.InvariantCulture) + " %",
     };
 
-    private static string Edges(FrameResult frame) => frame.EdgePixels > 0 ? $", {frame.EdgePixels} edge pixels forgiven" : "";
+    private static string Edges(FrameResult frame) => frame.EdgePixels > 0 ? $", {Counted.Of(frame.EdgePixels, "edge pixel")} forgiven" : "";
 }

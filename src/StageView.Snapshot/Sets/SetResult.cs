@@ -1,3 +1,4 @@
+using StageView.Ground.Words;
 using StageView.Snapshot.Compare;
 using StageView.Snapshot.Why;
 
@@ -32,6 +33,6 @@ public sealed record SetResult
             (FrameVerdict.Unreadable, "unreadable"),
         ];
         var parts = all.Where(v => Count(v.Verdict) > 0).Select(v => $"{Count(v.Verdict)} {v.Words}");
-        return $"{Frames.Count} frames: {string.Join(", ", parts.DefaultIfEmpty("nothing to compare"))}";
+        return $"{Counted.Of(Frames.Count, "frame")}: {string.Join(", ", parts.DefaultIfEmpty("nothing to compare"))}";
     }
 }

@@ -1,9 +1,11 @@
+using StageView.Ground.Indices;
+
 namespace StageView.Stage.Changes;
 
 /// <summary>A stretch of time in which one attribute of one fixture differs between two captures.</summary>
 public sealed record Parting
 {
-    public required int Fixture { get; init; }
+    public required FixtureIndex Fixture { get; init; }
 
     public required string Name { get; init; }
 

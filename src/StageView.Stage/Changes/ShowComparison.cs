@@ -1,9 +1,11 @@
+using StageView.Ground.Indices;
+
 namespace StageView.Stage.Changes;
 
 /// <summary>Compares two shows on one rig by the state of every fixture, without drawing.</summary>
 public sealed class ShowComparison(StageModel first, StageModel second, TimeMap map)
 {
-    private readonly Dictionary<(int Fixture, string Attribute), Parting> _open = [];
+    private readonly Dictionary<(FixtureIndex Fixture, string Attribute), Parting> _open = [];
     private readonly List<Parting> _closed = [];
 
     /// <summary>Looks at one time of the first show; times must come in order.</summary>
@@ -13,14 +15,15 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
         var u = Math.Max(0, map.ToSecond(t));
         first.ReadyFor(t);
         second.ReadyFor(u);
-        var seen = new HashSet<(int, string)>();
+        var seen = new HashSet<(FixtureIndex, string)>();
         for (var i = 0; i < first.Rig.Fixtures.Count; i++)
         {
-            if (!first.IsSurelyAs(second, i, t, u))
+            var fixture = new FixtureIndex(i);
+            if (!first.IsSurelyAs(second, fixture, t, u))
             {
-                foreach (var difference in Differences(i, t, u))
+                foreach (var difference in Differences(fixture, t, u))
                 {
-                    seen.Add((i, difference.Attribute));
+                    seen.Add((fixture, difference.Attribute));
                     Extend(difference, t);
                 }
             }
@@ -66,7 +69,7 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
         }
     }
 
-    private IEnumerable<Parting> Differences(int fixture, double t, double u)
+    private IEnumerable<Parting> Differences(FixtureIndex fixture, double t, double u)
     {
         var a = first.StateOf(fixture, TimeSpan.FromSeconds(t));
         var b = second.StateOf(fixture, TimeSpan.FromSeconds(u));
@@ -97,7 +100,7 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
         }
     }
 
-    private static Parting Make(int fixture, string name, string attribute, string unit, double a, double b, double t) => new()
+    private static Parting Make(FixtureIndex fixture, string name, string attribute, string unit, double a, double b, double t) => new()
     {
         Fixture = fixture,
         Name = name,

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
@@ -13,7 +14,7 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
     // A pixel that lies askew to the content is cut into this many parts a side, each averaged over its own box.
     private const int PartsAskew = 4;
 
-    private readonly HashSet<int> _fixtures = [.. placement.Fixtures];
+    private readonly HashSet<FixtureIndex> _fixtures = [.. placement.Fixtures];
 
     public ContentPlacement Placement => placement;
 
@@ -30,7 +31,7 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
         for (var s = 0; s < builder.Surfaces.Length; s++)
         {
             var surface = builder.Surfaces[s];
-            if (_fixtures.Count == 0 || _fixtures.Contains(surface.Fixture.Value))
+            if (_fixtures.Count == 0 || _fixtures.Contains(surface.Fixture))
             {
                 Fill(surface, builder.PixelsOf(s), image, plane);
             }

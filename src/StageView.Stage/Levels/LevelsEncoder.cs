@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
@@ -12,7 +13,7 @@ public sealed partial class LevelsEncoder
 {
     private readonly UniverseMap _map;
     private readonly Dictionary<FixtureMode, ModeProgram> _programs = new(ReferenceEqualityComparer.Instance);
-    private readonly Dictionary<(int Fixture, int Node), (EmitterCode Code, int[] Places)> _pixels = [];
+    private readonly Dictionary<(FixtureIndex Fixture, int Node), (EmitterCode Code, int[] Places)> _pixels = [];
     private readonly byte[] _bytes;
 
     public LevelsEncoder(RigScene rig)

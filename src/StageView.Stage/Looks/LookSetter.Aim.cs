@@ -118,7 +118,8 @@ internal sealed partial class LookSetter
         if (found.Count == 0)
         {
             why = string.Create(CultureInfo.InvariantCulture,
-                $"{fixture.Name} can't reach {target.X:0.##}, {target.Y:0.##}, {target.Z:0.##} by any of the {candidates.Length} mirrors named {name}");
+                $"{fixture.Name} can't reach {target.X:0.##}, {target.Y:0.##}, {target.Z:0.##} by "
+                + $"{(candidates.Length == 1 ? "the mirror" : $"any of the {candidates.Length} mirrors")} named {name}");
             return false;
         }
 

@@ -1,10 +1,12 @@
+using StageView.Ground.Indices;
+
 namespace StageView.Stage.Moves;
 
 /// <summary>One move of a fixture's axes, from rest to rest.</summary>
 public sealed record FixtureMove
 {
     /// <summary>Index in the rig.</summary>
-    public required int Fixture { get; init; }
+    public required FixtureIndex Fixture { get; init; }
 
     public required string Name { get; init; }
 

@@ -67,7 +67,7 @@ internal static class EmitterOptics
         var flux = data.LuminousFlux * luminance;
         var beam = new Beam
         {
-            Fixture = new FixtureIndex(run.Fixture.Index),
+            Fixture = run.Fixture.Index,
             Emitter = index,
             Parent = BeamIndex.None,
             Throughput = 1,

@@ -251,7 +251,7 @@ internal sealed partial class FixtureRun
     /// <summary>Dimmers multiplied from the root down to the emitter, at the value they head for.</summary>
     private void Illuminate(int e, double at)
     {
-        var segment = new IntensitySegment { Start = at, Dimmer = 1, Open = 1, Duty = .5f, Seed = (uint)((Fixture.Index * 31) + e) };
+        var segment = new IntensitySegment { Start = at, Dimmer = 1, Open = 1, Duty = .5f, Seed = (uint)((Fixture.Index.Value * 31) + e) };
         float duration = 0, frequency = -1, duty = .5f;
         var opened = false;
         foreach (var c in Program.Emitters[e].Channels)

@@ -1,3 +1,5 @@
+using StageView.Ground.Indices;
+
 namespace StageView.Stage.State;
 
 /// <summary>A fixture at one instant, for people and sidecar files: every channel, and what its emitters give.</summary>
@@ -5,4 +7,4 @@ namespace StageView.Stage.State;
 /// <param name="Name">Name in the rig.</param>
 /// <param name="Attributes">Channel by channel, in the mode's order.</param>
 /// <param name="Emitters">Emitter by emitter.</param>
-public sealed record FixtureState(int Fixture, string Name, IReadOnlyList<AttributeState> Attributes, IReadOnlyList<EmitterReport> Emitters);
+public sealed record FixtureState(FixtureIndex Fixture, string Name, IReadOnlyList<AttributeState> Attributes, IReadOnlyList<EmitterReport> Emitters);

@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Words;
 using StageView.Wire.E131;
 using StageView.Wire.Tallies;
 
@@ -20,7 +21,7 @@ public static class FindingWords
         var who = string.Join(" and ", f.Sources);
         var held = f.Held ? "; its last levels are held" : "; others are heard";
         var n = f.Count ?? 0;
-        var packets = Counted(n, "packet", "packets");
+        var packets = Counted.Of(n, "packet", "packets");
         var within = Within(f);
         var missing = f.WithinSeconds is not null ? "went missing" + within : n == 1 ? "is missing" : "are missing";
         var beyond = many ? $"address {f.Sends + 1}" : $"{f.Universe}.{f.Sends + 1}";
@@ -39,7 +40,7 @@ public static class FindingWords
                 $"{where} {are} frozen: {(many ? "their" : "its")} synchronisation packets stopped and the source asks to wait for them",
             FindingKind.LevelsStill => $"{where}: {who} hasn't changed a level for {Time(f.Seconds, "F0")} while its other universes move",
             FindingKind.UniverseTooShort =>
-                $"{where}: {who} sends {Counted(f.Sends ?? 0, "address", "addresses")}, the patch uses {f.Needs}; {beyond} and above get nothing",
+                $"{where}: {who} sends {Counted.Of(f.Sends ?? 0, "address", "addresses")}, the patch uses {f.Needs}; {beyond} and above get nothing",
             FindingKind.PacketsLost => $"{where}: {packets} of {who} {missing} ({Share(n, f.Of)} %)",
             FindingKind.DroppedByThisMachine =>
                 $"this machine dropped {packets}{within} for want of receive buffer; lift it with 'sysctl -w net.core.rmem_max=67108864'",
@@ -49,7 +50,7 @@ public static class FindingWords
             FindingKind.PreviewOnly => $"{where} {are} preview data alone: other receivers ignore {Them(many)}",
             FindingKind.PreviewRefused =>
                 $"{where} {are} heard as preview data alone, from {who}, and the rig file's network settings refuse preview: nothing of {Them(many)} is used",
-            FindingKind.Malformed => $"{Counted(n, "malformed packet was", "malformed packets were")} refused{within}; the last: {f.Reason}",
+            FindingKind.Malformed => $"{Counted.Of(n, "malformed packet was", "malformed packets were")} refused{within}; the last: {f.Reason}",
             FindingKind.OtherStartCodes =>
                 $"{where} also {(many ? "carry" : "carries")} {packets}{within} with other start codes (the last 0x{f.StartCode:X2}), which are no levels",
             _ => throw new ArgumentOutOfRangeException(nameof(f), f.Kind, "a kind of finding without words"),
@@ -133,8 +134,6 @@ public static class FindingWords
     };
 
     private static string Them(bool many) => many ? "them" : "it";
-
-    private static string Counted(long n, string one, string several) => Invariant($"{n} {(n == 1 ? one : several)}");
 
     private static string Share(long lost, long? of) => (100.0 * lost / Math.Max(1, of ?? 1)).ToString("F2", CultureInfo.InvariantCulture);
 

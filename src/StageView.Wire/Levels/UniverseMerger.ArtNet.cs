@@ -12,6 +12,19 @@ public sealed partial class UniverseMerger
     private readonly SyncGroup _artSync = new(0);
     private SourceAddress _lastArtDmx;
 
+    private PacketOutcome ReceiveArtNet(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
+    {
+        switch (ArtNetParser.OpCode(payload))
+        {
+            case ArtOpCode.Dmx:
+                return ArtNetParser.TryParse(payload, out ArtDmxPacket dmx, out var why) ? Receive(at, from, dmx) : Malformed(at, why);
+            case ArtOpCode.Sync:
+                return ArtNetParser.TryParseSync(payload, out why) ? ReceiveArtSync(at, from) : Malformed(at, why);
+            default:
+                return Ignore(at);
+        }
+    }
+
     /// <summary>Takes an ArtDmx packet.</summary>
     public PacketOutcome Receive(TimeSpan at, SourceAddress from, in ArtDmxPacket packet)
     {

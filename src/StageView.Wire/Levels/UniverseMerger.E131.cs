@@ -12,10 +12,24 @@ public sealed partial class UniverseMerger
 
     private const int MostSyncAddresses = 256;
 
-    private TimeSpan _nextForget;
-
     /// <summary>Counts up when <see cref="SyncAddresses"/> may have changed.</summary>
     internal int SyncUse { get; private set; }
+
+    private PacketOutcome ReceiveE131(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
+    {
+        switch (E131Parser.Kind(payload))
+        {
+            case E131PacketKind.Data:
+                return E131Parser.TryParse(payload, out E131DataPacket data, out var why) ? Receive(at, from, data) : Malformed(at, why);
+            case E131PacketKind.Sync:
+                return E131Parser.TryParseSync(payload, out var sync, out why) ? Receive(at, from, sync) : Malformed(at, why);
+            case E131PacketKind.Discovery:
+                return E131Parser.TryParseDiscovery(payload, out var discovery, out why) ? Receive(at, from, discovery) : Malformed(at, why);
+            default:
+                why = E131Parser.WhyNone(payload);
+                return why.Kind == RefusalKind.NotThisProtocol ? Ignore(at) : Malformed(at, why);
+        }
+    }
 
     /// <summary>Takes a data packet.</summary>
     public PacketOutcome Receive(TimeSpan at, SourceAddress from, in E131DataPacket packet)
@@ -338,51 +352,6 @@ public sealed partial class UniverseMerger
     {
         source.PendingFor?.Waiting.Remove(source);
         source.PendingFor = null;
-    }
-
-    private Sender? FindOrAddSender(Cid cid)
-    {
-        if (_senders.TryGetValue(cid, out var sender))
-        {
-            return sender;
-        }
-
-        if (_senders.Count >= _settings.MostSenders && !ForgetSender())
-        {
-            return null;
-        }
-
-        sender = new Sender(cid);
-        _senders.Add(cid, sender);
-        return sender;
-    }
-
-    // The sender that was silent longest makes room. A flood of living ones must not make each packet a search.
-    private bool ForgetSender()
-    {
-        if (_now < _nextForget)
-        {
-            return false;
-        }
-
-        Sender? oldest = null;
-        foreach (var sender in _senders.Values)
-        {
-            var silent = _now - sender.LastSeen;
-            if (silent > (sender.Discovered is null ? E131Numbers.LossTimeout : 2 * E131Numbers.DiscoveryInterval)
-                && (oldest is null || sender.LastSeen < oldest.LastSeen))
-            {
-                oldest = sender;
-            }
-        }
-
-        if (oldest is null)
-        {
-            _nextForget = _now + TimeSpan.FromMilliseconds(100);
-            return false;
-        }
-
-        return _senders.Remove(oldest.Cid);
     }
 
     // Synchronisation that is over and that no source waits for.

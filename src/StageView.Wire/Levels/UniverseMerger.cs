@@ -1,6 +1,4 @@
-using StageView.Wire.ArtNet;
 using StageView.Wire.Datagrams;
-using StageView.Wire.E131;
 using StageView.Wire.Universes;
 
 namespace StageView.Wire.Levels;
@@ -48,33 +46,8 @@ public sealed partial class UniverseMerger
     /// <param name="payload">The datagram.</param>
     public PacketOutcome Receive(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
     {
-        Refusal why;
         Counters.Received++;
-        if (payload.Length > 0 && payload[0] == (byte)'A')
-        {
-            switch (ArtNetParser.OpCode(payload))
-            {
-                case ArtOpCode.Dmx:
-                    return ArtNetParser.TryParse(payload, out ArtDmxPacket dmx, out why) ? Receive(at, from, dmx) : Malformed(at, why);
-                case ArtOpCode.Sync:
-                    return ArtNetParser.TryParseSync(payload, out why) ? ReceiveArtSync(at, from) : Malformed(at, why);
-                default:
-                    return Ignore(at);
-            }
-        }
-
-        switch (E131Parser.Kind(payload))
-        {
-            case E131PacketKind.Data:
-                return E131Parser.TryParse(payload, out E131DataPacket data, out why) ? Receive(at, from, data) : Malformed(at, why);
-            case E131PacketKind.Sync:
-                return E131Parser.TryParseSync(payload, out var sync, out why) ? Receive(at, from, sync) : Malformed(at, why);
-            case E131PacketKind.Discovery:
-                return E131Parser.TryParseDiscovery(payload, out var discovery, out why) ? Receive(at, from, discovery) : Malformed(at, why);
-            default:
-                why = E131Parser.WhyNone(payload);
-                return why.Kind == RefusalKind.NotThisProtocol ? Ignore(at) : Malformed(at, why);
-        }
+        return payload.Length > 0 && payload[0] == (byte)'A' ? ReceiveArtNet(at, from, payload) : ReceiveE131(at, from, payload);
     }
 
     /// <summary>The merged levels of a universe, all 512. False when no source ever gave any. They are held when every source is gone.</summary>

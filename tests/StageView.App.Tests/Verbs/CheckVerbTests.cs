@@ -49,6 +49,17 @@ public sealed class CheckVerbTests
     }
 
     [Fact]
+    public void One_of_a_kind_is_told_in_the_singular()
+    {
+        using var folder = new TempFolder();
+        var well = CommandRun.Of("check", Repo.File("scenes", "one-beam", "one-beam.rig.jsonc"));
+        Assert.Contains("1 fixture, 1 universe, ", well.Output, StringComparison.Ordinal);
+        Assert.Contains("1 beam, 0 lasers, ", well.Output, StringComparison.Ordinal);
+        var wrong = CommandRun.Of("check", folder.File("wrong.rig.jsonc", """{ "name": "wrong", "hangs": [{ "name": "a", "profile": "none-such" }] }"""));
+        Assert.EndsWith("1 error: the rig can't be used as written", wrong.Output.TrimEnd(), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_rig_that_is_not_there_is_a_wrong_question()
     {
         var run = CommandRun.Of("check", "no/such.rig.jsonc");

@@ -37,6 +37,29 @@ public sealed class WholeFileTests : IDisposable
     }
 
     [Fact]
+    public void What_is_replaced_keeps_its_rights_and_the_link_that_leads_to_it()
+    {
+        File.WriteAllText(_temp["there"], "old");
+        var link = _temp["link"];
+        File.CreateSymbolicLink(link, "there");
+        if (!OperatingSystem.IsWindows())
+        {
+            File.SetUnixFileMode(_temp["there"], UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.GroupExecute);
+        }
+
+        WholeFile.Replace(link, "new"u8);
+        Assert.Equal("there", File.ResolveLinkTarget(link, false)!.Name);
+        Assert.Equal("new", File.ReadAllText(_temp["there"]));
+        if (!OperatingSystem.IsWindows())
+        {
+            Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.GroupExecute, File.GetUnixFileMode(_temp["there"]));
+        }
+
+        Assert.Equal(["link", "there"], Directory.GetFiles(_temp.Path).Select(Path.GetFileName).Order());
+        Assert.ThrowsAny<IOException>(() => WholeFile.Replace(_temp["none"], "new"u8));
+    }
+
+    [Fact]
     public async Task Whoever_reads_meanwhile_finds_one_version_in_full()
     {
         var versions = Enumerable.Range(1, 2).Select(v => Enumerable.Repeat((byte)v, 1_000_000).ToArray()).ToArray();

@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Text;
+using StageView.Ground.Indices;
 using StageView.Live.RigFile;
 using StageView.Rig.Assets;
 using StageView.Rig.Pieces;
@@ -63,8 +64,8 @@ public sealed class RigEditorTests
         Assert.True(answer.Ok, answer.Text);
         Assert.Matches(@" moved to -?\d+\.\d\d, -?\d+\.\d\d, -?\d+\.\d\d m in foundry\.rig\.jsonc$", answer.Text);
         var moved = Load(copy.File);
-        Assert.InRange(Vector3.Distance(wanted, moved.Fixtures[fixture.Index].Pose.Position), 0, .002f);
-        Assert.All(rig.Fixtures.Where(f => f.Index != fixture.Index), f => Assert.Equal(f.Pose.Position, moved.Fixtures[f.Index].Pose.Position));
+        Assert.InRange(Vector3.Distance(wanted, moved[fixture.Index].Pose.Position), 0, .002f);
+        Assert.All(rig.Fixtures.Where(f => f.Index != fixture.Index), f => Assert.Equal(f.Pose.Position, moved[f.Index].Pose.Position));
 
         // Every line of the old text is still there, in order, but for those that hold the new position.
         var now = File.ReadAllText(copy.File).Split('\n');
@@ -74,7 +75,7 @@ public sealed class RigEditorTests
         Assert.True(editor.Undo(moved).Ok);
         Assert.Equal(before, File.ReadAllText(copy.File));
         Assert.True(editor.Redo(Load(copy.File)).Ok);
-        Assert.InRange(Vector3.Distance(wanted, Load(copy.File).Fixtures[fixture.Index].Pose.Position), 0, .002f);
+        Assert.InRange(Vector3.Distance(wanted, Load(copy.File)[fixture.Index].Pose.Position), 0, .002f);
         Assert.Empty(Directory.GetFiles(copy.Folder, "*.tmp"));
     }
 
@@ -84,7 +85,7 @@ public sealed class RigEditorTests
         using var copy = new RigCopy("one-mirror");
         var rig = Load(copy.File);
         var editor = new RigEditor(copy.File, RigLoadOptions.Default);
-        Assert.True(editor.Move(rig, 0, new Vector3(1, 0, 2)).Ok);
+        Assert.True(editor.Move(rig, new FixtureIndex(0), new Vector3(1, 0, 2)).Ok);
         File.WriteAllText(copy.File, File.ReadAllText(copy.File).Replace("\"albedo\": 0.2", "\"albedo\": 0.3", StringComparison.Ordinal));
         var answer = editor.Undo(Load(copy.File));
         Assert.EndsWith(" moved back to 0.00, 0.00, 2.00 m; what was changed by hand since stays", answer.Text, StringComparison.Ordinal);
@@ -151,7 +152,7 @@ public sealed class RigEditorTests
         var rig = Load(copy.File);
         var broken = File.ReadAllText(copy.File).Replace("\"patch\": \"1.1\"", "\"patch\": ", StringComparison.Ordinal);
         File.WriteAllText(copy.File, broken);
-        var answer = new RigEditor(copy.File, RigLoadOptions.Default).Move(rig, 0, new Vector3(1, 0, 2));
+        var answer = new RigEditor(copy.File, RigLoadOptions.Default).Move(rig, new FixtureIndex(0), new Vector3(1, 0, 2));
         Assert.False(answer.Ok);
         Assert.Equal(broken, File.ReadAllText(copy.File));
     }

@@ -80,7 +80,7 @@ public sealed class MvrDetailTests : IDisposable
         MvrExporter.Export(first, memory);
         foreach (var rig in (RigScene[])[first, MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile)])
         {
-            Assert.Equal([-1, 0, 0, -1], rig.Fixtures.Select(f => f.SharesPatchOf));
+            Assert.Equal([-1, 0, 0, -1], rig.Fixtures.Select(f => f.SharesPatchOf.Value));
             Assert.Equal(["1.5", "1.5", "1.5", "1.9"], rig.Fixtures.Select(f => f.Patch[0].Start.ToString()));
         }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;
@@ -22,7 +23,7 @@ public sealed class ContentKeysTests : IDisposable
         var c = Assert.Single(rig!.Content);
         Assert.Equal(("c", new Vector3(-2, 0, 4), new Vector3(4, 0, 0), 800f, TimeSpan.FromSeconds(1.5), true, ContentMix.Add),
             (c.Name, c.Corner, c.Across, c.Luminance, c.Start, c.Repeat, c.Mix));
-        Assert.Equal([0], c.Fixtures);
+        Assert.Equal([new FixtureIndex(0)], c.Fixtures);
         Assert.Equal(Path.Combine(_folder, "clips", "a.mp4"), c.FullPath);
     }
 

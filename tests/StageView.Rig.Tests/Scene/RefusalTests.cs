@@ -65,6 +65,18 @@ public sealed class RefusalTests : IDisposable
     }
 
     [Fact]
+    public void What_is_wrong_with_each_of_a_row_is_told_once()
+    {
+        var problems = _temp.Refused("""
+            { "hangs": [
+              { "name": "row", "profile": "spot-head", "mode": "Huge", "row": { "from": [0, 0, 6], "to": [4, 0, 6], "count": 3 } },
+              { "name": "other", "profile": "spot-head", "mode": "Huge" } ] }
+            """);
+        Assert.Equal([2, 3], problems.Select(p => p.Line));
+        Assert.All(problems, p => Assert.Equal("the profile \"Spot head\" has no mode \"Huge\". It has: Full, Short", p.Text));
+    }
+
+    [Fact]
     public void Deep_nesting_and_a_missing_file_are_refused()
     {
         Assert.Contains(_temp.Refused(new string('[', 100_000)), p => p.Text == "nested deeper than 64 levels");

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Rig.Patching;
 using StageView.Rig.Pieces;
 using StageView.Show.Questions;
@@ -76,7 +77,7 @@ public sealed class AskingTests : IDisposable
         var rig = Heads("\"patch\": \"1.201\"");
         using var first = new NetworkShow(rig, desk);
         var levels = new byte[512];
-        var dimmer = first.Stage.StateOf(0, TimeSpan.Zero).Attributes.First(a => a.Attribute == "Dimmer").Addresses[0];
+        var dimmer = first.Stage.StateOf(new FixtureIndex(0), TimeSpan.Zero).Attributes.First(a => a.Attribute == "Dimmer").Addresses[0];
         levels[dimmer.Address - 1] = 255;
         desk.OnLevels(new UniverseNumber(1), TimeSpan.FromSeconds(5), levels);
         using var second = new NetworkShow(Heads("\"patch\": \"1.301\""), desk);

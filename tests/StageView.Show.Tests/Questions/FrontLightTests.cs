@@ -29,11 +29,11 @@ public sealed class FrontLightTests
         look.SendTo(stage, TimeSpan.Zero);
         var moment = stage.MomentAt(TimeSpan.FromSeconds(5), bounces: 0);
         var fixture = rig.Fixtures.Single(f => f.Number == "1");
-        var beam = moment.Beams.Span.ToArray().Single(b => b.Fixture.Value == fixture.Index);
+        var beam = moment.Beams.Span.ToArray().Single(b => b.Fixture == fixture.Index);
 
         var scene = OcclusionScene.From(moment);
         var meter = new LightMeter(moment, scene);
-        Assert.True(scene.Closest(beam.Apex, beam.Axis, 100, new FixtureIndex(fixture.Index), out var hit));
+        Assert.True(scene.Closest(beam.Apex, beam.Axis, 100, fixture.Index, out var hit));
         var floor = beam.Apex + (beam.Axis * hit.Distance);
         Assert.True(hit.Normal.Z > 0.99f, "the front light's axis does not end on a level floor");
 
@@ -42,7 +42,7 @@ public sealed class FrontLightTests
         var d2 = (dx * dx) + (dy * dy) + (dz * dz);
         var byHand = beam.FluxLumens * (double)beam.Profile.CandelaPerLumen * (-dz / Math.Sqrt(d2)) / d2;
         Assert.True(byHand > 50, $"only {byHand} lx: the look did not light the fixture");
-        var index = Array.FindIndex(moment.Beams.Span.ToArray(), b => b.Fixture.Value == fixture.Index);
+        var index = Array.FindIndex(moment.Beams.Span.ToArray(), b => b.Fixture == fixture.Index);
         var measured = meter.FromBeam(new BeamIndex(index), floor, Vector3.UnitZ);
         Assert.Equal(1, measured / byHand, 1e-3);
 

@@ -136,7 +136,7 @@ public sealed class ContentTests
     public void Content_starts_when_it_should_and_only_on_its_fixtures()
     {
         var white = new Still(ContentImage.FromSrgb(1, 1, [255, 255, 255]));
-        var late = Over with { Start = TimeSpan.FromSeconds(5), Fixtures = [3] };
+        var late = Over with { Start = TimeSpan.FromSeconds(5), Fixtures = [new FixtureIndex(3)] };
         var other = Wall with { Fixture = new FixtureIndex(4) };
         Assert.All(Build(late, white, TimeSpan.FromSeconds(4.9), Wall), p => Assert.Equal(Vector3.Zero, p));
         var pixels = Build(late, white, TimeSpan.FromSeconds(5), Wall, other);

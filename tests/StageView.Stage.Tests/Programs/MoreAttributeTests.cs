@@ -180,9 +180,9 @@ public sealed class MoreAttributeTests
             [], blocks: [new PixelBlock { Geometry = 0, FirstOffset = 1, Order = "GRB", Path = PixelPath.RowsSerpentine }]);
         var stage = With(Scene(Hang(profile)), TestRig.Levels((14, 255)));
         // Serpentine: the fourth pixel on the wire is the last of the second row; 1.14 is the red of the fifth.
-        var p = stage.PixelOf(0, new UniverseAddress(Universe(1), 14), TimeSpan.Zero)!;
+        var p = stage.PixelOf(new FixtureIndex(0), new UniverseAddress(Universe(1), 14), TimeSpan.Zero)!;
         Assert.Equal(("face", 1, 1, 'R'), (p.Geometry, p.Column, p.Row, p.Component));
         Assert.Equal(212.6f, Chromaticity.Luminance(p.Luminance), .5f);
-        Assert.Null(stage.PixelOf(0, new UniverseAddress(Universe(1), 400), TimeSpan.Zero));
+        Assert.Null(stage.PixelOf(new FixtureIndex(0), new UniverseAddress(Universe(1), 400), TimeSpan.Zero));
     }
 }

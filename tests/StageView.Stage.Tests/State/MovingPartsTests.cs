@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
@@ -32,8 +33,8 @@ public sealed class MovingPartsTests
         var up = Hang(Profile(winch, [Channel(0, 1, [1, 2], Function("XYZ_Z", 0, 65535, 0, -5))]), 0, pose: Pose.At(1, 2, 8));
         var lamp = Hang(Profile(globe, [Channel(0, 0, [1], Function("Dimmer", 0, 255, 0, 1))]), 1, 1, 3,
             Pose.At(0, 0, -.3f)) with
-        { Carrier = new CarrierPart(0, 1) };
-        var shade = new SceneryPiece { Name = "shade", Mesh = 0, Pose = Pose.At(0, 0, -.1f), Carrier = new CarrierPart(0, 1) };
+        { Carrier = new CarrierPart(new FixtureIndex(0), 1) };
+        var shade = new SceneryPiece { Name = "shade", Mesh = 0, Pose = Pose.At(0, 0, -.1f), Carrier = new CarrierPart(new FixtureIndex(0), 1) };
         return Scene([up, lamp], [shade], []);
     }
 

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using static StageView.Stage.Tests.TestRig;
 
@@ -88,7 +89,7 @@ public sealed class StrobeTests
     public void Random_flashes_are_the_same_every_time_and_differ_between_fixtures()
     {
         var head = Rig("Shutter1StrobeRandom", 5, 5).Fixtures[0];
-        var rig = Scene(head, head with { Index = 1, Name = "other" });
+        var rig = Scene(head, head with { Index = new FixtureIndex(1), Name = "other" });
         var a = Pattern();
         Assert.Equal(a, Pattern());
         Assert.NotEqual(a[0], a[1]);
