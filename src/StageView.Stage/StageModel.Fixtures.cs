@@ -157,7 +157,7 @@ public sealed partial class StageModel
 
         _builder.Add(new LaserBeam
         {
-            Fixture = new FixtureIndex(run.Fixture.Index),
+            Fixture = run.Fixture.Index,
             Emitter = e,
             Origin = pose.Position,
             Direction = axis,

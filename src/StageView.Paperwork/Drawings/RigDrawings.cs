@@ -217,7 +217,7 @@ public static class RigDrawings
 
             shapes.Add(new Shape(depth(nodes[0].Position), hull, .25f, 0, 1)
             {
-                Label = labelled?.Contains(f.Index) == false ? "" : labelled is null && f.Number.Length > 0 ? f.Number : f.Name,
+                Label = labelled?.Contains(f.Index.Value) == false ? "" : labelled is null && f.Number.Length > 0 ? f.Number : f.Name,
             });
         }
 

@@ -42,6 +42,9 @@ public sealed record Fixture
     /// <summary>The fixture whose addresses this one shares (a multipatch), or none.</summary>
     public FixtureIndex SharesPatchOf { get; init; } = FixtureIndex.None;
 
+    /// <summary>The fixture whose addresses it has: itself, or the one it shares with.</summary>
+    public FixtureIndex PatchOwner => SharesPatchOf.IsNone ? Index : SharesPatchOf;
+
     /// <summary>Colour filter in front of it, as linear Rec.709 transmission; 1, 1, 1 for none.</summary>
     public Vector3 Filter { get; init; } = Vector3.One;
 

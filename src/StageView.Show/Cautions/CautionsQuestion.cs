@@ -164,7 +164,7 @@ public sealed class CautionsQuestion
         StrobeWatch.Lumens(stage.MomentAt(time, LitWithin, 0), _lit);
         foreach (var i in _strobing.Where(i => _lit[i] >= _limits.StrobeLeastLumens))
         {
-            foreach (var a in stage.StateOf(i, time).Attributes)
+            foreach (var a in stage.StateOf(new FixtureIndex(i), time).Attributes)
             {
                 if (a.Attribute.Contains("Strobe", StringComparison.Ordinal) && a.Unit == "Hz" && a.Now > _limits.StrobeRate)
                 {

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Light.Cautions.Flashes;
 using StageView.Light.Cautions.Limits;
 using StageView.Light.Moments;
@@ -54,7 +55,7 @@ internal sealed class FixtureStrobes
         _readAt = seconds;
         foreach (var i in _shutters.Where(i => seconds - _litAt[i] <= 1 / _limits.StrobeRate))
         {
-            foreach (var a in _stage.StateOf(i, moment.Time).Attributes)
+            foreach (var a in _stage.StateOf(new FixtureIndex(i), moment.Time).Attributes)
             {
                 // Dark for longer than its own period: the dimmer is down, not the shutter closed between two flashes.
                 if (a.Attribute.Contains("Strobe", StringComparison.Ordinal) && a.Unit == "Hz" && a.Now > _limits.StrobeRate

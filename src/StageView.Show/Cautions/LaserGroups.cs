@@ -34,7 +34,7 @@ internal sealed class LaserGroups
                 }
 
                 _groups[at].All.Add(node);
-                _of[(f.Index, emitter)] = at;
+                _of[(f.Index.Value, emitter)] = at;
             }
         }
     }

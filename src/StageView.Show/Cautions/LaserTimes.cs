@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Stage;
 using StageView.Stage.Programs;
@@ -19,7 +20,7 @@ internal sealed class LaserTimes(RigScene rig)
         var seconds = time.TotalSeconds;
         foreach (var (fixture, (watts, scans)) in lit)
         {
-            var state = stage.StateOf(fixture, time);
+            var state = stage.StateOf(new FixtureIndex(fixture), time);
             var (pan, tilt) = (Axis(state, AttributeOp.Pan), Axis(state, AttributeOp.Tilt));
             if (!_all.TryGetValue(fixture, out var spells))
             {

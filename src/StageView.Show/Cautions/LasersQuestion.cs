@@ -1,4 +1,3 @@
-using StageView.Ground.Indices;
 using StageView.Light.Cautions;
 using StageView.Light.Cautions.Lasers;
 using StageView.Light.Cautions.Limits;
@@ -147,7 +146,7 @@ public sealed class LasersQuestion
         return new LaserFigures
         {
             Fixture = fixture.Name,
-            Index = new FixtureIndex(fixture.Index),
+            Index = fixture.Index,
             Aperture = node.Name,
             Apertures = apertures,
             Watts = laser.PowerWatts,

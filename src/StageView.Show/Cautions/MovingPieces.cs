@@ -50,7 +50,7 @@ internal sealed class MovingPieces
                     break;
                 }
 
-                at = c.Fixture;
+                at = c.Fixture.Value;
             }
         }
     }
@@ -79,7 +79,7 @@ internal sealed class MovingPieces
             for (var (at, depth) = (_fixtures[i].Value, 0); depth < 16 && at >= 0; depth++)
             {
                 _placed[i] |= _heard[at] && !_wasHeard[at];
-                at = _rig.Fixtures[at].Carrier?.Fixture ?? -1;
+                at = _rig.Fixtures[at].Carrier?.Fixture.Value ?? -1;
             }
         }
 
@@ -123,7 +123,7 @@ internal sealed class MovingPieces
             }
             else if (!instance.Name.IsNone && _rig.Scenery[instance.Name.Value].Carrier is { } carrier)
             {
-                Put(new FixtureIndex(carrier.Fixture), _rig.Scenery[instance.Name.Value].Name, BoxOf(moment, instance));
+                Put(carrier.Fixture, _rig.Scenery[instance.Name.Value].Name, BoxOf(moment, instance));
             }
         }
 

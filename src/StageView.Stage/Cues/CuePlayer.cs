@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
 using StageView.Stage.Levels;
@@ -21,7 +22,7 @@ public sealed class CuePlayer
     private readonly List<CuePixels> _layers = [];
     private readonly ChannelFade[][] _fades;
     private readonly PixelFade?[] _pixels;
-    private readonly ILookup<int, Fixture> _sharers;
+    private readonly ILookup<FixtureIndex, Fixture> _sharers;
     private int _next;
 
     internal CuePlayer(RigScene rig, SourceNode root, ProblemList problems)
@@ -57,7 +58,7 @@ public sealed class CuePlayer
         _chases.AddRange(root.ListOf("chases").Select(c => CueChase.Read(probe, c, clock, Seed, problems)).OfType<CueChase>());
         _layers.AddRange(root.ListOf("pixels").Select(p => CuePixels.Read(rig, p, clock, Seed, problems)).OfType<CuePixels>());
         _setter = new LookSetter(_goal, points, LookSetter.MostOfAShow);
-        _sharers = rig.Fixtures.ToLookup(f => f.SharesPatchOf >= 0 ? f.SharesPatchOf : f.Index);
+        _sharers = rig.Fixtures.ToLookup(f => f.PatchOwner);
         _fades = [.. rig.Fixtures.Select(f => f.Mode.Channels.Select(c => new ChannelFade(_goal.RawOf(f, c))).ToArray())];
         _pixels = [.. rig.Fixtures.Select(f => IsAllPixels(f) ? new PixelFade(_goal.PixelsOf(f)) : null)];
     }
@@ -146,8 +147,7 @@ public sealed class CuePlayer
             var curve = entry.TextOr("curve", cue.Cue.TextOr("curve", "linear"));
             for (var i = 0; i < fixtures.Count; i++)
             {
-                var owner = fixtures[i].SharesPatchOf >= 0 ? fixtures[i].SharesPatchOf : fixtures[i].Index;
-                foreach (var fixture in _sharers[owner])
+                foreach (var fixture in _sharers[fixtures[i].PatchOwner])
                 {
                     Fade(fixture, start + (fixtures.Count < 2 ? 0 : over * i / (fixtures.Count - 1)), seconds, curve);
                 }
@@ -159,13 +159,13 @@ public sealed class CuePlayer
 
     private void Fade(Fixture fixture, double start, double seconds, string curve)
     {
-        for (var c = 0; c < _fades[fixture.Index].Length; c++)
+        for (var c = 0; c < _fades[fixture.Index.Value].Length; c++)
         {
             var channel = fixture.Mode.Channels[c];
-            _fades[fixture.Index][c].GoTo(_goal.RawOf(fixture, channel), start, channel.Snap ? 0 : seconds, curve);
+            _fades[fixture.Index.Value][c].GoTo(_goal.RawOf(fixture, channel), start, channel.Snap ? 0 : seconds, curve);
         }
 
-        _pixels[fixture.Index]?.GoTo(_goal.PixelsOf(fixture), start, seconds, curve);
+        _pixels[fixture.Index.Value]?.GoTo(_goal.PixelsOf(fixture), start, seconds, curve);
     }
 
     /// <summary>Whether pixels are all the light it has: cues set them; where there is a beam beside them, patterns alone do.</summary>

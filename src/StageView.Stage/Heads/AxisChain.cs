@@ -31,7 +31,7 @@ public sealed class AxisChain
         var chain = new AxisChain();
         if (fixture.Carrier is { } carrier)
         {
-            chain._links.AddRange(Of(rig, rig.Fixtures[carrier.Fixture], carrier.Geometry)._links);
+            chain._links.AddRange(Of(rig, rig.Fixtures[carrier.Fixture.Value], carrier.Geometry)._links);
         }
 
         chain._links.Add(new Link(fixture.Pose, null, 0, 0));

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Colour;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
@@ -9,7 +10,7 @@ namespace StageView.Stage.Levels;
 
 public sealed partial class LevelsEncoder
 {
-    private readonly Dictionary<int, List<(int[] Places, int Bytes)>> _pixelPlaces = [];
+    private readonly Dictionary<FixtureIndex, List<(int[] Places, int Bytes)>> _pixelPlaces = [];
 
     /// <summary>
     /// Sets whatever a fixture has for colour so that it comes nearest to the one wanted: emitters, flags, temperature, hue, pixels, or the nearest slot of a

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Colour;
@@ -9,7 +10,7 @@ namespace StageView.Stage.Levels;
 
 public sealed partial class LevelsEncoder
 {
-    private readonly Dictionary<int, VirtualDimmer> _dims = [];
+    private readonly Dictionary<FixtureIndex, VirtualDimmer> _dims = [];
 
     /// <summary>
     /// Dims a fixture by whatever it has: its dimmer, its brightness, else its colours and pixels are scaled, and stay scaled when their colour is set anew.
@@ -40,14 +41,14 @@ public sealed partial class LevelsEncoder
             }
         }
 
-        if (!_dims.TryGetValue(Owner(fixture), out var dim))
+        if (!_dims.TryGetValue(fixture.PatchOwner, out var dim))
         {
             dim = VirtualDimmer.Of(this, fixture);
         }
 
         if (dim is not null)
         {
-            _dims[Owner(fixture)] = dim;
+            _dims[fixture.PatchOwner] = dim;
             dim.Level = level;
             dim.Apply(this);
             return true;
@@ -76,12 +77,10 @@ public sealed partial class LevelsEncoder
     private bool Has(Fixture fixture, AttributeOp op) =>
         Program(fixture).Channels.Any(c => c.Source.Offsets.Count > 0 && c.Functions.Any(f => f.Op == op));
 
-    private static int Owner(Fixture fixture) => fixture.SharesPatchOf >= 0 ? fixture.SharesPatchOf : fixture.Index;
-
     /// <summary>A channel that was set by itself keeps what it was set to beneath a virtual dimmer.</summary>
     private void Redim(Fixture fixture, DmxChannel channel)
     {
-        if (_dims.TryGetValue(Owner(fixture), out var dim))
+        if (_dims.TryGetValue(fixture.PatchOwner, out var dim))
         {
             dim.Rebase(this, channel.Index);
         }
@@ -90,7 +89,7 @@ public sealed partial class LevelsEncoder
     /// <summary>Colours were set as if nothing dimmed them.</summary>
     private void Redim(Fixture fixture)
     {
-        if (_dims.TryGetValue(Owner(fixture), out var dim))
+        if (_dims.TryGetValue(fixture.PatchOwner, out var dim))
         {
             dim.Rebase(this);
             dim.Apply(this);

@@ -1,3 +1,4 @@
+using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Wire.Universes;
@@ -11,7 +12,7 @@ namespace StageView.Stage.Levels;
 internal sealed class UniverseMap
 {
     private readonly Dictionary<int, int> _dense = [];
-    private readonly Dictionary<(int Fixture, int Break), int> _own = [];
+    private readonly Dictionary<(FixtureIndex Fixture, int Break), int> _own = [];
 
     /// <param name="rig">The rig.</param>
     /// <param name="own">Whether what has no address gets places of its own.</param>
@@ -66,7 +67,7 @@ internal sealed class UniverseMap
 
     /// <summary>The first place of a break without an address, or -1.</summary>
     public int OwnStart(Fixture fixture, int dmxBreak) =>
-        _own.GetValueOrDefault((fixture.SharesPatchOf >= 0 ? fixture.SharesPatchOf : fixture.Index, dmxBreak), -1);
+        _own.GetValueOrDefault((fixture.PatchOwner, dmxBreak), -1);
 
     /// <summary>Which places some channel of some fixture reads; pixels alone don't count.</summary>
     public bool[] Watched(RigScene rig)
@@ -97,7 +98,7 @@ internal sealed class UniverseMap
     private int GiveOwn(RigScene rig)
     {
         var next = _dense.Count;
-        foreach (var fixture in rig.Fixtures.Where(f => f.SharesPatchOf < 0))
+        foreach (var fixture in rig.Fixtures.Where(f => f.SharesPatchOf.IsNone))
         {
             for (var b = 1; b <= fixture.Mode.Footprints.Count; b++)
             {

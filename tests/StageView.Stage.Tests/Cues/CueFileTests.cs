@@ -48,8 +48,8 @@ public sealed class CueFileTests
     {
         Assert.Equal("head 3, head 2, head 4, head 1, head 5", string.Join(", ", SelectionOrder.Of(Rig.Fixtures, "outward").Select(f => f.Name)));
         Assert.Equal("head 1, head 5, head 2, head 4, head 3", string.Join(", ", SelectionOrder.Of(Rig.Fixtures, "inward").Select(f => f.Name)));
-        var scattered = SelectionOrder.Of(Rig.Fixtures, "scattered").Select(f => f.Index).ToArray();
-        Assert.Equal(scattered, SelectionOrder.Of(Rig.Fixtures, "scattered").Select(f => f.Index));
+        var scattered = SelectionOrder.Of(Rig.Fixtures, "scattered").Select(f => f.Index.Value).ToArray();
+        Assert.Equal(scattered, SelectionOrder.Of(Rig.Fixtures, "scattered").Select(f => f.Index.Value));
         Assert.Equal([0, 1, 2, 3, 4], scattered.Order());
         Assert.NotEqual([0, 1, 2, 3, 4], scattered);
     }

@@ -86,15 +86,15 @@ public sealed class VirtualDimmerTests
     {
         var rig = Scene(Mixer(0) with { Name = "hung", Patch = [] }, Mixer(1) with { Name = "patched" });
         var stage = Played(rig, "{ \"fixtures\": \"hung\", \"dimmer\": 0.5, \"colour\": \"#ff0000\" }");
-        Assert.True(stage.StateOf(0, TimeSpan.Zero).Emitters[0].FluxLumens > 50);
-        Assert.Equal(0, stage.StateOf(1, TimeSpan.Zero).Emitters[0].FluxLumens);
-        Assert.All(stage.StateOf(0, TimeSpan.Zero).Attributes, a => Assert.Empty(a.Addresses));
-        Assert.Equal(new LevelsEncoder(Scene(Mixer(1) with { Index = 0 })).Universes, new LevelsEncoder(rig).Universes);
+        Assert.True(stage.StateOf(new(0), TimeSpan.Zero).Emitters[0].FluxLumens > 50);
+        Assert.Equal(0, stage.StateOf(new(1), TimeSpan.Zero).Emitters[0].FluxLumens);
+        Assert.All(stage.StateOf(new(0), TimeSpan.Zero).Attributes, a => Assert.Empty(a.Addresses));
+        Assert.Equal(new LevelsEncoder(Scene(Mixer(1) with { Index = new(0) })).Universes, new LevelsEncoder(rig).Universes);
     }
 
     private static EmitterLook Light(RigScene rig, string entries)
     {
-        var e = Played(rig, entries).StateOf(0, TimeSpan.Zero).Emitters[0];
+        var e = Played(rig, entries).StateOf(new(0), TimeSpan.Zero).Emitters[0];
         return new EmitterLook(e.FluxLumens, e.Chromaticity);
     }
 
