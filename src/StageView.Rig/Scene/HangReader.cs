@@ -154,7 +154,7 @@ internal sealed class HangReader
         return reflected ? Turns.Reflected(pose) : pose;
     }
 
-    private static List<Pose> Spots(SourceNode hang)
+    private List<Pose> Spots(SourceNode hang)
     {
         var own = hang.PoseOf();
         if (hang.Get("row") is { } row)
@@ -180,7 +180,13 @@ internal sealed class HangReader
         if (hang.Get("grid") is { } grid)
         {
             var columns = Math.Clamp(grid.IntegerOr("columns", 1), 1, 10_000);
-            var rows = Math.Clamp(grid.IntegerOr("rows", 1), 1, Math.Max(1, 50_000 / columns));
+            var rows = Math.Clamp(grid.IntegerOr("rows", 1), 1, 10_000);
+            if (columns * rows > MaxFixtures)
+            {
+                _build.Problems.Error(grid, $"{columns} columns of {rows} are {(long)columns * rows} fixtures: a rig holds at most {MaxFixtures}");
+                return [];
+            }
+
             var (from, across, down) = (grid.VectorOr("from", default), grid.VectorOr("acrossStep", default), grid.VectorOr("downStep", default));
             return [.. Enumerable.Range(0, rows * columns).Select(i =>
                 new Pose(from + (across * (i % columns)) + (down * (i / columns)), own.Orientation))];
