@@ -58,6 +58,7 @@ public static class GdtfFile
             return null;
         }
 
+        GdtfNames.Settle(type);
         var notUnderstood = new List<string>();
         GdtfLeftOut.List(type, notUnderstood);
         var physical = type.Element("PhysicalDescriptions");
@@ -68,26 +69,20 @@ public static class GdtfFile
             .Select(w => ReadWheel(w, goboWheels.Contains(w.Attr("Name")), light, archive, assets, options, shownAs, notUnderstood)).ToList() ?? [];
         var models = new GdtfModels(archive, assets, shownAs, notUnderstood).Read(type.Element("Models"));
         var subUnits = new GdtfSubUnits(type);
-        var modes = new List<FixtureMode>();
+        var modes = new GdtfModes();
         foreach (var mode in type.Element("DMXModes")?.Elements("DMXMode") ?? [])
         {
-            var tree = new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, problems).Expand(mode);
-            if (tree is not null)
-            {
-                modes.Add(new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, problems).Read(mode));
-            }
+            modes.Add(mode, own => new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, own).Expand(mode) is { } tree
+                ? new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, own).Read(mode) : null, notUnderstood);
         }
 
-        if (modes.Count == 0 && problems.Errors == before)
-        {
-            problems.Error(Within(shownAs, type.Line()), "has no DMX mode");
-        }
-
+        modes.Tell(Within(shownAs, type.Line()), problems);
         return problems.Errors > before ? null : new FixtureProfile
         {
             Name = type.Attr("Name") is { Length: > 0 } name ? name : Path.GetFileNameWithoutExtension(shownAs),
             File = shownAs,
-            Modes = modes,
+            Modes = modes.Modes,
+            RefusedModes = modes.Refused,
             Wheels = wheels,
             Emitters = light.Emitters,
             Filters = light.Filters,

@@ -49,7 +49,7 @@ internal sealed class MvrFolder
     {
         Directory.CreateDirectory(_folder);
         var b = new StringBuilder();
-        b.Append("// Imported from an MVR file.\n{\n  \"name\": ").Append(Q(_name)).Append(",\n  \"profiles\": [\"fixtures\"],\n  \"hangs\": [\n");
+        b.Append("// Imported from an MVR file.\n{\n  \"name\": ").Append(Q(NameOf(_name))).Append(",\n  \"profiles\": [\"fixtures\"],\n  \"hangs\": [\n");
         Directory.CreateDirectory(Path.Combine(_folder, "fixtures"));
         foreach (var f in _scene.Fixtures)
         {
@@ -92,16 +92,19 @@ internal sealed class MvrFolder
     {
         var f = _scene.Fixtures[index];
         var (file, profile) = ProfileOf(f.Spec);
-        var mode = profile?.Modes.FirstOrDefault(m => m.Name == f.Mode) ?? profile?.Modes[0];
-        if (profile is not null && mode!.Name != f.Mode && f.Mode.Length > 0)
+        var mode = ModeOf(profile, f.Mode);
+        if (profile is not null && NameForm.Find(profile.Modes, m => m.Name, f.Mode) is null && (f.Mode.Length > 0 || profile.Modes.Count > 1))
         {
-            _notes.Add($"{f.Spec} has no mode \"{f.Mode}\": \"{mode.Name}\" is used");
+            var refused = NameForm.Find(profile.RefusedModes, m => m.Name, f.Mode);
+            _notes.Add(refused is not null ? $"{f.Spec}: the mode \"{f.Mode}\" can't be used ({refused.Why}): \"{mode!.Name}\" is used"
+                : f.Mode.Length > 0 ? $"{f.Spec} has no mode \"{f.Mode}\": \"{mode!.Name}\" is used"
+                : $"{f.Spec}: no mode is named: \"{mode!.Name}\", its first, is used");
         }
 
         b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(file));
         if (mode is not null)
         {
-            b.Append(", \"mode\": ").Append(Q(mode.Name));
+            b.Append(", \"mode\": ").Append(Q(NameForm.Of(mode.Name)));
         }
 
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
@@ -126,6 +129,9 @@ internal sealed class MvrFolder
             .Append(Optional("uuid", f.Uuid)).Append(Optional("notes", f.Notes)).Append(" },\n");
     }
 
+    private static FixtureMode? ModeOf(FixtureProfile? profile, string named) =>
+        profile is null ? null : NameForm.Find(profile.Modes, m => m.Name, named) ?? profile.Modes[0];
+
     /// <summary>Placed in the part that carries it, or in the scene where that part isn't there.</summary>
     private string Carried(MvrCarrier? carrier, string name, in Pose world)
     {
@@ -148,8 +154,8 @@ internal sealed class MvrFolder
     {
         var f = _scene.Fixtures[carrier.Fixture];
         var profile = ProfileOf(f.Spec).Profile;
-        var mode = profile?.Modes.FirstOrDefault(m => m.Name == f.Mode) ?? profile?.Modes[0];
-        var last = carrier.Part.Split('.')[^1];
+        var mode = ModeOf(profile, f.Mode);
+        var last = GdtfNames.Of(carrier.Part).Split('.')[^1];
         return mode?.Geometry.FirstOrDefault(g => g.Name == last) ?? mode?.Geometry.FirstOrDefault(g => g.Name.EndsWith(" " + last, StringComparison.Ordinal));
     }
 

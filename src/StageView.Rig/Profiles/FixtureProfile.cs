@@ -14,6 +14,9 @@ public sealed record FixtureProfile
 
     public required IReadOnlyList<FixtureMode> Modes { get; init; }
 
+    /// <summary>Modes that the file has and that can't be used.</summary>
+    public IReadOnlyList<RefusedMode> RefusedModes { get; init; } = [];
+
     public IReadOnlyList<Wheel> Wheels { get; init; } = [];
 
     public IReadOnlyList<Emitter> Emitters { get; init; } = [];
@@ -31,6 +34,10 @@ public sealed record FixtureProfile
     /// <summary>What of the file was not understood or is not simulated, one line each.</summary>
     public IReadOnlyList<string> NotUnderstood { get; init; } = [];
 }
+
+/// <param name="Name">The mode's name.</param>
+/// <param name="Why">Why it can't be used.</param>
+public sealed record RefusedMode(string Name, string Why);
 
 /// <summary>A DMX mode with its geometry tree expanded: references are resolved, every instance has its own node.</summary>
 public sealed record FixtureMode

@@ -87,7 +87,7 @@ internal sealed class HangReader
             profile = replaced;
         }
 
-        if (Mode(own?.Get("mode") ?? hang.Get("mode"), profile) is not { } mode)
+        if (Mode(hang, own?.Get("mode") ?? hang.Get("mode"), profile) is not { } mode)
         {
             return;
         }
@@ -195,19 +195,28 @@ internal sealed class HangReader
         return [own];
     }
 
-    private FixtureMode? Mode(SourceNode? named, FixtureProfile profile)
+    private FixtureMode? Mode(SourceNode hang, SourceNode? named, FixtureProfile profile)
     {
         if (named is null)
         {
+            if (profile.RefusedModes.Count > 0)
+            {
+                _build.Problems.Warn(hang, $"\"{hang.TextOr("name")}\" names no mode: \"{profile.Modes[0].Name}\" is taken, the first of \"{profile.Name}\" that "
+                    + "can be used");
+            }
+
             return profile.Modes[0];
         }
 
-        var mode = profile.Modes.FirstOrDefault(m => m.Name == named.Text);
+        var mode = NameForm.Find(profile.Modes, m => m.Name, named.Text);
         if (mode is null)
         {
             var names = profile.Modes.Select(m => m.Name).ToList();
+            var refused = NameForm.Find(profile.RefusedModes, m => m.Name, named.Text);
             _build.Problems.Error(named,
-                $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names)} It has: {string.Join(", ", names)}");
+                (refused is null ? $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names)}"
+                    : $"the mode \"{refused.Name}\" of \"{profile.Name}\" can't be used: {refused.Why}.")
+                + $" It has: {string.Join(", ", names)}");
         }
 
         return mode;
