@@ -112,9 +112,10 @@ public static class GdtfFile
         XElement wheel, bool gobos, GdtfPhysical light, SafeArchive archive, RigAssets assets, RigLoadOptions options, string file, List<string> notUnderstood)
     {
         var slots = new List<WheelSlot>();
+        var colours = new GdtfSlotColours(wheel, notUnderstood);
         foreach (var s in wheel.Elements("Slot"))
         {
-            var colour = s.Attribute("Color") is { } c && GdtfValues.Colour(c.Value) is { } xyy ? GdtfValues.Transmission(xyy) : Vector3.One;
+            var colour = colours.Of(s);
             var facets = s.Elements("Facet").ToList();
             var spread = facets.Select(f => GdtfValues.Matrix(f.Attr("Rotation")) is { } turn
                 ? MathF.Acos(Math.Clamp(turn.TransformDirection(Vector3.UnitZ).Z, -1, 1)) : 0).DefaultIfEmpty(0).Max();

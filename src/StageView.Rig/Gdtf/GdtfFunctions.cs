@@ -64,7 +64,7 @@ internal sealed class GdtfFunctions
     private ChannelFunction Function(DmxChannel channel, XElement f, int width, string fallbackName)
     {
         var attribute = f.Attr("Attribute", "NoFeature");
-        if (AttributeCatalog.UnitOf(attribute) is null)
+        if (!AttributeCatalog.IsSimulated(attribute))
         {
             _notUnderstood.Add($"attribute {attribute}: not simulated");
         }
@@ -86,6 +86,7 @@ internal sealed class GdtfFunctions
             ModeFrom = from,
             ModeTo = to,
         };
+        own = own with { IsRangeLeft = own.PhysicalFrom == 0 && own.PhysicalTo == 1 };
         return new GdtfLightLinks(_light, _subUnits, _notUnderstood).Add(own, f, channel.Name);
     }
 

@@ -17,6 +17,12 @@ internal sealed class GdtfTree
 
     public List<GdtfInstance> Instances { get; } = [];
 
+    /// <summary>Nodes of geometries that move in several ways, by any of their nodes and the way.</summary>
+    public Dictionary<(int Node, AxisMotion Motion), int> Axes { get; } = [];
+
+    /// <summary>The node that moves so where a channel acts on <paramref name="node"/>.</summary>
+    public int AxisNode(int node, AxisMotion motion) => Axes.GetValueOrDefault((node, motion), node);
+
     public IEnumerable<int> Of(string geometry)
     {
         for (var i = 0; i < Instances.Count; i++)

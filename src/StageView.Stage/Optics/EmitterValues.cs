@@ -22,7 +22,10 @@ internal struct EmitterValues
     public Vector3 AddXyz;
     public Vector3 Filter = Vector3.One;
     public float Zoom, Iris = 1, Frost, Focus, Cyan, Magenta, Yellow, TemperatureFlag, Kelvin, Duv, Hue, Saturation, CieX = -1, CieY, PrismAngle, PrismSpread;
-    public bool HasHsb;
+    public bool HasHsb, HasMix;
+
+    /// <summary>Red, green and blue that indirect cyan, magenta and yellow leave, 0 to 1.</summary>
+    public Vector3 Mixed = Vector3.One;
 
     /// <summary>Whether <see cref="Kelvin"/> is reached by filtering the source.</summary>
     public bool IsFlag;
@@ -76,6 +79,9 @@ internal struct EmitterValues
                     break;
                 case AttributeOp.Yellow:
                     Yellow = f.Insertion(Math.Clamp(v, 0, 1));
+                    break;
+                case AttributeOp.MixCyan or AttributeOp.MixMagenta or AttributeOp.MixYellow:
+                    (Mixed[f.Op - AttributeOp.MixCyan], HasMix) = (1 - Math.Clamp(v, 0, 1), true);
                     break;
                 case AttributeOp.ToOrange or AttributeOp.ToBlue or AttributeOp.Temperature:
                     Temperature(f, v);
