@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Xml.Linq;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Gdtf;
 
@@ -146,7 +147,22 @@ internal sealed class GdtfFunctions
                 slot >= 1 && slot <= most ? slot : 0));
         }
 
-        return sets;
+        return f.Wheel >= 0 && sets.Count > 0 && sets.TrueForAll(s => s.WheelSlot == 0) ? ByName(f, sets) : sets;
+    }
+
+    /// <summary>Sets none of which names a slot (DIN SPEC 15800, Channel Set, WheelSlotIndex): they mean the slots of their names, if there are any.</summary>
+    private List<ChannelSet> ByName(ChannelFunction f, List<ChannelSet> sets)
+    {
+        var slots = _wheels[f.Wheel].Slots;
+        var named = sets.Select(s => s with { WheelSlot = slots.ToList().FindIndex(w => NameForm.Of(w.Name) == NameForm.Of(s.Name) && s.Name.Length > 0) + 1 })
+            .ToList();
+        if (AttributeCatalog.General(f.Attribute) is "Color(n)" or "Gobo(n)" or "Prism(n)" or "AnimationWheel(n)")
+        {
+            _notUnderstood.Add($"function {f.Name} ({f.Attribute}): none of its sets names a slot of the wheel {_wheels[f.Wheel].Name}; "
+                + (named.Exists(s => s.WheelSlot > 0) ? "those named as a slot is are taken for it" : "nothing of the wheel is shown"));
+        }
+
+        return named;
     }
 
     /// <summary>InitialFunction is Geometry_Attribute.Attribute.Name; the first function where there is none.</summary>

@@ -219,7 +219,11 @@ public sealed record Wheel(string Name, IReadOnlyList<WheelSlot> Slots);
 /// <param name="GoboImage">1-based index in <c>RigScene.GoboImages</c>, 0 for none.</param>
 /// <param name="PrismFacets">Facets of a prism slot, 0 for none.</param>
 /// <param name="PrismSpread">How far each facet turns its copy, rad.</param>
-public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, int PrismFacets = 0, float PrismSpread = 0);
+public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, int PrismFacets = 0, float PrismSpread = 0)
+{
+    /// <summary>Whether it lets all light through as it is.</summary>
+    public bool IsOpen => GoboImage == 0 && PrismFacets == 0 && Vector3.Distance(Colour, Vector3.One) < .02f;
+}
 
 /// <summary>One colour of an additive fixture.</summary>
 /// <param name="Name">Its name, such as Red.</param>

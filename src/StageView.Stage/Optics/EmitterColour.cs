@@ -11,7 +11,11 @@ internal static class EmitterColour
     public static (Vector3 Rgb, float Luminance) Mix(EmitterCode code, in EmitterValues v)
     {
         Vector3 xyz;
-        if (code.IsAdditive)
+        if (v.Preset is { } preset)
+        {
+            xyz = Chromaticity.Rec709ToXyz(preset);
+        }
+        else if (code.IsAdditive)
         {
             xyz = Reached(code, v.AddXyz * code.AddScale);
         }

@@ -71,6 +71,7 @@ internal static class EmitterCompiler
             Node = node,
             Channels = channels,
             IsAdditive = adds.Length > 0,
+            Mixes = functions.Any(f => f.Op is AttributeOp.Add or (>= AttributeOp.Cyan and <= AttributeOp.CieY)),
             AddScale = shares > 1.0001f ? 1 / shares : 1,
             Flags = new FlagColours(kelvin, toBlue ? Math.Max(5600, kelvin + 2000) : 3200, source, Filters(functions)),
             Space = space >= 0 ? program.Profile.ColourSpaces[space] : null,

@@ -230,9 +230,10 @@ internal sealed partial class FixtureRun
             return Math.Min(f.Sets[set].WheelSlot, f.Slots.Length);
         }
 
+        // A set without a slot shows none: the wheel stands on its open slot, or nowhere.
         return f.Sets.Length == 0 && f.Op is AttributeOp.ColourWheel or AttributeOp.GoboWheel or AttributeOp.AnimationWheel or AttributeOp.Prism
             ? 1 + Math.Min(f.Slots.Length - 1, (int)(f.Share(raw) * f.Slots.Length))
-            : 1;
+            : 1 + Array.FindIndex(f.Slots, s => s.IsOpen);
     }
 
     private void Relate(int c)
@@ -241,6 +242,12 @@ internal sealed partial class FixtureRun
         {
             if (r.FollowerFunction != Functions[c] || r.MasterChannel < 0 || r.MasterChannel >= _raw.Length || !Program.Channels[r.MasterChannel].IsMoved)
             {
+                continue;
+            }
+
+            if (r.Kind == RelationKind.Override && FunctionOf(r.MasterChannel) is { IsPreset: true })
+            {
+                // A wheel or macro of colours takes over from the mix by itself, where it stands on a colour.
                 continue;
             }
 
