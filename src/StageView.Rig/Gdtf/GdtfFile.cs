@@ -161,10 +161,13 @@ public static class GdtfFile
     private static int ReadMedia(
         string media, SafeArchive archive, RigAssets assets, RigLoadOptions options, string file, List<string> notUnderstood)
     {
-        var entry = $"wheels/{media}.png";
-        if (!archive.Has(entry))
+        // The name has no folder and no ending (DIN SPEC 15800, Wheel Slot, MediaFileName); files have both.
+        var stem = GdtfModels.Bare(media, "png", "jpg", "jpeg", "svg");
+        var entry = archive.Find($"wheels/{stem}.png") ?? archive.Find($"wheels/{stem}.jpg") ?? archive.Find($"wheels/{stem}.jpeg");
+        if (entry is null)
         {
-            notUnderstood.Add($"{entry} is not in the archive: the slot stays open");
+            notUnderstood.Add(archive.Find($"wheels/{stem}.svg") is { } drawing ? $"{drawing}: drawings are not read; the slot stays open"
+                : $"wheels/{stem}.png is not in the archive: the slot stays open");
             return 0;
         }
 
@@ -179,7 +182,7 @@ public static class GdtfFile
             var bytes = archive.TryRead(entry, out var why);
             if (bytes is not null && options.DecodeImage(bytes, out var size, out var rgb, out why))
             {
-                return GoboPatterns.Of(media, size, rgb);
+                return GoboPatterns.Of(stem, size, rgb);
             }
 
             notUnderstood.Add($"{entry}: {why}; the slot stays open");

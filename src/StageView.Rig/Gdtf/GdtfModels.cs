@@ -37,6 +37,15 @@ internal sealed class GdtfModels
         return read;
     }
 
+    /// <summary>A file name without folder and known ending.</summary>
+    public static string Bare(string name, params string[] endings)
+    {
+        name = name.Replace('\\', '/');
+        name = name[(name.LastIndexOf('/') + 1)..];
+        var ending = Array.Find(endings, e => name.EndsWith("." + e, StringComparison.OrdinalIgnoreCase));
+        return ending is null ? name : name[..^(ending.Length + 1)];
+    }
+
     private static float Extent(XElement m, string name, string misspelt)
     {
         var v = GdtfValues.Number(m.Attr(name, misspelt), 0);
@@ -45,16 +54,19 @@ internal sealed class GdtfModels
 
     private GdtfModel? FromFile(XElement m, Vector3 size)
     {
-        var name = m.Attr("File");
+        // Without a folder and an ending (DIN SPEC 15800, Model, File); files have both.
+        var name = Bare(m.Attr("File"), "glb", "gltf", "3ds", "svg");
         if (name.Length == 0)
         {
             return null;
         }
 
-        foreach (var (folder, extension) in (ReadOnlySpan<(string, string)>)[("gltf", "glb"), ("3ds", "3ds"), ("gltf_low", "glb"), ("3ds_low", "3ds"),
-            ("gltf_high", "glb"), ("3ds_high", "3ds")])
+        (string Folder, string Ending)[] places = [("gltf", "glb"), ("3ds", "3ds"), ("gltf_low", "glb"), ("3ds_low", "3ds"), ("gltf_high", "glb"),
+            ("3ds_high", "3ds")];
+        foreach (var (folder, extension) in places)
         {
-            var entry = $"models/{folder}/{name}.{extension}";
+            var exact = $"models/{folder}/{name}.{extension}";
+            var entry = _archive.Has(exact) || places.Any(p => _archive.Has($"models/{p.Folder}/{name}.{p.Ending}")) ? exact : _archive.Find(exact) ?? exact;
             if (!_archive.Has(entry))
             {
                 continue;

@@ -17,7 +17,6 @@ namespace StageView.Rig.Mvr;
 /// <summary>Writes an imported scene: one hang a fixture, one piece a mesh.</summary>
 internal sealed class MvrFolder
 {
-    private const string Placeholder = "placeholder";
     private readonly SafeArchive _archive;
     private readonly MvrScene _scene;
     private readonly string _folder;
@@ -29,6 +28,9 @@ internal sealed class MvrFolder
     private readonly Dictionary<string, string> _focus = new(StringComparer.OrdinalIgnoreCase);
     private readonly UniqueNames _names = new();
 
+    private readonly MvrSpecs _specs;
+    private readonly MvrPlaceholders _placeholders;
+
     /// <summary>Unique names of the scene's fixtures, in their order.</summary>
     private readonly List<string> _fixtureNames = [];
 
@@ -39,6 +41,8 @@ internal sealed class MvrFolder
         _folder = Path.GetFullPath(folder);
         _name = name;
         _notes = [.. scene.NotUnderstood];
+        _specs = new MvrSpecs(archive, _notes);
+        _placeholders = new MvrPlaceholders(scene.Fixtures, n => Q(NameOf(n)));
         foreach (var p in scene.FocusPoints.Where(p => p.Uuid.Length > 0))
         {
             _focus.TryAdd(p.Uuid, p.Name);
@@ -102,11 +106,7 @@ internal sealed class MvrFolder
         }
 
         b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(file));
-        if (mode is not null)
-        {
-            b.Append(", \"mode\": ").Append(Q(NameForm.Of(mode.Name)));
-        }
-
+        b.Append(", \"mode\": ").Append(Q(mode is null ? MvrPlaceholders.ModeOf(f) : NameForm.Of(mode.Name)));
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
         b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
         if (f.Filter is { } filter)
@@ -159,7 +159,6 @@ internal sealed class MvrFolder
         return mode?.Geometry.FirstOrDefault(g => g.Name == last) ?? mode?.Geometry.FirstOrDefault(g => g.Name.EndsWith(" " + last, StringComparison.Ordinal));
     }
 
-    /// <summary>MVR breaks start at 0 where a 0 is written, GDTF breaks at 1.</summary>
     private string Patch(MvrFixture f, FixtureMode? mode)
     {
         if (f.Addresses.Count == 0)
@@ -167,8 +166,8 @@ internal sealed class MvrFolder
             return "";
         }
 
-        var shift = f.Addresses.Any(a => a.Break == 0) ? 1 : 0;
-        var breaks = mode?.Footprints.Count ?? 1;
+        var shift = f.FirstBreak;
+        var breaks = mode?.Footprints.Count ?? _placeholders.BreaksOf(f);
         var starts = new string[breaks];
         foreach (var (brk, absolute) in f.Addresses)
         {
@@ -179,8 +178,7 @@ internal sealed class MvrFolder
             else
             {
                 _notes.Add(
-                    $"\"{f.Name}\": address {UniverseAddress.FromAbsolute(absolute)} of break {brk} is left out: "
-                    + $"{(mode is null ? "its fixture type is missing" : $"the mode has {breaks}")}");
+                    $"\"{f.Name}\": address {UniverseAddress.FromAbsolute(absolute)} of break {brk} is left out: the mode has {breaks}");
             }
         }
 
@@ -231,7 +229,7 @@ internal sealed class MvrFolder
             return (Copied(own, "fixtures", spec), ReadProfile(own, spec));
         }
 
-        var entry = _archive.Has(spec) ? spec : _archive.Has(spec + ".gdtf") ? spec + ".gdtf" : "";
+        var entry = _specs.Entry(spec);
         if (entry.Length > 0 && ReadProfile(entry, spec) is { } read)
         {
             return (Copied(entry, "fixtures", spec), read);
@@ -243,19 +241,12 @@ internal sealed class MvrFolder
                 : $"{spec} is not in the archive: its fixtures are placeholder boxes");
         }
 
-        if (!_written.Contains($"fixtures/{Placeholder}.fixture.jsonc"))
+        return (_placeholders.FileOf(spec, (name, bytes) =>
         {
-            Put($"fixtures/{Placeholder}.fixture.jsonc", Encoding.UTF8.GetBytes("""
-                // Stands in for fixture types that did not come with the file.
-                {
-                  "name": "Placeholder",
-                  "geometry": [{ "name": "box", "body": { "shape": "box", "size": [0.3, 0.3, 0.4], "at": [0, 0, -0.2] } }],
-                  "modes": [{ "name": "Unknown", "channels": [] }]
-                }
-                """));
-        }
-
-        return (Placeholder, null);
+            var free = Free("fixtures", FileName(name), ".fixture.jsonc");
+            Put($"fixtures/{free}.fixture.jsonc", bytes);
+            return free;
+        }), null);
     }
 
     private FixtureProfile? ReadProfile(string entry, string spec)
@@ -291,8 +282,9 @@ internal sealed class MvrFolder
 
     private string? ModelOf(string file)
     {
-        var entry = _archive.Has(file) ? file : _archive.Has(file + ".3ds") ? file + ".3ds" : "";
-        if (entry.Length == 0)
+        // Without an ending it is a 3DS file (DIN SPEC 15801, Geometry3D, fileName).
+        var entry = Path.HasExtension(file) ? _archive.Find(file) ?? _archive.Find(file + ".3ds") : _archive.Find(file + ".3ds") ?? _archive.Find(file);
+        if (entry is null)
         {
             _notes.Add($"model {file} is not in the archive: left out");
             return null;
@@ -323,15 +315,21 @@ internal sealed class MvrFolder
         var bytes = _archive.TryRead(entry, out _) ?? [];
         var own = entry.EndsWith(".jsonc", StringComparison.OrdinalIgnoreCase);
         var extension = own ? ".fixture.jsonc" : Path.GetExtension(entry).ToLowerInvariant();
-        var stem = FileName(own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry));
+        var name = Free(into, FileName(own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry)), extension);
+        Put($"{into}/{name}{extension}", bytes);
+        return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
+    }
+
+    /// <summary>A file name that no file written so far has, on disks that fold case either.</summary>
+    private string Free(string into, string stem, string extension)
+    {
         var name = stem;
-        for (var i = 2; _written.Contains($"{into}/{name}{extension}"); i++)
+        for (var i = 2; _written.Contains($"{into}/{name}{extension}", StringComparer.OrdinalIgnoreCase); i++)
         {
             name = string.Create(CultureInfo.InvariantCulture, $"{stem}-{i}");
         }
 
-        Put($"{into}/{name}{extension}", bytes);
-        return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
+        return name;
     }
 
     private void Put(string name, byte[] bytes)
@@ -347,7 +345,7 @@ internal sealed class MvrFolder
     }
 
     /// <summary>Names as our files allow them: no spaces at the ends, at most 90 characters.</summary>
-    private static string NameOf(string name)
+    public static string NameOf(string name)
     {
         var clean = new string([.. name.Where(c => !char.IsControl(c))]).Trim();
         return clean.Length == 0 ? "unnamed" : clean.Length > 90 ? clean[..90].TrimEnd() : clean;

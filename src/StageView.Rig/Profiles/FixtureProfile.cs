@@ -14,6 +14,9 @@ public sealed record FixtureProfile
 
     public required IReadOnlyList<FixtureMode> Modes { get; init; }
 
+    /// <summary>GDTF file that it stands in for (empty where not even its name is known), or null.</summary>
+    public string? StandsFor { get; init; }
+
     /// <summary>Modes that the file has and that can't be used.</summary>
     public IReadOnlyList<RefusedMode> RefusedModes { get; init; } = [];
 

@@ -273,6 +273,6 @@ public sealed class MvrDetailTests : IDisposable
             Assert.Contains(report.Notes, n => n.Contains(says, StringComparison.Ordinal));
         }
 
-        Assert.Equal("Placeholder", MvrFile.Load(report.RigFile).Fixtures[0].Profile.Name);
+        Assert.Equal("gone (placeholder)", MvrFile.Load(report.RigFile).Fixtures[0].Profile.Name);
     }
 }
