@@ -17,6 +17,8 @@ internal sealed class SafeArchive : IDisposable
     private readonly Dictionary<string, string> _forms = new(StringComparer.Ordinal);
     private readonly Dictionary<string, string> _files = new(StringComparer.Ordinal);
 
+    private readonly Dictionary<string, byte[]?> _shared = new(StringComparer.Ordinal);
+
     private SafeArchive(ZipArchive zip, ArchiveBudget budget)
     {
         _zip = zip;
@@ -147,6 +149,17 @@ internal sealed class SafeArchive : IDisposable
             why = $"{name} can't be unpacked: {e.Message}";
             return null;
         }
+    }
+
+    /// <summary>An entry that several others name: unpacked once. Null where it can't be.</summary>
+    public byte[]? TryReadShared(string name)
+    {
+        if (!_shared.TryGetValue(name, out var bytes))
+        {
+            _shared[name] = bytes = TryRead(name, out _);
+        }
+
+        return bytes;
     }
 
     public void Dispose() => _zip.Dispose();

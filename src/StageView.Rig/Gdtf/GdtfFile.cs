@@ -67,7 +67,7 @@ public static class GdtfFile
             .Where(f => f.Attr("Attribute").StartsWith("Gobo", StringComparison.OrdinalIgnoreCase)).Select(f => f.Attr("Wheel")).ToHashSet();
         var wheels = type.Element("Wheels")?.Elements("Wheel")
             .Select(w => ReadWheel(w, goboWheels.Contains(w.Attr("Name")), light, archive, assets, options, shownAs, notUnderstood)).ToList() ?? [];
-        var models = new GdtfModels(archive, assets, shownAs, notUnderstood).Read(type.Element("Models"));
+        var models = new GdtfModels(archive, assets, options.DecodeImage, shownAs, notUnderstood).Read(type.Element("Models"));
         var subUnits = new GdtfSubUnits(type);
         var modes = new GdtfModes();
         foreach (var mode in type.Element("DMXModes")?.Elements("DMXMode") ?? [])

@@ -15,9 +15,11 @@ internal sealed class GdtfModels
     private readonly RigAssets _assets;
     private readonly string _file;
     private readonly List<string> _notUnderstood;
+    private readonly ImageDecoder? _decode;
 
-    public GdtfModels(SafeArchive archive, RigAssets assets, string file, List<string> notUnderstood)
+    public GdtfModels(SafeArchive archive, RigAssets assets, ImageDecoder? decode, string file, List<string> notUnderstood)
     {
+        _decode = decode;
         _archive = archive;
         _assets = assets;
         _file = file;
@@ -36,6 +38,10 @@ internal sealed class GdtfModels
 
         return read;
     }
+
+    /// <summary>A picture that a model names, from the model's folder in the archive or wherever it lies.</summary>
+    private byte[]? Beside(string model, string uri) =>
+        (_archive.Find(model[..(model.LastIndexOf('/') + 1)] + uri) ?? _archive.Find(uri)) is { } found ? _archive.TryRead(found, out _) : null;
 
     /// <summary>A file name without folder and known ending.</summary>
     public static string Bare(string name, params string[] endings)
@@ -73,7 +79,8 @@ internal sealed class GdtfModels
             }
 
             var bytes = _archive.TryRead(entry, out var why);
-            var mesh = bytes is null ? null : ModelFiles.TryRead(bytes, extension, entry, out why);
+            var mesh = bytes is null ? null : ModelFiles.TryRead(bytes, extension, entry, out why,
+                new ModelContext(uri => Beside(entry, uri), _decode, _notUnderstood.Add));
             if (mesh is null)
             {
                 _notUnderstood.Add($"model {m.Attr("Name")}: {why}; a box is drawn");

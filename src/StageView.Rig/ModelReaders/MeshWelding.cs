@@ -11,30 +11,37 @@ internal static class MeshWelding
     /// <param name="name">The mesh's name.</param>
     /// <param name="positions">Three a triangle.</param>
     /// <param name="faceNormals">The triangle's normal, three times.</param>
-    public static SceneMesh Weld(string name, List<Vector3> positions, List<Vector3> faceNormals)
+    public static SceneMesh Weld(string name, List<Vector3> positions, List<Vector3> faceNormals) => Weld(name, positions, faceNormals, null, out _);
+
+    /// <param name="name">The mesh's name.</param>
+    /// <param name="positions">Three a triangle.</param>
+    /// <param name="faceNormals">The triangle's normal, three times.</param>
+    /// <param name="painted">What lies on each of the positions, or null; corners that differ in it stay apart.</param>
+    /// <param name="at">The same of the mesh's positions.</param>
+    public static SceneMesh Weld(string name, List<Vector3> positions, List<Vector3> faceNormals, List<Vector3>? painted, out Vector3[] at)
     {
-        var at = new Dictionary<Vector3, List<int>>();
+        var corners = new Dictionary<Vector3, List<int>>();
         for (var i = 0; i < positions.Count; i++)
         {
-            if (!at.TryGetValue(positions[i], out var list))
+            if (!corners.TryGetValue(positions[i], out var list))
             {
-                at[positions[i]] = list = [];
+                corners[positions[i]] = list = [];
             }
 
             list.Add(i);
         }
 
         var normals = new Vector3[positions.Count];
-        foreach (var corners in at.Values)
+        foreach (var alike in corners.Values)
         {
             // A corner with very many faces (a fan's hub) is left faceted: the pairwise comparison would not end in time.
-            foreach (var i in corners)
+            foreach (var i in alike)
             {
                 var sum = faceNormals[i];
-                if (corners.Count <= 64)
+                if (alike.Count <= 64)
                 {
                     sum = Vector3.Zero;
-                    foreach (var k in corners)
+                    foreach (var k in alike)
                     {
                         if (Vector3.Dot(faceNormals[i], faceNormals[k]) >= SmoothCosine)
                         {
@@ -47,16 +54,19 @@ internal static class MeshWelding
             }
         }
 
-        var index = new Dictionary<(Vector3, Vector3), int>();
+        var index = new Dictionary<(Vector3, Vector3, Vector3), int>();
+        var outPainted = new List<Vector3>();
         var outPositions = new List<Vector3>();
         var outNormals = new List<Vector3>();
         var indices = new int[positions.Count];
         for (var i = 0; i < positions.Count; i++)
         {
-            if (!index.TryGetValue((positions[i], normals[i]), out var k))
+            var paint = painted is null ? Vector3.Zero : painted[i];
+            if (!index.TryGetValue((positions[i], normals[i], paint), out var k))
             {
                 k = outPositions.Count;
-                index[(positions[i], normals[i])] = k;
+                index[(positions[i], normals[i], paint)] = k;
+                outPainted.Add(paint);
                 outPositions.Add(positions[i]);
                 outNormals.Add(normals[i]);
             }
@@ -64,6 +74,7 @@ internal static class MeshWelding
             indices[i] = k;
         }
 
+        at = [.. outPainted];
         return new SceneMesh { Name = name, Positions = [.. outPositions], Normals = [.. outNormals], Indices = indices };
     }
 }

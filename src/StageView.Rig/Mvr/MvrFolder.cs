@@ -295,8 +295,22 @@ internal sealed class MvrFolder
             return known;
         }
 
-        if (_archive.TryRead(entry, out var why) is { } bytes && ModelFiles.TryRead(bytes, Path.GetExtension(entry).TrimStart('.'), entry, out why) is not null)
+        var beside = new MvrPictures(_archive, entry);
+        if (_archive.TryRead(entry, out var why) is { } bytes && ModelFiles.TryRead(bytes, Path.GetExtension(entry).TrimStart('.'), entry, out why,
+            new ModelContext(beside.Read, Told: _notes.Add)) is not null)
         {
+            foreach (var (name, picture) in beside.Met)
+            {
+                if (!SafePath.TryInside(Path.Combine(_folder, "models"), name, out _))
+                {
+                    _notes.Add($"{entry}: its picture {name} lies outside the model's folder; it is drawn without");
+                }
+                else if (!_written.Contains($"models/{name}"))
+                {
+                    Put($"models/{name}", picture);
+                }
+            }
+
             return Copied(entry, "models", file);
         }
 

@@ -10,6 +10,8 @@ namespace StageView.Rig.Scene;
 /// <summary>A rig while it is being read.</summary>
 internal sealed class SceneBuild
 {
+    public RigLoadOptions Options { get; init; } = RigLoadOptions.Default;
+
     public RigAssets Assets { get; } = new();
 
     public ProblemList Problems { get; } = new();

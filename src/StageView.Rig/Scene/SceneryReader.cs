@@ -135,7 +135,8 @@ internal sealed class SceneryReader
         var why = "";
         var index = _build.Assets.Mesh($"{full} {size}", () =>
         {
-            var mesh = ModelFiles.TryRead(full, named.Text, out why, met: f => _build.Assets.Files.Has(f, SourceFileKind.Model));
+            var beside = ModelContext.InFolder(Path.GetDirectoryName(full)!, f => _build.Assets.Files.Has(f, SourceFileKind.Model));
+            var mesh = ModelFiles.TryRead(full, named.Text, out why, around: new ModelContext(beside, _build.Options.DecodeImage, n => _build.Problems.Warn(named, n)));
             return mesh is null || size == Vector3.Zero ? mesh ?? UnitMeshes.All[UnitMeshes.Box] : MeshScaling.Fit(mesh, size);
         });
         if (why.Length > 0)
@@ -143,7 +144,7 @@ internal sealed class SceneryReader
             _build.Problems.Error(named, why);
         }
 
-        Add(piece, place, suffix, index, pose, piece.VectorOr("scale", Vector3.One), SceneryKind.Scenery);
+        Add(piece, place, suffix, index, pose, piece.VectorOr("scale", Vector3.One), SceneryKind.Scenery, mean: _build.Assets.Meshes[index].Paint?.Mean);
     }
 
     private bool Need(SourceNode piece, string key)
@@ -157,7 +158,8 @@ internal sealed class SceneryReader
         return false;
     }
 
-    private void Add(SourceNode piece, PartPlace place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "")
+    private void Add(SourceNode piece, PartPlace place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "",
+        Vector3? mean = null)
     {
         var carried = piece.Get("carriedBy");
         if (carried is not null)
@@ -178,7 +180,8 @@ internal sealed class SceneryReader
             Layer = piece.TextOr("layer"),
             Class = piece.TextOr("class"),
             MvrElement = piece.TextOr("mvrElement"),
-            Albedo = piece.ColourOr("albedo", new Vector3(.2f)),
+            // Pictures have their own reflectance; what is written then scales it.
+            Albedo = mean is { } m ? m * piece.ColourOr("albedo", Vector3.One) : piece.ColourOr("albedo", new Vector3(.2f)),
             Kind = piece.TextOr("kind") switch
             {
                 "scenery" => SceneryKind.Scenery,
