@@ -47,16 +47,16 @@ public sealed class PaintedMeshTests(Rendering gl)
         };
         var frame = gl.Renderer.Render(b.Build(TimeSpan.Zero), camera, new RenderSettings { Width = 320, Height = 180, WorkLightLux = 100, Linear = true }).Linear!;
 
-        // Under even light of E lux from above a surface of reflectance ρ has the luminance ρE/π (Lambert). Half a texel in, the picture is plain.
+        // Under even light of E lux from above a surface of reflectance ρ has the luminance ρE/π (Lambert). Texels are plain in their middle.
         Vector3 At(float x, float y)
         {
             var scale = 90 / (10 * MathF.Tan(Angles.Radians(30)));
             return frame[(int)MathF.Round(160 + (x * scale)), (int)MathF.Round(90 - (y * scale))] * MathF.PI / 100;
         }
 
-        void Near(Vector3 expected, Vector3 got) => Assert.True(Vector3.Distance(expected, got) < .01f, $"{expected} {got}");
-        Near(new(.5f, 0, 0), At(-3.7f, 0));
-        Near(new(0, .5f, 0), At(-2.3f, 0));
+        void Near(Vector3 expected, Vector3 got) => Assert.True(Vector3.Distance(expected, got) < .03f, $"{expected} {got}");
+        Near(new(.5f, 0, 0), At(-3.5f, 0));
+        Near(new(0, .5f, 0), At(-2.5f, 0));
         Near(new(0, 0, .3f), At(.2f, .3f));
         Near(new(.4f), At(3, .2f));
     }
