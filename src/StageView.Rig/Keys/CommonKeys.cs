@@ -25,7 +25,8 @@ internal static class CommonKeys
 
     public static readonly KeyValue Address = new TextValue("^" + UniverseAndAddress + "$", AddressMeaning);
 
-    public static readonly KeyValue AddressOrNone = new TextValue("^(none|" + UniverseAndAddress + ")$", AddressMeaning + ", or \"none\" for a break without one");
+    public static readonly KeyValue AddressOrNone = new TextValue(
+        "^(none|" + UniverseAndAddress + ")$", AddressMeaning + ", or \"none\" for a break without one");
 
     public static readonly KeyValue Colour = new EitherValue(
         Share,

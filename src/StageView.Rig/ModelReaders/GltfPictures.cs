@@ -30,7 +30,8 @@ internal sealed class GltfPictures
         var bytes = Bytes(i);
         if (bytes is null || bytes.Length > MaxBytes)
         {
-            _around.Told?.Invoke($"{_name}: its picture {called} {(bytes is null ? "is not there" : $"is larger than {MaxBytes >> 20} MiB")}; it is drawn without");
+            var wrong = bytes is null ? "is not there" : $"is larger than {MaxBytes >> 20} MiB";
+            _around.Told?.Invoke($"{_name}: its picture {called} {wrong}; it is drawn without");
             return null;
         }
 

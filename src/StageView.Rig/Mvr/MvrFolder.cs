@@ -329,7 +329,8 @@ internal sealed class MvrFolder
         var bytes = _archive.TryRead(entry, out _) ?? [];
         var own = entry.EndsWith(".jsonc", StringComparison.OrdinalIgnoreCase);
         var extension = own ? ".fixture.jsonc" : Path.GetExtension(entry).ToLowerInvariant();
-        var name = Free(into, FileName(own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry)), extension);
+        var stem = own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry);
+        var name = Free(into, FileName(stem), extension);
         Put($"{into}/{name}{extension}", bytes);
         return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
     }

@@ -51,7 +51,8 @@ internal sealed class MvrPlaceholders
         var b = new StringBuilder("// Stands in for a fixture type that did not come with the file.\n{\n");
         b.Append("  \"name\": ").Append(_quoted(type.Length == 0 ? "Placeholder" : type + " (placeholder)")).Append(",\n");
         b.Append("  \"standsFor\": ").Append(spec.Length == 0 ? "\"\"" : _quoted(spec)).Append(",\n");
-        b.Append("  \"geometry\": [{ \"name\": \"box\", \"body\": { \"shape\": \"box\", \"size\": [0.3, 0.3, 0.4], \"at\": [0, 0, -0.2] } }],\n  \"modes\": [\n");
+        b.Append("  \"geometry\": [{ \"name\": \"box\", \"body\": { \"shape\": \"box\", \"size\": [0.3, 0.3, 0.4], \"at\": [0, 0, -0.2] } }],\n");
+        b.Append("  \"modes\": [\n");
         foreach (var (mode, breaks) in _modes[spec])
         {
             b.Append("    { \"name\": ").Append(_quoted(mode)).Append(", \"channels\": [");

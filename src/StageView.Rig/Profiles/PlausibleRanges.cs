@@ -87,9 +87,11 @@ internal sealed class PlausibleRanges
     {
         if (left || (Most(f) <= 0 && f.PhysicalFrom <= 0))
         {
-            var beam = _nodes.FirstOrDefault(n => n.Beam is not null && IsAtOrBelow(n.Index, channel.Geometry)) ?? _nodes.FirstOrDefault(n => n.Beam is not null);
+            var beam = _nodes.FirstOrDefault(n => n.Beam is not null && IsAtOrBelow(n.Index, channel.Geometry))
+                ?? _nodes.FirstOrDefault(n => n.Beam is not null);
             var angle = beam is null ? 25 : MathF.Round(Angles.Degrees(beam.Beam!.BeamAngle), 3);
-            Tell(channel, f, left ? "was left at 0 to 1 deg" : "is no angle", string.Create(CultureInfo.InvariantCulture, $"the beam's own {angle} deg are taken"));
+            Tell(channel, f, left ? "was left at 0 to 1 deg" : "is no angle", string.Create(CultureInfo.InvariantCulture,
+                $"the beam's own {angle} deg are taken"));
             return With(f, angle, angle);
         }
 
@@ -99,7 +101,8 @@ internal sealed class PlausibleRanges
             Tell(channel, f, string.Create(CultureInfo.InvariantCulture, $"goes to {Most(f)} deg"), "at most 179 deg are taken");
             return f with
             {
-                PhysicalFrom = Math.Min(f.PhysicalFrom, Widest), PhysicalTo = Math.Min(f.PhysicalTo, Widest),
+                PhysicalFrom = Math.Min(f.PhysicalFrom, Widest),
+                PhysicalTo = Math.Min(f.PhysicalTo, Widest),
                 Sets = [.. f.Sets.Select(s => s with { PhysicalFrom = Math.Min(s.PhysicalFrom, Widest), PhysicalTo = Math.Min(s.PhysicalTo, Widest) })],
             };
         }
@@ -110,8 +113,8 @@ internal sealed class PlausibleRanges
     /// <summary>A shutter whose stretches are named open and closed and have no range of their own.</summary>
     private ChannelFunction Shutter(DmxChannel channel, ChannelFunction f)
     {
-        static float? Said(string name) => name.Contains("clos", StringComparison.OrdinalIgnoreCase) || name.Contains("blackout", StringComparison.OrdinalIgnoreCase)
-            ? 0 : name.Contains("open", StringComparison.OrdinalIgnoreCase) ? 1 : null;
+        static bool Has(string name, string word) => name.Contains(word, StringComparison.OrdinalIgnoreCase);
+        static float? Said(string name) => Has(name, "clos") || Has(name, "blackout") ? 0 : Has(name, "open") ? 1 : null;
         if (f.Sets.Any(s => IsNameOnly(s, f) && Said(s.Name) is not null))
         {
             Tell(channel, f, "was left at 0 to 1", "its sets named open and closed are taken as such");
@@ -137,7 +140,8 @@ internal sealed class PlausibleRanges
             $"{full} is taken as full"));
         return f with
         {
-            PhysicalFrom = f.PhysicalFrom / full, PhysicalTo = f.PhysicalTo / full,
+            PhysicalFrom = f.PhysicalFrom / full,
+            PhysicalTo = f.PhysicalTo / full,
             Sets = [.. f.Sets.Select(s => s with { PhysicalFrom = s.PhysicalFrom / full, PhysicalTo = s.PhysicalTo / full })],
         };
     }
@@ -145,7 +149,9 @@ internal sealed class PlausibleRanges
     /// <summary>The range, and that of the sets that have none of their own.</summary>
     private static ChannelFunction With(ChannelFunction f, float from, float to) => f with
     {
-        PhysicalFrom = from, PhysicalTo = to, IsRangeLeft = false,
+        PhysicalFrom = from,
+        PhysicalTo = to,
+        IsRangeLeft = false,
         Sets = [.. f.Sets.Select(s => IsNameOnly(s, f) ? s with { PhysicalFrom = from, PhysicalTo = to } : s)],
     };
 

@@ -201,8 +201,8 @@ internal sealed class HangReader
         {
             if (profile.RefusedModes.Count > 0)
             {
-                _build.Problems.Warn(hang, $"\"{hang.TextOr("name")}\" names no mode: \"{profile.Modes[0].Name}\" is taken, the first of \"{profile.Name}\" that "
-                    + "can be used");
+                _build.Problems.Warn(hang, $"\"{hang.TextOr("name")}\" names no mode: \"{profile.Modes[0].Name}\" is taken, the first of "
+                    + $"\"{profile.Name}\" that can be used");
             }
 
             return profile.Modes[0];

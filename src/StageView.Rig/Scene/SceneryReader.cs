@@ -136,7 +136,8 @@ internal sealed class SceneryReader
         var index = _build.Assets.Mesh($"{full} {size}", () =>
         {
             var beside = ModelContext.InFolder(Path.GetDirectoryName(full)!, f => _build.Assets.Files.Has(f, SourceFileKind.Model));
-            var mesh = ModelFiles.TryRead(full, named.Text, out why, around: new ModelContext(beside, _build.Options.DecodeImage, n => _build.Problems.Warn(named, n)));
+            var around = new ModelContext(beside, _build.Options.DecodeImage, n => _build.Problems.Warn(named, n));
+            var mesh = ModelFiles.TryRead(full, named.Text, out why, around: around);
             return mesh is null || size == Vector3.Zero ? mesh ?? UnitMeshes.All[UnitMeshes.Box] : MeshScaling.Fit(mesh, size);
         });
         if (why.Length > 0)

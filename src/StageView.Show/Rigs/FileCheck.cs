@@ -50,10 +50,11 @@ public static class FileCheck
 
     private static IReadOnlyList<RigProblem> Fixture(string path, string rig, RigLoadOptions options, out RigSummary? summary)
     {
-        string Hang(string name, string mode) => $"{{ \"name\": {JsonSerializer.Serialize(name)}, \"profile\": {JsonSerializer.Serialize(Path.GetFullPath(path))}"
-            + (mode.Length > 0 ? $", \"mode\": {JsonSerializer.Serialize(mode)} }}" : " }");
+        string Q(string text) => JsonSerializer.Serialize(text);
+        string Hang(string name, string mode) =>
+            $"{{ \"name\": {Q(name)}, \"profile\": {Q(Path.GetFullPath(path))}{(mode.Length > 0 ? $", \"mode\": {Q(mode)}" : "")} }}";
         void Write(IEnumerable<string> hangs) => File.WriteAllText(rig,
-            $"{{ \"name\": {JsonSerializer.Serialize(Path.GetFileNameWithoutExtension(path).Trim())}, \"hangs\": [ {string.Join(", ", hangs)} ] }}");
+            $"{{ \"name\": {Q(Path.GetFileNameWithoutExtension(path).Trim())}, \"hangs\": [ {string.Join(", ", hangs)} ] }}");
         Write([Hang("fixture", "")]);
         if (RigLoader.TryLoad(rig, options, out var one, out var problems))
         {

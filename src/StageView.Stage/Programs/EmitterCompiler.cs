@@ -61,7 +61,8 @@ internal static class EmitterCompiler
         var kelvin = node.Beam?.ColourTemperature ?? 6504;
         var source = node.Beam?.Source;
         var white = source is null ? Planckian.White(kelvin) : Chromaticity.ToXyz(source.Chromaticity.X, source.Chromaticity.Y);
-        var space = functions.FirstOrDefault(f => f.Op is >= AttributeOp.MixCyan and <= AttributeOp.Saturation && f.Source.ColourSpace >= 0)?.Source.ColourSpace ?? -1;
+        var mixed = functions.FirstOrDefault(f => f.Op is >= AttributeOp.MixCyan and <= AttributeOp.Saturation && f.Source.ColourSpace >= 0);
+        var space = mixed?.Source.ColourSpace ?? -1;
         var toBlue = functions.Any(f => f.Op == AttributeOp.ToBlue);
         var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
         var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets)

@@ -37,7 +37,7 @@ public sealed class WebAnglesTests
         }
     }
 
-    /// <summary>A Gaussian's ratio of field to beam angle is √(ln 10 / ln 2) = 1.8226; a hard edge lies half-way between its values; the end is the end.</summary>
+    /// <summary>A Gaussian's ratio of field to beam angle is √(ln 10 / ln 2) = 1.8226; hard edges lie between their values.</summary>
     [Fact]
     public void Gaussians_edges_and_ends()
     {

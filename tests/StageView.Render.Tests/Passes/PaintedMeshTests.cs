@@ -45,7 +45,8 @@ public sealed class PaintedMeshTests(Rendering gl)
         {
             Name = "above", Position = new Vector3(0, 0, 10), Target = Vector3.Zero, Up = Vector3.UnitY, Ev100 = 6, VerticalFieldRadians = Angles.Radians(60),
         };
-        var frame = gl.Renderer.Render(b.Build(TimeSpan.Zero), camera, new RenderSettings { Width = 320, Height = 180, WorkLightLux = 100, Linear = true }).Linear!;
+        var settings = new RenderSettings { Width = 320, Height = 180, WorkLightLux = 100, Linear = true };
+        var frame = gl.Renderer.Render(b.Build(TimeSpan.Zero), camera, settings).Linear!;
 
         // Under even light of E lux from above a surface of reflectance ρ has the luminance ρE/π (Lambert). Texels are plain in their middle.
         Vector3 At(float x, float y)

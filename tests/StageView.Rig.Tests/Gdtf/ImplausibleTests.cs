@@ -11,8 +11,8 @@ namespace StageView.Rig.Tests.Gdtf;
 /// </summary>
 public sealed class ImplausibleTests
 {
-    private const string Head = "<Geometry Name=\"Base\"><Axis Name=\"Yoke\"><Axis Name=\"Head\"><Beam Name=\"Lens\" BeamAngle=\"14\" FieldAngle=\"16\"/></Axis>"
-        + "</Axis></Geometry>";
+    private const string Head = "<Geometry Name=\"Base\"><Axis Name=\"Yoke\"><Axis Name=\"Head\">"
+        + "<Beam Name=\"Lens\" BeamAngle=\"14\" FieldAngle=\"16\"/></Axis></Axis></Geometry>";
 
     private static (ChannelFunction Function, IReadOnlyList<string> Notes) One(string attribute, string from, string to, string more = "")
     {
@@ -92,7 +92,8 @@ public sealed class ImplausibleTests
     {
         var f = GdtfReading.Good(Description(Head, """
             <DMXChannel Offset="1" Geometry="Lens"><LogicalChannel Attribute="Shutter1"><ChannelFunction Name="Shutter" Attribute="Shutter1">
-              <ChannelSet Name="Open" DMXFrom="0/1"/><ChannelSet Name="Closed" DMXFrom="20/1"/><ChannelSet Name="Shutter open" DMXFrom="40/1"/></ChannelFunction>
+              <ChannelSet Name="Open" DMXFrom="0/1"/><ChannelSet Name="Closed" DMXFrom="20/1"/><ChannelSet Name="Shutter open" DMXFrom="40/1"/>
+              </ChannelFunction>
               <ChannelFunction Name="Strobe" Attribute="Shutter1Strobe" DMXFrom="64/1" PhysicalFrom="1" PhysicalTo="20"/>
               <ChannelFunction Name="Open 2" Attribute="Shutter1" DMXFrom="128/1"/><ChannelFunction Name="Closed 2" Attribute="Shutter1" DMXFrom="200/1"/>
             </LogicalChannel></DMXChannel>
@@ -104,7 +105,8 @@ public sealed class ImplausibleTests
 
     /// <summary>Pan and tilt of one geometry: both move it, pan outermost, and it is said; through a reference too.</summary>
     [Theory]
-    [InlineData("<Geometry Name=\"Base\"><Axis Name=\"Head\" Position=\"{1,0,0,0}{0,1,0,0}{0,0,1,-0.4}{0,0,0,1}\"><Beam Name=\"Lens\"/></Axis></Geometry>", "Head")]
+    [InlineData("<Geometry Name=\"Base\"><Axis Name=\"Head\" Position=\"{1,0,0,0}{0,1,0,0}{0,0,1,-0.4}{0,0,0,1}\">"
+        + "<Beam Name=\"Lens\"/></Axis></Geometry>", "Head")]
     [InlineData("<Geometry Name=\"Part\"><Beam Name=\"Lens\"/></Geometry><Geometry Name=\"Base\"><GeometryReference Name=\"Head\" Geometry=\"Part\" "
         + "Position=\"{1,0,0,0}{0,1,0,0}{0,0,1,-0.4}{0,0,0,1}\"><Break DMXBreak=\"1\" DMXOffset=\"1\"/></GeometryReference></Geometry>", "Head")]
     [InlineData("<Geometry Name=\"Part\"><Beam Name=\"Lens\"/></Geometry><Geometry Name=\"Base\"><GeometryReference Name=\"Head\" Geometry=\"Part\" "

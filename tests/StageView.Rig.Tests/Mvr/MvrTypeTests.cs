@@ -51,7 +51,8 @@ public sealed class MvrTypeTests : IDisposable
     {
         string[] inner =
         [
-            "<GDTFSpec>Maker@One.gdtf</GDTFSpec><GDTFMode>Wide mode</GDTFMode><Addresses><Address break=\"0\">1</Address><Address break=\"1\">2.7</Address></Addresses>",
+            "<GDTFSpec>Maker@One.gdtf</GDTFSpec><GDTFMode>Wide mode</GDTFMode><Addresses><Address break=\"0\">1</Address>"
+            + "<Address break=\"1\">2.7</Address></Addresses>",
             "<GDTFSpec>Maker@One.gdtf</GDTFSpec><GDTFMode>Small</GDTFMode><Addresses><Address break=\"0\">100</Address></Addresses>",
             "<GDTFSpec>Maker@Two</GDTFSpec><GDTFMode>Small</GDTFMode>",
             "<GDTFSpec>two</GDTFSpec>",

@@ -67,7 +67,8 @@ public sealed class RefusalTests : IDisposable
         var path = _temp.Write("a.rig.jsonc", $"{{ \"hangs\": [ {{ {Hang} }} ] }}");
         var venue = _temp.Write("a.venue.jsonc", $"{{ \"patchRuns\": [ {{ \"start\": {a}, \"fixtures\": [\"a\"] }} ] }}");
         Assert.False(RigLoader.TryLoad(path, TempRig.WithAssets with { Venue = venue }, out _, out var there));
-        Assert.Contains(there, p => p.File.EndsWith("a.venue.jsonc", StringComparison.Ordinal) && p.Text.Contains("should be an address", StringComparison.Ordinal));
+        Assert.Contains(there, p => p.File.EndsWith("a.venue.jsonc", StringComparison.Ordinal)
+            && p.Text.Contains("should be an address", StringComparison.Ordinal));
     }
 
     [Theory]
