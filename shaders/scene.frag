@@ -3,6 +3,11 @@
 in vec3 place;
 in vec3 facing;
 flat in vec3 colour;
+#ifdef PAINTED
+in vec3 onPicture;
+uniform sampler2DArray paintImages;
+uniform vec3 paintScale; // brings the pictures' mean to 1: the albedo is the mean
+#endif
 layout(location = 0) out vec4 radiance;
 layout(location = 1) out vec4 albedo;
 layout(location = 2) out vec4 normal;
@@ -16,8 +21,12 @@ void main() {
   if (dot(n, away) > 0.0) n = -n;
   // Work light: even from above, a quarter as much from below, so that shapes can be told apart.
   float e = workLight * (0.625 + 0.375 * n.z);
-  radiance = vec4(colour * e / PI * clear(d), 0.0);
-  albedo = vec4(colour, 0.0);
+  vec3 surface = colour;
+#ifdef PAINTED
+  surface = min(surface * paintScale * texture(paintImages, onPicture).rgb, 1.0);
+#endif
+  radiance = vec4(surface * e / PI * clear(d), 0.0);
+  albedo = vec4(surface, 0.0);
   normal = vec4(n, 0.0);
   distanceToEye = d;
 }

@@ -5,6 +5,10 @@ layout(location = 2) in vec4 modelX; // rows of the model matrix: X, Y, Z axes w
 layout(location = 3) in vec4 modelY;
 layout(location = 4) in vec4 modelZ;
 layout(location = 5) in vec4 albedo;
+#ifdef PAINTED
+layout(location = 6) in vec3 paint; // u, v and number of the picture
+out vec3 onPicture;
+#endif
 out vec3 place;
 out vec3 facing;
 flat out vec3 colour;
@@ -16,6 +20,9 @@ void main() {
   vec3 x = modelX.xyz, y = modelY.xyz, z = modelZ.xyz;
   facing = vec3(dot(cross(y, z), normal), dot(cross(z, x), normal), dot(cross(x, y), normal));
   colour = albedo.rgb;
+#ifdef PAINTED
+  onPicture = paint;
+#endif
   gl_Position = viewProjection * vec4(place, 1.0);
   gl_ClipDistance[0] = dot(face, vec4(place, 1.0)) - (face.xyz == vec3(0.0) ? 0.0 : 1e-4);
 }

@@ -46,6 +46,15 @@ internal static class Verb
         ? found
         : throw StopException.Wrong($"{option} {text}: {why}");
 
+    /// <exception cref="StopException">Not from <paramref name="least"/> to 65535; the message names the option.</exception>
+    public static void CheckPort(int port, string option, int least)
+    {
+        if (port < least || port > 65535)
+        {
+            throw StopException.Wrong($"{option} {port} is no port: {least} to 65535");
+        }
+    }
+
     /// <summary>Sets the action and turns the errors a user can cause into one line and an exit code.</summary>
     public static Command Does(this Command command, Func<ParseResult, int> run)
     {

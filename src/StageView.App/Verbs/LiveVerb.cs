@@ -59,10 +59,9 @@ internal static class LiveVerb
                 throw StopException.Wrong($"--serve {parse.GetValue(serve)} is no IP address: write one of this machine's, such as 127.0.0.1");
             }
 
-            if (parse.GetValue(port) is < 0 or > 65535)
-            {
-                throw StopException.Wrong($"--port {parse.GetValue(port)} is no port: 0 to 65535");
-            }
+            Verb.CheckPort(parse.GetValue(port), port.Name, 0);
+            Verb.CheckPort(parse.GetValue(sacnPort), sacnPort.Name, 1);
+            Verb.CheckPort(parse.GetValue(artNetPort), artNetPort.Name, 1);
 
             await LiveRun.Run(
                 new LiveRequest

@@ -14,4 +14,7 @@ public sealed record SceneMesh
 
     /// <summary>Three a triangle, counter-clockwise seen from outside.</summary>
     public required int[] Indices { get; init; }
+
+    /// <summary>Pictures on it, or null.</summary>
+    public MeshPaint? Paint { get; init; }
 }

@@ -18,6 +18,7 @@ internal sealed unsafe class GeometryPass : IDisposable
     private readonly Growing<InstanceRows> _rows = new();
     private readonly List<int> _firsts = [];
     private GpuProgram? _program;
+    private GpuProgram? _painted;
     private GpuProgram? _clear;
 
     public GeometryPass(GL gl, MeshStore meshes)
@@ -54,6 +55,7 @@ internal sealed unsafe class GeometryPass : IDisposable
         _instances.Fill<InstanceRows>(_rows.Span);
         _gl.BindVertexArray(_array);
         _meshes.Attach();
+        _meshes.Paint.Attach();
         for (uint a = 0; a < 4; a++)
         {
             _gl.EnableVertexAttribArray(2 + a);
@@ -106,7 +108,6 @@ internal sealed unsafe class GeometryPass : IDisposable
     {
         _program ??= new GpuProgram(_gl, "scene.vert", "scene.frag");
         PassState.Surfaces(_gl, targets.Surfaces, plan.View);
-        _program.Use();
         _gl.BindVertexArray(_array);
         _instances.Bind();
         var ahead = plan.Number < _firsts.Count;
@@ -117,6 +118,17 @@ internal sealed unsafe class GeometryPass : IDisposable
             {
                 _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows),
                     (void*)((row * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
+            }
+
+            if (_meshes.Paint.Bind(mesh, out var scale))
+            {
+                _painted ??= new GpuProgram(_gl, "scene.vert", "scene.frag", "PAINTED");
+                _painted.Use();
+                _painted.Set("paintScale", scale);
+            }
+            else
+            {
+                _program.Use();
             }
 
             var part = _meshes[mesh];
@@ -153,6 +165,7 @@ internal sealed unsafe class GeometryPass : IDisposable
     public void Dispose()
     {
         _program?.Dispose();
+        _painted?.Dispose();
         _clear?.Dispose();
         _instances.Dispose();
         _gl.DeleteVertexArray(_array);

@@ -24,12 +24,15 @@ internal static class Slots
     public const int WebImage = 14;
     public const int SourceRows = 15;
 
+    /// <summary>An array of pictures beside <see cref="RadianceMap"/>, which nothing reads while surfaces are drawn: all units are taken.</summary>
+    public const int PaintImages = RadianceMap;
+
     private static readonly (string Name, int Unit)[] Samplers =
     [
         ("beamRows", BeamRows), ("beamEdges", BeamEdges), ("distanceMap", DistanceMap), ("albedoMap", AlbedoMap), ("normalMap", NormalMap),
         ("shadowAtlas", ShadowAtlas), ("radianceMap", RadianceMap), ("hazeMap", HazeMap), ("mirrorMap", MirrorMap), ("goboImages", GoboImages),
         ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebImage),
-        ("sourceRows", SourceRows),
+        ("sourceRows", SourceRows), ("paintImages", PaintImages),
     ];
 
     public static void Bind(GL gl, uint program)

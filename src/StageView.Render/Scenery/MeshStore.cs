@@ -21,7 +21,11 @@ internal sealed unsafe class MeshStore : IDisposable
         _gl = gl;
         _vertices = new GpuBuffer(gl, BufferTargetARB.ArrayBuffer);
         _indices = new GpuBuffer(gl, BufferTargetARB.ElementArrayBuffer);
+        Paint = new PaintStore(gl);
     }
+
+    /// <summary>The meshes' pictures.</summary>
+    public PaintStore Paint { get; }
 
     public uint VertexBuffer => _vertices.Id;
 
@@ -64,6 +68,7 @@ internal sealed unsafe class MeshStore : IDisposable
         _gl.BindVertexArray(0);
         _vertices.Fill<Corner>(CollectionsMarshal.AsSpan(corners));
         _indices.Fill<uint>(CollectionsMarshal.AsSpan(indices));
+        Paint.Hold(meshes);
     }
 
     /// <summary>Binds corners to attributes 0 (place) and 1 (normal) of the bound vertex array.</summary>
@@ -79,6 +84,7 @@ internal sealed unsafe class MeshStore : IDisposable
 
     public void Dispose()
     {
+        Paint.Dispose();
         _vertices.Dispose();
         _indices.Dispose();
     }

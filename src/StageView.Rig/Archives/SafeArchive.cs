@@ -1,5 +1,6 @@
 using System.IO.Compression;
 using System.IO.Hashing;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Archives;
 
@@ -12,6 +13,11 @@ internal sealed class SafeArchive : IDisposable
     private readonly ZipArchive _zip;
     private readonly ArchiveBudget _budget;
     private readonly Dictionary<string, ZipArchiveEntry> _entries = new(StringComparer.Ordinal);
+
+    private readonly Dictionary<string, string> _forms = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, string> _files = new(StringComparer.Ordinal);
+
+    private readonly Dictionary<string, byte[]?> _shared = new(StringComparer.Ordinal);
 
     private SafeArchive(ZipArchive zip, ArchiveBudget budget)
     {
@@ -69,6 +75,32 @@ internal sealed class SafeArchive : IDisposable
     }
 
     public bool Has(string name) => _entries.ContainsKey(name);
+
+    /// <summary>
+    /// The entry that a file means by a name: the one written so; else the same but for case, blanks and percent-encoding; else the only one of that file name
+    /// in any folder. Null where there is none.
+    /// </summary>
+    public string? Find(string name)
+    {
+        name = name.Replace('\\', '/');
+        if (name.Length == 0 || Has(name))
+        {
+            return name.Length == 0 ? null : name;
+        }
+
+        if (_forms.Count == 0)
+        {
+            foreach (var entry in _entries.Keys)
+            {
+                // Two that are alike but for their form are no answer.
+                _forms[Form(entry)] = _forms.ContainsKey(Form(entry)) ? "" : entry;
+                _files[Bare(entry)] = _files.ContainsKey(Bare(entry)) ? "" : entry;
+            }
+        }
+
+        var found = _forms.TryGetValue(Form(name), out var same) ? same : _files.GetValueOrDefault(Bare(name), "");
+        return found.Length > 0 ? found : null;
+    }
 
     public byte[]? TryRead(string name, out string why)
     {
@@ -130,6 +162,17 @@ internal sealed class SafeArchive : IDisposable
         }
     }
 
+    /// <summary>An entry that several others name: unpacked once. Null where it can't be.</summary>
+    public byte[]? TryReadShared(string name)
+    {
+        if (!_shared.TryGetValue(name, out var bytes))
+        {
+            _shared[name] = bytes = TryRead(name, out _);
+        }
+
+        return bytes;
+    }
+
     public void Dispose() => _zip.Dispose();
 
     private string Index()
@@ -163,6 +206,14 @@ internal sealed class SafeArchive : IDisposable
         }
 
         return "";
+    }
+
+    private static string Form(string name) => NameForm.Of(Uri.UnescapeDataString(name)).TrimStart('.', '/').ToUpperInvariant();
+
+    private static string Bare(string name)
+    {
+        var form = Form(name);
+        return form[(form.LastIndexOf('/') + 1)..];
     }
 
     private static string Shown(string name) =>

@@ -68,10 +68,16 @@ internal sealed class GdtfChannels
         }
 
         CheckOverlaps(mode);
+        var ranges = new PlausibleRanges(_tree.Nodes, c => _from[c.Index].Template, _notUnderstood);
+        for (var i = 0; i < _channels.Count; i++)
+        {
+            _channels[i] = ranges.Settle(_channels[i]);
+        }
+
         return new FixtureMode
         {
             Name = mode.Attr("Name"),
-            Geometry = GdtfMotion.Apply(_tree.Nodes, _channels),
+            Geometry = GdtfMotion.Apply(_tree, _channels),
             Channels = _channels,
             Relations = relations,
             Footprints = Footprints(),

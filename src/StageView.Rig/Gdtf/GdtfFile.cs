@@ -56,6 +56,7 @@ public static class GdtfFile
             return null;
         }
 
+        GdtfNames.Settle(type);
         var notUnderstood = new List<string>();
         GdtfLeftOut.List(type, notUnderstood);
         var physical = type.Element("PhysicalDescriptions");
@@ -64,28 +65,33 @@ public static class GdtfFile
             .Where(f => f.Attr("Attribute").StartsWith("Gobo", StringComparison.OrdinalIgnoreCase)).Select(f => f.Attr("Wheel")).ToHashSet();
         var wheels = type.Element("Wheels")?.Elements("Wheel")
             .Select(w => ReadWheel(w, goboWheels.Contains(w.Attr("Name")), light, archive, assets, options, shownAs, notUnderstood)).ToList() ?? [];
-        var models = new GdtfModels(archive, assets, shownAs, notUnderstood).Read(type.Element("Models"));
+        var models = new GdtfModels(archive, assets, options.DecodeImage, shownAs, notUnderstood).Read(type.Element("Models"));
         var subUnits = new GdtfSubUnits(type);
-        var modes = new List<FixtureMode>();
+        var modes = new GdtfModes();
         foreach (var mode in (type.Element("DMXModes")?.Elements("DMXMode") ?? []).TakeWhile(_ => !budget.IsSpent))
         {
-            var tree = new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, budget, problems).Expand(mode);
-            if (tree is not null)
+            var own = new ProblemList();
+            var tree = new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, budget, own).Expand(mode);
+            modes.Add(
+                mode, own, tree is null ? null : new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, budget, own).Read(mode), notUnderstood);
+            // What is too much for all is no fault of one mode.
+            foreach (var p in budget.IsSpent ? own.ToList() : [])
             {
-                modes.Add(new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, budget, problems).Read(mode));
+                problems.Add(p);
             }
         }
 
-        if (modes.Count == 0 && problems.Errors == before)
+        if (problems.Errors == before)
         {
-            problems.Error(Within(shownAs, type.Line()), "has no DMX mode");
+            modes.Tell(Within(shownAs, type.Line()), problems);
         }
 
         return problems.Errors > before ? null : new FixtureProfile
         {
             Name = type.Attr("Name") is { Length: > 0 } name ? name : Path.GetFileNameWithoutExtension(shownAs),
             File = shownAs,
-            Modes = modes,
+            Modes = modes.Modes,
+            RefusedModes = modes.Refused,
             Wheels = wheels,
             Emitters = light.Emitters,
             Filters = light.Filters,
@@ -115,9 +121,10 @@ public static class GdtfFile
         XElement wheel, bool gobos, GdtfPhysical light, SafeArchive archive, RigAssets assets, RigLoadOptions options, string file, List<string> notUnderstood)
     {
         var slots = new List<WheelSlot>();
+        var colours = new GdtfSlotColours(wheel, notUnderstood);
         foreach (var s in wheel.Elements("Slot"))
         {
-            var colour = s.Attribute("Color") is { } c && GdtfValues.Colour(c.Value) is { } xyy ? GdtfValues.Transmission(xyy) : Vector3.One;
+            var colour = colours.Of(s);
             var facets = s.Elements("Facet").ToList();
             var spread = facets.Select(f => GdtfValues.Matrix(f.Attr("Rotation")) is { } turn
                 ? MathF.Acos(Math.Clamp(turn.TransformDirection(Vector3.UnitZ).Z, -1, 1)) : 0).DefaultIfEmpty(0).Max();
@@ -163,10 +170,13 @@ public static class GdtfFile
     private static int ReadMedia(
         string media, SafeArchive archive, RigAssets assets, RigLoadOptions options, string file, List<string> notUnderstood)
     {
-        var entry = $"wheels/{media}.png";
-        if (!archive.Has(entry))
+        // The name has no folder and no ending (DIN SPEC 15800, Wheel Slot, MediaFileName); files have both.
+        var stem = GdtfModels.Bare(media, "png", "jpg", "jpeg", "svg");
+        var entry = archive.Find($"wheels/{stem}.png") ?? archive.Find($"wheels/{stem}.jpg") ?? archive.Find($"wheels/{stem}.jpeg");
+        if (entry is null)
         {
-            notUnderstood.Add($"{entry} is not in the archive: the slot stays open");
+            notUnderstood.Add(archive.Find($"wheels/{stem}.svg") is { } drawing ? $"{drawing}: drawings are not read; the slot stays open"
+                : $"wheels/{stem}.png is not in the archive: the slot stays open");
             return 0;
         }
 
@@ -181,7 +191,7 @@ public static class GdtfFile
             var bytes = archive.TryRead(entry, out var why);
             if (bytes is not null && assets.TryDecode(options.DecodeImage, bytes, out var size, out var rgb, out why))
             {
-                return GoboPatterns.Of(media, size, rgb);
+                return GoboPatterns.Of(stem, size, rgb);
             }
 
             notUnderstood.Add($"{entry}: {why}; the slot stays open");

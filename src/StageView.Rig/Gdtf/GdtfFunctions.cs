@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Xml.Linq;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
+using StageView.Rig.Source;
 
 namespace StageView.Rig.Gdtf;
 
@@ -64,7 +65,7 @@ internal sealed class GdtfFunctions
     private ChannelFunction Function(DmxChannel channel, XElement f, int width, string fallbackName)
     {
         var attribute = f.Attr("Attribute", "NoFeature");
-        if (AttributeCatalog.UnitOf(attribute) is null)
+        if (!AttributeCatalog.IsSimulated(attribute))
         {
             _notUnderstood.Add($"attribute {attribute}: not simulated");
         }
@@ -86,6 +87,7 @@ internal sealed class GdtfFunctions
             ModeFrom = from,
             ModeTo = to,
         };
+        own = own with { IsRangeLeft = own.PhysicalFrom == 0 && own.PhysicalTo == 1 };
         return new GdtfLightLinks(_light, _subUnits, _notUnderstood).Add(own, f, channel.Name);
     }
 
@@ -145,7 +147,22 @@ internal sealed class GdtfFunctions
                 slot >= 1 && slot <= most ? slot : 0));
         }
 
-        return sets;
+        return f.Wheel >= 0 && sets.Count > 0 && sets.TrueForAll(s => s.WheelSlot == 0) ? ByName(f, sets) : sets;
+    }
+
+    /// <summary>Sets none of which names a slot (DIN SPEC 15800, Channel Set, WheelSlotIndex): they mean the slots of their names, if there are any.</summary>
+    private List<ChannelSet> ByName(ChannelFunction f, List<ChannelSet> sets)
+    {
+        var slots = _wheels[f.Wheel].Slots;
+        var named = sets.Select(s => s with { WheelSlot = slots.ToList().FindIndex(w => NameForm.Of(w.Name) == NameForm.Of(s.Name) && s.Name.Length > 0) + 1 })
+            .ToList();
+        if (AttributeCatalog.General(f.Attribute) is "Color(n)" or "Gobo(n)" or "Prism(n)" or "AnimationWheel(n)")
+        {
+            _notUnderstood.Add($"function {f.Name} ({f.Attribute}): none of its sets names a slot of the wheel {_wheels[f.Wheel].Name}; "
+                + (named.Exists(s => s.WheelSlot > 0) ? "those named as a slot is are taken for it" : "nothing of the wheel is shown"));
+        }
+
+        return named;
     }
 
     /// <summary>InitialFunction is Geometry_Attribute.Attribute.Name; the first function where there is none.</summary>

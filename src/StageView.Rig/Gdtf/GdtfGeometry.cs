@@ -20,6 +20,9 @@ internal sealed class GdtfGeometry
     private readonly ProblemList _problems;
     private readonly GdtfTree _tree = new();
     private readonly UniqueNames _names = new();
+
+    /// <summary>Ways in which the mode's channels move each geometry.</summary>
+    private readonly Dictionary<string, List<AxisMotion>> _moved = new(StringComparer.Ordinal);
     private bool _stopped;
 
     public GdtfGeometry(
@@ -46,6 +49,18 @@ internal sealed class GdtfGeometry
             _problems.Error(GdtfFile.Within(_file, mode.Line()),
                 $"mode \"{mode.Attr("Name")}\" starts at the geometry \"{mode.Attr("Geometry")}\", which is not at the top of the file's geometries");
             return null;
+        }
+
+        foreach (var c in mode.Element("DMXChannels")?.Elements("DMXChannel") ?? [])
+        {
+            foreach (var f in c.Descendants("ChannelFunction"))
+            {
+                if (GdtfMotion.Of(f.Attr("Attribute")) is { } motion)
+                {
+                    _moved.TryAdd(c.Attr("Geometry"), []);
+                    _moved[c.Attr("Geometry")].Add(motion);
+                }
+            }
         }
 
         Add(root, root, root.Attr("Name"), -1, "", [], root.Attr("Model"));
@@ -102,6 +117,7 @@ internal sealed class GdtfGeometry
             }
         }
 
+        AddOuterAxes(shape, placed, name, ref parent, ref pose, references);
         var index = _tree.Nodes.Count;
         _tree.Depths.Add(depth);
         _tree.Nodes.Add(GdtfParts.Fill(shape,
@@ -113,6 +129,44 @@ internal sealed class GdtfGeometry
             Add(child, child, prefix + child.Attr("Name"), index, prefix, references, child.Attr("Model"));
         }
     }
+
+    /// <summary>
+    /// A geometry that channels move in several ways becomes one node for each: what travels holds what pans, what pans holds what tilts (common practice, the
+    /// standard is silent). The innermost is the geometry itself.
+    /// </summary>
+    private void AddOuterAxes(XElement shape, XElement placed, string name, ref int parent, ref Pose pose, IReadOnlyList<XElement> references)
+    {
+        var ways = _moved.GetValueOrDefault(shape.Attr("Name"), []).Concat(placed == shape ? [] : _moved.GetValueOrDefault(placed.Attr("Name"), [])).Distinct()
+            .OrderBy(Inwards).ToList();
+        if (ways.Count < 2)
+        {
+            return;
+        }
+
+        var first = _tree.Nodes.Count;
+        foreach (var way in ways.SkipLast(1))
+        {
+            var index = _tree.Nodes.Count;
+            _tree.Nodes.Add(new GeometryNode { Index = index, Name = _names.Give($"{name} {Called(way)}"), Parent = parent, Pose = pose });
+            _tree.Instances.Add(new GdtfInstance("", references.Count > 0 ? references[^1] : null, references));
+            (parent, pose) = (index, Pose.Identity);
+        }
+
+        for (var node = first; node < first + ways.Count; node++)
+        {
+            for (var way = 0; way < ways.Count; way++)
+            {
+                _tree.Axes[(node, ways[way])] = first + way;
+            }
+        }
+
+        _notUnderstood.Add($"geometry {shape.Attr("Name")}: {string.Join(" and ", ways.Select(Called))} act on it at once; taken as one axis in the other, "
+            + $"{Called(ways[0])} outermost");
+    }
+
+    private static int Inwards(AxisMotion motion) => motion switch { AxisMotion.TravelZ => 0, AxisMotion.TurnZ => 1, _ => 2 };
+
+    private static string Called(AxisMotion motion) => motion switch { AxisMotion.TravelZ => "travel", AxisMotion.TurnZ => "pan", _ => "tilt" };
 
     private void AddReference(XElement reference, string name, int parent, IReadOnlyList<XElement> references)
     {

@@ -17,9 +17,11 @@ internal sealed class GdtfModels
     private readonly string _file;
     private readonly List<string> _notUnderstood;
     private readonly Dictionary<string, (SceneMesh? Mesh, string Why)> _meshes = new(StringComparer.Ordinal);
+    private readonly ImageDecoder? _decode;
 
-    public GdtfModels(SafeArchive archive, RigAssets assets, string file, List<string> notUnderstood)
+    public GdtfModels(SafeArchive archive, RigAssets assets, ImageDecoder? decode, string file, List<string> notUnderstood)
     {
+        _decode = decode;
         _archive = archive;
         _assets = assets;
         _file = file;
@@ -39,6 +41,19 @@ internal sealed class GdtfModels
         return read;
     }
 
+    /// <summary>A picture that a model names, from the model's folder in the archive or wherever it lies.</summary>
+    private byte[]? Beside(string model, string uri) =>
+        (_archive.Find(model[..(model.LastIndexOf('/') + 1)] + uri) ?? _archive.Find(uri)) is { } found ? _archive.TryRead(found, out _) : null;
+
+    /// <summary>A file name without folder and known ending.</summary>
+    public static string Bare(string name, params string[] endings)
+    {
+        name = name.Replace('\\', '/');
+        name = name[(name.LastIndexOf('/') + 1)..];
+        var ending = Array.Find(endings, e => name.EndsWith("." + e, StringComparison.OrdinalIgnoreCase));
+        return ending is null ? name : name[..^(ending.Length + 1)];
+    }
+
     private static float Extent(XElement m, string name, string misspelt)
     {
         var v = GdtfValues.Number(m.Attr(name, misspelt), 0);
@@ -47,16 +62,19 @@ internal sealed class GdtfModels
 
     private GdtfModel? FromFile(XElement m, Vector3 size)
     {
-        var name = m.Attr("File");
+        // Without a folder and an ending (DIN SPEC 15800, Model, File); files have both.
+        var name = Bare(m.Attr("File"), "glb", "gltf", "3ds", "svg");
         if (name.Length == 0)
         {
             return null;
         }
 
-        foreach (var (folder, extension) in (ReadOnlySpan<(string, string)>)[("gltf", "glb"), ("3ds", "3ds"), ("gltf_low", "glb"), ("3ds_low", "3ds"),
-            ("gltf_high", "glb"), ("3ds_high", "3ds")])
+        (string Folder, string Ending)[] places = [("gltf", "glb"), ("3ds", "3ds"), ("gltf_low", "glb"), ("3ds_low", "3ds"), ("gltf_high", "glb"),
+            ("3ds_high", "3ds")];
+        foreach (var (folder, extension) in places)
         {
-            var entry = $"models/{folder}/{name}.{extension}";
+            var exact = $"models/{folder}/{name}.{extension}";
+            var entry = _archive.Has(exact) || places.Any(p => _archive.Has($"models/{p.Folder}/{name}.{p.Ending}")) ? exact : _archive.Find(exact) ?? exact;
             if (!_archive.Has(entry))
             {
                 continue;
@@ -65,7 +83,8 @@ internal sealed class GdtfModels
             if (!_meshes.TryGetValue(entry, out var known))
             {
                 var bytes = _archive.TryRead(entry, out var wrong);
-                var read = bytes is null ? null : ModelFiles.TryRead(bytes, extension, entry, out wrong);
+                var read = bytes is null ? null : ModelFiles.TryRead(bytes, extension, entry, out wrong,
+                    new ModelContext(uri => Beside(entry, uri), _decode, _notUnderstood.Add));
                 _meshes[entry] = known = (read, wrong);
             }
 

@@ -5,28 +5,31 @@ namespace StageView.Rig.Gdtf;
 /// <summary>Gives axes their motion: by the attributes of the channels bound to them, their speed by RealFade and RealAcceleration.</summary>
 internal static class GdtfMotion
 {
-    public static IReadOnlyList<GeometryNode> Apply(List<GeometryNode> nodes, List<DmxChannel> channels)
+    public static IReadOnlyList<GeometryNode> Apply(GdtfTree tree, List<DmxChannel> channels)
     {
+        var nodes = tree.Nodes;
         foreach (var c in channels)
         {
             foreach (var f in c.Functions)
             {
-                AxisMotion? motion = f.Attribute switch
+                if (Of(f.Attribute) is { } m && tree.AxisNode(c.Geometry, m) is var node && (nodes[node].Axis is null || nodes[node].Axis!.TopSpeed == 0))
                 {
-                    "Pan" or "PanRotate" => AxisMotion.TurnZ,
-                    "Tilt" or "TiltRotate" => AxisMotion.TurnX,
-                    "XYZ_Z" => AxisMotion.TravelZ,
-                    _ => null,
-                };
-                if (motion is { } m && (nodes[c.Geometry].Axis is null || nodes[c.Geometry].Axis!.TopSpeed == 0))
-                {
-                    nodes[c.Geometry] = nodes[c.Geometry] with { Axis = Speed(m, f) };
+                    nodes[node] = nodes[node] with { Axis = Speed(m, f) };
                 }
             }
         }
 
         return nodes;
     }
+
+    /// <summary>How an attribute moves its geometry, or null.</summary>
+    public static AxisMotion? Of(string attribute) => attribute.ToUpperInvariant() switch
+    {
+        "PAN" or "PANROTATE" => AxisMotion.TurnZ,
+        "TILT" or "TILTROTATE" => AxisMotion.TurnX,
+        "XYZ_Z" => AxisMotion.TravelZ,
+        _ => null,
+    };
 
     /// <summary>
     /// RealFade is the time T from one end of the range R to the other, RealAcceleration the time t from standstill to full

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Xml.Linq;
 using StageView.Light.Geometry;
 using StageView.Rig.Archives;
@@ -43,9 +44,27 @@ internal static class GdtfParts
             notUnderstood.Add($"beam {e.Attr("Name")}: a rectangular beam is shown round");
         }
 
-        var beam = Math.Clamp(Positive(e, "BeamAngle", 25), .05f, 179);
-        var field = Math.Clamp(Positive(e, "FieldAngle", 25), .05f, 179);
-        var radius = Positive(e, "BeamRadius", .05f);
+        float Told(string name, float fallback, float least, float most, string unit)
+        {
+            var read = Positive(e, name, fallback);
+            var taken = Math.Clamp(read, least, most);
+            if (e.Attr(name).Length > 0 && GdtfValues.Number(e.Attr(name), 0) != taken)
+            {
+                notUnderstood.Add(string.Create(CultureInfo.InvariantCulture, $"beam {e.Attr("Name")}: {name} is {e.Attr(name)}; {taken} {unit} is taken"));
+            }
+
+            return taken;
+        }
+
+        var beam = Told("BeamAngle", 25, .05f, 179, "deg");
+        var field = Told("FieldAngle", 25, .05f, 179, "deg");
+        if (field < beam && e.Attr("FieldAngle").Length > 0)
+        {
+            notUnderstood.Add(string.Create(CultureInfo.InvariantCulture,
+                $"beam {e.Attr("Name")}: its field angle of {field} deg is smaller than its beam angle; {beam} deg is taken for both"));
+        }
+
+        var radius = Told("BeamRadius", .05f, 1e-5f, 100, "m");
         var named = e.Attr("EmitterSpectrum");
         var source = light.Source(named);
         if (named.Length > 0 && source is null)
@@ -56,11 +75,11 @@ internal static class GdtfParts
         return new BeamData
         {
             Kind = kind,
-            LuminousFlux = Positive(e, "LuminousFlux", 10_000),
+            LuminousFlux = Told("LuminousFlux", 10_000, 1e-3f, 1e9f, "lm"),
             BeamAngle = Angles.Radians(beam),
             FieldAngle = Angles.Radians(Math.Max(beam, field)),
             LensRadius = radius,
-            ColourTemperature = Math.Clamp(Positive(e, "ColorTemperature", 6000), 1000, 20000),
+            ColourTemperature = Told("ColorTemperature", 6000, 1000, 20000, "K"),
             Source = source,
             GlobeRadius = kind == BeamKind.Glow ? radius : 0,
         };

@@ -22,6 +22,12 @@ internal sealed class GdtfTree
 
     public List<GdtfInstance> Instances { get; } = [];
 
+    /// <summary>Nodes of geometries that move in several ways, by any of their nodes and the way.</summary>
+    public Dictionary<(int Node, AxisMotion Motion), int> Axes { get; } = [];
+
+    /// <summary>The node that moves so where a channel acts on <paramref name="node"/>.</summary>
+    public int AxisNode(int node, AxisMotion motion) => Axes.GetValueOrDefault((node, motion), node);
+
     /// <summary>Instances of a geometry, or of the reference so named; asked for once the tree is whole.</summary>
     public IReadOnlyList<int> Of(string geometry)
     {

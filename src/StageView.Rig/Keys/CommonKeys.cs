@@ -16,11 +16,17 @@ internal static class CommonKeys
     public static readonly KeyValue Count = new IntegerValue(1, 10_000);
     public static readonly KeyValue Texts = new ListValue(Text);
 
-    public static readonly KeyValue Address = new TextValue(
-        @"^[1-9]\d{0,4}\.[1-9]\d{0,2}$", "an address written universe.address, such as \"12.101\"");
+    /// <summary>1 to 63999, as E1.31 numbers universes.</summary>
+    public const string Universe = @"([1-9]\d{0,3}|[1-5]\d{4}|6[0-3]\d{3})";
+
+    private const string UniverseAndAddress = Universe + @"\.([1-9]\d?|[1-4]\d\d|50\d|51[0-2])";
+
+    private const string AddressMeaning = "an address written universe.address, such as \"12.101\" (universes go from 1 to 63999, addresses from 1 to 512)";
+
+    public static readonly KeyValue Address = new TextValue("^" + UniverseAndAddress + "$", AddressMeaning);
 
     public static readonly KeyValue AddressOrNone = new TextValue(
-        @"^(none|[1-9]\d{0,4}\.[1-9]\d{0,2})$", "an address written universe.address, such as \"12.101\", or \"none\" for a break without one");
+        "^(none|" + UniverseAndAddress + ")$", AddressMeaning + ", or \"none\" for a break without one");
 
     public static readonly KeyValue Colour = new EitherValue(
         Share,

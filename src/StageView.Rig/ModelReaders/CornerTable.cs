@@ -16,10 +16,13 @@ internal sealed class CornerTable
 
     public void Clear() => Array.Fill(_places, -1);
 
-    /// <summary>The first corner at the same place (and with the same normal, where they count); the corner itself when it is the first.</summary>
-    public int Find(int corner, List<Vector3> positions, Vector3[]? normals)
+    /// <summary>
+    /// The first corner at the same place (and with the same normal and paint, where they count); the corner itself when it is the first.
+    /// </summary>
+    public int Find(int corner, List<Vector3> positions, Vector3[]? normals, List<Vector3>? painted = null)
     {
-        var hash = (uint)(normals is null ? positions[corner].GetHashCode() : HashCode.Combine(positions[corner], normals[corner])) * 2654435769u;
+        var paint = painted is null ? Vector3.Zero : painted[corner];
+        var hash = (uint)(normals is null ? positions[corner].GetHashCode() : HashCode.Combine(positions[corner], normals[corner], paint)) * 2654435769u;
         for (var at = (hash >> 7) & (uint)(_places.Length - 1); ; at = (at + 1) & (uint)(_places.Length - 1))
         {
             var other = _places[at];
@@ -29,7 +32,8 @@ internal sealed class CornerTable
                 return corner;
             }
 
-            if (positions[other] == positions[corner] && (normals is null || normals[other] == normals[corner]))
+            if (positions[other] == positions[corner] && (normals is null || normals[other] == normals[corner])
+                && (painted is null || painted[other] == paint))
             {
                 return other;
             }

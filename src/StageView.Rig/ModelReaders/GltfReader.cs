@@ -1,18 +1,15 @@
 using System.Numerics;
 using SharpGLTF.Schema2;
-using StageView.Ground.Files;
 using StageView.Light.Moments;
-using StageView.Rig.Assets;
 
 namespace StageView.Rig.ModelReaders;
 
 /// <summary>Reads glTF 2.0 (GLB, or glTF with its buffers inside) through SharpGLTF: metres, Y up becomes Z up, (x, y, z) → (x, -z, y).</summary>
 internal static class GltfReader
 {
-    public static SceneMesh? TryRead(byte[] bytes, string name, string? folder, Action<string>? met, out string why)
+    public static SceneMesh? TryRead(byte[] bytes, string name, ModelContext around, out string why)
     {
-        var wrong = GltfCheck.Look(bytes, out var triangles, asked =>
-            folder is not null && SafePath.TryInside(folder, Uri.UnescapeDataString(asked), out var at) && File.Exists(at));
+        var wrong = GltfCheck.Look(bytes, out var triangles, asked => around.Beside?.Invoke(asked) is not null);
         if (wrong.Length > 0)
         {
             why = $"{name} can't be read as glTF: {wrong}";
@@ -22,16 +19,9 @@ internal static class GltfReader
         try
         {
             var context = ReadContext.Create(asked =>
-            {
-                if (folder is null || !SafePath.TryInside(folder, asked, out var full))
-                {
-                    throw new FileNotFoundException("it refers to another file");
-                }
-
-                met?.Invoke(full);
-                return BoundedFile.TryRead(full, ModelFiles.MaxBytes, out var beside, out var unread)
-                    ? new ArraySegment<byte>(beside) : throw new FileNotFoundException(unread);
-            });
+                new ArraySegment<byte>(around.Beside?.Invoke(asked) ?? throw new FileNotFoundException($"it refers to {asked}, which is not beside it")));
+            var materials = new GltfMaterials();
+            context.JsonPreprocessor = materials.TakeOut;
             context.Validation = SharpGLTF.Validation.ValidationMode.Strict;
             var model = context.ReadSchema2(new MemoryStream(bytes, writable: false));
             var required = model.ExtensionsRequired.ToList();
@@ -50,6 +40,9 @@ internal static class GltfReader
 
             var positions = new List<Vector3>(3 * triangles);
             var normals = new List<Vector3>(3 * triangles);
+            var painted = new List<Vector3>();
+            var paint = new PaintMaker();
+            var pictures = new GltfPictures(name, materials, model, around);
             foreach (var (node, world) in Walk(scene.VisualChildren, Matrix4x4.Identity).Where(n => n.Node.Mesh is not null))
             {
                 foreach (var primitive in node.Mesh.Primitives)
@@ -60,6 +53,10 @@ internal static class GltfReader
                         continue;
                     }
 
+                    var material = materials.Of(primitive.Material?.LogicalIndex ?? -1);
+                    var corners = material.Image < 0 ? null : primitive.GetVertexAccessor($"TEXCOORD_{material.Coordinates}")?.AsVector2Array();
+                    var picture = paint.Add(corners is null ? -1 : material.Image, material.Factor, () => pictures.Decode(material.Image));
+                    Vector3 At(int i) => new(corners is null ? Vector2.Zero : (corners[i] * material.Scale) + material.Offset, picture);
                     foreach (var (a, b, c) in primitive.GetTriangleIndices())
                     {
                         if (positions.Count >= ModelFiles.MaxTriangles * 3)
@@ -68,8 +65,11 @@ internal static class GltfReader
                             return null;
                         }
 
-                        Add(
-                            Vector3.Transform(points[a], world), Vector3.Transform(points[b], world), Vector3.Transform(points[c], world), positions, normals);
+                        if (Add(
+                            Vector3.Transform(points[a], world), Vector3.Transform(points[b], world), Vector3.Transform(points[c], world), positions, normals))
+                        {
+                            painted.AddRange([At(a), At(b), At(c)]);
+                        }
                     }
                 }
             }
@@ -81,7 +81,18 @@ internal static class GltfReader
             }
 
             why = "";
-            return MeshWelding.Weld(name, positions, normals);
+            foreach (var passed in materials.PassedOver)
+            {
+                around.Told?.Invoke($"{name}: its extension {passed} is not used");
+            }
+
+            if (!paint.HasPictures)
+            {
+                return MeshWelding.Weld(name, positions, normals);
+            }
+
+            var mesh = MeshWelding.Weld(name, positions, normals, painted, out var at);
+            return mesh with { Paint = paint.Make(mesh, at) };
         }
         catch (FileNotFoundException e)
         {
@@ -110,18 +121,20 @@ internal static class GltfReader
         }
     }
 
-    private static void Add(Vector3 a, Vector3 b, Vector3 c, List<Vector3> positions, List<Vector3> normals)
+    /// <summary>Whether the triangle has a size.</summary>
+    private static bool Add(Vector3 a, Vector3 b, Vector3 c, List<Vector3> positions, List<Vector3> normals)
     {
         (a, b, c) = (Turn(a), Turn(b), Turn(c));
         var n = Vector3.Cross(b - a, c - a);
         if (!(n.LengthSquared() > 1e-20f) || !float.IsFinite(n.LengthSquared()))
         {
-            return;
+            return false;
         }
 
         n = Vector3.Normalize(n);
         positions.AddRange([a, b, c]);
         normals.AddRange([n, n, n]);
+        return true;
     }
 
     private static Vector3 Turn(Vector3 v) => new(v.X, -v.Z, v.Y);

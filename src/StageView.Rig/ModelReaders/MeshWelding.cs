@@ -11,7 +11,14 @@ internal static class MeshWelding
     /// <param name="name">The mesh's name.</param>
     /// <param name="positions">Three a triangle.</param>
     /// <param name="faceNormals">The triangle's normal, three times.</param>
-    public static SceneMesh Weld(string name, List<Vector3> positions, List<Vector3> faceNormals)
+    public static SceneMesh Weld(string name, List<Vector3> positions, List<Vector3> faceNormals) => Weld(name, positions, faceNormals, null, out _);
+
+    /// <param name="name">The mesh's name.</param>
+    /// <param name="positions">Three a triangle.</param>
+    /// <param name="faceNormals">The triangle's normal, three times.</param>
+    /// <param name="painted">What lies on each of the positions, or null; corners that differ in it stay apart.</param>
+    /// <param name="at">The same of the mesh's positions.</param>
+    public static SceneMesh Weld(string name, List<Vector3> positions, List<Vector3> faceNormals, List<Vector3>? painted, out Vector3[] at)
     {
         var corners = new CornerTable(positions.Count);
         var first = new int[positions.Count];
@@ -55,12 +62,14 @@ internal static class MeshWelding
         corners.Clear();
         var outPositions = new List<Vector3>();
         var outNormals = new List<Vector3>();
+        var outPainted = new List<Vector3>();
         for (var i = 0; i < positions.Count; i++)
         {
-            var same = corners.Find(i, positions, normals);
+            var same = corners.Find(i, positions, normals, painted);
             if (same == i)
             {
                 next[i] = outPositions.Count;
+                outPainted.Add(painted is null ? Vector3.Zero : painted[i]);
                 outPositions.Add(positions[i]);
                 outNormals.Add(normals[i]);
             }
@@ -69,6 +78,7 @@ internal static class MeshWelding
         }
 
         var indices = first;
+        at = [.. outPainted];
         return new SceneMesh { Name = name, Positions = [.. outPositions], Normals = [.. outNormals], Indices = indices };
     }
 }

@@ -11,9 +11,9 @@ internal static class ModelFiles
 
     /// <summary>
     /// A file that the user names; glTF may bring its buffers beside it. Other formats go to <paramref name="foreign"/>, OBJ too where it is there.
-    /// <paramref name="met"/> hears of the files it brings.
+    /// Pictures and buffers come from <paramref name="around"/>, from the model's folder where it names none.
     /// </summary>
-    public static SceneMesh? TryRead(string path, string shownAs, out string why, IForeignModels? foreign = null, Action<string>? met = null)
+    public static SceneMesh? TryRead(string path, string shownAs, out string why, IForeignModels? foreign = null, ModelContext? around = null)
     {
         var extension = Path.GetExtension(path).TrimStart('.').ToUpperInvariant();
         try
@@ -25,7 +25,8 @@ internal static class ModelFiles
                 if (BoundedFile.TryRead(path, MaxBytes, out var bytes, out why))
                 {
                     return extension == "OBJ" ? ObjReader.TryRead(bytes, shownAs, out why)
-                        : TryRead(bytes, extension, shownAs, out why, Path.GetDirectoryName(path), met);
+                        : TryRead(bytes, extension, shownAs, out why,
+                            around ?? new ModelContext(ModelContext.InFolder(Path.GetDirectoryName(path)!, null)));
                 }
 
                 why = $"{shownAs}: {why}";
@@ -60,12 +61,14 @@ internal static class ModelFiles
     /// <param name="bytes">The whole file.</param>
     /// <param name="extension">Without the dot.</param>
     /// <param name="name">What to call it.</param>
-    public static SceneMesh? TryRead(byte[] bytes, string extension, string name, out string why, string? folder = null, Action<string>? met = null)
+    /// <param name="why">Why not, where it fails.</param>
+    /// <param name="around">What else it may use; nothing when left out.</param>
+    public static SceneMesh? TryRead(byte[] bytes, string extension, string name, out string why, ModelContext? around = null)
     {
         switch (extension.ToUpperInvariant())
         {
             case "GLB" or "GLTF":
-                return GltfReader.TryRead(bytes, name, folder, met, out why);
+                return GltfReader.TryRead(bytes, name, around ?? ModelContext.None, out why);
             case "3DS":
                 return TdsReader.TryRead(bytes, name, out why);
             default:

@@ -112,6 +112,13 @@ public static class MvrExporter
         own = [];
         foreach (var p in rig.Fixtures.Select(f => f.Profile).DistinctBy(p => p.File))
         {
+            if (p.StandsFor is { } missing)
+            {
+                specs[p.File] = missing;
+                notes.Add($"{(missing.Length > 0 ? missing : "a fixture type without a name")}: its file is not here; its fixtures go out with its name alone");
+                continue;
+            }
+
             var gdtf = p.File.EndsWith(".gdtf", StringComparison.OrdinalIgnoreCase);
             var stem = new string([.. Path.GetFileName(p.File).Split('.')[0].Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or ' ' or '@' ? c : '-')]);
             var spec = stem + ".gdtf";
@@ -197,8 +204,8 @@ public static class MvrExporter
             : null,
             new XElement("Matrix", MvrMatrix.Write(f.Pose)),
             f.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + f.Class)) : null,
-            new XElement("GDTFSpec", spec),
-            new XElement("GDTFMode", f.Mode.Name),
+            spec.Length > 0 ? new XElement("GDTFSpec", spec) : null,
+            f.Profile.StandsFor is not null && f.Mode.Name == MvrPlaceholders.NoMode ? null : new XElement("GDTFMode", f.Mode.Name),
             focus is null ? null : new XElement("Focus", Uuid(focus.Uuid, "focus " + focus.Name)),
             f.InvertPan ? new XElement("DMXInvertPan", "true") : null,
             f.InvertTilt ? new XElement("DMXInvertTilt", "true") : null,

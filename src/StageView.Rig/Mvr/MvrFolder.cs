@@ -17,7 +17,6 @@ namespace StageView.Rig.Mvr;
 /// <summary>Writes an imported scene: one hang a fixture, one piece a mesh.</summary>
 internal sealed class MvrFolder
 {
-    private const string Placeholder = "placeholder";
     private readonly SafeArchive _archive;
     private readonly MvrScene _scene;
     private readonly string _folder;
@@ -29,6 +28,9 @@ internal sealed class MvrFolder
     private readonly Dictionary<string, string> _focus = new(StringComparer.OrdinalIgnoreCase);
     private readonly UniqueNames _names = new();
 
+    private readonly MvrSpecs _specs;
+    private readonly MvrPlaceholders _placeholders;
+
     /// <summary>Unique names of the scene's fixtures, in their order.</summary>
     private readonly List<string> _fixtureNames = [];
 
@@ -39,6 +41,8 @@ internal sealed class MvrFolder
         _folder = Path.GetFullPath(folder);
         _name = name;
         _notes = [.. scene.NotUnderstood];
+        _specs = new MvrSpecs(archive, _notes);
+        _placeholders = new MvrPlaceholders(scene.Fixtures, n => Q(NameOf(n)));
         foreach (var p in scene.FocusPoints.Where(p => p.Uuid.Length > 0))
         {
             _focus.TryAdd(p.Uuid, p.Name);
@@ -49,7 +53,7 @@ internal sealed class MvrFolder
     {
         Directory.CreateDirectory(_folder);
         var b = new StringBuilder();
-        b.Append("// Imported from an MVR file.\n{\n  \"name\": ").Append(Q(_name)).Append(",\n  \"profiles\": [\"fixtures\"],\n  \"hangs\": [\n");
+        b.Append("// Imported from an MVR file.\n{\n  \"name\": ").Append(Q(NameOf(_name))).Append(",\n  \"profiles\": [\"fixtures\"],\n  \"hangs\": [\n");
         Directory.CreateDirectory(Path.Combine(_folder, "fixtures"));
         foreach (var f in _scene.Fixtures)
         {
@@ -92,18 +96,17 @@ internal sealed class MvrFolder
     {
         var f = _scene.Fixtures[index];
         var (file, profile) = ProfileOf(f.Spec);
-        var mode = profile?.Modes.FirstOrDefault(m => m.Name == f.Mode) ?? profile?.Modes[0];
-        if (profile is not null && mode!.Name != f.Mode && f.Mode.Length > 0)
+        var mode = ModeOf(profile, f.Mode);
+        if (profile is not null && NameForm.Find(profile.Modes, m => m.Name, f.Mode) is null && (f.Mode.Length > 0 || profile.Modes.Count > 1))
         {
-            _notes.Add($"{f.Spec} has no mode \"{f.Mode}\": \"{mode.Name}\" is used");
+            var refused = NameForm.Find(profile.RefusedModes, m => m.Name, f.Mode);
+            _notes.Add(refused is not null ? $"{f.Spec}: the mode \"{f.Mode}\" can't be used ({refused.Why}): \"{mode!.Name}\" is used"
+                : f.Mode.Length > 0 ? $"{f.Spec} has no mode \"{f.Mode}\": \"{mode!.Name}\" is used"
+                : $"{f.Spec}: no mode is named: \"{mode!.Name}\", its first, is used");
         }
 
         b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(file));
-        if (mode is not null)
-        {
-            b.Append(", \"mode\": ").Append(Q(mode.Name));
-        }
-
+        b.Append(", \"mode\": ").Append(Q(mode is null ? MvrPlaceholders.ModeOf(f) : NameForm.Of(mode.Name)));
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
         b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
         if (f.Filter is { } filter)
@@ -125,6 +128,9 @@ internal sealed class MvrFolder
         b.Append(Optional("position", f.Position)).Append(Optional("focus", focus)).Append(Optional("layer", f.Layer)).Append(Optional("class", f.Class))
             .Append(Optional("uuid", f.Uuid)).Append(Optional("notes", f.Notes)).Append(" },\n");
     }
+
+    private static FixtureMode? ModeOf(FixtureProfile? profile, string named) =>
+        profile is null ? null : NameForm.Find(profile.Modes, m => m.Name, named) ?? profile.Modes[0];
 
     /// <summary>Placed in the part that carries it, or in the scene where that part isn't there.</summary>
     private string Carried(MvrCarrier? carrier, string name, in Pose world)
@@ -148,12 +154,11 @@ internal sealed class MvrFolder
     {
         var f = _scene.Fixtures[carrier.Fixture];
         var profile = ProfileOf(f.Spec).Profile;
-        var mode = profile?.Modes.FirstOrDefault(m => m.Name == f.Mode) ?? profile?.Modes[0];
-        var last = carrier.Part.Split('.')[^1];
+        var mode = ModeOf(profile, f.Mode);
+        var last = GdtfNames.Of(carrier.Part).Split('.')[^1];
         return mode?.Geometry.FirstOrDefault(g => g.Name == last) ?? mode?.Geometry.FirstOrDefault(g => g.Name.EndsWith(" " + last, StringComparison.Ordinal));
     }
 
-    /// <summary>MVR breaks start at 0 where a 0 is written, GDTF breaks at 1.</summary>
     private string Patch(MvrFixture f, FixtureMode? mode)
     {
         if (f.Addresses.Count == 0)
@@ -161,8 +166,8 @@ internal sealed class MvrFolder
             return "";
         }
 
-        var shift = f.Addresses.Any(a => a.Break == 0) ? 1 : 0;
-        var breaks = mode?.Footprints.Count ?? 1;
+        var shift = f.FirstBreak;
+        var breaks = mode?.Footprints.Count ?? _placeholders.BreaksOf(f);
         var starts = new string[breaks];
         foreach (var (brk, absolute) in f.Addresses)
         {
@@ -173,8 +178,7 @@ internal sealed class MvrFolder
             else
             {
                 _notes.Add(
-                    $"\"{f.Name}\": address {UniverseAddress.FromAbsolute(absolute)} of break {brk} is left out: "
-                    + $"{(mode is null ? "its fixture type is missing" : $"the mode has {breaks}")}");
+                    $"\"{f.Name}\": address {UniverseAddress.FromAbsolute(absolute)} of break {brk} is left out: the mode has {breaks}");
             }
         }
 
@@ -225,7 +229,7 @@ internal sealed class MvrFolder
             return (Copied(own, "fixtures", spec), ReadProfile(own, spec));
         }
 
-        var entry = _archive.Has(spec) ? spec : _archive.Has(spec + ".gdtf") ? spec + ".gdtf" : "";
+        var entry = _specs.Entry(spec);
         if (entry.Length > 0 && ReadProfile(entry, spec) is { } read)
         {
             return (Copied(entry, "fixtures", spec), read);
@@ -237,19 +241,12 @@ internal sealed class MvrFolder
                 : $"{spec} is not in the archive: its fixtures are placeholder boxes");
         }
 
-        if (!_written.Contains($"fixtures/{Placeholder}.fixture.jsonc"))
+        return (_placeholders.FileOf(spec, (name, bytes) =>
         {
-            Put($"fixtures/{Placeholder}.fixture.jsonc", Encoding.UTF8.GetBytes("""
-                // Stands in for fixture types that did not come with the file.
-                {
-                  "name": "Placeholder",
-                  "geometry": [{ "name": "box", "body": { "shape": "box", "size": [0.3, 0.3, 0.4], "at": [0, 0, -0.2] } }],
-                  "modes": [{ "name": "Unknown", "channels": [] }]
-                }
-                """));
-        }
-
-        return (Placeholder, null);
+            var free = Free("fixtures", FileName(name), ".fixture.jsonc");
+            Put($"fixtures/{free}.fixture.jsonc", bytes);
+            return free;
+        }), null);
     }
 
     private FixtureProfile? ReadProfile(string entry, string spec)
@@ -292,8 +289,9 @@ internal sealed class MvrFolder
 
     private string? ModelOf(string file)
     {
-        var entry = _archive.Has(file) ? file : _archive.Has(file + ".3ds") ? file + ".3ds" : "";
-        if (entry.Length == 0)
+        // Without an ending it is a 3DS file (DIN SPEC 15801, Geometry3D, fileName).
+        var entry = Path.HasExtension(file) ? _archive.Find(file) ?? _archive.Find(file + ".3ds") : _archive.Find(file + ".3ds") ?? _archive.Find(file);
+        if (entry is null)
         {
             _notes.Add($"model {file} is not in the archive: left out");
             return null;
@@ -304,11 +302,13 @@ internal sealed class MvrFolder
             return known;
         }
 
-        if (_archive.TryRead(entry, out var why) is { } bytes
-            && ModelFiles.TryRead(bytes, Path.GetExtension(entry).TrimStart('.'), entry, out why) is { } mesh)
+        var beside = new MvrPictures(_archive, entry);
+        if (_archive.TryRead(entry, out var why) is { } bytes && ModelFiles.TryRead(bytes, Path.GetExtension(entry).TrimStart('.'), entry, out why,
+            new ModelContext(beside.Read, Told: _notes.Add)) is { } mesh)
         {
             if (_archive.Budget.Triangles(mesh.Indices.Length / 3))
             {
+                Keep(beside, entry);
                 return Copied(entry, "models", file);
             }
 
@@ -317,6 +317,22 @@ internal sealed class MvrFolder
 
         _notes.Add($"model left out: {why}");
         return null;
+    }
+
+    /// <summary>Writes a model's pictures beside it.</summary>
+    private void Keep(MvrPictures beside, string entry)
+    {
+        foreach (var (name, picture) in beside.Met)
+        {
+            if (!SafePath.TryInside(Path.Combine(_folder, "models"), name, out _))
+            {
+                _notes.Add($"{entry}: its picture {name} lies outside the model's folder; it is drawn without");
+            }
+            else if (!_written.Contains($"models/{name}"))
+            {
+                Put($"models/{name}", picture);
+            }
+        }
     }
 
     /// <summary>Copies an entry into a folder; the name by which the scene file refers to it.</summary>
@@ -330,15 +346,22 @@ internal sealed class MvrFolder
         var bytes = _archive.TryRead(entry, out _) ?? [];
         var own = entry.EndsWith(".jsonc", StringComparison.OrdinalIgnoreCase);
         var extension = own ? ".fixture.jsonc" : Path.GetExtension(entry).ToLowerInvariant();
-        var stem = FileName(own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry));
+        var stem = own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry);
+        var name = Free(into, FileName(stem), extension);
+        Put($"{into}/{name}{extension}", bytes);
+        return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
+    }
+
+    /// <summary>A file name that no file written so far has, on disks that fold case either.</summary>
+    private string Free(string into, string stem, string extension)
+    {
         var name = stem;
-        for (var i = 2; _written.Contains($"{into}/{name}{extension}"); i++)
+        for (var i = 2; _written.Contains($"{into}/{name}{extension}", StringComparer.OrdinalIgnoreCase); i++)
         {
             name = string.Create(CultureInfo.InvariantCulture, $"{stem}-{i}");
         }
 
-        Put($"{into}/{name}{extension}", bytes);
-        return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
+        return name;
     }
 
     private void Put(string name, byte[] bytes)
@@ -354,7 +377,7 @@ internal sealed class MvrFolder
     }
 
     /// <summary>Names as our files allow them: no spaces at the ends, at most 90 characters.</summary>
-    private static string NameOf(string name)
+    public static string NameOf(string name)
     {
         var clean = new string([.. name.Where(c => !char.IsControl(c))]).Trim();
         return clean.Length == 0 ? "unnamed" : clean.Length > 90 ? clean[..90].TrimEnd() : clean;

@@ -162,9 +162,15 @@ internal sealed class MvrReader
         var addresses = new List<(int, int)>();
         foreach (var a in e.Element("Addresses")?.Elements("Address") ?? [])
         {
-            if (Absolute(a.Value.Trim()) is { } absolute)
+            var text = a.Value.Trim();
+            if (Absolute(text) is { } absolute)
             {
                 addresses.Add((GdtfValues.Integer(a.Attr("break", "0"), 0), absolute));
+            }
+            else if (text.Length > 0 && text.Trim('0').Length > 0)
+            {
+                _scene.NotUnderstood.Add($"fixture \"{e.Attr("name")}\" (line {a.Line()}): the address \"{text}\" is left out: addresses are written "
+                    + $"universe.address, or counted through all universes from 1 to {UniverseNumber.Highest * 512}");
             }
         }
 

@@ -30,6 +30,9 @@ internal sealed record MvrFixture(
     /// <summary>Identity of the fixture whose addresses it shares, or empty.</summary>
     public string Multipatch { get; init; } = "";
 
+    /// <summary>What is added to a break as written to count from 1, as GDTF does: MVR breaks start at 0 where a 0 is written.</summary>
+    public int FirstBreak => Addresses.Any(a => a.Break == 0) ? 1 : 0;
+
     /// <summary>What is kept as a note for people.</summary>
     public string Notes { get; init; } = "";
 

@@ -16,6 +16,8 @@ public static class AttributeCatalog
         ["Shutter(n)"] = "", ["Shutter(n)Strobe"] = "Hz", ["Shutter(n)StrobePulse"] = "Hz", ["Shutter(n)StrobePulseOpen"] = "Hz",
         ["Shutter(n)StrobePulseClose"] = "Hz", ["Shutter(n)StrobeRandom"] = "Hz", ["Shutter(n)StrobeRandomPulse"] = "Hz",
         ["Shutter(n)StrobeEffect"] = "Hz", ["StrobeFrequency"] = "Hz",
+        ["Shutter(n)StrobeRandomPulseOpen"] = "Hz", ["Shutter(n)StrobeRandomPulseClose"] = "Hz", ["StrobeRate"] = "Hz", ["StrobeDuration"] = "s",
+        ["PositionMSpeed"] = "deg/s",
         ["StrobeModeShutter"] = "", ["StrobeModeStrobe"] = "", ["StrobeModePulse"] = "", ["StrobeModeRandom"] = "",
         ["Zoom"] = "deg", ["Focus(n)"] = "", ["Iris"] = "", ["Frost(n)"] = "",
         ["ColorAdd_R"] = "", ["ColorAdd_G"] = "", ["ColorAdd_B"] = "", ["ColorAdd_W"] = "", ["ColorAdd_WW"] = "", ["ColorAdd_CW"] = "",
@@ -23,7 +25,8 @@ public static class AttributeCatalog
         ["ColorAdd_BC"] = "", ["ColorAdd_BM"] = "", ["ColorAdd_RM"] = "", ["ColorAdd_UV"] = "",
         ["ColorSub_C"] = "", ["ColorSub_M"] = "", ["ColorSub_Y"] = "",
         ["ColorRGB_Red"] = "", ["ColorRGB_Green"] = "", ["ColorRGB_Blue"] = "",
-        ["HSB_Hue"] = "deg", ["HSB_Saturation"] = "", ["HSB_Brightness"] = "", ["CIE_X"] = "", ["CIE_Y"] = "",
+        ["ColorRGB_Cyan"] = "", ["ColorRGB_Magenta"] = "", ["ColorRGB_Yellow"] = "",
+        ["HSB_Hue"] = "deg", ["HSB_Saturation"] = "", ["HSB_Brightness"] = "", ["CIE_Brightness"] = "", ["CIE_X"] = "", ["CIE_Y"] = "",
         ["CTO"] = "K", ["CTC"] = "K", ["CTB"] = "K", ["Tint"] = "",
         ["Color(n)"] = "", ["Color(n)WheelIndex"] = "deg", ["Color(n)WheelSpin"] = "deg/s",
         ["Gobo(n)"] = "", ["Gobo(n)Pos"] = "deg", ["Gobo(n)PosRotate"] = "deg/s", ["Gobo(n)WheelIndex"] = "deg", ["Gobo(n)WheelSpin"] = "deg/s",
@@ -34,10 +37,21 @@ public static class AttributeCatalog
         ["Fog(n)"] = "", ["Haze(n)"] = "", ["Fan(n)"] = "", ["Control(n)"] = "", ["Function"] = "", ["NoFeature"] = "", ["Dummy"] = "",
     };
 
+    /// <summary>Names that are known, and change no light here.</summary>
+    private static readonly HashSet<string> WithoutEffect = new(StringComparer.OrdinalIgnoreCase)
+    {
+        "Blade(n)A", "Blade(n)B", "Blade(n)Rot", "ShaperRot", "Fog(n)", "Haze(n)", "Fan(n)", "Control(n)", "Function", "XYZ_X", "XYZ_Y",
+        "Shutter(n)StrobeEffect",
+    };
+
     public static IEnumerable<string> Names => Units.Keys;
 
     /// <summary>The unit of its physical value ("" for a plain share), or null when the name isn't in the catalogue.</summary>
-    public static string? UnitOf(string attribute) => Units.GetValueOrDefault(General(attribute));
+    public static string? UnitOf(string attribute) => Units.GetValueOrDefault(General(attribute))
+        ?? (attribute.StartsWith("ColorAdd_", StringComparison.OrdinalIgnoreCase) ? "" : null);
+
+    /// <summary>Whether it changes light or motion, or means to change nothing (<c>NoFeature</c>).</summary>
+    public static bool IsSimulated(string attribute) => UnitOf(attribute) is not null && !WithoutEffect.Contains(General(attribute));
 
     /// <summary><c>Gobo1Pos</c> → <c>Gobo(n)Pos</c>.</summary>
     public static string General(string attribute)

@@ -55,6 +55,9 @@ public sealed record ChannelFunction
 
     public required float PhysicalTo { get; init; }
 
+    /// <summary>Whether the file left the physical range at 0 to 1, which is what the formats have where nothing is said.</summary>
+    public bool IsRangeLeft { get; init; }
+
     public float RealFade { get; init; }
 
     public float RealAcceleration { get; init; }

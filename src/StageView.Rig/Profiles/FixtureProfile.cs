@@ -14,6 +14,12 @@ public sealed record FixtureProfile
 
     public required IReadOnlyList<FixtureMode> Modes { get; init; }
 
+    /// <summary>GDTF file that it stands in for (empty where not even its name is known), or null.</summary>
+    public string? StandsFor { get; init; }
+
+    /// <summary>Modes that the file has and that can't be used.</summary>
+    public IReadOnlyList<RefusedMode> RefusedModes { get; init; } = [];
+
     public IReadOnlyList<Wheel> Wheels { get; init; } = [];
 
     public IReadOnlyList<Emitter> Emitters { get; init; } = [];
@@ -31,6 +37,10 @@ public sealed record FixtureProfile
     /// <summary>What of the file was not understood or is not simulated, one line each.</summary>
     public IReadOnlyList<string> NotUnderstood { get; init; } = [];
 }
+
+/// <param name="Name">The mode's name.</param>
+/// <param name="Why">Why it can't be used.</param>
+public sealed record RefusedMode(string Name, string Why);
 
 /// <summary>A DMX mode with its geometry tree expanded: references are resolved, every instance has its own node.</summary>
 public sealed record FixtureMode
@@ -219,6 +229,9 @@ public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, i
 {
     /// <summary>The figure that a laser draws with this slot: 1-based place in <c>RigScene.Scans</c>, 0 for none.</summary>
     public int Scan { get; init; }
+
+    /// <summary>Whether it lets all light through as it is.</summary>
+    public bool IsOpen => GoboImage == 0 && PrismFacets == 0 && Vector3.Distance(Colour, Vector3.One) < .02f;
 }
 
 /// <summary>One colour of an additive fixture.</summary>

@@ -82,7 +82,8 @@ internal sealed class FunctionReader
 
     private ChannelFunction Function(SourceNode channel, SourceNode? range, string attribute, uint from, uint to, int width)
     {
-        var physical = (range ?? channel).Pair("physical") ?? (0f, 1f);
+        var stated = (range ?? channel).Pair("physical");
+        var physical = stated ?? (0f, 1f);
         var wheel = IndexOf(range?.Get("wheel") ?? channel.Get("wheel"), _wheels, w => w.Name, "wheel");
         var emitter = IndexOf(range?.Get("emitter") ?? channel.Get("emitter"), _emitters, e => e.Name, "emitter");
         if (emitter < 0 && attribute.StartsWith("ColorAdd_", StringComparison.Ordinal))
@@ -99,6 +100,7 @@ internal sealed class FunctionReader
             DmxTo = to,
             PhysicalFrom = physical.Item1,
             PhysicalTo = physical.Item2,
+            IsRangeLeft = stated is null,
             RealFade = range?.NumberOr("fade", 0) ?? 0,
             Wheel = wheel,
             Emitter = emitter,

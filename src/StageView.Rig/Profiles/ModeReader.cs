@@ -41,6 +41,12 @@ internal sealed class ModeReader
         var blocks = ReadPixels(mode);
         var relations = ReadRelations(mode);
         CheckOverlaps(mode);
+        var ranges = new PlausibleRanges(_tree.Nodes, c => c.Name, _notUnderstood);
+        for (var i = 0; i < _channels.Count; i++)
+        {
+            _channels[i] = ranges.Settle(_channels[i]);
+        }
+
         var breaks = Math.Max(1, _next.Keys.DefaultIfEmpty(1).Max());
         return new FixtureMode
         {
@@ -131,6 +137,20 @@ internal sealed class ModeReader
             Highlight = node.Has("highlight") ? FunctionReader.Coarse(node.IntegerOr("highlight", 255), width) : null,
             Snap = node.FlagOr("snap", false),
         });
+        WarnOfNoAxis(node, geometry, _channels[^1]);
+    }
+
+    /// <summary>A channel that moves nothing: no part at, below or above its geometry has the axis.</summary>
+    private void WarnOfNoAxis(SourceNode node, int geometry, DmxChannel channel)
+    {
+        foreach (var attribute in channel.Functions.Select(f => f.Attribute).Distinct())
+        {
+            AxisMotion? motion = attribute switch { "Pan" or "PanRotate" => AxisMotion.TurnZ, "Tilt" or "TiltRotate" => AxisMotion.TurnX, _ => null };
+            if (motion is { } m && !_tree.Nodes.Any(n => n.Axis?.Motion == m && (_tree.Within(n.Index, geometry) || _tree.Within(geometry, n.Index))))
+            {
+                _problems.Warn(node, $"{attribute} moves nothing: no part at \"{_tree.Nodes[geometry].Name}\", below or above it has such an axis");
+            }
+        }
     }
 
     private int GeometryOf(SourceNode node, int within)
@@ -185,6 +205,10 @@ internal sealed class ModeReader
         if (AttributeCatalog.UnitOf(attribute) is null)
         {
             _problems.Warn(at, $"the attribute {attribute} is not simulated{AttributeCatalog.Hint(attribute)}");
+        }
+
+        if (!AttributeCatalog.IsSimulated(attribute))
+        {
             _notUnderstood.Add($"attribute {attribute} ({at.Path}): not simulated");
         }
     }

@@ -182,6 +182,7 @@ internal static class ProfileKeys
             new("$schema", Text, "Where an editor finds this schema."),
             new("name", Name, "Name of the fixture type.", true),
             new("notes", Text, "Notes for people; nothing reads them."),
+            new("standsFor", Text, "GDTF file that this profile stands in for where it is missing; an export to MVR names that instead."),
             new("weight", Positive, "Weight of the fixture, kg; for paperwork."),
             new("power", Positive, "Electrical power at full, W; for paperwork."),
             new("wheels", Many(WheelKeys, 500), "Wheels of colours, gobos, prisms."),

@@ -69,6 +69,7 @@ internal sealed class ProfileReader
         {
             Name = root.TextOr("name"),
             File = shownAs,
+            StandsFor = root.Has("standsFor") ? root.TextOr("standsFor") : null,
             Modes = modes,
             Wheels = wheels,
             Emitters = emitters,

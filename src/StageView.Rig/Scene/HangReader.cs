@@ -79,7 +79,7 @@ internal sealed class HangReader
             profile = replaced;
         }
 
-        if (Mode(own?.Get("mode") ?? hang.Get("mode"), profile) is not { } mode)
+        if (Mode(hang, own?.Get("mode") ?? hang.Get("mode"), profile) is not { } mode)
         {
             return;
         }
@@ -180,7 +180,7 @@ internal sealed class HangReader
         return reflected ? Turns.Reflected(pose) : pose;
     }
 
-    private static List<Pose> Spots(SourceNode hang)
+    private List<Pose> Spots(SourceNode hang)
     {
         var own = hang.PoseOf();
         if (hang.Get("row") is { } row)
@@ -206,7 +206,13 @@ internal sealed class HangReader
         if (hang.Get("grid") is { } grid)
         {
             var columns = Math.Clamp(grid.IntegerOr("columns", 1), 1, 10_000);
-            var rows = Math.Clamp(grid.IntegerOr("rows", 1), 1, Math.Max(1, 50_000 / columns));
+            var rows = Math.Clamp(grid.IntegerOr("rows", 1), 1, 10_000);
+            if (columns * rows > SceneBounds.MaxFixtures)
+            {
+                _build.Problems.Error(grid, $"{columns} columns of {rows} are {(long)columns * rows} fixtures: a rig holds at most {SceneBounds.MaxFixtures}");
+                return [];
+            }
+
             var (from, across, down) = (grid.VectorOr("from", default), grid.VectorOr("acrossStep", default), grid.VectorOr("downStep", default));
             return [.. Enumerable.Range(0, rows * columns).Select(i =>
                 new Pose(from + (across * (i % columns)) + (down * (i / columns)), own.Orientation))];
@@ -215,19 +221,28 @@ internal sealed class HangReader
         return [own];
     }
 
-    private FixtureMode? Mode(SourceNode? named, FixtureProfile profile)
+    private FixtureMode? Mode(SourceNode hang, SourceNode? named, FixtureProfile profile)
     {
         if (named is null)
         {
+            if (profile.RefusedModes.Count > 0)
+            {
+                _build.Problems.Warn(hang, $"\"{hang.TextOr("name")}\" names no mode: \"{profile.Modes[0].Name}\" is taken, the first of "
+                    + $"\"{profile.Name}\" that can be used");
+            }
+
             return profile.Modes[0];
         }
 
-        var mode = profile.Modes.FirstOrDefault(m => m.Name == named.Text);
+        var mode = NameForm.Find(profile.Modes, m => m.Name, named.Text);
         if (mode is null)
         {
             var names = profile.Modes.Select(m => m.Name).ToList();
+            var refused = NameForm.Find(profile.RefusedModes, m => m.Name, named.Text);
             _build.Problems.Error(named,
-                $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names, ".")} It has: {string.Join(", ", names)}");
+                (refused is null ? $"the profile \"{profile.Name}\" has no mode \"{named.Text}\"{Nearest.Hint(named.Text, names, ".")}"
+                    : $"the mode \"{refused.Name}\" of \"{profile.Name}\" can't be used: {refused.Why}.")
+                + $" It has: {string.Join(", ", names)}");
         }
 
         return mode;

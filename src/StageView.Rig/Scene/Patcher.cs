@@ -172,6 +172,12 @@ internal static class Patcher
                     + $"{start.Universe}.{512 - size + 1}");
             }
 
+            if (size > 0 && PatchFootprint.End(f.Mode, b + 1, start.Absolute) > UniverseNumber.Highest * UniverseAddress.AddressesPerUniverse)
+            {
+                problems.Error(at, $"\"{f.Name}\" at {start} leaves the last universe, {UniverseNumber.Highest}");
+                continue;
+            }
+
             f.Patch.Add(new PatchStart(b + 1, start));
         }
     }

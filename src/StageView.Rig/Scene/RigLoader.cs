@@ -36,7 +36,7 @@ public static class RigLoader
     {
         ArgumentNullException.ThrowIfNull(path);
         ArgumentNullException.ThrowIfNull(options);
-        var build = new SceneBuild();
+        var build = new SceneBuild { Options = options };
         build.Assets.Files.Has(path, SourceFileKind.Rig);
         if (options.Venue is { } venue)
         {

@@ -12,6 +12,8 @@ internal sealed class SceneBuild
 {
     public SceneBuild() => Bounds = new SceneBounds(Problems);
 
+    public RigLoadOptions Options { get; init; } = RigLoadOptions.Default;
+
     public RigAssets Assets { get; } = new();
 
     public ProblemList Problems { get; } = new();

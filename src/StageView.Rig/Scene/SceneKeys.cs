@@ -10,7 +10,7 @@ namespace StageView.Rig.Scene;
 internal static class SceneKeys
 {
     private static readonly KeyValue Texty = new EitherValue(Text, Texts);
-    private static readonly KeyValue UniverseKey = new MapValue(new ChoiceValue("highest", "latest"), @"^[1-9]\d{0,4}$", "universe numbers");
+    private static readonly KeyValue UniverseKey = new MapValue(new ChoiceValue("highest", "latest"), "^" + Universe + "$", "universe numbers, 1 to 63999");
 
     private static readonly ObjectValue HazeKeys = new ObjectValue("haze", "The air.").With(
         new("extinction", new NumberValue(0, 5),

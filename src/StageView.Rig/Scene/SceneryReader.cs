@@ -142,8 +142,9 @@ internal sealed class SceneryReader
         var why = "";
         var index = _build.Assets.Mesh($"{full} {size}", () =>
         {
-            (var mesh, why) = _build.Assets.Model(full, () =>
-                (ModelFiles.TryRead(full, named.Text, out var unread, met: f => _build.Assets.Files.Has(f, SourceFileKind.Model)), unread));
+            var beside = ModelContext.InFolder(Path.GetDirectoryName(full)!, f => _build.Assets.Files.Has(f, SourceFileKind.Model));
+            var around = new ModelContext(beside, _build.Options.DecodeImage, n => _build.Problems.Warn(named, n));
+            (var mesh, why) = _build.Assets.Model(full, () => (ModelFiles.TryRead(full, named.Text, out var unread, around: around), unread));
             if (mesh is not null && !_build.Assets.Budget.Triangles(mesh.Indices.Length / 3))
             {
                 (mesh, why) = (null, ArchiveBudget.TooManyTriangles);
@@ -156,7 +157,7 @@ internal sealed class SceneryReader
             _build.Problems.Error(named, why);
         }
 
-        Add(piece, place, suffix, index, pose, piece.VectorOr("scale", Vector3.One), SceneryKind.Scenery);
+        Add(piece, place, suffix, index, pose, piece.VectorOr("scale", Vector3.One), SceneryKind.Scenery, mean: _build.Assets.Meshes[index].Paint?.Mean);
     }
 
     private bool Need(SourceNode piece, string key)
@@ -170,7 +171,8 @@ internal sealed class SceneryReader
         return false;
     }
 
-    private void Add(SourceNode piece, PartPlace place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "")
+    private void Add(SourceNode piece, PartPlace place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "",
+        Vector3? mean = null)
     {
         if (!_build.Bounds.Piece(piece))
         {
@@ -196,7 +198,8 @@ internal sealed class SceneryReader
             Layer = piece.TextOr("layer"),
             Class = piece.TextOr("class"),
             MvrElement = piece.TextOr("mvrElement"),
-            Albedo = piece.ColourOr("albedo", new Vector3(.2f)),
+            // Pictures have their own reflectance; what is written then scales it.
+            Albedo = mean is { } m ? m * piece.ColourOr("albedo", Vector3.One) : piece.ColourOr("albedo", new Vector3(.2f)),
             Kind = piece.TextOr("kind") switch
             {
                 "scenery" => SceneryKind.Scenery,

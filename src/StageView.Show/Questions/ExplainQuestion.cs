@@ -22,7 +22,8 @@ public sealed record ExplainAsked(Fixture? Fixture, UniverseAddress? Address)
 
         return FixtureSelection.TryFind(rig, text, out var found, out var why)
             ? new ExplainAsked(found[0], null)
-            : throw StopException.Wrong($"{text} is neither a universe.address nor a fixture: {why}");
+            : throw StopException.Wrong(
+                $"{text} is neither a universe.address (universes go from 1 to {UniverseNumber.Highest}, addresses from 1 to 512) nor a fixture: {why}");
     }
 }
 

@@ -11,9 +11,18 @@ internal static class EmitterColour
     public static (Vector3 Rgb, float Luminance) Mix(EmitterCode code, in EmitterValues v)
     {
         Vector3 xyz;
-        if (code.IsAdditive)
+        if (v.Preset is { } preset)
+        {
+            xyz = Chromaticity.Rec709ToXyz(preset);
+        }
+        else if (code.IsAdditive)
         {
             xyz = Reached(code, v.AddXyz * code.AddScale);
+        }
+        else if (v.HasMix)
+        {
+            // DIN SPEC 15800, annex A, ColorRGB_Cyan: indirect mixing, the other way round than red, green and blue.
+            xyz = Reached(code, code.Space?.Xyz(v.Mixed) ?? Chromaticity.Rec709ToXyz(v.Mixed));
         }
         else if (v.HasHsb)
         {
@@ -44,6 +53,7 @@ internal static class EmitterColour
             rgb *= Vector3.Max(shift, Vector3.Zero) / Math.Max(shift.X, Math.Max(shift.Y, shift.Z));
         }
 
+        rgb *= code.IsAdditive && v.HasMix ? v.Mixed : Vector3.One;
         rgb *= v.Filter;
         var luminance = Chromaticity.Luminance(rgb);
         return luminance > 0 ? (rgb, luminance) : (Vector3.Zero, 0);

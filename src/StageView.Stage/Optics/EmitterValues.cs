@@ -22,7 +22,13 @@ internal struct EmitterValues
     public Vector3 AddXyz;
     public Vector3 Filter = Vector3.One;
     public float Zoom, Iris = 1, Frost, Focus, Cyan, Magenta, Yellow, TemperatureFlag, Kelvin, Duv, Hue, Saturation, CieX = -1, CieY, PrismAngle, PrismSpread;
-    public bool HasHsb;
+    public bool HasHsb, HasMix;
+
+    /// <summary>A colour chosen instead of what the additive channels mix, linear Rec.709 of the full light, or null.</summary>
+    public Vector3? Preset;
+
+    /// <summary>Red, green and blue that indirect cyan, magenta and yellow leave, 0 to 1.</summary>
+    public Vector3 Mixed = Vector3.One;
 
     /// <summary>Whether <see cref="Kelvin"/> is reached by filtering the source.</summary>
     public bool IsFlag;
@@ -80,6 +86,9 @@ internal struct EmitterValues
                 case AttributeOp.Yellow:
                     Yellow = f.Insertion(Math.Clamp(v, 0, 1));
                     break;
+                case AttributeOp.MixCyan or AttributeOp.MixMagenta or AttributeOp.MixYellow:
+                    (Mixed[f.Op - AttributeOp.MixCyan], HasMix) = (1 - Math.Clamp(v, 0, 1), true);
+                    break;
                 case AttributeOp.ToOrange or AttributeOp.ToBlue or AttributeOp.Temperature:
                     Temperature(f, v);
                     break;
@@ -100,10 +109,18 @@ internal struct EmitterValues
                     CieY = v;
                     break;
                 case AttributeOp.ColourWheel or AttributeOp.ColourWheelIndex or AttributeOp.ColourWheelSpin:
-                    ColourAt(f.Slots, run.Travels[f.Mover].PositionAt(t));
+                    if ((f.Op != AttributeOp.ColourWheel || run.Wheel[c] > 0) && (!code.Mixes || run.Program.Channels[c].IsMoved))
+                    {
+                        ColourAt(f.Slots, run.Travels[f.Mover].PositionAt(t), code.IsAdditive);
+                    }
+
                     break;
                 case AttributeOp.GoboWheel or AttributeOp.GoboWheelIndex or AttributeOp.GoboWheelSpin:
-                    GoboAt(f.Slots, run.Travels[f.Mover].PositionAt(t));
+                    if (f.Op != AttributeOp.GoboWheel || run.Wheel[c] > 0)
+                    {
+                        GoboAt(f.Slots, run.Travels[f.Mover].PositionAt(t));
+                    }
+
                     break;
                 case AttributeOp.GoboShake:
                     if (run.Wheel[c] > 0)
@@ -114,7 +131,11 @@ internal struct EmitterValues
                     shake = ShakeSwing * MathF.Sin((float)(2 * Math.PI * (run.Travels[f.Mover].PositionAt(t) % 1)));
                     break;
                 case AttributeOp.GoboSelectTurn:
-                    GoboAt(f.Slots, run.Wheel[c]);
+                    if (run.Wheel[c] > 0)
+                    {
+                        GoboAt(f.Slots, run.Wheel[c]);
+                    }
+
                     rotor = Angle(run, f, t);
                     break;
                 case AttributeOp.GoboAngle or AttributeOp.GoboTurn:
@@ -170,7 +191,10 @@ internal struct EmitterValues
         }
     }
 
-    private void ColourAt(WheelSlot[] slots, double position)
+    /// <param name="slots">Of the wheel.</param>
+    /// <param name="position">1 on the first slot.</param>
+    /// <param name="additive">Whether the emitter mixes its colours: its wheel then is a choice of mixes that takes over, but for an open first slot.</param>
+    private void ColourAt(WheelSlot[] slots, double position, bool additive)
     {
         if (slots.Length == 0)
         {
@@ -181,7 +205,15 @@ internal struct EmitterValues
         var p = (position - 1) % slots.Length;
         p = p < 0 ? p + slots.Length : p;
         var i = (int)p;
-        Filter *= Vector3.Lerp(slots[i % slots.Length].Colour, slots[(i + 1) % slots.Length].Colour, (float)(p - i));
+        var colour = Vector3.Lerp(slots[i % slots.Length].Colour, slots[(i + 1) % slots.Length].Colour, (float)(p - i));
+        if (!additive)
+        {
+            Filter *= colour;
+        }
+        else if (p > 1e-3 || (!slots[0].IsOpen && slots[0].Colour != Vector3.Zero))
+        {
+            Preset = colour;
+        }
     }
 
     private void GoboAt(WheelSlot[] slots, double position)
@@ -206,7 +238,8 @@ internal struct EmitterValues
     {
         if (f.Slots.Length > 0)
         {
-            var slot = f.Slots[Math.Clamp((int)wheel, 1, f.Slots.Length) - 1];
+            var slot = wheel > 0 || value < .5f ? f.Slots[Math.Clamp((int)wheel, 1, f.Slots.Length) - 1]
+                : f.Slots.FirstOrDefault(s => s.PrismFacets > 0) ?? f.Slots[0];
             (PrismFacets, PrismSpread) = slot.PrismFacets > 0 ? (slot.PrismFacets, slot.PrismSpread) : (PrismFacets, PrismSpread);
         }
         else if (value >= .5f)

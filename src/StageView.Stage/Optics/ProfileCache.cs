@@ -34,16 +34,14 @@ internal sealed class ProfileCache
     private static AngularProfile OfWeb(PhotometricWeb web, WebIndex index)
     {
         var polar = web.PolarRadians.Length;
-        float half = 0, tenth = 0, cutoff = 0;
+        var cutoff = 0f;
         for (var i = 0; i < web.Relative.Length; i++)
         {
-            var angle = web.PolarRadians[i % polar];
-            half = web.Relative[i] >= .5f ? Math.Max(half, angle) : half;
-            tenth = web.Relative[i] >= .1f ? Math.Max(tenth, angle) : tenth;
             cutoff = web.Relative[i] > 0 ? Math.Max(cutoff, web.PolarRadians[Math.Min(polar - 1, (i % polar) + 1)]) : cutoff;
         }
 
         var perLumen = web.Lumens > 0 ? web.PeakCandela / web.Lumens : 0;
-        return AngularProfile.FromWeb(index, Math.Max(cutoff, 1e-3f), perLumen, Math.Max(half, 1e-3f), Math.Max(tenth, 1e-3f));
+        return AngularProfile.FromWeb(
+            index, Math.Max(cutoff, 1e-3f), perLumen, Math.Max(WebAngles.WidestAt(web, .5f), 1e-3f), Math.Max(WebAngles.WidestAt(web, .1f), 1e-3f));
     }
 }

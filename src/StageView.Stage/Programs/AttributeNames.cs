@@ -99,6 +99,9 @@ public static class AttributeNames
         "colorsub_c" => AttributeOp.Cyan,
         "colorsub_m" => AttributeOp.Magenta,
         "colorsub_y" => AttributeOp.Yellow,
+        "colorrgb_cyan" => AttributeOp.MixCyan,
+        "colorrgb_magenta" => AttributeOp.MixMagenta,
+        "colorrgb_yellow" => AttributeOp.MixYellow,
         "hsb_hue" => AttributeOp.Hue,
         "hsb_saturation" => AttributeOp.Saturation,
         "hsb_brightness" or "cie_brightness" => AttributeOp.Brightness,
@@ -125,8 +128,8 @@ public static class AttributeNames
         "prismpos" => AttributeOp.PrismAngle,
         "prismselectspin" => AttributeOp.PrismSelectTurn,
         "prismposrotate" => AttributeOp.PrismTurn,
-        "nofeature" or "" => AttributeOp.Nothing,
-        _ when key.StartsWith("coloradd_", StringComparison.Ordinal) || key.StartsWith("colorrgb_", StringComparison.Ordinal) => AttributeOp.Add,
+        "nofeature" or "dummy" or "" => AttributeOp.Nothing,
+        _ when key.StartsWith("coloradd_", StringComparison.Ordinal) || key is "colorrgb_red" or "colorrgb_green" or "colorrgb_blue" => AttributeOp.Add,
         _ => AttributeOp.NotSimulated,
     };
 }

@@ -36,6 +36,11 @@ public enum AttributeOp : byte
     Cyan,
     Magenta,
     Yellow,
+
+    /// <summary>Cyan, magenta and yellow of a colour that is mixed indirectly: they take red, green and blue away.</summary>
+    MixCyan,
+    MixMagenta,
+    MixYellow,
     Hue,
     Saturation,
     Brightness,

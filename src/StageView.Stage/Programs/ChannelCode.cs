@@ -12,6 +12,15 @@ internal sealed class ChannelCode
     /// <summary>Channels whose value multiplies or overrides this one's, by function.</summary>
     public ChannelRelation[] Relations { get; set; } = [];
 
+    /// <summary>Whether it has no address.</summary>
+    public bool IsVirtual => Source.Offsets.Count == 0;
+
+    /// <summary>Whether anything that arrives can move it: an address, or a relation to a channel that is moved.</summary>
+    public bool IsMoved { get; set; } = true;
+
+    /// <summary>Whether what it dims counts as open: it has no address, and nothing but masters that multiply it can move it.</summary>
+    public bool StandsOpen { get; set; }
+
     /// <summary>The function active at a raw value; one that its mode master has chosen goes before one without.</summary>
     /// <param name="raw">The channel's own value.</param>
     /// <param name="all">Raw values of all channels of the fixture.</param>

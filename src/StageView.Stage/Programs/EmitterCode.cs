@@ -15,6 +15,9 @@ internal sealed class EmitterCode
     /// <summary>Whether any channel mixes colour additively.</summary>
     public required bool IsAdditive { get; init; }
 
+    /// <summary>Whether any channel mixes colour, in whatever way.</summary>
+    public required bool Mixes { get; init; }
+
     /// <summary>Makes the luminance shares of all additive channels sum to 1 where the profile gives none.</summary>
     public required float AddScale { get; init; }
 

@@ -61,7 +61,8 @@ internal static class EmitterCompiler
         var kelvin = node.Beam?.ColourTemperature ?? 6504;
         var source = node.Beam?.Source;
         var white = source is null ? Planckian.White(kelvin) : Chromaticity.ToXyz(source.Chromaticity.X, source.Chromaticity.Y);
-        var space = functions.FirstOrDefault(f => f.Op is AttributeOp.Hue or AttributeOp.Saturation && f.Source.ColourSpace >= 0)?.Source.ColourSpace ?? -1;
+        var mixed = functions.FirstOrDefault(f => f.Op is >= AttributeOp.MixCyan and <= AttributeOp.Saturation && f.Source.ColourSpace >= 0);
+        var space = mixed?.Source.ColourSpace ?? -1;
         var toBlue = functions.Any(f => f.Op == AttributeOp.ToBlue);
         var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
         var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets)
@@ -71,6 +72,7 @@ internal static class EmitterCompiler
             Node = node,
             Channels = channels,
             IsAdditive = adds.Length > 0,
+            Mixes = functions.Any(f => f.Op is AttributeOp.Add or (>= AttributeOp.Cyan and <= AttributeOp.CieY)),
             AddScale = shares > 1.0001f ? 1 / shares : 1,
             Flags = new FlagColours(kelvin, toBlue ? Math.Max(5600, kelvin + 2000) : 3200, source, Filters(functions)),
             Space = space >= 0 ? program.Profile.ColourSpaces[space] : null,

@@ -35,6 +35,10 @@ internal sealed class FunctionCode
     /// <summary>The flag that the function puts into the beam, or null for a generic one.</summary>
     public FilterData? Filter { get; set; }
 
+    /// <summary>Whether it chooses colours that a mixing fixture makes by its mix: a virtual wheel, or a macro.</summary>
+    public bool IsPreset => Op is AttributeOp.ColourWheel or AttributeOp.ColourWheelIndex or AttributeOp.ColourWheelSpin
+        || (Op == AttributeOp.NotSimulated && Source.Attribute.StartsWith("Color", StringComparison.OrdinalIgnoreCase));
+
     public bool Contains(uint raw) => raw >= Source.DmxFrom && raw <= Source.DmxTo;
 
     /// <summary>Share of the function's range at <paramref name="raw"/>, 0 to 1, after its curve.</summary>

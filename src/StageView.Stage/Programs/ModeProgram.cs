@@ -21,6 +21,7 @@ internal sealed class ModeProgram
             }
         }
 
+        VirtualChannels.Mark(Channels);
         Movers = [.. _movers];
         PanMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Pan);
         TiltMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Tilt);

@@ -10,6 +10,8 @@ namespace StageView.Stage.State;
 /// <summary>One fixture as it is after the levels folded in so far: raw values, what they mean, and where its movers are going.</summary>
 internal sealed partial class FixtureRun
 {
+    /// <summary>Masters that lead masters, one above the other.</summary>
+    private const int MostMasters = 8;
     private readonly uint[] _raw;
     private readonly float[] _top;
     private readonly int[] _first;
@@ -209,7 +211,7 @@ internal sealed partial class FixtureRun
         var f = channel.Functions[index];
         var set = f.SetAt(raw);
         Sets[c] = set;
-        Physical[c] = f.Physical(raw, set);
+        Physical[c] = channel.StandsOpen && VirtualChannels.OpenValue(f.Op) is { } open ? open : f.Physical(raw, set);
         if (f.Slots.Length > 0)
         {
             Wheel[c] = WheelPosition(f, raw, set, Physical[c]);
@@ -228,24 +230,54 @@ internal sealed partial class FixtureRun
             return Math.Min(f.Sets[set].WheelSlot, f.Slots.Length);
         }
 
+        // A set without a slot shows none: the wheel stands on its open slot, or nowhere.
         return f.Sets.Length == 0 && f.Op is AttributeOp.ColourWheel or AttributeOp.GoboWheel or AttributeOp.AnimationWheel or AttributeOp.Prism
             ? 1 + Math.Min(f.Slots.Length - 1, (int)(f.Share(raw) * f.Slots.Length))
-            : 1;
+            : 1 + Array.FindIndex(f.Slots, s => s.IsOpen);
     }
 
     private void Relate(int c)
     {
         foreach (var r in Program.Channels[c].Relations)
         {
-            if (r.FollowerFunction != Functions[c] || r.MasterChannel < 0 || r.MasterChannel >= _raw.Length)
+            if (r.FollowerFunction != Functions[c] || r.MasterChannel < 0 || r.MasterChannel >= _raw.Length || !Program.Channels[r.MasterChannel].IsMoved)
             {
                 continue;
             }
 
+            if (r.Kind == RelationKind.Override && FunctionOf(r.MasterChannel) is { IsPreset: true })
+            {
+                // A wheel or macro of colours takes over from the mix by itself, where it stands on a colour.
+                continue;
+            }
+
             var f = Program.Channels[c].Functions[Functions[c]];
-            var share = (float)(_raw[r.MasterChannel] / (double)Program.Channels[r.MasterChannel].Source.MaxValue);
+            var share = ShareOf(r.MasterChannel, 0);
             Physical[c] = r.Kind == RelationKind.Multiply ? Physical[c] * share : f.PhysicalAt(f.Curve(share));
         }
+    }
+
+    /// <summary>What a master hands on, 0 to 1: its level; without an address, what its own masters make of it.</summary>
+    private float ShareOf(int master, int depth)
+    {
+        var channel = Program.Channels[master];
+        var f = FunctionOf(master);
+        var open = channel.StandsOpen && f is not null && VirtualChannels.OpenValue(f.Op) is not null;
+        var share = open ? 1 : (float)(_raw[master] / (double)channel.Source.MaxValue);
+        if (!channel.IsVirtual || depth >= MostMasters)
+        {
+            return share;
+        }
+
+        foreach (var r in channel.Relations)
+        {
+            if (r.FollowerFunction == Functions[master] && r.MasterChannel >= 0 && r.MasterChannel < _raw.Length && Program.Channels[r.MasterChannel].IsMoved)
+            {
+                share = ShareOf(r.MasterChannel, depth + 1) * (r.Kind == RelationKind.Multiply ? share : 1);
+            }
+        }
+
+        return share;
     }
 
     /// <summary>Dimmers multiplied from the root down to the emitter, at the value they head for.</summary>

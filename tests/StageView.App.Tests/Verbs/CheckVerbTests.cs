@@ -79,6 +79,43 @@ public sealed class CheckVerbTests
         Assert.Contains("--help", run.Errors, StringComparison.Ordinal);
     }
 
+    /// <summary>Whatever its kind, a file that can't be used is a no of `check`, and a wrong question of a verb that should use it.</summary>
+    [Fact]
+    public void A_file_that_can_not_be_used_ends_the_same_whatever_its_kind()
+    {
+        using var folder = new TempFolder();
+        foreach (var name in (string[])["bad.gdtf", "bad.mvr", "bad.rig.jsonc"])
+        {
+            File.WriteAllText(folder.File(name), "nonsense");
+            var run = CommandRun.Of("check", folder.File(name));
+            Assert.True(run.ExitCode == 1 && run.Output.Contains("can't be used as written", StringComparison.Ordinal), name + ": " + run.Output + run.Errors);
+        }
+
+        File.WriteAllText(folder.File("names.rig.jsonc"), "{ \"profiles\": [\".\"], \"hangs\": [ { \"name\": \"a\", \"profile\": \"bad\" } ] }");
+        Assert.Equal(1, CommandRun.Of("check", folder.File("names.rig.jsonc")).ExitCode);
+        Assert.Equal(2, CommandRun.Of("explain", folder.File("names.rig.jsonc"), "a").ExitCode);
+        Assert.Equal(2, CommandRun.Of("explain", folder.File("bad.rig.jsonc"), "a").ExitCode);
+        Assert.Equal(2, CommandRun.Of("import", folder.File("bad.mvr"), "--out", folder.File("in")).ExitCode);
+        Assert.All((string[])["gone.gdtf", "gone.mvr", "gone.rig.jsonc"], name => Assert.Equal(2, CommandRun.Of("check", folder.File(name)).ExitCode));
+    }
+
+    /// <summary>A GDTF and an MVR can be checked by themselves, each mode and each fixture.</summary>
+    [Fact]
+    public void A_gdtf_and_an_mvr_are_checked_by_themselves()
+    {
+        using var folder = new TempFolder();
+        Assert.Equal(0, CommandRun.Of("export", Repo.File("scenes", "foundry", "foundry.rig.jsonc"), "--out", folder.File("f.mvr")).ExitCode);
+        var mvr = CommandRun.Of("check", folder.File("f.mvr"));
+        Assert.True(mvr.ExitCode == 0 && mvr.Output.Contains("Spot head", StringComparison.OrdinalIgnoreCase), mvr.Output + mvr.Errors);
+        using (var zip = System.IO.Compression.ZipFile.OpenRead(folder.File("f.mvr")))
+        {
+            System.IO.Compression.ZipFileExtensions.ExtractToFile(zip.GetEntry("spot-head.gdtf")!, folder.File("spot-head.gdtf"));
+        }
+
+        var gdtf = CommandRun.Of("check", folder.File("spot-head.gdtf"));
+        Assert.True(gdtf.ExitCode == 0 && gdtf.Output.Contains("2 fixtures", StringComparison.Ordinal), gdtf.Output + gdtf.Errors);
+    }
+
     /// <summary>A GDTF of our own with an attribute and an element that mean nothing here.</summary>
     [Fact]
     public void What_a_profile_holds_and_is_not_understood_is_told()

@@ -55,6 +55,25 @@ internal static class GdtfMediaRules
             Assert.Equal([0, 1, 0], p.Wheels[0].Slots.Select(s => s.GoboImage));
             Assert.Contains(p.NotUnderstood, n => n.Contains("wheels/lost.png is not in the archive", StringComparison.Ordinal));
         },
+        ["Archive: names of pictures and models that bring folder, ending, blanks or another case are understood"] = () =>
+        {
+            foreach (var (media, entry) in ((string, string)[])[("wheels/dots", "wheels/dots.png"), ("dots.png", "wheels/dots.png"),
+                ("wheels\\dots.PNG", "wheels/dots.png"), ("DOTS", "wheels/dots.png"), ("dots ", "wheels/dots.png"), ("set a/dots", "wheels/set a/dots.png"),
+                ("dots", "wheels/dots.jpg"), ("my%20dots", "wheels/my dots.png"), ("dots", "dots.png")])
+            {
+                var p = With($"<Wheels><Wheel Name=\"G\"><Slot Name=\"Dots\" MediaFileName=\"{media}\"/></Wheel></Wheels>",
+                    Channel("Base", "Gobo1", "1", more: "Wheel=\"G\""), (entry, [1]));
+                Assert.True(p.Wheels[0].Slots[0].GoboImage == 1, media);
+            }
+
+            var tds = TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box]);
+            foreach (var (file, entry) in ((string, string)[])[("models/3ds/m", "models/3ds/m.3ds"), ("m.3ds", "models/3ds/m.3ds"), ("M", "models/3ds/m.3ds"),
+                ("m", "models/m.3ds"), ("3ds\\m.3ds", "models/3ds/m.3ds")])
+            {
+                var p = With($"<Models><Model Name=\"M\" Length=\"1\" Width=\"1\" Height=\"1\" File=\"{file}\"/></Models>", "", (entry, tds));
+                Assert.True(p.Modes[0].Geometry[0].Body!.Shape == BodyShape.Mesh, file);
+            }
+        },
         ["Model: length is X, width Y, height Z, whatever the units of its 3DS file"] = () =>
         {
             var body = Body("<Model Name=\"M\" Length=\"0.4\" Width=\"0.3\" Height=\"0.2\" File=\"m\"/>",

@@ -240,6 +240,27 @@ public sealed class MvrDetailTests : IDisposable
         }
     }
 
+    /// <summary>Addresses count through all universes from 1, or are written universe.address; 0 is none; anything else is told.</summary>
+    [Theory]
+    [InlineData("1", "1.1", "")]
+    [InlineData("511", "1.511", "")]
+    [InlineData("513", "2.1", "")]
+    [InlineData("3.7", "3.7", "")]
+    [InlineData("0", "", "")]
+    [InlineData("", "", "")]
+    [InlineData("1.513", "", "the address \"1.513\" is left out")]
+    [InlineData("70000.1", "", "the address \"70000.1\" is left out")]
+    [InlineData("-1", "", "the address \"-1\" is left out")]
+    [InlineData("32767489", "", "the address \"32767489\" is left out")]
+    public void An_address_is_taken_or_told(string written, string start, string says)
+    {
+        var report = Import("<Layers><Layer><ChildList><Fixture name=\"F\" uuid=\"1\"><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><Addresses>"
+            + $"<Address break=\"1\">{written}</Address></Addresses></Fixture></ChildList></Layer></Layers>");
+        Assert.Equal(start, string.Join(' ', MvrFile.Load(report.RigFile).Fixtures[0].Patch.Select(p => p.Start)));
+        Assert.Equal(says.Length > 0 ? 1 : 0, report.Notes.Count(n => n.Contains("address", StringComparison.Ordinal)));
+        Assert.Contains(report.Notes.Append(says), n => n.Contains(says, StringComparison.Ordinal));
+    }
+
     /// <summary>A GDTF, a mesh or a symbol that the scene names and the archive lacks: the rest comes in, each with its line.</summary>
     [Fact]
     public void What_the_archive_lacks_is_told()
@@ -252,6 +273,6 @@ public sealed class MvrDetailTests : IDisposable
             Assert.Contains(report.Notes, n => n.Contains(says, StringComparison.Ordinal));
         }
 
-        Assert.Equal("Placeholder", MvrFile.Load(report.RigFile).Fixtures[0].Profile.Name);
+        Assert.Equal("gone (placeholder)", MvrFile.Load(report.RigFile).Fixtures[0].Profile.Name);
     }
 }

@@ -90,7 +90,7 @@ public sealed class MvrTests : IDisposable
         Assert.Equal(("F1", "101", "Front truss", "Lights", "Floor lights", "centre"),
             (spot.Uuid, spot.Number, spot.Position, spot.Layer, spot.Class, spot.Focus));
         Assert.Equal("Spot (2)", rig.Fixtures[1].Name);
-        Assert.Equal("Placeholder", rig.Fixtures[1].Profile.Name);
+        Assert.Equal("nowhere (placeholder)", rig.Fixtures[1].Profile.Name);
         var truss = Assert.Single(rig.Scenery);
         Assert.Equal((SceneryKind.Structure, 2f, 1.5f), (truss.Kind, truss.Scale.X, truss.Pose.Position.Z));
         Assert.Equal(new Vector3(0, 2, 1), Assert.Single(rig.FocusPoints).Position);

@@ -22,6 +22,8 @@ public sealed class RefusalTests : IDisposable
     [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"patch\": \"1.500\" } ] }", 2, "$.hangs[0].patch",
         "cross the end of universe 1")]
     [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"patch\": \"0.5\" } ] }", 2, "$.hangs[0].patch", "universe.address")]
+    [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"front-profile\",\n \"grid\": { \"from\": [0,0,0], \"acrossStep\": [1,0,0], "
+        + "\"downStep\": [0,1,0], \"columns\": 10000, \"rows\": 10000 } } ] }", 3, "$.hangs[0].grid", "100000000 fixtures: a rig holds at most 50000")]
     [InlineData("{ \"hangs\": [\n { \"name\": \"a\", \"profile\": \"spot-head\", \"carriedBy\": { \"fixture\": \"b\", \"part\": \"c\" } } ] }", 2,
         "$.hangs[0].carriedBy", "no fixture named \"b\"")]
     [InlineData("{ \"mirrors\": [\n { \"name\": \"m\", \"corners\": [[0,0,0],[1,0,0],[1,0,1],[0,1,1]] } ] }", 2, "$.mirrors[0]", "not a flat convex outline")]
@@ -36,6 +38,65 @@ public sealed class RefusalTests : IDisposable
     {
         var problems = _temp.Refused(text);
         Assert.Contains(problems, p => p.Line == line && p.Path == path && p.Text.Contains(says, StringComparison.Ordinal));
+    }
+
+    /// <summary>Addresses are 1 to 512 (ANSI E1.11), universes 1 to 63999 (ANSI E1.31); wherever one is written.</summary>
+    [Theory]
+    [InlineData("1.513")]
+    [InlineData("1.600")]
+    [InlineData("1.999")]
+    [InlineData("1.0")]
+    [InlineData("1.01")]
+    [InlineData("64000.1")]
+    [InlineData("70000.1")]
+    [InlineData("99999.512")]
+    [InlineData("1,5")]
+    public void An_address_that_is_none_is_refused_wherever_it_is_written(string address)
+    {
+        const string Hang = "\"name\": \"a\", \"profile\": \"front-profile\"";
+        var a = $"\"{address}\"";
+        foreach (var rig in (string[])[$"\"hangs\": [ {{ {Hang}, \"patch\": {a} }} ]", $"\"hangs\": [ {{ {Hang}, \"patch\": [\"none\", {a}] }} ]",
+            $"\"hangs\": [ {{ {Hang}, \"patch\": {{ \"start\": {a} }} }} ]", $"\"hangs\": [ {{ {Hang}, \"patch\": {{ \"start\": [{a}] }} }} ]",
+            $"\"hangs\": [ {{ {Hang}, \"members\": [ {{ \"member\": 1, \"patch\": {a} }} ] }} ]",
+            $"\"hangs\": [ {{ {Hang} }} ], \"patchRuns\": [ {{ \"start\": {a}, \"fixtures\": [\"a\"] }} ]"])
+        {
+            var problems = _temp.Refused($"{{ {rig} }}");
+            Assert.Contains(problems, p => p.Text.Contains($"\"{address}\" should be an address", StringComparison.Ordinal));
+        }
+
+        var path = _temp.Write("a.rig.jsonc", $"{{ \"hangs\": [ {{ {Hang} }} ] }}");
+        var venue = _temp.Write("a.venue.jsonc", $"{{ \"patchRuns\": [ {{ \"start\": {a}, \"fixtures\": [\"a\"] }} ] }}");
+        Assert.False(RigLoader.TryLoad(path, TempRig.WithAssets with { Venue = venue }, out _, out var there));
+        Assert.Contains(there, p => p.File.EndsWith("a.venue.jsonc", StringComparison.Ordinal)
+            && p.Text.Contains("should be an address", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData("1.1")]
+    [InlineData("9.99")]
+    [InlineData("63999.1")]
+    [InlineData("59999.499")]
+    [InlineData("999.503")]
+    public void Every_address_that_is_one_is_taken(string address) => Assert.Equal(address,
+        _temp.Load($"{{ \"hangs\": [ {{ \"name\": \"a\", \"profile\": \"front-profile\", \"patch\": \"{address}\" }} ] }}").Fixtures[0].Patch[0].Start
+            .ToString());
+
+    [Fact]
+    public void A_universe_that_is_none_has_no_merge_rule() => Assert.Contains(
+        _temp.Refused("{ \"network\": { \"mergeByUniverse\": { \"64000\": \"latest\" } } }"),
+        p => p.Text.Contains("universe numbers, 1 to 63999", StringComparison.Ordinal));
+
+    /// <summary>Pixels run on through universes, but not past the last.</summary>
+    [Fact]
+    public void A_run_of_pixels_stays_within_the_universes()
+    {
+        _temp.Write("wall.fixture.jsonc", """
+            { "name": "Wall", "geometry": [ { "name": "face", "pixels": { "columns": 32, "rows": 32, "size": [1, 1], "luminance": 1000 } } ],
+              "modes": [ { "name": "One", "channels": [], "pixels": [ { "geometry": "face", "order": "RGB" } ] } ] }
+            """);
+        Assert.Contains(
+            _temp.Refused("{ \"profiles\": [\".\"], \"hangs\": [ { \"name\": \"a\", \"profile\": \"wall\", \"patch\": \"63999.1\" } ] }"),
+            p => p.Text.Contains("leaves the last universe, 63999", StringComparison.Ordinal));
     }
 
     [Fact]

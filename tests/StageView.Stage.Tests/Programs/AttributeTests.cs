@@ -254,7 +254,7 @@ public sealed class AttributeTests
     }
 
     [Fact]
-    public void A_virtual_channel_keeps_its_default_and_a_dimmer_above_acts_on_all_below()
+    public void A_dimmer_above_acts_on_all_below_and_one_without_an_address_counts_as_open()
     {
         GeometryNode[] nodes =
         [
@@ -264,13 +264,18 @@ public sealed class AttributeTests
         ];
         DmxChannel[] channels =
         [
-            Channel(0, 0, [], Function("Dimmer", 0, 255, 0, 1)) with { Default = 51 },
+            Channel(0, 0, [3], Function("Dimmer", 0, 255, 0, 1)),
             Channel(1, 1, [1], Function("Dimmer", 0, 255, 0, 1)),
             Channel(2, 2, [2], Function("Dimmer", 0, 255, 0, 1)),
         ];
-        var beams = With(Scene(Hang(Profile(nodes, channels))), TestRig.Levels((1, 255), (2, 102))).MomentAt(TimeSpan.Zero).Beams.Span;
-        Assert.Equal(200, beams[0].FluxLumens, .1f);
-        Assert.Equal(80, beams[1].FluxLumens, .1f);
+        Check(channels, .2f);
+        Check([channels[0] with { Offsets = [], Default = 51 }, channels[1], channels[2]], 1);
+        void Check(DmxChannel[] channels, float above)
+        {
+            var beams = With(Scene(Hang(Profile(nodes, channels))), TestRig.Levels((1, 255), (2, 102), (3, 51))).MomentAt(TimeSpan.Zero).Beams.Span;
+            Assert.Equal(1000 * above, beams[0].FluxLumens, .1f);
+            Assert.Equal(400 * above, beams[1].FluxLumens, .1f);
+        }
     }
 
     [Fact]

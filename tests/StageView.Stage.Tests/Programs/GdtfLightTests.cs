@@ -229,7 +229,7 @@ public sealed class GdtfLightTests : IDisposable
     }
 
     [Fact]
-    public void Dimmers_trickle_down_and_a_virtual_one_leads_by_its_relation()
+    public void Dimmers_trickle_down()
     {
         const string Pixels =
             "<Geometry Name=\"Base\"><Geometry Name=\"Part\"><Beam Name=\"A\" LuminousFlux=\"1000\"/><Beam Name=\"B\" "
@@ -238,14 +238,21 @@ public sealed class GdtfLightTests : IDisposable
             geometry: Pixels);
         var state = With(rig, TestRig.Levels((1, 128), (2, 255), (3, 51))).StateOf(0, TimeSpan.Zero).Emitters;
         Assert.Equal([.502f, .1004f], state.Select(e => MathF.Round(e.Intensity, 4)).Select(i => i > .5f ? MathF.Round(i, 3) : i));
+    }
 
-        // The standard's own listing: a dimmer without an address multiplies the colours by its default.
-        var led = Rig(
-            Channel("Dimmer", "None", more: "Default=\"128/1\"") + Channel("ColorAdd_R", "1"),
-            modeMore: "<Relations><Relation Name=\"v\" Master=\"Lens_Dimmer\" Follower=\"Lens_ColorAdd_R.ColorAdd_R.ColorAdd_R 1\" "
-            + "Type=\"Multiply\"/></Relations>");
-        var full = Rig(Channel("ColorAdd_R", "1"));
-        Assert.Equal(.502f * .502f, Lens(led, (1, 255)).FluxLumens / Lens(full, (1, 255)).FluxLumens, .01f);
+    /// <summary>A dimmer without an address above two cells, at 0 as files have it, and relations that are written once for both cells.</summary>
+    [Fact]
+    public void A_dimmer_without_an_address_over_referenced_cells_is_open()
+    {
+        const string Cells = """
+            <Geometry Name="Cell"><Beam Name="Led" LuminousFlux="1000"/></Geometry>
+            <Geometry Name="Base"><GeometryReference Name="A" Geometry="Cell"><Break DMXBreak="1" DMXOffset="1"/></GeometryReference>
+              <GeometryReference Name="B" Geometry="Cell"><Break DMXBreak="1" DMXOffset="2"/></GeometryReference></Geometry>
+            """;
+        var rig = Rig(Channel("Dimmer", "None", geometry: "Base", more: "Default=\"0/1\"") + Channel("ColorAdd_W", "1", geometry: "Led"), geometry: Cells,
+            modeMore: "<Relations><Relation Name=\"v\" Master=\"Base_Dimmer\" Follower=\"Led_ColorAdd_W.ColorAdd_W.ColorAdd_W 1\" Type=\"Multiply\"/>"
+            + "</Relations>");
+        Assert.Equal([1000, 200], With(rig, TestRig.Levels((1, 255), (2, 51))).StateOf(0, TimeSpan.Zero).Emitters.Select(e => MathF.Round(e.FluxLumens)));
     }
 
     [Fact]
