@@ -14,10 +14,10 @@ internal sealed record CommandRun(int ExitCode, string Output, string Errors)
         using var process = Start(environment, args);
         var output = process.StandardOutput.ReadToEndAsync();
         var errors = process.StandardError.ReadToEndAsync();
-        if (!process.WaitForExit(TimeSpan.FromMinutes(3)))
+        if (!process.WaitForExit(TimeSpan.FromMinutes(10)))
         {
             process.Kill(entireProcessTree: true);
-            Assert.Fail($"stageview {string.Join(' ', args)} did not end in three minutes");
+            Assert.Fail($"stageview {string.Join(' ', args)} did not end in ten minutes");
         }
 
         return new CommandRun(process.ExitCode, output.GetAwaiter().GetResult(), errors.GetAwaiter().GetResult());

@@ -6,7 +6,7 @@ namespace StageView.TestKit;
 /// <summary>Programs of the machine, run with a bound on time. Where one is missing, the test is skipped and says so.</summary>
 public static class Tools
 {
-    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(3);
+    private static readonly TimeSpan Patience = TimeSpan.FromMinutes(10);
 
     /// <param name="program">A name that is looked up, or a path.</param>
     public static bool Has(string program) =>

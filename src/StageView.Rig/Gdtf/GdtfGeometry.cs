@@ -119,7 +119,7 @@ internal sealed class GdtfGeometry
 
         AddOuterAxes(shape, placed, name, ref parent, ref pose, references);
         var index = _tree.Nodes.Count;
-        _tree.Depths.Add(depth);
+        _tree.Depths.Add(parent < 0 ? 1 : _tree.Depths[parent] + 1);
         _tree.Nodes.Add(GdtfParts.Fill(shape,
             new GeometryNode { Index = index, Name = _names.Give(name.Length > 0 ? name : "geometry"), Parent = parent, Pose = pose }, Body(model), _light,
             _notUnderstood));
@@ -147,6 +147,7 @@ internal sealed class GdtfGeometry
         foreach (var way in ways.SkipLast(1))
         {
             var index = _tree.Nodes.Count;
+            _tree.Depths.Add(parent < 0 ? 1 : _tree.Depths[parent] + 1);
             _tree.Nodes.Add(new GeometryNode { Index = index, Name = _names.Give($"{name} {Called(way)}"), Parent = parent, Pose = pose });
             _tree.Instances.Add(new GdtfInstance("", references.Count > 0 ? references[^1] : null, references));
             (parent, pose) = (index, Pose.Identity);

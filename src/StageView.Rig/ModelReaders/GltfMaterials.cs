@@ -18,6 +18,9 @@ internal sealed class GltfMaterials
     /// <summary>Required extensions that are passed over.</summary>
     public List<string> PassedOver { get; } = [];
 
+    /// <summary>Required extensions that change the shape: without them the model can't be read.</summary>
+    public List<string> Needed { get; } = [];
+
     public IReadOnlyList<GltfImage> Images => _images;
 
     public GltfMaterial Of(int material) => material >= 0 && material < _materials.Count ? _materials[material] : GltfMaterial.Plain;
@@ -54,11 +57,11 @@ internal sealed class GltfMaterials
         if (root["extensionsRequired"] is JsonArray required)
         {
             PassedOver.AddRange(required.Select(Text).Where(e => OnlyLooks.Any(p => e.StartsWith(p, StringComparison.Ordinal))));
-            var rest = required.Select(Text).Except(PassedOver).Select(e => (JsonNode?)JsonValue.Create(e)).ToArray();
+            Needed.AddRange(required.Select(Text).Except(PassedOver));
             root.Remove("extensionsRequired");
-            if (rest.Length > 0)
+            if (Needed.Count > 0)
             {
-                root["extensionsRequired"] = new JsonArray(rest);
+                root["extensionsRequired"] = new JsonArray([.. Needed.Select(e => (JsonNode?)JsonValue.Create(e))]);
             }
         }
 

@@ -16,21 +16,14 @@ internal static class GltfReader
             return null;
         }
 
+        var materials = new GltfMaterials();
         try
         {
             var context = ReadContext.Create(asked =>
                 new ArraySegment<byte>(around.Beside?.Invoke(asked) ?? throw new FileNotFoundException($"it refers to {asked}, which is not beside it")));
-            var materials = new GltfMaterials();
             context.JsonPreprocessor = materials.TakeOut;
             context.Validation = SharpGLTF.Validation.ValidationMode.Strict;
             var model = context.ReadSchema2(new MemoryStream(bytes, writable: false));
-            var required = model.ExtensionsRequired.ToList();
-            if (required.Count > 0)
-            {
-                why = $"{name} needs extensions that are not read: {string.Join(", ", required)}";
-                return null;
-            }
-
             var scene = model.DefaultScene ?? (model.LogicalScenes.Count > 0 ? model.LogicalScenes[0] : null);
             if (scene is null)
             {
@@ -101,8 +94,9 @@ internal static class GltfReader
         }
         catch (Exception e) when (e is not OutOfMemoryException)
         {
-            // The library throws many types on damaged files; all mean the same here.
-            why = $"{name} can't be read as glTF: what it says of its nodes, meshes, accessors and buffers does not hold together";
+            // The library throws many types on damaged files, and on extensions that it doesn't know.
+            why = materials.Needed.Count > 0 ? $"{name} needs extensions that are not read: {string.Join(", ", materials.Needed)}"
+                : $"{name} can't be read as glTF: what it says of its nodes, meshes, accessors and buffers does not hold together";
             return null;
         }
     }

@@ -12,6 +12,7 @@ internal sealed class ProfileStore
     private readonly Dictionary<string, FixtureProfile?> _read = new(StringComparer.Ordinal);
     private readonly Dictionary<(string Name, string Folder, int Folders), string?> _located = [];
     private readonly List<string> _folders = [];
+    private readonly HashSet<SourceNode> _told = new(ReferenceEqualityComparer.Instance);
     private readonly SceneBuild _build;
     private readonly RigLoadOptions _options;
 
@@ -38,6 +39,12 @@ internal sealed class ProfileStore
 
         if (path is null)
         {
+            // A hang in a row is read once for each place: looking through the folders for a like name each time would not end.
+            if (!_told.Add(named))
+            {
+                return null;
+            }
+
             _build.Problems.Error(named,
                 $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, Known(), ".")} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
                 + $"{Folders()}");

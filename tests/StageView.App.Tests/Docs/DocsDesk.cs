@@ -6,7 +6,7 @@ namespace StageView.App.Tests.Docs;
 /// <summary>A folder like a fresh checkout's, with the demo's scene and the command, in which a page's commands are run by a shell.</summary>
 internal sealed class DocsDesk : IDisposable
 {
-    private static readonly TimeSpan s_patience = TimeSpan.FromMinutes(3);
+    private static readonly TimeSpan s_patience = TimeSpan.FromMinutes(10);
     private readonly TempFolder _folder = new();
 
     public DocsDesk()
