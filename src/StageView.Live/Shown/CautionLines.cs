@@ -29,7 +29,8 @@ internal static class CautionLines
     {
         var rows = CautionWords.Of(rig, answer)
             .Select(r => new CautionLine(
-                r.Kind, r.Text, r.Usual, r.Fixture >= 0 ? rig.Fixtures[r.Fixture].Name : null, r.At, r.From, r.To, r.To >= newest - Now && !double.IsInfinity(newest),
+                r.Kind, r.Text, r.Usual, r.Fixture >= 0 ? rig.Fixtures[r.Fixture].Name : null, r.At, r.From, r.To,
+                r.To >= newest - Now && !double.IsInfinity(newest),
                 r.Point is { } p ? [p.X, p.Y, p.Z] : null, canSeek))
             .OrderByDescending(r => r.Now).ToList();
         return new CautionsState(

@@ -72,8 +72,8 @@ public static class GdtfFile
         {
             var own = new ProblemList();
             var tree = new GdtfGeometry(type.Element("Geometries"), models, light, shownAs, notUnderstood, budget, own).Expand(mode);
-            modes.Add(
-                mode, own, tree is null ? null : new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, budget, own).Read(mode), notUnderstood);
+            var made = tree is null ? null : new GdtfChannels(tree, wheels, light, subUnits, shownAs, notUnderstood, budget, own).Read(mode);
+            modes.Add(mode, own, made, notUnderstood);
             // What is too much for all is no fault of one mode.
             foreach (var p in budget.IsSpent ? own.ToList() : [])
             {

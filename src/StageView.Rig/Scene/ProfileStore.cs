@@ -46,8 +46,8 @@ internal sealed class ProfileStore
             }
 
             _build.Problems.Error(named,
-                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, Known(), ".")} Looked for {named.Text}.fixture.jsonc, .fixture.json and .gdtf in "
-                + $"{Folders()}");
+                $"no fixture profile \"{named.Text}\"{Nearest.Hint(named.Text, Known(), ".")} Looked for {named.Text}.fixture.jsonc, "
+                + $".fixture.json and .gdtf in {Folders()}");
             return null;
         }
 

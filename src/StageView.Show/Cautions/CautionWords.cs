@@ -59,7 +59,8 @@ public static class CautionWords
     public static IEnumerable<string> Looked(CautionsAnswer answer)
     {
         ArgumentNullException.ThrowIfNull(answer);
-        return answer.Checked.Select(c => $"{c.What} ({c.Count}): " + string.Join(", ", c.Limits.Select(l => $"{l.Key} {F(l.Value, "0.####")} {l.Unit}".TrimEnd())));
+        return answer.Checked.Select(c =>
+            $"{c.What} ({c.Count}): " + string.Join(", ", c.Limits.Select(l => $"{l.Key} {F(l.Value, "0.####")} {l.Unit}".TrimEnd())));
     }
 
     /// <summary>What was not looked at, one clause each.</summary>
@@ -103,7 +104,8 @@ public static class CautionWords
             CautionKind.Total => ("light", $"all light together gives {volume} up to {F(c.AllRoundLux, "0")} lx from all round", Glare),
             CautionKind.Laser => ("laser",
                 $"{name}{way} enters {volume}: {F(c.Irradiance, "0.#")} W/m2 there, hazard distance {F(c.HazardDistance, "0")} m", Laser),
-            _ => ("laser", $"{name}{way} passes closer than {F(answer.Limits.LaserHeightMetres)} m above or {F(answer.Limits.LaserSideMetres)} m beside {volume}",
+            _ => ("laser",
+                $"{name}{way} passes closer than {F(answer.Limits.LaserHeightMetres)} m above or {F(answer.Limits.LaserSideMetres)} m beside {volume}",
                 Laser),
         };
         return new CautionRow(kind, text, usual, c.Fixture.Value, f.At, f.Times[0].From, f.Times[^1].To, c.Point);

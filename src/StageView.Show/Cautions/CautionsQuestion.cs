@@ -15,7 +15,8 @@ namespace StageView.Show.Cautions;
 
 /// <summary>Gathers reasons to look over one or more moments: light and lasers where people may be, strobes, pieces that move.</summary>
 /// <remarks>
-/// Two ways of feeding: Look for what takes long (what reaches volumes), Follow as often as flashes and movement are to be seen. Memory grows with what is found alone.
+/// Two ways of feeding: Look for what takes long (what reaches volumes), Follow as often as flashes and movement are to be seen.
+/// Memory grows with what is found alone.
 /// </remarks>
 public sealed class CautionsQuestion
 {

@@ -30,7 +30,8 @@ internal static class MovingRows
             var p = g.MinBy(p => p.Least.Metres)!;
             var heads = g.Select(x => pieces.FixtureOf(x.Piece)).Distinct().Count();
             return new MovingFound(
-                heads == 1 ? pieces.Pieces[p.Piece].Name : rig.Fixtures[pieces.FixtureOf(p.Piece).Value].Name, volumes[p.Volume].Name, true, g.Any(x => x.IsOver),
+                heads == 1 ? pieces.Pieces[p.Piece].Name : rig.Fixtures[pieces.FixtureOf(p.Piece).Value].Name, volumes[p.Volume].Name, true,
+                g.Any(x => x.IsOver),
                 heads, p.Least.Metres, p.Least.Metres, g.Max(x => x.MetresPerSecond), pieces.FixtureOf(p.Piece).Value, p.Least.PointA, p.Seconds,
                 g.Min(x => x.From), g.Max(x => x.To));
         });

@@ -38,7 +38,10 @@ internal sealed class DocsDesk : IDisposable
     /// <summary>Runs a command as it stands; one that runs until Ctrl+C is told to end once it has said how.</summary>
     public async Task<CommandRun> Run(DocsCommand command)
     {
-        var start = new ProcessStartInfo("bash", ["-c", command.UntilStopped ? "exec " + command.Words : command.Words])
+        // Whoever runs the tests in the background of a script has Ctrl+C ignored, and what is started here would inherit that.
+        string[] words = ["bash", "-c", command.UntilStopped ? "exec " + command.Words : command.Words];
+        string[] all = OperatingSystem.IsLinux() ? ["env", "--default-signal=INT", .. words] : words;
+        var start = new ProcessStartInfo(all[0], all[1..])
         {
             RedirectStandardInput = true,
             RedirectStandardOutput = true,

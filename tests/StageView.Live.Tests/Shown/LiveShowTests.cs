@@ -154,7 +154,8 @@ public sealed class LiveShowTests : IDisposable
         await Becomes(() => show.State().Source == "look");
         var card = (FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!;
         Assert.Contains(card.Landings, l => l.Path == "mirror" && l.Lux > 100);
-        await Becomes(() => show.State().Cautions.Rows.Any(c => c.Text.StartsWith("spot off a mirror shines into stalls (audience)", StringComparison.Ordinal)));
+        await Becomes(() => show.State().Cautions.Rows.Any(c =>
+            c.Text.StartsWith("spot off a mirror shines into stalls (audience)", StringComparison.Ordinal)));
         Assert.True(show.Listen().Ok);
         await Becomes(() => show.State().Source == "network");
         Assert.Empty(((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings);
