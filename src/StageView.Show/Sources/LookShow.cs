@@ -12,7 +12,7 @@ public sealed class LookShow : ShowSource
 {
     private const int MaxBytes = 16 << 20;
 
-    /// <exception cref="StopException">The look has mistakes; every one is in the message, a line each.</exception>
+    /// <exception cref="StopException">The look has mistakes; all that is wrong is in the message, a line each.</exception>
     public LookShow(RigScene rig, string path)
         : this(rig, Read(rig, path, out var cannot)) =>
         Problem = cannot;
@@ -26,14 +26,13 @@ public sealed class LookShow : ShowSource
 
     /// <summary>The levels that a look file asks for.</summary>
     /// <param name="cannot">What single fixtures can't do, a line each, or null; the rest of the look stands.</param>
-    /// <exception cref="StopException">The look has mistakes; every one is in the message, a line each.</exception>
+    /// <exception cref="StopException">The look has mistakes; all that is wrong is in the message, a line each.</exception>
     public static LevelsEncoder Read(RigScene rig, string path, out string? cannot)
     {
         var problems = new List<RigProblem>();
         var levels = LookFile.Read(rig, Text(path), problems, path);
-        var mistakes = problems.Where(p => p.Severity == ProblemSeverity.Error).ToList();
         cannot = problems.Count == 0 ? null : string.Join(Environment.NewLine, problems);
-        return mistakes.Count == 0 ? levels : throw StopException.Wrong(string.Join(Environment.NewLine, mistakes));
+        return problems.Any(p => p.Severity == ProblemSeverity.Error) ? throw StopException.Wrong(cannot!) : levels;
     }
 
     /// <summary>Opens a look as far as it can be used.</summary>

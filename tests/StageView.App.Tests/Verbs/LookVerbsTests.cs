@@ -30,8 +30,8 @@ public sealed class LookVerbsTests
         var look = folder.File("bad.look.jsonc", """{ "set": [ { "fixtures": "101", "tilt": 200 }, { "fixtures": "ghosts", "dimmer": 1 } ] }""");
         var run = CommandRun.Of("levels", Rig, look);
         Assert.Equal(2, run.ExitCode);
-        Assert.Contains("$.set[0].tilt: ladder head 1: Tilt goes from -135 to 135, not to 200", run.Errors, StringComparison.Ordinal);
-        Assert.Contains("$.set[1].fixtures: no fixture, number or group is called 'ghosts'", run.Errors, StringComparison.Ordinal);
+        Assert.Contains("$.set[0].tilt: warning: ladder head 1: Tilt goes from -135 to 135, not to 200", run.Errors, StringComparison.Ordinal);
+        Assert.Contains("$.set[1].fixtures: error: no fixture, number or group is called 'ghosts'", run.Errors, StringComparison.Ordinal);
         run.AssertPlainWords();
     }
 
