@@ -100,24 +100,44 @@ internal sealed class HangReader
         }
 
         var hangName = hang.TextOr("name");
+        var groups = GroupsOf(own?.Has("groups") == true ? own : hang);
+        var position = (own?.Get("position") ?? hang.Get("position"))?.Text;
+        var numbered = string.Create(CultureInfo.InvariantCulture, $"{hangName} {member}");
+        var name = own?.TextOr("name") is { Length: > 0 } called ? called : several || member > 1 ? numbered : hangName;
+        if (!_build.Bounds.Compare(hang, _build.Venue?.Entries ?? 0))
+        {
+            return;
+        }
+
+        var venue = VenueTouch.Of(_build.Venue, place.Venue, "fixture", hang,
+            [name, .. groups, .. position is null ? (string[])[] : [position]]);
+        var pose = hang.Has("carriedBy") ? spot : Turned(hang, own, spot, RowSpots.Share(i, count), reflected);
+        pose = venue.One(Shifted(venue, hang, pose));
         var hung = new HungFixture
         {
-            Name = own?.TextOr("name") is { Length: > 0 } called ? called
-                : several || member > 1 ? string.Create(CultureInfo.InvariantCulture, $"{hangName} {member}") : hangName,
+            Name = name,
             HangName = hangName,
             Hang = hang,
             Member = member,
             Profile = profile,
             Mode = mode,
-            Pose = hang.Has("carriedBy") ? spot : place.ToWorld(_build.Venue.Shift(hang, Turned(hang, own, spot, RowSpots.Share(i, count), reflected))),
+            Pose = hang.Has("carriedBy") ? pose : place.ToWorld(pose),
             Number = Number(hang, own, member),
-            Groups = GroupsOf(own?.Has("groups") == true ? own : hang),
-            Position = (own?.Get("position") ?? hang.Get("position"))?.Text ?? place.Name,
+            Groups = groups,
+            Position = position ?? place.Name,
             Override = own,
             LeftOut = own?.FlagOr("leftOut", false) ?? false,
+            Removed = venue.Removed,
+            Added = _build.Venue?.Silent == true,
+            Venue = venue,
             CarriedBy = hang.Get("carriedBy"),
         };
         _build.Hung.Add(hung);
+        if (!hung.LeftOut)
+        {
+            venue.Went(() => hung.Name);
+        }
+
         if (member == 1)
         {
             _first[hang] = hung;
@@ -156,6 +176,15 @@ internal sealed class HangReader
         {
             first.Name = first.HangName + " 1";
         }
+    }
+
+    /// <summary>Members of a hang are moved each from where it is: "to" places their common "at".</summary>
+    private static Pose Shifted(VenueTouch venue, SourceNode hang, Pose member)
+    {
+        var written = new Pose(hang.VectorOr("at", Vector3.Zero), Quaternion.Identity);
+        var moved = venue.All(written);
+        return moved == written ? member
+            : new Pose(member.Position + moved.Position - written.Position, Quaternion.Normalize(moved.Orientation * member.Orientation));
     }
 
     private static Pose Turned(SourceNode hang, SourceNode? own, Pose spot, float share, bool reflected)

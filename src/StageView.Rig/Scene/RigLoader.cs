@@ -69,7 +69,7 @@ public static class RigLoader
     private static RigScene Finish(SceneBuild build, string path)
     {
         Patcher.Apply(build);
-        var present = build.Hung.Where(h => !h.LeftOut).ToList();
+        var present = build.Hung.Where(h => h.IsThere).ToList();
         var carriers = new CarrierResolver(present, build.Problems);
         var places = present.Select((h, i) => (h, i)).ToDictionary(x => x.h, x => x.i);
         var fixtures = present.Select((h, i) => new Fixture
@@ -125,7 +125,7 @@ public static class RigLoader
             Webs = build.Assets.Webs,
             Presets = build.Presets,
             Compare = build.Compare,
-            Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build.Bounds, build.Problems))],
+            Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build)).OfType<ContentPlacement>()],
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,
             VenueChanges = build.Venue?.Changes ?? [],

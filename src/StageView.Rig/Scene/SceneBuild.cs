@@ -38,6 +38,9 @@ internal sealed class SceneBuild
 
     public List<SourceNode> PatchRuns { get; } = [];
 
+    /// <summary>The venue's.</summary>
+    public List<SourceNode> VenueRuns { get; } = [];
+
     public List<RigPreset> Presets { get; } = [];
 
     public List<CompareRule> Compare { get; } = [];
@@ -86,6 +89,16 @@ internal sealed class HungFixture
     public SourceNode? Override { get; init; }
 
     public bool LeftOut { get; init; }
+
+    /// <summary>Whether the venue leaves it out: it keeps its place among numbers and addresses.</summary>
+    public bool Removed { get; set; }
+
+    /// <summary>Whether the venue brought it.</summary>
+    public bool Added { get; init; }
+
+    public bool IsThere => !LeftOut && !Removed;
+
+    public VenueTouch Venue { get; init; } = VenueTouch.None;
 
     public List<PatchStart> Patch { get; } = [];
 

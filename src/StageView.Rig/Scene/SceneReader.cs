@@ -64,7 +64,7 @@ internal sealed class SceneReader
             venue.Changed($"sight line \"{l.TextOr("name")}\" added");
         }
 
-        _build.PatchRuns.AddRange(venue.Root.ListOf("patchRuns"));
+        _build.VenueRuns.AddRange(venue.Root.ListOf("patchRuns"));
         foreach (var kind in (string[])["parts", "hangs", "scenery", "mirrors"])
         {
             foreach (var added in venue.Root.ListOf(kind))
