@@ -111,8 +111,15 @@ internal sealed class HangReader
 
         var venue = VenueTouch.Of(_build.Venue, place.Venue, "fixture", hang,
             [name, .. groups, .. position is null ? (string[])[] : [position]]);
-        var pose = hang.Has("carriedBy") ? spot : Turned(hang, own, spot, RowSpots.Share(i, count), reflected);
-        pose = venue.One(Shifted(venue, hang, pose));
+        var carried = hang.Has("carriedBy");
+        Pose Placed(Vector3? point)
+        {
+            var pose = carried ? spot : Turned(hang, own, spot, RowSpots.Share(i, count), reflected, point);
+            pose = venue.One(Shifted(venue, hang, pose));
+            return carried ? pose : place.ToWorld(pose);
+        }
+
+        var aim = own?.Get("aim") ?? (own?.Has("rotate") == true ? null : hang.Get("aim"));
         var hung = new HungFixture
         {
             Name = name,
@@ -121,7 +128,8 @@ internal sealed class HangReader
             Member = member,
             Profile = profile,
             Mode = mode,
-            Pose = hang.Has("carriedBy") ? pose : place.ToWorld(pose),
+            Pose = Placed(null),
+            Aim = aim is { Kind: SourceKind.Text } && !carried ? (aim, p => Placed(place.FromWorld(p))) : null,
             Number = Number(hang, own, member),
             Groups = groups,
             Position = position ?? place.Name,
@@ -187,14 +195,26 @@ internal sealed class HangReader
             : new Pose(member.Position + moved.Position - written.Position, Quaternion.Normalize(moved.Orientation * member.Orientation));
     }
 
-    private static Pose Turned(SourceNode hang, SourceNode? own, Pose spot, float share, bool reflected)
+    /// <param name="hang">As written.</param>
+    /// <param name="own">What is different for this one.</param>
+    /// <param name="spot">Where it is in what holds it.</param>
+    /// <param name="share">Its place in the row, 0 to 1.</param>
+    /// <param name="reflected">Whether it is the mirror image.</param>
+    /// <param name="point">The named point it looks at, in the coordinates of what holds it, m.</param>
+    private static Pose Turned(SourceNode hang, SourceNode? own, Pose spot, float share, bool reflected, Vector3? point)
     {
         var at = own?.Vector("at") ?? spot.Position;
         var pose = new Pose(at, spot.Orientation);
         var aim = own?.Vector("aim") ?? (own?.Has("rotate") == true ? null : hang.Vector("aim"));
+        if (point is { } named)
+        {
+            // What is reflected afterwards looks at the point itself, not at its image.
+            aim = reflected ? named with { X = -named.X } : named;
+        }
+
         if (aim is { } target)
         {
-            if (hang.Vector("aimTo") is { } last && own?.Has("aim") != true)
+            if (point is null && hang.Vector("aimTo") is { } last && own?.Has("aim") != true)
             {
                 target = Vector3.Lerp(target, last, share);
             }

@@ -43,6 +43,13 @@ internal sealed record PartPlace(string Name, PartPlace? Within, Pose Pose, bool
         return Within is null ? p : Within.ToWorld(p);
     }
 
+    /// <summary>A point of the world in the place's own coordinates.</summary>
+    public Vector3 FromWorld(Vector3 point)
+    {
+        var p = Within is null ? point : Within.FromWorld(point);
+        return Pose.InverseTransformPoint(Reflected ? new Vector3(-p.X, p.Y, p.Z) : p);
+    }
+
     /// <summary>Whether an odd number of reflections lies on the way.</summary>
     public bool Handed => Reflected ^ (Within?.Handed ?? false);
 }

@@ -69,6 +69,7 @@ public static class RigLoader
     private static RigScene Finish(SceneBuild build, string path)
     {
         Patcher.Apply(build);
+        AimAtPoints(build);
         var present = build.Hung.Where(h => h.IsThere).ToList();
         var carriers = new CarrierResolver(present, build.Problems);
         var places = present.Select((h, i) => (h, i)).ToDictionary(x => x.h, x => x.i);
@@ -131,6 +132,24 @@ public static class RigLoader
             VenueChanges = build.Venue?.Changes ?? [],
             Bounces = build.Bounces ?? 2,
         };
+    }
+
+    /// <summary>Turns what looks at a focus point, now that all of them are known.</summary>
+    private static void AimAtPoints(SceneBuild build)
+    {
+        var points = build.FocusPoints.DistinctBy(p => p.Name).ToDictionary(p => p.Name, p => p.Position, StringComparer.Ordinal);
+        foreach (var h in build.Hung.Where(h => h.IsThere && h.Aim is not null))
+        {
+            var (name, pose) = h.Aim!.Value;
+            if (points.TryGetValue(name.Text, out var at))
+            {
+                h.Pose = pose(at);
+            }
+            else
+            {
+                build.Problems.Error(name, $"no focus point is named \"{name.Text}\"{Nearest.Among(name.Text, points.Keys)}");
+            }
+        }
     }
 
     private static Camera DefaultCamera => new()

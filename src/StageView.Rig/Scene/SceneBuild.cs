@@ -1,3 +1,4 @@
+using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
@@ -78,7 +79,10 @@ internal sealed class HungFixture
 
     public required FixtureMode Mode { get; set; }
 
-    public required Pose Pose { get; init; }
+    public required Pose Pose { get; set; }
+
+    /// <summary>The name of the focus point it looks at, and its pose once that is known.</summary>
+    public (SourceNode Name, Func<Vector3, Pose> Pose)? Aim { get; init; }
 
     public required string Number { get; init; }
 

@@ -4,6 +4,7 @@ using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
 namespace StageView.Show.Questions;
 
@@ -39,7 +40,7 @@ public static class LuxQuestion
         var (areas, pieces, points, findings) = (new List<LuxArea>(), new List<LuxPiece>(), new List<LuxPoint>(), new List<FrontLightFinding>());
         foreach (var place in asked.On.Count > 0 ? asked.On : [.. rig.Areas.Select(a => a.Name)])
         {
-            if (Texts.TryPoint(place, out var point))
+            if (Texts.TryPoint(place, out var point) || (!IsArea(rig, place) && Texts.TryNamed(rig, place, out point)))
             {
                 points.Add(new LuxPoint(point, PointLux.At(meter, point)));
             }
@@ -63,11 +64,13 @@ public static class LuxQuestion
         return new LuxAnswer(asked, moment, areas, pieces, points, findings);
     }
 
+    private static bool IsArea(RigScene rig, string name) => rig.Areas.Any(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase));
+
     private static MeasuringGrid Area(RigScene rig, string name)
     {
         var area = rig.Areas.FirstOrDefault(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase))
-            ?? throw StopException.Wrong(
-                $"--on {name}: {rig.File} has no area of that name; it has {string.Join(", ", rig.Areas.Select(a => a.Name).DefaultIfEmpty("none"))}");
+            ?? throw StopException.Wrong($"--on {name}: {rig.File} has no area or focus point of that name"
+                + Nearest.Among(name, [.. rig.Areas.Select(a => a.Name), .. rig.FocusPoints.Select(f => f.Name)]));
         return new MeasuringGrid(area.Origin, area.EdgeU, area.EdgeV, area.CountU, area.CountV, area.Normal);
     }
 
