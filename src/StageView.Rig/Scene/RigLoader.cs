@@ -54,6 +54,7 @@ public static class RigLoader
         if (rig is not null && build.Problems.Errors == 0)
         {
             SightLineCheck.Warn(rig, build.Problems);
+            PlausibleCheck.Warn(rig, build.Problems);
         }
 
         problems = build.Problems.ToList();
