@@ -130,6 +130,7 @@ public static class RigLoader
             Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build)).OfType<ContentPlacement>()],
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,
+            Venue = build.Venue?.Name ?? "",
             VenueChanges = build.Venue?.Changes ?? [],
             Bounces = build.Bounces ?? 2,
         };
