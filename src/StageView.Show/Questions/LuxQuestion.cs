@@ -17,7 +17,8 @@ public sealed record LuxPiece(string Place, MeshLux Lux);
 /// <summary>A point that was measured.</summary>
 /// <param name="Point">m.</param>
 /// <param name="Lux">What arrives there, lx.</param>
-public sealed record LuxPoint(Vector3 Point, PointLux Lux);
+/// <param name="Inside">The piece of scenery that the point lies inside of, where little or no light comes; else empty.</param>
+public sealed record LuxPoint(Vector3 Point, PointLux Lux, string Inside);
 
 /// <summary>Illuminance at the places asked for, each list in the order asked.</summary>
 /// <param name="Asked">The question.</param>
@@ -42,7 +43,7 @@ public static class LuxQuestion
         {
             if (Texts.TryPoint(place, out var point) || (!IsArea(rig, place) && Texts.TryNamed(rig, place, out point)))
             {
-                points.Add(new LuxPoint(point, PointLux.At(meter, point)));
+                points.Add(new LuxPoint(point, PointLux.At(meter, point), FrontLight.Inside(moment, point)));
             }
             else if (place.StartsWith(SceneryWord, StringComparison.OrdinalIgnoreCase))
             {
