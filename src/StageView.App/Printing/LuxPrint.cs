@@ -26,7 +26,7 @@ internal static class LuxPrint
                     minimum = m.Map.Minimum, maximum = m.Map.Maximum, uniformity = m.Map.Uniformity, minimumOverMaximum = m.Map.Diversity, lux = m.Map.Lux
                 }),
                 pieces = answer.Pieces.Select(m => new { place = m.Place, average = m.Lux.Average, minimum = m.Lux.Lux.Min(), maximum = m.Lux.Lux.Max() }),
-                points = answer.Points.Select(p => new { point = Array(p.Point), p.Lux }),
+                points = answer.Points.Select(p => new { point = Array(p.Point), p.Lux, inside = p.Inside.Length > 0 ? p.Inside : null }),
                 findings = answer.Asked.IsCheck ? answer.Findings : null,
                 files = files,
             });
@@ -52,6 +52,11 @@ internal static class LuxPrint
                     "of it from surfaces"],
                 answer.Points.Select(p => (string[])[Point(p.Point), F(p.Lux.Horizontal), F(p.Lux.TowardAudience), F(p.Lux.TowardLeft), F(p.Lux.TowardRight),
                     F(p.Lux.TowardUpstage), F(p.Lux.Cylindrical), F(p.Lux.HorizontalReflected), F(p.Lux.HorizontalSurface)]));
+        }
+
+        foreach (var p in answer.Points.Where(p => p.Inside.Length > 0))
+        {
+            Console.WriteLine($"{Point(p.Point)} lies inside {p.Inside}: what is told there is not what lights it; ask for a point before it");
         }
 
         if (answer.Asked.IsCheck)
@@ -81,7 +86,7 @@ internal static class LuxPrint
             findings.Select(f => (string[])
             [
                 f.Place, Point(f.Position), F(f.Lux), F(f.Modelling, "0.00"), f.Why,
-                f.Reach is null ? "" : f.Reach.Count == 0 ? "none of those named"
+                f.Reach is null ? "" : f.Inside.Length > 0 && f.Reach.Count == 0 ? "nothing reaches inside" : f.Reach.Count == 0 ? "none of those named"
                     : string.Join("; ", f.Reach.Take(MostNamed).Select(r => $"{r.Fixture} {F(r.Lux, "0")} lx"))
                     + (f.Reach.Count > MostNamed ? $"; {f.Reach.Count - MostNamed} more (--json names all)" : ""),
             ]));

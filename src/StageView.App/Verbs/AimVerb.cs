@@ -24,7 +24,7 @@ internal static class AimVerb
         };
         var at = new Option<string[]>("--at")
         {
-            Description = "The point to light, metres; of several the fixtures take one in turn.", HelpName = "X,Y,Z", Required = true,
+            Description = "The point to light, metres, or the name of a focus point; of several the fixtures take one in turn.", HelpName = "X,Y,Z", Required = true,
         };
         var to = new Option<string?>("--to") { Description = "Spread the fixtures along the line from --at to here.", HelpName = "X,Y,Z" };
         var via = new Option<string[]>("--via")
@@ -44,13 +44,13 @@ internal static class AimVerb
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             var fixtures = Verb.Fixtures(scene, "--fixture", parse.GetValue(fixture)!);
-            var points = parse.GetValue(at)!.Select(p => Texts.ToPoint("--at", p)).ToArray();
+            var points = parse.GetValue(at)!.Select(p => Texts.ToPoint(scene, "--at", p)).ToArray();
             if (parse.GetValue(to) is not null && points.Length > 1)
             {
                 throw StopException.Wrong("--to spreads from one --at; with several --at the fixtures take them in turn: use one or the other");
             }
 
-            Vector3? end = parse.GetValue(to) is { } t ? Texts.ToPoint("--to", t) : null;
+            Vector3? end = parse.GetValue(to) is { } t ? Texts.ToPoint(scene, "--to", t) : null;
             var levels = parse.GetValue(look) is { } file ? LookShow.Read(scene, file, out _) : new LevelsEncoder(scene);
             var answer = AimQuestion.Answer(scene, levels, new AimAsked(fixtures, points, end, parse.GetValue(via) ?? []));
             if (parse.GetValue(output) is { } written)

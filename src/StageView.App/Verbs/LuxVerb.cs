@@ -15,8 +15,8 @@ internal static class LuxVerb
         var on = new Option<string[]>("--on")
         {
             Description =
-                "Where: an area of the rig file, scenery:NAME for a piece's surface, or a point x,y,z. May be given several times; without it, every area of "
-                + "the rig.",
+                "Where: an area or a focus point of the rig file, scenery:NAME for a piece's surface, or a point x,y,z. May be given several times; without "
+                + "it, every area of the rig.",
             HelpName = "PLACE",
         };
         var measure = new Option<string>("--measure")

@@ -17,7 +17,7 @@ internal static class PaperworkVerb
     {
         var rig = Verb.RigArgument();
         var folder = new Option<string>("--out") { Description = "Folder for the files.", Required = true, HelpName = "DIR" };
-        var date = new Option<string>("--date") { Description = "Date or revision for the title blocks.", DefaultValueFactory = _ => "", HelpName = "TEXT" };
+        var date = new Option<string?>("--date") { Description = "Date or revision for every sheet; today when left out.", HelpName = "TEXT" };
         var venue = Verb.VenueOption();
         var cut = new Option<float>("--cut")
         {
@@ -27,21 +27,22 @@ internal static class PaperworkVerb
             "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to "
             + "scale.") { rig, folder, date, venue, cut };
         return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note), parse.GetValue(folder)!,
-            parse.GetValue(date)!, parse.GetValue(cut)));
+            parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System), parse.GetValue(cut)));
     }
 
     private static int Write(RigScene rig, string folder, string date, float cut)
     {
         Directory.CreateDirectory(folder);
         var tables = PaperTables.All(rig);
-        var drawings = RigDrawings.All(rig, date, cut);
+        var stamp = PaperStamp.Of(rig, date);
+        var drawings = RigDrawings.All(rig, stamp, cut);
         foreach (var t in tables)
         {
-            Put(folder, t.Name + ".csv", System.Text.Encoding.UTF8.GetBytes(TableWriters.Csv(t)));
+            Put(folder, t.Name + ".csv", System.Text.Encoding.UTF8.GetBytes(TableWriters.Csv(stamp.On(t))));
         }
 
-        Put(folder, "lists.html", System.Text.Encoding.UTF8.GetBytes(TableWriters.Html(rig.Name, tables)));
-        Put(folder, "lists.pdf", PdfWriter.Write(TablePages.Lay(rig.Name, tables)));
+        Put(folder, "lists.html", System.Text.Encoding.UTF8.GetBytes(TableWriters.Html(stamp, tables)));
+        Put(folder, "lists.pdf", PdfWriter.Write(TablePages.Lay(stamp, tables)));
         foreach (var d in drawings)
         {
             Put(folder, d.Name + ".svg", System.Text.Encoding.UTF8.GetBytes(SvgWriter.Write(d)));

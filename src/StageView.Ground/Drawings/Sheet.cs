@@ -67,7 +67,7 @@ public sealed class Sheet
     /// <param name="title">What is drawn and from where.</param>
     /// <param name="facts">What stands behind the scale.</param>
     /// <param name="section">Whether the legend tells of cut faces.</param>
-    public void Block(string rig, string title, string facts, bool section)
+    public void Block(string rig, string title, string facts, string made, bool section)
     {
         var (w, h) = (Page.Width, Page.Height);
         Page.Area([new(Margin, Margin), new(w - Margin, Margin), new(w - Margin, h - Margin), new(Margin, h - Margin)], .35f);
@@ -76,7 +76,7 @@ public sealed class Sheet
         Page.Write(new(Margin + 4, top + 8), rig, 5);
         Page.Write(new(Margin + 4, top + 14), title, 3.2f);
         Page.Write(new(Margin + 4, top + 20), string.Create(CultureInfo.InvariantCulture, $"Scale 1:{Scale} on {Paper}; {facts}"), 3.2f);
-        Page.Write(new(Margin + 4, top + 24.5f), "Drawn from the scene file. Not a structural drawing: a qualified rigger decides.", 2.4f);
+        Page.Write(new(Margin + 4, top + 24.5f), $"Drawn from the scene file, {made}. Not a structural drawing: a qualified rigger decides.", 2.4f);
 
         // The scale bar, the longest that fits, stands at the right; the legend before it.
         var metres = new[] { 10, 5, 2, 1 }.First(m => m * PerMetre <= (w < 300 ? 50 : 70) || m == 1);

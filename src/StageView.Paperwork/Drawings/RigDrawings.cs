@@ -5,6 +5,7 @@ using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
+using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
 
 namespace StageView.Paperwork.Drawings;
@@ -19,36 +20,38 @@ public static class RigDrawings
     private const float FarthestFramed = 60;
 
     /// <param name="rig">The rig.</param>
-    /// <param name="date">Date or revision for the title blocks.</param>
+    /// <param name="stamp">For the title blocks.</param>
     /// <param name="cut">Where the section cuts, m from the centre line.</param>
-    public static IReadOnlyList<Drawing> All(RigScene rig, string date = "", float cut = 0)
+    public static IReadOnlyList<Drawing> All(RigScene rig, PaperStamp stamp, float cut = 0)
     {
         ArgumentNullException.ThrowIfNull(rig);
+        ArgumentNullException.ThrowIfNull(stamp);
         var where = cut == 0 ? "on the centre line" : string.Create(CultureInfo.InvariantCulture, $"at x = {cut:0.##} m");
         return
         [
-            Draw(rig, "plan", "Plan, seen from above, house at the bottom", date, p => new Vector2(p.X, -p.Y), p => p.Z, null),
-            Draw(rig, "front", "Front view, seen from the house", date, p => new Vector2(p.X, -p.Z), p => -p.Y, null),
-            Draw(rig, "section", $"Section {where}, seen from stage left, house on the left", date, p => new Vector2(p.Y, -p.Z), p => p.X, cut),
+            Draw(rig, "plan", "Plan, seen from above, house at the bottom", stamp, p => new Vector2(p.X, -p.Y), p => p.Z, null),
+            Draw(rig, "front", "Front view, seen from the house", stamp, p => new Vector2(p.X, -p.Z), p => -p.Y, null),
+            Draw(rig, "section", $"Section {where}, seen from stage left, house on the left", stamp, p => new Vector2(p.Y, -p.Z), p => p.X, cut),
         ];
     }
 
     /// <summary>Plan and side view of the whole rig on A3, with what an overlay shows.</summary>
     /// <param name="rig">The rig.</param>
     /// <param name="overlay">What lies over it; its places set the frame with the volumes.</param>
-    /// <param name="date">Date or revision for the title blocks.</param>
-    public static IReadOnlyList<Drawing> With(RigScene rig, DrawingOverlay overlay, string date = "")
+    /// <param name="stamp">For the title blocks.</param>
+    public static IReadOnlyList<Drawing> With(RigScene rig, DrawingOverlay overlay, PaperStamp stamp)
     {
         ArgumentNullException.ThrowIfNull(rig);
+        ArgumentNullException.ThrowIfNull(stamp);
         ArgumentNullException.ThrowIfNull(overlay);
         return
         [
-            Draw(rig, "plan", "Plan, seen from above, house at the bottom", date, p => new Vector2(p.X, -p.Y), p => p.Z, null, overlay),
-            Draw(rig, "side", "Side view, seen from stage left, house on the left", date, p => new Vector2(p.Y, -p.Z), p => p.X, null, overlay),
+            Draw(rig, "plan", "Plan, seen from above, house at the bottom", stamp, p => new Vector2(p.X, -p.Y), p => p.Z, null, overlay),
+            Draw(rig, "side", "Side view, seen from stage left, house on the left", stamp, p => new Vector2(p.Y, -p.Z), p => p.X, null, overlay),
         ];
     }
 
-    private static Drawing Draw(RigScene rig, string name, string title, string date, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut,
+    private static Drawing Draw(RigScene rig, string name, string title, PaperStamp stamp, Func<Vector3, Vector2> flat, Func<Vector3, float> depth, float? cut,
         DrawingOverlay? overlay = null)
     {
         var shapes = new List<Shape>();
@@ -77,7 +80,7 @@ public static class RigDrawings
 
         var low = framed.Aggregate(Vector2.Min) - new Vector2(1.2f);
         var high = framed.Aggregate(Vector2.Max) + new Vector2(1.2f);
-        var sheet = new Sheet(name, $"{rig.Name}: {title.Split(',')[0]}", low, high, overlay is not null);
+        var sheet = new Sheet(name, $"{stamp.Heading}: {title.Split(',')[0]}", low, high, overlay is not null);
 
         // Scenery first, then what is cut, then what hangs: a column in front never hides a truss in a working drawing.
         foreach (var s in shapes.Where(s => !s.IsName).OrderBy(s => s.IsCut ? 1 : s.Stroke > .15f ? 2 : 0).ThenBy(s => s.Depth))
@@ -110,14 +113,11 @@ public static class RigDrawings
 
         var (crowded, behind) = Labels(sheet, shapes, overlay is null ? [] : [.. writer.Rings(overlay)]);
 
-        var facts = new List<string>();
-        if (date.Length > 0)
-        {
-            facts.Add(date);
-        }
-
-        facts.Add(string.Create(CultureInfo.InvariantCulture,
-            $"{Counted.Of(rig.Fixtures.Count - nearer, "fixture")}{(nearer > 0 ? $", {nearer} nearer than the cut not drawn" : "")}"));
+        List<string> facts =
+        [
+            string.Create(CultureInfo.InvariantCulture,
+                $"{Counted.Of(rig.Fixtures.Count - nearer, "fixture")}{(nearer > 0 ? $", {nearer} nearer than the cut not drawn" : "")}"),
+        ];
         if (behind)
         {
             facts.Add("+n: n more behind it");
@@ -128,7 +128,7 @@ public static class RigDrawings
             facts.Add($"{Counted.Of(crowded, "label")} found no room of {(crowded == 1 ? "its" : "their")} own");
         }
 
-        sheet.Block(rig.Name, overlay is null ? title : $"{overlay.Title}: {title}", string.Join("; ", facts), cut is not null);
+        sheet.Block(stamp.Heading, overlay is null ? title : $"{overlay.Title}: {title}", string.Join("; ", facts), stamp.Made, cut is not null);
         return sheet.Page;
     }
 

@@ -12,8 +12,11 @@ public static class TablePages
     private const float RowHeight = 4.6f;
     private const float Size = 2.7f;
 
-    public static IReadOnlyList<Drawing> Lay(string rigName, IReadOnlyList<PaperTable> tables)
+    /// <param name="stamp">Its heading stands on top of every page, the rest at the foot.</param>
+    /// <param name="tables">The lists.</param>
+    public static IReadOnlyList<Drawing> Lay(PaperStamp stamp, IReadOnlyList<PaperTable> tables)
     {
+        ArgumentNullException.ThrowIfNull(stamp);
         ArgumentNullException.ThrowIfNull(tables);
         var pages = new List<Drawing>();
         foreach (var t in tables)
@@ -24,7 +27,7 @@ public static class TablePages
             var lines = t.Rows.Count + notes.Count;
             for (var first = 0; first == 0 || first < lines; first += perPage)
             {
-                var page = Start(rigName, t, pages.Count + 1, widths);
+                var page = Start(stamp, t, pages.Count + 1, widths);
                 for (var i = first; i < Math.Min(lines, first + perPage); i++)
                 {
                     var y = Margin + 18 + ((i - first) * RowHeight);
@@ -46,10 +49,11 @@ public static class TablePages
         return pages;
     }
 
-    private static Drawing Start(string rigName, PaperTable t, int number, float[] widths)
+    private static Drawing Start(PaperStamp stamp, PaperTable t, int number, float[] widths)
     {
         var page = new Drawing(t.Name, t.Title, Width, Height);
-        page.Write(new(Margin, Margin + 3), $"{rigName}: {t.Title}", 4.4f);
+        page.Write(new(Margin, Margin + 3), $"{stamp.Heading}: {t.Title}", 4.4f);
+        page.Write(new(Margin, Height - Margin + 4), stamp.Line, 2.4f);
         page.Write(new(Width - Margin - 16, Margin + 3), $"page {number}", Size);
         Row(page, t.Columns, widths, Margin + 12);
         page.Line(new(Margin, Margin + 13.6f), new(Width - Margin, Margin + 13.6f), .35f);

@@ -28,17 +28,21 @@ public static class TableWriters
             b.AppendJoin(',', cells.Concat(noted ? (string[])[note] : []).Select(Cell)).Append("\r\n");
     }
 
-    public static string Html(string rigName, IReadOnlyList<PaperTable> tables)
+    /// <param name="stamp">Stands under the heading of the page and of every list, which may be printed by itself.</param>
+    /// <param name="tables">The lists.</param>
+    public static string Html(PaperStamp stamp, IReadOnlyList<PaperTable> tables)
     {
+        ArgumentNullException.ThrowIfNull(stamp);
         ArgumentNullException.ThrowIfNull(tables);
+        var made = $"<p class=\"note\">{Text(stamp.Line)}</p>\n";
         var b = new StringBuilder();
-        b.Append("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>").Append(Text(rigName)).Append(": paperwork</title>\n<style>\n")
+        b.Append("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>").Append(Text(stamp.Heading)).Append(": paperwork</title>\n<style>\n")
             .Append("body{font:11pt/1.4 sans-serif;margin:2em;color:#111;background:#fff}h2{margin:2em 0 .4em}table{border-collapse:collapse;width:100%}\n")
             .Append("th,td{border-bottom:1px solid #bbb;padding:.15em .6em .15em 0;text-align:left;vertical-align:top}thead{display:table-header-group}\n")
             .Append(
                 "p.note{max-width:60em}@media "
                 + "print{h2{break-before:page}h2:first-of-type{break-before:auto}tr{break-inside:avoid}}\n</style></head><body>\n<h1>")
-            .Append(Text(rigName)).Append("</h1>\n<nav><ul>");
+            .Append(Text(stamp.Heading)).Append("</h1>\n").Append(made).Append("<nav><ul>");
         foreach (var t in tables)
         {
             b.Append("<li><a href=\"#").Append(t.Name).Append("\">").Append(Text(t.Title)).Append("</a></li>");
@@ -47,7 +51,7 @@ public static class TableWriters
         b.Append("</ul></nav>\n");
         foreach (var t in tables)
         {
-            b.Append("<h2 id=\"").Append(t.Name).Append("\">").Append(Text(t.Title)).Append("</h2>\n<table><thead><tr>");
+            b.Append("<h2 id=\"").Append(t.Name).Append("\">").Append(Text(t.Title)).Append("</h2>\n").Append(made).Append("<table><thead><tr>");
             b.AppendJoin("", t.Columns.Select(c => $"<th scope=\"col\">{Text(c)}</th>")).Append("</tr></thead><tbody>\n");
             foreach (var r in t.Rows)
             {

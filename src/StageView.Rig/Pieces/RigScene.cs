@@ -63,6 +63,9 @@ public sealed record RigScene
 
     public IReadOnlyList<SightLine> SightLines { get; init; } = [];
 
+    /// <summary>Name of the venue; empty without one.</summary>
+    public string Venue { get; init; } = "";
+
     /// <summary>What the venue file changed, one line each; empty without one.</summary>
     public IReadOnlyList<string> VenueChanges { get; init; } = [];
 

@@ -38,13 +38,14 @@ internal static class ContentReader
         };
     }
 
-    public static ContentPlacement Resolve(ContentPlacement content, SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBounds bounds, ProblemList problems)
+    /// <returns>Null where the venue leaves out all fixtures that it names.</returns>
+    public static ContentPlacement? Resolve(ContentPlacement content, SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBuild build)
     {
         var wanted = c.TextsOf("fixtures");
         var found = new SortedSet<FixtureIndex>();
         foreach (var pattern in wanted)
         {
-            if (!bounds.Compare(c, fixtures.Count))
+            if (!build.Bounds.Compare(c, fixtures.Count))
             {
                 break;
             }
@@ -52,10 +53,16 @@ internal static class ContentReader
             var before = found.Count;
             var match = new NameMatch(pattern);
             found.UnionWith(fixtures.Where(f => match.Is(f.Name) || f.Groups.Any(match.Is)).Select(f => f.Index));
-            if (found.Count == before)
+            if (found.Count == before && !build.Hung.Exists(h => h.Removed && (match.Is(h.Name) || h.Groups.Any(match.Is))))
             {
-                problems.Error(c.Get("fixtures") ?? c, $"no fixture or group is called \"{pattern}\"");
+                build.Problems.Error(c.Get("fixtures") ?? c, $"no fixture or group is called \"{pattern}\"");
             }
+        }
+
+        if (wanted.Count > 0 && found.Count == 0 && build.Problems.Errors == 0)
+        {
+            build.Venue?.Changed($"content \"{content.Name}\" left out: nothing that it is laid over is there");
+            return null;
         }
 
         return content with { Fixtures = [.. found] };

@@ -100,24 +100,52 @@ internal sealed class HangReader
         }
 
         var hangName = hang.TextOr("name");
+        var groups = GroupsOf(own?.Has("groups") == true ? own : hang);
+        var position = (own?.Get("position") ?? hang.Get("position"))?.Text;
+        var numbered = string.Create(CultureInfo.InvariantCulture, $"{hangName} {member}");
+        var name = own?.TextOr("name") is { Length: > 0 } called ? called : several || member > 1 ? numbered : hangName;
+        if (!_build.Bounds.Compare(hang, _build.Venue?.Entries ?? 0))
+        {
+            return;
+        }
+
+        var venue = VenueTouch.Of(_build.Venue, place.Venue, "fixture", hang,
+            [name, .. groups, .. position is null ? (string[])[] : [position]]);
+        var carried = hang.Has("carriedBy");
+        Pose Placed(Vector3? point)
+        {
+            var pose = carried ? spot : Turned(hang, own, spot, RowSpots.Share(i, count), reflected, point);
+            pose = venue.One(Shifted(venue, hang, pose));
+            return carried ? pose : place.ToWorld(pose);
+        }
+
+        var aim = own?.Get("aim") ?? (own?.Has("rotate") == true ? null : hang.Get("aim"));
         var hung = new HungFixture
         {
-            Name = own?.TextOr("name") is { Length: > 0 } called ? called
-                : several || member > 1 ? string.Create(CultureInfo.InvariantCulture, $"{hangName} {member}") : hangName,
+            Name = name,
             HangName = hangName,
             Hang = hang,
             Member = member,
             Profile = profile,
             Mode = mode,
-            Pose = hang.Has("carriedBy") ? spot : place.ToWorld(_build.Venue.Shift(hang, Turned(hang, own, spot, RowSpots.Share(i, count), reflected))),
+            Pose = Placed(null),
+            Aim = aim is { Kind: SourceKind.Text } && !carried ? (aim, p => Placed(place.FromWorld(p))) : null,
             Number = Number(hang, own, member),
-            Groups = GroupsOf(own?.Has("groups") == true ? own : hang),
-            Position = (own?.Get("position") ?? hang.Get("position"))?.Text ?? place.Name,
+            Groups = groups,
+            Position = position ?? place.Name,
             Override = own,
             LeftOut = own?.FlagOr("leftOut", false) ?? false,
+            Removed = venue.Removed,
+            Added = _build.Venue?.Silent == true,
+            Venue = venue,
             CarriedBy = hang.Get("carriedBy"),
         };
         _build.Hung.Add(hung);
+        if (!hung.LeftOut)
+        {
+            venue.Went(() => hung.Name);
+        }
+
         if (member == 1)
         {
             _first[hang] = hung;
@@ -158,14 +186,35 @@ internal sealed class HangReader
         }
     }
 
-    private static Pose Turned(SourceNode hang, SourceNode? own, Pose spot, float share, bool reflected)
+    /// <summary>Members of a hang are moved each from where it is: "to" places their common "at".</summary>
+    private static Pose Shifted(VenueTouch venue, SourceNode hang, Pose member)
+    {
+        var written = new Pose(hang.VectorOr("at", Vector3.Zero), Quaternion.Identity);
+        var moved = venue.All(written);
+        return moved == written ? member
+            : new Pose(member.Position + moved.Position - written.Position, Quaternion.Normalize(moved.Orientation * member.Orientation));
+    }
+
+    /// <param name="hang">As written.</param>
+    /// <param name="own">What is different for this one.</param>
+    /// <param name="spot">Where it is in what holds it.</param>
+    /// <param name="share">Its place in the row, 0 to 1.</param>
+    /// <param name="reflected">Whether it is the mirror image.</param>
+    /// <param name="point">The named point it looks at, in the coordinates of what holds it, m.</param>
+    private static Pose Turned(SourceNode hang, SourceNode? own, Pose spot, float share, bool reflected, Vector3? point)
     {
         var at = own?.Vector("at") ?? spot.Position;
         var pose = new Pose(at, spot.Orientation);
         var aim = own?.Vector("aim") ?? (own?.Has("rotate") == true ? null : hang.Vector("aim"));
+        if (point is { } named)
+        {
+            // What is reflected afterwards looks at the point itself, not at its image.
+            aim = reflected ? named with { X = -named.X } : named;
+        }
+
         if (aim is { } target)
         {
-            if (hang.Vector("aimTo") is { } last && own?.Has("aim") != true)
+            if (point is null && hang.Vector("aimTo") is { } last && own?.Has("aim") != true)
             {
                 target = Vector3.Lerp(target, last, share);
             }

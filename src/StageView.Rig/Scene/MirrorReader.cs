@@ -12,17 +12,24 @@ internal static class MirrorReader
 {
     public static void Read(SourceNode mirror, PartPlace place, SceneBuild build)
     {
-        ReadOne(mirror, place, build, "");
+        ReadOne(mirror, place, build, "", false);
         if (mirror.FlagOr("mirrored", false))
         {
-            ReadOne(mirror, new PartPlace(place.Name, place, Pose.Identity, true), build, " mirrored");
+            ReadOne(mirror, place.Mirrored(), build, " mirrored", true);
         }
     }
 
-    private static void ReadOne(SourceNode mirror, PartPlace place, SceneBuild build, string suffix)
+    private static void ReadOne(SourceNode mirror, PartPlace within, SceneBuild build, string suffix, bool reflected)
     {
         var surface = GeometryReader.ReadSurface(mirror.Get("surface"));
-        var pose = mirror.PoseIn(build.Venue);
+        if (!build.Bounds.Compare(mirror, build.Venue?.Entries ?? 0))
+        {
+            return;
+        }
+
+        var venue = VenueTouch.Of(build.Venue, within.Venue, "mirror", mirror, mirror.TextOr("name") + suffix);
+        var pose = venue.One(venue.All(mirror.PoseOf()), reflected);
+        var place = within with { Venue = venue };
         if (mirror.Get("corners") is { Kind: SourceKind.List } written)
         {
             Add(mirror, place, build, suffix, [.. written.Items.Select(c => pose.TransformPoint(c.AsVector() ?? default))], surface);
@@ -60,7 +67,9 @@ internal static class MirrorReader
                 var centre = new Vector3((c - ((columns - 1) / 2f)) * (w + gap), 0, (r - ((rows - 1) / 2f)) * (h + gap));
                 var turn = new Vector3((r - ((rows - 1) / 2f)) * fan.Y, 0, (c - ((columns - 1) / 2f)) * fan.X);
                 var name = string.Create(CultureInfo.InvariantCulture, $"{suffix} {c + 1}.{r + 1}");
-                Add(mirror, place, build, name, Rectangle(pose.Compose(Pose.FromDegrees(centre, turn)), w, h), surface);
+                var panel = VenueTouch.Of(build.Venue, venue, "mirror", mirror, mirror.TextOr("name") + name);
+                var at = panel.One(pose.Compose(Pose.FromDegrees(centre, turn)), reflected);
+                Add(mirror, place with { Venue = panel }, build, name, Rectangle(at, w, h), surface);
             }
         }
     }
@@ -75,7 +84,9 @@ internal static class MirrorReader
 
     private static void Add(SourceNode mirror, PartPlace place, SceneBuild build, string suffix, Vector3[] corners, MirrorSurface surface)
     {
-        if (!build.Bounds.Mirror(mirror))
+        var name = mirror.TextOr("name") + suffix;
+        place.Venue.Went(() => name);
+        if (!build.Bounds.Mirror(mirror) || place.Venue.Removed)
         {
             return;
         }
@@ -92,7 +103,7 @@ internal static class MirrorReader
             build.Problems.Error(mirror, "its corners are not a flat convex outline, counter-clockwise seen from the reflecting side");
         }
 
-        build.Mirrors.Add(new MirrorPiece { Name = mirror.TextOr("name") + suffix, Corners = world, Surface = surface });
+        build.Mirrors.Add(new MirrorPiece { Name = name, Corners = world, Surface = surface });
     }
 
     private static bool IsFlatAndConvex(Vector3[] c)

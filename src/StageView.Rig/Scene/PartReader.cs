@@ -11,6 +11,15 @@ internal sealed record PartPlace(string Name, PartPlace? Within, Pose Pose, bool
 {
     public static PartPlace World { get; } = new("", null, Pose.Identity, false);
 
+    /// <summary>What the venue does to it.</summary>
+    public VenueTouch Venue { get; init; } = VenueTouch.None;
+
+    /// <summary>Whether there are several of it, so that what it holds is there several times.</summary>
+    public bool Repeated { get; init; }
+
+    /// <summary>The same seen in a mirror at its own x = 0.</summary>
+    public PartPlace Mirrored() => new(Name, this, Pose.Identity, true) { Venue = Venue, Repeated = true };
+
     /// <summary>To the world, reflections included.</summary>
     public Pose ToWorld(in Pose local)
     {
@@ -32,6 +41,13 @@ internal sealed record PartPlace(string Name, PartPlace? Within, Pose Pose, bool
         }
 
         return Within is null ? p : Within.ToWorld(p);
+    }
+
+    /// <summary>A point of the world in the place's own coordinates.</summary>
+    public Vector3 FromWorld(Vector3 point)
+    {
+        var p = Within is null ? point : Within.FromWorld(point);
+        return Pose.InverseTransformPoint(Reflected ? new Vector3(-p.X, p.Y, p.Z) : p);
     }
 
     /// <summary>Whether an odd number of reflections lies on the way.</summary>
@@ -78,7 +94,7 @@ internal sealed class PartReader
     }
 
     private IEnumerable<SourceNode> Kept(SourceNode holder, string kind) =>
-        holder.ListOf(kind).TakeWhile(IsBounded).Where(n => _build.Venue?.Removes(kind, n) != true);
+        holder.ListOf(kind).TakeWhile(IsBounded);
 
     /// <summary>Each entry that a venue has may move it and say so: that is ten times the work of a look.</summary>
     private bool IsBounded(SourceNode n) => !_build.Problems.IsFull && _build.Bounds.Reading(n) && _build.Bounds.Compare(n, 10 * (_build.Venue?.Entries ?? 0));
@@ -87,19 +103,29 @@ internal sealed class PartReader
     {
         var name = part.TextOr("name");
         var places = RowSpots.Of(part.Get("row"));
-        var own = part.PoseIn(_build.Venue);
-        using var moved = _build.Venue?.Within(part);
         var mirrored = part.FlagOr("mirrored", false);
+        var repeated = within.Repeated || mirrored || places.Count > 1;
+        var all = VenueTouch.Of(_build.Venue, within.Venue, "part", part, repeated ? [] : [name]);
+        var own = all.All(part.PoseOf());
         for (var i = 0; i < places.Count && !_build.Problems.IsFull && _build.Bounds.Copy(part); i++)
         {
             var pose = new Pose(places[i], Quaternion.Identity).Compose(own);
-            var called = places.Count == 1 ? name : string.Create(CultureInfo.InvariantCulture, $"{name} {i + 1}");
-            Read(part, new PartPlace(called, within, pose, false));
+            ReadCopy(name, i, pose, false);
             if (mirrored && _build.Bounds.Copy(part))
             {
-                var reflected = part.TextOr("mirroredName", name + " mirrored");
-                Read(part, new PartPlace(
-                    places.Count == 1 ? reflected : string.Create(CultureInfo.InvariantCulture, $"{reflected} {i + 1}"), within, pose, true));
+                ReadCopy(part.TextOr("mirroredName", name + " mirrored"), i, pose, true);
+            }
+        }
+
+        void ReadCopy(string copy, int i, Pose pose, bool reflected)
+        {
+            var called = places.Count == 1 ? copy : string.Create(CultureInfo.InvariantCulture, $"{copy} {i + 1}");
+            var touch = repeated && _build.Bounds.Compare(part, _build.Venue?.Entries ?? 0)
+                ? VenueTouch.Of(_build.Venue, all, "part", part, called) : all;
+            Read(part, new PartPlace(called, within, touch.One(pose, reflected), reflected) { Venue = touch, Repeated = repeated });
+            if (reflected)
+            {
+                all.Went(() => $"its mirror image {called}");
             }
         }
     }

@@ -18,12 +18,19 @@ internal static class Patcher
 
         foreach (var run in build.PatchRuns)
         {
-            PatchRun(run, build);
+            PatchRun(run, build, null);
+        }
+
+        VenueAddresses.RemoveCarried(build);
+        foreach (var run in build.VenueRuns)
+        {
+            PatchRun(run, build, build.Venue);
         }
 
         CheckNames(build);
         Share(build);
         CheckOverlaps(build);
+        VenueAddresses.TellFreed(build);
     }
 
     private static void PatchHang(SourceNode hang, List<HungFixture> members, ProblemList problems)
@@ -60,8 +67,12 @@ internal static class Patcher
         Run(rest, patch, problems);
     }
 
-    private static void PatchRun(SourceNode run, SceneBuild build)
+    /// <param name="run">The run as written.</param>
+    /// <param name="build">The rig.</param>
+    /// <param name="venue">The venue whose run it is; null for the tour's, which are the same in every venue.</param>
+    private static void PatchRun(SourceNode run, SceneBuild build, VenueOverlay? venue)
     {
+        var meant = build.Hung.Where(h => venue is null ? !h.Added : !h.Removed).ToList();
         var inOrder = new List<HungFixture>();
         var taken = new HashSet<HungFixture>();
         foreach (var name in run.Get("fixtures")?.Items.Where(i => i.Kind == SourceKind.Text) ?? [])
@@ -72,16 +83,17 @@ internal static class Patcher
             }
 
             var match = new NameMatch(name.Text);
-            var found = build.Hung.Where(h => match.Is(h.Name) || match.Is(h.HangName) || h.Groups.Any(match.Is)).Where(taken.Add).ToList();
+            var found = meant.Where(h => match.Is(h.Name) || match.Is(h.HangName) || h.Groups.Any(match.Is)).Where(taken.Add).ToList();
             if (found.Count == 0)
             {
-                var known = build.Hung.SelectMany(h => h.Groups.Append(h.Name).Append(h.HangName)).Distinct();
+                var known = meant.SelectMany(h => h.Groups.Append(h.Name).Append(h.HangName)).Distinct();
                 build.Problems.Error(name, $"no hang, fixture or group is named \"{name.Text}\"{Nearest.Hint(name.Text, known)}");
             }
 
             inOrder.AddRange(found);
         }
 
+        var before = venue is null ? [] : VenueAddresses.TakeBack(inOrder);
         foreach (var twice in inOrder.Where(h => h.Patch.Count > 0))
         {
             build.Problems.Error(run,
@@ -89,6 +101,10 @@ internal static class Patcher
         }
 
         Run([.. inOrder.Where(h => h.Patch.Count == 0)], run, build.Problems);
+        if (venue is not null)
+        {
+            VenueAddresses.TellAnew(before, venue);
+        }
     }
 
     /// <summary>One after another from the start of each break; a fixture that doesn't fit into the rest of a universe goes on in the next.</summary>
@@ -195,7 +211,7 @@ internal static class Patcher
     {
         var names = new Dictionary<string, HungFixture>(StringComparer.Ordinal);
         var numbers = new Dictionary<string, HungFixture>(StringComparer.Ordinal);
-        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        foreach (var f in build.Hung.Where(h => h.IsThere))
         {
             if (!names.TryAdd(f.Name, f))
             {
@@ -214,24 +230,35 @@ internal static class Patcher
     private static void Share(SceneBuild build)
     {
         var byName = new Dictionary<string, HungFixture>(StringComparer.Ordinal);
-        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        foreach (var f in build.Hung.Where(h => h.IsThere))
         {
             byName.TryAdd(f.Name, f);
         }
 
-        foreach (var f in build.Hung.Where(h => !h.LeftOut))
+        // Where the venue leaves out the one that is patched, the first of the others has its addresses.
+        var gone = build.Hung.Where(h => h.Removed && !h.LeftOut && !byName.ContainsKey(h.Name)).DistinctBy(h => h.Name).ToDictionary(h => h.Name);
+        var heirs = new HashSet<HungFixture>();
+
+        foreach (var f in build.Hung.Where(h => h.IsThere))
         {
             if (f.Hang.Get("sharesPatchOf") is not { Kind: SourceKind.Text } named)
             {
                 continue;
             }
 
-            if (!byName.TryGetValue(named.Text, out var of) || of == f)
+            if (gone.TryGetValue(named.Text, out var left) && !byName.ContainsKey(named.Text) && left.Mode.Name == f.Mode.Name && f.Patch.Count == 0)
+            {
+                f.Patch.AddRange(left.Patch);
+                f.PatchedBy = left.PatchedBy;
+                byName[named.Text] = f;
+                heirs.Add(f);
+            }
+            else if (!byName.TryGetValue(named.Text, out var of) || of == f)
             {
                 build.Problems.Error(named, of == f
                     ? $"\"{f.Name}\" can't share its own patch" : $"no fixture named \"{named.Text}\"{Nearest.Hint(named.Text, byName.Keys)}");
             }
-            else if (of.Hang.Has("sharesPatchOf"))
+            else if (of.Hang.Has("sharesPatchOf") && !heirs.Contains(of))
             {
                 build.Problems.Error(named, $"\"{of.Name}\" shares a patch itself: name the one that is patched, \"{of.Hang.TextOr("sharesPatchOf")}\"");
             }
@@ -257,7 +284,7 @@ internal static class Patcher
     {
         var map = new AddressMap();
         var reported = new HashSet<(HungFixture, HungFixture)>();
-        foreach (var f in build.Hung.Where(h => !h.LeftOut && h.PatchOf is null))
+        foreach (var f in build.Hung.Where(h => h.IsThere && h.PatchOf is null))
         {
             foreach (var p in f.Patch)
             {

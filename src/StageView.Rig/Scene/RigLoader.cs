@@ -55,6 +55,7 @@ public static class RigLoader
         if (rig is not null && build.Problems.Errors == 0)
         {
             SightLineCheck.Warn(rig, build.Problems);
+            PlausibleCheck.Warn(rig, build.Problems);
         }
 
         problems = build.Problems.ToList();
@@ -70,7 +71,8 @@ public static class RigLoader
     private static RigScene Finish(SceneBuild build, string path)
     {
         Patcher.Apply(build);
-        var present = build.Hung.Where(h => !h.LeftOut).ToList();
+        AimAtPoints(build);
+        var present = build.Hung.Where(h => h.IsThere).ToList();
         var carriers = new CarrierResolver(present, build.Problems);
         var places = present.Select((h, i) => (h, i)).ToDictionary(x => x.h, x => x.i);
         var fixtures = present.Select((h, i) => new Fixture
@@ -126,12 +128,31 @@ public static class RigLoader
             Webs = build.Assets.Webs,
             Presets = build.Presets,
             Compare = build.Compare,
-            Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build.Bounds, build.Problems))],
+            Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build)).OfType<ContentPlacement>()],
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,
+            Venue = build.Venue?.Name ?? "",
             VenueChanges = build.Venue?.Changes ?? [],
             Bounces = build.Bounces ?? 2,
         };
+    }
+
+    /// <summary>Turns what looks at a focus point, now that all of them are known.</summary>
+    private static void AimAtPoints(SceneBuild build)
+    {
+        var points = build.FocusPoints.DistinctBy(p => p.Name).ToDictionary(p => p.Name, p => p.Position, StringComparer.Ordinal);
+        foreach (var h in build.Hung.Where(h => h.IsThere && h.Aim is not null))
+        {
+            var (name, pose) = h.Aim!.Value;
+            if (points.TryGetValue(name.Text, out var at))
+            {
+                h.Pose = pose(at);
+            }
+            else
+            {
+                build.Problems.Error(name, $"no focus point is named \"{name.Text}\"{Nearest.Among(name.Text, points.Keys)}");
+            }
+        }
     }
 
     private static Camera DefaultCamera => new()

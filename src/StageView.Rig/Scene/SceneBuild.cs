@@ -1,3 +1,4 @@
+using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
@@ -40,6 +41,9 @@ internal sealed class SceneBuild
 
     public List<SourceNode> PatchRuns { get; } = [];
 
+    /// <summary>The venue's.</summary>
+    public List<SourceNode> VenueRuns { get; } = [];
+
     public List<RigPreset> Presets { get; } = [];
 
     public List<CompareRule> Compare { get; } = [];
@@ -77,7 +81,10 @@ internal sealed class HungFixture
 
     public required FixtureMode Mode { get; set; }
 
-    public required Pose Pose { get; init; }
+    public required Pose Pose { get; set; }
+
+    /// <summary>The name of the focus point it looks at, and its pose once that is known.</summary>
+    public (SourceNode Name, Func<Vector3, Pose> Pose)? Aim { get; init; }
 
     public required string Number { get; init; }
 
@@ -88,6 +95,16 @@ internal sealed class HungFixture
     public SourceNode? Override { get; init; }
 
     public bool LeftOut { get; init; }
+
+    /// <summary>Whether the venue leaves it out: it keeps its place among numbers and addresses.</summary>
+    public bool Removed { get; set; }
+
+    /// <summary>Whether the venue brought it.</summary>
+    public bool Added { get; init; }
+
+    public bool IsThere => !LeftOut && !Removed;
+
+    public VenueTouch Venue { get; init; } = VenueTouch.None;
 
     public List<PatchStart> Patch { get; } = [];
 

@@ -97,7 +97,8 @@ internal static class SceneKeys
         new("number", new EitherValue(new IntegerValue(0), Name), "The number the console knows it by; members count on from it."),
         new("mode", Name, "DMX mode of the profile; its first when left out."),
         new("rotate", Point, "Turns in degrees about the fixed x, then y, then z axis. Unturned it hangs and looks straight down."),
-        new("aim", Point, "Instead of rotate: the point it looks at, m, in the coordinates of what holds it."),
+        new("aim", new EitherValue(Point, Name),
+            "Instead of rotate: the point it looks at, m, in the coordinates of what holds it; or the name of one of the rig's focus points."),
         new("groups", Many(Name, 100), "Names of groups it belongs to."),
         new("position", Name, "Name of the hanging position for paperwork; the name of what holds it when left out."),
         new("filter", Colour, "Colour filter in front of it: a share, three linear shares of red, green, blue, or #rrggbb. None when left out."),
@@ -269,14 +270,23 @@ internal static class SceneKeys
         new("edge", Point, "The edge that hides what lies above, upstage of the eye, m.", true));
 
     private static readonly ObjectValue MoveKeys =
-        new ObjectValue("a move", "Moves parts, hangs, scenery or mirrors of the tour rig; all copies of a row with it.").With(
-        new("what", Name, "Name in the tour rig; * stands for anything.", true),
+        new ObjectValue("a move", "Moves what has a name in the tour rig or its paperwork.").With(
+        new("what", Name, "A part, hang, fixture, group, position, piece of scenery or mirror; * stands for anything. A name of the rig file means all its copies.", true),
         new("by", Point, "How far, m, in the coordinates of what holds it."),
         new("to", Point, "Instead: its new \"at\"."),
         new("trim", Number, "Its new height (z of \"at\"), m."),
         new("turn", Point, "Added to its \"rotate\", degrees."),
         new("size", Size3, "New size of a scenery piece, m."),
-        new("why", Text, "Notes for people; nothing reads them."));
+        new("alone", Flag, Alone),
+        new("why", Text, "Why, for the list of changes."));
+
+    private const string Alone =
+        "True for only the one that bears this name in the paperwork: its mirror image and other copies stay as they are. False when left out.";
+
+    private static readonly ObjectValue RemoveKeys = new ObjectValue("a removal", "Leaves out what has a name in the tour rig or its paperwork.").With(
+        new("what", Name, "Its name; * stands for anything.", true),
+        new("alone", Flag, Alone),
+        new("why", Text, "Why, for the list of changes."));
 
     private static readonly ObjectValue RegionKeys =
         new ObjectValue("a region of the frame", "A rectangle with its own rule; sides as shares of the frame from the top left.").With(
@@ -320,15 +330,17 @@ internal static class SceneKeys
         new("name", Name, "Name of the venue.", true),
         new("notes", Text, "Notes for people; nothing reads them."),
         new("profiles", Texty, "Folders with fixture profiles of the house, from this file's folder."),
-        new("remove", Many(Text, 1000), "Names of parts, hangs, scenery, mirrors that are left out here; * stands for anything."),
+        new("remove", Many(new EitherValue(Name, RemoveKeys), 1000),
+            "Names of parts, hangs, fixtures, groups, positions, scenery, mirrors that are left out here; * stands for anything. Addresses of the others stay."),
         new("move", Many(MoveKeys, 1000), "What hangs or stands elsewhere here."),
         new("network", NetworkKeys, "Instead of the tour's."),
         new("cameras", Many(CameraKeys, 1000), "Added; one with the name of a tour camera takes its place."),
         new("areas", Many(AreaKeys, 1000), "Added; one with the name of a tour area takes its place."),
         new("volumes", Many(VolumeKeys, 1000), "Added; one with the name of a tour volume takes its place."),
         new("limits", LimitKeys, "From what on the caution checks list something here; what isn't named stays as in the tour's file."),
+        new("focusPoints", Many(FocusKeys, 10_000), "Added; one with the name of the tour's takes its place."),
         new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),
-        new("patchRuns", Many(RunKeys, 10_000), "Addresses of the house rig."),
+        new("patchRuns", Many(RunKeys, 10_000), "Addresses of the house rig, and new ones for fixtures of the tour's that are named here; all others keep theirs."),
         .. Contents,
     ]);
 
@@ -362,7 +374,7 @@ internal static class SceneKeys
             new("volumes", Many(VolumeKeys, 1000), "Where people may be."),
             new("limits", LimitKeys, "From what on the caution checks list something, where it differs from the usual."),
             new("content", Many(ContentKeys, 1000), "Pictures and videos over pixel surfaces."),
-            new("focusPoints", Many(FocusKeys, 10_000), "Points that fixtures are focused on."),
+            new("focusPoints", Many(FocusKeys, 10_000), "Named points: for aim in rig, look and cue files, and for questions."),
             new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),
             new("patchRuns", Many(RunKeys, 10_000), "Addresses given in one place: start here, in this order."),
             new("presets", Many(PresetKeys, 1000), "Other settings for the same rig."),

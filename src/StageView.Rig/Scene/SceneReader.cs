@@ -64,7 +64,7 @@ internal sealed class SceneReader
             venue.Changed($"sight line \"{l.TextOr("name")}\" added");
         }
 
-        _build.PatchRuns.AddRange(venue.Root.ListOf("patchRuns"));
+        _build.VenueRuns.AddRange(venue.Root.ListOf("patchRuns"));
         foreach (var kind in (string[])["parts", "hangs", "scenery", "mirrors"])
         {
             foreach (var added in venue.Root.ListOf(kind))
@@ -75,6 +75,7 @@ internal sealed class SceneReader
 
         venue.CheckUnused(_build.Problems);
         venue.Silent = true;
+        Replace(venue, "focusPoints", _build.FocusPoints, p => p.Name, ReadFocusPoint);
         new PartReader(_build, _profiles, folder).ReadContents(venue.Root);
     }
 
@@ -85,7 +86,18 @@ internal sealed class SceneReader
             var name = node.TextOr("name");
             var replaced = items.RemoveAll(i => nameOf(i) == name) > 0;
             read(node);
-            venue.Changed($"{key.TrimEnd('s')} \"{name}\" {(replaced ? "replaced" : "added")}");
+            venue.Changed($"{(key == "focusPoints" ? "focus point" : key.TrimEnd('s'))} \"{name}\" {(replaced ? "replaced" : "added")}");
+        }
+    }
+
+    private void ReadFocusPoint(SourceNode f)
+    {
+        var (name, venue) = (f.TextOr("name"), VenueTouch.Of(_build.Venue, VenueTouch.None, "focus point", f));
+        var at = venue.All(new Pose(f.VectorOr("at", default), Quaternion.Identity)).Position;
+        venue.Went(() => name);
+        if (!venue.Removed)
+        {
+            _build.FocusPoints.Add(new FocusPoint(name, at, f.TextOr("uuid")));
         }
     }
 
@@ -128,9 +140,9 @@ internal sealed class SceneReader
             ReadArea(a);
         }
 
-        foreach (var f in root.ListOf("focusPoints"))
+        foreach (var f in root.ListOf("focusPoints").TakeWhile(f => _build.Bounds.Compare(f, _build.Venue?.Entries ?? 0)))
         {
-            _build.FocusPoints.Add(new FocusPoint(f.TextOr("name"), f.VectorOr("at", default), f.TextOr("uuid")));
+            ReadFocusPoint(f);
         }
 
         foreach (var l in root.ListOf("sightLines"))

@@ -32,31 +32,46 @@ internal sealed class SceneryReader
             ReadOne(piece, place, spots[i], suffix);
             if (piece.FlagOr("mirrored", false))
             {
-                ReadOne(piece, new PartPlace(place.Name, place, Pose.Identity, true), spots[i], suffix + " mirrored");
+                ReadOne(piece, place.Mirrored(), spots[i], suffix + " mirrored", true);
             }
         }
     }
 
-    private void ReadOne(SourceNode piece, PartPlace place, Vector3 spot, string suffix)
+    private void ReadOne(SourceNode piece, PartPlace within, Vector3 spot, string suffix, bool reflected = false)
     {
-        var pose = new Pose(spot, Quaternion.Identity).Compose(piece.PoseIn(_build.Venue));
+        var name = piece.TextOr("name") + suffix;
+        var venue = VenueTouch.Of(_build.Venue, within.Venue, "scenery", piece, name);
+        if (!_build.Bounds.Compare(piece, _build.Venue?.Entries ?? 0))
+        {
+            return;
+        }
+
+        var own = venue.All(piece.PoseOf());
         var shape = piece.TextOr("shape");
+        if (venue.Removed && shape != "room")
+        {
+            venue.Went(() => name);
+            return;
+        }
+
+        var pose = venue.One(new Pose(spot, Quaternion.Identity).Compose(own), reflected);
+        var place = within with { Venue = venue };
         switch (shape)
         {
             case "box" or "cylinder" or "sphere" or "plane":
                 var mesh = shape switch { "box" => UnitMeshes.Box, "cylinder" => UnitMeshes.Cylinder, "sphere" => UnitMeshes.Sphere, _ => UnitMeshes.Plane };
                 Need(piece, "size");
-                Add(piece, place, suffix, mesh, pose, _build.Venue?.SizeOf(piece) ?? piece.VectorOr("size", Vector3.One), SceneryKind.Scenery);
+                Add(piece, place, suffix, mesh, pose, venue.Size ?? piece.VectorOr("size", Vector3.One), SceneryKind.Scenery);
                 break;
             case "person":
                 var figure = _build.Assets.Mesh("figure", FigureMesh.Make);
                 Add(piece, place, suffix, figure, pose, new Vector3(piece.NumberOr("height", 1.8f)), SceneryKind.Person);
                 break;
             case "truss" or "ladder" or "pipe":
-                ReadBar(piece, place, spot, suffix, shape);
+                ReadBar(piece, place, venue.MovesOne ? pose : null, own, spot, suffix, shape);
                 break;
             case "room":
-                ReadRoom(piece, place, suffix, pose);
+                ReadRoom(piece, place, suffix, pose, reflected);
                 break;
             case "model":
                 ReadModel(piece, place, suffix, pose);
@@ -64,7 +79,8 @@ internal sealed class SceneryReader
         }
     }
 
-    private void ReadBar(SourceNode piece, PartPlace place, Vector3 spot, string suffix, string shape)
+    /// <param name="moved">Where this one's "at" is, if the venue moves it alone.</param>
+    private void ReadBar(SourceNode piece, PartPlace place, Pose? moved, Pose own, Vector3 spot, string suffix, string shape)
     {
         if (!Need(piece, "from") || !Need(piece, "to"))
         {
@@ -97,11 +113,12 @@ internal sealed class SceneryReader
             _build.Problems.Error(piece, ArchiveBudget.TooManyTriangles);
         }
 
-        Add(piece, place, suffix, mesh, piece.PoseIn(_build.Venue).Compose(new Pose(from + (along / 2) + spot, turn)), Vector3.One, SceneryKind.Structure);
+        var pose = moved?.Compose(new Pose(from + (along / 2), turn)) ?? own.Compose(new Pose(from + (along / 2) + spot, turn));
+        Add(piece, place, suffix, mesh, pose, Vector3.One, SceneryKind.Structure);
     }
 
     /// <summary>Walls stand outside the inner size, so that nothing on them lies in the same plane; \"at\" is the middle of the floor.</summary>
-    private void ReadRoom(SourceNode piece, PartPlace place, string suffix, Pose pose)
+    private void ReadRoom(SourceNode piece, PartPlace place, string suffix, Pose pose, bool reflected)
     {
         Need(piece, "size");
         var s = piece.VectorOr("size", Vector3.One);
@@ -118,7 +135,10 @@ internal sealed class SceneryReader
         {
             if (wanted.Count == 0 || wanted.Contains(side))
             {
-                Add(piece, place, $" {side}{suffix}", UnitMeshes.Box, pose.Compose(new Pose(centre, Quaternion.Identity)), size, SceneryKind.Scenery, side);
+                var name = $" {side}{suffix}";
+                var wall = VenueTouch.Of(_build.Venue, place.Venue, "scenery", piece, piece.TextOr("name") + name);
+                var at = wall.One(pose.Compose(new Pose(centre, Quaternion.Identity)), reflected);
+                Add(piece, place with { Venue = wall }, name, UnitMeshes.Box, at, size, SceneryKind.Scenery, side);
             }
         }
     }
@@ -174,7 +194,9 @@ internal sealed class SceneryReader
     private void Add(SourceNode piece, PartPlace place, string suffix, int mesh, Pose pose, Vector3 scale, SceneryKind kind, string side = "",
         Vector3? mean = null)
     {
-        if (!_build.Bounds.Piece(piece))
+        var name = piece.TextOr("name") + suffix;
+        place.Venue.Went(() => name);
+        if (!_build.Bounds.Piece(piece) || place.Venue.Removed)
         {
             return;
         }
@@ -187,7 +209,7 @@ internal sealed class SceneryReader
 
         _build.Scenery.Add(new SceneryPiece
         {
-            Name = piece.TextOr("name") + suffix,
+            Name = name,
             Mesh = mesh,
             Pose = carried is null ? place.ToWorld(pose) : pose,
             Scale = scale,

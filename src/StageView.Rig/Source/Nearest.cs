@@ -42,6 +42,10 @@ public static class Nearest
     /// <summary>": did you mean X?" or, where no word is near, what else shall stand there.</summary>
     public static string Hint(string typed, IEnumerable<string> words, string none = "") => Of(typed, words) is { } w ? $": did you mean \"{w}\"?" : none;
 
+    /// <summary>The hint, then those that there are (the first 12), or that there are none.</summary>
+    public static string Among(string typed, IReadOnlyCollection<string> words) => words.Count == 0 ? "; there are none"
+        : $"{Hint(typed, words)}; there are {string.Join(", ", words.Take(12))}{(words.Count > 12 ? $" and {words.Count - 12} more" : "")}";
+
     private static string Fold(string s) => s.Replace("color", "colour", StringComparison.OrdinalIgnoreCase).ToUpperInvariant();
 
     /// <summary>Their distance, or <paramref name="most"/> where it is that or more: no further from the diagonal than that can lead back.</summary>

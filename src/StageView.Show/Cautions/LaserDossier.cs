@@ -31,11 +31,12 @@ public static class LaserDossier
     public static IReadOnlyList<Drawing> Pages(RigScene rig, LasersAnswer answer, DossierFacts facts)
     {
         var foot = "Not a statement that anything is safe: the laser safety officer, local code and licensed practice decide.";
-        var heading = $"{rig.Name}: {Title.ToLowerInvariant()}";
+        var stamp = PaperStamp.Of(rig, facts.Date);
+        var heading = $"{stamp.Heading}: {Title.ToLowerInvariant()}";
         var (cover, rest) = (new ReportPages("cover", heading, foot), new ReportPages("tables", heading, foot));
         Cover(cover, rig, answer, facts);
         Tables(rest, answer);
-        var drawings = RigDrawings.With(rig, Overlay(answer), facts.Date);
+        var drawings = RigDrawings.With(rig, Overlay(answer), stamp);
         var all = cover.Count + drawings.Count + rest.Count;
         return [.. cover.Numbered(1, all), .. drawings, .. rest.Numbered(cover.Count + drawings.Count + 1, all)];
     }

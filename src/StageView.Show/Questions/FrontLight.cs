@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
+using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 using StageView.Show.Sources;
@@ -14,6 +15,9 @@ namespace StageView.Show.Questions;
 /// <summary>A performer's position that front light doesn't serve as asked.</summary>
 public sealed record FrontLightFinding(string Place, Vector3 Position, Vector3 Normal, float Lux, double Modelling, string Why)
 {
+    /// <summary>The piece of scenery that the position lies inside of; else empty.</summary>
+    public string Inside { get; init; } = "";
+
     /// <summary>Fixtures that could reach it, brightest first; null when that wasn't asked.</summary>
     public IReadOnlyList<FrontLightReach>? Reach { get; set; }
 }
@@ -39,10 +43,16 @@ internal static class FrontLight
             if (dark || shaped)
             {
                 var why = (dark ? $"under {Texts.F(least, "0.#")} lx" : "") + (dark && shaped ? ", " : "") + (shaped ? "modelling" : "");
-                yield return new FrontLightFinding(place, position, map.Grid.Normal, map.Lux[i], ratio, why);
+                var inside = Inside(meter.Moment, position);
+                yield return new FrontLightFinding(
+                    place, position, map.Grid.Normal, map.Lux[i], ratio, inside.Length > 0 ? $"{why}: lies inside {inside}" : why) { Inside = inside };
             }
         }
     }
+
+    /// <summary>Name of the piece of scenery that a point lies inside of; else empty.</summary>
+    public static string Inside(Moment moment, Vector3 point) => Enclosure.Of(moment, point) is { IsNone: false } piece
+        ? moment[piece].Name is { IsNone: false } n && n.Value < moment.SceneryNames.Count ? moment.SceneryNames[n.Value] : "something" : "";
 
     /// <summary>Tries each candidate alone at full: as it hangs, or aimed at the position where it can pan or tilt.</summary>
     public static void Reach(RigScene rig, string candidates, IReadOnlyList<FrontLightFinding> findings, Quantity quantity, MeterSettings settings)

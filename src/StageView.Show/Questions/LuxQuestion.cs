@@ -4,6 +4,7 @@ using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
 namespace StageView.Show.Questions;
 
@@ -16,7 +17,8 @@ public sealed record LuxPiece(string Place, MeshLux Lux);
 /// <summary>A point that was measured.</summary>
 /// <param name="Point">m.</param>
 /// <param name="Lux">What arrives there, lx.</param>
-public sealed record LuxPoint(Vector3 Point, PointLux Lux);
+/// <param name="Inside">The piece of scenery that the point lies inside of, where little or no light comes; else empty.</param>
+public sealed record LuxPoint(Vector3 Point, PointLux Lux, string Inside);
 
 /// <summary>Illuminance at the places asked for, each list in the order asked.</summary>
 /// <param name="Asked">The question.</param>
@@ -39,9 +41,9 @@ public static class LuxQuestion
         var (areas, pieces, points, findings) = (new List<LuxArea>(), new List<LuxPiece>(), new List<LuxPoint>(), new List<FrontLightFinding>());
         foreach (var place in asked.On.Count > 0 ? asked.On : [.. rig.Areas.Select(a => a.Name)])
         {
-            if (Texts.TryPoint(place, out var point))
+            if (Texts.TryPoint(place, out var point) || (!IsArea(rig, place) && Texts.TryNamed(rig, place, out point)))
             {
-                points.Add(new LuxPoint(point, PointLux.At(meter, point)));
+                points.Add(new LuxPoint(point, PointLux.At(meter, point), FrontLight.Inside(moment, point)));
             }
             else if (place.StartsWith(SceneryWord, StringComparison.OrdinalIgnoreCase))
             {
@@ -63,11 +65,13 @@ public static class LuxQuestion
         return new LuxAnswer(asked, moment, areas, pieces, points, findings);
     }
 
+    private static bool IsArea(RigScene rig, string name) => rig.Areas.Any(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase));
+
     private static MeasuringGrid Area(RigScene rig, string name)
     {
         var area = rig.Areas.FirstOrDefault(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase))
-            ?? throw StopException.Wrong(
-                $"--on {name}: {rig.File} has no area of that name; it has {string.Join(", ", rig.Areas.Select(a => a.Name).DefaultIfEmpty("none"))}");
+            ?? throw StopException.Wrong($"--on {name}: {rig.File} has no area or focus point of that name"
+                + Nearest.Among(name, [.. rig.Areas.Select(a => a.Name), .. rig.FocusPoints.Select(f => f.Name)]));
         return new MeasuringGrid(area.Origin, area.EdgeU, area.EdgeV, area.CountU, area.CountV, area.Normal);
     }
 

@@ -3,6 +3,7 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
+using StageView.Rig.Source;
 
 namespace StageView.Show.Questions;
 
@@ -18,11 +19,20 @@ public static class Texts
 
     public static float[] Array(Vector3 p) => [p.X, p.Y, p.Z];
 
-    /// <summary>Reads <c>x,y,z</c> in metres.</summary>
+    /// <summary>Reads <c>x,y,z</c> in metres, or the name of a focus point of the rig.</summary>
     /// <exception cref="StopException">It isn't one.</exception>
-    public static Vector3 ToPoint(string option, string text) => TryPoint(text, out var p)
+    public static Vector3 ToPoint(RigScene rig, string option, string text) => TryPoint(text, out var p) || TryNamed(rig, text, out p)
         ? p
-        : throw StopException.Wrong($"{option} {text} is no point: write x,y,z in metres, such as 0,2.6,1.5");
+        : throw StopException.Wrong($"{option} {text} is no point: write x,y,z in metres, such as 0,2.6,1.5, or one of the rig's \"focusPoints\""
+            + Nearest.Among(text, [.. rig.FocusPoints.Select(f => f.Name)]));
+
+    /// <summary>A focus point of the rig by its name, whatever its case.</summary>
+    public static bool TryNamed(RigScene rig, string name, out Vector3 point)
+    {
+        var found = rig.FocusPoints.FirstOrDefault(f => f.Name == name) ?? rig.FocusPoints.FirstOrDefault(f => f.Name.Equals(name, StringComparison.OrdinalIgnoreCase));
+        point = found?.Position ?? default;
+        return found is not null;
+    }
 
     public static bool TryPoint(string text, out Vector3 point)
     {

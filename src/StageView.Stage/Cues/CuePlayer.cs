@@ -52,7 +52,7 @@ public sealed class CuePlayer
 
         _cues = [.. _cues.OrderBy(c => c.Time)];
         Cues = [.. _cues.Select(c => new NamedCue(c.Cue.TextOr("name"), c.Time, "", c.Cue.TextOr("note")))];
-        var points = LookFile.Points(root);
+        var points = LookFile.Points(root, rig);
         Try(points, problems);
         var probe = new LevelsEncoder(rig);
         _chases.AddRange(root.ListOf("chases").Select(c => CueChase.Read(probe, c, clock, Seed, problems)).OfType<CueChase>());

@@ -30,7 +30,7 @@ public static class LookFile
         var found = new ProblemList();
         if (SourceParser.TryParse(Encoding.UTF8.GetBytes(json), file, found) is { } root && KeyChecker.Check(root, LookKeys.Look, found))
         {
-            var setter = new LookSetter(levels, Points(root));
+            var setter = new LookSetter(levels, Points(root, rig));
             foreach (var entry in root.ListOf("set"))
             {
                 setter.Apply(entry, found);
@@ -43,7 +43,15 @@ public static class LookFile
         return levels;
     }
 
-    /// <summary>Named points of a checked look or cue file, m.</summary>
-    internal static IReadOnlyDictionary<string, Vector3> Points(SourceNode root) =>
-        root.Get("points")?.Members.ToDictionary(m => m.Key, m => m.Value.AsVector() ?? default, StringComparer.Ordinal) ?? [];
+    /// <summary>Named points that a checked look or cue file may use, m: the rig's focus points, and its own, which go first.</summary>
+    internal static IReadOnlyDictionary<string, Vector3> Points(SourceNode root, RigScene rig)
+    {
+        var points = root.Get("points")?.Members.ToDictionary(m => m.Key, m => m.Value.AsVector() ?? default, StringComparer.Ordinal) ?? [];
+        foreach (var p in rig.FocusPoints)
+        {
+            points.TryAdd(p.Name, p.Position);
+        }
+
+        return points;
+    }
 }

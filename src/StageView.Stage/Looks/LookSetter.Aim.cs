@@ -64,7 +64,8 @@ internal sealed partial class LookSetter
                 return true;
             }
 
-            problems.Error(value, $"no point named \"{value.Text}\"{Nearest.Hint(value.Text, _points.Keys)}; there are {string.Join(", ", _points.Keys)}");
+            problems.Error(value, $"no point named \"{value.Text}\" in this file's \"points\" or the rig's \"focusPoints\""
+                + Nearest.Among(value.Text, [.. _points.Keys]));
             return false;
         }
 

@@ -214,7 +214,7 @@ public sealed class LightVerbsTests
     }
 
     [Theory]
-    [InlineData("lux", "--on", "nowhere", "no area of that name")]
+    [InlineData("lux", "--on", "nowhere", "no area or focus point of that name")]
     [InlineData("lux", "--measure", "sideways", "write plane")]
     [InlineData("lux", "--full", "ghosts", "no fixture, number or group")]
     [InlineData("bounces", "--bounces", "9", "0 to 4")]

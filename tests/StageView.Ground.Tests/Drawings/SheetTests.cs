@@ -32,7 +32,7 @@ public sealed class SheetTests
     {
         var sheet = new Sheet("plan", "plan", Vector2.Zero, new(width, height));
         Assert.Equal(1000.0 / sheet.Scale, Vector2.Distance(sheet.At(Vector2.Zero), sheet.At(Vector2.UnitX)), .001);
-        sheet.Block("rig", "plan", "12 fixtures", section: false);
+        sheet.Block("rig", "plan", "12 fixtures", "made from files 0badcafe", section: false);
         Assert.Contains(sheet.Page.Shapes, s => s.Text == $"Scale 1:{sheet.Scale} on {sheet.Paper}; 12 fixtures");
     }
 }

@@ -5,6 +5,7 @@ using System.Xml.Linq;
 using StageView.Ground.Drawings;
 using StageView.Ground.Words;
 using StageView.Paperwork.Drawings;
+using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Solids;
@@ -46,7 +47,7 @@ public sealed class DrawingTests : IDisposable
     {
         foreach (var rig in (RigScene[])[Thousand(), Foundry()])
         {
-            foreach (var drawing in RigDrawings.All(rig))
+            foreach (var drawing in RigDrawings.All(rig, PaperStamp.Of(rig, "")))
             {
                 var labels = DrawingText.Labels(SvgWriter.Write(drawing));
                 Assert.True(labels.Count > 10, drawing.Name);
@@ -80,7 +81,7 @@ public sealed class DrawingTests : IDisposable
                 { "name": "deck", "shape": "box", "at": [0, 3, 0.5], "size": [8, 6, 1] },
                 { "name": "near box", "shape": "box", "at": [2, 3, 2], "size": [1, 1, 1] } ] }
             """);
-        var svg = SvgWriter.Write(RigDrawings.All(rig).Single(d => d.Name == "section"));
+        var svg = SvgWriter.Write(RigDrawings.All(rig, PaperStamp.Of(rig, "")).Single(d => d.Name == "section"));
         var numbers = DrawingText.Labels(svg).SelectMany(l => DrawingText.Numbers(l.Text)).ToList();
         Assert.Contains(2, numbers);
         Assert.DoesNotContain(1, numbers);
@@ -88,8 +89,8 @@ public sealed class DrawingTests : IDisposable
         Assert.Single(Cuts(svg));
 
         // At x = 2 both boxes are cut; beyond x = 5 nothing is.
-        Assert.Equal(2, Cuts(SvgWriter.Write(RigDrawings.All(rig, cut: 2).Single(d => d.Name == "section"))).Count);
-        var past = SvgWriter.Write(RigDrawings.All(rig, cut: 5).Single(d => d.Name == "section"));
+        Assert.Equal(2, Cuts(SvgWriter.Write(RigDrawings.All(rig, PaperStamp.Of(rig, ""), cut: 2).Single(d => d.Name == "section"))).Count);
+        var past = SvgWriter.Write(RigDrawings.All(rig, PaperStamp.Of(rig, ""), cut: 5).Single(d => d.Name == "section"));
         Assert.Empty(Cuts(past));
         Assert.Contains(1, DrawingText.Labels(past).SelectMany(l => DrawingText.Numbers(l.Text)));
     }
@@ -103,7 +104,7 @@ public sealed class DrawingTests : IDisposable
               "volumes": [ { "name": "standing area", "kind": "audience", "at": [0, -4, 1], "size": [4, 6, 2] } ],
               "sightLines": [ { "name": "last row", "eye": [0, -12, 1], "edge": [0, -6, 2] } ] }
             """);
-        var drawings = RigDrawings.All(rig).ToDictionary(d => d.Name, SvgWriter.Write);
+        var drawings = RigDrawings.All(rig, PaperStamp.Of(rig, "")).ToDictionary(d => d.Name, SvgWriter.Write);
         Assert.All(drawings.Values, d => Assert.Contains("standing area", d, StringComparison.Ordinal));
         Assert.Equal([false, false, true], new[] { "plan", "front", "section" }.Select(n => drawings[n].Contains("last row", StringComparison.Ordinal)));
     }

@@ -67,16 +67,17 @@ public sealed class PaperworkTests
     [Fact]
     public void Html_escapes_names()
     {
-        var html = TableWriters.Html("<b>", [new PaperTable("t", "T", ["a"], [["<script>"]], ["&"])]);
+        var html = TableWriters.Html(new PaperStamp("<b>", "<i>", "<u>", "0"), [new PaperTable("t", "T", ["a"], [["<script>"]], ["&"])]);
         Assert.DoesNotContain("<script>", html, StringComparison.Ordinal);
         Assert.Contains("&lt;script&gt;", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("<i>", html, StringComparison.Ordinal);
     }
 
     [Fact]
     public void Drawings_are_to_scale()
     {
         var rig = Foundry();
-        var drawings = RigDrawings.All(rig);
+        var drawings = RigDrawings.All(rig, PaperStamp.Of(rig, ""));
         Assert.Equal(["plan", "front", "section"], drawings.Select(d => d.Name));
         var plan = XDocument.Parse(SvgWriter.Write(drawings[0]));
         XNamespace svg = "http://www.w3.org/2000/svg";
@@ -104,7 +105,7 @@ public sealed class PaperworkTests
             words.Write(new(20, 20 + (10 * i)), scripts[i], 4, centred: i == 1);
         }
 
-        Drawing[] pages = [.. RigDrawings.All(rig), .. TablePages.Lay(rig.Name, PaperTables.All(rig)), words];
+        Drawing[] pages = [.. RigDrawings.All(rig, PaperStamp.Of(rig, "")), .. TablePages.Lay(PaperStamp.Of(rig, ""), PaperTables.All(rig)), words];
         File.WriteAllBytes(Path.Combine(temp.Folder, "paper.pdf"), PdfWriter.Write(pages));
         var info = Poppler(temp.Folder, "pdfinfo", "-f", "1", "-l", "1", "paper.pdf");
         Assert.Matches($@"Pages:\s+{pages.Length}\n", info);
@@ -143,7 +144,7 @@ public sealed class PaperworkTests
     {
         using var temp = new TempRig();
         var rig = Foundry();
-        var pages = RigDrawings.All(rig).Concat(TablePages.Lay(rig.Name, PaperTables.All(rig))).ToList();
+        var pages = RigDrawings.All(rig, PaperStamp.Of(rig, "")).Concat(TablePages.Lay(PaperStamp.Of(rig, ""), PaperTables.All(rig))).ToList();
         File.WriteAllBytes(Path.Combine(temp.Folder, "paper.pdf"), PdfWriter.Write(pages));
         Poppler(temp.Folder, "pdftoppm", "-gray", "-r", "30", "paper.pdf", "page");
         var drawn = Directory.GetFiles(temp.Folder, "*.pgm");
