@@ -88,7 +88,7 @@ public sealed class VenueNamesTests : IDisposable
             {
                 "tower head 3" or "tower head 4" => new Vector3(1, 0, 0), "wash 2" => new Vector3(0, 0, -2), "wall 4" => new Vector3(0, 0, .5f), _ => default,
             };
-            Assert.Equal(before.Fixtures[f.Index].Pose.Position + by, f.Pose.Position);
+            Assert.Equal(before.Fixtures[f.Index.Value].Pose.Position + by, f.Pose.Position);
         }
 
         for (var i = 0; i < rig.Scenery.Count; i++)
