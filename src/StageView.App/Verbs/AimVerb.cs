@@ -24,7 +24,8 @@ internal static class AimVerb
         };
         var at = new Option<string[]>("--at")
         {
-            Description = "The point to light, metres, or the name of a focus point; of several the fixtures take one in turn.", HelpName = "X,Y,Z", Required = true,
+            Description = "The point to light, metres, or the name of a focus point; of several the fixtures take one in turn.",
+            HelpName = "X,Y,Z", Required = true,
         };
         var to = new Option<string?>("--to") { Description = "Spread the fixtures along the line from --at to here.", HelpName = "X,Y,Z" };
         var via = new Option<string[]>("--via")

@@ -23,8 +23,8 @@ public sealed record PaperStamp(string Tour, string Venue, string Date, string H
     public string Line => $"{Heading}; {Made}";
 
     /// <summary>
-    /// The stamp of a rig. Paths and times of files play no part: the same files elsewhere give the same hash; videos, and masks of frames, are not on paper and
-    /// not in it.
+    /// The stamp of a rig. Paths and times of files play no part: the same files elsewhere give the same hash. Videos, and masks of frames, are not on paper
+    /// and not in it.
     /// </summary>
     /// <param name="rig">The rig, with the files it was read from.</param>
     /// <param name="date">Date or revision.</param>

@@ -36,7 +36,8 @@ public static class TableWriters
         ArgumentNullException.ThrowIfNull(tables);
         var made = $"<p class=\"note\">{Text(stamp.Line)}</p>\n";
         var b = new StringBuilder();
-        b.Append("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>").Append(Text(stamp.Heading)).Append(": paperwork</title>\n<style>\n")
+        b.Append("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>").Append(Text(stamp.Heading))
+            .Append(": paperwork</title>\n<style>\n")
             .Append("body{font:11pt/1.4 sans-serif;margin:2em;color:#111;background:#fff}h2{margin:2em 0 .4em}table{border-collapse:collapse;width:100%}\n")
             .Append("th,td{border-bottom:1px solid #bbb;padding:.15em .6em .15em 0;text-align:left;vertical-align:top}thead{display:table-header-group}\n")
             .Append(

@@ -56,7 +56,9 @@ internal sealed class VenueOverlay
 
     public void Changed(string text) => _changes.Add(new VenueChange(text));
 
-    /// <summary>The entries that name a thing: by what is written in the tour's file, or by a name that one copy answers to, the first alone if need be.</summary>
+    /// <summary>The entries that name a thing.</summary>
+    /// <param name="written">Its name in the tour's file.</param>
+    /// <param name="copy">Names that one copy answers to; entries that mean one alone hear only the first.</param>
     public IEnumerable<VenueEntry> Naming(string written, IReadOnlyList<string> copy)
     {
         _names.Add(copy.Count > 0 ? copy[0] : written);

@@ -29,7 +29,8 @@ public static class Texts
     /// <summary>A focus point of the rig by its name, whatever its case.</summary>
     public static bool TryNamed(RigScene rig, string name, out Vector3 point)
     {
-        var found = rig.FocusPoints.FirstOrDefault(f => f.Name == name) ?? rig.FocusPoints.FirstOrDefault(f => f.Name.Equals(name, StringComparison.OrdinalIgnoreCase));
+        var found = rig.FocusPoints.FirstOrDefault(f => f.Name == name)
+            ?? rig.FocusPoints.FirstOrDefault(f => f.Name.Equals(name, StringComparison.OrdinalIgnoreCase));
         point = found?.Position ?? default;
         return found is not null;
     }

@@ -33,7 +33,8 @@ internal static class LookKeys
 
     public static KeyValue Points { get; } = new MapValue(Point, @"^\S(.{0,98}\S)?$", "names of 1 to 100 characters");
 
-    public static KeyRow PointsRow { get; } = new("points", Points, "Named points, [x, y, z] in metres, beside the rig's focus points; \"aim\" and \"bounce\" may use both.");
+    public static KeyRow PointsRow { get; } = new("points", Points,
+        "Named points, [x, y, z] in metres, beside the rig's focus points; \"aim\" and \"bounce\" may use both.");
 
     public static KeyRow Fixtures { get; } = new(
         "fixtures", Text, "Names, numbers, ranges of numbers (101-106) and groups, with commas; all is all. They are taken in the order of the rig.", true);

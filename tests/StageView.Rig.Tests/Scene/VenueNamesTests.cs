@@ -111,6 +111,15 @@ public sealed class VenueNamesTests : IDisposable
     }
 
     [Fact]
+    public void What_a_copy_holds_is_not_moved_twice_by_the_entry_that_moved_it()
+    {
+        var before = Load("\"remove\": []");
+        var rig = Load("\"move\": [ { \"what\": \"tower*\", \"alone\": true, \"by\": [0, 1, 0] } ]");
+        Assert.All(rig.Fixtures.Where(f => f.Name.StartsWith("tower", StringComparison.Ordinal)),
+            f => Assert.Equal(before.Fixtures[f.Index].Pose.Position + Vector3.UnitY, f.Pose.Position));
+    }
+
+    [Fact]
     public void What_one_entry_moves_is_told_as_one()
     {
         var rig = Load("\"move\": [ { \"what\": \"rear wall\", \"by\": [0, 0, 1], \"why\": \"a step\" } ], \"remove\": [\"hall *\"]");

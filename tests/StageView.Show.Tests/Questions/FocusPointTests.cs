@@ -77,10 +77,10 @@ public sealed class FocusPointTests : IDisposable
     [InlineData("\"move\": [{ \"what\": \"truss\", \"trim\": 4 }]", 1, 2, 1.6f)]
     public void A_hang_looks_at_a_focus_point_wherever_a_venue_has_either(string? venue, float x, float y, float z)
     {
-        var rig = Open(Singer, venue, "\"aim\": \"singer\"");
+        var rig = Open(Singer, venue, "\"aim\": \"singer\", \"mirrored\": true");
         var point = new Vector3(x, y, z);
         Assert.Equal(point, Assert.Single(rig.FocusPoints).Position);
-        Assert.Equal(2, rig.Fixtures.Count);
+        Assert.Equal(4, rig.Fixtures.Count);
         foreach (var f in rig.Fixtures)
         {
             Assert.True(Vector3.Distance(Vector3.Normalize(point - f.Pose.Position), f.Pose.TransformDirection(-Vector3.UnitZ)) < 1e-4f, f.Name);
