@@ -227,8 +227,8 @@ public sealed class LiveShowTests : IDisposable
         var half = Lux();
         Assert.InRange(half, 1, .9 * full);
         await Save(file, """{ "set": [{ "fixtures": "1" "dimmer": 0 }] }""");
-        await Becomes(() => Says("the look full was saved and can't be used: no line of it can be used: full.look.jsonc line 1")
-            && Says("a comma may be missing before it (the last good one stays)"));
+        await Becomes(() => Says("the look full was saved and can't be used: no line of it can be used: full.look.jsonc:1: $: error: not valid JSON")
+            && Says("comma may be missing at the end of line 1. (the last good one stays)"));
         Assert.Equal(half, Lux());
         await Save(file, """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""");
         await Becomes(() => Math.Abs(Lux() - full) < 1);
