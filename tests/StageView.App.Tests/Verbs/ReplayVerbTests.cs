@@ -162,7 +162,7 @@ public sealed class ReplayVerbTests : IDisposable
         said.Append(await terminal.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken));
         await terminal.WaitForExitAsync(TestContext.Current.CancellationToken);
         Assert.Equal(packets > 0 ? 0 : 1, terminal.ExitCode);
-        Assert.Contains(packets > 0 ? "1 sACN streams ended" : "nothing was sent", said.ToString(), StringComparison.Ordinal);
+        Assert.Contains(packets > 0 ? "1 sACN stream ended" : "nothing was sent", said.ToString(), StringComparison.Ordinal);
         Assert.Equal(0, _listener.Available);
     }
 

@@ -116,7 +116,7 @@ public sealed class VenueNamesTests : IDisposable
         var before = Load("\"remove\": []");
         var rig = Load("\"move\": [ { \"what\": \"tower*\", \"alone\": true, \"by\": [0, 1, 0] } ]");
         Assert.All(rig.Fixtures.Where(f => f.Name.StartsWith("tower", StringComparison.Ordinal)),
-            f => Assert.Equal(before.Fixtures[f.Index].Pose.Position + Vector3.UnitY, f.Pose.Position));
+            f => Assert.Equal(before.Fixtures[f.Index.Value].Pose.Position + Vector3.UnitY, f.Pose.Position));
     }
 
     [Fact]
