@@ -144,7 +144,7 @@ internal static class GltfCheck
                 }
             }
 
-            return Accessors() is { Length: > 0 } accessor ? accessor 
+            return Accessors() is { Length: > 0 } accessor ? accessor
                 : MeshTriangles(out var triangles) is { Length: > 0 } mesh ? mesh : Walk(triangles);
         }
 

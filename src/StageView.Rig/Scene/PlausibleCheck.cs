@@ -104,7 +104,12 @@ internal static class PlausibleCheck
         var d = wall.Pose.InverseTransformPoint(to) - a;
         var outward = wall.RoomSide switch
         {
-            "left" => -a.X + half.X, "right" => a.X + half.X, "rear" => a.Y + half.Y, "front" => -a.Y + half.Y, "ceiling" => a.Z + half.Z, _ => -a.Z + half.Z,
+            "left" => -a.X + half.X,
+            "right" => a.X + half.X,
+            "rear" => a.Y + half.Y,
+            "front" => -a.Y + half.Y,
+            "ceiling" => a.Z + half.Z,
+            _ => -a.Z + half.Z,
         };
         if (outward <= 0)
         {

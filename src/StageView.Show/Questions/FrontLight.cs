@@ -45,7 +45,8 @@ internal static class FrontLight
                 var why = (dark ? $"under {Texts.F(least, "0.#")} lx" : "") + (dark && shaped ? ", " : "") + (shaped ? "modelling" : "");
                 var inside = Inside(meter.Moment, position);
                 yield return new FrontLightFinding(
-                    place, position, map.Grid.Normal, map.Lux[i], ratio, inside.Length > 0 ? $"{why}: lies inside {inside}" : why) { Inside = inside };
+                    place, position, map.Grid.Normal, map.Lux[i], ratio, inside.Length > 0 ? $"{why}: lies inside {inside}" : why)
+                { Inside = inside };
             }
         }
     }

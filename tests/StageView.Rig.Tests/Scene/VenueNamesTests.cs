@@ -86,7 +86,10 @@ public sealed class VenueNamesTests : IDisposable
         {
             var by = f.Name switch
             {
-                "tower head 3" or "tower head 4" => new Vector3(1, 0, 0), "wash 2" => new Vector3(0, 0, -2), "wall 4" => new Vector3(0, 0, .5f), _ => default,
+                "tower head 3" or "tower head 4" => new Vector3(1, 0, 0),
+                "wash 2" => new Vector3(0, 0, -2),
+                "wall 4" => new Vector3(0, 0, .5f),
+                _ => default,
             };
             Assert.Equal(before.Fixtures[f.Index.Value].Pose.Position + by, f.Pose.Position);
         }
@@ -96,8 +99,10 @@ public sealed class VenueNamesTests : IDisposable
             var moved = rig.Scenery[i].Pose.Position - before.Scenery[i].Pose.Position;
             var by = rig.Scenery[i].Name switch
             {
-                "riser mirrored" => new Vector3(1, 0, 0), "hall rear" => new Vector3(0, -3, 0),
-                "ladder" when before.Scenery[i].Pose.Position.X > 0 => new Vector3(1, 0, 0), _ => default,
+                "riser mirrored" => new Vector3(1, 0, 0),
+                "hall rear" => new Vector3(0, -3, 0),
+                "ladder" when before.Scenery[i].Pose.Position.X > 0 => new Vector3(1, 0, 0),
+                _ => default,
             };
             Assert.True(Vector3.Distance(by, moved) < 1e-4f, rig.Scenery[i].Name);
         }

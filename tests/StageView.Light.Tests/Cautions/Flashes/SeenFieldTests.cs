@@ -24,8 +24,11 @@ public sealed class SeenFieldTests
         b.AddMirror(new Vector3(0, 3, 2), -Vector3.UnitY, Vector3.UnitZ, 3, 2);
         b.Add(Rooms.Plate(new Vector3(0, 0, 0), 12, Vector3.Zero));
         b.Add(Rooms.Plate(new Vector3(k < 10 ? 1.5f : 1.2f, -2, 1), 0.6f, new Vector3(90, 0, 0)));
-        var pixels = b.AddSurface(new PixelSurface { Columns = 6, Rows = 3, Fill = 0.9f, Origin = new Vector3(-3, 2, 3), EdgeU = new Vector3(2, 0, 0),
-            EdgeV = new Vector3(0, 0, -1) });
+        var pixels = b.AddSurface(new PixelSurface
+        {
+            Columns = 6, Rows = 3, Fill = 0.9f, Origin = new Vector3(-3, 2, 3), EdgeU = new Vector3(2, 0, 0),
+            EdgeV = new Vector3(0, 0, -1)
+        });
         for (var i = 0; i < pixels.Length; i++)
         {
             pixels[i] = (i + k) % 4 == 0 ? new Vector3(300, 80, 20) : Vector3.Zero;
