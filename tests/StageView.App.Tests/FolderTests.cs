@@ -44,7 +44,6 @@ public sealed partial class FolderTests
     [Theory]
     [InlineData("src")]
     [InlineData("tests")]
-    [InlineData("tools")]
     public void A_namespace_is_its_folder(string under)
     {
         var wrong = SourceFile.Under(under)

@@ -86,7 +86,7 @@ public static class MeasurementPage
     {
         if (Git("rev-parse", "--short=10", "HEAD") is { Length: > 0 } head)
         {
-            return Git("status", "--porcelain", "--", "src", "shaders", "tests", "tools", "assets", "scenes") is { Length: > 0 }
+            return Git("status", "--porcelain", "--", "src", "shaders", "tests", "assets", "scenes") is { Length: > 0 }
                 ? head + " with changes that were not committed" : head;
         }
 
