@@ -13,6 +13,9 @@ namespace StageView.Render.Beams;
 /// </summary>
 internal sealed class BeamBatch
 {
+    /// <summary>How far beyond a beam's end a surface may lie and still be lit, m; surfacelight.glsl has the same.</summary>
+    private const float EndSlack = 0.002f;
+
     private WebTable? _webs;
     private readonly Growing<BeamRows> _rows = new();
 
@@ -178,7 +181,10 @@ internal sealed class BeamBatch
         _rows.Add(rows);
     }
 
-    /// <summary>A beam's edges once more, and what ends it as one of them.</summary>
+    /// <summary>
+    /// A beam's edges once more, and what ends it as one of them; moved on by what surfaces are given at a beam's end, so that all of a surface lies within
+    /// that lies in it.
+    /// </summary>
     private (int First, int Count) EdgesAgain(int firstEdge, int edges, Vector4 end)
     {
         var first = Edges.Count;
@@ -187,7 +193,7 @@ internal sealed class BeamBatch
             Edges.Add(Edges.Span[firstEdge + i]);
         }
 
-        Edges.Add(end);
+        Edges.Add(end with { W = end.W + EndSlack });
         return (first, edges + 1);
     }
 

@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Beams;
+using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -112,6 +113,53 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
 
         output.WriteLine($"{checkedPixels} floor pixels, {shadowed} at an edge");
         Assert.True(checkedPixels > 20_000 && shadowed > 200);
+    }
+
+    // The wall ends the beam at its own plane; a box on the wall's far side makes the beam look for shadows from there on, so that most of the spot lies
+    // before that. No pixel of it is dark where the inverse square and cosine laws have light.
+    [Theory]
+    [InlineData(5, 30)]
+    [InlineData(12, 25)]
+    [InlineData(20, 40)]
+    [InlineData(27, 20)]
+    [InlineData(33, 60)]
+    [InlineData(95, 50)]
+    public void A_wall_that_ends_a_beam_is_lit_without_holes(float metres, float degrees)
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Haze = new Haze(0, 1, 0);
+        var (sin, cos) = MathF.SinCos(degrees * MathF.PI / 360);
+        b.Add(Scenes.Box(new Vector3(0, metres + 0.05f, 3), new Vector3(60, 0.1f, 6)) with
+        {
+            Pose = new Pose(new Vector3(0, metres, 3), new Quaternion(0, 0, sin, cos)),
+        });
+// Where the beam's rim meets the wall on its far side: a little before it.
+        var rim = 0.04f * metres;
+        b.Add(Scenes.Box(new Vector3(rim, metres + (rim * MathF.Tan(degrees * MathF.PI / 180)), 3), new Vector3(0.02f, 0.2f * rim, 0.02f)));
+        b.Add(Scenes.Spot(new Vector3(0, 0, 3), new Vector3(0, metres, 3), 20000, 5, 6));
+        var moment = b.Build(TimeSpan.Zero);
+        var camera = Scenes.House() with { Position = new Vector3(-0.4f, 0, 3.1f), Target = new Vector3(0, metres, 3), VerticalFieldRadians = 0.1f };
+        var picture = gl.Renderer.Render(moment, camera, Settings).Linear!;
+        var scene = OcclusionScene.From(moment);
+        var meter = new LightMeter(moment, scene);
+        var lit = 0;
+        for (var y = 0; y < picture.Height; y++)
+        {
+            for (var x = 0; x < picture.Width; x++)
+            {
+                var d = Sight.Ray(camera, picture.Width, picture.Height, x, y);
+                if (scene.Closest(camera.Position, d, 500, FixtureIndex.None, out var hit)
+                    && Vector3.Dot(Vector3.Normalize(hit.Point - new Vector3(0, 0, 3)), Vector3.UnitY) > MathF.Cos(0.035f) && hit.Point.X < 0.02f * metres)
+                {
+                    var expected = meter.At(hit.Point, hit.Normal).Lux * 0.4f / MathF.PI;
+                    Assert.InRange(picture.LuminanceAt(x, y), 0.95f * expected, 1.05f * expected);
+                    lit++;
+                }
+            }
+        }
+
+        Assert.True(lit > 5000, $"{lit} pixels of the spot");
     }
 
     // Lamps that shine all round cast theirs in the haze at Fine only.
