@@ -21,6 +21,9 @@ internal sealed class ChannelCode
     /// <summary>Whether what it dims counts as open: it has no address, and nothing but masters that multiply it can move it.</summary>
     public bool StandsOpen { get; set; }
 
+    /// <summary>Whether its colour is part of a mix without addresses that would otherwise never let light through.</summary>
+    public bool MixStandsOpen { get; set; }
+
     /// <summary>The function active at a raw value; one that its mode master has chosen goes before one without.</summary>
     /// <param name="raw">The channel's own value.</param>
     /// <param name="all">Raw values of all channels of the fixture.</param>

@@ -21,6 +21,27 @@ internal static class VirtualChannels
             c.StandsOpen = c.IsVirtual && !c.Relations.Any(r => r.Kind == RelationKind.Override && IsIn(channels, r.MasterChannel)
                 && channels[r.MasterChannel].IsMoved);
         }
+
+        MarkMix(channels, op => op == AttributeOp.Add, c => c.Source.Default == 0);
+        MarkMix(channels, op => op is AttributeOp.Cyan or AttributeOp.Magenta or AttributeOp.Yellow, c => c.Source.Default == c.Source.MaxValue);
+    }
+
+    /// <summary>What a colour asks for where the whole mix counts as open: white. Null for what doesn't mix.</summary>
+    public static float? OpenMix(AttributeOp op) => op switch
+    {
+        AttributeOp.Add => 1,
+        AttributeOp.Cyan or AttributeOp.Magenta or AttributeOp.Yellow => 0,
+        _ => null,
+    };
+
+    /// <summary>A mix of which no colour has an address, and whose defaults leave no light, would keep the fixture dark for good.</summary>
+    private static void MarkMix(ChannelCode[] channels, Func<AttributeOp, bool> mixes, Func<ChannelCode, bool> isDark)
+    {
+        var mix = channels.Where(c => c.Functions.Any(f => mixes(f.Op))).ToList();
+        if (mix.Count > 0 && mix.All(c => c.StandsOpen && !c.IsMoved && isDark(c)))
+        {
+            mix.ForEach(c => c.MixStandsOpen = true);
+        }
     }
 
     /// <summary>What a channel asks for where it counts as open: nothing of the light is kept back. Null for what doesn't dim.</summary>

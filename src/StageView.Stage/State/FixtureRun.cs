@@ -211,7 +211,8 @@ internal sealed partial class FixtureRun
         var f = channel.Functions[index];
         var set = f.SetAt(raw);
         Sets[c] = set;
-        Physical[c] = channel.StandsOpen && VirtualChannels.OpenValue(f.Op) is { } open ? open : f.Physical(raw, set);
+        Physical[c] = channel.StandsOpen && VirtualChannels.OpenValue(f.Op) is { } open ? open
+            : channel.MixStandsOpen && VirtualChannels.OpenMix(f.Op) is { } white ? white : f.Physical(raw, set);
         if (f.Slots.Length > 0)
         {
             Wheel[c] = WheelPosition(f, raw, set, Physical[c]);

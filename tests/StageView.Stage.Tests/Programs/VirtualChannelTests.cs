@@ -41,6 +41,15 @@ public sealed class VirtualChannelTests
         }
     }
 
+    /// <summary>Colours without any address, whose defaults let nothing through, would keep a fixture dark for good; other defaults are its colour.</summary>
+    [Theory]
+    [InlineData("ColorAdd_R", "ColorAdd_G", "ColorAdd_B", 0, 1)]
+    [InlineData("ColorSub_C", "ColorSub_M", "ColorSub_Y", 255, 1)]
+    [InlineData("ColorSub_C", "ColorSub_M", "ColorSub_Y", 0, 1)]
+    [InlineData("ColorAdd_R", "ColorAdd_G", "ColorAdd_B", 51, 0.2)]
+    public void A_mix_without_addresses_does_not_keep_the_light_back(string a, string b, string c, uint byDefault, float share) =>
+        Assert.Equal(share, Share([Virtual(0, a, byDefault), Virtual(1, b, byDefault), Virtual(2, c, byDefault)], []), .001f);
+
     /// <summary>The standard's own listing: a dimmer without an address is the master of the colours.</summary>
     [Theory]
     [InlineData(RelationKind.Multiply)]
