@@ -52,7 +52,7 @@ internal static class CautionsPrint
         {
             Answers.Table(
                 ["light of", "by way of", "into", "up to lx", "at x, y, z", "path m", "when s"],
-                rows.Select(f => (string[])[Who(rig, f.Worst), By(f.Worst), Into(f.Worst), F(Lux(f.Worst), "0"), Point(f.Worst.Point),
+                rows.Select(f => (string[])[Who(rig, f), By(f.Worst), Into(f.Worst), F(Lux(f.Worst), "0"), Point(f.Worst.Point),
                     f.Worst.Kind == CautionKind.Beam ? F(f.Worst.PathMetres) : "", When(answer, f)]));
         }
     }
@@ -69,7 +69,7 @@ internal static class CautionsPrint
             ["laser", "by way of", "what", "volume", "W/m2 there", "hazard distance m", "path m", "at x, y, z", "when s"],
             rows.Select(f => (string[])
             [
-                Fixture(rig, f.Worst.Fixture), CautionWords.Way(f.Worst.Bounces), f.Worst.Kind == CautionKind.Laser ? "enters" : "passes close to",
+                CautionWords.Who(rig, f), CautionWords.Way(f.Worst.Bounces), f.Worst.Kind == CautionKind.Laser ? "enters" : "passes close to",
                 Into(f.Worst), F(f.Worst.Irradiance), F(f.Worst.HazardDistance), F(f.Worst.PathMetres), Point(f.Worst.Point), When(answer, f),
             ]));
         Console.WriteLine(
@@ -120,6 +120,7 @@ internal static class CautionsPrint
             volume = f.Worst.Volume.Name,
             crew = f.Worst.Volume.IsCrew,
             fixture = f.Worst.Fixture.IsNone ? null : Fixture(rig, f.Worst.Fixture),
+            emitters = f.Emitters,
             bounces = f.Worst.Bounces,
             point = Array(f.Worst.Point),
             pathMetres = f.Worst.PathMetres,
@@ -144,7 +145,7 @@ internal static class CautionsPrint
 
     private static float Lux(Caution c) => c.Kind == CautionKind.Beam ? c.Lux : c.AllRoundLux;
 
-    private static string Who(RigScene rig, Caution c) => c.Kind == CautionKind.Total ? "all together" : Fixture(rig, c.Fixture);
+    private static string Who(RigScene rig, CautionFound f) => f.Worst.Kind == CautionKind.Total ? "all together" : CautionWords.Who(rig, f);
 
     private static string By(Caution c) => c.Kind switch
     {

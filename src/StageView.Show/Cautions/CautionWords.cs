@@ -70,6 +70,14 @@ public static class CautionWords
         return answer.NotChecked.Select(n => $"{n.What}: {n.Why}");
     }
 
+    /// <summary>Such as "batten (12 emitters)"; empty for all light together.</summary>
+    public static string Who(RigScene rig, CautionFound found)
+    {
+        ArgumentNullException.ThrowIfNull(found);
+        return found.Worst.Fixture.IsNone ? ""
+            : Fixture(rig, found.Worst.Fixture) + (found.Emitters > 1 ? $" ({Counted.Of(found.Emitters, "emitter")})" : "");
+    }
+
     /// <summary>Such as "1 mirror".</summary>
     public static string Way(int bounces) => bounces == 0 ? "direct" : Counted.Of(bounces, "mirror");
 
@@ -96,7 +104,7 @@ public static class CautionWords
         var c = f.Worst;
         var way = c.Bounces == 0 ? "" : c.Bounces == 1 ? " off a mirror" : $" off {c.Bounces} mirrors";
         var volume = $"{c.Volume.Name} ({(c.Volume.IsCrew ? "crew" : "audience")})";
-        var name = c.Fixture.IsNone ? "" : Fixture(rig, c.Fixture);
+        var name = Who(rig, f);
         var (kind, text, usual) = c.Kind switch
         {
             CautionKind.Beam => ("light", $"{name}{way} shines into {volume} with up to {F(c.Lux, "0")} lx", Glare),

@@ -4,11 +4,12 @@ using StageView.Light.Cautions.Volumes;
 
 namespace StageView.Show.Cautions;
 
-/// <summary>One way into one volume.</summary>
-/// <param name="Worst">The caution at its strongest.</param>
+/// <summary>One fixture's way into one volume.</summary>
+/// <param name="Worst">The caution of its strongest emitter, at its strongest.</param>
+/// <param name="Emitters">How many of its emitters were found so, at least 1; 1 for surfaces and all light together.</param>
 /// <param name="At">When it was strongest, show time, s.</param>
 /// <param name="Times">From when to when it was found, show time, s.</param>
-public sealed record CautionFound(Caution Worst, double At, IReadOnlyList<(double From, double To)> Times);
+public sealed record CautionFound(Caution Worst, int Emitters, double At, IReadOnlyList<(double From, double To)> Times);
 
 /// <summary>A fixture that flashes faster than the limit.</summary>
 /// <param name="Fixture">Its name.</param>

@@ -34,7 +34,7 @@ public sealed class CautionsQuestion
     private readonly RigScene _rig;
     private readonly CautionLimits _limits;
     private readonly IReadOnlyList<WatchedVolume> _volumes;
-    private readonly Dictionary<(CautionKind Kind, string Volume, FixtureIndex Fixture, int Emitter, int Bounces), Way> _found = [];
+    private readonly Dictionary<(CautionKind Kind, string Volume, FixtureIndex Fixture, int Bounces), Way> _found = [];
     private readonly Dictionary<int, StrobeFound> _strobes = [];
     private readonly Dictionary<string, CheckedThing> _checked = [];
     private readonly OcclusionScene _scene = new();
@@ -101,7 +101,7 @@ public sealed class CautionsQuestion
 
         foreach (var c in _report.Found)
         {
-            var key = (c.Kind, c.Volume.Name, c.Fixture, c.Emitter, c.Bounces);
+            var key = (c.Kind, c.Volume.Name, c.Fixture, c.Bounces);
             if (!_found.TryGetValue(key, out var way))
             {
                 _found[key] = way = new Way();
@@ -193,7 +193,7 @@ public sealed class CautionsQuestion
             Limits = _limits,
             LaserLimit = LaserHazard.VisibleLimit(_limits.ExposureSeconds),
             Light = [.. _found.Values.OrderBy(f => f.Worst.Kind).ThenBy(f => f.Worst.Volume.Name).ThenByDescending(f => f.Worst.Lux)
-                .ThenByDescending(f => f.Worst.Irradiance).Select(f => new CautionFound(f.Worst, f.At, f.Times))],
+                .ThenByDescending(f => f.Worst.Irradiance).Select(f => new CautionFound(f.Worst, f.Emitters, f.At, f.Times))],
             Strobes = Strobes(),
             Moving = MovingRows.Of(_rig, _pieces, _moving, _limits, _volumes),
             Speeds = MovingRows.Speeds(_pieces, _moving, _limits),
@@ -252,16 +252,20 @@ public sealed class CautionsQuestion
     private sealed class Way
     {
         private const int MostTimes = 256;
+        private readonly HashSet<int> _emitters = [];
 
         public Caution Worst { get; private set; } = null!;
 
         public double At { get; private set; }
+
+        public int Emitters => _emitters.Count;
 
         /// <summary>At most <see cref="MostTimes"/>: then the first two are told as one.</summary>
         public List<(double From, double To)> Times { get; } = [];
 
         public void Take(Caution c, double time, double gap)
         {
+            _emitters.Add(c.Emitter);
             if (Worst is null || c.Lux + c.Irradiance > Worst.Lux + Worst.Irradiance)
             {
                 (Worst, At) = (c, time);

@@ -70,6 +70,22 @@ public sealed class CautionsQuestionTests : IDisposable
         Assert.InRange(strobe.Rate, 9, 11);
     }
 
+    // Twelve cells of one batten into one volume are one line, told with their number.
+    [Fact]
+    public void Many_emitters_of_a_fixture_are_one_row()
+    {
+        const string batten = """{ "name": "batten", "profile": "cell-batten", "at": [0, 0, 3], "aim": [0, -6, 1], "patch": "1.1" }""";
+        var rig = Rig(batten);
+        var answer = Ask(rig, 0.5, (_, levels) =>
+        {
+            Array.Fill(levels, (byte)255);
+            (levels[0], levels[1]) = (128, 0);
+        });
+        var found = Assert.Single(answer.Light, f => f.Worst.Kind == CautionKind.Beam);
+        Assert.Equal(12, found.Emitters);
+        Assert.StartsWith("batten (12 emitters) shines into stalls", CautionWords.Of(rig, answer)[0].Text, StringComparison.Ordinal);
+    }
+
     private static readonly string Spot = """{ "name": "spot", "profile": "spot-head", "at": [0, 6, 6], "aim": [0, 3, 0], "patch": "1.1" }""";
 
     [Theory]
