@@ -105,6 +105,16 @@ internal static class CautionsPrint
                     F(m.MetresPerSecond, "0.00"), F(m.At), m.From == m.To ? F(m.From) : $"{F(m.From)}-{F(m.To)}",
                 ]));
         }
+
+        if (answer.Closest is { } pair)
+        {
+            Console.WriteLine($"closest moving pieces: {CautionWords.Moves(pair)}, {F(pair.At)} s");
+        }
+
+        if (answer.Closest is not null || answer.Moving.Count > 0)
+        {
+            Console.WriteLine(CautionWords.Rigger);
+        }
     }
 
     private static void Json(RigScene rig, CautionsAnswer answer) => Answers.WriteJson(new
@@ -132,16 +142,19 @@ internal static class CautionsPrint
             seconds = f.Times.Select(t => new[] { t.From, t.To }),
         }),
         strobes = answer.Strobes,
-        moving = answer.Moving.Select(m => new
-        {
-            m.Piece, m.Beside, m.IsVolume, m.IsOver, m.Count, m.Metres, m.CouldBeMetres, m.MetresPerSecond, point = Array(m.Point), m.At, m.From, m.To,
-        }),
+        moving = answer.Moving.Select(Moved),
+        closest = answer.Closest is { } pair ? Moved(pair) : null,
         speeds = answer.Speeds,
         rows = CautionWords.Of(rig, answer).Select(r => new { r.Kind, r.Text, r.Usual, r.At, r.From, r.To }),
         looked = answer.Checked.Select(c => new { c.What, c.Count, limits = c.Limits }),
         notLooked = answer.NotChecked,
         caution = CautionWords.Deference,
     });
+
+    private static object Moved(MovingFound m) => new
+    {
+        m.Piece, m.Beside, m.IsVolume, m.IsOver, m.Count, m.Metres, m.CouldBeMetres, m.MetresPerSecond, point = Array(m.Point), m.At, m.From, m.To,
+    };
 
     private static float Lux(Caution c) => c.Kind == CautionKind.Beam ? c.Lux : c.AllRoundLux;
 

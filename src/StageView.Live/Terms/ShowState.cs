@@ -84,10 +84,10 @@ internal sealed record CautionsState(
 /// <param name="From">When it was first found, show time, s.</param>
 /// <param name="To">When it was last found, show time, s.</param>
 /// <param name="Now">Whether the newest look found it too.</param>
-/// <param name="Point">Where it was strongest, m, or null.</param>
+/// <param name="Point">Where it was strongest, m.</param>
 /// <param name="CanSeek">Whether its time can be gone to.</param>
 internal sealed record CautionLine(
-    string Kind, string Text, string Usual, string? Fixture, double At, double From, double To, bool Now, float[]? Point, bool CanSeek);
+    string Kind, string Text, string Usual, string? Fixture, double At, double From, double To, bool Now, float[] Point, bool CanSeek);
 
 /// <param name="Running">Whether it goes on.</param>
 /// <param name="Share">How much of the capture was looked through, 0 to 1.</param>

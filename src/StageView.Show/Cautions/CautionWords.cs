@@ -14,8 +14,8 @@ namespace StageView.Show.Cautions;
 /// <param name="At">When it was strongest, show time, s.</param>
 /// <param name="From">When it was first found, show time, s.</param>
 /// <param name="To">When it was last found, show time, s.</param>
-/// <param name="Point">Where, m; null for strobes.</param>
-public sealed record CautionRow(string Kind, string Text, string Usual, int Fixture, double At, double From, double To, Vector3? Point);
+/// <param name="Point">Where, m; of a strobe where it hangs.</param>
+public sealed record CautionRow(string Kind, string Text, string Usual, int Fixture, double At, double From, double To, Vector3 Point);
 
 /// <summary>The words of cautions, made once for the command, the page and the paperwork.</summary>
 public static class CautionWords
@@ -29,19 +29,21 @@ public static class CautionWords
     private const string Glare = "Glare and flashes into eyes: local code and licensed practice decide.";
     private const string Laser = "The laser safety officer, local code and licensed practice decide.";
     private const string Strobe = "Flashing light can bring on seizures: warn people, and ask what local code allows.";
-    private const string Rigger = "Worked out from levels, no interlock: the rigger, the operator in sight of it and local code decide.";
+    /// <summary>What is said of everything that moves.</summary>
+    public const string Rigger = "Worked out from levels, no interlock: the rigger, the operator in sight of it and local code decide.";
 
     /// <summary>The same list that the tables hold, strongest first within each kind.</summary>
     public static IReadOnlyList<CautionRow> Of(RigScene rig, CautionsAnswer answer)
     {
         ArgumentNullException.ThrowIfNull(rig);
         ArgumentNullException.ThrowIfNull(answer);
+        var places = PlacesAtRest.Roots(rig);
         return
         [
             .. answer.Light.Select(f => Light(rig, answer, f)),
             .. answer.Strobes.Select(s => new CautionRow("strobe",
                 $"{s.Fixture} flashes {F(s.Rate)} times a second" + (s.By.Length > 0 ? $", by {s.By}" : ", by its light"), Strobe, s.Index, s.From, s.From,
-                s.To, null)),
+                s.To, places[s.Index].Position)),
             .. answer.Moving.Select(m => new CautionRow("moving", Moves(m), Rigger, m.Fixture, m.At, m.From, m.To, m.Point)),
         ];
     }

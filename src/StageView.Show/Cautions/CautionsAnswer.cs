@@ -66,6 +66,9 @@ public sealed record CautionsAnswer
     /// <summary>The closest first.</summary>
     public required IReadOnlyList<MovingFound> Moving { get; init; }
 
+    /// <summary>The two moving pieces that came closest, listed or not; null where none moved.</summary>
+    public required MovingFound? Closest { get; init; }
+
     /// <summary>What travelled, the fastest first.</summary>
     public required IReadOnlyList<TopSpeed> Speeds { get; init; }
 

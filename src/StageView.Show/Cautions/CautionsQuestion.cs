@@ -195,7 +195,8 @@ public sealed class CautionsQuestion
             Light = [.. _found.Values.OrderBy(f => f.Worst.Kind).ThenBy(f => f.Worst.Volume.Name).ThenByDescending(f => f.Worst.Lux)
                 .ThenByDescending(f => f.Worst.Irradiance).Select(f => new CautionFound(f.Worst, f.Emitters, f.At, f.Times))],
             Strobes = Strobes(),
-            Moving = MovingRows.Of(_rig, _pieces, _moving, _limits, _volumes),
+            Moving = MovingRows.Of(_rig, _pieces, _moving, _volumes),
+            Closest = MovingRows.Closest(_pieces, _moving),
             Speeds = MovingRows.Speeds(_pieces, _moving, _limits),
             Checked =
             [

@@ -9,7 +9,7 @@ namespace StageView.Show.Cautions;
 internal static class MovingRows
 {
     public static IReadOnlyList<MovingFound> Of(
-        RigScene rig, MovingPieces pieces, MovingWatch? watch, CautionLimits limits, IReadOnlyList<WatchedVolume> volumes)
+        RigScene rig, MovingPieces pieces, MovingWatch? watch, IReadOnlyList<WatchedVolume> volumes)
     {
         if (watch is null)
         {
@@ -23,8 +23,8 @@ internal static class MovingRows
                 pieces.Pieces[p.First].Name, pieces.Pieces[p.Second].Name, false, false, 1, p.Least.Metres, g.Min(x => x.CouldBeMetres), p.MetresPerSecond,
                 pieces.FixtureOf(p.First).Value, p.Least.PointA, p.Seconds, p.Seconds, p.Seconds);
         });
-        // Heads at rest turn in their own space: only what comes near counts, not that they hang over people.
-        var passes = watch.Passes.Where(p => pieces.Travels(p.Piece) || p.Least.Metres < limits.VolumeClearanceMetres)
+        // Heads that only turn over one volume are one row.
+        var passes = watch.Passes
             .GroupBy(p => (p.Volume, Who: pieces.Travels(p.Piece) ? pieces.FixtureOf(p.Piece).Value : -1)).Select(g =>
         {
             var p = g.MinBy(p => p.Least.Metres)!;
@@ -37,6 +37,11 @@ internal static class MovingRows
         });
         return [.. passes.OrderBy(m => m.Metres).ThenBy(m => m.From), .. pairs.OrderBy(m => m.Metres).ThenBy(m => m.From)];
     }
+
+    /// <summary>The two moving pieces that came closest to each other, or null; pieces of one group are not compared.</summary>
+    public static MovingFound? Closest(MovingPieces pieces, MovingWatch? watch) => watch?.Clearances is not [var p, ..] ? null
+        : new MovingFound(pieces.Pieces[p.First].Name, pieces.Pieces[p.Second].Name, false, false, 1, p.Least.Metres, p.CouldBeMetres, p.MetresPerSecond,
+            pieces.FixtureOf(p.First).Value, p.Least.PointA, p.Seconds, p.Seconds, p.Seconds);
 
     public static IReadOnlyList<TopSpeed> Speeds(MovingPieces pieces, MovingWatch? watch, CautionLimits limits) => watch is null ? [] :
         [.. Enumerable.Range(0, pieces.Pieces.Count).Where(pieces.Travels)

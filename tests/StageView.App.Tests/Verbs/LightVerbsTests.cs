@@ -184,6 +184,9 @@ public sealed class LightVerbsTests
         var over = answer.GetProperty("moving").EnumerateArray().Where(m => m.GetProperty("isOver").GetBoolean()).ToList();
         Assert.Equal(8, over.Count);
         Assert.All(over, m => Assert.InRange(m.GetProperty("metresPerSecond").GetDouble(), 0.7, 0.8));
+        Assert.InRange(answer.GetProperty("closest").GetProperty("metres").GetDouble(), 0.5, 1);
+        var rows = answer.GetProperty("rows").EnumerateArray().Where(r => r.GetProperty("kind").GetString() == "moving");
+        Assert.All(rows, r => Assert.Contains("no interlock", r.GetProperty("usual").GetString(), StringComparison.Ordinal));
     }
 
     [Fact]

@@ -161,6 +161,24 @@ public sealed class LiveShowTests : IDisposable
         Assert.Empty(((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings);
     }
 
+    // The rig has no volumes, so that nothing can be said of light where people may be; a strobe is found all the same, with its limit.
+    [Fact]
+    public async Task The_page_says_that_nothing_could_be_checked_and_lists_a_strobe()
+    {
+        var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("front-profile", "spot-head", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "flash.look.jsonc"),
+            """{ "set": [{ "fixtures": "1", "dimmer": 1, "strobe": 15 }] }""", TestContext.Current.CancellationToken);
+        using var show = Start();
+        await Becomes(() => show.State().Cautions.Nothing is { } why && why.Contains("could not be checked", StringComparison.Ordinal));
+        Assert.Contains(show.State().Cautions.NotLooked, n => n.Contains("names no volumes", StringComparison.Ordinal));
+        Assert.Empty(show.State().Cautions.Rows);
+        var tried = show.TryLook("flash");
+        Assert.True(tried.Ok, tried.Text);
+        await Becomes(() => show.State().Cautions.Rows.Any(c => c.Kind == "strobe" && c.Text.Contains("times a second, by lens_Shutter1")));
+        Assert.Contains(show.State().Cautions.Looked, l => l.Contains("strobe 4 flashes/s", StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task A_landing_aslant_is_told_on_the_surface_and_square_to_the_beam()
     {

@@ -150,6 +150,19 @@ public sealed class CautionsQuestionTests : IDisposable
         var pair = Assert.Single(wide.Moving, m => !m.IsVolume);
         Assert.Equal(("near", "far"), (pair.Piece, pair.Beside));
         Assert.InRange(pair.Metres, 0.5, 0.8);
+        Assert.Equal(pair, wide.Closest);
+    }
+
+    // Three heads hang over people and turn: one row. Their clearances are their own space.
+    [Fact]
+    public void Heads_that_turn_over_people_are_one_row()
+    {
+        const string heads = """{ "name": "head", "profile": "spot-head", "row": { "from": [-2, -6, 6], "to": [2, -6, 6], "count": 3 }, "patch": "1.1" }""";
+        var answer = Ask(Rig(heads), 4, (t, levels) => levels[0] = levels[22] = levels[44] = (byte)(t < 1 ? 100 : 160));
+        var row = Assert.Single(answer.Moving);
+        Assert.Equal((3, "stalls", true), (row.Count, row.Beside, row.IsOver));
+        Assert.InRange(row.Metres, 2.8, 4);
+        Assert.Empty(answer.Speeds);
     }
 
     [Fact]
