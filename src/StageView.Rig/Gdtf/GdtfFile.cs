@@ -1,7 +1,7 @@
 using System.Numerics;
 using System.Xml.Linq;
-using StageView.Light.Geometry;
 using StageView.Ground.Files;
+using StageView.Light.Geometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gobos;

@@ -1,6 +1,6 @@
 using System.Numerics;
-using StageView.Light.Geometry;
 using StageView.Ground.Files;
+using StageView.Light.Geometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gobos;

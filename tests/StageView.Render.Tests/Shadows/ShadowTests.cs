@@ -134,7 +134,7 @@ public sealed class ShadowTests(Rendering gl, ITestOutputHelper output)
         {
             Pose = new Pose(new Vector3(0, metres, 3), new Quaternion(0, 0, sin, cos)),
         });
-// Where the beam's rim meets the wall on its far side: a little before it.
+        // Where the beam's rim meets the wall on its far side: a little before it.
         var rim = 0.04f * metres;
         b.Add(Scenes.Box(new Vector3(rim, metres + (rim * MathF.Tan(degrees * MathF.PI / 180)), 3), new Vector3(0.02f, 0.2f * rim, 0.02f)));
         b.Add(Scenes.Spot(new Vector3(0, 0, 3), new Vector3(0, metres, 3), 20000, 5, 6));
