@@ -16,14 +16,14 @@ internal sealed class CueChase
     private readonly double _from, _to, _low, _high, _period, _spread, _width, _fade;
     private readonly int _seed;
 
-    private CueChase(List<Fixture> fixtures, int count, SourceNode e, double from, double to, int seed)
+    private CueChase(List<Fixture> fixtures, int count, SourceNode e, double from, double to, double period, double fade, int seed)
     {
         (_fixtures, _count, _seed, _from, _to) = (fixtures, count, seed, from, to);
         _attribute = LookSetter.AttributeOf(e.TextOr("attribute", "Dimmer"));
         _shape = e.TextOr("shape", "sine");
         (_low, _high) = (e.DoubleOr("low", 0), e.DoubleOr("high", 1));
-        (_period, _spread) = (e.DoubleOr("period", 1), e.DoubleOr("spread", 1));
-        (_width, _fade) = (e.DoubleOr("width", .5), e.DoubleOr("fade", 0));
+        (_period, _spread) = (period, e.DoubleOr("spread", 1));
+        (_width, _fade) = (e.DoubleOr("width", .5), fade);
     }
 
     public static IReadOnlyList<string> Shapes { get; } = ["sine", "saw", "pulse", "swing", "random"];
@@ -37,7 +37,8 @@ internal sealed class CueChase
             return null;
         }
 
-        var chase = new CueChase([.. fixtures], fixtures.Count, e, from, to, seed);
+        var chase = new CueChase([.. fixtures], fixtures.Count, e, from, to, clock.SecondsOr(e, "period", 1, problems),
+            clock.SecondsOr(e, "fade", 0, problems), seed);
         var first = "";
         var refused = 0;
         foreach (var fixture in fixtures)

@@ -59,10 +59,20 @@ public static class CueFile
             return [];
         }
 
-        var clock = CueClock.Of(root, new ProblemList());
-        return [.. keys.SelectMany(root.ListOf).Where(e => e.TextOr("name").Length > 0 && e.Has("time"))
-            .Select(e => (Entry: e, Reads: clock.TryRead(e.Get("time")!, out var t), Time: t)).Where(e => e.Reads)
-            .Select(e => new NamedCue(e.Entry.TextOr("name"), e.Time, e.Entry.TextOr("camera"), e.Entry.TextOr("note")))];
+        var untold = new ProblemList();
+        var scopes = CueScope.Of(root, CueClock.Of(root, untold), untold);
+        var named = new List<NamedCue>();
+        foreach (var key in keys)
+        {
+            foreach (var scope in scopes.Where(s => key == "cues" || s.Name.Length == 0))
+            {
+                named.AddRange(scope.Node.ListOf(key).Where(e => scope.NameOf(e).Length > 0 && e.Has("time"))
+                    .Select(e => (Entry: e, Reads: scope.Clock.TryRead(e.Get("time")!, out var t), Time: t)).Where(e => e.Reads)
+                    .Select(e => new NamedCue(scope.NameOf(e.Entry), e.Time, e.Entry.TextOr("camera"), e.Entry.TextOr("note"))));
+            }
+        }
+
+        return named;
     }
 
     /// <summary>The JSON Schema of cue files.</summary>

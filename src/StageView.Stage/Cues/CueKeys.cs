@@ -7,14 +7,16 @@ namespace StageView.Stage.Cues;
 /// <summary>The keys of a cue file.</summary>
 internal static class CueKeys
 {
-    private const string TimeSaid = "seconds, minutes:seconds such as 1:02.5, or timecode hh:mm:ss:ff";
+    private const string TimeSaid = "seconds, minutes:seconds such as 1:02.5, bars and beats such as bar 17 beat 3 (with a tempo), or timecode hh:mm:ss:ff";
 
     private static readonly KeyValue Time = new EitherValue(new NumberValue(0, CueClock.MaxSeconds), new TextValue(null, "a time: " + TimeSaid));
-    private static readonly KeyValue Seconds = new NumberValue(0, 3600);
+    private static readonly KeyValue Seconds = new EitherValue(
+        new NumberValue(0, 3600), new TextValue(null, "a length of time such as \"2 beats\" or \"1 bar\""));
+
     private static readonly KeyValue Curve = new ChoiceValue([.. FadeCurve.Words]);
     private static readonly KeyValue Ip4 = new TextValue(@"^\d{1,3}(\.\d{1,3}){3}$", "an IPv4 address");
 
-    private static readonly KeyRow FadeRow = new("fade", Seconds, "How long it takes, s; the cue's when left out of an entry, 0 when left out of a cue.");
+    private static readonly KeyRow FadeRow = new("fade", Seconds, "How long it takes, s, or beats and bars such as \"2 beats\"; the cue's when left out of an entry, 0 when left out of a cue.");
     private static readonly KeyRow DelayRow = new("delay", Seconds,
         "How long it waits before it starts, s; the cue's when left out of an entry, 0 when left out of a cue.");
 
@@ -24,6 +26,21 @@ internal static class CueKeys
     private static readonly ObjectValue TimecodeKeys = new ObjectValue("timecode", "The timecode that runs with the show, sent as ArtTimeCode.").With(
         new("start", Name, "Timecode at time 0, hh:mm:ss:ff; 01:00:00:00 when left out."),
         new("rate", new ChoiceValue([.. CueClock.RateWords]), "Frames a second (SMPTE 12M); 25 when left out."));
+
+    private static readonly ObjectValue TempoKeys = new ObjectValue("tempo", "How fast the music is: times may then be bars and beats.").With(
+        new("bpm", new NumberValue(10, 999), "Beats a minute.", true),
+        new("beatsPerBar", new IntegerValue(1, 32), "Beats in a bar; 4 when left out."),
+        new("start", new NumberValue(0, CueClock.MaxSeconds), "When bar 1 begins, s; 0 when left out."));
+
+    private static readonly ObjectValue SoundKeys = new ObjectValue("sound", "The music; `live` plays it with the show.").With(
+        new("file", Name, "A sound file beside the cue file.", true),
+        new("start", Time, "When it begins: " + TimeSaid + "; 0 when left out."));
+
+    private static readonly ObjectValue PlayKeys = new ObjectValue("a play", "A section, played at a time.").With(
+        new("section", Name, "Which.", true),
+        new("time", Time, "When: " + TimeSaid + ".", true),
+        new("name", Name, "What goes before the names of its cues; the section's name when left out, numbered where it is played more than once."),
+        new("note", Text, "Notes for people; nothing reads them."));
 
     private static readonly ObjectValue SendingKeys = new ObjectValue("sending", "Who sends the levels, as the capture shows it.").With(
         new("source", Name, "The source name of sACN; \"cue file\" when left out."),
@@ -63,7 +80,8 @@ internal static class CueKeys
             "sine (when left out), saw falls from high to low, pulse is high for a share of the period, swing goes up and down evenly, random is high or low."),
         new("low", Number, "Lowest value, in the attribute's unit; 0 when left out."),
         new("high", Number, "Highest value; 1 when left out."),
-        new("period", new NumberValue(.01, 3600), "Seconds of one run; 1 when left out."),
+        new("period", new EitherValue(new NumberValue(.01, 3600), new TextValue(null, "a length of time such as \"2 beats\" or \"1 bar\"")),
+            "Seconds of one run, or beats and bars; 1 s when left out."),
         new("spread", new NumberValue(-100, 100), "Periods from the first fixture to one after the last; 1 when left out, 0 for all together."),
         new("width", Share, "For pulse and random: share of the period, or of the fixtures, that is high; .5 when left out."),
         new("fade", Seconds, "Seconds in which it comes and goes; 0 when left out."),
@@ -88,6 +106,19 @@ internal static class CueKeys
         new("fade", Seconds, "Seconds in which it comes and goes; .5 when left out."),
         new("note", Text, "Notes for people; nothing reads them."));
 
+    private static readonly KeyRow CuesRow = new("cues", Many(CueKey, 10_000), "What happens when.");
+    private static readonly KeyRow ChasesRow = new("chases", Many(ChaseKeys, 1000), "Attributes that run through selections, on top of the cues.");
+    private static readonly KeyRow PixelsRow = new("pixels", Many(PixelKeys, 1000),
+        "Patterns over pixels, on top of the cues; a later one hides an earlier one.");
+
+    private static readonly ObjectValue SectionKeys = new ObjectValue("a section",
+        "A stretch that is played several times, such as a chorus: its times count from where it is played.").With(
+        new("name", Name, "What `plays` call it.", true),
+        new("note", Text, "Notes for people; nothing reads them."),
+        CuesRow,
+        ChasesRow,
+        PixelsRow);
+
     public static ObjectValue Cues { get; } = new ObjectValue("a cue file", "A StageView cue file: what a show does when, in physical units.").With(
         new("$schema", Text, "Where an editor finds this schema."),
         new("notes", Text, "Notes for people; nothing reads them."),
@@ -95,11 +126,15 @@ internal static class CueKeys
         new("rate", new IntegerValue(1, 60), "How often levels are sent, Hz; 40 when left out (DMX512 carries at most 44 a second of all 512 levels)."),
         new("seed", new IntegerValue(0, 1_000_000), "What chance starts from: the same number gives the same show; 1 when left out."),
         new("timecode", TimecodeKeys, "The timecode that runs with it."),
+        new("tempo", TempoKeys, "How fast the music is."),
+        new("sound", SoundKeys, "The music."),
         new("artNet", Many(new IntegerValue(1, 63_999), 10_000), "Universes that are sent as Art-Net; the others are sent as sACN."),
         new("sending", SendingKeys, "Who sends."),
         LookKeys.PointsRow,
         new("pictures", Many(PictureKeys, 10_000), "Times that make good pictures."),
-        new("cues", Many(CueKey, 10_000), "What happens when."),
-        new("chases", Many(ChaseKeys, 1000), "Attributes that run through selections, on top of the cues."),
-        new("pixels", Many(PixelKeys, 1000), "Patterns over pixels, on top of the cues; a later one hides an earlier one."));
+        CuesRow,
+        ChasesRow,
+        PixelsRow,
+        new("sections", Many(SectionKeys, 1000), "Stretches that are played several times."),
+        new("plays", Many(PlayKeys, 1000), "When sections are played."));
 }

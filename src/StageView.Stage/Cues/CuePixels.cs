@@ -20,11 +20,11 @@ internal sealed class CuePixels
     private readonly int _seed;
     private readonly int _columns;
 
-    private CuePixels(IReadOnlyList<Fixture> fixtures, SourceNode e, double from, double to, Vector3 a, Vector3 b, int seed)
+    private CuePixels(IReadOnlyList<Fixture> fixtures, SourceNode e, double from, double to, double fade, Vector3 a, Vector3 b, int seed)
     {
         (_fixtures, _a, _b, _seed, _from, _to) = (fixtures, a, b, seed, from, to);
         _pattern = e.TextOr("pattern", "run");
-        _fade = e.DoubleOr("fade", .5);
+        _fade = fade;
         (_speed, _level, _size) = (e.DoubleOr("speed", 1), e.DoubleOr("level", 1), e.DoubleOr("size", 1));
         var angle = e.DoubleOr("angle", 0) * Angles.RadiansPerDegree;
         _along = new Vector2((float)Math.Cos(angle), (float)Math.Sin(angle));
@@ -47,7 +47,7 @@ internal sealed class CuePixels
             problems.Warn(e.Get("fixtures")!, $"{without[0]}{(without.Count > 1 ? $" and {without.Count - 1} more have" : " has")} no pixels");
         }
 
-        return new CuePixels(fixtures, e, from, to, a, b, seed);
+        return new CuePixels(fixtures, e, from, to, clock.SecondsOr(e, "fade", .5, problems), a, b, seed);
     }
 
     public void Apply(LevelsEncoder levels, double t)

@@ -17,7 +17,8 @@ public sealed class CuePlayer
     private readonly RigScene _rig;
     private readonly LevelsEncoder _goal;
     private readonly LookSetter _setter;
-    private readonly List<(double Time, SourceNode Cue)> _cues = [];
+    private readonly CueClock _clock;
+    private readonly List<(double Time, SourceNode Cue, string Name)> _cues = [];
     private readonly List<CueChase> _chases = [];
     private readonly List<CuePixels> _layers = [];
     private readonly ChannelFade[][] _fades;
@@ -34,29 +35,38 @@ public sealed class CuePlayer
         Seed = root.IntegerOr("seed", 1);
         ArtNet = [.. root.NumbersOf("artNet").Select(u => (int)u)];
         Sender = SenderOf(root.Get("sending"), problems);
-        var clock = CueClock.Of(root, problems);
-        TimecodeStart = clock.Start;
-        Length = TimeSpan.FromSeconds(clock.TryRead(root.Get("length")!, problems, out var length) ? length : 0);
+        _clock = CueClock.Of(root, problems);
+        TimecodeStart = _clock.Start;
+        Length = TimeSpan.FromSeconds(_clock.TryRead(root.Get("length")!, problems, out var length) ? length : 0);
+        Sound = CueSound.Read(root, _clock, problems);
         foreach (var picture in root.ListOf("pictures"))
         {
-            clock.TryRead(picture.Get("time")!, problems, out _);
+            _clock.TryRead(picture.Get("time")!, problems, out _);
         }
 
-        foreach (var cue in root.ListOf("cues"))
+        var scopes = CueScope.Of(root, _clock, problems);
+        foreach (var scope in scopes)
         {
-            if (clock.TryRead(cue.Get("time")!, problems, out var time))
+            foreach (var cue in scope.Node.ListOf("cues"))
             {
-                _cues.Add((time, cue));
+                if (scope.Clock.TryRead(cue.Get("time")!, problems, out var time))
+                {
+                    _cues.Add((time, cue, scope.NameOf(cue)));
+                }
             }
         }
 
         _cues = [.. _cues.OrderBy(c => c.Time)];
-        Cues = [.. _cues.Select(c => new NamedCue(c.Cue.TextOr("name"), c.Time, "", c.Cue.TextOr("note")))];
+        Cues = [.. _cues.Select(c => new NamedCue(c.Name, c.Time, "", c.Cue.TextOr("note")))];
         var points = LookFile.Points(root, rig);
         Try(points, problems);
         var probe = new LevelsEncoder(rig);
-        _chases.AddRange(root.ListOf("chases").Select(c => CueChase.Read(probe, c, clock, Seed, problems)).OfType<CueChase>());
-        _layers.AddRange(root.ListOf("pixels").Select(p => CuePixels.Read(rig, p, clock, Seed, problems)).OfType<CuePixels>());
+        foreach (var scope in scopes)
+        {
+            _chases.AddRange(scope.Node.ListOf("chases").Select(c => CueChase.Read(probe, c, scope.Clock, Seed, problems)).OfType<CueChase>());
+            _layers.AddRange(scope.Node.ListOf("pixels").Select(p => CuePixels.Read(rig, p, scope.Clock, Seed, problems)).OfType<CuePixels>());
+        }
+
         _setter = new LookSetter(_goal, points, LookSetter.MostOfAShow);
         _sharers = rig.Fixtures.ToLookup(f => f.PatchOwner);
         _fades = [.. rig.Fixtures.Select(f => f.Mode.Channels.Select(c => new ChannelFade(_goal.RawOf(f, c))).ToArray())];
@@ -70,6 +80,9 @@ public sealed class CuePlayer
     public int Seed { get; }
 
     public TimeSpan Length { get; }
+
+    /// <summary>The music, or null.</summary>
+    public CueSound? Sound { get; }
 
     /// <summary>Universes that are sent as Art-Net; the others are sent as sACN.</summary>
     public IReadOnlyCollection<int> ArtNet { get; }
@@ -124,13 +137,25 @@ public sealed class CuePlayer
     private void Try(IReadOnlyDictionary<string, System.Numerics.Vector3> points, ProblemList problems)
     {
         var setter = new LookSetter(new LevelsEncoder(_rig), points, LookSetter.MostOfAShow);
-        foreach (var entry in _cues.SelectMany(c => c.Cue.ListOf("set")))
+        var tried = new HashSet<SourceNode>();
+        foreach (var (_, cue, _) in _cues.Where(c => tried.Add(c.Cue)))
         {
-            setter.Apply(entry, problems);
+            foreach (var node in (SourceNode[])[cue, .. cue.ListOf("set")])
+            {
+                foreach (var key in (string[])["fade", "delay", "over"])
+                {
+                    _clock.SecondsOr(node, key, 0, problems);
+                }
+            }
+
+            foreach (var entry in cue.ListOf("set"))
+            {
+                setter.Apply(entry, problems);
+            }
         }
     }
 
-    private void Start((double Time, SourceNode Cue) cue)
+    private void Start((double Time, SourceNode Cue, string Name) cue)
     {
         var told = new ProblemList();
         foreach (var entry in cue.Cue.ListOf("set"))
@@ -143,7 +168,7 @@ public sealed class CuePlayer
 
             var start = cue.Time + Of("delay", 0);
             var seconds = Of("fade", 0);
-            var over = entry.DoubleOr("over", 0);
+            var over = _clock.SecondsOr(entry, "over", 0, told);
             var curve = entry.TextOr("curve", cue.Cue.TextOr("curve", "linear"));
             for (var i = 0; i < fixtures.Count; i++)
             {
@@ -153,7 +178,7 @@ public sealed class CuePlayer
                 }
             }
 
-            double Of(string key, double otherwise) => entry.DoubleOr(key, cue.Cue.DoubleOr(key, otherwise));
+            double Of(string key, double otherwise) => _clock.SecondsOr(entry, key, _clock.SecondsOr(cue.Cue, key, otherwise, told), told);
         }
     }
 

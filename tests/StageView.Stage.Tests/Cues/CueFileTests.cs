@@ -63,6 +63,76 @@ public sealed class CueFileTests
     public void Times_are_seconds_minutes_or_timecode(string written, double seconds) =>
         Assert.Equal(seconds, Assert.Single(Show($"\"cues\": [{{ \"time\": {written}, \"name\": \"a\" }}]").Cues).Seconds, 1e-9);
 
+    /// <summary>By hand: 120 beats a minute are .5 s a beat, a bar of four 2 s; bar 1 begins at .25 s.</summary>
+    [Theory]
+    [InlineData("bar 1", .25)]
+    [InlineData("bar 3 beat 2", 4.75)]
+    [InlineData("bar 2 beat 1.5", 2.5)]
+    public void Times_are_bars_and_beats_where_there_is_a_tempo(string written, double seconds) =>
+        Assert.Equal(seconds, Assert.Single(
+            Show($"\"tempo\": {{ \"bpm\": 120, \"start\": 0.25 }}, \"cues\": [{{ \"time\": \"{written}\", \"name\": \"a\" }}]").Cues).Seconds, 1e-9);
+
+    [Fact]
+    public void Fades_and_periods_are_beats_and_bars()
+    {
+        var show = "\"tempo\": { \"bpm\": 120, \"beatsPerBar\": 3 }, ";
+        Assert.Equal(.5, Dimmer(Show(show + "\"cues\": [{ \"time\": 0, \"fade\": \"2 beats\", \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 1 }] }]"), .5), 1e-4);
+        Assert.Equal(.5, Dimmer(Show(show + "\"cues\": [{ \"time\": 0, \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 1, \"fade\": \"1 bar\" }] }]"), .75), 1e-4);
+        // A saw falls to three quarters after a quarter of its period: .125 s of .5 s.
+        Assert.Equal(.75, Dimmer(Show(show
+            + "\"chases\": [{ \"from\": \"bar 1\", \"to\": 5, \"fixtures\": \"1\", \"shape\": \"saw\", \"period\": \"1 beat\" }]"), .125), 2e-3);
+    }
+
+    [Fact]
+    public void Sections_are_played_where_plays_say_and_their_cues_are_named_by_the_play()
+    {
+        var show = Show("\"tempo\": { \"bpm\": 60 }, \"cues\": [{ \"time\": 20, \"name\": \"out\", \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 0 }] }], "
+            + "\"sections\": [{ \"name\": \"chorus\", \"cues\": [{ \"time\": \"bar 1 beat 2\", \"name\": \"hit\", \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 0.5 }] }], "
+            + "\"chases\": [{ \"from\": 2, \"to\": 3, \"fixtures\": \"1\", \"shape\": \"pulse\", \"width\": 1, \"high\": 1 }] }], "
+            + "\"plays\": [{ \"section\": \"chorus\", \"time\": \"bar 2\" }, { \"section\": \"chorus\", \"time\": 30 }]");
+        Assert.Equal(["chorus 1 hit 5", "out 20", "chorus 2 hit 31"], show.Cues.Select(c => $"{c.Name} {c.Seconds:0.###}"));
+        Assert.Equal(0, Dimmer(Show(Body(4)), 4.5), 1e-4);
+        Assert.Equal(.5, Dimmer(Show(Body(4)), 5.5), 1e-4);
+        Assert.Equal(1, Dimmer(Show(Body(4)), 6.5), 1e-4);
+
+        static string Body(double at) => "\"sections\": [{ \"name\": \"a\", \"cues\": [{ \"time\": 1, \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 0.5 }] }], "
+            + "\"chases\": [{ \"from\": 2, \"to\": 3, \"fixtures\": \"1\", \"shape\": \"pulse\", \"width\": 1 }] }], "
+            + $"\"plays\": [{{ \"section\": \"a\", \"time\": {at} }}]";
+    }
+
+    [Fact]
+    public void Named_times_know_sections_too()
+    {
+        var named = CueFile.NamedTimes("""
+            { "tempo": { "bpm": 60 }, "cues": [{ "time": 1, "name": "a" }],
+              "sections": [{ "name": "b", "cues": [{ "time": "bar 2", "name": "c" }] }], "plays": [{ "section": "b", "time": 10 }] }
+            """u8, "x.cues.jsonc", ["cues"], out var why);
+        Assert.Equal("", why);
+        Assert.Equal(["a 1", "b c 14"], named.Select(n => $"{n.Name} {n.Seconds}"));
+    }
+
+    [Fact]
+    public void The_sound_lies_beside_the_cue_file()
+    {
+        using var folder = new TempFolder();
+        File.WriteAllBytes(folder.File("song.ogg"), [1]);
+        Assert.Equal(new CueSound(folder.File("song.ogg"), 1.5), Of("song.ogg", out _)?.Sound);
+        Assert.Null(Of("other.ogg", out var said)?.Sound);
+        Assert.Contains("there is no file \"other.ogg\" in the cue file's folder", said, StringComparison.Ordinal);
+        Assert.Null(Of("../song.ogg", out said));
+        Assert.Contains("leads out of the cue file's folder", said, StringComparison.Ordinal);
+        Assert.Null(Of("secrets.txt", out said));
+        Assert.Contains("is no sound file", said, StringComparison.Ordinal);
+
+        CuePlayer? Of(string sound, out string said)
+        {
+            var json = $"{{ \"length\": 9, \"sound\": {{ \"file\": \"{sound}\", \"start\": 1.5 }} }}";
+            var show = CueFile.TryRead(Rig, Encoding.UTF8.GetBytes(json), folder.File("a.cues.jsonc"), out var problems);
+            said = string.Join('\n', problems);
+            return show;
+        }
+    }
+
     [Theory]
     [InlineData("sine", 1.5, .5)]
     [InlineData("saw", 1.5, .75)]
@@ -113,10 +183,18 @@ public sealed class CueFileTests
     [InlineData("\"cues\": [{ \"time\": 1, \"set\": [{ \"fixtures\": \"1\",\n \"dimer\": 1 }] }]", 3, "$.cues[0].set[0].dimer", "did you mean \"dimmer\"?")]
     [InlineData("\"chases\": [{ \"from\": 2,\n \"to\": 1, \"fixtures\": \"1\" }]", 3, "$.chases[0].to", "ends before it starts")]
     [InlineData("\"pixels\": [{ \"from\": 2, \"to\": 3, \"fixtures\": \"1\", \"pattern\": \"waev\" }]", 2, "$.pixels[0].pattern", "did you mean \"wave\"?")]
+    [InlineData("\"cues\": [{ \"time\": \"bar 2\" }]", 2, "$.cues[0].time", "is no time, since the file has no \"tempo\"")]
+    [InlineData("\"tempo\": { \"bpm\": 100 }, \"cues\": [{ \"time\": \"bar 2 beat 5\" }]", 2, "$.cues[0].time", "is no time")]
+    [InlineData("\"cues\": [{ \"time\": 1, \"fade\": \"2 beats\" }]", 2, "$.cues[0].fade", "the file has no \"tempo\"")]
+    [InlineData("\"cues\": [{ \"time\": 1, \"set\": [{ \"fixtures\": \"1\", \"over\": \"long\" }] }]", 2, "$.cues[0].set[0].over", "is no length of time")]
+    [InlineData("\"sections\": [{ \"name\": \"verse\" }], \"plays\": [{ \"section\": \"vers\", \"time\": 1 }]", 2, "$.plays[0].section",
+        "there is no section named \"vers\": did you mean \"verse\"?")]
+    [InlineData("\"sections\": [{ \"name\": \"verse\" }]", 2, "$.sections[0]", "is never played")]
     [InlineData("\"timecode\": { \"start\": \"1 o'clock\" }", 2, "$.timecode.start", "is no timecode hh:mm:ss:ff at 25 frames/s")]
     public void Mistakes_are_told_with_line_path_and_the_nearest_word(string body, int line, string path, string says)
     {
-        Assert.Null(CueFile.TryRead(Rig, Encoding.UTF8.GetBytes($"{{ \"length\": 9,\n {body} }}"), "a.cues.jsonc", out var problems));
+        var show = CueFile.TryRead(Rig, Encoding.UTF8.GetBytes($"{{ \"length\": 9,\n {body} }}"), "a.cues.jsonc", out var problems);
+        Assert.Equal(problems.Any(p => p.Severity == ProblemSeverity.Error), show is null);
         Assert.Contains(problems, p => p.Line == line && p.Path == path && p.Text.Contains(says, StringComparison.Ordinal));
     }
 
