@@ -82,7 +82,11 @@ internal sealed class SyntheticShow : ILiveShow
                 [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true, 512, 512, "wins all 512 addresses")]),
                 new UniverseLine(2, "silent", 0, 1, [])],
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
-        Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues) : null,
+        Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues)
+        {
+            Sound = SoundFile is { } s ? new SoundLine(Path.GetFileName(s), 1) : null,
+        }
+        : null,
         new RecorderState(Recording, Recording ? "take 2" : null, 754, 2048, null), Fault,
         new CautionsState(
             "Shown since 20:00:00",
@@ -138,6 +142,9 @@ internal sealed class SyntheticShow : ILiveShow
         Source = "capture";
         return Reply.Done($"{Take} is open");
     }
+
+    /// <summary>Music that begins at 1 s of the capture.</summary>
+    public string? SoundFile { get; set; }
 
     public Reply Play(bool playing, double speed)
     {

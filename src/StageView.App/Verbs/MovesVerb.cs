@@ -30,21 +30,21 @@ internal static class MovesVerb
             DefaultValueFactory = _ => MovesAllowed.UsualDegrees,
         };
         var winches = new Option<bool>("--winches") { Description = "Winches as well as pan and tilt." };
-        var dark = new Option<bool>("--dark") { Description = "Also list moves in the dark, with the time they had to spare." };
+        var unlit = new Option<bool>("--unlit") { Description = "Also list moves in the dark, with the time they had to spare." };
         var json = Verb.JsonOption();
         var command = new Command(
             "moves",
             "Lists fixtures that are lit while still travelling, and whether the dark time before would have been enough. Exit code 1 when any is later and "
             + "further off than allowed.")
         {
-            rig, venue, capture, late, off, winches, dark, json,
+            rig, venue, capture, late, off, winches, unlit, json,
         };
         return command.Does(parse =>
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var source = new CaptureShow(scene, parse.GetValue(capture)!);
             var answer = MovesQuestion.Answer(source, new MovesAllowed(parse.GetValue(late), parse.GetValue(off)), parse.GetValue(winches));
-            MovesPrint.Print(answer, parse.GetValue(dark), parse.GetValue(json));
+            MovesPrint.Print(answer, parse.GetValue(unlit), parse.GetValue(json));
             if (source.Problem is { } problem)
             {
                 Console.Error.WriteLine("stageview: " + problem);

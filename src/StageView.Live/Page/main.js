@@ -2,12 +2,14 @@ import { Link } from "./link.js";
 import { Stage } from "./stage.js";
 import { Camera } from "./camera.js";
 import { Sheet } from "./sheet.js";
+import { Sound } from "./sound.js";
 import { clock, el, fill, number, setText, shortNote, takeName } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
 const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.show(bitmap, head); });
 const sheet = new Sheet(link, say, select, lookAt);
+const sound = new Sound($("music"), text => { say({ ok: false, text }); $("sound").setAttribute("aria-pressed", false); });
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
 
@@ -323,6 +325,8 @@ link.addEventListener("state", e => {
   $("measure").setAttribute("aria-pressed", !!state.marker);
   $("no-picture").hidden = picture.drawing;
   setText($("no-picture"), picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
+  $("making").hidden = !state.making;
+  setText($("making"), state.making ? `playing ${state.making.name}: ${number(100 * state.making.share, 0)} %` : "");
   showFault(state.fault);
   sheet.showState(state, l, picture);
   showTime();
@@ -357,8 +361,16 @@ function showTime() {
   }
   if (document.activeElement !== $("captures")) $("captures").value = c ? c.name : "";
   showCues(c?.cues ?? []);
+  $("sound").hidden = !c?.sound;
+  $("sound").title = c?.sound ? `${c.sound.name}, on this device` : "";
+  sound.follow(c);
   showRecorder();
 }
+
+$("sound").onclick = () => {
+  sound.turn(!sound.on, state?.capture);
+  $("sound").setAttribute("aria-pressed", sound.on);
+};
 
 /** The named times of the capture; nothing where it has none. */
 function showCues(cues) {
@@ -389,7 +401,11 @@ function showRecorder() {
 async function shelves() {
   const a = await link.ask("shelves");
   if (!a.ok) return;
-  fill($("captures"), a.data.captures, list => [el("option", { value: "" }, "no capture"), ...list.map(c => el("option", { value: c.name }, c.seconds ? `${takeName(c.name)} (${clock(c.seconds)})` : takeName(c.name)))]);
+  fill($("captures"), { captures: a.data.captures, cues: a.data.cues ?? [] }, d => [
+    el("option", { value: "" }, "no capture"),
+    ...d.captures.map(c => el("option", { value: c.name }, c.seconds ? `${takeName(c.name)} (${clock(c.seconds)})` : takeName(c.name))),
+    d.cues.length > 0 && el("optgroup", { label: "Cue files" }, ...d.cues.map(n => el("option", { value: n }, n))),
+  ]);
   sheet.showLooks(a.data.looks);
 }
 $("captures").onfocus = shelves;

@@ -166,6 +166,9 @@ internal sealed class LiveServer : IAsyncDisposable
             case "/journal.jsonl":
                 await Download(context, "application/jsonl; charset=utf-8", "journal.jsonl", _journal.ToJsonLines()).ConfigureAwait(false);
                 return;
+            case "/sound":
+                await Sound(context).ConfigureAwait(false);
+                return;
             case "/invitation" when !_options.LoopbackOnly:
                 await Words(context, 200, Invitation().ToString()).ConfigureAwait(false);
                 return;
@@ -190,6 +193,18 @@ internal sealed class LiveServer : IAsyncDisposable
         {
             await context.Response.Body.WriteAsync(file.Bytes, context.RequestAborted).ConfigureAwait(false);
         }
+    }
+
+    /// <summary>The music to what is shown, in whatever ranges a browser asks for.</summary>
+    private async Task Sound(HttpContext context)
+    {
+        if (_show.SoundFile is not { } file || !File.Exists(file))
+        {
+            await Words(context, 404, "there is no sound to what is shown").ConfigureAwait(false);
+            return;
+        }
+
+        await Results.File(file, SoundType.Of(file), enableRangeProcessing: true).ExecuteAsync(context).ConfigureAwait(false);
     }
 
     private async Task View(HttpContext context, IPAddress remote)
@@ -246,8 +261,8 @@ internal sealed class LiveServer : IAsyncDisposable
     private static void Harden(IHeaderDictionary headers)
     {
         headers.ContentSecurityPolicy =
-            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src 'self'; base-uri 'none'; form-action 'none'; "
-            + "frame-ancestors 'none'";
+            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; media-src 'self'; connect-src 'self'; base-uri 'none'; "
+            + "form-action 'none'; frame-ancestors 'none'";
         headers.XContentTypeOptions = "nosniff";
         headers["Referrer-Policy"] = "no-referrer";
         headers["Cross-Origin-Opener-Policy"] = "same-origin";

@@ -3,6 +3,7 @@ using StageView.Rig.Pieces;
 using StageView.Show;
 using StageView.Show.Sources;
 using StageView.Stage;
+using StageView.Stage.Cues;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;
 
@@ -18,6 +19,7 @@ internal sealed class CaptureDeck : IDisposable
     private const double NearAhead = 2;
 
     private readonly TimeProvider _clock;
+    private readonly ShownFile _file;
     private readonly CancellationTokenSource _stop = new();
     private CaptureShow _show;
     private double _position;
@@ -30,19 +32,22 @@ internal sealed class CaptureDeck : IDisposable
     private volatile bool _measured;
 
     /// <param name="rig">The rig to begin with.</param>
-    /// <param name="path">The capture.</param>
+    /// <param name="shown">The capture.</param>
     /// <param name="measured">Told the file and its length, s, once it was read through.</param>
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
-    public CaptureDeck(RigScene rig, string path, TimeProvider clock, Action<string, double> measured)
+    public CaptureDeck(RigScene rig, ShownFile shown, TimeProvider clock, Action<string, double> measured)
     {
         _clock = clock;
-        Path = path;
-        _show = new CaptureShow(rig, path, index: null);
-        Cues = CuesOf(path);
+        _file = shown;
+        _show = new CaptureShow(rig, shown.Path, index: null);
+        Cues = CuesOf(shown.Path);
         Measuring = Task.Run(() => Measure(measured, _stop.Token));
     }
 
-    public string Path { get; }
+    public string Path => _file.Path;
+
+    /// <summary>The music to it, or null.</summary>
+    public CueSound? Sound => _file.Sound;
 
     /// <summary>The named times of the cue file beside the capture, in order of time.</summary>
     public IReadOnlyList<CueLine> Cues { get; }
@@ -54,6 +59,9 @@ internal sealed class CaptureDeck : IDisposable
 
     /// <summary>s; grows until the file was read through.</summary>
     public double Length => Volatile.Read(ref _length);
+
+    /// <summary>Whether it plays, and at how many times its pace.</summary>
+    public (bool Playing, double Speed) Pace => (_playing, _speed);
 
     /// <summary>The time shown now; feeds the stage up to it.</summary>
     public TimeSpan Now()
@@ -135,7 +143,10 @@ internal sealed class CaptureDeck : IDisposable
         _show = show;
     }
 
-    public CaptureState State() => new(System.IO.Path.GetFileName(Path), Length, Math.Round(Position(), 3), _playing, _speed, Cues);
+    public CaptureState State() => new(_file.Name, Length, Math.Round(Position(), 3), _playing, _speed, Cues)
+    {
+        Sound = _file.Sound is { } sound ? new SoundLine(System.IO.Path.GetFileName(sound.File), sound.Start) : null,
+    };
 
     /// <summary>The timecode at the time shown, once the file was read through; null where it has none.</summary>
     public (string Label, string Note)? Timecode() =>

@@ -37,6 +37,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly ShownStage _shown;
     private readonly ShownFeed _feed;
     private readonly Shelf _shelf;
+    private readonly CuePlays _plays;
     private readonly SourceSwitch _sources;
     private readonly RigQuestions _questions;
     private readonly RigEdits _edits;
@@ -74,7 +75,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _cautions = new CautionWatch(_shown, clock, journal);
         _scan = new CautionScan(journal, Wake);
         _feed = new ShownFeed(_shown, _desk, _delays, _cautions);
-        _sources = new SourceSwitch(_shown, _shelf, _recorder, options.Looks, journal, Wake);
+        _plays = new CuePlays(_shown, journal, Wake);
+        _sources = new SourceSwitch(_shown, _shelf, _plays, _recorder, options.Looks, journal, Wake);
         _questions = new RigQuestions(_shown, clock);
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _shown, () => _fault is not null, journal);
         _page = new PageState(_shown, clock, Make);
@@ -117,6 +119,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public Reply Listen() => _sources.Network();
 
     public Reply Open(string capture) => _sources.Open(capture);
+
+    public string? SoundFile => _shown.Capture?.Sound?.File;
 
     public Reply Play(bool playing, double speed) => _sources.Play(playing, speed);
 
@@ -176,6 +180,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _recorder.Dispose();
         _scan.Dispose();
         _shown.Dispose();
+        _plays.Dispose();
         _delays.Dispose();
 
         // One that a slow disk still holds asks for it once more; its exception would end the process.
@@ -197,7 +202,10 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             _network,
             source.Capture, _recorder.State(), fault, _scan.FoundIn(_shown.Capture?.Path, _shown.Rig) ?? _cautions.State, _scan.State,
             _edits.State,
-            _delays.State);
+            _delays.State)
+        {
+            Making = _plays.Making,
+        };
     }
 
     private void Wake()
@@ -234,6 +242,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                 }
 
                 _sources.FollowLook(_stop.Token.WaitHandle);
+                _plays.Follow();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();

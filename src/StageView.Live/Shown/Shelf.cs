@@ -4,13 +4,14 @@ using StageView.Live.Terms;
 
 namespace StageView.Live.Shown;
 
-/// <summary>The captures and looks that can be opened.</summary>
-/// <param name="rigFile">Captures beside it are listed after the recordings.</param>
+/// <summary>The captures, cue files and looks that can be opened.</summary>
+/// <param name="rigFile">Cue files and captures beside it are listed after the recordings.</param>
 /// <param name="looks">Folder with looks.</param>
 /// <param name="recorder">Whose recordings are listed.</param>
 internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder)
 {
     private const string LookEnding = ".look.jsonc";
+    private const string CueEnding = ".cues.jsonc";
     private const int MostListed = 200;
     private readonly ConcurrentDictionary<string, double> _lengths = new(StringComparer.Ordinal);
 
@@ -18,7 +19,12 @@ internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder
     public void Keep(string file, double length) => _lengths[file] = length;
 
     /// <summary>Everything on it, for the page.</summary>
-    public Reply List() => Reply.Done("", new { captures = Captures().Select(c => new CaptureLine(c.Key, LengthOf(c.Value))), looks = LookNames() });
+    public Reply List() => Reply.Done("", new
+    {
+        captures = Captures().Select(c => new CaptureLine(c.Key, LengthOf(c.Value))),
+        cues = CueFiles().Select(f => Path.GetFileName(f)),
+        looks = LookNames(),
+    });
 
     /// <summary>Captures by name: the recordings, then those beside the rig file.</summary>
     public Dictionary<string, string> Captures()
@@ -33,6 +39,9 @@ internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder
         return files;
     }
 
+    /// <summary>The cue file of a name beside the rig file, or null where there is none.</summary>
+    public string? Cues(string name) => CueFiles().FirstOrDefault(f => Path.GetFileName(f) == name);
+
     /// <summary>The file of a look by its name, or null where there is none.</summary>
     public string? Look(string name) => LookNames().Contains(name) ? Path.Combine(looks, name + LookEnding) : null;
 
@@ -41,6 +50,19 @@ internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder
     /// </summary>
     private double? LengthOf(string file) =>
         recorder.LengthOf(file) ?? (_lengths.TryGetValue(file, out var known) ? known : null);
+
+    private List<string> CueFiles()
+    {
+        try
+        {
+            var beside = Path.GetDirectoryName(Path.GetFullPath(rigFile))!;
+            return [.. Directory.EnumerateFiles(beside, "*" + CueEnding).Order(StringComparer.Ordinal).Take(MostListed)];
+        }
+        catch (IOException)
+        {
+            return [];
+        }
+    }
 
     private List<string> LookNames()
     {

@@ -147,7 +147,7 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
 
     /// <summary>Shows a capture, paused at its start.</summary>
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
-    public void Show(string capture)
+    public void Show(ShownFile capture)
     {
         while (true)
         {
@@ -164,6 +164,41 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
             }
 
             deck.Dispose();
+        }
+    }
+
+    /// <summary>Shows another capture in the place of one, at the same time and pace; false when that one is no longer shown.</summary>
+    /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
+    public bool Replace(CaptureDeck deck, ShownFile by)
+    {
+        lock (_seeking)
+        {
+            while (true)
+            {
+                var rig = _rig;
+                var next = new CaptureDeck(rig, by, clock, measured);
+                var ready = next.Prepare(rig, deck.Position());
+                lock (_gate)
+                {
+                    var shown = ReferenceEquals(deck, _capture);
+                    if (shown && ReferenceEquals(rig, _rig))
+                    {
+                        var (at, (playing, speed)) = (deck.Position(), deck.Pace);
+                        next.Seek(at, ready);
+                        next.Play(playing, speed);
+                        deck.Dispose();
+                        _capture = next;
+                        return true;
+                    }
+
+                    ready.Dispose();
+                    next.Dispose();
+                    if (!shown)
+                    {
+                        return false;
+                    }
+                }
+            }
         }
     }
 

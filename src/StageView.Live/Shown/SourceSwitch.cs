@@ -2,13 +2,14 @@ using StageView.Live.Network;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Show;
+using StageView.Show.Sources;
 using StageView.Wire.Capture;
 
 namespace StageView.Live.Shown;
 
 /// <summary>Puts the network, a capture or a look on stage as the page asks, and says so in the journal.</summary>
 /// <param name="changed">Called when something else may be seen now.</param>
-internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, NightRecorder recorder, string looks, NightJournal journal, Action changed)
+internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, CuePlays cues, NightRecorder recorder, string looks, NightJournal journal, Action changed)
 {
     private static readonly TimeSpan StillWriting = TimeSpan.FromMilliseconds(120);
 
@@ -22,6 +23,11 @@ internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, NightRecorder 
 
     public Reply Open(string capture)
     {
+        if (shelf.Cues(capture) is { } written)
+        {
+            return cues.Open(capture, written);
+        }
+
         if (!shelf.Captures().TryGetValue(capture, out var file))
         {
             return Reply.Refuse($"there is no capture named {OneLine.Of(capture)} in {recorder.Folder}");
@@ -29,7 +35,7 @@ internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, NightRecorder 
 
         try
         {
-            shown.Show(file);
+            shown.Show(new ShownFile(capture, file, CueTimes.Sound(file)));
         }
         catch (CaptureException e)
         {

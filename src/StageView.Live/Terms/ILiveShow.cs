@@ -32,8 +32,11 @@ internal interface ILiveShow
     /// <summary>Shows the network again.</summary>
     Reply Listen();
 
-    /// <summary>Shows a capture out of the recordings folder, paused at its start.</summary>
+    /// <summary>Shows a capture or a cue file, paused at its start.</summary>
     Reply Open(string capture);
+
+    /// <summary>The music to what is shown: a file's full path, or null.</summary>
+    string? SoundFile { get; }
 
     Reply Play(bool playing, double speed);
 

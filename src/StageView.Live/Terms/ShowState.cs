@@ -20,7 +20,11 @@ internal sealed record ShowState(
     CautionsState Cautions,
     ScanState? CautionScan,
     EditState Edits,
-    MarkerState? Marker);
+    MarkerState? Marker)
+{
+    /// <summary>A cue file that is being played into levels, or null.</summary>
+    public MakingState? Making { get; init; }
+}
 
 /// <param name="Listening">Addresses listened on.</param>
 /// <param name="Trouble">Why nothing can be heard, or null.</param>
@@ -51,7 +55,19 @@ internal sealed record FindingLine(string Weight, int? Universe, string Text);
 /// <param name="Position">s from its start.</param>
 /// <param name="Speed">Times the pace it was recorded at.</param>
 /// <param name="Cues">Its named times, in order of time.</param>
-internal sealed record CaptureState(string Name, double Length, double Position, bool Playing, double Speed, IReadOnlyList<CueLine> Cues);
+internal sealed record CaptureState(string Name, double Length, double Position, bool Playing, double Speed, IReadOnlyList<CueLine> Cues)
+{
+    /// <summary>The music to it, or null.</summary>
+    public SoundLine? Sound { get; init; }
+}
+
+/// <summary>Music to a capture.</summary>
+/// <param name="Start">When it begins, s from the capture's start.</param>
+internal sealed record SoundLine(string Name, double Start);
+
+/// <summary>A cue file that is being played into levels.</summary>
+/// <param name="Share">How much of it is done, 0 to 1.</param>
+internal sealed record MakingState(string Name, double Share);
 
 /// <summary>A time of a capture that has a name.</summary>
 /// <param name="Seconds">s from the capture's start.</param>

@@ -25,6 +25,13 @@ public static class CueTimes
     /// <exception cref="StopException">The cue file can't be read.</exception>
     public static IReadOnlyList<CueTime> Cues(string capture) => [.. Read(capture, "cues").OrderBy(c => c.Time)];
 
+    /// <summary>The music that the cue file names; null where there is none, or no cue file that can be read.</summary>
+    public static CueSound? Sound(string capture)
+    {
+        var file = FileFor(capture);
+        return BoundedFile.TryRead(file, MaxBytes, out var bytes, out _) ? CueFile.Sound(bytes, file) : null;
+    }
+
     private static IReadOnlyList<CueTime> Read(string capture, params string[] keys)
     {
         var file = FileFor(capture);

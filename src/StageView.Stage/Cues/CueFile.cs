@@ -75,6 +75,13 @@ public static class CueFile
         return named;
     }
 
+    /// <summary>The music that a cue file names, the rest of which may be anything; null where there is none that can be played.</summary>
+    public static CueSound? Sound(ReadOnlySpan<byte> json, string file)
+    {
+        var untold = new ProblemList();
+        return SourceParser.TryParse(json, file, untold) is { } root ? CueSound.Read(root, CueClock.Of(root, untold), untold) : null;
+    }
+
     /// <summary>The JSON Schema of cue files.</summary>
     public static string Schema() => SchemaWriter.Write(CueKeys.Cues, "StageView cue file");
 

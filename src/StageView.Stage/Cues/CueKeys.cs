@@ -16,7 +16,8 @@ internal static class CueKeys
     private static readonly KeyValue Curve = new ChoiceValue([.. FadeCurve.Words]);
     private static readonly KeyValue Ip4 = new TextValue(@"^\d{1,3}(\.\d{1,3}){3}$", "an IPv4 address");
 
-    private static readonly KeyRow FadeRow = new("fade", Seconds, "How long it takes, s, or beats and bars such as \"2 beats\"; the cue's when left out of an entry, 0 when left out of a cue.");
+    private static readonly KeyRow FadeRow = new("fade", Seconds,
+        "How long it takes, s, or beats and bars such as \"2 beats\"; the cue's when left out of an entry, 0 when left out of a cue.");
     private static readonly KeyRow DelayRow = new("delay", Seconds,
         "How long it waits before it starts, s; the cue's when left out of an entry, 0 when left out of a cue.");
 

@@ -76,7 +76,8 @@ public sealed class CueFileTests
     public void Fades_and_periods_are_beats_and_bars()
     {
         var show = "\"tempo\": { \"bpm\": 120, \"beatsPerBar\": 3 }, ";
-        Assert.Equal(.5, Dimmer(Show(show + "\"cues\": [{ \"time\": 0, \"fade\": \"2 beats\", \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 1 }] }]"), .5), 1e-4);
+        Assert.Equal(.5, Dimmer(Show(show + "\"cues\": [{ \"time\": 0, \"fade\": \"2 beats\", "
+            + "\"set\": [{ \"fixtures\": \"1\", \"dimmer\": 1 }] }]"), .5), 1e-4);
         Assert.Equal(.5, Dimmer(Show(show + "\"cues\": [{ \"time\": 0, \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 1, \"fade\": \"1 bar\" }] }]"), .75), 1e-4);
         // A saw falls to three quarters after a quarter of its period: .125 s of .5 s.
         Assert.Equal(.75, Dimmer(Show(show
@@ -87,7 +88,8 @@ public sealed class CueFileTests
     public void Sections_are_played_where_plays_say_and_their_cues_are_named_by_the_play()
     {
         var show = Show("\"tempo\": { \"bpm\": 60 }, \"cues\": [{ \"time\": 20, \"name\": \"out\", \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 0 }] }], "
-            + "\"sections\": [{ \"name\": \"chorus\", \"cues\": [{ \"time\": \"bar 1 beat 2\", \"name\": \"hit\", \"set\": [{ \"fixtures\": \"1\", \"dimmer\": 0.5 }] }], "
+            + "\"sections\": [{ \"name\": \"chorus\", \"cues\": [{ \"time\": \"bar 1 beat 2\", \"name\": \"hit\", "
+            + "\"set\": [{ \"fixtures\": \"1\", \"dimmer\": 0.5 }] }], "
             + "\"chases\": [{ \"from\": 2, \"to\": 3, \"fixtures\": \"1\", \"shape\": \"pulse\", \"width\": 1, \"high\": 1 }] }], "
             + "\"plays\": [{ \"section\": \"chorus\", \"time\": \"bar 2\" }, { \"section\": \"chorus\", \"time\": 30 }]");
         Assert.Equal(["chorus 1 hit 5", "out 20", "chorus 2 hit 31"], show.Cues.Select(c => $"{c.Name} {c.Seconds:0.###}"));
