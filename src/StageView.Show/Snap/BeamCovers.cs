@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -17,6 +18,11 @@ internal sealed class BeamCovers
     /// <summary>Most outlines kept of one fixture, brightest first: prisms and mirrors make dozens.</summary>
     private const int MostOutlines = 8;
 
+    /// <summary>Smallest piece that is kept, as a share of the picture, and how many at most.</summary>
+    private const double LeastPiece = 2e-4;
+
+    private const int MostPieces = 300;
+    private static readonly ConditionalWeakTable<SceneMesh, object> s_bounds = [];
     private readonly Vector3 _eye, _right, _up, _forward;
     private readonly Dictionary<FixtureIndex, List<ScreenCover>> _covers = [];
     private readonly SurfaceGlow _glow;
@@ -32,7 +38,8 @@ internal sealed class BeamCovers
         var scene = OcclusionScene.From(moment);
         foreach (ref readonly var beam in moment.Beams.Span)
         {
-            Add(beam.Fixture, Cone(moment, scene, beam), beam.FluxLumens * beam.Throughput);
+            var over = moment.LastMirrorOf(beam);
+            Add(beam.Fixture, Cone(moment, scene, beam), beam.FluxLumens * beam.Throughput, over.IsNone ? null : moment.MirrorNames[moment[over].Name.Value]);
         }
 
         foreach (ref readonly var s in moment.PixelSurfaces.Span)
@@ -131,7 +138,79 @@ internal sealed class BeamCovers
         return points;
     }
 
-    private void Add(FixtureIndex fixture, List<Vector3> points, float light)
+    /// <summary>Scenery and mirrors that are seen, the largest first.</summary>
+    /// <param name="moment">The same moment.</param>
+    public IReadOnlyList<PieceRecord> Pieces(Moment moment)
+    {
+        var pieces = new Dictionary<string, List<double[]>>(StringComparer.Ordinal);
+        foreach (ref readonly var piece in moment.Scenery.Span)
+        {
+            if (!piece.Name.IsNone && piece.Name.Value < moment.SceneryNames.Count)
+            {
+                var (least, most) = ((Vector3, Vector3))s_bounds.GetValue(moment.Meshes[piece.Mesh.Value], m => Bounds(m));
+                var (pose, scale) = (piece.Pose, piece.Scale);
+                Keep(moment.SceneryNames[piece.Name.Value], Enumerable.Range(0, 8).Select(i => pose.TransformPoint(scale * new Vector3(
+                    (i & 1) == 0 ? least.X : most.X, (i & 2) == 0 ? least.Y : most.Y, (i & 4) == 0 ? least.Z : most.Z))));
+            }
+        }
+
+        foreach (ref readonly var mirror in moment.Mirrors.Span)
+        {
+            Keep(moment.MirrorNames[mirror.Name.Value], moment.OutlineOf(mirror.Outline).ToArray());
+        }
+
+        return [.. pieces.Select(p => (p.Key, p.Value, Area: p.Value.Sum(Area))).Where(p => p.Area >= LeastPiece).OrderByDescending(p => p.Area)
+            .ThenBy(p => p.Key, StringComparer.Ordinal).Take(MostPieces).Select(p => new PieceRecord(p.Key, [.. p.Value.Select(o => new ScreenCover(o))]))];
+
+        void Keep(string name, IEnumerable<Vector3> corners)
+        {
+            if (Outline(corners) is { Length: > 0 } outline)
+            {
+                (pieces.TryGetValue(name, out var list) ? list : pieces[name] = []).Add(outline);
+            }
+        }
+    }
+
+    private static (Vector3 Least, Vector3 Most) Bounds(SceneMesh mesh)
+    {
+        var (least, most) = (new Vector3(float.PositiveInfinity), new Vector3(float.NegativeInfinity));
+        foreach (var p in mesh.Positions)
+        {
+            (least, most) = (Vector3.Min(least, p), Vector3.Max(most, p));
+        }
+
+        return (least, most);
+    }
+
+    /// <summary>Of a polygon, as a share of the picture.</summary>
+    private static double Area(double[] outline)
+    {
+        var sum = 0.0;
+        for (int i = 0, j = outline.Length - 2; i + 1 < outline.Length; j = i, i += 2)
+        {
+            sum += (outline[j] * outline[i + 1]) - (outline[i] * outline[j + 1]);
+        }
+
+        return Math.Abs(sum) / 2;
+    }
+
+    private void Add(FixtureIndex fixture, List<Vector3> points, float light, string? over = null)
+    {
+        if (Outline(points) is not { Length: > 0 } outline)
+        {
+            return;
+        }
+
+        if (!_covers.TryGetValue(fixture, out var list))
+        {
+            _covers[fixture] = list = [];
+        }
+
+        list.Add(new ScreenCover(outline, Math.Round(Math.Max(light, 0.001), 3)) { Over = over });
+    }
+
+    /// <summary>The hull of what the camera sees of some points, x and y in turn; empty when nothing.</summary>
+    private double[] Outline(IEnumerable<Vector3> points)
     {
         var seen = new List<Vector2>();
         foreach (var p in points)
@@ -144,17 +223,6 @@ internal sealed class BeamCovers
             }
         }
 
-        var outline = ScreenHull.Of(seen);
-        if (outline.Length == 0)
-        {
-            return;
-        }
-
-        if (!_covers.TryGetValue(fixture, out var list))
-        {
-            _covers[fixture] = list = [];
-        }
-
-        list.Add(new ScreenCover([.. outline.SelectMany(p => new[] { Math.Round(p.X, 3), Math.Round(p.Y, 3) })], Math.Round(Math.Max(light, 0.001), 3)));
+        return [.. ScreenHull.Of(seen).SelectMany(p => new[] { Math.Round(p.X, 3), Math.Round(p.Y, 3) })];
     }
 }

@@ -138,8 +138,13 @@ internal static class RigFacts
     private static IEnumerable<RigFact> OfMirror(MirrorPiece m)
     {
         var middle = m.Corners.Aggregate(Vector3.Zero, (a, b) => a + b) / m.Corners.Length;
-        yield return new RigFact { Kind = "mirror", Subject = m.Name, Property = "middle", Text = Say(middle) };
-        yield return new RigFact { Kind = "mirror", Subject = m.Name, Property = "corners", Text = string.Join(" ", m.Corners.Select(Say)) };
+        RigFact Fact(string property, float value) => new() { Kind = "mirror", Subject = m.Name, Property = property, Value = Round(value), Unit = "m" };
+        yield return Fact("height", middle.Z);
+        yield return Fact("x", middle.X);
+        yield return Fact("y", middle.Y);
+
+        // Its outline about the middle: what is left when it moved without a turn is the same.
+        yield return new RigFact { Kind = "mirror", Subject = m.Name, Property = "outline", Text = string.Join(" ", m.Corners.Select(c => Say(c - middle))) };
         yield return new RigFact { Kind = "mirror", Subject = m.Name, Property = "reflectance", Value = Math.Round(m.Surface.Reflectance, 4) };
     }
 

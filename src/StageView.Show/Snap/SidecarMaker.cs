@@ -11,9 +11,8 @@ namespace StageView.Show.Snap;
 internal static class SidecarMaker
 {
     /// <summary>Records of every fixture that is lit or moving at a time.</summary>
-    public static IReadOnlyList<FixtureRecord> Fixtures(StageModel stage, Moment moment, Camera camera, int width, int height)
+    public static IReadOnlyList<FixtureRecord> Fixtures(StageModel stage, Moment moment, Camera camera, BeamCovers covers)
     {
-        var covers = new BeamCovers(moment, camera, width, height);
         var lit = new HashSet<FixtureIndex>();
         foreach (ref readonly var beam in moment.Beams.Span)
         {

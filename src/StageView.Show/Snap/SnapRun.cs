@@ -46,7 +46,8 @@ public static class SnapRun
         {
             source.FeedTo(time.At);
             var moment = source.Stage.MomentAt(time.At, TimeSpan.FromSeconds(camera.ShutterSeconds));
-            var fixtures = SidecarMaker.Fixtures(source.Stage, moment, camera, asked.Size.Width, asked.Size.Height);
+            var covers = new BeamCovers(moment, camera, asked.Size.Width, asked.Size.Height);
+            var (fixtures, pieces) = (SidecarMaker.Fixtures(source.Stage, moment, camera, covers), covers.Pieces(moment));
             var picture = pictures.Draw(source.Stage.MomentAt(time.At, TimeSpan.FromSeconds(camera.ShutterSeconds)), camera, asked.Size);
             var sidecar = store.Save(
                 common with
@@ -57,10 +58,11 @@ public static class SnapRun
                     Timecode = timecode.LabelAt(time.At),
                     Moment = time.Why,
                     Fixtures = fixtures,
+                    Pieces = pieces,
                     Tolerance = RigTolerance.For(rig, $"{time.Label}.{FrameNames.Slug(camera.Name)}", store),
                 },
                 new FrameImage(picture.Width, picture.Height, picture.Rgba));
-            written.Add(sidecar with { Fixtures = [] });
+            written.Add(sidecar with { Fixtures = [], Pieces = [] });
             told(written.Count, frames.Count, sidecar);
         }
 

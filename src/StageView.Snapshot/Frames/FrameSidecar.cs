@@ -53,6 +53,9 @@ public sealed record FrameSidecar
     /// <summary>Every fixture that is lit or moving.</summary>
     public IReadOnlyList<FixtureRecord> Fixtures { get; init; } = [];
 
+    /// <summary>Scenery and mirrors that are seen, the largest first.</summary>
+    public IReadOnlyList<PieceRecord> Pieces { get; init; } = [];
+
     /// <summary>Who took it as the baseline, and when.</summary>
     public AcceptRecord? Accepted { get; init; }
 }

@@ -5,6 +5,9 @@ namespace StageView.Snapshot.Frames;
 /// <param name="Light">How bright it is beside the others, any unit, above 0.</param>
 public sealed record ScreenCover(double[] Outline, double Light = 1)
 {
+    /// <summary>The mirror that threw it there last, or null.</summary>
+    public string? Over { get; init; }
+
     /// <summary>Whether a point of the picture lies in it.</summary>
     public bool Contains(double x, double y)
     {

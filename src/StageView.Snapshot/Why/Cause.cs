@@ -25,6 +25,9 @@ public sealed record Cause
     /// <summary>Fixtures concerned, where they are more than the subject.</summary>
     public IReadOnlyList<string>? Fixtures { get; init; }
 
+    /// <summary>Scenery and mirrors concerned, or null where it is none.</summary>
+    public IReadOnlyList<string>? Pieces { get; init; }
+
     /// <summary>In one line, without the share.</summary>
     public string Text => $"{Subject}{(What.Length > 0 ? ": " + What : "")}{(Before.Length + After.Length > 0 ? $" {Or(Before)} → {Or(After)}" : "")}{Many}";
 

@@ -20,21 +20,21 @@ public static class CauseFinder
         ArgumentNullException.ThrowIfNull(whole);
         ArgumentNullException.ThrowIfNull(timing);
         var grid = map is null ? null : new ChangedGrid(map);
-        var covers = Covers(before, after);
+        var covers = new CoveredBy(before, after);
         var causes = new List<Cause>();
         Frame(before, after, causes);
         var states = FixtureDiff.Of(before, after).ToList();
-        causes.AddRange(whole.Where(c => c.Kind == CauseKind.Rig).Select(c => c with { Share = ShareOf(c.Fixtures, c.Fixtures is null) }));
+        causes.AddRange(whole.Where(c => c.Kind == CauseKind.Rig && !IsOtherCamera(c, after)).Select(c => c with { Share = covers.ShareOf(c, grid) }));
         causes.AddRange(timing.Where(t => InWindow(t, before) || InWindow(t, after))
-            .Select(t => t.ToCause() with { Share = ShareOf([.. states.Select(s => s.Subject)], false) }));
-        causes.AddRange(states.Select(s => s with { Share = ShareOf([s.Subject], false), Follows = Leader(s, causes) }));
+            .Select(t => t.ToCause() with { Share = covers.ShareOf([.. states.Select(s => s.Subject)], grid) }));
+        causes.AddRange(states.Select(s => s with { Share = covers.ShareOf([s.Subject], grid), Follows = Leader(s, causes) }));
         return [.. causes.OrderBy(c => c.Follows is not null).ThenByDescending(c => c.Share ?? 0).ThenBy(c => c.Kind).ThenBy(c => c.Subject,
             StringComparer.Ordinal)];
-
-        double? ShareOf(IReadOnlyCollection<string>? fixtures, bool all) => all
-            ? grid is null ? null : 1
-            : grid?.Under([.. (fixtures ?? []).Where(covers.ContainsKey).SelectMany(f => covers[f])]);
     }
+
+    /// <summary>A camera that moved does nothing to another camera's picture.</summary>
+    private static bool IsOtherCamera(Cause cause, FrameSidecar frame) =>
+        cause.Subject.StartsWith("camera ", StringComparison.Ordinal) && cause.Subject["camera ".Length..] != frame.Camera;
 
     private static bool InWindow(TimingChange change, FrameSidecar frame) =>
         frame.Seconds >= change.Window.From - 0.05 && (change.Followers > 0 || frame.Seconds <= change.Window.To + 0.05);
@@ -74,21 +74,5 @@ public static class CauseFinder
     {
         var own = causes.FirstOrDefault(c => c.Kind == CauseKind.Rig && c.What is "mode" or "type" or "address" && c.Fixtures?.Contains(state.Subject) == true);
         return (own ?? causes.FirstOrDefault(c => c.Kind == CauseKind.Timing))?.Text;
-    }
-
-    private static Dictionary<string, List<ScreenCover>> Covers(FrameSidecar before, FrameSidecar after)
-    {
-        var map = new Dictionary<string, List<ScreenCover>>(StringComparer.Ordinal);
-        foreach (var fixture in before.Fixtures.Concat(after.Fixtures))
-        {
-            if (!map.TryGetValue(fixture.Name, out var list))
-            {
-                map[fixture.Name] = list = [];
-            }
-
-            list.AddRange(fixture.Covers);
-        }
-
-        return map;
     }
 }

@@ -48,23 +48,25 @@ public static class FactsDiff
                 Subject = $"{subject.Kind} {subject.Name}",
                 What = subjectsOld.Contains(subject) ? "is no longer in the rig" : "is new in the rig",
                 Fixtures = subject.Kind == "fixture" ? [subject.Name] : null,
+                Pieces = PiecesOf(subject.Kind, subject.Name),
             };
         }
 
-        var told = differing.Where(d => d.A is not null && d.B is not null).Select(d => (A: d.A!, B: d.B!)).ToList();
-        var groups = told.GroupBy(d => Likeness(d.A, d.B)).ToList();
-        foreach (var group in groups)
+        var both = differing.Where(d => d.A is not null && d.B is not null).Select(d => (A: d.A!, B: d.B!)).ToList();
+        foreach (var move in MovedTogether.Of(both))
         {
-            // A truss that moves with what hangs on it is one cause, told with the truss's own figures.
-            if (group.First().B.Kind == "scenery" && groups.Any(g => Carries(group.First(), g.First())))
-            {
-                continue;
-            }
+            yield return move;
+        }
 
-            var carrier = told.FirstOrDefault(d => Carries(d, group.First()));
-            yield return carrier.B is null ? Tell([.. group]) : Carried(carrier, [.. group]);
+        var told = both.Where(d => !MovedTogether.IsPlace(d.B)).ToList();
+        foreach (var group in told.GroupBy(d => Likeness(d.A, d.B)))
+        {
+            yield return Tell([.. group]);
         }
     }
+
+    /// <summary>What of the picture a fact concerns that is not said of a fixture; null where it is no piece.</summary>
+    internal static IReadOnlyList<string>? PiecesOf(string kind, string name) => kind is "scenery" or "mirror" ? [name] : null;
 
     private static Dictionary<(string, string, string), RigFact> ByKey(IEnumerable<RigFact> facts)
     {
@@ -88,20 +90,6 @@ public static class FactsDiff
         ? Math.Round(y - x, 3).ToString(System.Globalization.CultureInfo.InvariantCulture)
         : $"{change.A.Text}>{change.B.Text}";
 
-    private static bool Carries((RigFact A, RigFact B) piece, (RigFact A, RigFact B) hung) =>
-        piece.B.Kind == "scenery" && hung.B.Kind == "fixture" && hung.B.Place == piece.B.Subject && hung.B.Property == piece.B.Property
-        && Delta(hung) == Delta(piece);
-
-    private static Cause Carried((RigFact A, RigFact B) carrier, IReadOnlyList<(RigFact A, RigFact B)> hung) => new()
-    {
-        Kind = CauseKind.Rig,
-        Subject = carrier.B.Subject,
-        What = carrier.B.Property,
-        Before = Amounts.Say(carrier.A.Value, carrier.A.Unit, carrier.A.Text),
-        After = Amounts.Say(carrier.B.Value, carrier.B.Unit, carrier.B.Text),
-        Fixtures = [.. hung.Select(h => h.B.Subject).Distinct()],
-    };
-
     private static Cause Tell(IReadOnlyList<(RigFact A, RigFact B)> group)
     {
         var (a, b) = group[0];
@@ -115,6 +103,7 @@ public static class FactsDiff
                 Before = Amounts.Say(a.Value, a.Unit, a.Text),
                 After = Amounts.Say(b.Value, b.Unit, b.Text),
                 Fixtures = b.Fixtures ?? (b.Kind == "fixture" ? [b.Subject] : null),
+                Pieces = PiecesOf(b.Kind, b.Subject),
             };
         }
 

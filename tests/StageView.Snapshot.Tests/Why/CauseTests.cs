@@ -31,14 +31,14 @@ public sealed class CauseTests
     {
         var before = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 8.08)), Height("down head 1", 7)]);
         var after = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 7.58)), Height("down head 1", 7)]);
-        Assert.Equal(["fixtures on upstage truss: height 8.08 m → 7.58 m (6 fixtures)"], FactsDiff.Of(before, after).Select(c => c.Text));
+        Assert.Equal(["fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (6 fixtures)"], FactsDiff.Of(before, after).Select(c => c.Text));
 
         // The truss that carries them moved too: it is told, with its own height, once.
         Assert.Equal(
-            ["upstage truss: height 8.3 m → 7.8 m (6 fixtures)"],
+            ["upstage truss: 0.5 m lower, height 8.3 m → 7.8 m (6 fixtures)"],
             FactsDiff.Of(before with { Rig = [.. before.Rig, Truss(8.3)] }, after with { Rig = [.. after.Rig, Truss(7.8)] }).Select(c => c.Text));
         Assert.Equal(
-            ["fixtures on upstage truss: height 8.08 m → 7.58 m (6 fixtures)", "scenery upstage truss: height 8.3 m → 8 m"],
+            ["fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (6 fixtures)", "scenery upstage truss: 0.3 m lower, height 8.3 m → 8 m"],
             FactsDiff.Of(before with { Rig = [.. before.Rig, Truss(8.3)] }, after with { Rig = [.. after.Rig, Truss(8)] }).Select(c => c.Text));
 
         static RigFact Truss(double height) => new() { Kind = "scenery", Subject = "upstage truss", Property = "height", Value = height, Unit = "m" };
@@ -52,6 +52,59 @@ public sealed class CauseTests
                 Unit = "m",
                 Place = name.StartsWith("up", StringComparison.Ordinal) ? "upstage truss" : "downstage truss",
             };
+    }
+
+    [Fact]
+    public void Pieces_that_move_as_one_are_one_cause_in_a_designers_words()
+    {
+        var before = Facts([.. Place("scenery", "truss piece", 14, 7.9, 2), .. Place("fixture", "head", 6, 7.7, 2)]);
+        var after = Facts([.. Place("scenery", "truss piece", 14, 7.1, 2), .. Place("fixture", "head", 6, 6.9, 2)]);
+        var one = Assert.Single(FactsDiff.Of(before, after));
+        Assert.Equal("truss piece 1 and 13 more: 0.8 m lower, 14 pieces, height 7.9 m → 7.1 m (6 fixtures)", one.Text);
+        Assert.Equal(14, one.Pieces!.Count);
+        var aside = Facts([.. Place("scenery", "truss piece", 14, 8.1, 1.4), .. Place("fixture", "head", 6, 7.9, 1.4)]);
+        Assert.Equal("truss piece 1 and 13 more: 0.2 m higher, 0.6 m downstage, 14 pieces (6 fixtures)", Assert.Single(FactsDiff.Of(before, aside)).Text);
+        Assert.Equal("mirror panel: 0.1 m to the audience's left, x 0 m → -0.1 m",
+            Assert.Single(FactsDiff.Of(Facts([Metres("mirror", "panel", "x", 0)]), Facts([Metres("mirror", "panel", "x", -.1)]))).Text);
+
+        static IEnumerable<RigFact> Place(string kind, string name, int count, double height, double y) => Enumerable.Range(1, count)
+            .SelectMany(i => (RigFact[])[Metres(kind, $"{name} {i}", "height", height), Metres(kind, $"{name} {i}", "y", y), Metres(kind, $"{name} {i}", "x", i)]);
+        static RigFact Metres(string kind, string name, string property, double value) =>
+            new() { Kind = kind, Subject = name, Property = property, Value = value, Unit = "m", Place = kind == "fixture" ? "truss" : null };
+    }
+
+    // The piece moved where nothing in the picture changed; the head's light is where it did.
+    [Fact]
+    public void A_piece_that_only_moved_ranks_below_the_light_that_changed_the_picture()
+    {
+        var before = SampleFrames.Sidecar("a") with { Pieces = [new PieceRecord("drape", [Box(.1)]), new PieceRecord("riser", [Box(.6)])] };
+        var after = before with { Fixtures = [SampleFrames.Head("head 1", pan: 10, left: 0.1), SampleFrames.Head("head 2", pan: 40, left: 0.6)] };
+        var whole = FactsDiff.Of(Facts([Height("drape", 3), Height("riser", 1)]), Facts([Height("drape", 4), Height("riser", 1.5)]));
+        var causes = CauseFinder.Find(before, after, whole, [], Map(.6, .7));
+        Assert.Equal(["head 2", "scenery riser", "scenery drape"], causes.Select(c => c.Subject));
+        Assert.Equal(0, causes.Single(c => c.Subject == "scenery drape").Share);
+        Assert.InRange(causes.Single(c => c.Subject == "scenery riser").Share!.Value, .2, 1);
+
+        static RigFact Height(string name, double height) => new() { Kind = "scenery", Subject = name, Property = "height", Value = height, Unit = "m" };
+        static ScreenCover Box(double left) => new([left, .4, left + .1, .4, left + .1, .6, left, .6]);
+    }
+
+    [Fact]
+    public void A_mirror_does_what_it_throws_and_a_camera_only_to_its_own_picture()
+    {
+        var head = SampleFrames.Head("head 1", pan: 10, left: .1);
+        var before = SampleFrames.Sidecar("a") with
+        {
+            Camera = "house", Fixtures = [head with { Covers = [new ScreenCover([.5, 0, .9, 0, .9, 1, .5, 1]) { Over = "panel" }] }],
+        };
+        Cause[] whole =
+        [
+            new() { Kind = CauseKind.Rig, Subject = "mirror panel", Pieces = ["panel"] }, new() { Kind = CauseKind.Rig, Subject = "camera side" },
+            new() { Kind = CauseKind.Rig, Subject = "camera house" },
+        ];
+        var causes = CauseFinder.Find(before, before, whole, [], Map(.5, .9));
+        Assert.Equal(["camera house", "mirror panel"], causes.Select(c => c.Subject).Order(StringComparer.Ordinal));
+        Assert.All(causes, c => Assert.InRange(c.Share!.Value, .95, 1));
     }
 
     [Fact]
