@@ -17,22 +17,22 @@ public sealed partial class StageModel
     internal bool IsSurelyAs(StageModel other, FixtureIndex fixture, double t, double otherTime)
     {
         var (a, b) = (_runs[fixture.Value], other._runs[fixture.Value]);
-        return a.Raw.SequenceEqual(b.Raw) && a.RestAt <= t && b.RestAt <= otherTime && PixelsAgainst(other, fixture).Share == 0;
+        return a.Raw.SequenceEqual(b.Raw) && a.RestAt <= t && b.RestAt <= otherTime && PixelsAgainst(other, fixture, fixture).Share == 0;
     }
 
     /// <summary>Which share of a fixture's pixel components differs, 0 to 1, and by how many levels on average.</summary>
-    internal (double Share, double Mean) PixelsAgainst(StageModel other, FixtureIndex fixture)
+    internal (double Share, double Mean) PixelsAgainst(StageModel other, FixtureIndex fixture, FixtureIndex theirs)
     {
         var (count, differ, sum) = (0, 0, 0);
-        var theirs = other._runs[fixture.Value].PixelBytes;
-        for (var e = 0; e < theirs.Length; e++)
+        var bytes = other._runs[theirs.Value].PixelBytes;
+        for (var e = 0; e < bytes.Length; e++)
         {
             var mine = _runs[fixture.Value].PixelBytes[e];
             for (var i = 0; i < mine.Length; i++)
             {
-                if (mine[i] >= 0 && theirs[e][i] >= 0)
+                if (mine[i] >= 0 && bytes[e][i] >= 0)
                 {
-                    var d = Math.Abs(_levels.Bytes[mine[i]] - other._levels.Bytes[theirs[e][i]]);
+                    var d = Math.Abs(_levels.Bytes[mine[i]] - other._levels.Bytes[bytes[e][i]]);
                     count++;
                     differ += d > 0 ? 1 : 0;
                     sum += d;

@@ -6,6 +6,7 @@ using StageView.App.Printing;
 using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Show.Snap;
+using StageView.Stage.Changes;
 
 namespace StageView.App.Verbs;
 
@@ -28,12 +29,23 @@ internal static class ShowsVerb
             DefaultValueFactory = _ => "auto",
         };
         var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
+        var secondVenue = new Option<string?>("--second-venue")
+        {
+            Description = "The venue file of the second capture, where that was another city: fixtures are then matched by name, and where their light lands is "
+                + "compared instead of pan and tilt.",
+            HelpName = "FILE",
+        };
+        var apart = new Option<double>("--apart")
+        {
+            Description = "Metres within which landings in two venues are the same (common practice, no source).", HelpName = "METRES",
+            DefaultValueFactory = _ => ShowsRun.UsualApart,
+        };
         var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => 0.05 };
         var json = Verb.JsonOption();
         var command = new Command("shows",
             "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part.")
         {
-            first, second, rig, venue, align, step, json,
+            first, second, rig, venue, secondVenue, apart, align, step, json,
         };
         return command.Does(parse =>
         {
@@ -43,14 +55,21 @@ internal static class ShowsVerb
                 throw StopException.Wrong("--step takes seconds, 0.005 to 60");
             }
 
-            var answer = ShowsRun.Run(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds,
-                parse.GetValue(venue), Tell.Note);
+            if (parse.GetValue(apart) is not (> 0 and <= 100))
+            {
+                throw StopException.Wrong("--apart takes metres, more than 0 and at most 100");
+            }
+
+            var answer = ShowsRun.Run(
+                new ShowsAsked(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds, parse.GetValue(venue),
+                    parse.GetValue(secondVenue), parse.GetValue(apart)),
+                Tell.Note);
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(new
                 {
                     answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text),
-                    answer.Partings
+                    answer.Partings, answer.OneSided,
                 });
             }
             else
@@ -79,13 +98,18 @@ internal static class ShowsVerb
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
                 $"{group.Key.From,8:0.00} to {group.Max(p => p.To):0.00} s  {Names(names)}: {group.Key.Attribute} "
-                + $"{Value(worst.First, worst.Unit, worst.FirstText)} -> {Value(worst.Second, worst.Unit, worst.SecondText)}{(names.Count > 1 ? $" "
-                + $"({worst.Name})" : "")}"));
+                + $"{Values(worst)}"
+                + $"{(names.Count > 1 ? $" ({worst.Name})" : "")}"));
         }
 
         if (lines.Count > MostLines)
         {
             Console.WriteLine($"and {lines.Count - MostLines} more (--json lists all)");
+        }
+
+        if (answer.OneSided.Count > 0)
+        {
+            Console.WriteLine($"not compared, in one venue alone or of another type or mode there: {Names([.. answer.OneSided])}");
         }
 
         Console.WriteLine(answer.Partings.Count == 0
@@ -96,6 +120,10 @@ internal static class ShowsVerb
 
     private static string Names(List<string> names) =>
         names.Count <= 3 ? string.Join(", ", names) : $"{names[0]}, {names[1]} and {names.Count - 2} more";
+
+    private static string Values(Parting p) => p.Attribute == LandingComparison.Attribute
+        ? string.Create(CultureInfo.InvariantCulture, $"{p.Second:0.00} m off, {p.FirstText} -> {p.SecondText}")
+        : $"{Value(p.First, p.Unit, p.FirstText)} -> {Value(p.Second, p.Unit, p.SecondText)}";
 
     private static string Value(double value, string unit, string text)
     {

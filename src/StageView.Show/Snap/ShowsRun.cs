@@ -1,5 +1,7 @@
 using System.Globalization;
+using StageView.Ground.Indices;
 using StageView.Ground.Words;
+using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Snapshot.Frames;
@@ -13,19 +15,38 @@ namespace StageView.Show.Snap;
 /// <param name="Timing">Changes that come at other times.</param>
 /// <param name="Partings">Where the states differ.</param>
 /// <param name="Looked">How many times were looked at.</param>
-public sealed record ShowsAnswer(string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked)
+/// <param name="OneSided">Fixtures that only one of two venues has, or has as another type or mode; they are not compared.</param>
+public sealed record ShowsAnswer(
+    string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked, IReadOnlyList<string> OneSided)
 {
     public bool IsDifference => Partings.Count > 0 || Timing.Count > 0;
 }
 
-/// <summary>Compares two captures on one rig without drawing.</summary>
+/// <summary>What two captures are compared by.</summary>
+/// <param name="Rig">The rig file.</param>
+/// <param name="First">The capture that is right.</param>
+/// <param name="Second">The other.</param>
+/// <param name="Align">How times are matched: auto, timecode, cue, best or time.</param>
+/// <param name="Step">Between the times looked at, s.</param>
+/// <param name="Venue">Laid over the rig, or null.</param>
+/// <param name="SecondVenue">Laid over the rig for the second capture, where that is another; null where it is the same.</param>
+/// <param name="Apart">In two venues: landings nearer to each other are the same, m.</param>
+public sealed record ShowsAsked(
+    string Rig, string First, string Second, string Align, double Step, string? Venue = null, string? SecondVenue = null, double Apart = ShowsRun.UsualApart);
+
+/// <summary>Compares two captures without drawing: on one rig, or each in its own venue.</summary>
 public static class ShowsRun
 {
+    /// <summary>m; common practice, no source: half a performer's width.</summary>
+    public const double UsualApart = .25;
+
     private const double FirstWords = 0.05;
 
-    public static ShowsAnswer Run(string rigFile, string first, string second, string align, double step, string? venue = null, Action<string>? tell = null)
+    /// <param name="tell">Told what is wrong with the rig, a text each.</param>
+    /// <exception cref="StopException">A file is missing or can't be read, or the times can't be matched as asked.</exception>
+    public static ShowsAnswer Run(ShowsAsked asked, Action<string>? tell = null)
     {
-        foreach (var capture in new[] { first, second })
+        foreach (var capture in new[] { asked.First, asked.Second })
         {
             if (!File.Exists(capture))
             {
@@ -33,31 +54,43 @@ public static class ShowsRun
             }
         }
 
-        var rig = RigFiles.Open(rigFile, venue, tell: tell);
-        var (a, b) = (CaptureChanges.Find(rig, first), CaptureChanges.Find(rig, second));
-        var (recordsA, recordsB) = (a.Records(first), b.Records(second));
-        var (map, words) = Align(align, first, second, a, b, recordsA, recordsB);
-        using var showA = new CaptureShow(rig, first);
-        using var showB = new CaptureShow(rig, second);
-        var comparison = new ShowComparison(showA.Stage, showB.Stage, map);
+        var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
+        var other = asked.SecondVenue is { } venue ? RigFiles.Open(asked.Rig, venue, tell: tell) : rig;
+        var (a, b) = (CaptureChanges.Find(rig, asked.First), CaptureChanges.Find(other, asked.Second));
+        var (recordsA, recordsB) = (a.Records(asked.First), b.Records(asked.Second));
+        var (map, words) = Align(asked.Align, asked.First, asked.Second, a, b, recordsA, recordsB);
+        using var showA = new CaptureShow(rig, asked.First);
+        using var showB = new CaptureShow(other, asked.Second);
+        var pairs = ReferenceEquals(rig, other) ? null : LandingComparison.Pair(rig, other);
+        var comparison = new ShowComparison(showA.Stage, showB.Stage, map, pairs);
+        var landings = pairs is null ? null : new LandingComparison(showA.Stage, showB.Stage, pairs, asked.Apart);
         var looked = 0;
-        for (var t = 0.0; t <= a.End.TotalSeconds; t = ++looked * step)
+        for (var t = 0.0; t <= a.End.TotalSeconds; t = ++looked * asked.Step)
         {
             var u = map.ToSecond(t);
             // At its very first instant a capture has told nothing yet.
-            if (u < 0 || u > b.End.TotalSeconds + step || (Math.Min(t, u) < FirstWords && Math.Abs(t - u) > FirstWords))
+            if (u < 0 || u > b.End.TotalSeconds + asked.Step || (Math.Min(t, u) < FirstWords && Math.Abs(t - u) > FirstWords))
             {
                 continue;
             }
 
             showA.FeedTo(TimeSpan.FromSeconds(t));
             showB.FeedTo(TimeSpan.FromSeconds(u));
-            comparison.Look(t, step);
+            comparison.Look(t, asked.Step);
+            landings?.Look(t, u, asked.Step);
         }
 
-        // By timecode or by the clock a change that moved is a finding; aligned by cue or best match, only what moves against the rest is.
-        return new ShowsAnswer(words, Shifted(TimingDiff.Of(recordsA, recordsB), map), comparison.Finish(), looked);
+        IReadOnlyList<Parting> partings = landings is null ? comparison.Finish()
+            : [.. comparison.Finish().Concat(landings.Finish()).OrderBy(p => p.From).ThenBy(p => p.Fixture)];
+
+        // By timecode or by the clock a change that moved is a finding; aligned by cue or best match, only what moves against the rest is. What changes look
+        // like differs from venue to venue.
+        return new ShowsAnswer(words, Shifted(pairs is null ? TimingDiff.Of(recordsA, recordsB) : [], map), partings, looked, OneSided(rig, other, pairs));
     }
+
+    private static IReadOnlyList<string> OneSided(RigScene rig, RigScene other, IReadOnlyList<FixtureIndex>? pairs) => pairs is null ? []
+        : [.. rig.Fixtures.Where((_, i) => pairs[i].IsNone).Select(f => f.Name)
+            .Union(other.Fixtures.Where(f => !pairs.Contains(f.Index)).Select(f => f.Name), StringComparer.Ordinal)];
 
     private static IReadOnlyList<TimingChange> Shifted(IReadOnlyList<TimingChange> timing, TimeMap map) =>
         map.Pieces > 1 ? timing : [.. timing.Where(t => t.Before is null || t.After is null

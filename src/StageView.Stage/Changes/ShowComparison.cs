@@ -1,9 +1,14 @@
 using StageView.Ground.Indices;
+using StageView.Stage.Programs;
 
 namespace StageView.Stage.Changes;
 
-/// <summary>Compares two shows on one rig by the state of every fixture, without drawing.</summary>
-public sealed class ShowComparison(StageModel first, StageModel second, TimeMap map)
+/// <summary>Compares two shows by the state of every fixture, without drawing.</summary>
+/// <param name="first">The first show's stage.</param>
+/// <param name="second">The second's, on the same rig unless <paramref name="pairs"/> are given.</param>
+/// <param name="map">When in the second show a time of the first is.</param>
+/// <param name="pairs">For another rig: which of its fixtures each of the first is, or none. Where their beams point is then not compared.</param>
+public sealed class ShowComparison(StageModel first, StageModel second, TimeMap map, IReadOnlyList<FixtureIndex>? pairs = null)
 {
     private readonly Dictionary<(FixtureIndex Fixture, string Attribute), Parting> _open = [];
     private readonly List<Parting> _closed = [];
@@ -19,9 +24,10 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
         for (var i = 0; i < first.Rig.Fixtures.Count; i++)
         {
             var fixture = new FixtureIndex(i);
-            if (!first.IsSurelyAs(second, fixture, t, u))
+            var other = pairs is null ? fixture : pairs[i];
+            if (!other.IsNone && (pairs is not null || !first.IsSurelyAs(second, fixture, t, u)))
             {
-                foreach (var difference in Differences(fixture, t, u))
+                foreach (var difference in Differences(fixture, other, t, u))
                 {
                     seen.Add((fixture, difference.Attribute));
                     Extend(difference, t);
@@ -55,6 +61,8 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
         _ => 0.003,
     };
 
+    private static bool IsAim(AttributeOp op) => op is AttributeOp.Pan or AttributeOp.Tilt;
+
     private void Extend(Parting now, double t)
     {
         var key = (now.Fixture, now.Attribute);
@@ -69,15 +77,15 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
         }
     }
 
-    private IEnumerable<Parting> Differences(FixtureIndex fixture, double t, double u)
+    private IEnumerable<Parting> Differences(FixtureIndex fixture, FixtureIndex other, double t, double u)
     {
         var a = first.StateOf(fixture, TimeSpan.FromSeconds(t));
-        var b = second.StateOf(fixture, TimeSpan.FromSeconds(u));
+        var b = second.StateOf(other, TimeSpan.FromSeconds(u));
         for (var c = 0; c < a.Attributes.Count; c++)
         {
             var (x, y) = (a.Attributes[c], b.Attributes[c]);
             var name = x.Attribute.Length > 0 ? x.Attribute : y.Attribute;
-            if (name.Length == 0 || !(x.IsSimulated || y.IsSimulated))
+            if (name.Length == 0 || !(x.IsSimulated || y.IsSimulated) || (pairs is not null && IsAim(x.Op)))
             {
                 continue;
             }
@@ -93,7 +101,7 @@ public sealed class ShowComparison(StageModel first, StageModel second, TimeMap 
             }
         }
 
-        var (share, mean) = first.PixelsAgainst(second, fixture);
+        var (share, mean) = first.PixelsAgainst(second, fixture, other);
         if (share > 0)
         {
             yield return Make(fixture, a.Name, "pixels", "% of components differ", 0, 100 * share, t) with { SecondText = $"{mean:0.#} levels on average" };

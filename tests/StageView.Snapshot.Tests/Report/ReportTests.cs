@@ -42,7 +42,7 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
         var (page, errors) = await Open();
         await Assertions.Expect(page.Locator("#list li")).ToHaveCountAsync(7);
         await Assertions.Expect(page.Locator("#title")).ToHaveTextAsync("Foundry, second night");
-        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("fixtures on upstage truss: height 8.08 m → 7.58 m (4 fixtures)");
+        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (4 fixtures)");
         await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("change 1: starts 0.6 s later: 9.9 s → 10.5 s");
         await Go(page, "cue-001");
         await Assertions.Expect(page.Locator("#causes tbody")).ToContainTextAsync("head 2: Pan -30° → 12.5°");
