@@ -293,6 +293,7 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
             Scale = s.Scale,
             Albedo = s.Albedo,
             Kind = s.Kind,
+            SeenFrom = s.SeenFrom == Vector3.Zero ? Vector3.Zero : Vector3.Transform(s.SeenFrom, pose.Orientation),
             Name = new NameIndex(i),
             Fixture = FixtureIndex.None,
         });

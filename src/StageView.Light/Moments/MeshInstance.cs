@@ -19,6 +19,12 @@ public readonly record struct MeshInstance
 
     public SceneryKind Kind { get; init; }
 
+    /// <summary>
+    /// The side that a camera sees it from, a unit vector of the room: from behind it is not drawn, though it blocks light all the same. Zero for what is seen
+    /// from everywhere.
+    /// </summary>
+    public Vector3 SeenFrom { get; init; }
+
     /// <summary>Its name, in <see cref="Moment.SceneryNames"/>, or none.</summary>
     public NameIndex Name { get; init; }
 

@@ -15,6 +15,9 @@ public sealed record SceneMesh
     /// <summary>Three a triangle, counter-clockwise seen from outside.</summary>
     public required int[] Indices { get; init; }
 
+    /// <summary>Positions of each of its equal parts, where it is made of several one after another and not convex, such as a ring; else 0.</summary>
+    public int PartVertices { get; init; }
+
     /// <summary>Pictures on it, or null.</summary>
     public MeshPaint? Paint { get; init; }
 }

@@ -11,10 +11,13 @@ internal static class Picker
 {
     private const float Farthest = 200;
 
+    /// <summary>So many one-sided surfaces are looked through: a wall of a room has two.</summary>
+    private const int MostBehind = 20;
+
     /// <summary>The fixture whose head the ray passes, else the one whose beam it passes nearest to the middle; or none.</summary>
     public static FixtureIndex Fixture(Moment moment, OcclusionScene scene, Ray ray)
     {
-        var stop = scene.Closest(ray.Origin, ray.Direction, Farthest, FixtureIndex.None, out var hit) ? hit.Distance + .6f : Farthest;
+        var stop = Point(moment, scene, ray) is { } met ? Vector3.Distance(met, ray.Origin) + .6f : Farthest;
         var (best, nearest) = (FixtureIndex.None, float.MaxValue);
         foreach (var body in moment.Scenery.Span)
         {
@@ -34,9 +37,28 @@ internal static class Picker
         return best.IsNone ? Beam(moment, scene, ray, stop) : best;
     }
 
-    /// <summary>The point of the scenery that the ray meets first.</summary>
-    public static Vector3? Point(OcclusionScene scene, Ray ray) =>
-        scene.Closest(ray.Origin, ray.Direction, Farthest, FixtureIndex.None, out var hit) ? hit.Point : null;
+    /// <summary>The point of the scenery that is seen along the ray.</summary>
+    public static Vector3? Point(Moment moment, OcclusionScene scene, Ray ray)
+    {
+        var from = ray.Origin;
+        for (var behind = 0; behind < MostBehind; behind++)
+        {
+            if (!scene.Closest(from, ray.Direction, Farthest, FixtureIndex.None, out var hit))
+            {
+                return null;
+            }
+
+            // What is seen from its other side alone is looked through.
+            if (hit.Instance.IsNone || Vector3.Dot(moment[hit.Instance].SeenFrom, ray.Direction) <= 0)
+            {
+                return hit.Point;
+            }
+
+            from = hit.Point + (ray.Direction * .001f);
+        }
+
+        return null;
+    }
 
     private static FixtureIndex Beam(Moment moment, OcclusionScene scene, Ray ray, float stop)
     {

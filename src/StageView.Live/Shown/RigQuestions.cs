@@ -18,7 +18,11 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
         return index.IsNone ? Reply.Refuse("no fixture and no beam there") : Reply.Done("", FixtureCards.Of(now, now.Model.Rig.Fixtures[index.Value]));
     });
 
-    public Vector3? PointOn(Ray ray) => shown.Read(now => Picker.Point(OcclusionScene.From(now.Model.MomentAt(now.At, ShownFeed.Shutter)), ray));
+    public Vector3? PointOn(Ray ray) => shown.Read(now =>
+    {
+        var moment = now.Model.MomentAt(now.At, ShownFeed.Shutter);
+        return Picker.Point(moment, OcclusionScene.From(moment), ray);
+    });
 
     public Reply Fixture(string name) =>
         shown.Read(now => Named(now.Model.Rig, name) is { } fixture ? Reply.Done("", FixtureCards.Of(now, fixture)) : Reply.NoFixture(name));

@@ -14,7 +14,10 @@ internal sealed class SceneryInView
     /// <summary>Rows of one mesh, counted from this view's first.</summary>
     public List<(int Mesh, int First, int Count)> Runs { get; } = [];
 
-    /// <summary>Keeps what is not wholly beyond an edge of the area, or behind the eye or the mirror that is looked out of.</summary>
+    /// <summary>
+    /// Keeps what is not wholly beyond an edge of the area, or behind the eye or the mirror that is looked out of, or a sheet that is seen from its other side
+    /// alone: the way from a mirror's image of the eye meets a plane from the same side as the eye's own way over the mirror.
+    /// </summary>
     public void Fill(SceneryRows all, View view)
     {
         _rows.Clear();
@@ -26,7 +29,7 @@ internal sealed class SceneryInView
             for (var i = first; i < first + count; i++)
             {
                 var ball = all.Balls[i];
-                if (seen.MayHold(ball.AsVector3(), ball.W))
+                if (seen.MayHold(ball.AsVector3(), ball.W) && Vector4.Dot(all.Fronts[i], new Vector4(view.Eye, 1)) >= 0)
                 {
                     _rows.Add(all.Rows[i]);
                 }

@@ -8,6 +8,7 @@ internal sealed class SceneryRows
 {
     private InstanceRows[] _rows = [];
     private Vector4[] _balls = [];
+    private Vector4[] _fronts = [];
     private int[] _next = [];
     private int _count;
 
@@ -15,6 +16,9 @@ internal sealed class SceneryRows
 
     /// <summary>Of each row: middle and radius, m.</summary>
     public ReadOnlySpan<Vector4> Balls => _balls.AsSpan(0, _count);
+
+    /// <summary>Of each row: the plane in front of which alone it is seen, n·X + d ≥ 0; zero for what is seen from everywhere.</summary>
+    public ReadOnlySpan<Vector4> Fronts => _fronts.AsSpan(0, _count);
 
     /// <summary>Rows of one mesh.</summary>
     public List<(int Mesh, int First, int Count)> Runs { get; } = [];
@@ -24,7 +28,7 @@ internal sealed class SceneryRows
         var scenery = moment.Scenery.Span;
         if (_rows.Length < scenery.Length)
         {
-            (_rows, _balls) = (new InstanceRows[scenery.Length * 2], new Vector4[scenery.Length * 2]);
+            (_rows, _balls, _fronts) = (new InstanceRows[scenery.Length * 2], new Vector4[scenery.Length * 2], new Vector4[scenery.Length * 2]);
         }
 
         if (_next.Length < meshes.Count + 1)
@@ -65,6 +69,7 @@ internal sealed class SceneryRows
             var rows = _rows[at] = InstanceRows.Of(s);
             var (low, high) = (meshes[s.Mesh.Value].Bounds.Low, meshes[s.Mesh.Value].Bounds.High);
             _balls[at] = new Vector4(rows.Transform((low + high) / 2), ((high - low) * s.Scale).Length() / 2);
+            _fronts[at] = new Vector4(s.SeenFrom, -Vector3.Dot(s.SeenFrom, s.Pose.Position));
         }
     }
 }

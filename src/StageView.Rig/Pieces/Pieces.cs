@@ -26,6 +26,9 @@ public sealed record SceneryPiece
     /// <summary>Which side of a room it is: floor, ceiling, left, right, rear or front; empty for everything else.</summary>
     public string RoomSide { get; init; } = "";
 
+    /// <summary>The side that a camera sees it from, a unit vector in its own axes; zero for what is seen from everywhere.</summary>
+    public Vector3 SeenFrom { get; init; }
+
     public CarrierPart? Carrier { get; init; }
 
     /// <summary>The part it stands in, or empty.</summary>

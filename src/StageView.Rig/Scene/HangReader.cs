@@ -234,22 +234,12 @@ internal sealed class HangReader
         var own = hang.PoseOf();
         if (hang.Get("row") is { } row)
         {
-            return [.. RowSpots.Of(row).Select(p => new Pose(p, own.Orientation))];
+            return [.. RowSpots.InRow(row).Select(p => new Pose(p, own.Orientation))];
         }
 
         if (hang.Get("arc") is { } arc)
         {
-            var count = Math.Clamp(arc.IntegerOr("count", 1), 1, 10_000);
-            var (centre, radius) = (arc.VectorOr("centre", default), arc.NumberOr("radius", 1));
-            var turn = arc.FlagOr("turn", false);
-            return [.. Enumerable.Range(0, count).Select(i =>
-            {
-                var degrees = float.Lerp(arc.NumberOr("from", 0), arc.NumberOr("to", 0), RowSpots.Share(i, count));
-                var a = Angles.Radians(degrees);
-                var p = centre + new Vector3(radius * MathF.Cos(a), radius * MathF.Sin(a), 0);
-                var q = turn ? Pose.FromDegrees(default, new Vector3(0, 0, degrees + 90)).Orientation * own.Orientation : own.Orientation;
-                return new Pose(p, q);
-            })];
+            return [.. RowSpots.OnArc(arc).Select(p => p with { Orientation = p.Orientation * own.Orientation })];
         }
 
         if (hang.Get("grid") is { } grid)

@@ -102,14 +102,14 @@ internal sealed class PartReader
     private void ReadPart(SourceNode part, PartPlace within)
     {
         var name = part.TextOr("name");
-        var places = RowSpots.Of(part.Get("row"));
+        var places = RowSpots.Of(part, _build.Problems);
         var mirrored = part.FlagOr("mirrored", false);
         var repeated = within.Repeated || mirrored || places.Count > 1;
         var all = VenueTouch.Of(_build.Venue, within.Venue, "part", part, repeated ? [] : [name]);
         var own = all.All(part.PoseOf());
         for (var i = 0; i < places.Count && !_build.Problems.IsFull && _build.Bounds.Copy(part); i++)
         {
-            var pose = new Pose(places[i], Quaternion.Identity).Compose(own);
+            var pose = places[i].Compose(own);
             ReadCopy(name, i, pose, false);
             if (mirrored && _build.Bounds.Copy(part))
             {

@@ -56,7 +56,7 @@ internal static class PlausibleCheck
         foreach (var camera in rig.Cameras)
         {
             // From outside a closed wall the picture is that wall; "walls" leaves one out.
-            if (rig.Scenery.FirstOrDefault(s => s.RoomSide.Length > 0 && Crosses(s, camera.Position, camera.Target)) is { } wall)
+            if (rig.Scenery.FirstOrDefault(s => s.RoomSide.Length > 0 && s.SeenFrom == default && Crosses(s, camera.Position, camera.Target)) is { } wall)
             {
                 Warn($"camera \"{camera.Name}\" looks at \"{wall.Name}\" from outside the room, or from within it: its picture shows nothing but that");
             }

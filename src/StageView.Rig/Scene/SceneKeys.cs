@@ -73,6 +73,11 @@ internal static class SceneKeys
         new("turn", Flag,
             "Whether each is turned along with its direction (a thing that faces the house at -90° always faces away from the centre); false when left out."));
 
+    private static readonly ObjectValue CircleKeys = new ObjectValue("a circle", "How a truss, ladder or pipe is bent.").With(
+        new("radius", Positive, "From the circle's centre to the middle of the structure, m.", true),
+        new("from", Number, "Direction of its first end, degrees from +x towards +y; 0 when left out."),
+        new("to", Number, "Direction of its other end, degrees; 360 when left out."));
+
     private static readonly ObjectValue GridKeys = new ObjectValue("a grid", "Rows of columns: columns along the first step, rows along the second.").With(
         new("from", Point, "Where the first is, m.", true),
         new("acrossStep", Point, "Step from one column to the next, m.", true),
@@ -158,6 +163,7 @@ internal static class SceneKeys
         new("height", Positive, "Height of a person, m; 1.8 when left out."),
         new("from", Point, "First end of a truss, ladder or pipe, m."),
         new("to", Point, "Other end, m."),
+        new("circle", CircleKeys, "Instead of from and to: a truss, ladder or pipe bent to a circle, or a part of one, about z through \"at\"."),
         new("width", Positive, "Width of a truss or ladder, diameter of a pipe, m; .3, .4 and .05 when left out."),
         new("walls", new ListValue(new ChoiceValue("floor", "ceiling", "left", "right", "rear", "front")),
             "Which sides a room has; all when left out. left is the house's left (-x), front is the house's end."),
@@ -167,7 +173,11 @@ internal static class SceneKeys
         new("albedo", Colour, "Diffuse albedo: a share, three linear shares, or #rrggbb; .2 when left out."),
         new("kind", new ChoiceValue("scenery", "person", "structure"), "What it counts as; by its shape when left out."),
         new("row", RowKeys, "Several in a line; \"at\" is then measured from each place."),
+        new("arc", ArcKeys, "Several on a circle; \"at\" is then measured from each place."),
         new("mirrored", Flag, "A second one, reflected about x = 0 of what holds it."),
+        new("oneSided", Flag,
+            "A plane is seen from the side it faces alone, a room from inside: cameras look in from the other side. Light is blocked all the same; false when "
+            + "left out."),
         new("scale", Size3, "Factors along x, y, z for a model; [1, 1, 1] when left out."),
         new("weight", Positive, "kg, for paperwork."),
         new("uuid", Name, "Identity from another program (MVR)."),
@@ -358,6 +368,7 @@ internal static class SceneKeys
             At,
             Rotate,
             new("row", RowKeys, "Several of it in a line; \"at\" is then measured from each place."),
+            new("arc", ArcKeys, "Several on a circle; \"at\" is then measured from each place."),
             new("mirrored", Flag, "A second one, reflected about x = 0 of what holds it; false when left out."),
             new("mirroredName", Name, "Name of the reflected one; the same with \" mirrored\" when left out."),
             .. Contents,

@@ -25,7 +25,7 @@ internal sealed class SceneryReader
 
     public void Read(SourceNode piece, PartPlace place)
     {
-        var spots = RowSpots.Of(piece.Get("row"));
+        var spots = RowSpots.Of(piece, _build.Problems);
         for (var i = 0; i < spots.Count && !_build.Bounds.Stopped; i++)
         {
             var suffix = spots.Count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" {i + 1}");
@@ -37,7 +37,7 @@ internal sealed class SceneryReader
         }
     }
 
-    private void ReadOne(SourceNode piece, PartPlace within, Vector3 spot, string suffix, bool reflected = false)
+    private void ReadOne(SourceNode piece, PartPlace within, Pose spot, string suffix, bool reflected = false)
     {
         var name = piece.TextOr("name") + suffix;
         var venue = VenueTouch.Of(_build.Venue, within.Venue, "scenery", piece, name);
@@ -54,7 +54,7 @@ internal sealed class SceneryReader
             return;
         }
 
-        var pose = venue.One(new Pose(spot, Quaternion.Identity).Compose(own), reflected);
+        var pose = venue.One(spot.Compose(own), reflected);
         var place = within with { Venue = venue };
         switch (shape)
         {
@@ -80,8 +80,14 @@ internal sealed class SceneryReader
     }
 
     /// <param name="moved">Where this one's "at" is, if the venue moves it alone.</param>
-    private void ReadBar(SourceNode piece, PartPlace place, Pose? moved, Pose own, Vector3 spot, string suffix, string shape)
+    private void ReadBar(SourceNode piece, PartPlace place, Pose? moved, Pose own, Pose spot, string suffix, string shape)
     {
+        if (piece.Get("circle") is { } circle)
+        {
+            ReadCircle(piece, circle, place, moved ?? own.Compose(spot), suffix, shape);
+            return;
+        }
+
         if (!Need(piece, "from") || !Need(piece, "to"))
         {
             return;
@@ -99,22 +105,57 @@ internal sealed class SceneryReader
         var x = along / length;
         var side = MathF.Abs(x.Z) > .999f ? Vector3.UnitY : Vector3.Normalize(Vector3.Cross(Vector3.UnitZ, x));
         var turn = Turns.FromAxes(x, side, Vector3.Cross(x, side));
-        var width = piece.NumberOr("width", shape switch { "truss" => .3f, "ladder" => .4f, _ => .05f });
-        var key = string.Create(CultureInfo.InvariantCulture, $"{shape} {length:0.###} {width:0.###}");
-        var before = _build.Assets.Meshes.Count;
-        var mesh = _build.Assets.Mesh(key, () => _build.Assets.Budget.IsFullOfTriangles ? UnitMeshes.All[UnitMeshes.Box] : shape switch
+        var width = Width(piece, shape);
+        var mesh = Structure(piece, string.Create(CultureInfo.InvariantCulture, $"{shape} {length:0.###} {width:0.###}"), () => Straight(shape, length, width));
+        var pose = (moved ?? own.Compose(spot)).Compose(new Pose(from + (along / 2), turn));
+        Add(piece, place, suffix, mesh, pose, Vector3.One, SceneryKind.Structure);
+    }
+
+    /// <summary>A ring or a part of one: about z through "at".</summary>
+    private void ReadCircle(SourceNode piece, SourceNode circle, PartPlace place, Pose pose, string suffix, string shape)
+    {
+        var (radius, width) = (circle.NumberOr("radius", 1), Width(piece, shape));
+        var (from, to) = (circle.NumberOr("from", 0), circle.NumberOr("to", 360));
+        var degrees = Math.Abs(to - from);
+        if (radius < width)
         {
-            "truss" => TrussMeshes.Box(length, width),
-            "ladder" => TrussMeshes.Ladder(length, width),
-            _ => TrussMeshes.Pipe(length, width / 2),
-        });
+            _build.Problems.Error(circle, $"a radius of {radius} m is less than the width of {width} m");
+            return;
+        }
+
+        if (degrees is < .1f or > 360.01f)
+        {
+            _build.Problems.Error(circle, "goes from \"from\" to \"to\": they lie up to 360 degrees apart, and not at the same place");
+            return;
+        }
+
+        var mesh = Structure(piece, string.Create(CultureInfo.InvariantCulture, $"{shape} circle {radius:0.###} {degrees:0.##} {width:0.###}"),
+            () => TrussMeshes.Bent(length => Straight(shape, length, width), radius, degrees));
+
+        // The mesh has its middle towards +y, so that it is like its own reflection at x = 0.
+        var middle = Pose.FromDegrees(default, new Vector3(0, 0, ((from + to) / 2) - 90));
+        Add(piece, place, suffix, mesh, pose.Compose(middle), Vector3.One, SceneryKind.Structure);
+    }
+
+    private static float Width(SourceNode piece, string shape) => piece.NumberOr("width", shape switch { "truss" => .3f, "ladder" => .4f, _ => .05f });
+
+    private static SceneMesh Straight(string shape, float length, float width) => shape switch
+    {
+        "truss" => TrussMeshes.Box(length, width),
+        "ladder" => TrussMeshes.Ladder(length, width),
+        _ => TrussMeshes.Pipe(length, width / 2),
+    };
+
+    private int Structure(SourceNode piece, string key, Func<SceneMesh> make)
+    {
+        var before = _build.Assets.Meshes.Count;
+        var mesh = _build.Assets.Mesh(key, () => _build.Assets.Budget.IsFullOfTriangles ? UnitMeshes.All[UnitMeshes.Box] : make());
         if (_build.Assets.Meshes.Count > before && !_build.Assets.Budget.Triangles(_build.Assets.Meshes[mesh].Indices.Length / 3))
         {
             _build.Problems.Error(piece, ArchiveBudget.TooManyTriangles);
         }
 
-        var pose = moved?.Compose(new Pose(from + (along / 2), turn)) ?? own.Compose(new Pose(from + (along / 2) + spot, turn));
-        Add(piece, place, suffix, mesh, pose, Vector3.One, SceneryKind.Structure);
+        return mesh;
     }
 
     /// <summary>Walls stand outside the inner size, so that nothing on them lies in the same plane; \"at\" is the middle of the floor.</summary>
@@ -180,6 +221,35 @@ internal sealed class SceneryReader
         Add(piece, place, suffix, index, pose, piece.VectorOr("scale", Vector3.One), SceneryKind.Scenery, mean: _build.Assets.Meshes[index].Paint?.Mean);
     }
 
+    /// <summary>The side that a sheet or a wall is seen from alone, in its own axes; zero for one that is seen from everywhere.</summary>
+    private Vector3 SeenFrom(SourceNode piece, PartPlace place, Pose pose, string side)
+    {
+        if (!piece.FlagOr("oneSided", false))
+        {
+            return Vector3.Zero;
+        }
+
+        if (side.Length == 0 && piece.TextOr("shape") != "plane")
+        {
+            _build.Problems.Error(piece.Get("oneSided")!, $"a {piece.TextOr("shape")} has no front: a plane (what it faces) or a room (its inside) is one-sided");
+            return Vector3.Zero;
+        }
+
+        var front = side switch
+        {
+            "ceiling" => -Vector3.UnitZ,
+            "left" => Vector3.UnitX,
+            "right" => -Vector3.UnitX,
+            "rear" => -Vector3.UnitY,
+            "front" => Vector3.UnitY,
+            _ => Vector3.UnitZ,
+        };
+
+        // A reflected wall looks the other way than its own axes say.
+        var world = Vector3.Normalize(place.ToWorld(pose.TransformPoint(front)) - place.ToWorld(pose.Position));
+        return Vector3.Transform(world, Quaternion.Conjugate(place.ToWorld(pose).Orientation));
+    }
+
     private bool Need(SourceNode piece, string key)
     {
         if (piece.Has(key))
@@ -214,6 +284,7 @@ internal sealed class SceneryReader
             Pose = carried is null ? place.ToWorld(pose) : pose,
             Scale = scale,
             RoomSide = side,
+            SeenFrom = SeenFrom(piece, place, pose, side),
             Position = place.Name,
             WeightKilograms = piece.NumberOr("weight", 0),
             Uuid = piece.TextOr("uuid"),

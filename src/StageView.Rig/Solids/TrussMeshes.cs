@@ -69,4 +69,32 @@ internal static class TrussMeshes
 
         return m.Make("pipe", new Vector3(-length / 2, 0, 0));
     }
+
+    /// <summary>A structure bent about z into an arc with its middle towards +y, of straight pieces of 15 degrees or less, the origin in the arc's centre.</summary>
+    /// <param name="straight">Makes a piece of a length along x, m.</param>
+    /// <param name="radius">Of the arc through the pieces' middles, m.</param>
+    /// <param name="degrees">How much of a circle, up to 360.</param>
+    public static SceneMesh Bent(Func<float, SceneMesh> straight, float radius, float degrees)
+    {
+        var count = Math.Max(1, (int)MathF.Ceiling((degrees / 15) - 1e-3f));
+        var step = degrees / count * MathF.PI / 180;
+
+        // Joints lie on the circle.
+        var piece = straight(2 * radius * MathF.Sin(step / 2));
+        var (positions, normals, indices) = (new List<Vector3>(), new List<Vector3>(), new List<int>());
+        for (var i = 0; i < count; i++)
+        {
+            var angle = ((i + .5f - (count / 2f)) * step) + (MathF.PI / 2);
+            var turn = Quaternion.CreateFromAxisAngle(Vector3.UnitZ, angle + (MathF.PI / 2));
+            var at = radius * MathF.Cos(step / 2) * new Vector3(MathF.Cos(angle), MathF.Sin(angle), 0);
+            indices.AddRange(piece.Indices.Select(n => n + positions.Count));
+            positions.AddRange(piece.Positions.Select(p => at + Vector3.Transform(p, turn)));
+            normals.AddRange(piece.Normals.Select(n => Vector3.Transform(n, turn)));
+        }
+
+        return new SceneMesh
+        {
+            Name = piece.Name + " circle", Positions = [.. positions], Normals = [.. normals], Indices = [.. indices], PartVertices = piece.Positions.Length,
+        };
+    }
 }

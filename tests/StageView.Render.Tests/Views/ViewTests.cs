@@ -267,4 +267,37 @@ public sealed class ViewTests(Rendering gl)
 
         Assert.True(shadowed > 20 && ended > 20, $"{shadowed} beams with something in them, {ended} that end at a plane");
     }
+
+    /// <summary>A black sheet under a lit floor's light: seen from below alone, it is looked through from above and shades the floor all the same.</summary>
+    [Fact]
+    public void What_is_seen_from_one_side_alone_is_looked_through_from_the_other_and_blocks_light()
+    {
+        var (open, closed, oneSided) = (Look(null, 6), Look(System.Numerics.Vector3.Zero, 6), Look(-System.Numerics.Vector3.UnitZ, 6));
+        Assert.True(open > .05f, $"{open}");
+        Assert.InRange(closed, 0, .02f * open);
+
+        // The floor is seen and lies in the sheet's shadow; beside the shadow it is as bright as without the sheet.
+        Assert.InRange(oneSided, 0, .02f * open);
+        Assert.InRange(Look(-System.Numerics.Vector3.UnitZ, 6, beside: true) / Look(null, 6, beside: true), .98f, 1.02f);
+        Assert.InRange(Look(System.Numerics.Vector3.Zero, 6, beside: true), 0, .02f * open);
+
+        float Look(System.Numerics.Vector3? seenFrom, float height, bool beside = false)
+        {
+            var b = Scenes.Builder();
+            b.Begin();
+            b.Haze = new Haze(0, 1, 0);
+            b.Add(Scenes.Floor());
+            if (seenFrom is { } side)
+            {
+                b.Add(Scenes.Floor(2, 0) with { Pose = Pose.At(0, 0, 3), SeenFrom = side });
+            }
+
+            // From the right, so that the sheet's shadow falls to the left: its own place below stays lit.
+            b.Add(Scenes.Spot(beside ? new Vector3(20, 0, 3.5f) : new Vector3(0, 0, 8), Vector3.Zero, 20000, 30, 40));
+            var moment = b.Build(TimeSpan.Zero);
+            var camera = Scenes.House() with { Position = new Vector3(0, 0, height), Target = Vector3.Zero, Up = Vector3.UnitY, VerticalFieldRadians = .2f };
+            var picture = gl.Renderer.Render(moment, camera, new RenderSettings { Width = 32, Height = 32, Linear = true }).Linear!;
+            return picture[16, 16].X;
+        }
+    }
 }

@@ -75,6 +75,79 @@ public sealed class LayoutTests : IDisposable
         Assert.Equal("19.1", facets[8].Patch[0].Start.ToString());
     }
 
+    // By hand: a quarter of a circle of 3 m, one at each end and one at 45 degrees, turned along: what is a metre inwards of each lies at 2 m.
+    [Fact]
+    public void Parts_and_scenery_stand_on_arcs()
+    {
+        var rig = _temp.Load("""
+            { "parts": [ { "name": "tower", "at": [0, 1, 0], "arc": { "centre": [0, 0, 1], "radius": 3, "from": 0, "to": 90, "count": 3, "turn": true },
+                "hangs": [ { "name": "a", "profile": "front-profile", "at": [0, 0, 5], "patch": "1.1" } ] } ],
+              "scenery": [ { "name": "post", "shape": "box", "size": [1, 1, 1], "arc": { "centre": [0, 0, 0], "radius": 2, "from": 0, "to": 180, "count": 2 } },
+                { "name": "both", "shape": "box", "size": [1, 1, 1] } ] }
+            """);
+        var s = MathF.Sqrt(.5f);
+        Near(new(2, 0, 6), rig.Fixtures[0].Pose.Position);
+        Near(new(2 * s, 2 * s, 6), rig.Fixtures[1].Pose.Position);
+        Near(new(0, 2, 6), rig.Fixtures[2].Pose.Position);
+        Assert.Equal(["tower 1", "tower 2", "tower 3"], rig.Fixtures.Select(f => f.Position));
+        Near(new(2, 0, 0), rig.Scenery[0].Pose.Position);
+        Near(new(-2, 0, 0), rig.Scenery[1].Pose.Position);
+        Assert.Contains(_temp.Refused("""
+            { "scenery": [ { "name": "post", "shape": "box", "size": [1, 1, 1], "arc": { "centre": [0, 0, 0], "radius": 2, "from": 0, "to": 180, "count": 2 },
+              "row": { "from": [0, 0, 0], "to": [1, 0, 0], "count": 2 } } ] }
+            """), p => p.Text.Contains("\"row\" and an \"arc\"", StringComparison.Ordinal));
+    }
+
+    // Joints of straight pieces lie on the circle: the middle of each is radius times the cosine of half its angle (7.5 degrees) from the centre.
+    [Fact]
+    public void A_truss_is_bent_to_a_circle_or_a_part_of_one()
+    {
+        var rig = _temp.Load("""
+            { "scenery": [
+              { "name": "ring", "shape": "truss", "at": [1, 2, 7], "circle": { "radius": 3 }, "width": 0.3 },
+              { "name": "quarter", "shape": "truss", "circle": { "radius": 3, "from": 0, "to": 90 }, "width": 0.3, "mirrored": true } ] }
+            """);
+        var ring = World(rig, 0).Select(p => p - new System.Numerics.Vector3(1, 2, 7)).ToList();
+        Assert.All(ring, p => Assert.InRange(MathF.Sqrt((p.X * p.X) + (p.Y * p.Y)), (3 * .9914f) - .2f, 3.2f));
+        Assert.All(ring, p => Assert.InRange(p.Z, -.2f, .2f));
+        Assert.InRange(ring.Max(p => p.X), 3.1f, 3.2f);
+        Assert.InRange(ring.Min(p => p.Y), -3.2f, -3.1f);
+        var quarter = World(rig, 1).ToList();
+        Assert.All(quarter, p => Assert.True(p.X > -.1f && p.Y > -.1f, $"{p}"));
+        Assert.InRange(quarter.Max(p => p.X), 3.1f, 3.2f);
+        Assert.All(World(rig, 2), p => Assert.True(p.X < .1f && p.Y > -.1f, $"{p}"));
+        Assert.Contains(_temp.Refused("""{ "scenery": [ { "name": "ring", "shape": "truss", "circle": { "radius": 0.1 } } ] }"""),
+            p => p.Text.Contains("less than the width", StringComparison.Ordinal));
+        Assert.Contains(_temp.Refused("""{ "scenery": [ { "name": "ring", "shape": "pipe", "circle": { "radius": 2, "from": 0, "to": 400 } } ] }"""),
+            p => p.Text.Contains("up to 360 degrees", StringComparison.Ordinal));
+
+        static IEnumerable<System.Numerics.Vector3> World(Pieces.RigScene rig, int piece) =>
+            rig.Meshes[rig.Scenery[piece].Mesh].Positions.Select(p => rig.Scenery[piece].Pose.TransformPoint(p));
+    }
+
+    [Fact]
+    public void A_one_sided_room_is_seen_from_inside_and_its_reflection_too()
+    {
+        var rig = _temp.Load("""
+            { "scenery": [
+              { "name": "hall", "shape": "room", "at": [9, 0, 0], "size": [4, 6, 3], "oneSided": true, "mirrored": true },
+              { "name": "sheet", "shape": "plane", "at": [0, 0, 5], "rotate": [180, 0, 0], "size": [2, 2, 1], "oneSided": true },
+              { "name": "floor", "shape": "plane", "size": [2, 2, 1] } ] }
+            """);
+        foreach (var wall in rig.Scenery.Where(s => s.RoomSide.Length > 0))
+        {
+            // Towards the middle of its own hall.
+            var middle = new System.Numerics.Vector3(wall.Name.Contains("mirrored", StringComparison.Ordinal) ? -9 : 9, 0, 1.5f);
+            var front = wall.Pose.TransformDirection(wall.SeenFrom);
+            Assert.True(System.Numerics.Vector3.Dot(front, middle - wall.Pose.Position) > 1, $"{wall.Name} {front}");
+        }
+
+        Near(-System.Numerics.Vector3.UnitZ, rig.Scenery[^2].Pose.TransformDirection(rig.Scenery[^2].SeenFrom));
+        Assert.Equal(default, rig.Scenery[^1].SeenFrom);
+        Assert.Contains(_temp.Refused("""{ "scenery": [ { "name": "a", "shape": "box", "size": [1, 1, 1], "oneSided": true } ] }"""),
+            p => p.Text.Contains("a box has no front", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void A_member_may_differ_and_a_run_may_be_ordered()
     {
