@@ -31,8 +31,8 @@ internal static class ShowsVerb
         var venue = new Option<string?>("--venue") { Description = "A venue file laid over the rig.", HelpName = "FILE" };
         var secondVenue = new Option<string?>("--second-venue")
         {
-            Description = "The venue file of the second capture, where that was another city: fixtures are then matched by name, and where their light lands is "
-                + "compared instead of pan and tilt.",
+            Description = "The venue file of the second capture, where that was another city: fixtures are then matched by name, and where their light lands "
+                + "is compared instead of pan and tilt.",
             HelpName = "FILE",
         };
         var apart = new Option<double>("--apart")

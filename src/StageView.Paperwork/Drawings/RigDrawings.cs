@@ -148,8 +148,9 @@ public static class RigDrawings
             // Floors, walls and ceilings would cover everything: only what is smaller than a room is filled.
             var structure = s.Kind == SceneryKind.Structure;
             var large = s.Scale.Length() > 18 && s.Kind == SceneryKind.Scenery;
-            foreach (var outline in mesh.PartVertices > 0 && cut is null ? mesh.Positions.Chunk(mesh.PartVertices).Select(c => Outlines.Hull(c.Select(World).Select(flat)))
-                : [hull])
+            var outlines = mesh.PartVertices > 0 && cut is null
+                ? mesh.Positions.Chunk(mesh.PartVertices).Select(c => Outlines.Hull(c.Select(World).Select(flat))) : [hull];
+            foreach (var outline in outlines)
             {
                 shapes.Add(new Shape(large ? float.MinValue : depth(pose.Position), outline, structure ? .3f : .15f, large ? .75f : .45f,
                     large || structure ? null : .93f));

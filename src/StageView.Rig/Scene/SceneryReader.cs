@@ -231,7 +231,8 @@ internal sealed class SceneryReader
 
         if (side.Length == 0 && piece.TextOr("shape") != "plane")
         {
-            _build.Problems.Error(piece.Get("oneSided")!, $"a {piece.TextOr("shape")} has no front: a plane (what it faces) or a room (its inside) is one-sided");
+            _build.Problems.Error(piece.Get("oneSided")!,
+                $"a {piece.TextOr("shape")} has no front: a plane (what it faces) or a room (its inside) is one-sided");
             return Vector3.Zero;
         }
 

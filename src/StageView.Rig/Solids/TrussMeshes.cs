@@ -70,7 +70,9 @@ internal static class TrussMeshes
         return m.Make("pipe", new Vector3(-length / 2, 0, 0));
     }
 
-    /// <summary>A structure bent about z into an arc with its middle towards +y, of straight pieces of 15 degrees or less, the origin in the arc's centre.</summary>
+    /// <summary>
+    /// A structure bent about z into an arc with its middle towards +y, of straight pieces of 15 degrees or less, the origin in the arc's centre.
+    /// </summary>
     /// <param name="straight">Makes a piece of a length along x, m.</param>
     /// <param name="radius">Of the arc through the pieces' middles, m.</param>
     /// <param name="degrees">How much of a circle, up to 360.</param>

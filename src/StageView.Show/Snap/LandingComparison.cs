@@ -98,7 +98,8 @@ public sealed class LandingComparison(StageModel first, StageModel second, IRead
             }
             else if (landing.Mirror.IsNone)
             {
-                best[beam.Fixture] = (flux, landing.Point, $"{Texts.Point(landing.Point)} on {Texts.Surface(moment, stage.Rig, landing.Instance, landing.Mirror)}");
+                var surface = Texts.Surface(moment, stage.Rig, landing.Instance, landing.Mirror);
+                best[beam.Fixture] = (flux, landing.Point, $"{Texts.Point(landing.Point)} on {surface}");
             }
         }
 

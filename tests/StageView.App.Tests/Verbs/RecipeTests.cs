@@ -88,7 +88,7 @@ public sealed class RecipeTests : IDisposable
             + "commit -qm moved");
         Assert.True(moved.Code != 0, moved.Text);
         Assert.Contains("the show looks different", moved.Text, StringComparison.Ordinal);
-        Assert.Contains("front truss: height", moved.Text, StringComparison.Ordinal);
+        Assert.Contains("front truss: 1 m lower", moved.Text, StringComparison.Ordinal);
         Assert.True(File.Exists(Path.Combine(_show, ".stageview-report", "report", "report.html")));
 
         var accepted = Bash(_show, $"{Command} accept baselines .stageview-report/frames '*' --why 'lower truss' && git add . && git commit -qm moved");

@@ -68,7 +68,8 @@ public sealed class CauseTests
             Assert.Single(FactsDiff.Of(Facts([Metres("mirror", "panel", "x", 0)]), Facts([Metres("mirror", "panel", "x", -.1)]))).Text);
 
         static IEnumerable<RigFact> Place(string kind, string name, int count, double height, double y) => Enumerable.Range(1, count)
-            .SelectMany(i => (RigFact[])[Metres(kind, $"{name} {i}", "height", height), Metres(kind, $"{name} {i}", "y", y), Metres(kind, $"{name} {i}", "x", i)]);
+            .SelectMany(i => (RigFact[])[
+                Metres(kind, $"{name} {i}", "height", height), Metres(kind, $"{name} {i}", "y", y), Metres(kind, $"{name} {i}", "x", i)]);
         static RigFact Metres(string kind, string name, string property, double value) =>
             new() { Kind = kind, Subject = name, Property = property, Value = value, Unit = "m", Place = kind == "fixture" ? "truss" : null };
     }
