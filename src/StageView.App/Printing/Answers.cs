@@ -24,21 +24,16 @@ internal static class Answers
     {
         var all = rows.ToList();
         var widths = heads.Select((h, c) => all.Select(r => r[c].Length).Append(h.Length).Max()).ToArray();
-        Console.WriteLine(Line(heads, widths, all));
+        var right = heads.Select((_, c) => all.Count > 0 && all.TrueForAll(r => r[c].Length > 0 && (char.IsDigit(r[c][0]) || r[c][0] == '-'))).ToArray();
+        Console.WriteLine(Line(heads, widths, right));
         foreach (var row in all)
         {
-            Console.WriteLine(Line(row, widths, all));
+            Console.WriteLine(Line(row, widths, right));
         }
 
         Console.WriteLine();
     }
 
-    private static string Line(string[] cells, int[] widths, List<string[]> rows)
-    {
-        var parts = cells.Select((cell, c) =>
-            rows.Count > 0 && rows.TrueForAll(r => r[c].Length > 0 && (char.IsDigit(r[c][0]) || r[c][0] == '-'))
-                ? cell.PadLeft(widths[c])
-                : cell.PadRight(widths[c]));
-        return string.Join("  ", parts).TrimEnd();
-    }
+    private static string Line(string[] cells, int[] widths, bool[] right) =>
+        string.Join("  ", cells.Select((cell, c) => right[c] ? cell.PadLeft(widths[c]) : cell.PadRight(widths[c]))).TrimEnd();
 }

@@ -27,6 +27,7 @@ internal static class AllVerbs
         JoinVerb.Build(),
         LuxVerb.Build(),
         AimVerb.Build(),
+        RefocusVerb.Build(),
         BouncesVerb.Build(),
         CautionsVerb.Build(),
         LasersVerb.Build(),

@@ -27,12 +27,13 @@ public sealed class LookShow : ShowSource
     /// <summary>The levels that a look file asks for.</summary>
     /// <param name="cannot">What single fixtures can't do, a line each, or null; the rest of the look stands.</param>
     /// <exception cref="StopException">The look has mistakes; all that is wrong is in the message, a line each.</exception>
-    public static LevelsEncoder Read(RigScene rig, string path, out string? cannot)
+    /// <param name="lenient">Takes what can be used, whatever the mistakes: for a rig of another venue, in which not everything hangs.</param>
+    public static LevelsEncoder Read(RigScene rig, string path, out string? cannot, bool lenient = false)
     {
         var problems = new List<RigProblem>();
         var levels = LookFile.Read(rig, Text(path), problems, path);
         cannot = problems.Count == 0 ? null : string.Join(Environment.NewLine, problems);
-        return problems.Any(p => p.Severity == ProblemSeverity.Error) ? throw StopException.Wrong(cannot!) : levels;
+        return !lenient && problems.Any(p => p.Severity == ProblemSeverity.Error) ? throw StopException.Wrong(cannot!) : levels;
     }
 
     /// <summary>Opens a look as far as it can be used.</summary>

@@ -26,6 +26,43 @@ public static class PanTilt
     public static (Vector3 Position, Vector3 Direction)? Beam(Fixture fixture, double pan, double tilt, Pose? root = null) =>
         HeadChain.Of(fixture, root ?? fixture.Pose)?.Forward(pan, tilt);
 
+    /// <summary>Whether a pan and tilt, degrees, lie within a fixture's travel and limits; false for one without axes.</summary>
+    public static bool IsWithin(Fixture fixture, double pan, double tilt) =>
+        HeadChain.Of(fixture, fixture.Pose) is { } chain && (chain.PanRange is { From: 0, To: 0 } || chain.PanRange.Contains(pan))
+        && (chain.TiltRange is { From: 0, To: 0 } || chain.TiltRange.Contains(tilt));
+
+    /// <summary>The pan and tilt within travel and limits whose beam comes nearest to a point, to a degree; null for a fixture without axes.</summary>
+    public static PanTiltSolution? Nearest(Fixture fixture, Vector3 target, Pose root)
+    {
+        if (HeadChain.Of(fixture, root) is not { } chain)
+        {
+            return null;
+        }
+
+        var (best, least) = (default(PanTiltSolution), double.PositiveInfinity);
+        Look(chain.PanRange.From, chain.PanRange.To, chain.TiltRange.From, chain.TiltRange.To, 6);
+        Look(best.PanDegrees - 6, best.PanDegrees + 6, best.TiltDegrees - 6, best.TiltDegrees + 6, 1);
+        return best;
+
+        void Look(double panFrom, double panTo, double tiltFrom, double tiltTo, double step)
+        {
+            for (var p = panFrom; p <= panTo; p += step)
+            {
+                for (var t = tiltFrom; t <= tiltTo; t += step)
+                {
+                    var (pan, tilt) = (Math.Clamp(p, chain.PanRange.From, chain.PanRange.To), Math.Clamp(t, chain.TiltRange.From, chain.TiltRange.To));
+                    var (e, f) = chain.Error(target, pan, tilt);
+                    var (position, direction) = chain.Forward(pan, tilt);
+                    var off = Vector3.Dot(direction, target - position) > 0 ? (e * e) + (f * f) : 1e6 + (e * e) + (f * f);
+                    if (off < least)
+                    {
+                        (best, least) = (new PanTiltSolution((float)pan, (float)tilt, chain.Miss(target, pan, tilt)), off);
+                    }
+                }
+            }
+        }
+    }
+
     /// <summary>
     /// Every way to turn a fixture's mirror so that light from one point goes to another by its middle: the normal halves the angle between the two (law of
     /// reflection).

@@ -9,9 +9,6 @@ internal sealed class MoveTracker
     /// <summary>How often the way is looked at while lit, s.</summary>
     private const double Step = .01;
 
-    /// <summary>Dimmer × shutter from which a fixture counts as lit.</summary>
-    private const float Lit = .01f;
-
     private readonly FixtureRun _run;
     private readonly int[] _axes;
     private readonly List<FixtureMove> _done;
@@ -31,7 +28,7 @@ internal sealed class MoveTracker
     /// <summary>Just after levels changed.</summary>
     public void Changed(double at)
     {
-        var lit = IsLit();
+        var lit = LitTest.IsLit(_run);
         var cameUp = lit && !_lit;
         if (cameUp)
         {
@@ -177,35 +174,10 @@ internal sealed class MoveTracker
         return Math.Acos(Math.Clamp(cosine, -1, 1)) / r;
     }
 
-    private bool IsLit()
-    {
-        for (var e = 0; e < _run.Tracks.Length; e++)
-        {
-            var s = _run.Tracks[e].Latest;
-            if (s.Dimmer * s.Open > Lit && GivesColour(_run.Program.Emitters[e]))
-            {
-                return true;
-            }
-        }
-
-        return false;
-    }
-
-    /// <summary>An additive mix with every colour at zero is dark; a grid that only pixels drive counts as dark.</summary>
-    private bool GivesColour(EmitterCode emitter)
-    {
-        if (emitter.Block is not null && emitter.Node.Beam is null)
-        {
-            return false;
-        }
-
-        return !emitter.IsAdditive || emitter.Channels.Any(c => _run.FunctionOf(c) is { Op: AttributeOp.Add } && _run.Physical[c] > Lit);
-    }
-
     /// <summary>Starts the count of dark time at the beginning of the show.</summary>
     public void Begin(double at)
     {
         (_darkSince, _stale) = (at, true);
-        _lit = IsLit();
+        _lit = LitTest.IsLit(_run);
     }
 }

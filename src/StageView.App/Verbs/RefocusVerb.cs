@@ -1,0 +1,113 @@
+using System.CommandLine;
+using System.Text;
+using System.Text.Json;
+using StageView.App.Ending;
+using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.Ground.Files;
+using StageView.Paperwork.Lists;
+using StageView.Rig.Pieces;
+using StageView.Show;
+using StageView.Show.Cues;
+using StageView.Show.Refocus;
+using StageView.Show.Rigs;
+using StageView.Show.Sources;
+
+namespace StageView.App.Verbs;
+
+/// <summary><c>stageview refocus RIG --venue TODAY</c>: where every held position of the show is in another venue.</summary>
+internal static class RefocusVerb
+{
+    public static Command Build()
+    {
+        var rig = Verb.RigArgument();
+        var venue = new Option<string?>("--venue") { Description = "Today's venue file.", HelpName = "FILE" };
+        var from = new Option<string?>("--from-venue")
+        {
+            Description = "The venue file that the show was last focused in; the rig as it is when left out.", HelpName = "FILE",
+        };
+        var capture = new Option<string?>("--capture") { Description = "A capture of the show.", HelpName = "FILE" };
+        var looks = new Option<string?>("--looks") { Description = "Instead of a capture: a folder of look files.", HelpName = "DIR" };
+        var folder = new Option<string?>("--out")
+        {
+            Description = "Folder for the focus sheets (PDF, HTML), the table (CSV, JSON), looks, a cue file and its capture.", HelpName = "DIR",
+        };
+        var date = new Option<string?>("--date") { Description = "Date or revision for every sheet; today when left out.", HelpName = "TEXT" };
+        var json = Verb.JsonOption();
+        var command = new Command("refocus",
+            "Finds the positions that lit heads hold in a show, what each was for, and the pan and tilt that do the same in another venue. Exit code 1 where a "
+            + "position is not there, out of reach, obstructed, or goes into the audience.") { rig, venue, from, capture, looks, folder, date, json };
+        return command.Does(parse =>
+        {
+            var file = parse.GetValue(rig)!;
+            if ((parse.GetValue(capture) is null) == (parse.GetValue(looks) is null))
+            {
+                throw StopException.Wrong("the positions come from a show: name one with --capture FILE, or looks with --looks DIR");
+            }
+
+            if (parse.GetValue(venue) == parse.GetValue(from))
+            {
+                throw StopException.Wrong("both venues are the same: name today's with --venue FILE, and yesterday's with --from-venue FILE");
+            }
+
+            var before = RigFiles.Open(file, parse.GetValue(from), tell: Tell.Note);
+            var after = RigFiles.Open(file, parse.GetValue(venue), tell: Tell.Note);
+            var answer = Answer(before, after, parse.GetValue(capture), parse.GetValue(looks));
+            if (parse.GetValue(folder) is { } to)
+            {
+                Write(answer, after, to, parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System));
+            }
+
+            RefocusPrint.Print(answer, parse.GetValue(json));
+            return answer.NeedsSomebody ? Exit.No : Exit.Fine;
+        });
+    }
+
+    private static RefocusAnswer Answer(RigScene before, RigScene after, string? capture, string? looks)
+    {
+        if (looks is not null)
+        {
+            using var a = new LooksShow(before, looks);
+            using var b = new LooksShow(after, looks, lenient: true);
+            return RefocusRun.Answer(a, b, a.Looks);
+        }
+
+        using var old = new CaptureShow(before, capture!);
+        using var now = new CaptureShow(after, capture!);
+        var answer = RefocusRun.Answer(old, now, [.. CueTimes.Cues(capture!).Select(c => (c.Name, c.Time.TotalSeconds))]);
+        if (old.Problem is { } problem)
+        {
+            Console.Error.WriteLine("stageview: " + problem);
+        }
+
+        return answer;
+    }
+
+    private static void Write(RefocusAnswer answer, RigScene rig, string folder, string date)
+    {
+        Directory.CreateDirectory(Path.Combine(folder, "looks"));
+        var stamp = PaperStamp.Of(rig, date);
+        var sheets = RefocusFiles.Sheets(answer);
+        Put("refocus.csv", Encoding.UTF8.GetBytes(TableWriters.Csv(stamp.On(RefocusFiles.Table(answer)))));
+        Put("refocus.json", JsonSerializer.SerializeToUtf8Bytes(RefocusPrint.Plain(answer), Answers.Json));
+        Put("focus-sheets.html", Encoding.UTF8.GetBytes(TableWriters.Html(stamp, sheets)));
+        Put("focus-sheets.pdf", PdfWriter.Write(TablePages.Lay(stamp, sheets)));
+        foreach (var (name, text) in RefocusFiles.Looks(answer))
+        {
+            Put(Path.Combine("looks", name), Encoding.UTF8.GetBytes(text));
+        }
+
+        var cues = Put("refocus.cues.jsonc", Encoding.UTF8.GetBytes(RefocusFiles.Cues(answer)));
+        var capture = Path.Combine(folder, "refocus.pcapng");
+        WholeFile.Write(capture, stream => CueCapture.Write(CueCapture.Open(rig, cues, Tell.Note), stream));
+        Console.Error.WriteLine(capture);
+
+        string Put(string name, byte[] bytes)
+        {
+            var path = Path.Combine(folder, name);
+            WholeFile.Write(path, stream => stream.Write(bytes));
+            Console.Error.WriteLine(path);
+            return path;
+        }
+    }
+}

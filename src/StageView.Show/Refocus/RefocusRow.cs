@@ -1,0 +1,93 @@
+using StageView.Show.Questions;
+
+namespace StageView.Show.Refocus;
+
+/// <summary>What becomes of a position in the new venue. In the order in which a crew looks at them.</summary>
+public enum RefocusState
+{
+    /// <summary>The fixture is not there.</summary>
+    NotThere,
+
+    /// <summary>No pan and tilt within its limits reaches it, or no way over the mirrors.</summary>
+    OutOfReach,
+
+    /// <summary>Something stands in the way.</summary>
+    Obstructed,
+
+    /// <summary>Its axis enters a volume of the audience.</summary>
+    Audience,
+
+    /// <summary>Reached the other way round: another solution of the yoke, or a long way of pan.</summary>
+    Flipped,
+
+    /// <summary>Other pan and tilt than before.</summary>
+    Moved,
+
+    /// <summary>As before.</summary>
+    Kept,
+}
+
+/// <summary>One position of one fixture, before and after.</summary>
+public sealed record RefocusRow
+{
+    public required string Fixture { get; init; }
+
+    /// <summary>The number the console knows the fixture by.</summary>
+    public required string FixtureNumber { get; init; }
+
+    /// <summary>What it hangs on in the new venue, or hung on.</summary>
+    public required string Hang { get; init; }
+
+    /// <summary>From 1, in the order in which the fixture first takes them.</summary>
+    public required int Position { get; init; }
+
+    /// <summary>When it is used, show time, s; of each use the beginning.</summary>
+    public required IReadOnlyList<double> Times { get; init; }
+
+    /// <summary>Names of the cues in which it is used; empty without a cue file.</summary>
+    public required IReadOnlyList<string> Cues { get; init; }
+
+    public required RefocusState State { get; init; }
+
+    /// <summary>What stands in the way, what would cure it, who could take over; empty where there is nothing to say.</summary>
+    public string Detail { get; init; } = "";
+
+    public required Anchor Anchor { get; init; }
+
+    /// <summary>Degrees of its own axes.</summary>
+    public required float OldPan { get; init; }
+
+    public required float OldTilt { get; init; }
+
+    /// <summary>Degrees; null where there is none.</summary>
+    public float? NewPan { get; init; }
+
+    public float? NewTilt { get; init; }
+
+    /// <summary>Illuminance there beside before, as a factor: the square of the ways; null where it can't be told.</summary>
+    public double? LuxFactor { get; init; }
+
+    /// <summary>Width of the spot beside before, as a factor.</summary>
+    public double? SpotFactor { get; init; }
+
+    /// <summary>Beam angle before, degrees; null without a beam.</summary>
+    public float? Zoom { get; init; }
+
+    /// <summary>Beam angle that keeps the width of the spot, degrees; null where the fixture can't.</summary>
+    public float? ZoomThatHolds { get; init; }
+
+    /// <summary>The DMX values of pan and tilt in the new venue.</summary>
+    public IReadOnlyList<AimChannel> Channels { get; init; } = [];
+}
+
+/// <summary>All positions of a show in a new venue.</summary>
+/// <param name="Rows">Worst first.</param>
+/// <param name="Tour">Name of the rig.</param>
+/// <param name="From">The old venue, or empty for the rig as it is.</param>
+/// <param name="To">The new venue, or empty.</param>
+/// <param name="NotAsked">What was not looked at, and why.</param>
+public sealed record RefocusAnswer(IReadOnlyList<RefocusRow> Rows, string Tour, string From, string To, IReadOnlyList<string> NotAsked)
+{
+    /// <summary>Whether a position needs a person to decide: not there, out of reach, obstructed, into the audience.</summary>
+    public bool NeedsSomebody => Rows.Any(r => r.State <= RefocusState.Audience);
+}

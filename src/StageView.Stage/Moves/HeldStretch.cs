@@ -1,0 +1,14 @@
+using StageView.Ground.Indices;
+
+namespace StageView.Stage.Moves;
+
+/// <summary>A stretch of time in which a lit head stands still.</summary>
+/// <param name="Fixture">Index in the rig.</param>
+/// <param name="From">When it had arrived and was lit, s.</param>
+/// <param name="To">When it left, or went dark, s.</param>
+/// <param name="Pan">Degrees of its own axis.</param>
+/// <param name="Tilt">Degrees of its own axis.</param>
+public sealed record HeldStretch(FixtureIndex Fixture, double From, double To, float Pan, float Tilt)
+{
+    public double Seconds => To - From;
+}
