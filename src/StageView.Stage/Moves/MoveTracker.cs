@@ -199,7 +199,9 @@ internal sealed class MoveTracker
             return false;
         }
 
-        return !emitter.IsAdditive || emitter.Channels.Any(c => _run.FunctionOf(c) is { Op: AttributeOp.Add } && _run.Physical[c] > Lit);
+        return !emitter.IsAdditive || emitter.Channels.Any(c => _run.FunctionOf(c) is { } f
+            && ((f.Op == AttributeOp.Add && _run.Physical[c] > Lit)
+                || (f.Op == AttributeOp.ColourMacro && MacroColours.Of(emitter, f, _run.Sets[c]) is not null)));
     }
 
     /// <summary>Starts the count of dark time at the beginning of the show.</summary>

@@ -34,6 +34,11 @@ internal sealed class EmitterCode
 
     public required float WhiteKelvin { get; init; }
 
+    /// <summary>
+    /// Of each macro's sets (of the function itself where it has none): linear Rec.709 of the full light, or null where the set names no colour.
+    /// </summary>
+    public required Dictionary<FunctionCode, Vector3?[]> Macros { get; init; }
+
     /// <summary>Pixel block on this node, or null.</summary>
     public required PixelBlock? Block { get; init; }
 

@@ -7,9 +7,14 @@ internal sealed class ModeProgram
 {
     private readonly List<MoverCode> _movers = [];
 
+    /// <summary>Speed attributes that state the time of a move, and their geometries: what they slow moves, even where no speed of its own is known.</summary>
+    private readonly (AttributeOp Speed, int Geometry)[] _timed;
+
     public ModeProgram(FixtureProfile profile, FixtureMode mode)
     {
         (Profile, Mode) = (profile, mode);
+        _timed = [.. mode.Channels.SelectMany(c => c.Functions.Select(f => (Op: AttributeNames.Read(f.Attribute, out _), f, c.Geometry)))
+            .Where(t => SpeedScope.IsSpeed(t.Op) && SpeedScope.Meaning(t.f) == SpeedMeaning.Seconds).Select(t => (t.Op, t.Geometry))];
         AxisMovers = new int[mode.Geometry.Count];
         Array.Fill(AxisMovers, -1);
         Channels = mode.Channels.Select(Compile).ToArray();
@@ -25,7 +30,12 @@ internal sealed class ModeProgram
         Movers = [.. _movers];
         PanMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Pan);
         TiltMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Tilt);
-        SpeedChannels = Enumerable.Range(0, Channels.Length).Where(c => Channels[c].Functions.Any(f => f.Op == AttributeOp.MoveSpeed)).ToArray();
+        SpeedChannels = [.. Movers.Select(m => Enumerable.Range(0, Channels.Length)
+            .Where(c => IsOneBranch(Channels[c].Source.Geometry, m.Node) && Channels[c].Functions.Any(f => SpeedScope.Covers(f.Op, f.Number, m))).ToArray())];
+        MarkIdleSpeeds();
+        DimmerCurves = [.. Enumerable.Range(0, Channels.Length).Where(c => Channels[c].Functions.Any(f => f.Op == AttributeOp.DimmerCurve))
+            .Select(c => (c, Enumerable.Range(0, Channels.Length).Where(d => Channels[d].Functions.Any(f => f.Op == AttributeOp.Dimmer)
+                && IsOneBranch(Channels[c].Source.Geometry, Channels[d].Source.Geometry)).ToArray()))];
         var emitters = new List<EmitterCode>();
         foreach (var node in mode.Geometry.Where(n => n.Beam is not null || n.Pixels is not null || n.Laser is not null))
         {
@@ -52,7 +62,11 @@ internal sealed class ModeProgram
 
     public int TiltMover { get; }
 
-    public int[] SpeedChannels { get; }
+    /// <summary>Of each mover: the channels that may slow it.</summary>
+    public int[][] SpeedChannels { get; }
+
+    /// <summary>Channels that choose a dimmer curve, with the dimmers that follow it.</summary>
+    public (int Chooser, int[] Dimmers)[] DimmerCurves { get; }
 
     public EmitterCode[] Emitters { get; }
 
@@ -74,6 +88,9 @@ internal sealed class ModeProgram
 
         return false;
     }
+
+    /// <summary>Whether one of two nodes holds the other.</summary>
+    public bool IsOneBranch(int a, int b) => IsAtOrBelow(a, b) || IsAtOrBelow(b, a);
 
     private ChannelCode Compile(DmxChannel channel) => new()
     {
@@ -108,7 +125,7 @@ internal sealed class ModeProgram
                 : MoverFor(k, number, channel.Geometry, function, code);
             code.IsSpeed = speed;
         }
-        else if (function.RealFade > 0 && IsValue(op))
+        else if (IsValue(op) && (function.RealFade > 0 || _timed.Any(t => SpeedScope.IsOf(t.Speed, op) && IsOneBranch(t.Geometry, channel.Geometry))))
         {
             code.Mover = MoverFor(MoverKind.Value, channel.Index, channel.Geometry, function, code);
         }
@@ -130,6 +147,19 @@ internal sealed class ModeProgram
         return code;
     }
 
+    private void MarkIdleSpeeds()
+    {
+        for (var c = 0; c < Channels.Length; c++)
+        {
+            foreach (var f in Channels[c].Functions.Where(f => SpeedScope.IsSpeed(f.Op)))
+            {
+                var seconds = SpeedScope.Meaning(f.Source) == SpeedMeaning.Seconds;
+                f.SlowsNothing = !Enumerable.Range(0, Movers.Length).Any(m => SpeedChannels[m].Contains(c) && SpeedScope.Covers(f.Op, f.Number, Movers[m])
+                    && (seconds || Movers[m].TopSpeed > 0));
+            }
+        }
+    }
+
     private static (MoverKind? Kind, bool Speed) KindOf(AttributeOp op) => op switch
     {
         AttributeOp.Pan => (MoverKind.Pan, false),
@@ -146,6 +176,8 @@ internal sealed class ModeProgram
         AttributeOp.GoboShake => (MoverKind.GoboShake, true),
         AttributeOp.AnimationAngle => (MoverKind.AnimationRotor, false),
         AttributeOp.AnimationTurn => (MoverKind.AnimationRotor, true),
+        >= AttributeOp.IrisStrobe and <= AttributeOp.IrisRandomClosing => (MoverKind.IrisBeat, true),
+        >= AttributeOp.FrostRamp and <= AttributeOp.FrostPulseClosing => (MoverKind.FrostBeat, true),
         AttributeOp.PrismAngle => (MoverKind.PrismRotor, false),
         AttributeOp.PrismTurn or AttributeOp.PrismSelectTurn => (MoverKind.PrismRotor, true),
         _ => (null, false),

@@ -152,11 +152,17 @@ internal sealed partial class FixtureRun
             Relate(c);
         }
 
+        Bend();
         RestAt = at;
         for (var m = 0; m < Travels.Length; m++)
         {
             Drive(m, at, heardFrom, force);
             RestAt = Math.Max(RestAt, Travels[m].ArrivalSeconds);
+        }
+
+        if (ChoosesAtRandom())
+        {
+            RestAt = double.PositiveInfinity;
         }
 
         for (var e = 0; e < Tracks.Length; e++)
@@ -258,6 +264,39 @@ internal sealed partial class FixtureRun
         }
     }
 
+    /// <summary>Dimmers run along the curve that is chosen, unless their profile states a response of its own.</summary>
+    private void Bend()
+    {
+        foreach (var (chooser, dimmers) in Program.DimmerCurves)
+        {
+            if (FunctionOf(chooser) is not { Op: AttributeOp.DimmerCurve } f || DimmerResponse.Read(f.Chosen(Sets[chooser])) is not { } response)
+            {
+                continue;
+            }
+
+            foreach (var c in dimmers)
+            {
+                if (FunctionOf(c) is { Op: AttributeOp.Dimmer, FollowsCurve: true } && !Program.Channels[c].StandsOpen)
+                {
+                    Physical[c] = response.At(Physical[c]);
+                }
+            }
+        }
+    }
+
+    private bool ChoosesAtRandom()
+    {
+        for (var c = 0; c < _raw.Length; c++)
+        {
+            if (FunctionOf(c) is { Op: AttributeOp.ColourWheelRandom or AttributeOp.GoboWheelRandom } && Physical[c] > 0)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
     /// <summary>What a master hands on, 0 to 1: its level; without an address, what its own masters make of it.</summary>
     private float ShareOf(int master, int depth)
     {
@@ -303,7 +342,7 @@ internal sealed partial class FixtureRun
                 case AttributeOp.Shutter:
                     segment.Open *= Math.Clamp(v, 0, 1);
                     break;
-                case >= AttributeOp.Strobe and <= AttributeOp.StrobeRandomPulse when v > 0:
+                case >= AttributeOp.Strobe and <= AttributeOp.StrobeRandomClosing when v > 0:
                     segment.Kind = StrobeKind.Square + (f.Op - AttributeOp.Strobe);
                     segment.Hertz = v;
                     (duty, duration) = (f.DutyAt(_raw[c]) ?? duty, f.FlashSecondsAt(_raw[c]) ?? duration);
@@ -312,8 +351,8 @@ internal sealed partial class FixtureRun
                     frequency = v;
                     (duty, duration) = (f.DutyAt(_raw[c]) ?? duty, f.FlashSecondsAt(_raw[c]) ?? duration);
                     break;
-                case AttributeOp.ModeStrobe or AttributeOp.ModePulse or AttributeOp.ModeRandom:
-                    segment.Kind = f.Op == AttributeOp.ModeStrobe ? StrobeKind.Square : f.Op == AttributeOp.ModePulse ? StrobeKind.Pulse : StrobeKind.Random;
+                case >= AttributeOp.ModeStrobe and <= AttributeOp.ModeRandomClosing:
+                    segment.Kind = StrobeKind.Square + (f.Op - AttributeOp.ModeStrobe);
                     break;
                 case AttributeOp.ModeOpen:
                     frequency = 0;

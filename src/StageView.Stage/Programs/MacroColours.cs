@@ -1,0 +1,74 @@
+using System.Numerics;
+using StageView.Light.Colour;
+using StageView.Rig.Profiles;
+using StageView.Stage.Colour;
+
+namespace StageView.Stage.Programs;
+
+/// <summary>
+/// What a fixture makes of the colours that its macros name (DIN SPEC 15800, annex A, ColorMacro: predefined colours in the firmware): the slot of a linked
+/// wheel, else the chromaticity of the name, as bright as its own mix can make it. A name that is no colour makes nothing.
+/// </summary>
+internal static class MacroColours
+{
+    /// <summary>The colour of a set, linear Rec.709 of the full light, or null.</summary>
+    public static Vector3? Of(EmitterCode emitter, FunctionCode f, int set)
+    {
+        var at = f.Sets.Length == 0 ? 0 : set;
+        return emitter.Macros.TryGetValue(f, out var colours) && at >= 0 && at < colours.Length ? colours[at] : null;
+    }
+
+    public static void Fill(EmitterCode emitter, FunctionCode[] functions)
+    {
+        foreach (var f in functions.Where(f => f.Op == AttributeOp.ColourMacro))
+        {
+            emitter.Macros[f] = f.Sets.Length == 0 ? [Named(emitter, functions, f.Source.Name)]
+                : [.. f.Sets.Select(s => s.WheelSlot > 0 && s.WheelSlot <= f.Slots.Length ? Slot(emitter, f.Slots[s.WheelSlot - 1])
+                    : Named(emitter, functions, s.Name))];
+        }
+    }
+
+    private static Vector3? Slot(EmitterCode emitter, WheelSlot slot) =>
+        slot.IsOpen ? null : emitter.IsAdditive ? slot.Colour : slot.Colour * Chromaticity.XyzToRec709(emitter.White);
+
+    private static Vector3? Named(EmitterCode emitter, FunctionCode[] functions, string name)
+    {
+        if (ColourNames.IsIdle(name))
+        {
+            return null;
+        }
+
+        if (ColourNames.IsDark(name))
+        {
+            return Vector3.Zero;
+        }
+
+        if (!NamedColours.TryRead(name, out var wanted))
+        {
+            return null;
+        }
+
+        var adds = functions.Where(f => f.Op == AttributeOp.Add).Take(8).ToArray();
+        if (adds.Length > 0)
+        {
+            var levels = ColourSolver.Additive([.. adds.Select(a => a.AddXyz)], wanted.Xyz);
+            var sum = Vector3.Zero;
+            for (var i = 0; i < adds.Length; i++)
+            {
+                sum += levels[i] * adds[i].AddXyz;
+            }
+
+            return Chromaticity.XyzToRec709(sum * emitter.AddScale);
+        }
+
+        if (new[] { AttributeOp.Cyan, AttributeOp.Magenta, AttributeOp.Yellow }.All(op => functions.Any(f => f.Op == op)))
+        {
+            var cmy = ColourSolver.Subtractive(emitter.Flags, wanted.Xyz);
+            return Chromaticity.XyzToRec709(emitter.Flags.Xyz(cmy.X, cmy.Y, cmy.Z, 0));
+        }
+
+        // Nothing is known of how it is made: the lightest filter of that colour.
+        var most = MathF.Max(wanted.Rgb.X, MathF.Max(wanted.Rgb.Y, wanted.Rgb.Z));
+        return most <= 0 ? Vector3.Zero : wanted.Rgb / most * Chromaticity.XyzToRec709(emitter.White);
+    }
+}
