@@ -18,15 +18,15 @@ internal sealed class SheetInterview(TextReader from, TextWriter to)
             {
                 to.Write($"{q.Ask}, such as {q.Example} [{q.Else}]: ");
                 var answer = from.ReadLine() ?? throw StopException.Wrong($"the input ended at: {q.Ask}");
+                if (answer.Trim().Length == 0 && q.Key == "lumens" && !reader.Has("photometry"))
+                {
+                    to.WriteLine("how much light it gives is needed, as no photometric file says it");
+                    continue;
+                }
+
                 if (answer.Trim().Length == 0)
                 {
                     break;
-                }
-
-                if (q.Key == "photometry" && !File.Exists(answer.Split('@')[0].Trim()))
-                {
-                    to.WriteLine($"there is no file {answer.Split('@')[0].Trim()}");
-                    continue;
                 }
 
                 if (reader.TryAnswer(q.Key, answer, out var why))

@@ -158,7 +158,7 @@ internal static class ExplainPrint
         !a.IsSimulated ? "not simulated: " + a.WhyNot
         : a.IsDefault ? "default: nothing heard" + Note(a)
         : a.ArrivesIn <= 0 ? "there" + Note(a)
-        : double.IsInfinity(a.ArrivesIn) ? "turning"
+        : double.IsInfinity(a.ArrivesIn) ? a.Unit == "Hz" ? "beating" : "turning"
         : string.Create(CultureInfo.InvariantCulture, $"{AttributeNames.Describe(a.Now, a.Unit)}, there in {a.ArrivesIn:0.00} s");
 
     private static string Note(AttributeState a) => a.Note.Length > 0 ? ": " + a.Note : "";

@@ -86,11 +86,6 @@ internal static class ProfileVerb
             return "";
         }
 
-        if (!File.Exists(photometry.Value))
-        {
-            throw StopException.Wrong($"--photometry: there is no file {photometry.Value}");
-        }
-
         var name = Path.GetFileName(photometry.Value);
         var to = Path.Combine(folder, name);
         if (!File.Exists(to))
@@ -98,7 +93,8 @@ internal static class ProfileVerb
             File.Copy(photometry.Value, to);
             Console.WriteLine($"{to} (a copy)");
         }
-        else if (Path.GetFullPath(to) != Path.GetFullPath(photometry.Value) && !File.ReadAllBytes(to).AsSpan().SequenceEqual(File.ReadAllBytes(photometry.Value)))
+        else if (Path.GetFullPath(to) != Path.GetFullPath(photometry.Value)
+            && !File.ReadAllBytes(to).AsSpan().SequenceEqual(File.ReadAllBytes(photometry.Value)))
         {
             throw StopException.Wrong($"--photometry: another file {name} lies beside the profile already");
         }

@@ -43,7 +43,7 @@ internal sealed class PhotometryCheck
 
     private void Visit(SourceNode geometry)
     {
-        if (geometry.Get("beam") is { } beam && beam.Get("photometry") is { } named
+        if (geometry.Get("beam") is { } beam && (beam.Get("photometry") ?? beam.Get("measured")) is { } named
             && _assets.Web(named.Text + " " + _file, () => PhotometryReader.ReadWeb(named, _file, _assets, _problems)) is >= 0 and var web)
         {
             Compare(geometry.TextOr("name"), beam, _assets.Webs[web]);

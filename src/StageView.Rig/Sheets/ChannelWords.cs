@@ -65,7 +65,8 @@ internal static class ChannelWords
             {
                 if (attribute == "Control1")
                 {
-                    attribute = "Control" + (1 + channels.Count(c => c.Attribute.StartsWith("Control", StringComparison.Ordinal))).ToString(CultureInfo.InvariantCulture);
+                    var next = 1 + channels.Count(c => c.Attribute.StartsWith("Control", StringComparison.Ordinal));
+                    attribute = string.Create(CultureInfo.InvariantCulture, $"Control{next}");
                 }
                 else
                 {

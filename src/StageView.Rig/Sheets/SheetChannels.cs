@@ -24,7 +24,10 @@ internal static class SheetChannels
     {
         var geometry = channel.Attribute switch
         {
-            "Pan" => "yoke", "Tilt" => "head", "PositionMSpeed" or "NoFeature" or "DimmerCurve" => Root(sheet), _ when IsControl(channel) => Root(sheet), _ => "lens",
+            "Pan" => "yoke",
+            "Tilt" => "head",
+            "PositionMSpeed" or "NoFeature" or "DimmerCurve" => Root(sheet),
+            _ => IsControl(channel) ? Root(sheet) : "lens",
         };
         var (keys, comment) = Meaning(sheet, channel);
         var offsets = string.Join(", ", channel.Offsets);
@@ -34,7 +37,8 @@ internal static class SheetChannels
             return;
         }
 
-        text.Add($"        {{ \"attribute\": \"{channel.Attribute}\", \"geometry\": \"{geometry}\", \"offsets\": [{offsets}]{keys} }}{(last ? "" : ",")}", comment);
+        text.Add(
+            $"        {{ \"attribute\": \"{channel.Attribute}\", \"geometry\": \"{geometry}\", \"offsets\": [{offsets}]{keys} }}{(last ? "" : ",")}", comment);
     }
 
     private static string Root(DataSheet sheet) => sheet.Moves ? "base" : "body";

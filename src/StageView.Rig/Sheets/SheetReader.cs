@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
 
 namespace StageView.Rig.Sheets;
@@ -9,7 +10,10 @@ public sealed class SheetReader
     private const float SoftRatio = 1.6f;
     private const float HardRatio = 1.12f;
 
+    private const string OfFile = "the photometric file";
+
     private readonly Dictionary<string, Stated<string>> _answers = [];
+    private (float Beam, float Field)? _measured;
     private readonly string _sheet;
     private string _why = "";
 
@@ -41,7 +45,8 @@ public sealed class SheetReader
             "edge" => Soft(answer) is not null,
             "emitters" => Emitters(answer) is not null,
             "channels" => ChannelWords.TryRead(value, Emitters(_answers.GetValueOrDefault("emitters")) ?? [], out _, out _why),
-            _ => value.Length > 0,
+            "photometry" => Open(value),
+            _ => throw new ArgumentException($"no question \"{key}\"", nameof(key)),
         };
         why = _why;
         if (why.Length == 0)
@@ -51,6 +56,8 @@ public sealed class SheetReader
 
         return why.Length == 0;
     }
+
+    public bool Has(string key) => _answers.ContainsKey(key);
 
     /// <summary>The data sheet, once all is answered that will be.</summary>
     /// <param name="name">The fixture's name.</param>
@@ -67,6 +74,12 @@ public sealed class SheetReader
         var soft = Said("edge", a => Soft(a)) ?? Sources.Assume(false);
         var ratio = soft.Value ? SoftRatio : HardRatio;
         var (beam, field) = (Said("beam", Angles), Said("field", Angles));
+        if (_measured is { } m)
+        {
+            beam ??= new((m.Beam, m.Beam), OfFile);
+            field ??= beam.Source == OfFile ? new((m.Field, m.Field), OfFile) : null;
+        }
+
         beam ??= field is { } f ? Sources.Assume((f.Value.From / ratio, f.Value.To / ratio), $"the field angle through {Short(ratio)}")
             : Sources.Assume((25f, 25f));
         field ??= Sources.Assume((Math.Min(179, beam.Value.From * ratio), Math.Min(179, beam.Value.To * ratio)), $"the beam angle times {Short(ratio)}");
@@ -98,6 +111,19 @@ public sealed class SheetReader
             Channels = new Stated<string>("", ""),
         };
         return sheet with { Channels = _answers.GetValueOrDefault("channels") ?? Sources.Assume(Usual(sheet), "the sheet's own list is not known") };
+    }
+
+    private bool Open(string path)
+    {
+        if (PhotometryReader.Open(path, out var why) is { } file)
+        {
+            float Full(float share) => MathF.Round(2 * Light.Geometry.Angles.Degrees(WebAngles.WidestAt(file.Web, share)), 2);
+            _measured = (Full(.5f), Full(.1f));
+            return true;
+        }
+
+        _why = $"{path}: {why}";
+        return false;
     }
 
     private static float Span(Stated<(float From, float To)>? range) => range is null ? 0 : range.Value.To - range.Value.From;
@@ -172,7 +198,8 @@ public sealed class SheetReader
 
     private (float From, float To)? Turn(Stated<string> answer)
     {
-        if (!SheetNumbers.TryRead(answer.Value, out var from, out var to, out var unit) || !IsDegree(unit) || (from == to && from < 0) || MathF.Abs(to - from) > 3600)
+        if (!SheetNumbers.TryRead(answer.Value, out var from, out var to, out var unit) || !IsDegree(unit) || (from == to && from < 0)
+            || MathF.Abs(to - from) > 3600)
         {
             _why = $"\"{answer.Value}\" is no range in degrees, such as 540 or -270..270";
             return null;
@@ -224,7 +251,8 @@ public sealed class SheetReader
             var known = TypicalEmitters.Names.FirstOrDefault(n => n.Name.Equals(word, StringComparison.OrdinalIgnoreCase)).Name;
             if (known is null || names.Contains(known))
             {
-                _why = known is null ? $"no emitter \"{word}\" is known; known: {string.Join(", ", TypicalEmitters.Names.Select(n => n.Name.ToLowerInvariant()))}"
+                var all = string.Join(", ", TypicalEmitters.Names.Select(n => n.Name.ToLowerInvariant()));
+                _why = known is null ? $"no emitter \"{word}\" is known; known: {all}"
                     : $"{word} is named twice";
                 return null;
             }

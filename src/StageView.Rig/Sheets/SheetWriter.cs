@@ -144,7 +144,10 @@ public static class SheetWriter
         lines.Add(($"\"colourTemperature\": {N(sheet.Kelvin.Value)}", $"K: {sheet.Kelvin.Source}"));
         if (photometry.Length > 0)
         {
-            lines.Add(($"\"photometry\": {Q(photometry)}", sheet.Photometry!.Source + "; its intensities hold at every zoom"));
+            // Measured intensities hold at every zoom: a beam that zooms is only compared with them.
+            lines.Add(sheet.Zooms
+                ? ($"\"measured\": {Q(photometry)}", sheet.Photometry!.Source + "; only compared, \"photometry\" would hold it at every zoom")
+                : ($"\"photometry\": {Q(photometry)}", sheet.Photometry!.Source));
         }
 
         text.Add($"{indent}{{");
@@ -164,7 +167,8 @@ public static class SheetWriter
     {
         private readonly StringBuilder _text = new();
 
-        public void Add(string line, string comment = "") => _text.Append(line).Append(comment.Length > 0 ? " // " + comment.ReplaceLineEndings(" ") : "").Append('\n');
+        public void Add(string line, string comment = "") =>
+            _text.Append(line).Append(comment.Length > 0 ? " // " + comment.ReplaceLineEndings(" ") : "").Append('\n');
 
         public override string ToString() => _text.ToString();
     }

@@ -91,7 +91,9 @@ internal sealed class FunctionCode
             case >= AttributeOp.MoveSpeed and <= AttributeOp.AllSpeed:
                 return SpeedScope.Meaning(Source) == SpeedMeaning.Unknown
                     ? string.Create(CultureInfo.InvariantCulture, $"its range {Source.PhysicalFrom} to {Source.PhysicalTo} has no unit; full speed is taken")
-                    : SlowsNothing ? "the full speed of what it slows is not in the file" : null;
+                    : !SlowsNothing ? null
+                    : SpeedScope.Meaning(Source) == SpeedMeaning.Seconds ? "nothing here moves that it would slow"
+                    : "the full speed of what it slows is not in the file";
             default:
                 return null;
         }

@@ -112,6 +112,7 @@ public sealed class SpeedTests
     [Theory]
     [InlineData("PositionMSpeed", 20, 2, "", "its range 20 to 2 has no unit; full speed is taken")]
     [InlineData("ZoomMSpeed", 0, 1, "", "the full speed of what it slows is not in the file")]
+    [InlineData("GoboWheel1MSpeed", 0, 20, "Time", "nothing here moves that it would slow")]
     public void What_a_file_does_not_say_is_told(string attribute, float from, float to, string unit, string why)
     {
         var told = With(Rig(Speed(attribute, from, to, unit)), TestRig.Levels((7, 10))).Attribute(attribute);

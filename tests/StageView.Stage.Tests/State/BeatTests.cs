@@ -112,6 +112,13 @@ public sealed class BeatTests
             Assert.Equal(4 * 1500, sum, 15.0);
         }
 
+        // An exposure within a flash sees the mean of its instants.
+        foreach (var t in (double[])[.21, .35, .7, 1.13])
+        {
+            var mean = Enumerable.Range(0, 2000).Average(i => stage.StateOf(0, TimeSpan.FromSeconds(t - .06 + ((i + .5) * .06 / 2000))).Emitters[0].Intensity);
+            Assert.Equal(mean, stage.StateOf(0, TimeSpan.FromSeconds(t), TimeSpan.FromSeconds(.06)).Emitters[0].Intensity, .002f);
+        }
+
         // The ramps run one way: the flash of a rising one is brightest at its end.
         var levels = Enumerable.Range(0, 1000).Select(i => stage.StateOf(0, TimeSpan.FromSeconds(i * .0005)).Emitters[0].Intensity).ToList();
         var (first, last) = (levels.FindIndex(l => l > 0), levels.FindLastIndex(l => l > 0));
