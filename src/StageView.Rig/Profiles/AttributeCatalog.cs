@@ -17,7 +17,7 @@ public static class AttributeCatalog
         ["Shutter(n)StrobePulseClose"] = "Hz", ["Shutter(n)StrobeRandom"] = "Hz", ["Shutter(n)StrobeRandomPulse"] = "Hz",
         ["Shutter(n)StrobeEffect"] = "Hz", ["StrobeFrequency"] = "Hz",
         ["Shutter(n)StrobeRandomPulseOpen"] = "Hz", ["Shutter(n)StrobeRandomPulseClose"] = "Hz", ["StrobeRate"] = "Hz", ["StrobeDuration"] = "s",
-        ["PositionMSpeed"] = "deg/s", ["PositionMTime"] = "s",
+        ["PositionMSpeed"] = "deg/s",
         ["IntensityMSpeed"] = "", ["ColorMixMSpeed"] = "", ["ColorWheelSelectMSpeed"] = "", ["GoboWheel(n)MSpeed"] = "", ["IrisMSpeed"] = "",
         ["Prism(n)MSpeed"] = "", ["FocusMSpeed"] = "", ["Frost(n)MSpeed"] = "", ["ZoomMSpeed"] = "", ["GlobalMSpeed"] = "",
         ["DimmerCurve"] = "", ["DimmerMode"] = "",
@@ -55,7 +55,11 @@ public static class AttributeCatalog
 
     /// <summary>The unit of its physical value ("" for a plain share), or null when the name isn't in the catalogue.</summary>
     public static string? UnitOf(string attribute) => Units.GetValueOrDefault(General(attribute))
-        ?? (attribute.StartsWith("ColorAdd_", StringComparison.OrdinalIgnoreCase) ? "" : null);
+        ?? (attribute.StartsWith("ColorAdd_", StringComparison.OrdinalIgnoreCase) ? "" : IsTime(attribute) ? "s" : null);
+
+    /// <summary>A name of our own beside each speed: <c>PositionMTime</c> is the time that a move takes.</summary>
+    private static bool IsTime(string attribute) => attribute.EndsWith("MTime", StringComparison.OrdinalIgnoreCase)
+        && Units.ContainsKey(General(attribute[..^4] + "Speed"));
 
     /// <summary>Whether it changes light or motion, or means to change nothing (<c>NoFeature</c>).</summary>
     public static bool IsSimulated(string attribute) => UnitOf(attribute) is not null && !WithoutEffect.Contains(General(attribute));

@@ -90,6 +90,12 @@ internal sealed class PlausibleRanges
         }
 
         var most = Math.Max(MathF.Abs(Most(f)), MathF.Abs(f.PhysicalFrom));
+        if (name.EndsWith("MSpeed", StringComparison.OrdinalIgnoreCase) && f.StatedUnit.Length == 0 && most > 1 && (most < 50 || most > 100.5f))
+        {
+            Tell(channel, f, string.Create(CultureInfo.InvariantCulture, $"of {f.PhysicalFrom} to {f.PhysicalTo} has no unit"), "full speed is taken");
+            return f;
+        }
+
         return most > 1.001f && (Shares.Contains(name, StringComparer.OrdinalIgnoreCase) || IsColourShare(f.Attribute)) ? Percent(channel, f, most) : f;
     }
 

@@ -20,7 +20,11 @@ internal static class UnclearSets
 
             var names = f.Sets.Count > 0 ? f.Sets.Where(s => s.WheelSlot == 0).Select(s => s.Name) : [f.Name];
             var unclear = names.Where(n => n.Length > 0 && (macro ? !SaysColour(n) : DimmerResponse.Read(n) is null)).Distinct().ToList();
-            if (unclear.Count > 0)
+            if (f.Sets.Count == 0 && unclear.Count > 0)
+            {
+                notes.Add($"{f.Attribute}, function {f.Name}: its values have no names, so what they do is not known");
+            }
+            else if (unclear.Count > 0)
             {
                 var more = unclear.Count > MostNames ? $" and {unclear.Count - MostNames} more" : "";
                 notes.Add($"{f.Attribute}, function {f.Name}: "

@@ -7,7 +7,9 @@ using StageView.Rig.Source;
 
 namespace StageView.Show.Rigs;
 
-/// <summary>Checks a file by its kind: a rig as it is, an MVR as the rig that an import would make, a fixture (GDTF or ours) as a rig with each of its modes.</summary>
+/// <summary>
+/// Checks a file by its kind: a rig as it is, an MVR as the rig that an import would make, a fixture (GDTF or ours) as a rig with each of its modes.
+/// </summary>
 public static class FileCheck
 {
     /// <param name="path">A rig file, or one that ends in .mvr, .gdtf or .fixture.jsonc.</param>

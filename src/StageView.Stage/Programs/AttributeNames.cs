@@ -80,7 +80,7 @@ public static class AttributeNames
         "panrotate" => AttributeOp.PanTurn,
         "tiltrotate" => AttributeOp.TiltTurn,
         "xyz_z" or "height" or "winchheight" or "position_z" or "travel" or "winch" or "hoistheight" => AttributeOp.Travel,
-        "positionmspeed" or "positionmtime" or "panspeed" or "tiltspeed" or "pantiltspeed" or "winchspeed" or "hoistspeed" or "movespeed" =>
+        "positionmspeed" or "panspeed" or "tiltspeed" or "pantiltspeed" or "winchspeed" or "hoistspeed" or "movespeed" =>
             AttributeOp.MoveSpeed,
         "intensitymspeed" => AttributeOp.DimmerSpeed,
         "colormixmspeed" => AttributeOp.MixSpeed,
@@ -164,6 +164,7 @@ public static class AttributeNames
         "prismpos" => AttributeOp.PrismAngle,
         "prismselectspin" => AttributeOp.PrismSelectTurn,
         "prismposrotate" => AttributeOp.PrismTurn,
+        _ when key.EndsWith("mtime", StringComparison.Ordinal) => Lookup(key[..^4] + "speed"),
         "nofeature" or "dummy" or "" => AttributeOp.Nothing,
         _ when key.StartsWith("coloradd_", StringComparison.Ordinal) || key is "colorrgb_red" or "colorrgb_green" or "colorrgb_blue" => AttributeOp.Add,
         _ => AttributeOp.NotSimulated,

@@ -153,9 +153,9 @@ internal sealed class ModeProgram
         {
             foreach (var f in Channels[c].Functions.Where(f => SpeedScope.IsSpeed(f.Op)))
             {
-                var seconds = SpeedScope.Meaning(f.Source) == SpeedMeaning.Seconds;
+                var meaning = SpeedScope.Meaning(f.Source);
                 f.SlowsNothing = !Enumerable.Range(0, Movers.Length).Any(m => SpeedChannels[m].Contains(c) && SpeedScope.Covers(f.Op, f.Number, Movers[m])
-                    && (seconds || Movers[m].TopSpeed > 0));
+                    && (meaning == SpeedMeaning.Seconds || (Movers[m].TopSpeed > 0 && (meaning != SpeedMeaning.PerSecond || Movers[m].IsAxis))));
             }
         }
     }

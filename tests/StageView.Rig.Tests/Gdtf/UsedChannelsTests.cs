@@ -53,6 +53,12 @@ public sealed class UsedChannelsTests
     }
 
     [Theory]
+    [InlineData("ColorMacro1", "0", "1", "ColorMacro1, function ColorMacro1 1: its values have no names, so what they do is not known")]
+    [InlineData("ZoomMSpeed", "20", "2", "ZoomMSpeed of channel Lens_ZoomMSpeed, function ZoomMSpeed 1: its range of 20 to 2 has no unit; full speed is taken")]
+    public void What_is_not_in_the_file_is_told(string attribute, string from, string to, string says) =>
+        Assert.Equal(says, Assert.Single(Profile(Channel("Lens", attribute, "1", from, to)).NotUnderstood));
+
+    [Theory]
     [InlineData("Effects1", "attribute Effects1: not simulated: its content is made inside the fixture, no file says what it looks like")]
     [InlineData("Gobo1WheelAudio", "attribute Gobo1WheelAudio: not simulated: it follows sound, and StageView hears none")]
     [InlineData("LampControl", "attribute LampControl: not simulated: a control channel: it sets how the fixture runs")]

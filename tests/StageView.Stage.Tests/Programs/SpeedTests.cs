@@ -84,6 +84,7 @@ public sealed class SpeedTests
         var wheel = new Wheel("w", [.. Enumerable.Range(0, 5).Select(i => new WheelSlot($"{i}", new Vector3(1 - (i * .1f))))]);
         var moved = Function(attribute, 0, 255, 1, 5) with { Wheel = attribute is "Color1" or "Gobo1" ? 0 : -1 };
         var profile = Profile(HeadNodes(), [Channel(0, 3, [1], moved), Channel(1, 0, [2], Speed(speed, 0, 25.5f, "Time"))], [wheel]);
+        Assert.Equal("s", AttributeCatalog.UnitOf(speed.Replace("Speed", "Time", StringComparison.Ordinal)));
         foreach (var (level, share) in ((int, float)[])[(0, 1), (20, .5f)])
         {
             var stage = With(Scene(Hang(profile)), TestRig.Levels((2, level)));
