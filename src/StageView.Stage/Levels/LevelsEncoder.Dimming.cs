@@ -87,7 +87,7 @@ public sealed partial class LevelsEncoder
         {
             var raw = program.Channels[chooser].IsVirtual ? program.Channels[chooser].Source.Default : Read(fixture, program.Channels[chooser].Source);
             var f = program.Channels[chooser].Functions.FirstOrDefault(f => f.Op == AttributeOp.DimmerCurve && f.Contains(raw));
-            if (dimmers.Contains(channel.Index) && f is not null && DimmerResponse.Read(f.Chosen(f.SetAt(raw))) is { } response)
+            if (dimmers.Contains(channel.Index) && f is not null && f.Response(f.SetAt(raw)) is { } response)
             {
                 share = response.Inverse(share);
             }

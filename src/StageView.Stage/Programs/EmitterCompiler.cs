@@ -47,10 +47,11 @@ internal static class EmitterCompiler
         var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
         var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets)
             .DefaultIfEmpty(0).Max();
-        var made = new EmitterCode
+        return new EmitterCode
         {
             Node = node,
-            Macros = new Dictionary<FunctionCode, Vector3?[]>(),
+            Adds = [.. functions.Where(f => f.Op == AttributeOp.Add).Take(8)],
+            HasFlags = new[] { AttributeOp.Cyan, AttributeOp.Magenta, AttributeOp.Yellow }.All(op => functions.Any(f => f.Op == op)),
             Channels = channels,
             IsAdditive = adds.Length > 0,
             Mixes = functions.Any(f => f.Op is AttributeOp.Add or (>= AttributeOp.Cyan and <= AttributeOp.CieY)),
@@ -66,8 +67,6 @@ internal static class EmitterCompiler
             MaxBeams = Math.Clamp(Math.Max(facets, functions.Any(f => f.Op == AttributeOp.Prism) ? 3 : 1), 1, 32),
             Lines = node.Laser is null ? [] : Lines(node.Laser),
         };
-        MacroColours.Fill(made, functions);
-        return made;
     }
 
     /// <summary>Measured transmissions of the cyan, magenta, yellow and temperature flags, null for generic ones.</summary>

@@ -7,6 +7,8 @@ namespace StageView.Stage.Programs;
 /// <summary>A channel function made ready to run.</summary>
 internal sealed class FunctionCode
 {
+    private DimmerResponse?[]? _responses;
+
     public required ChannelFunction Source { get; init; }
 
     public required AttributeOp Op { get; init; }
@@ -74,6 +76,10 @@ internal sealed class FunctionCode
     /// <summary>What the value chooses is called: its set's name, else the function's.</summary>
     public string Chosen(int set) => set >= 0 && set < Sets.Length ? Sets[set].Name : Sets.Length == 0 ? Source.Name : "";
 
+    /// <summary>For a dimmer curve: the response that the set's name stands for, or null.</summary>
+    public DimmerResponse? Response(int set) =>
+        (_responses ??= [.. Enumerable.Range(-1, Sets.Length + 1).Select(i => DimmerResponse.Read(Chosen(i)))])[set + 1];
+
     /// <summary>Why the function changes nothing at this value; null where it does, or is meant to do nothing.</summary>
     public string? WhyNot(uint raw, int set)
     {
@@ -86,7 +92,7 @@ internal sealed class FunctionCode
                     || (set >= 0 && set < Sets.Length && Sets[set].WheelSlot > 0);
                 return known ? null : WhyNotSimulated.OfMacro(Chosen(set));
             case AttributeOp.DimmerCurve:
-                return DimmerResponse.Read(Chosen(set)) is not null ? null
+                return Response(set) is not null ? null
                     : $"no curve that is known by \"{Chosen(set)}\"; the dimmer runs as its profile says";
             case >= AttributeOp.MoveSpeed and <= AttributeOp.AllSpeed:
                 return SpeedScope.Meaning(Source) == SpeedMeaning.Unknown

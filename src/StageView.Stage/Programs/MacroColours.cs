@@ -11,27 +11,28 @@ namespace StageView.Stage.Programs;
 /// </summary>
 internal static class MacroColours
 {
-    /// <summary>The colour of a set, linear Rec.709 of the full light, or null.</summary>
+    /// <summary>The colour of a set (of the function itself where it has none), linear Rec.709 of the full light; null where it names no colour.</summary>
+    /// <remarks>Worked out when first asked for: a file may have more sets than are ever chosen.</remarks>
     public static Vector3? Of(EmitterCode emitter, FunctionCode f, int set)
     {
-        var at = f.Sets.Length == 0 ? 0 : set;
-        return emitter.Macros.TryGetValue(f, out var colours) && at >= 0 && at < colours.Length ? colours[at] : null;
-    }
-
-    public static void Fill(EmitterCode emitter, FunctionCode[] functions)
-    {
-        foreach (var f in functions.Where(f => f.Op == AttributeOp.ColourMacro))
+        if (set < 0 && f.Sets.Length > 0)
         {
-            emitter.Macros[f] = f.Sets.Length == 0 ? [Named(emitter, functions, f.Source.Name)]
-                : [.. f.Sets.Select(s => s.WheelSlot > 0 && s.WheelSlot <= f.Slots.Length ? Slot(emitter, f.Slots[s.WheelSlot - 1])
-                    : Named(emitter, functions, s.Name))];
+            return null;
         }
+
+        if (!emitter.Macros.TryGetValue((f, set), out var colour))
+        {
+            var slot = set >= 0 ? f.Sets[set].WheelSlot : 0;
+            emitter.Macros[(f, set)] = colour = slot > 0 && slot <= f.Slots.Length ? Slot(emitter, f.Slots[slot - 1]) : Named(emitter, f.Chosen(set));
+        }
+
+        return colour;
     }
 
     private static Vector3? Slot(EmitterCode emitter, WheelSlot slot) =>
         slot.IsOpen ? null : emitter.IsAdditive ? slot.Colour : slot.Colour * Chromaticity.XyzToRec709(emitter.White);
 
-    private static Vector3? Named(EmitterCode emitter, FunctionCode[] functions, string name)
+    private static Vector3? Named(EmitterCode emitter, string name)
     {
         if (ColourNames.IsIdle(name))
         {
@@ -48,7 +49,7 @@ internal static class MacroColours
             return null;
         }
 
-        var adds = functions.Where(f => f.Op == AttributeOp.Add).Take(8).ToArray();
+        var adds = emitter.Adds;
         if (adds.Length > 0)
         {
             var levels = ColourSolver.Additive([.. adds.Select(a => a.AddXyz)], wanted.Xyz);
@@ -61,7 +62,7 @@ internal static class MacroColours
             return Chromaticity.XyzToRec709(sum * emitter.AddScale);
         }
 
-        if (new[] { AttributeOp.Cyan, AttributeOp.Magenta, AttributeOp.Yellow }.All(op => functions.Any(f => f.Op == op)))
+        if (emitter.HasFlags)
         {
             var cmy = ColourSolver.Subtractive(emitter.Flags, wanted.Xyz);
             return Chromaticity.XyzToRec709(emitter.Flags.Xyz(cmy.X, cmy.Y, cmy.Z, 0));

@@ -5,6 +5,9 @@ namespace StageView.Stage.Programs;
 /// <summary>A fixture mode compiled once: what every level means, flat and without allocation at run time.</summary>
 internal sealed class ModeProgram
 {
+    /// <summary>Channels of a mode that are followed where each acts on many others: no fixture has more, a hostile file stays quick.</summary>
+    private const int MostChoosers = 256;
+
     private readonly List<MoverCode> _movers = [];
 
     /// <summary>Speed attributes that state the time of a move, and their geometries: what they slow moves, even where no speed of its own is known.</summary>
@@ -14,7 +17,7 @@ internal sealed class ModeProgram
     {
         (Profile, Mode) = (profile, mode);
         _timed = [.. mode.Channels.SelectMany(c => c.Functions.Select(f => (Op: AttributeNames.Read(f.Attribute, out _), f, c.Geometry)))
-            .Where(t => SpeedScope.IsSpeed(t.Op) && SpeedScope.Meaning(t.f) == SpeedMeaning.Seconds).Select(t => (t.Op, t.Geometry))];
+            .Where(t => SpeedScope.IsSpeed(t.Op) && SpeedScope.Meaning(t.f) == SpeedMeaning.Seconds).Select(t => (t.Op, t.Geometry)).Take(MostChoosers)];
         AxisMovers = new int[mode.Geometry.Count];
         Array.Fill(AxisMovers, -1);
         Channels = mode.Channels.Select(Compile).ToArray();
@@ -30,12 +33,14 @@ internal sealed class ModeProgram
         Movers = [.. _movers];
         PanMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Pan);
         TiltMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Tilt);
-        SpeedChannels = [.. Movers.Select(m => Enumerable.Range(0, Channels.Length)
+        var speeds = Having(f => SpeedScope.IsSpeed(f.Op)).Take(MostChoosers).ToArray();
+        SpeedChannels = [.. Movers.Select(m => speeds
             .Where(c => IsOneBranch(Channels[c].Source.Geometry, m.Node) && Channels[c].Functions.Any(f => SpeedScope.Covers(f.Op, f.Number, m))).ToArray())];
         MarkIdleSpeeds();
-        DimmerCurves = [.. Enumerable.Range(0, Channels.Length).Where(c => Channels[c].Functions.Any(f => f.Op == AttributeOp.DimmerCurve))
-            .Select(c => (c, Enumerable.Range(0, Channels.Length).Where(d => Channels[d].Functions.Any(f => f.Op == AttributeOp.Dimmer)
-                && IsOneBranch(Channels[c].Source.Geometry, Channels[d].Source.Geometry)).ToArray()))];
+        RandomWheels = [.. Having(f => f.Op is AttributeOp.ColourWheelRandom or AttributeOp.GoboWheelRandom)];
+        var dimmers = Having(f => f.Op == AttributeOp.Dimmer).ToArray();
+        DimmerCurves = [.. Having(f => f.Op == AttributeOp.DimmerCurve).Take(MostChoosers)
+            .Select(c => (c, dimmers.Where(d => IsOneBranch(Channels[c].Source.Geometry, Channels[d].Source.Geometry)).ToArray()))];
         var emitters = new List<EmitterCode>();
         foreach (var node in mode.Geometry.Where(n => n.Beam is not null || n.Pixels is not null || n.Laser is not null))
         {
@@ -65,6 +70,9 @@ internal sealed class ModeProgram
     /// <summary>Of each mover: the channels that may slow it.</summary>
     public int[][] SpeedChannels { get; }
 
+    /// <summary>Channels that may let a wheel choose at random.</summary>
+    public int[] RandomWheels { get; }
+
     /// <summary>Channels that choose a dimmer curve, with the dimmers that follow it.</summary>
     public (int Chooser, int[] Dimmers)[] DimmerCurves { get; }
 
@@ -91,6 +99,8 @@ internal sealed class ModeProgram
 
     /// <summary>Whether one of two nodes holds the other.</summary>
     public bool IsOneBranch(int a, int b) => IsAtOrBelow(a, b) || IsAtOrBelow(b, a);
+
+    private IEnumerable<int> Having(Func<FunctionCode, bool> what) => Enumerable.Range(0, Channels.Length).Where(c => Channels[c].Functions.Any(what));
 
     private ChannelCode Compile(DmxChannel channel) => new()
     {
@@ -149,13 +159,18 @@ internal sealed class ModeProgram
 
     private void MarkIdleSpeeds()
     {
-        for (var c = 0; c < Channels.Length; c++)
+        foreach (var f in Channels.SelectMany(c => c.Functions))
         {
-            foreach (var f in Channels[c].Functions.Where(f => SpeedScope.IsSpeed(f.Op)))
+            f.SlowsNothing = SpeedScope.IsSpeed(f.Op);
+        }
+
+        for (var m = 0; m < Movers.Length; m++)
+        {
+            foreach (var f in SpeedChannels[m].SelectMany(c => Channels[c].Functions))
             {
                 var meaning = SpeedScope.Meaning(f.Source);
-                f.SlowsNothing = !Enumerable.Range(0, Movers.Length).Any(m => SpeedChannels[m].Contains(c) && SpeedScope.Covers(f.Op, f.Number, Movers[m])
-                    && (meaning == SpeedMeaning.Seconds || (Movers[m].TopSpeed > 0 && (meaning != SpeedMeaning.PerSecond || Movers[m].IsAxis))));
+                var known = meaning == SpeedMeaning.Seconds || (Movers[m].TopSpeed > 0 && (meaning != SpeedMeaning.PerSecond || Movers[m].IsAxis));
+                f.SlowsNothing &= !(known && SpeedScope.Covers(f.Op, f.Number, Movers[m]));
             }
         }
     }

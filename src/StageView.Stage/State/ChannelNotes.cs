@@ -16,7 +16,7 @@ internal static class ChannelNotes
             case AttributeOp.ColourMacro when !ColourNames.IsIdle(f.Chosen(set)) && ColourNames.Find(f.Chosen(set)) is not null:
                 return "the colour that its name says, as bright as the fixture can make it";
             case AttributeOp.DimmerCurve:
-                return DimmerResponse.Read(f.Chosen(set)) is { } response ? response + (Bends(run, channel) ? "" : "; no dimmer here follows it") : "";
+                return f.Response(set) is { } response ? response + (Bends(run, channel) ? "" : "; no dimmer here follows it") : "";
             case AttributeOp.Strobe when f.Source.Attribute.EndsWith("Effect", StringComparison.OrdinalIgnoreCase):
                 return "shown as even flashes, no file says what the effect looks like";
             case AttributeOp.ColourWheelRandom or AttributeOp.GoboWheelRandom:

@@ -1,4 +1,3 @@
-using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
 
 namespace StageView.Stage.State;
@@ -11,7 +10,7 @@ internal sealed partial class FixtureRun
     {
         foreach (var (chooser, dimmers) in Program.DimmerCurves)
         {
-            if (FunctionOf(chooser) is not { Op: AttributeOp.DimmerCurve } f || DimmerResponse.Read(f.Chosen(Sets[chooser])) is not { } response)
+            if (FunctionOf(chooser) is not { Op: AttributeOp.DimmerCurve } f || f.Response(Sets[chooser]) is not { } response)
             {
                 continue;
             }
@@ -28,7 +27,7 @@ internal sealed partial class FixtureRun
 
     private bool ChoosesAtRandom()
     {
-        for (var c = 0; c < _raw.Length; c++)
+        foreach (var c in Program.RandomWheels)
         {
             if (FunctionOf(c) is { Op: AttributeOp.ColourWheelRandom or AttributeOp.GoboWheelRandom } && Physical[c] > 0)
             {
