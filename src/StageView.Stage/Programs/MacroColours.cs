@@ -15,7 +15,7 @@ internal static class MacroColours
     /// <remarks>Worked out when first asked for: a file may have more sets than are ever chosen.</remarks>
     public static Vector3? Of(EmitterCode emitter, FunctionCode f, int set)
     {
-        if (set < 0 && f.Sets.Length > 0)
+        if ((set < 0 && f.Sets.Length > 0) || (emitter.Mixes && IsWhiteAtFirst(f, set)))
         {
             return null;
         }
@@ -28,6 +28,9 @@ internal static class MacroColours
 
         return colour;
     }
+
+    /// <summary>White as the first of a macro's sets leaves a mix alone, as the open first slot of a wheel does.</summary>
+    public static bool IsWhiteAtFirst(FunctionCode f, int set) => set == 0 && f.Sets[0].WheelSlot == 0 && ColourNames.Find(f.Sets[0].Name) == "#ffffff";
 
     private static Vector3? Slot(EmitterCode emitter, WheelSlot slot) =>
         slot.IsOpen ? null : emitter.IsAdditive ? slot.Colour : slot.Colour * Chromaticity.XyzToRec709(emitter.White);

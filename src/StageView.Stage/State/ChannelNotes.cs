@@ -13,7 +13,8 @@ internal static class ChannelNotes
         {
             case AttributeOp.ColourMacro when set >= 0 && f.Sets[set].WheelSlot > 0:
                 return "the colour of its wheel's slot";
-            case AttributeOp.ColourMacro when !ColourNames.IsIdle(f.Chosen(set)) && ColourNames.Find(f.Chosen(set)) is not null:
+            case AttributeOp.ColourMacro when !ColourNames.IsIdle(f.Chosen(set)) && ColourNames.Find(f.Chosen(set)) is not null
+                && !MacroColours.IsWhiteAtFirst(f, set):
                 return "the colour that its name says, as bright as the fixture can make it";
             case AttributeOp.DimmerCurve:
                 return f.Response(set) is { } response ? response + (Bends(run, channel) ? "" : "; no dimmer here follows it") : "";

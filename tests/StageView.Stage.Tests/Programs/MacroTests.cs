@@ -65,6 +65,19 @@ public sealed class MacroTests
         Assert.Equal(7152, Lens(Mix(Rgb), (2, 255), (7, 0)).FluxLumens, 10f);
     }
 
+    [Fact]
+    public void White_as_the_first_of_its_colours_leaves_the_mix_alone()
+    {
+        var f = Function("ColorMacro1", 0, 255, 0, 1) with
+        {
+            Sets = [new("White", 0, 99, 0, 1, 0), new("Red", 100, 199, 0, 1, 0), new("White", 200, 255, 0, 1, 0)],
+        };
+        DmxChannel[] channels = [.. Mix(Rgb).Take(3), Channel(3, 3, [7], f)];
+        Assert.Equal(7152, Lens(channels, (2, 255), (7, 20)).FluxLumens, 10f);
+        Assert.Equal(2126, Lens(channels, (2, 255), (7, 120)).FluxLumens, 10f);
+        Assert.Equal(10_000, Lens(channels, (2, 255), (7, 220)).FluxLumens, 10f);
+    }
+
     /// <summary>A macro that is linked to a wheel shows its slot.</summary>
     [Fact]
     public void A_linked_wheel_says_the_colour()
