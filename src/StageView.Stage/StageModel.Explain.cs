@@ -99,6 +99,7 @@ public sealed partial class StageModel
         var f = run.FunctionOf(c);
         var bytes = run.BytesOf(c).ToArray();
         var op = f?.Op ?? AttributeOp.Nothing;
+        var whyNot = f?.WhyNot(run.Raw[c], run.Sets[c]);
         var now = f is null ? 0 : run.ValueAt(c, t);
         var arrives = 0.0;
         if (f is { Mover: >= 0 })
@@ -124,9 +125,12 @@ public sealed partial class StageModel
             Set = f is not null && run.Sets[c] >= 0 ? f.Sets[run.Sets[c]].Name : "",
             Target = run.Physical[c],
             Now = now,
-            Unit = f is null ? "" : AttributeNames.UnitOf(op, f.Source.PhysicalFrom, f.Source.PhysicalTo),
+            Unit = f is null ? "" : SpeedScope.IsSpeed(op) ? SpeedScope.UnitOf(f.Source)
+                : AttributeNames.UnitOf(op, f.Source.PhysicalFrom, f.Source.PhysicalTo),
             ArrivesIn = arrives,
-            IsSimulated = op != AttributeOp.NotSimulated,
+            IsSimulated = whyNot is null,
+            WhyNot = whyNot ?? "",
+            Note = f is null ? "" : ChannelNotes.Of(run, c, f),
             Op = op,
         };
     }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using StageView.Ground.Words;
 using StageView.Rig.Checks;
 using StageView.Rig.Source;
@@ -9,6 +10,8 @@ internal static class CheckPrint
 {
     /// <summary>Lines told of each profile before the rest is only counted.</summary>
     private const int MostLines = 20;
+
+    private static string Amount(float value, string unit) => string.Create(CultureInfo.InvariantCulture, $"{value:0.##} {unit}");
 
     public static void Print(IReadOnlyList<RigProblem> problems, RigSummary? summary)
     {
@@ -39,6 +42,15 @@ internal static class CheckPrint
         if (summary.Unpatched.Count > 0)
         {
             Console.WriteLine($"not patched: {string.Join(", ", summary.Unpatched)}");
+        }
+
+        foreach (var m in summary.Measured)
+        {
+            Console.WriteLine($"{m.File} beside its photometric file");
+            Answers.Table(["part", "value", "profile", "file", "may part by", ""], m.Values.Select(v => (string[])
+            [
+                v.Beam, v.What, Amount(v.Stated, v.Unit), Amount(v.Measured, v.Unit), Amount(v.Allowed, v.Unit), v.IsApart ? "apart" : "fits",
+            ]));
         }
 
         foreach (var p in summary.PassedOver)

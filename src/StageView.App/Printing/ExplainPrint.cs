@@ -61,6 +61,8 @@ internal static class ExplainPrint
             x.Unit,
             x.ArrivesIn,
             simulated = x.IsSimulated,
+            x.WhyNot,
+            x.Note,
         }),
         emitters = answer.State?.Emitters.Select(e => new
         {
@@ -153,11 +155,13 @@ internal static class ExplainPrint
     }
 
     private static string Moving(AttributeState a) =>
-        !a.IsSimulated ? "not simulated"
-        : a.IsDefault ? "default: nothing heard"
-        : a.ArrivesIn <= 0 ? "there"
-        : double.IsInfinity(a.ArrivesIn) ? "turning"
+        !a.IsSimulated ? "not simulated: " + a.WhyNot
+        : a.IsDefault ? "default: nothing heard" + Note(a)
+        : a.ArrivesIn <= 0 ? "there" + Note(a)
+        : double.IsInfinity(a.ArrivesIn) ? a.Unit == "Hz" ? "beating" : "turning"
         : string.Create(CultureInfo.InvariantCulture, $"{AttributeNames.Describe(a.Now, a.Unit)}, there in {a.ArrivesIn:0.00} s");
+
+    private static string Note(AttributeState a) => a.Note.Length > 0 ? ": " + a.Note : "";
 
     private static float[] Three(System.Numerics.Vector3 v) => [v.X, v.Y, v.Z];
 

@@ -11,6 +11,7 @@ internal static class AllVerbs
         DemoVerb.Build(),
         CheckVerb.Build(),
         NewVerb.Build(),
+        ProfileVerb.Build(),
         SchemaVerb.Build(),
         PatchVerb.Build(),
         PaperworkVerb.Build(),

@@ -16,8 +16,8 @@ internal static class CheckVerb
         var venue = Verb.VenueOption();
         var json = Verb.JsonOption();
         var command = new Command("check",
-            "Reads a rig scene file (or an MVR or GDTF file) and says what is wrong with it, what is in it and, with --venue, what the venue changes. "
-            + "Answers no (1) when it can't be used.") { rig, venue, json };
+            "Reads a rig scene file (or an MVR, GDTF or fixture profile file) and says what is wrong with it, what is in it and, with --venue, what the "
+            + "venue changes. Answers no (1) when it can't be used.") { rig, venue, json };
         return command.Does(parse => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(json)));
     }
 

@@ -42,7 +42,8 @@ internal static class FixtureCards
                 : v.ToString(places, CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit)) : "";
         var moving = MathF.Abs(a.Now - a.Target) > .05f && double.IsFinite(a.ArrivesIn) && a.ArrivesIn > 0;
         var physical = a.Attribute.Length == 0 ? "" : moving ? $"{Value(a.Now)} → {Value(a.Target)}" : Value(a.Target);
-        var doing = a.Set.Length > 0 ? a.Set : !a.IsSimulated ? "not simulated" : a.IsDefault && a.Addresses.Count > 0 ? "default: not heard" : "";
+        var doing = a.Set.Length > 0 ? a.Set + (a.IsSimulated ? "" : " (not simulated)") : !a.IsSimulated ? "not simulated"
+            : a.IsDefault && a.Addresses.Count > 0 ? "default: not heard" : "";
         return new ChannelLine(a.Channel, a.Addresses.Count > 0 ? a.Addresses[0].ToString() : "", a.Raw, a.Highest, physical, doing);
     }
 

@@ -1,3 +1,5 @@
+using StageView.Rig.Profiles;
+
 namespace StageView.Rig.Checks;
 
 /// <summary>A rig in figures.</summary>
@@ -33,6 +35,9 @@ public sealed record RigSummary
     /// <summary>What of the fixture profiles is not simulated or not understood; profiles that have nothing of the kind are left out.</summary>
     public required IReadOnlyList<PassedOver> PassedOver { get; init; }
 
+    /// <summary>Of each profile that has a photometric file: its own values beside the file's.</summary>
+    public required IReadOnlyList<MeasuredProfile> Measured { get; init; }
+
     /// <summary>Names of fixtures that have no address.</summary>
     public required IReadOnlyList<string> Unpatched { get; init; }
 }
@@ -40,5 +45,7 @@ public sealed record RigSummary
 public sealed record TypeCount(string Profile, string Mode, int Count, int Footprint);
 
 public sealed record PassedOver(string Profile, string File, IReadOnlyList<string> Lines);
+
+public sealed record MeasuredProfile(string Profile, string File, IReadOnlyList<PhotometryMatch> Values);
 
 public sealed record UniverseUse(int Universe, int Used, int FirstFree);

@@ -53,6 +53,7 @@ internal sealed class GdtfFunctions
         read = [.. read.OrderBy(r => r.Function.ModeMaster).ThenBy(r => r.Function.ModeFrom).ThenBy(r => r.Function.DmxFrom)];
         var functions = read.Select(r => r.Function with { DmxTo = End(r.Function, read.Select(o => o.Function), channel.MaxValue) }).ToList();
         functions = [.. functions.Select((f, i) => f with { Sets = Sets(f, read[i].Element, width) })];
+        UnclearSets.Tell(functions, _notUnderstood);
         var initial = Initial(element, read.Select(r => r.Element).ToList(), functions);
         return channel with
         {
@@ -67,7 +68,7 @@ internal sealed class GdtfFunctions
         var attribute = f.Attr("Attribute", "NoFeature");
         if (!AttributeCatalog.IsSimulated(attribute))
         {
-            _notUnderstood.Add($"attribute {attribute}: not simulated");
+            _notUnderstood.Add($"attribute {attribute}: not simulated: {WhyNotSimulated.Of(attribute)}");
         }
 
         var (master, from, to) = ModeMaster(channel, f);
@@ -82,6 +83,7 @@ internal sealed class GdtfFunctions
             RealFade = Math.Max(0, GdtfValues.Number(f.Attr("RealFade"), 0)),
             RealAcceleration = Math.Max(0, GdtfValues.Number(f.Attr("RealAcceleration"), 0)),
             Wheel = _wheels.FindIndex(w => w.Name == f.Attr("Wheel") && w.Name.Length > 0),
+            StatedUnit = _subUnits.MainOf(attribute),
             Emitter = _light.Emitters.FindIndex(e => e.Name == f.Attr("Emitter") && e.Name.Length > 0),
             ModeMaster = master,
             ModeFrom = from,

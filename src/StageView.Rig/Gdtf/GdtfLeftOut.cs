@@ -9,10 +9,11 @@ internal static class GdtfLeftOut
 {
     private const int MaxLines = 200;
 
-    /// <summary>Parts that change no light and no patch, with what to call them; what they hold isn't looked at.</summary>
-    private static readonly Dictionary<string, string> Parts = new(StringComparer.Ordinal)
+    /// <summary>Parts that change no light and no patch, with what is said of them; what they hold isn't looked at.</summary>
+    private static readonly Dictionary<string, (string Name, string Fate)> Parts = new(StringComparer.Ordinal)
     {
-        ["CRIs"] = "colour rendering indices", ["Connectors"] = "connectors", ["FTPresets"] = "presets", ["Protocols"] = "protocols", ["FTMacros"] = "macros",
+        ["CRIs"] = ("colour rendering indices", "not simulated"), ["Connectors"] = ("connectors", "not used"), ["FTPresets"] = ("presets", "not used"),
+        ["Protocols"] = ("protocols", "not used"), ["FTMacros"] = ("macros", "not used, a console plays them and sends what they do"),
     };
 
     private static readonly HashSet<string> Known = new(StringComparer.Ordinal)
@@ -53,7 +54,7 @@ internal static class GdtfLeftOut
             {
                 if (e.HasElements)
                 {
-                    lines.Add($"{what} (line {e.Line()}): not simulated");
+                    lines.Add($"{what.Name} (line {e.Line()}): {what.Fate}");
                 }
             }
             else if (Known.Contains(name) || GdtfParts.IsGeometry(name))

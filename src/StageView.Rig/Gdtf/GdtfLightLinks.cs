@@ -116,10 +116,12 @@ internal sealed class GdtfLightLinks
         var stated = f.Elements().Where(e => e.Name.LocalName.Equals("SubChannelSet", StringComparison.OrdinalIgnoreCase))
             .Select(s => (Type: s.Attr("SubPhysicalUnit").Split('.')[^1], From: GdtfValues.Number(s.Attr("PhysicalFrom"), 0),
                 To: GdtfValues.Number(s.Attr("PhysicalTo"), 0), Curve: s.Attr("DMXProfile"))).ToList();
-        var strobe = function.Attribute.Contains("Strobe", StringComparison.OrdinalIgnoreCase);
+        var iris = function.Attribute.StartsWith("Iris", StringComparison.OrdinalIgnoreCase);
+        var strobe = function.Attribute.Contains("Strobe", StringComparison.OrdinalIgnoreCase)
+            || (iris && function.Attribute.Contains("Pulse", StringComparison.OrdinalIgnoreCase));
         foreach (var (type, from, to) in _subUnits.Of(function.Attribute))
         {
-            if (strobe && type is "DutyCycle" or "Duration" && !stated.Exists(s => s.Type == type))
+            if (strobe && (type is "DutyCycle" or "Duration" || (iris && type == "MinimumOpening")) && !stated.Exists(s => s.Type == type))
             {
                 stated.Add((type, from, to, ""));
             }
@@ -141,6 +143,10 @@ internal sealed class GdtfLightLinks
                     break;
                 case "Duration" when strobe:
                     function = function with { FlashSeconds = (Math.Max(0, s.From), Math.Max(0, s.To)) };
+                    break;
+                case "MinimumOpening" when iris:
+                    var whole = Math.Max(s.From, s.To) > 1 ? 100 : 1;
+                    function = function with { LeastOpening = (Math.Clamp(s.From / whole, 0, 1), Math.Clamp(s.To / whole, 0, 1)) };
                     break;
                 default:
                     unused($"its sub channel set of {(s.Type.Length > 0 ? s.Type : "an unnamed unit")} is not used");

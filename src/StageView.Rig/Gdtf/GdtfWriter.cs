@@ -156,6 +156,7 @@ public static class GdtfWriter
         "deg" => "Angle",
         "deg/s" => "AngularSpeed",
         "Hz" => "Frequency",
+        "s" => "Time",
         "K" => "Temperature",
         "m" => "Length",
         _ => "None",

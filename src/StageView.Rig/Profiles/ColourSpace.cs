@@ -25,6 +25,14 @@ public sealed record ColourSpace(string Name, Vector3 Red, Vector3 Green, Vector
             b * (Vector3.Dot(r, Vector3.Cross(g, w)) / det));
     }
 
+    /// <summary>The mix that gives an XYZ, by Cramer's rule; below 0 or above 1 where it can't be reached.</summary>
+    public Vector3 Rgb(Vector3 xyz)
+    {
+        var det = Vector3.Dot(Red, Vector3.Cross(Green, Blue));
+        return new Vector3(
+            Vector3.Dot(xyz, Vector3.Cross(Green, Blue)), Vector3.Dot(Red, Vector3.Cross(xyz, Blue)), Vector3.Dot(Red, Vector3.Cross(Green, xyz))) / det;
+    }
+
     /// <summary>XYZ of a mix.</summary>
     public Vector3 Xyz(Vector3 rgb) => (rgb.X * Red) + (rgb.Y * Green) + (rgb.Z * Blue);
 }

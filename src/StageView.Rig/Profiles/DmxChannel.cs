@@ -89,6 +89,12 @@ public sealed record ChannelFunction
     /// <summary>Length of a strobe's flash at the start and at the end of the range, s, or null.</summary>
     public (float From, float To)? FlashSeconds { get; init; }
 
+    /// <summary>Smallest opening of an iris that beats at the start and at the end of the range, 0 to 1, or null.</summary>
+    public (float From, float To)? LeastOpening { get; init; }
+
+    /// <summary>The unit that the file itself gives the attribute's values (DIN SPEC 15800, Attribute, PhysicalUnit), or empty.</summary>
+    public string StatedUnit { get; init; } = "";
+
     /// <summary>Index of the channel whose value decides whether this function is active, or -1.</summary>
     public int ModeMaster { get; init; } = -1;
 

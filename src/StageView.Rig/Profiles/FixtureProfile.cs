@@ -34,6 +34,9 @@ public sealed record FixtureProfile
     /// <summary>W at full, or null where the profile doesn't say.</summary>
     public float? PowerWatts { get; init; }
 
+    /// <summary>What the profile states beside what its photometric files say; empty where it has none.</summary>
+    public IReadOnlyList<PhotometryMatch> Photometry { get; init; } = [];
+
     /// <summary>What of the file was not understood or is not simulated, one line each.</summary>
     public IReadOnlyList<string> NotUnderstood { get; init; } = [];
 }

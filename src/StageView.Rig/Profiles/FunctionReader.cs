@@ -101,6 +101,7 @@ internal sealed class FunctionReader
             PhysicalFrom = physical.Item1,
             PhysicalTo = physical.Item2,
             IsRangeLeft = stated is null,
+            StatedUnit = AttributeCatalog.UnitOf(attribute) switch { "s" => "Time", "deg/s" => "AngularSpeed", _ => "" },
             RealFade = range?.NumberOr("fade", 0) ?? 0,
             Wheel = wheel,
             Emitter = emitter,

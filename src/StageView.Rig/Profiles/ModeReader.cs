@@ -137,6 +137,7 @@ internal sealed class ModeReader
             Highlight = node.Has("highlight") ? FunctionReader.Coarse(node.IntegerOr("highlight", 255), width) : null,
             Snap = node.FlagOr("snap", false),
         });
+        UnclearSets.Tell(_channels[^1].Functions, _notUnderstood);
         WarnOfNoAxis(node, geometry, _channels[^1]);
     }
 
@@ -204,12 +205,12 @@ internal sealed class ModeReader
     {
         if (AttributeCatalog.UnitOf(attribute) is null)
         {
-            _problems.Warn(at, $"the attribute {attribute} is not simulated{AttributeCatalog.Hint(attribute)}");
+            _problems.Warn(at, $"the attribute {attribute} is not simulated: {WhyNotSimulated.Of(attribute)}{AttributeCatalog.Hint(attribute)}");
         }
 
         if (!AttributeCatalog.IsSimulated(attribute))
         {
-            _notUnderstood.Add($"attribute {attribute} ({at.Path}): not simulated");
+            _notUnderstood.Add($"attribute {attribute} ({at.Path}): not simulated: {WhyNotSimulated.Of(attribute)}");
         }
     }
 

@@ -12,6 +12,37 @@ internal static class PhotometryReader
 {
     private const int MaxBytes = 8 << 20;
 
+    /// <summary>A photometric file anywhere on the disk, or null with the reason.</summary>
+    public static PhotometricFile? Open(string path, out string why)
+    {
+        if (BoundedFile.TryRead(path, MaxBytes, out var bytes, out why))
+        {
+            return Parse(bytes, Path.GetFileName(path), out why);
+        }
+
+        return null;
+    }
+
+    private static PhotometricFile? Parse(byte[] bytes, string name, out string why)
+    {
+        PhotometricFile? file = null;
+        PhotometryRefusal refusal;
+        switch (Path.GetExtension(name).ToUpperInvariant())
+        {
+            case ".IES":
+                why = IesReader.TryParse(bytes, name, out file, out refusal) ? "" : $"{refusal}";
+                break;
+            case ".LDT":
+                why = EulumdatReader.TryParse(bytes, name, out file, out refusal) ? "" : $"{refusal}";
+                break;
+            default:
+                why = "photometric files end in .ies (LM-63) or .ldt (EULUMDAT)";
+                break;
+        }
+
+        return why.Length == 0 ? file : null;
+    }
+
     /// <summary>Index in the webs, or -1 with a problem noted.</summary>
     public static int ReadWeb(SourceNode named, string profileFile, RigAssets assets, ProblemList problems)
     {
@@ -28,23 +59,7 @@ internal static class PhotometryReader
             return -1;
         }
 
-        bool ok;
-        PhotometricFile? file;
-        PhotometryRefusal why;
-        switch (Path.GetExtension(full).ToUpperInvariant())
-        {
-            case ".IES":
-                ok = IesReader.TryParse(bytes, named.Text, out file, out why);
-                break;
-            case ".LDT":
-                ok = EulumdatReader.TryParse(bytes, named.Text, out file, out why);
-                break;
-            default:
-                problems.Error(named, $"{named.Text}: photometric files end in .ies (LM-63) or .ldt (EULUMDAT)");
-                return -1;
-        }
-
-        if (!ok || file is null)
+        if (Parse(bytes, named.Text, out var why) is not { } file)
         {
             problems.Error(named, $"{named.Text}: {why}");
             return -1;

@@ -19,7 +19,12 @@ internal sealed class PlausibleRanges
         ["Gobo(n)PosRotate"] = (0, 180), ["Gobo(n)SelectSpin"] = (0, 180), ["Prism(n)PosRotate"] = (0, 180), ["Prism(n)SelectSpin"] = (0, 180),
         ["AnimationWheel(n)PosRotate"] = (0, 180), ["StrobeFrequency"] = (1, 15),
         ["Shutter(n)Strobe"] = (1, 15), ["Shutter(n)StrobePulse"] = (1, 5), ["Shutter(n)StrobePulseOpen"] = (1, 5), ["Shutter(n)StrobePulseClose"] = (1, 5),
-        ["Shutter(n)StrobeRandom"] = (1, 15), ["Shutter(n)StrobeRandomPulse"] = (1, 5),
+        ["Shutter(n)StrobeRandom"] = (1, 15), ["Shutter(n)StrobeRandomPulse"] = (1, 5), ["Shutter(n)StrobeRandomPulseOpen"] = (1, 5),
+        ["Shutter(n)StrobeRandomPulseClose"] = (1, 5), ["Shutter(n)StrobeEffect"] = (1, 5),
+        ["IrisStrobe"] = (.5f, 3), ["IrisStrobeRandom"] = (.5f, 3), ["IrisPulse"] = (.5f, 3), ["IrisPulseClose"] = (.5f, 3), ["IrisPulseOpen"] = (.5f, 3),
+        ["IrisRandomPulse"] = (.5f, 3), ["IrisRandomPulseClose"] = (.5f, 3), ["IrisRandomPulseOpen"] = (.5f, 3),
+        ["Frost(n)PulseOpen"] = (.5f, 3), ["Frost(n)PulseClose"] = (.5f, 3), ["Frost(n)Ramp"] = (.5f, 3),
+        ["Color(n)WheelRandom"] = (.2f, 5), ["Gobo(n)WheelRandom"] = (.2f, 5),
     };
 
     private static readonly string[] Shares = ["Dimmer", "Shutter(n)", "Iris", "Frost(n)", "HSB_Saturation", "HSB_Brightness"];
@@ -79,8 +84,40 @@ internal sealed class PlausibleRanges
             return With(f, 1, 0);
         }
 
+        if (left && name.EndsWith("MSpeed", StringComparison.OrdinalIgnoreCase))
+        {
+            return Speed(channel, f);
+        }
+
         var most = Math.Max(MathF.Abs(Most(f)), MathF.Abs(f.PhysicalFrom));
+        if (name.EndsWith("MSpeed", StringComparison.OrdinalIgnoreCase) && f.StatedUnit.Length == 0 && most > 1 && (most < 50 || most > 100.5f))
+        {
+            Tell(channel, f, string.Create(CultureInfo.InvariantCulture, $"of {f.PhysicalFrom} to {f.PhysicalTo} has no unit"), "full speed is taken");
+            return f;
+        }
+
         return most > 1.001f && (Shares.Contains(name, StringComparer.OrdinalIgnoreCase) || IsColourShare(f.Attribute)) ? Percent(channel, f, most) : f;
+    }
+
+    /// <summary>
+    /// A speed whose names run from fast to slow, or that would hardly move at its default: full speed lies at the lower end (common practice, no source).
+    /// </summary>
+    private ChannelFunction Speed(DmxChannel channel, ChannelFunction f)
+    {
+        var words = string.Join(' ', f.Sets.OrderBy(s => s.DmxFrom).Select(s => s.Name).Prepend(f.Name)).ToLowerInvariant();
+        int At(string a, string b) =>
+            new[] { a, b }.Select(w => words.IndexOf(w, StringComparison.Ordinal)).Where(i => i >= 0).DefaultIfEmpty(int.MaxValue).Min();
+        var (fast, slow) = (At("fast", "max"), At("slow", "min"));
+        var said = fast != int.MaxValue && slow != int.MaxValue;
+        var lower = channel.Default >= f.DmxFrom && channel.Default - (double)f.DmxFrom < (f.DmxTo - (double)f.DmxFrom) / 2;
+        if (said ? slow < fast : !lower)
+        {
+            return f;
+        }
+
+        Tell(channel, f, said ? "was left at 0 to 1, and its names run from fast to slow" : "was left at 0 to 1, which hardly moves at its default",
+            "1 to 0 is taken: full speed at the lower end");
+        return With(f, 1, 0);
     }
 
     private ChannelFunction Zoom(DmxChannel channel, ChannelFunction f, bool left)

@@ -29,7 +29,8 @@ internal static class ProfileKeys
         new("colourTemperature", new NumberValue(1000, 20000), "Colour temperature of open white, K; 6000 when left out."),
         new("drawLens", Flag, "Whether the lens is drawn glowing; true when left out."),
         new("globeRadius", Positive, "For a glow: radius of the globe, m."),
-        new("photometry", Text, "IES LM-63 or EULUMDAT file with the measured intensities, beside this file."));
+        new("photometry", Text, "IES LM-63 or EULUMDAT file with the measured intensities, beside this file."),
+        new("measured", Text, "Instead of photometry: such a file that is only compared with what is stated here; for beams that zoom."));
 
     private static readonly ObjectValue Grid = new ObjectValue(
         "a pixel grid", "Pixels on the geometry's xy plane, shining along -z; seen from the front the first pixel is top left.").With(

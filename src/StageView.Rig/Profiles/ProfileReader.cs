@@ -65,6 +65,7 @@ internal sealed class ProfileReader
             }
         }
 
+        var photometry = _problems.Errors > before ? [] : new PhotometryCheck(path, modes, _assets, _problems).Compare(root);
         return _problems.Errors > before ? null : new FixtureProfile
         {
             Name = root.TextOr("name"),
@@ -76,6 +77,7 @@ internal sealed class ProfileReader
             WeightKilograms = root.Has("weight") ? root.NumberOr("weight", 0) : null,
             PowerWatts = root.Has("power") ? root.NumberOr("power", 0) : null,
             NotUnderstood = notUnderstood,
+            Photometry = photometry,
         };
     }
 

@@ -7,10 +7,12 @@ using StageView.Rig.Source;
 
 namespace StageView.Show.Rigs;
 
-/// <summary>Checks a file by its kind: a rig as it is, an MVR as the rig that an import would make, a GDTF as a rig with each of its modes.</summary>
+/// <summary>
+/// Checks a file by its kind: a rig as it is, an MVR as the rig that an import would make, a fixture (GDTF or ours) as a rig with each of its modes.
+/// </summary>
 public static class FileCheck
 {
-    /// <param name="path">A rig file, or one that ends in .mvr or .gdtf.</param>
+    /// <param name="path">A rig file, or one that ends in .mvr, .gdtf or .fixture.jsonc.</param>
     /// <param name="venue">A venue file laid over it, or null.</param>
     /// <param name="summary">Null where the file can't be used.</param>
     /// <param name="notes">What an import would not take over, one line each.</param>
@@ -20,7 +22,9 @@ public static class FileCheck
         var options = RigFiles.Options with { Venue = venue };
         var ending = Path.GetExtension(path).ToUpperInvariant();
         notes = [];
-        if (ending is not (".MVR" or ".GDTF"))
+        var isFixture = ending == ".GDTF" || path.EndsWith(".fixture.jsonc", StringComparison.OrdinalIgnoreCase)
+            || path.EndsWith(".fixture.json", StringComparison.OrdinalIgnoreCase);
+        if (ending != ".MVR" && !isFixture)
         {
             return RigChecker.Check(path, options, out summary);
         }
@@ -28,7 +32,7 @@ public static class FileCheck
         var folder = Directory.CreateTempSubdirectory("stageview-check-").FullName;
         try
         {
-            if (ending == ".GDTF")
+            if (isFixture)
             {
                 return Fixture(path, Path.Combine(folder, "a.rig.jsonc"), options, out summary);
             }

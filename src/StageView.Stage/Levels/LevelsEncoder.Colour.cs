@@ -144,6 +144,20 @@ public sealed partial class LevelsEncoder
             return true;
         }
 
+        var mixes = new[] { Of(AttributeOp.MixCyan), Of(AttributeOp.MixMagenta), Of(AttributeOp.MixYellow) };
+        if (mixes.All(m => m.Length > 0))
+        {
+            var rgb = emitter.Space?.Rgb(wanted.Xyz) ?? Chromaticity.XyzToRec709(wanted.Xyz);
+            rgb = Vector3.Max(rgb, Vector3.Zero);
+            rgb /= MathF.Max(1e-6f, MathF.Max(rgb.X, MathF.Max(rgb.Y, rgb.Z)));
+            for (var i = 0; i < mixes.Length; i++)
+            {
+                Put(fixture, mixes[i][0], 1 - rgb[i]);
+            }
+
+            return true;
+        }
+
         var (hue, saturation) = (Of(AttributeOp.Hue), Of(AttributeOp.Saturation));
         if (hue.Length > 0 && saturation.Length > 0)
         {

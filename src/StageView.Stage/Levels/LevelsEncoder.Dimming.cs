@@ -74,6 +74,28 @@ public sealed partial class LevelsEncoder
         return false;
     }
 
+    /// <summary>The share that a chosen dimmer curve turns into the one wanted.</summary>
+    private float Unbent(Fixture fixture, DmxChannel channel, FunctionCode code, float share)
+    {
+        if (code is not { Op: AttributeOp.Dimmer, FollowsCurve: true })
+        {
+            return share;
+        }
+
+        var program = Program(fixture);
+        foreach (var (chooser, dimmers) in program.DimmerCurves)
+        {
+            var raw = program.Channels[chooser].IsVirtual ? program.Channels[chooser].Source.Default : Read(fixture, program.Channels[chooser].Source);
+            var f = program.Channels[chooser].Functions.FirstOrDefault(f => f.Op == AttributeOp.DimmerCurve && f.Contains(raw));
+            if (dimmers.Contains(channel.Index) && f is not null && f.Response(f.SetAt(raw)) is { } response)
+            {
+                share = response.Inverse(share);
+            }
+        }
+
+        return share;
+    }
+
     private bool Has(Fixture fixture, AttributeOp op) =>
         Program(fixture).Channels.Any(c => c.Source.Offsets.Count > 0 && c.Functions.Any(f => f.Op == op));
 

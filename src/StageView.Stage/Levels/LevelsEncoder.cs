@@ -113,7 +113,7 @@ public sealed partial class LevelsEncoder
                 share = 1 - share;
             }
 
-            Choose(fixture, channel, function, code.InverseCurve(share));
+            Choose(fixture, channel, function, code.InverseCurve(Unbent(fixture, channel, code, share)));
             Redim(fixture, channel);
         }
 

@@ -32,7 +32,7 @@ public readonly record struct Travel
     public double StartSeconds => _start;
 
     /// <summary>When it has arrived and stopped, s; infinity for endless turning at a speed other than 0.</summary>
-    public double ArrivalSeconds => IsEndless && Target != 0 ? double.PositiveInfinity : _start + _t1 + _t2 + _t3;
+    public double ArrivalSeconds => !IsEndless ? _start + _t1 + _t2 + _t3 : Target != 0 ? double.PositiveInfinity : _start + _t1;
 
     /// <summary>Standing still at <paramref name="position"/>.</summary>
     public static Travel Rest(double at, double position) => new(at, position, 0, 0, 0, 0, 0, 0, 0, position, false);

@@ -31,6 +31,8 @@ internal static class LitTest
             return false;
         }
 
-        return !emitter.IsAdditive || emitter.Channels.Any(c => run.FunctionOf(c) is { Op: AttributeOp.Add } && run.Physical[c] > Lit);
+        return !emitter.IsAdditive || emitter.Channels.Any(c => run.FunctionOf(c) is { } f
+            && ((f.Op == AttributeOp.Add && run.Physical[c] > Lit)
+                || (f.Op == AttributeOp.ColourMacro && MacroColours.Of(emitter, f, run.Sets[c]) is not null)));
     }
 }

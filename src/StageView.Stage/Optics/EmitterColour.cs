@@ -53,7 +53,7 @@ internal static class EmitterColour
             rgb *= Vector3.Max(shift, Vector3.Zero) / Math.Max(shift.X, Math.Max(shift.Y, shift.Z));
         }
 
-        rgb *= code.IsAdditive && v.HasMix ? v.Mixed : Vector3.One;
+        rgb *= code.IsAdditive && v.HasMix && v.Preset is null ? v.Mixed : Vector3.One;
         rgb *= v.Filter;
         var luminance = Chromaticity.Luminance(rgb);
         return luminance > 0 ? (rgb, luminance) : (Vector3.Zero, 0);

@@ -71,6 +71,12 @@ internal struct EmitterValues
                 case AttributeOp.Iris:
                     Iris *= Math.Clamp(v, LeastIris, 1);
                     break;
+                case >= AttributeOp.IrisStrobe and <= AttributeOp.IrisRandomClosing:
+                    Iris *= Math.Clamp(Beats.Iris(run, f, c, t), LeastIris, 1);
+                    break;
+                case >= AttributeOp.FrostRamp and <= AttributeOp.FrostPulseClosing:
+                    Frost = Math.Max(Frost, Beats.Frost(run, f, c, t));
+                    break;
                 case AttributeOp.Frost:
                     Frost = Math.Max(Frost, Math.Clamp(v, 0, 1));
                     break;
@@ -114,6 +120,15 @@ internal struct EmitterValues
                         ColourAt(f.Slots, run.Travels[f.Mover].PositionAt(t), code.IsAdditive);
                     }
 
+                    break;
+                case AttributeOp.ColourWheelRandom:
+                    ColourAt(f.Slots, Beats.Slot(run, f, c, t), code.IsAdditive);
+                    break;
+                case AttributeOp.GoboWheelRandom:
+                    GoboAt(f.Slots, Beats.Slot(run, f, c, t));
+                    break;
+                case AttributeOp.ColourMacro:
+                    Macro(run, code, f, c);
                     break;
                 case AttributeOp.GoboWheel or AttributeOp.GoboWheelIndex or AttributeOp.GoboWheelSpin:
                     if (f.Op != AttributeOp.GoboWheel || run.Wheel[c] > 0)
@@ -188,6 +203,15 @@ internal struct EmitterValues
         else
         {
             TemperatureFlag = f.Insertion(Math.Clamp(v, 0, 1));
+        }
+    }
+
+    /// <summary>A macro takes over from whatever else makes the colour, where it is known what it makes.</summary>
+    private void Macro(FixtureRun run, EmitterCode code, FunctionCode f, int c)
+    {
+        if ((!code.Mixes || run.Program.Channels[c].IsMoved) && MacroColours.Of(code, f, run.Sets[c]) is { } colour)
+        {
+            Preset = colour;
         }
     }
 

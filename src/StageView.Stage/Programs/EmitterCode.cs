@@ -34,6 +34,15 @@ internal sealed class EmitterCode
 
     public required float WhiteKelvin { get; init; }
 
+    /// <summary>The additive colours, at most eight.</summary>
+    public required FunctionCode[] Adds { get; init; }
+
+    /// <summary>Whether it has flags of cyan, magenta and yellow.</summary>
+    public required bool HasFlags { get; init; }
+
+    /// <summary>Colours of macros that were asked for so far, by function and set; see <see cref="MacroColours"/>.</summary>
+    public Dictionary<(FunctionCode Function, int Set), Vector3?> Macros { get; } = [];
+
     /// <summary>Pixel block on this node, or null.</summary>
     public required PixelBlock? Block { get; init; }
 

@@ -7,26 +7,6 @@ namespace StageView.Stage.Programs;
 
 internal static class EmitterCompiler
 {
-    /// <summary>
-    /// Where a profile names no emitter: Rec.709's primaries for R, G, B (BT.709), typical chromaticities of LED colours for the others (common practice, no
-    /// source).
-    /// </summary>
-    public static (float X, float Y, float Share) Typical(ReadOnlySpan<char> colour) => colour switch
-    {
-        "R" or "Red" => (.640f, .330f, .2126f),
-        "G" or "Green" => (.300f, .600f, .7152f),
-        "B" or "Blue" => (.150f, .060f, .0722f),
-        "A" or "RY" or "Amber" => (.575f, .420f, .4f),
-        "GY" or "Lime" => (.408f, .560f, .8f),
-        "Y" or "Yellow" => (.430f, .510f, .9f),
-        "C" or "GC" or "BC" or "Cyan" => (.130f, .340f, .5f),
-        "M" or "BM" or "RM" or "Magenta" => (.320f, .150f, .3f),
-        "UV" => (.170f, .010f, .005f),
-        "WW" => (.4578f, .4101f, 1f),
-        "CW" => (.3127f, .3290f, 1f),
-        _ => (.3127f, .3290f, 1f),
-    };
-
     public static void SetAdd(FunctionCode code, FixtureProfile profile)
     {
         var name = code.Source.Attribute;
@@ -47,7 +27,7 @@ internal static class EmitterCompiler
             return;
         }
 
-        var (x, y, share) = Typical(colour);
+        var (x, y, share) = TypicalEmitters.Of(colour);
         code.AddXyz = Chromaticity.ToXyz(x, y, share);
     }
 
@@ -70,6 +50,8 @@ internal static class EmitterCompiler
         return new EmitterCode
         {
             Node = node,
+            Adds = [.. functions.Where(f => f.Op == AttributeOp.Add).Take(8)],
+            HasFlags = new[] { AttributeOp.Cyan, AttributeOp.Magenta, AttributeOp.Yellow }.All(op => functions.Any(f => f.Op == op)),
             Channels = channels,
             IsAdditive = adds.Length > 0,
             Mixes = functions.Any(f => f.Op is AttributeOp.Add or (>= AttributeOp.Cyan and <= AttributeOp.CieY)),
@@ -101,7 +83,7 @@ internal static class EmitterCompiler
         {
             var name = letter switch { 'R' => "Red", 'G' => "Green", 'B' => "Blue", 'W' => "White", 'A' => "Amber", _ => letter.ToString() };
             var e = profile.Emitters.FirstOrDefault(e => string.Equals(e.Name, name, StringComparison.OrdinalIgnoreCase));
-            var (x, y, share) = e is null ? Typical(name) : (e.X, e.Y, e.Share);
+            var (x, y, share) = e is null ? TypicalEmitters.Of(name) : (e.X, e.Y, e.Share);
             return Chromaticity.ToXyz(x, y, share);
         }).ToArray();
         var sum = xyz.Sum(v => v.Y);

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Numerics;
 using StageView.Rig.Profiles;
 
@@ -6,6 +7,8 @@ namespace StageView.Stage.Programs;
 /// <summary>A channel function made ready to run.</summary>
 internal sealed class FunctionCode
 {
+    private DimmerResponse?[]? _responses;
+
     public required ChannelFunction Source { get; init; }
 
     public required AttributeOp Op { get; init; }
@@ -35,9 +38,16 @@ internal sealed class FunctionCode
     /// <summary>The flag that the function puts into the beam, or null for a generic one.</summary>
     public FilterData? Filter { get; set; }
 
+    /// <summary>For a speed: whether nothing moves whose full speed is known.</summary>
+    public bool SlowsNothing { get; set; }
+
     /// <summary>Whether it chooses colours that a mixing fixture makes by its mix: a virtual wheel, or a macro.</summary>
-    public bool IsPreset => Op is AttributeOp.ColourWheel or AttributeOp.ColourWheelIndex or AttributeOp.ColourWheelSpin
+    public bool IsPreset => Op is AttributeOp.ColourWheel or AttributeOp.ColourWheelIndex or AttributeOp.ColourWheelSpin or AttributeOp.ColourMacro
+        or AttributeOp.ColourWheelRandom
         || (Op == AttributeOp.NotSimulated && Source.Attribute.StartsWith("Color", StringComparison.OrdinalIgnoreCase));
+
+    /// <summary>Whether a chosen dimmer curve bends it: its profile states no response of its own.</summary>
+    public bool FollowsCurve => Source.Curve == ResponseCurve.Linear && Source.Pieces is null;
 
     public bool Contains(uint raw) => raw >= Source.DmxFrom && raw <= Source.DmxTo;
 
@@ -49,42 +59,51 @@ internal sealed class FunctionCode
     }
 
     /// <summary>Share of the physical range at a share of the DMX range.</summary>
-    public float Curve(float x) => Source.Pieces is { } pieces ? pieces.At(x) : Source.Curve switch
-    {
-        ResponseCurve.Square => x * x,
-        ResponseCurve.SCurve => x * x * (3 - (2 * x)),
-        ResponseCurve.SquareRoot => MathF.Sqrt(x),
-        _ => x,
-    };
+    public float Curve(float x) => Source.Pieces is { } pieces ? pieces.At(x) : Responses.At(Source.Curve, x);
 
     /// <summary>Inverse of <see cref="Curve"/>.</summary>
-    public float InverseCurve(float y)
-    {
-        y = Math.Clamp(y, 0, 1);
-        if (Source.Pieces is { } pieces)
-        {
-            return pieces.Inverse(y);
-        }
-
-        switch (Source.Curve)
-        {
-            case ResponseCurve.Square:
-                return MathF.Sqrt(y);
-            case ResponseCurve.SquareRoot:
-                return y * y;
-            case ResponseCurve.SCurve:
-                // Root of 3x² - 2x³ = y in 0..1, by the trigonometric solution of the cubic.
-                return 0.5f - MathF.Sin(MathF.Asin(1 - (2 * y)) / 3);
-            default:
-                return y;
-        }
-    }
+    public float InverseCurve(float y) => Source.Pieces is { } pieces ? pieces.Inverse(Math.Clamp(y, 0, 1)) : Responses.Inverse(Source.Curve, y);
 
     /// <summary>Share of a strobe's period that is open, where the function states it.</summary>
     public float? DutyAt(uint raw) => Source.Duty is { } d ? float.Lerp(d.From, d.To, Share(raw)) : null;
 
     /// <summary>Length of a flash, s, where the function states it.</summary>
     public float? FlashSecondsAt(uint raw) => Source.FlashSeconds is { } d ? float.Lerp(d.From, d.To, Share(raw)) : null;
+
+    /// <summary>Smallest opening of an iris that beats, 0 to 1; closed where the function states none.</summary>
+    public float LeastOpeningAt(uint raw) => Source.LeastOpening is { } d ? float.Lerp(d.From, d.To, Share(raw)) : 0;
+
+    /// <summary>What the value chooses is called: its set's name, else the function's.</summary>
+    public string Chosen(int set) => set >= 0 && set < Sets.Length ? Sets[set].Name : Sets.Length == 0 ? Source.Name : "";
+
+    /// <summary>For a dimmer curve: the response that the set's name stands for, or null.</summary>
+    public DimmerResponse? Response(int set) =>
+        (_responses ??= [.. Enumerable.Range(-1, Sets.Length + 1).Select(i => DimmerResponse.Read(Chosen(i)))])[set + 1];
+
+    /// <summary>Why the function changes nothing at this value; null where it does, or is meant to do nothing.</summary>
+    public string? WhyNot(uint raw, int set)
+    {
+        switch (Op)
+        {
+            case AttributeOp.NotSimulated:
+                return WhyNotSimulated.Of(Source.Attribute);
+            case AttributeOp.ColourMacro:
+                var known = raw == 0 || ColourNames.IsIdle(Chosen(set)) || ColourNames.IsDark(Chosen(set)) || ColourNames.Find(Chosen(set)) is not null
+                    || (set >= 0 && set < Sets.Length && Sets[set].WheelSlot > 0);
+                return known ? null : WhyNotSimulated.OfMacro(Chosen(set));
+            case AttributeOp.DimmerCurve:
+                return Response(set) is not null ? null
+                    : $"no curve that is known by \"{Chosen(set)}\"; the dimmer runs as its profile says";
+            case >= AttributeOp.MoveSpeed and <= AttributeOp.AllSpeed:
+                return SpeedScope.Meaning(Source) == SpeedMeaning.Unknown
+                    ? string.Create(CultureInfo.InvariantCulture, $"its range {Source.PhysicalFrom} to {Source.PhysicalTo} has no unit; full speed is taken")
+                    : !SlowsNothing ? null
+                    : SpeedScope.Meaning(Source) == SpeedMeaning.Seconds ? "nothing here moves that it would slow"
+                    : "the full speed of what it slows is not in the file";
+            default:
+                return null;
+        }
+    }
 
     /// <summary>XYZ of additive colour at a level of 0 to 1.</summary>
     public Vector3 AddAt(float level)

@@ -5,11 +5,19 @@ namespace StageView.Stage.Programs;
 /// <summary>A fixture mode compiled once: what every level means, flat and without allocation at run time.</summary>
 internal sealed class ModeProgram
 {
+    /// <summary>Channels of a mode that are followed where each acts on many others: no fixture has more, a hostile file stays quick.</summary>
+    private const int MostChoosers = 256;
+
     private readonly List<MoverCode> _movers = [];
+
+    /// <summary>Speed attributes that state the time of a move, and their geometries: what they slow moves, even where no speed of its own is known.</summary>
+    private readonly (AttributeOp Speed, int Geometry)[] _timed;
 
     public ModeProgram(FixtureProfile profile, FixtureMode mode)
     {
         (Profile, Mode) = (profile, mode);
+        _timed = [.. mode.Channels.SelectMany(c => c.Functions.Select(f => (Op: AttributeNames.Read(f.Attribute, out _), f, c.Geometry)))
+            .Where(t => SpeedScope.IsSpeed(t.Op) && SpeedScope.Meaning(t.f) == SpeedMeaning.Seconds).Select(t => (t.Op, t.Geometry)).Take(MostChoosers)];
         AxisMovers = new int[mode.Geometry.Count];
         Array.Fill(AxisMovers, -1);
         Channels = mode.Channels.Select(Compile).ToArray();
@@ -25,7 +33,14 @@ internal sealed class ModeProgram
         Movers = [.. _movers];
         PanMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Pan);
         TiltMover = Array.FindIndex(Movers, m => m.Kind == MoverKind.Tilt);
-        SpeedChannels = Enumerable.Range(0, Channels.Length).Where(c => Channels[c].Functions.Any(f => f.Op == AttributeOp.MoveSpeed)).ToArray();
+        var speeds = Having(f => SpeedScope.IsSpeed(f.Op)).Take(MostChoosers).ToArray();
+        SpeedChannels = [.. Movers.Select(m => speeds
+            .Where(c => IsOneBranch(Channels[c].Source.Geometry, m.Node) && Channels[c].Functions.Any(f => SpeedScope.Covers(f.Op, f.Number, m))).ToArray())];
+        MarkIdleSpeeds();
+        RandomWheels = [.. Having(f => f.Op is AttributeOp.ColourWheelRandom or AttributeOp.GoboWheelRandom)];
+        var dimmers = Having(f => f.Op == AttributeOp.Dimmer).ToArray();
+        DimmerCurves = [.. Having(f => f.Op == AttributeOp.DimmerCurve).Take(MostChoosers)
+            .Select(c => (c, dimmers.Where(d => IsOneBranch(Channels[c].Source.Geometry, Channels[d].Source.Geometry)).ToArray()))];
         var emitters = new List<EmitterCode>();
         foreach (var node in mode.Geometry.Where(n => n.Beam is not null || n.Pixels is not null || n.Laser is not null))
         {
@@ -52,7 +67,14 @@ internal sealed class ModeProgram
 
     public int TiltMover { get; }
 
-    public int[] SpeedChannels { get; }
+    /// <summary>Of each mover: the channels that may slow it.</summary>
+    public int[][] SpeedChannels { get; }
+
+    /// <summary>Channels that may let a wheel choose at random.</summary>
+    public int[] RandomWheels { get; }
+
+    /// <summary>Channels that choose a dimmer curve, with the dimmers that follow it.</summary>
+    public (int Chooser, int[] Dimmers)[] DimmerCurves { get; }
 
     public EmitterCode[] Emitters { get; }
 
@@ -74,6 +96,11 @@ internal sealed class ModeProgram
 
         return false;
     }
+
+    /// <summary>Whether one of two nodes holds the other.</summary>
+    public bool IsOneBranch(int a, int b) => IsAtOrBelow(a, b) || IsAtOrBelow(b, a);
+
+    private IEnumerable<int> Having(Func<FunctionCode, bool> what) => Enumerable.Range(0, Channels.Length).Where(c => Channels[c].Functions.Any(what));
 
     private ChannelCode Compile(DmxChannel channel) => new()
     {
@@ -108,7 +135,7 @@ internal sealed class ModeProgram
                 : MoverFor(k, number, channel.Geometry, function, code);
             code.IsSpeed = speed;
         }
-        else if (function.RealFade > 0 && IsValue(op))
+        else if (IsValue(op) && (function.RealFade > 0 || _timed.Any(t => SpeedScope.IsOf(t.Speed, op) && IsOneBranch(t.Geometry, channel.Geometry))))
         {
             code.Mover = MoverFor(MoverKind.Value, channel.Index, channel.Geometry, function, code);
         }
@@ -130,6 +157,24 @@ internal sealed class ModeProgram
         return code;
     }
 
+    private void MarkIdleSpeeds()
+    {
+        foreach (var f in Channels.SelectMany(c => c.Functions))
+        {
+            f.SlowsNothing = SpeedScope.IsSpeed(f.Op);
+        }
+
+        for (var m = 0; m < Movers.Length; m++)
+        {
+            foreach (var f in SpeedChannels[m].SelectMany(c => Channels[c].Functions))
+            {
+                var meaning = SpeedScope.Meaning(f.Source);
+                var known = meaning == SpeedMeaning.Seconds || (Movers[m].TopSpeed > 0 && (meaning != SpeedMeaning.PerSecond || Movers[m].IsAxis));
+                f.SlowsNothing &= !(known && SpeedScope.Covers(f.Op, f.Number, Movers[m]));
+            }
+        }
+    }
+
     private static (MoverKind? Kind, bool Speed) KindOf(AttributeOp op) => op switch
     {
         AttributeOp.Pan => (MoverKind.Pan, false),
@@ -146,6 +191,8 @@ internal sealed class ModeProgram
         AttributeOp.GoboShake => (MoverKind.GoboShake, true),
         AttributeOp.AnimationAngle => (MoverKind.AnimationRotor, false),
         AttributeOp.AnimationTurn => (MoverKind.AnimationRotor, true),
+        >= AttributeOp.IrisStrobe and <= AttributeOp.IrisRandomClosing => (MoverKind.IrisBeat, true),
+        >= AttributeOp.FrostRamp and <= AttributeOp.FrostPulseClosing => (MoverKind.FrostBeat, true),
         AttributeOp.PrismAngle => (MoverKind.PrismRotor, false),
         AttributeOp.PrismTurn or AttributeOp.PrismSelectTurn => (MoverKind.PrismRotor, true),
         _ => (null, false),

@@ -12,6 +12,10 @@ internal enum MoverKind : byte
     AnimationRotor,
     PrismRotor,
 
+    /// <summary>Periods of an iris or a frost that beats.</summary>
+    IrisBeat,
+    FrostBeat,
+
     /// <summary>A plain value that takes time: zoom, iris, flags, glowing filaments.</summary>
     Value,
 }

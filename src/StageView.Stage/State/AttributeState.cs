@@ -48,5 +48,11 @@ public sealed record AttributeState
     /// <summary>False for attributes that are recognised but change nothing in the picture.</summary>
     public required bool IsSimulated { get; init; }
 
+    /// <summary>Why it is not simulated at this value; empty where it is.</summary>
+    public string WhyNot { get; init; } = "";
+
+    /// <summary>What stands behind the value where it isn't plain: the curve of a dimmer, the colour of a macro; or empty.</summary>
+    public string Note { get; init; } = "";
+
     public required AttributeOp Op { get; init; }
 }

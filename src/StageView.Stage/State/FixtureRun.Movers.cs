@@ -21,20 +21,21 @@ internal sealed partial class FixtureRun
             feed = Program.PanMover;
         }
 
-        int target = -1, speed = -1;
+        int target = -1, turning = -1;
         foreach (var c in Program.Movers[feed].Channels)
         {
             if (FunctionOf(c) is { } f && f.Mover == feed)
             {
-                (target, speed) = f.IsSpeed ? (target, Physical[c] != 0 || speed < 0 ? c : speed) : (c, speed);
+                (target, turning) = f.IsSpeed ? (target, Physical[c] != 0 || turning < 0 ? c : turning) : (c, turning);
             }
         }
 
-        var top = TopSpeed(mover);
+        var (top, seconds) = SpeedLimit(m);
+        var asked = seconds > 0 ? -seconds : top;
         ref var travel = ref Travels[m];
-        if (speed >= 0 && (target < 0 || Physical[speed] != 0))
+        if (turning >= 0 && (target < 0 || Physical[turning] != 0))
         {
-            var v = SpeedOf(mover, speed);
+            var v = SpeedOf(mover, turning);
             if (force)
             {
                 travel = Travel.Endless(at, mover.RestPosition, v, v, 0);
@@ -48,7 +49,7 @@ internal sealed partial class FixtureRun
         }
 
         var goal = target >= 0 ? TargetOf(mover, feed, target) : mover.RestPosition;
-        var snap = force || (target >= 0 && heardFrom >= 0 && IsIn(target, heardFrom)) || top <= 0;
+        var snap = force || (target >= 0 && heardFrom >= 0 && IsIn(target, heardFrom)) || (top <= 0 && seconds <= 0);
         if (snap)
         {
             if (force || travel.IsEndless || travel.Target != goal || travel.ArrivalSeconds > at)
@@ -56,7 +57,7 @@ internal sealed partial class FixtureRun
                 travel = Travel.Rest(at, goal);
             }
         }
-        else if (travel.IsEndless || travel.Target != goal || _top[m] != top)
+        else if (travel.IsEndless || travel.Target != goal || _top[m] != asked)
         {
             var position = travel.PositionAt(at);
             if (travel.IsEndless && mover.Kind is MoverKind.Pan or MoverKind.Tilt or MoverKind.GoboRotor or MoverKind.PrismRotor or MoverKind.AnimationRotor)
@@ -64,10 +65,11 @@ internal sealed partial class FixtureRun
                 position = travel.IsEndless ? goal + Math.IEEERemainder(position - goal, 360) : position;
             }
 
-            travel = Travel.To(at, position, travel.VelocityAt(at), goal, top, mover.Acceleration);
+            var speed = seconds > 0 ? SpeedScope.TopFor(Math.Abs(goal - position), seconds, mover.Acceleration, mover.TopSpeed) : top;
+            travel = Travel.To(at, position, travel.VelocityAt(at), goal, speed, mover.Acceleration);
         }
 
-        _top[m] = top;
+        _top[m] = asked;
     }
 
     private bool IsIn(int channel, int heardFrom)
@@ -76,26 +78,39 @@ internal sealed partial class FixtureRun
         return bytes.Length > 0 && bytes[0] >= heardFrom && bytes[0] < heardFrom + 512;
     }
 
-    private float TopSpeed(MoverCode mover)
+    /// <summary>The slowest of what the speed channels ask for: a top speed, or how long each move takes, s (0 for no such time).</summary>
+    private (float Top, float Seconds) SpeedLimit(int m)
     {
-        var top = mover.TopSpeed;
-        if (!mover.IsAxis)
+        var mover = Program.Movers[m];
+        var (top, seconds) = (mover.TopSpeed, 0f);
+        foreach (var c in Program.SpeedChannels[m])
         {
-            return top;
-        }
-
-        foreach (var c in Program.SpeedChannels)
-        {
-            if (FunctionOf(c) is { Op: AttributeOp.MoveSpeed } f)
+            if (FunctionOf(c) is not { } f || !SpeedScope.IsSpeed(f.Op) || !SpeedScope.Covers(f.Op, f.Number, mover))
             {
-                // Shares of the top speed where the range is at most 1 (and for all but winches); otherwise deg/s or m/s.
-                var most = Math.Max(f.Source.PhysicalFrom, f.Source.PhysicalTo);
-                var asked = mover.Kind != MoverKind.Travel && most <= 1 ? Physical[c] * mover.TopSpeed : Physical[c];
-                top = Math.Clamp(asked, .001f * mover.TopSpeed, mover.TopSpeed);
+                continue;
+            }
+
+            var v = Physical[c];
+            switch (SpeedScope.Meaning(f.Source))
+            {
+                case SpeedMeaning.Seconds:
+                    seconds = Math.Max(seconds, v);
+                    break;
+                case SpeedMeaning.Share when mover.Kind != MoverKind.Travel:
+                    top = Math.Min(top, Math.Clamp(v, SpeedScope.LeastShare, 1) * mover.TopSpeed);
+                    break;
+                case SpeedMeaning.Percent:
+                    top = Math.Min(top, Math.Clamp(v / 100, SpeedScope.LeastShare, 1) * mover.TopSpeed);
+                    break;
+                case SpeedMeaning.PerSecond or SpeedMeaning.Share when mover.IsAxis:
+                    top = Math.Min(top, Math.Max(v, .001f * mover.TopSpeed));
+                    break;
+                default:
+                    break;
             }
         }
 
-        return top;
+        return (top, seconds);
     }
 
     private double TargetOf(MoverCode mover, int feed, int channel)

@@ -152,11 +152,17 @@ internal sealed partial class FixtureRun
             Relate(c);
         }
 
+        Bend();
         RestAt = at;
         for (var m = 0; m < Travels.Length; m++)
         {
             Drive(m, at, heardFrom, force);
             RestAt = Math.Max(RestAt, Travels[m].ArrivalSeconds);
+        }
+
+        if (ChoosesAtRandom())
+        {
+            RestAt = double.PositiveInfinity;
         }
 
         for (var e = 0; e < Tracks.Length; e++)
@@ -303,7 +309,7 @@ internal sealed partial class FixtureRun
                 case AttributeOp.Shutter:
                     segment.Open *= Math.Clamp(v, 0, 1);
                     break;
-                case >= AttributeOp.Strobe and <= AttributeOp.StrobeRandomPulse when v > 0:
+                case >= AttributeOp.Strobe and <= AttributeOp.StrobeRandomClosing when v > 0:
                     segment.Kind = StrobeKind.Square + (f.Op - AttributeOp.Strobe);
                     segment.Hertz = v;
                     (duty, duration) = (f.DutyAt(_raw[c]) ?? duty, f.FlashSecondsAt(_raw[c]) ?? duration);
@@ -312,8 +318,8 @@ internal sealed partial class FixtureRun
                     frequency = v;
                     (duty, duration) = (f.DutyAt(_raw[c]) ?? duty, f.FlashSecondsAt(_raw[c]) ?? duration);
                     break;
-                case AttributeOp.ModeStrobe or AttributeOp.ModePulse or AttributeOp.ModeRandom:
-                    segment.Kind = f.Op == AttributeOp.ModeStrobe ? StrobeKind.Square : f.Op == AttributeOp.ModePulse ? StrobeKind.Pulse : StrobeKind.Random;
+                case >= AttributeOp.ModeStrobe and <= AttributeOp.ModeRandomClosing:
+                    segment.Kind = StrobeKind.Square + (f.Op - AttributeOp.ModeStrobe);
                     break;
                 case AttributeOp.ModeOpen:
                     frequency = 0;

@@ -11,6 +11,8 @@ internal enum StrobeKind : byte
     Closing,
     Random,
     RandomPulse,
+    RandomOpening,
+    RandomClosing,
 }
 
 /// <summary>How bright an emitter is from one level change to the next.</summary>

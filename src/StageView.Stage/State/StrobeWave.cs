@@ -14,12 +14,14 @@ internal static class StrobeWave
         StrobeKind.Closing => 1 - x,
         StrobeKind.Random => x >= offset && x < offset + duty ? 1 : 0,
         StrobeKind.RandomPulse => x >= offset && x < offset + duty ? 1 - MathF.Abs((2 * (x - offset) / duty) - 1) : 0,
+        StrobeKind.RandomOpening => x >= offset && x < offset + duty ? (x - offset) / duty : 0,
+        StrobeKind.RandomClosing => x >= offset && x < offset + duty ? 1 - ((x - offset) / duty) : 0,
         _ => 1,
     };
 
     /// <summary>Where in period <paramref name="k"/> a random flash starts, so that it ends within the period.</summary>
     public static float Offset(StrobeKind kind, uint seed, long k, float duty) =>
-        kind is StrobeKind.Random or StrobeKind.RandomPulse ? Hash(seed, k) * (1 - duty) : 0;
+        kind >= StrobeKind.Random ? SeededChance.At(seed, k) * (1 - duty) : 0;
 
     /// <summary>∫ of openness over phase, from phase 0.</summary>
     public static double Cumulative(StrobeKind kind, double phase, float duty, uint seed)
@@ -40,20 +42,13 @@ internal static class StrobeWave
                 return (k * duty) + Math.Clamp(x - Offset(kind, seed, (long)k, duty), 0, duty);
             case StrobeKind.RandomPulse:
                 return (k * duty / 2) + (duty * Triangle(Math.Clamp((x - Offset(kind, seed, (long)k, duty)) / duty, 0, 1)));
+            case StrobeKind.RandomOpening or StrobeKind.RandomClosing:
+                var u = Math.Clamp((x - Offset(kind, seed, (long)k, duty)) / duty, 0, 1);
+                return (k * duty / 2) + (duty * (kind == StrobeKind.RandomOpening ? u * u / 2 : u - (u * u / 2)));
             default:
                 return phase;
         }
     }
 
     private static double Triangle(double x) => x < .5 ? x * x : .5 - ((1 - x) * (1 - x));
-
-    /// <summary>0 to 1, the same on every machine: two rounds of a 64-bit mix (splitmix64's finaliser).</summary>
-    private static float Hash(uint seed, long k)
-    {
-        var z = ((ulong)k * 0x9E3779B97F4A7C15UL) + seed + 0x632BE59BD9B4E019UL;
-        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9UL;
-        z = (z ^ (z >> 27)) * 0x94D049BB133111EBUL;
-        z ^= z >> 31;
-        return (z >> 40) / (float)(1 << 24);
-    }
 }

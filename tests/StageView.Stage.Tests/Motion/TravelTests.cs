@@ -74,6 +74,7 @@ public sealed class TravelTests
         Assert.Equal(30 + 22.5, turn.PositionAt(2.5), 9);
         Assert.Equal(30 + 22.5 + 90, turn.PositionAt(3.5), 9);
         Assert.Equal(double.PositiveInfinity, turn.ArrivalSeconds);
+        Assert.Equal(3, Travel.Endless(1, 0, 10, 0, 5).ArrivalSeconds, 9);
     }
 
     [Fact]
