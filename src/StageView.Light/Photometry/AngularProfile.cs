@@ -133,6 +133,9 @@ public readonly record struct AngularProfile
             Web = web,
         };
 
+    /// <summary>Full beam angle along +Y, rad.</summary>
+    public float UpBeamRadians => 2 * HalfBeamRadians * (Form == BeamForm.Round ? 1 : Across.Y);
+
     /// <summary>
     /// Relative intensity at <paramref name="theta"/> rad off the axis, 0 to 1 (the curve; webs are asked through the moment). Of a beam that isn't round
     /// no direction so far off has more.

@@ -22,7 +22,6 @@ public sealed class AttributeCatalogTests
     [InlineData("ColorMacro1")]
     [InlineData("ColorEffects1")]
     [InlineData("Effects1")]
-    [InlineData("Blade1A")]
     [InlineData("Video")]
     public void What_is_not_simulated_is_told(string name)
     {
