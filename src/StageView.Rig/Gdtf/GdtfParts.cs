@@ -85,7 +85,7 @@ internal static class GdtfParts
             BeamAngle = Angles.Radians(beam),
             FieldAngle = Angles.Radians(Math.Max(beam, field)),
             Form = rectangle ? BeamForm.Rectangle : BeamForm.Round,
-            BeamAngleUp = 2 * MathF.Atan(MathF.Tan(Angles.Radians(beam) / 2) / ratio),
+            BeamAngleUp = !rectangle ? 0 : 2 * MathF.Atan(MathF.Tan(Angles.Radians(beam) / 2) / ratio),
             LensRadius = radius,
             ColourTemperature = Told("ColorTemperature", 6000, 1000, 20000, "K"),
             Source = source,

@@ -140,7 +140,7 @@ public sealed record BeamData
     /// <summary>What the beam looks like across; of one that isn't round, <see cref="BeamAngle"/> and <see cref="FieldAngle"/> lie along the node's own X.</summary>
     public BeamForm Form { get; init; }
 
-    /// <summary>Full beam angle along the node's own Y, rad, of a beam that isn't round; its ratio to <see cref="BeamAngle"/> holds at every zoom.</summary>
+    /// <summary>Full beam angle along the node's own Y, rad, 0 for a round beam; its ratio to <see cref="BeamAngle"/> holds at every zoom.</summary>
     public float BeamAngleUp { get; init; }
 
     /// <summary>Lens radius, m.</summary>

@@ -149,7 +149,7 @@ internal sealed class GeometryReader
             BeamAngle = Angles.Radians(beam),
             FieldAngle = Angles.Radians(field),
             Form = outline switch { "ellipse" => BeamForm.Ellipse, "rectangle" => BeamForm.Rectangle, _ => BeamForm.Round },
-            BeamAngleUp = Angles.Radians(two is null ? beam : (float)two.Items[1].Number),
+            BeamAngleUp = outline == "round" ? 0 : Angles.Radians(two is null ? beam : (float)two.Items[1].Number),
             LensRadius = b.NumberOr("lensRadius", .05f),
             ColourTemperature = b.NumberOr("colourTemperature", 6000),
             Web = web,
