@@ -148,7 +148,8 @@ public sealed partial class StageModel
             var beam = state.Beams[i];
             flux += LeavingOf(beam) * intensity;
             colour = beam.Colour;
-            gobo = string.Join(" and ", new[] { beam.Gobo, beam.SecondGobo, beam.ThirdGobo }.Where(g => g.Image > 0).Select(g => Rig.GoboImages[g.Image - 1].Name));
+            gobo = string.Join(" and ", new[] { beam.Gobo, beam.SecondGobo, beam.ThirdGobo }.Where(g => g.Image > 0)
+                .Select(g => Rig.GoboImages[g.Image - 1].Name));
         }
 
         if (code.Node.Beam is null && code.Lines.Length == 0)
@@ -160,7 +161,10 @@ public sealed partial class StageModel
             code.Node.Name, pose.Position, pose.TransformDirection(-Vector3.UnitZ), intensity, flux,
             Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(colour)),
             state.Count > 0 ? Angles.Degrees(state.BeamAngle) : 0, state.Count,
-            gobo, code.Node.Pixels is { } grid ? grid.Columns * grid.Rows : 0);
+            gobo, code.Node.Pixels is { } grid ? grid.Columns * grid.Rows : 0)
+        {
+            BeamDegreesUp = state.Count > 0 ? Angles.Degrees(state.BeamAngleUp) : 0,
+        };
     }
 
     /// <summary>Flux that gobos (each taken as even) and blades leave of a beam, lm.</summary>

@@ -13,7 +13,8 @@ public static class BeamFlux
     private const int Points = 96;
 
     /// <summary>
-    /// Flux that leaves the lens or passes the clip, lm: the whole beam less its gobos' and blades' share and what the mirrors' outlines cut off. Haze isn't taken off.
+    /// Flux that leaves the lens or passes the clip, lm: the whole beam less its gobos' and blades' share and what the mirrors' outlines cut off. Haze isn't
+    /// taken off.
     /// </summary>
     /// <param name="moment">The beam's moment.</param>
     /// <param name="beam">The beam.</param>

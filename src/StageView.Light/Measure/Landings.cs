@@ -63,7 +63,8 @@ public static class Landings
         }
 
         var window = beam.Bounces == 0 ? [] : moment.OutlineOf(beam.Clip);
-        if (beam.Bounces > 0 && open && Vector3.Dot(beam.Axis, moment[moment.LastMirrorOf(beam)].Normal) > 0 && ConvexClip.Sees(beam.Apex, window, beam.Apex + beam.Axis))
+        if (beam.Bounces > 0 && open && Vector3.Dot(beam.Axis, moment[moment.LastMirrorOf(beam)].Normal) > 0
+            && ConvexClip.Sees(beam.Apex, window, beam.Apex + beam.Axis))
         {
             return beam.Axis;
         }

@@ -154,7 +154,8 @@ public static class GdtfFile
 
             if (s.Element("AnimationSystem") is not null)
             {
-                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: the path of its animation is not read; its picture turns beside the beam");
+                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: the path of its animation is not read; its picture "
+                    + "turns beside the beam");
             }
 
             spread = spread > 1e-4f ? spread : facets.Count > 0 ? Angles.Radians(5) : 0;

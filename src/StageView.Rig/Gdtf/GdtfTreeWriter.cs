@@ -74,7 +74,8 @@ internal sealed class GdtfTreeWriter
         {
             return new XElement(
                 "Beam", common,
-                new XAttribute("BeamType", b.Kind switch { _ when b.Form == BeamForm.Rectangle => "Rectangle", BeamKind.Spot => "Spot", BeamKind.Glow => "Glow", _ => "Wash" }),
+                new XAttribute("BeamType", b.Form == BeamForm.Rectangle ? "Rectangle"
+                    : b.Kind switch { BeamKind.Spot => "Spot", BeamKind.Glow => "Glow", _ => "Wash" }),
                 new XAttribute("LuminousFlux", GdtfText.Number(b.LuminousFlux)),
                 new XAttribute("ColorTemperature", GdtfText.Number(b.ColourTemperature)),
                 new XAttribute("BeamAngle", GdtfText.Number(Angles.Degrees(b.BeamAngle))),

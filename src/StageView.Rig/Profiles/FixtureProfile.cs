@@ -137,7 +137,9 @@ public sealed record BeamData
     /// <summary>Full field angle (10 %), rad; the ratio to the beam angle holds at every zoom.</summary>
     public float FieldAngle { get; init; } = 28 * Angles.RadiansPerDegree;
 
-    /// <summary>What the beam looks like across; of one that isn't round, <see cref="BeamAngle"/> and <see cref="FieldAngle"/> lie along the node's own X.</summary>
+    /// <summary>
+    /// What the beam looks like across; of one that isn't round, <see cref="BeamAngle"/> and <see cref="FieldAngle"/> lie along the node's own X.
+    /// </summary>
     public BeamForm Form { get; init; }
 
     /// <summary>Full beam angle along the node's own Y, rad, 0 for a round beam; its ratio to <see cref="BeamAngle"/> holds at every zoom.</summary>

@@ -43,7 +43,7 @@ internal struct BladeEdges
     }
 
     /// <summary>
-    /// The blades that are in. Straight in a line at distance 1 - insertion from the middle of the gate, whose rim is where the open beam ends; ends that are in
+    /// The blades that are in: each a line at distance 1 - insertion from the middle of the gate, whose rim is where the open beam ends. Ends that are in
     /// differently, and a blade's own turn, tilt that line.
     /// </summary>
     /// <param name="open">The beam without iris and frost.</param>

@@ -82,7 +82,7 @@ internal static class EmitterOptics
         };
         if (data.Kind == BeamKind.Glow)
         {
-            state.BeamAngle = 2 * MathF.PI;
+            state.BeamAngle = state.BeamAngleUp = 2 * MathF.PI;
             state.Beams[0] = beam with { Profile = AngularProfile.Omnidirectional, FluxLumens = flux };
             state.Count = 1;
             return;
@@ -91,7 +91,7 @@ internal static class EmitterOptics
         if (profiles.HasWeb(data))
         {
             var web = profiles.Web(data.Web);
-            state.BeamAngle = 2 * web.HalfBeamRadians;
+            state.BeamAngle = state.BeamAngleUp = 2 * web.HalfBeamRadians;
             state.Beams[0] = beam with { Profile = web, FluxLumens = flux, Blades = v.Blades.Of(web, v.Focus > 0, Blur(v)) };
             state.Count = 1;
             return;
@@ -127,7 +127,8 @@ internal static class EmitterOptics
 
         // The field cone passes the lens's rim: the apex lies behind the lens.
         var start = data.LensRadius / MathF.Tan(Math.Min(open.HalfFieldRadians, 1.5f));
-        state.BeamAngle = 2 * profile.HalfBeamRadians;
+        state.BeamAngle = 2 * profile.HalfBeamRadians * (profile.Form == BeamForm.Round ? 1 : profile.Across.X);
+        state.BeamAngleUp = profile.UpBeamRadians;
         beam = beam with
         {
             Profile = profile,

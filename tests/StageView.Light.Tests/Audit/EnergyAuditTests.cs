@@ -56,7 +56,8 @@ public sealed class EnergyAuditTests
         return sums.Sum() * (2 * Half / n) * (2 * Half / n);
     }
 
-    public static TheoryData<string> Kinds => ["spot", "wash", "profile with gobo", "globe", "batten cell", "wall panel", "tungsten web", "laser", "rectangle", "ellipse", "framed"];
+    public static TheoryData<string> Kinds => ["spot", "wash", "profile with gobo", "globe", "batten cell", "wall panel", "tungsten web", "laser", "rectangle",
+        "ellipse", "framed"];
 
     private static (MomentBuilder Room, double Stated) With(string kind)
     {

@@ -21,7 +21,8 @@ public sealed class FormedBeamTests(Rendering gl, ITestOutputHelper output)
     /// <summary>Blades along top and right, one of them askew, and a lower one that is nearly out.</summary>
     internal static readonly Blades Three = new(3, new(0, 1, 0.05f), new(Vector2.Normalize(new(1, 0.3f)), 0.07f), new(0, -1, 0.13f), default, 0.002f, 0.2f);
 
-    public static TheoryData<string> Forms => ["rectangle", "ellipse", "blades", "out of focus", "slit", "framed rectangle", "web", "two gobos", "gobo and blades", "a wheel alone", "over a mirror"];
+    public static TheoryData<string> Forms => ["rectangle", "ellipse", "blades", "out of focus", "slit", "framed rectangle", "web", "two gobos",
+        "gobo and blades", "a wheel alone", "over a mirror"];
 
     /// <summary>One beam from up left onto the floor, or over a mirror.</summary>
     internal static Beam Of(string form)
@@ -37,7 +38,8 @@ public sealed class FormedBeamTests(Rendering gl, ITestOutputHelper output)
             "slit" => round with { Blades = new(2, new(0, 1, 0.01f), new(0, -1, 0.01f), default, default, 0.004f, 0.2f) },
             "framed rectangle" => rectangle with { Blades = Three with { Softness = 0.01f } },
             "web" => round with { Profile = AngularProfile.FromWeb(new WebIndex(0), 0.35f, 4, 0.15f, 0.3f), Blades = Three },
-            "two gobos" => round with { Gobo = new GoboState(2, 0.4f, 0.1f), SecondGobo = new GoboState(2, -0.3f, 0), ThirdGobo = new GoboState(2, 0.2f, 2, 3.2f) },
+            "two gobos" => round with { Gobo = new GoboState(2, 0.4f, 0.1f), SecondGobo = new GoboState(2, -0.3f, 0),
+                ThirdGobo = new GoboState(2, 0.2f, 2, 3.2f) },
             "gobo and blades" => round with { Gobo = new GoboState(2, 0.4f, 0), Blades = Three },
             "a wheel alone" => round with { Gobo = new GoboState(2, 0.7f, 2, 3.2f), Blades = Three },
             _ => (rectangle with { Blades = Three }) with { Axis = Vector3.Normalize(new Vector3(4, 8, 3) - round.Apex), Up = Vector3.Normalize(Vector3.Cross(
@@ -167,7 +169,8 @@ public sealed class FormedBeamTests(Rendering gl, ITestOutputHelper output)
             }
 
             errors.Sort();
-            var said = $"{form}, {(tiled ? "tiles" : "fragments")}: {errors.Count} rays, p50 {errors[errors.Count / 2]:P2}, p95 {errors[errors.Count * 95 / 100]:P2}, "
+            var said = $"{form}, {(tiled ? "tiles" : "fragments")}: {errors.Count} rays, p50 {errors[errors.Count / 2]:P2}, "
+                + $"p95 {errors[errors.Count * 95 / 100]:P2}, "
                 + $"light {(sum / expectedSum) - 1:P2}";
             output.WriteLine(said);
             Assert.Equal(300, errors.Count);

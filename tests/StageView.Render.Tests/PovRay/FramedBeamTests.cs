@@ -103,7 +103,8 @@ public sealed class FramedBeamTests(Rendering gl)
         }
 
         errors.Sort();
-        var said = $"{errors.Count} pixels, {either} lit in one picture alone, error p50 {errors[errors.Count / 2]:P2}, p95 {errors[errors.Count * 95 / 100]:P2}, "
+        var said = $"{errors.Count} pixels, {either} lit in one picture alone, error p50 {errors[errors.Count / 2]:P2}, "
+            + $"p95 {errors[errors.Count * 95 / 100]:P2}, "
             + $"all light {(sumOurs / sumTheirs) - 1:P2}";
         File.WriteAllText(Path.Combine(Repo.Out("povray"), name + ".txt"), said + "\n");
         Assert.True(errors.Count > 3000, said);

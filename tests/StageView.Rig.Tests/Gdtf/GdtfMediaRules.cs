@@ -142,7 +142,8 @@ internal static class GdtfMediaRules
         {
             // A turn by 5 degrees about x takes -z towards +y, one about y takes it towards -x (right hand).
             var p = With("<Wheels><Wheel Name=\"W\"><Slot Name=\"b\"><Facet Color=\"0.64,0.33,21.26\" "
-                + "Rotation=\"{1,0,0}{0,0.9962,-0.0872}{0,0.0872,0.9962}\"/><Facet Rotation=\"{0.9962,0,0.0872}{0,1,0}{-0.0872,0,0.9962}\"/></Slot></Wheel></Wheels>",
+                + "Rotation=\"{1,0,0}{0,0.9962,-0.0872}{0,0.0872,0.9962}\"/>"
+                + "<Facet Rotation=\"{0.9962,0,0.0872}{0,1,0}{-0.0872,0,0.9962}\"/></Slot></Wheel></Wheels>",
                 "");
             var facets = p.Wheels[0].Slots[0].Facets;
             Assert.Equal(90, Angles.Degrees(facets[0].AzimuthRadians), .1f);

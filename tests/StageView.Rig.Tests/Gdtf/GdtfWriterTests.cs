@@ -27,7 +27,8 @@ public sealed class GdtfWriterTests
         var (a, b) = (own.Modes[0].Geometry[0].Beam!, back.Modes[0].Geometry[0].Beam!);
         Assert.Equal((BeamForm.Rectangle, BeamForm.Rectangle), (a.Form, b.Form));
         Assert.Equal(Angles.Radians(20), a.BeamAngleUp, 1e-5f);
-        Assert.Equal(new Vector3(a.BeamAngle, a.BeamAngleUp, a.FieldAngle), new Vector3(b.BeamAngle, b.BeamAngleUp, b.FieldAngle), (x, y) => Vector3.Distance(x, y) < 1e-3f);
+        Assert.Equal(new Vector3(a.BeamAngle, a.BeamAngleUp, a.FieldAngle), new Vector3(b.BeamAngle, b.BeamAngleUp, b.FieldAngle),
+            (x, y) => Vector3.Distance(x, y) < 1e-3f);
         var (mine, theirs) = (own.Wheels[0].Slots[1].Facets, back.Wheels[0].Slots[1].Facets);
         Assert.Equal([new(1, 0, 0), new(0, 1, 0), new(1, 0, 0)], mine.Select(f => f.Colour));
         foreach (var (f, g) in mine.Zip(theirs))

@@ -11,7 +11,10 @@ namespace StageView.Stage.Tests.Programs;
 /// <summary>What channels do to a beam's outline and pictures (DIN SPEC 15800:2022-02, annex A): blades, forms, several gobos and prisms.</summary>
 public sealed class ShapeTests
 {
-    private static readonly BeamData Spot = new() { BeamAngle = Angles.Radians(20), FieldAngle = Angles.Radians(22), ColourTemperature = 6504, LensRadius = .06f };
+    private static readonly BeamData Spot = new()
+    {
+        BeamAngle = Angles.Radians(20), FieldAngle = Angles.Radians(22), ColourTemperature = 6504, LensRadius = .06f,
+    };
 
     private static readonly float Rim = MathF.Tan(AngularProfile.FromBeamAndField(Angles.Radians(20), Angles.Radians(22)).CutoffRadians);
 
@@ -27,7 +30,8 @@ public sealed class ShapeTests
     private static Blades Of(float? zoom, float focus, params (string Attribute, float Value)[] blades)
     {
         (string, float, float)[] more = [.. zoom is { } z ? [("Zoom", z, z)] : Array.Empty<(string, float, float)>(), ("Focus1", focus, focus)];
-        return Stage(Spot, [.. blades.Select(b => (b.Attribute, b.Value, b.Value)), .. focus > 0 ? more : more[..^1]]).MomentAt(TimeSpan.Zero).Beams.Span[0].Blades;
+        return Stage(Spot, [.. blades.Select(b => (b.Attribute, b.Value, b.Value)), .. focus > 0 ? more : more[..^1]])
+            .MomentAt(TimeSpan.Zero).Beams.Span[0].Blades;
     }
 
     private static void Near(Vector3 expected, Vector3 edge) => Assert.True(Vector3.Distance(expected, edge) < 1e-4f, $"{edge} and not {expected}");
@@ -72,7 +76,7 @@ public sealed class ShapeTests
         Near(new(0, 1, .5f * wide), Of(40, 0, ("Blade1A", .5f)).First);
     }
 
-    /// <summary>A focus in metres makes edges sharp there; without one they are as soft as the beam: half at its middle, a tenth as far out as the field is.</summary>
+    /// <summary>A focus in metres makes edges sharp there; without one they are as soft as the beam: a tenth as far out as the field is.</summary>
     [Fact]
     public void Edges_are_as_soft_as_focus_or_beam_make_them()
     {
@@ -102,12 +106,16 @@ public sealed class ShapeTests
     public void A_rectangle_keeps_its_sides_at_every_zoom(float? zoom, float across)
     {
         var data = Spot with { Form = BeamForm.Rectangle, BeamAngleUp = 2 * MathF.Atan(9f / 16 * MathF.Tan(Angles.Radians(10))) };
-        var beam = Stage(data, zoom is { } z ? [("Zoom", z, z)] : []).MomentAt(TimeSpan.Zero).Beams.Span[0];
+        var stage = Stage(data, zoom is { } z ? [("Zoom", z, z)] : []);
+        var beam = stage.MomentAt(TimeSpan.Zero).Beams.Span[0];
         Assert.Equal(BeamForm.Rectangle, beam.Profile.Form);
         var side = MathF.Tan(Angles.Radians(across / 2));
         Assert.Equal(.5f, beam.Profile.Towards(side, 0, 1), 2e-3f);
         Assert.Equal(.5f, beam.Profile.Towards(0, side * 9 / 16, 1), 2e-3f);
         Assert.Equal(10_000, beam.FluxLumens, 1f);
+        var told = stage.StateOf(new FixtureIndex(0), TimeSpan.Zero).Emitters[0];
+        Assert.Equal(across, told.BeamDegrees, .01f);
+        Assert.Equal(Angles.Degrees(2 * MathF.Atan(side * 9 / 16)), told.BeamDegreesUp, .01f);
 
         // Frost adds to both, so it rounds the rectangle off.
         var frosted = Stage(data, [("Frost1", 1, 1)]).MomentAt(TimeSpan.Zero).Beams.Span[0].Profile;
@@ -117,13 +125,15 @@ public sealed class ShapeTests
     private static Beam[] Beams(Wheel[] wheels, (string Attribute, int Wheel, float From, float To)[] channels, double at, params (int, int)[] levels)
     {
         var made = channels.Select((c, i) => Channel(i, 3, [i + 1], Function(c.Attribute, 0, 255, c.From, c.To) with { Wheel = c.Wheel })).ToArray();
-        return With(Scene([Hang(Profile(HeadNodes(Spot), made, wheels))], [], [], Images), TestRig.Levels(levels)).MomentAt(TimeSpan.FromSeconds(at)).Beams.ToArray();
+        return With(Scene([Hang(Profile(HeadNodes(Spot), made, wheels))], [], [], Images), TestRig.Levels(levels))
+            .MomentAt(TimeSpan.FromSeconds(at)).Beams.ToArray();
     }
 
     [Fact]
     public void Two_gobo_wheels_and_an_animation_wheel_stand_in_one_beam()
     {
-        Wheel[] wheels = [new("G1", [new("Open", Vector3.One), new("dots", Vector3.One, 1)]), new("G2", [new("Open", Vector3.One), new("bars", Vector3.One, 2)]),
+        Wheel[] wheels = [new("G1", [new("Open", Vector3.One), new("dots", Vector3.One, 1)]),
+            new("G2", [new("Open", Vector3.One), new("bars", Vector3.One, 2)]),
             new("A", [new("Open", Vector3.One), new("water", Vector3.One, 3)])];
         (string, int, float, float)[] channels = [("Gobo1", 0, 0, 1), ("Gobo1Pos", -1, 30, 30), ("Gobo2", 1, 0, 1), ("Gobo2PosRotate", -1, 45, 45),
             ("AnimationWheel1", 2, 0, 1), ("AnimationWheel1PosRotate", -1, 10, 10)];
