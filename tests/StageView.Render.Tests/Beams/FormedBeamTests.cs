@@ -38,12 +38,20 @@ public sealed class FormedBeamTests(Rendering gl, ITestOutputHelper output)
             "slit" => round with { Blades = new(2, new(0, 1, 0.01f), new(0, -1, 0.01f), default, default, 0.004f, 0.2f) },
             "framed rectangle" => rectangle with { Blades = Three with { Softness = 0.01f } },
             "web" => round with { Profile = AngularProfile.FromWeb(new WebIndex(0), 0.35f, 4, 0.15f, 0.3f), Blades = Three },
-            "two gobos" => round with { Gobo = new GoboState(2, 0.4f, 0.1f), SecondGobo = new GoboState(2, -0.3f, 0),
-                ThirdGobo = new GoboState(2, 0.2f, 2, 3.2f) },
+            "two gobos" => round with
+            {
+                Gobo = new GoboState(2, 0.4f, 0.1f),
+                SecondGobo = new GoboState(2, -0.3f, 0),
+                ThirdGobo = new GoboState(2, 0.2f, 2, 3.2f)
+            },
             "gobo and blades" => round with { Gobo = new GoboState(2, 0.4f, 0), Blades = Three },
             "a wheel alone" => round with { Gobo = new GoboState(2, 0.7f, 2, 3.2f), Blades = Three },
-            _ => (rectangle with { Blades = Three }) with { Axis = Vector3.Normalize(new Vector3(4, 8, 3) - round.Apex), Up = Vector3.Normalize(Vector3.Cross(
-                Vector3.Normalize(Vector3.Cross(new Vector3(4, 8, 3) - round.Apex, Vector3.UnitZ)), Vector3.Normalize(new Vector3(4, 8, 3) - round.Apex))) },
+            _ => (rectangle with { Blades = Three }) with
+            {
+                Axis = Vector3.Normalize(new Vector3(4, 8, 3) - round.Apex),
+                Up = Vector3.Normalize(Vector3.Cross(
+                Vector3.Normalize(Vector3.Cross(new Vector3(4, 8, 3) - round.Apex, Vector3.UnitZ)), Vector3.Normalize(new Vector3(4, 8, 3) - round.Apex)))
+            },
         };
     }
 
