@@ -9,7 +9,7 @@ uniform samplerBuffer beamEdges;
 #else
 #define BEAM_FIELD(io) flat io vec4
 #endif
-#if defined(SHADOWS) || defined(GOBOS) || defined(WEBS)
+#if defined(SHADOWS) || defined(GOBOS) || defined(WEBS) || defined(FORMED)
 #define BEAM_UP(io) BEAM_FIELD(io) beamUpRow;
 #else
 #define BEAM_UP(io)
@@ -18,6 +18,13 @@ uniform samplerBuffer beamEdges;
 #define BEAM_GOBO(io) BEAM_FIELD(io) beamGoboLayerRow; BEAM_FIELD(io) beamGoboOffsetRow;
 #else
 #define BEAM_GOBO(io)
+#endif
+#if defined(FORMED) && !defined(GOBOS)
+#define BEAM_FORM(io) BEAM_FIELD(io) beamFormRightRow; BEAM_FIELD(io) beamFirstExtraRow; BEAM_FIELD(io) beamGoboOffsetRow;
+#elif defined(FORMED)
+#define BEAM_FORM(io) BEAM_FIELD(io) beamFormRightRow; BEAM_FIELD(io) beamFirstExtraRow;
+#else
+#define BEAM_FORM(io)
 #endif
 #ifdef SHADOWS
 #define BEAM_SHADOW(io) BEAM_FIELD(io) beamShadowTileRow; BEAM_FIELD(io) beamShadowDepthOffsetRow; BEAM_FIELD(io) beamFirst; /* x: the beam's first row */
@@ -32,7 +39,7 @@ uniform samplerBuffer beamEdges;
   BEAM_FIELD(io) beamStartRow; \
   BEAM_FIELD(io) beamEndRow; \
   BEAM_FIELD(io) beamFirstEdgeRow; \
-  BEAM_UP(io) BEAM_GOBO(io) BEAM_SHADOW(io)
+  BEAM_UP(io) BEAM_GOBO(io) BEAM_FORM(io) BEAM_SHADOW(io)
 
 // theta^2 from x = 1 - cos theta: 2 sum (2x)^n / (n^2 C(2n,n)), the series of arcsin^2; relative error below 1e-3 at 89 degrees, 1e-6 below 45.
 float squareOfAngle(float x) {

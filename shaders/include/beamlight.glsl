@@ -1,4 +1,5 @@
-// What a fragment asks of its beam. Twins: BeamPhotometry.Relative, UnfoldedPath.Reaches, GoboSampling.
+// What a fragment asks of its beam. Twins: BeamPhotometry.Relative, AngularProfile.Towards, UnfoldedPath.Reaches, GoboSampling, BladeSampling.
+// FORMED: a beam that is no circle across, has framing blades or more than one gobo.
 #include "include/beam.glsl"
 BEAM_IN(in)
 
@@ -15,26 +16,78 @@ float webAt(float polar, float azimuth) {
 }
 #endif
 
+#if defined(GOBOS) || defined(FORMED)
+vec3 ownRight() { return cross(beamAxis, beamUp) * beamHand; }
+
+// Out of focus a point becomes a disc of the lens' angular size times |1/f - 1/z|.
+float focusBlur(float metres) {
+  return beamFocusDistance > 0.0 ? beamLensRadius * abs(1.0 / beamFocusDistance - 1.0 / max(metres, 0.05)) : 0.0;
+}
+#endif
+
+#ifdef FORMED
+// Half width of the blades' edges some way from the lens, in tangents.
+float bladeSoftness(float metres) { return max(1e-4, min(beamSoftness + focusBlur(metres), beamMostSoftness)); }
+
+vec4 bladeAt(int i) { return texelFetch(beamEdges, int(beamFirstExtra) + i); }
+
+// What blades leave at tangents p.
+float bladesAt(vec2 p, float metres, float spread) {
+  float soft = max(bladeSoftness(metres), 0.5 * spread);
+  float left = 1.0;
+  for (int i = 0; i < int(beamBladeCount); i++) {
+    vec4 edge = bladeAt(i);
+    float off = clamp((edge.z - dot(edge.xy, p)) / soft, -1.0, 1.0);
+    left *= 0.5 + off * (0.65625 - 0.15625 * off * off);
+  }
+  return left;
+}
+
+// The curve of a beam that is no circle, at tangents p; squaredAngle off the axis.
+float formedProfile(vec2 p, float squaredAngle) {
+  vec2 share = vec2(beamFormRight, beamFormUp);
+  if (beamFormRectangle > 0.5) {
+    vec2 angle = atan(p);
+    angle *= angle * share;
+    return profileAt(angle.x, beamCurveScale, beamCurveHalfExponent) * profileAt(angle.y, beamCurveScale, beamCurveHalfExponent);
+  }
+  vec2 square = p * p;
+  return profileAt(squaredAngle * dot(square, share) / max(square.x + square.y, 1e-20), beamCurveScale, beamCurveHalfExponent);
+}
+#endif
+
 #ifdef GOBOS
 uniform sampler2DArray goboImages;
+
+// One image at a place q, -1 to 1 within its circle; wide in the same units.
+vec3 goboImage(vec2 q, float layer, float transmission, float wide) {
+  float pixels = float(textureSize(goboImages, 0).x);
+  wide *= 0.5 * pixels;
+  float lod = log2(max(wide, 1.0));
+  vec3 sharp = textureLod(goboImages, vec3(q.x * 0.5 + 0.5, 0.5 - 0.5 * q.y, layer), lod).rgb;
+  float edge = max(wide / pixels * 2.0, 1e-4);
+  float open = clamp((1.0 - dot(q, q)) / (2.0 * edge) + 0.5, 0.0, 1.0);
+  return open * mix(sharp, vec3(transmission), beamFrost);
+}
 
 // Transmission at tangents p (own +X, +Y per unit along the axis), some way from the lens; spread is how far apart neighbouring questions lie, in tangents.
 // Twin: GoboSampling.Transmission, which knows no focus.
 vec3 goboAt(vec2 p, float metres, float spread) {
   vec2 q = p * beamGoboScale - vec2(beamGoboOffset, 0.0);
   q = vec2(q.x * beamGoboCos - q.y * beamGoboSin, q.x * beamGoboSin + q.y * beamGoboCos);
-  // Out of focus a point becomes a disc of the lens' angular size times |1/f - 1/z|.
-  float blur = beamFocusDistance > 0.0 ? beamLensRadius * abs(1.0 / beamFocusDistance - 1.0 / max(metres, 0.05)) : 0.0;
-  float wide = max(spread, 2.0 * blur) * beamGoboScale * 0.5 * float(textureSize(goboImages, 0).x);
-  float lod = log2(max(wide, 1.0));
-  vec3 sharp = textureLod(goboImages, vec3(q.x * 0.5 + 0.5, 0.5 - 0.5 * q.y, beamGoboLayer), lod).rgb;
-  float edge = max(wide / float(textureSize(goboImages, 0).x) * 2.0, 1e-4);
-  float open = clamp((1.0 - dot(q, q)) / (2.0 * edge) + 0.5, 0.0, 1.0);
-  vec3 mean = vec3(beamTransmission);
-  return open * mix(sharp, mean, beamFrost);
+  float wide = max(spread, 2.0 * focusBlur(metres)) * beamGoboScale;
+  vec3 light = goboImage(q, beamGoboLayer, beamTransmission, wide);
+#ifdef FORMED
+  for (int i = 0; i < int(beamMoreGobos); i++) {
+    // Turn and scale in one, the middle in the image's own units; layer, mean.
+    int row = int(beamFirstExtra) + int(beamBladeCount) + 2 * i;
+    vec4 turn_ = texelFetch(beamEdges, row), image = texelFetch(beamEdges, row + 1);
+    vec2 more = vec2(p.x * turn_.x - p.y * turn_.y, p.x * turn_.y + p.y * turn_.x) - turn_.zw;
+    light *= goboImage(more, image.x, image.y, wide / beamGoboScale * image.z);
+  }
+#endif
+  return light;
 }
-
-vec3 ownRight() { return cross(beamAxis, beamUp) * beamHand; }
 
 vec3 goboTowards(vec3 away, float r, float spread) {
   float along = dot(away, beamAxis);
@@ -68,5 +121,9 @@ float relativeTowards(vec3 away) {
   vec3 across = cross(away, beamAxis);
   float s2 = dot(across, across) / r2;
   float x = s2 / (1.0 + h * inversesqrt(r2));
+#ifdef FORMED
+  return formedProfile(vec2(dot(away, ownRight()), dot(away, beamUp)) / h, squareOfAngle(x));
+#else
   return profileAt(squareOfAngle(x), beamCurveScale, beamCurveHalfExponent);
+#endif
 }

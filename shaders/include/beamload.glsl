@@ -8,12 +8,18 @@ void loadBeam(int number) {
   beamStartRow = texelFetch(beamRows, first + BEAM_START_ROW);
   beamEndRow = texelFetch(beamRows, first + BEAM_END_ROW);
   beamFirstEdgeRow = texelFetch(beamRows, first + BEAM_FIRST_EDGE_ROW);
-#if defined(SHADOWS) || defined(GOBOS) || defined(WEBS)
+#if defined(SHADOWS) || defined(GOBOS) || defined(WEBS) || defined(FORMED)
   beamUpRow = texelFetch(beamRows, first + BEAM_UP_ROW);
 #endif
 #ifdef GOBOS
   beamGoboLayerRow = texelFetch(beamRows, first + BEAM_GOBO_LAYER_ROW);
+#endif
+#if defined(GOBOS) || defined(FORMED)
   beamGoboOffsetRow = texelFetch(beamRows, first + BEAM_GOBO_OFFSET_ROW);
+#endif
+#ifdef FORMED
+  beamFormRightRow = texelFetch(beamRows, first + BEAM_FORM_RIGHT_ROW);
+  beamFirstExtraRow = texelFetch(beamRows, first + BEAM_FIRST_EXTRA_ROW);
 #endif
 #ifdef SHADOWS
   beamFirst = vec4(first, 0.0, 0.0, 0.0);

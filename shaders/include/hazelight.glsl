@@ -12,7 +12,10 @@ float closest;   // distance from the eye to the point nearest the apex
 float D;
 float cAxis, dAxis;            // c.axis / D, d.axis
 vec3 cAcross, dAcross;         // (c x axis) / D, d x axis
-#if defined(GOBOS) || defined(WEBS)
+#if defined(GOBOS) || defined(WEBS) || defined(FORMED)
+#define OWN_AXES
+#endif
+#ifdef OWN_AXES
 float cRight, dRight, cUp, dUp; // the same along the beam's own axes
 float spread;                   // between two samples, in tangents
 #endif
@@ -57,13 +60,21 @@ vec3 lightAt(vec2 w) {
   vec3 across = cAcross * w.x + dAcross * w.y;
   float s2 = dot(across, across);
   float along = cAxis * w.x + dAxis * w.y;
+#ifdef FORMED
+  f = formedProfile(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along, squareOfAngle(s2 / (1.0 + along)));
+#else
   f = profileAt(squareOfAngle(s2 / (1.0 + along)), beamCurveScale, beamCurveHalfExponent);
+#endif
 #endif
   float t = closest + r * w.y;
   vec3 colour = vec3(1.0);
 #ifdef GOBOS
   vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along;
   colour = goboAt(tangents, r * along - beamStartDistance, spread);
+#endif
+#ifdef FORMED
+  float forwards = cAxis * w.x + dAxis * w.y;
+  f *= bladesAt(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / forwards, r * forwards - beamStartDistance, spread);
 #endif
 #ifdef UNEVEN
   f *= density(beamApex + rayC + rayD * (r * w.y));
@@ -121,7 +132,7 @@ vec3 gauss6(float from, float to) {
 
 // Light from the stretch of u in from..to, shadows left out. No branches: a rasteriser on the CPU runs both sides of one.
 // GAUSS_ONE and GAUSS_PART (gauss2 to gauss6) are set by the quality.
-#if defined(GOBOS) || defined(WEBS)
+#ifdef OWN_AXES
 vec2 tangentsAt(float u) {
   return vec2(cRight * D + dRight * u, cUp * D + dUp * u) / max(cAxis * D + dAxis * u, 1e-3);
 }
@@ -145,7 +156,7 @@ vec3 even(float from, float to) {
 #endif
 
 vec3 stretch(float from, float to) {
-#if defined(GOBOS) || (defined(WEBS) && !defined(OMNI))
+#if defined(GOBOS) || defined(FORMED) || (defined(WEBS) && !defined(OMNI))
   return even(from, to);
 #elif defined(OMNI) && defined(WEBS)
   float globe = sqrt(max(0.0, beamStartDistance * beamStartDistance - D * D));
@@ -245,7 +256,7 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
   cAcross = cross(rayC, beamAxis) / D;
   dAcross = cross(rayD, beamAxis);
 
-#if defined(GOBOS) || defined(WEBS)
+#ifdef OWN_AXES
   vec3 ownRight_ = cross(beamAxis, beamUp) * beamHand;
   cRight = dot(rayC, ownRight_) / D;
   dRight = dot(rayD, ownRight_);
@@ -266,6 +277,16 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
   int first = int(beamFirstEdge), count = int(beamEdgeCount);
   for (int i = 0; i < count; i++) cutPlane(texelFetch(beamEdges, first + i), from, to);
   if (to <= from) return false;
+#ifdef FORMED
+  // What blades keep dark for certain: softness is largest at one of the ends.
+  float soft = max(bladeSoftness(cAxis * D + dAxis * from - beamStartDistance), bladeSoftness(cAxis * D + dAxis * to - beamStartDistance));
+  for (int i = 0; i < int(beamBladeCount); i++) {
+    vec4 edge = bladeAt(i);
+    float d = edge.z + soft;
+    cut((d * cAxis - edge.x * cRight - edge.y * cUp) * D, d * dAxis - edge.x * dRight - edge.y * dUp, from, to);
+  }
+  if (to <= from) return false;
+#endif
 
 #ifdef SHADOWS
   vec3 sum = litStretches(from, to);

@@ -16,6 +16,11 @@ vec3 lightOn(vec3 place, vec3 n, float t, float f) {
 #ifdef SHADOWS
   light *= litSurface(place, n);
 #endif
+#ifdef FORMED
+  float h = dot(away, beamAxis);
+  if (h <= 0.0) return vec3(0.0);
+  light *= bladesAt(vec2(dot(away, ownRight()), dot(away, beamUp)) / h, h - beamStartDistance, 0.7 * pixelAngle * t / r);
+#endif
 #ifdef GOBOS
   light *= goboTowards(away, r, 0.7 * pixelAngle * t / r);
 #endif

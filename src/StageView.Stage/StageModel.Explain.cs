@@ -1,7 +1,10 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Colour;
 using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Light.Unfolding;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
 using StageView.Wire.Universes;
@@ -143,12 +146,14 @@ public sealed partial class StageModel
         var intensity = run.Tracks[e].Mean(t, open, DimmerNow(run, e, t));
         var flux = state.LaserLumens * intensity;
         var colour = state.LaserColour;
-        var gobo = 0;
+        var gobo = "";
         for (var i = 0; i < state.Count; i++)
         {
-            flux += state.Beams[i].FluxLumens * intensity;
-            colour = state.Beams[i].Colour;
-            gobo = state.Beams[i].Gobo.Image;
+            var beam = state.Beams[i];
+            flux += LeavingOf(beam) * intensity;
+            colour = beam.Colour;
+            gobo = string.Join(" and ", new[] { beam.Gobo, beam.SecondGobo, beam.ThirdGobo }.Where(g => g.Image > 0)
+                .Select(g => Rig.GoboImages[g.Image - 1].Name));
         }
 
         if (code.Node.Beam is null && code.Lines.Length == 0)
@@ -160,6 +165,28 @@ public sealed partial class StageModel
             code.Node.Name, pose.Position, pose.TransformDirection(-Vector3.UnitZ), intensity, flux,
             Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(colour)),
             state.Count > 0 ? Angles.Degrees(state.BeamAngle) : 0, state.Count,
-            gobo > 0 ? Rig.GoboImages[gobo - 1].Name : "", code.Node.Pixels is { } grid ? grid.Columns * grid.Rows : 0);
+            gobo, code.Node.Pixels is { } grid ? grid.Columns * grid.Rows : 0)
+        {
+            BeamDegreesUp = state.Count > 0 ? Angles.Degrees(state.BeamAngleUp) : 0,
+        };
+    }
+
+    /// <summary>Flux that gobos (each taken as even) and blades leave of a beam, lm.</summary>
+    private float LeavingOf(in Beam beam)
+    {
+        var flux = beam.FluxLumens;
+        foreach (var more in (ReadOnlySpan<GoboState>)[beam.SecondGobo, beam.ThirdGobo])
+        {
+            flux *= more.Image > 0 ? Rig.GoboImages[more.Image - 1].Transmission : 1;
+        }
+
+        if (beam.Blades.Count == 0)
+        {
+            return flux;
+        }
+
+        var webs = new MomentBuilder { Webs = Rig.Webs }.Build(TimeSpan.Zero);
+        var open = beam with { Gobo = default, SecondGobo = default, ThirdGobo = default, Blades = default };
+        return flux * (float)(BeamFlux.Passing(webs, open with { Blades = beam.Blades }) / Math.Max(1e-9, BeamFlux.Passing(webs, open)));
     }
 }

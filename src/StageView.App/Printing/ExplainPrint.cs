@@ -73,6 +73,7 @@ internal static class ExplainPrint
             lumens = e.FluxLumens,
             cie = new[] { e.Chromaticity.X, e.Chromaticity.Y },
             beamDegrees = e.BeamDegrees,
+            beamDegreesUp = e.BeamDegreesUp,
             e.Beams,
             e.Gobo,
             e.Pixels,
@@ -134,7 +135,8 @@ internal static class ExplainPrint
 
         foreach (var e in state.Emitters.Take(12))
         {
-            var beam = e.Beams > 0 ? $", {e.BeamDegrees:0.0}° beam" : "";
+            var up = MathF.Abs(e.BeamDegreesUp - e.BeamDegrees) < .05f ? "" : $" by {e.BeamDegreesUp:0.0}°";
+            var beam = e.Beams > 0 ? $", {e.BeamDegrees:0.0}°{up} beam" : "";
             if (e.Pixels > 0 && e.Beams == 0)
             {
                 Console.WriteLine(string.Create(CultureInfo.InvariantCulture,

@@ -31,14 +31,16 @@ internal static class AuditVerb
             else
             {
                 Answers.Table(
-                    ["fixture", "out lm", "gobos", "landed direct", "off mirrors", "in mirrors", "haze", "out of the room", "not followed", "unaccounted"],
+                    ["fixture", "out lm", "gobos, blades", "landed direct", "off mirrors", "in mirrors", "haze", "out of the room", "not followed",
+                        "unaccounted"],
                     answer.Fixtures.Append(answer.Total).Select(b => (string[])
                     [
                         b.Fixture.IsNone ? "all" : Texts.Fixture(rig, b.Fixture), Texts.F(b.Out, "0"), Texts.F(b.Gobos, "0"), Texts.F(b.LandedDirect, "0"),
                         Texts.F(b.LandedReflected, "0"), Texts.F(b.Mirrors, "0"), Texts.F(b.Haze, "0"), Texts.F(b.Escaped, "0"), Texts.F(b.NotFollowed, "0"),
                         Texts.F(Math.Round(-100 * b.Error, 2) + 0.0, "0.00") + " %",
                     ]));
-                Console.WriteLine("out: leaving lenses and surfaces, after dimmers and colours, before gobos; a laser counts with the lumens of its lines");
+                Console.WriteLine(
+                    "out: leaving lenses and surfaces, after dimmers and colours, before gobos and blades; a laser counts with the lumens of its lines");
             }
 
             return answer.AddsUp ? Exit.Fine : Exit.No;

@@ -101,7 +101,7 @@ public static class EnergyAudit
         {
             Fixture = beam.Fixture,
             Out = direct ? beam.FluxLumens : 0,
-            Gobos = direct && beam.Gobo.Image > 0 ? beam.FluxLumens - BeamFlux.Passing(moment, beam) : 0,
+            Gobos = direct && (beam.Gobo.Image > 0 || beam.Blades.Count > 0) ? beam.FluxLumens - BeamFlux.Passing(moment, beam) : 0,
             LandedDirect = direct ? landed : 0,
             LandedReflected = direct ? 0 : landed,
             Mirrors = mirrors,

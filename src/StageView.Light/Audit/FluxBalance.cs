@@ -8,10 +8,10 @@ public sealed record FluxBalance
     /// <summary>The fixture in the rig; none for a sum over several.</summary>
     public required FixtureIndex Fixture { get; init; }
 
-    /// <summary>Out of the lens or the surface, before any gobo.</summary>
+    /// <summary>Out of the lens or the surface, before any gobo or blade.</summary>
     public double Out { get; init; }
 
-    /// <summary>Held back by gobos.</summary>
+    /// <summary>Held back by gobos and blades.</summary>
     public double Gobos { get; init; }
 
     /// <summary>On scenery, people and structure, direct.</summary>

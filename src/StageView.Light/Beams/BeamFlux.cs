@@ -10,9 +10,11 @@ public static class BeamFlux
 {
     private const int Turns = 720;
     private const int Rings = 256;
+    private const int Points = 96;
 
     /// <summary>
-    /// Flux that leaves the lens or passes the clip, lm: the whole beam less its gobo's share and what the mirrors' outlines cut off. Haze isn't taken off.
+    /// Flux that leaves the lens or passes the clip, lm: the whole beam less its gobos' and blades' share and what the mirrors' outlines cut off. Haze isn't
+    /// taken off.
     /// </summary>
     /// <param name="moment">The beam's moment.</param>
     /// <param name="beam">The beam.</param>
@@ -26,20 +28,20 @@ public static class BeamFlux
     /// <summary>
     /// Flux through a convex window (counter-clockwise seen from its far side; empty for the whole cone) and within an angle of the axis, lm.
     /// Azimuth by <see cref="Turns"/> planes; in each the window cuts a stretch of θ exactly, and ∫ I sin θ dθ over it is taken
-    /// from a table of the curve (Simpson), or by midpoints where a web or gobo has its own say.
+    /// from a table of the curve (Simpson), or by midpoints where a web, a gobo, blades or a form of its own have their say.
     /// </summary>
     public static double Through(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window, float within)
     {
         ArgumentNullException.ThrowIfNull(moment);
         var limit = Math.Min(within, beam.Profile.CutoffRadians);
-        var plain = beam.Profile.Web.IsNone && beam.Gobo.Image == 0;
+        var plain = beam.Profile.Web.IsNone && beam.Gobo.Image == 0 && beam.Profile.Form == BeamForm.Round && beam.Blades.Count == 0;
         Span<double> table = stackalloc double[Rings + 1];
         if (plain)
         {
             Tabulate(beam.Profile, table);
         }
 
-        Span<Vector3> edges = stackalloc Vector3[ConvexClip.Capacity];
+        Span<Vector3> edges = window.Length <= ConvexClip.Capacity ? stackalloc Vector3[ConvexClip.Capacity] : new Vector3[window.Length];
         for (var e = 0; e < window.Length; e++)
         {
             edges[e] = ConvexClip.EdgePlane(beam.Apex, window[e], window[(e + 1) % window.Length]);
@@ -52,6 +54,7 @@ public static class BeamFlux
             var (sin, cos) = MathF.SinCos((k + 0.5f) * MathF.Tau / Turns);
             var across = (beam.Right * cos) + (beam.Up * sin);
             double from = 0, to = limit;
+            CutByShape(beam, cos, sin, ref from, ref to);
             for (var e = 0; e < window.Length; e++)
             {
                 Cut(Vector3.Dot(edges[e], beam.Axis), Vector3.Dot(edges[e], across), ref from, ref to);
@@ -88,6 +91,7 @@ public static class BeamFlux
             var (sin, cos) = MathF.SinCos((k + 0.5f) * MathF.Tau / turns);
             var across = (beam.Right * cos) + (beam.Up * sin);
             double from = 0, to = beam.Profile.CutoffRadians;
+            CutByShape(beam, cos, sin, ref from, ref to);
             for (var e = 0; e < window.Length; e++)
             {
                 var edge = ConvexClip.EdgePlane(beam.Apex, window[e], window[(e + 1) % window.Length]);
@@ -142,14 +146,13 @@ public static class BeamFlux
     private static double Midpoints(Moment moment, in Beam beam, Vector3 across, double from, double to)
     {
         double sum = 0;
-        const int n = 96;
-        for (var i = 0; i < n; i++)
+        for (var i = 0; i < Points; i++)
         {
-            var theta = (float)(from + ((i + 0.5) * (to - from) / n));
+            var theta = (float)(from + ((i + 0.5) * (to - from) / Points));
             var (sin, cos) = MathF.SinCos(theta);
             var direction = (beam.Axis * cos) + (across * sin);
             var gobo = BeamPhotometry.Luminance(GoboSampling.Transmission(moment, beam, direction) * beam.Colour);
-            sum += BeamPhotometry.Relative(moment, beam, direction) * gobo * sin * (to - from) / n;
+            sum += BeamPhotometry.Relative(moment, beam, direction) * gobo * sin * (to - from) / Points;
         }
 
         return sum;
@@ -171,6 +174,31 @@ public static class BeamFlux
         else
         {
             from = Math.Max(from, delta + (1.5 * Math.PI));
+        }
+    }
+
+    /// <summary>Leaves out what a beam's form or blades surely keep dark in a plane of azimuth, so that the points lie where the light is.</summary>
+    private static void CutByShape(in Beam beam, float cos, float sin, ref double from, ref double to)
+    {
+        if (beam.Profile.Form != BeamForm.Round)
+        {
+            var edge = beam.Profile.EdgeRadians;
+            var (x, y) = (MathF.Abs(cos), MathF.Abs(sin));
+            to = Math.Min(to, beam.Profile.Form == BeamForm.Ellipse
+                ? 1 / new Vector2(x / edge.X, y / edge.Y).Length()
+                : MathF.Min(MathF.Atan2(MathF.Tan(edge.X), x), MathF.Atan2(MathF.Tan(edge.Y), y)));
+        }
+
+        if (beam.Blades.Count > 0)
+        {
+            // An edge finer than the points lie apart counts as sharp.
+            var soft = BladeSampling.SoftnessAt(beam, float.PositiveInfinity);
+            soft = soft * Points > beam.Profile.CutoffRadians ? soft : 0;
+            for (var i = 0; i < beam.Blades.Count; i++)
+            {
+                var blade = beam.Blades[i];
+                Cut(blade.Z + soft, -(blade.X * cos) - (blade.Y * sin), ref from, ref to);
+            }
         }
     }
 

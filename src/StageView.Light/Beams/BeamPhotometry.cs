@@ -8,17 +8,33 @@ namespace StageView.Light.Beams;
 public static class BeamPhotometry
 {
     /// <summary>
-    /// Intensity relative to the axis (a web: relative to its peak) towards a unit direction, gobo left out. A web's polar
+    /// Intensity relative to the axis (a web: relative to its peak) towards a unit direction, blades counted, gobo left out. A web's polar
     /// angle runs from the beam's axis, its azimuth from <see cref="Beam.Right"/> towards <see cref="Beam.Up"/>.
     /// </summary>
-    public static float Relative(Moment moment, in Beam beam, Vector3 direction)
+    /// <param name="moment">The beam's moment.</param>
+    /// <param name="beam">The beam.</param>
+    /// <param name="direction">From its apex, of unit length.</param>
+    /// <param name="distance">From its apex, m, for the focus of its blades; far away when left out.</param>
+    public static float Relative(Moment moment, in Beam beam, Vector3 direction, float distance = float.PositiveInfinity)
     {
         ArgumentNullException.ThrowIfNull(moment);
+        var open = OfLamp(moment, beam, direction);
+        return beam.Blades.Count == 0 || open <= 0 ? open : open * BladeSampling.Transmission(beam, direction, distance);
+    }
+
+    private static float OfLamp(Moment moment, in Beam beam, Vector3 direction)
+    {
         var cos = Vector3.Dot(direction, beam.Axis);
+        var web = beam.Profile.Web;
+        var measured = !web.IsNone && web.Value < moment.Webs.Count;
+        if (beam.Profile.Form != BeamForm.Round && !measured)
+        {
+            return beam.Profile.Towards(Vector3.Dot(direction, beam.Right), Vector3.Dot(direction, beam.Up), cos);
+        }
+
         var across = Vector3.Cross(direction, beam.Axis).Length();
         var theta = MathF.Atan2(across, cos);
-        var web = beam.Profile.Web;
-        if (web.IsNone || web.Value >= moment.Webs.Count)
+        if (!measured)
         {
             return beam.Profile.At(theta);
         }
@@ -33,9 +49,10 @@ public static class BeamPhotometry
     }
 
     /// <summary>Intensity towards a unit direction through the gobo (its luminance transmission), cd.</summary>
-    public static float Candela(Moment moment, in Beam beam, Vector3 direction)
+    /// <inheritdoc cref="Relative" path="/param"/>
+    public static float Candela(Moment moment, in Beam beam, Vector3 direction, float distance = float.PositiveInfinity)
     {
-        var relative = Relative(moment, beam, direction);
+        var relative = Relative(moment, beam, direction, distance);
         if (relative <= 0)
         {
             return 0;
@@ -46,9 +63,10 @@ public static class BeamPhotometry
     }
 
     /// <summary>Intensity towards a unit direction as linear Rec.709, cd.</summary>
-    public static Vector3 CandelaRgb(Moment moment, in Beam beam, Vector3 direction)
+    /// <inheritdoc cref="Relative" path="/param"/>
+    public static Vector3 CandelaRgb(Moment moment, in Beam beam, Vector3 direction, float distance = float.PositiveInfinity)
     {
-        var relative = Relative(moment, beam, direction);
+        var relative = Relative(moment, beam, direction, distance);
         return relative <= 0
             ? Vector3.Zero
             : beam.PeakCandela * relative * GoboSampling.Transmission(moment, beam, direction) * beam.Colour;

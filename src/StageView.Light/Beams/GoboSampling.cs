@@ -8,12 +8,13 @@ namespace StageView.Light.Beams;
 /// The gobo's inscribed circle fills the beam up to its cut-off with the iris open: a direction at x along
 /// <see cref="Beam.Right"/> and y along <see cref="Beam.Up"/> per unit along the axis falls on (x, y)·iris / tan(cut-off),
 /// from -1 to 1, shifted by -<see cref="GoboState.OffsetX"/> along x, then turned back by the rotation; +y is the image's top.
-/// Outside the circle there is no light. <c>shaders/include/beam.glsl</c> is the GPU twin.
+/// Outside the circle there is no light. <c>shaders/include/beamlight.glsl</c> is the GPU twin.
 /// </remarks>
 public static class GoboSampling
 {
     /// <summary>
-    /// Transmission in each colour for a unit direction; (1, 1, 1) when the beam has no gobo. Sharp: focus is not applied; frost fades it to the gobo's mean.
+    /// Transmission in each colour for a unit direction; (1, 1, 1) when the beam has no gobo. Several multiply. Sharp: focus is not applied; frost fades each
+    /// to its mean.
     /// </summary>
     public static Vector3 Transmission(Moment moment, in Beam beam, Vector3 direction)
     {
@@ -24,17 +25,38 @@ public static class GoboSampling
             return Vector3.One;
         }
 
-        var image = moment.GoboImages[number - 1];
         var along = Vector3.Dot(direction, beam.Axis);
         if (along <= 0)
         {
             return Vector3.Zero;
         }
 
-        var scale = MathF.Max(beam.Iris, 0.02f) / (MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f)) * along);
-        var x = (Vector3.Dot(direction, beam.Right) * scale) - beam.Gobo.OffsetX;
-        var y = Vector3.Dot(direction, beam.Up) * scale;
-        var (sin, cos) = MathF.SinCos(-beam.Gobo.RotationRadians);
+        var scale = Scale(beam) / along;
+        var at = new Vector2(Vector3.Dot(direction, beam.Right) * scale, Vector3.Dot(direction, beam.Up) * scale);
+        var sum = Through(moment, beam.Gobo, at, beam.Frost);
+        return beam.SecondGobo.Image == 0 || sum == Vector3.Zero ? sum
+            : sum * Through(moment, beam.SecondGobo, at, beam.Frost) * Through(moment, beam.ThirdGobo, at, beam.Frost);
+    }
+
+    /// <summary>From where a direction meets the plane at unit distance to units of the field radius.</summary>
+    public static float Scale(in Beam beam) => MathF.Max(beam.Iris, 0.02f) / MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f));
+
+    /// <summary>Transmission of one gobo at a place of the field, in units of its radius.</summary>
+    private static Vector3 Through(Moment moment, in GoboState gobo, Vector2 at, float frost)
+    {
+        if (gobo.Image <= 0 || gobo.Image > moment.GoboImages.Count)
+        {
+            return Vector3.One;
+        }
+
+        var image = moment.GoboImages[gobo.Image - 1];
+        var (x, y) = (at.X - gobo.OffsetX, at.Y);
+        if (gobo.Radius > 0)
+        {
+            (x, y) = (x / gobo.Radius, y / gobo.Radius);
+        }
+
+        var (sin, cos) = MathF.SinCos(-gobo.RotationRadians);
         var (u, v) = ((x * cos) - (y * sin), (x * sin) + (y * cos));
         if ((u * u) + (v * v) > 1)
         {
@@ -42,7 +64,7 @@ public static class GoboSampling
         }
 
         var sharp = Bilinear(image, (u + 1) * 0.5f * image.Size, (1 - v) * 0.5f * image.Size);
-        return Vector3.Lerp(sharp, new Vector3(image.Transmission), Math.Clamp(beam.Frost, 0, 1));
+        return Vector3.Lerp(sharp, new Vector3(image.Transmission), Math.Clamp(frost, 0, 1));
     }
 
     private static Vector3 Bilinear(GoboImage image, float column, float row)

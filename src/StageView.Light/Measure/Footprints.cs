@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 
 namespace StageView.Light.Measure;
 
@@ -10,7 +11,10 @@ public static class Footprints
 {
     private const int Rim = 96;
 
-    /// <summary>The footprint of a beam on the plane of its landing. Scenery that stands in the cone beside the axis is not cut out.</summary>
+    /// <summary>
+    /// The footprint of a beam on the plane of its landing, cut by its blades where they let half through. Scenery that stands in the cone beside the axis is
+    /// not cut out.
+    /// </summary>
     public static Footprint Of(LightMeter meter, in Landing landing)
     {
         ArgumentNullException.ThrowIfNull(meter);
@@ -19,9 +23,11 @@ public static class Footprints
         var half = Math.Min(beam.Profile.HalfFieldRadians, beam.Profile.CutoffRadians);
         var distance = Vector3.Distance(landing.Point, beam.Apex);
         var cone = beam.Profile.IsOmnidirectional || half > 80 * Angles.RadiansPerDegree ? 0 : MathF.Tan(half);
-        var outline = cone > 0 ? OnPlane(moment, beam, landing, cone) : [];
+        var rim = cone > 0 ? RimOf(moment, beam, half) : [];
+        var outline = OnPlane(beam, landing, rim);
         var (area, length, width) = Extents(outline, landing.Normal);
-        var flux = cone > 0 ? BeamFlux.Passing(moment, beam, half) : 0;
+        var plain = beam.Profile.Form == BeamForm.Round && beam.Blades.Count == 0;
+        var flux = rim.Length < 3 ? 0 : plain ? BeamFlux.Passing(moment, beam, half) : BeamFlux.Through(moment, beam, rim, beam.Profile.CutoffRadians);
         return new Footprint
         {
             Outline = outline,
@@ -34,25 +40,48 @@ public static class Footprints
         };
     }
 
-    private static Vector3[] OnPlane(Moment moment, in Beam beam, in Landing landing, float tan)
+    /// <summary>The field's rim on the plane at unit distance from the apex, cut by blades and the mirrors' outlines.</summary>
+    private static Vector3[] RimOf(Moment moment, in Beam beam, float half)
     {
         Span<Vector3> rim = new Vector3[256];
         Span<Vector3> spare = new Vector3[256];
+        var side = -Vector3.Cross(beam.Axis, beam.Up);
+        var profile = beam.Profile;
         for (var i = 0; i < Rim; i++)
         {
             // Counter-clockwise seen against the axis, like every window.
             var (sin, cos) = MathF.SinCos(i * MathF.Tau / Rim);
-            rim[i] = beam.Apex + beam.Axis + (Vector3.Cross(beam.Axis, beam.Up) * (-tan * cos)) + (beam.Up * (tan * sin));
+            var at = profile.Form switch
+            {
+                BeamForm.Round => new Vector2(cos, sin) * MathF.Tan(half),
+                BeamForm.Ellipse => new Vector2(cos, sin) * MathF.Tan(half / (new Vector2(cos, sin) / profile.Across).Length()),
+                _ => new Vector2(MathF.Tan(half * profile.Across.X), MathF.Tan(half * profile.Across.Y))
+                    * (new Vector2(cos, sin) / MathF.Max(MathF.Abs(cos), MathF.Abs(sin))),
+            };
+            rim[i] = beam.Apex + beam.Axis + (side * at.X) + (beam.Up * at.Y);
         }
 
         var count = Rim;
+        for (var i = 0; i < beam.Blades.Count; i++)
+        {
+            var blade = beam.Blades[i];
+            var inside = (beam.Axis * blade.Z) - (beam.Right * blade.X) - (beam.Up * blade.Y);
+            count = ConvexClip.ByPlane(rim[..count], inside, -Vector3.Dot(inside, beam.Apex), spare);
+            spare[..count].CopyTo(rim);
+        }
+
         if (beam.Bounces > 0)
         {
             count = ConvexClip.ByPyramid(rim, count, beam.Apex, moment.OutlineOf(beam.Clip), spare);
         }
 
-        var points = new Vector3[count];
-        for (var i = 0; i < count; i++)
+        return rim[..count].ToArray();
+    }
+
+    private static Vector3[] OnPlane(in Beam beam, in Landing landing, Vector3[] rim)
+    {
+        var points = new Vector3[rim.Length];
+        for (var i = 0; i < points.Length; i++)
         {
             var direction = rim[i] - beam.Apex;
             var along = Vector3.Dot(direction, landing.Normal);

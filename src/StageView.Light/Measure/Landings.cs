@@ -52,18 +52,19 @@ public static class Landings
         return true;
     }
 
-    /// <summary>The axis, or where it misses the clip, the mean direction of the light that passes it.</summary>
+    /// <summary>The axis, or where it misses the clip or a blade covers it, the mean direction of the light that passes.</summary>
     internal static Vector3 LeadingRay(Moment moment, in Beam beam, out bool onAxis)
     {
         onAxis = true;
-        if (beam.Bounces == 0)
+        var open = BladeSampling.Transmission(beam, beam.Axis, float.PositiveInfinity) >= 0.5f;
+        if (beam.Bounces == 0 && open)
         {
             return beam.Axis;
         }
 
-        var window = moment.OutlineOf(beam.Clip);
-        var mirror = moment[moment.LastMirrorOf(beam)];
-        if (Vector3.Dot(beam.Axis, mirror.Normal) > 0 && ConvexClip.Sees(beam.Apex, window, beam.Apex + beam.Axis))
+        var window = beam.Bounces == 0 ? [] : moment.OutlineOf(beam.Clip);
+        if (beam.Bounces > 0 && open && Vector3.Dot(beam.Axis, moment[moment.LastMirrorOf(beam)].Normal) > 0
+            && ConvexClip.Sees(beam.Apex, window, beam.Apex + beam.Axis))
         {
             return beam.Axis;
         }
@@ -78,6 +79,11 @@ public static class Landings
         if (lit != Vector3.Zero)
         {
             return Vector3.Normalize(lit);
+        }
+
+        if (window.IsEmpty)
+        {
+            return beam.Axis;
         }
 
         foreach (var p in window)

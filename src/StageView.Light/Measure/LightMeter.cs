@@ -128,7 +128,7 @@ public sealed partial class LightMeter
 
         var direction = to / distance;
         towards = -direction;
-        var candela = BeamPhotometry.CandelaRgb(_moment, b, direction);
+        var candela = BeamPhotometry.CandelaRgb(_moment, b, direction, distance);
         if (candela == Vector3.Zero || !UnfoldedPath.Reaches(_moment, b, point, direction, distance))
         {
             return Vector3.Zero;

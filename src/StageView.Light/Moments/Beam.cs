@@ -9,7 +9,7 @@ namespace StageView.Light.Moments;
 /// behind the mirror, and <see cref="Clip"/> is the mirror's outline it shines through.
 /// </summary>
 /// <remarks>
-/// Intensity in a direction θ off the axis is <c>FluxLumens × Profile.CandelaPerLumen × f(θ)</c>; illuminance falls with
+/// Intensity in a direction θ off the axis is <c>FluxLumens × Profile.CandelaPerLumen × f(θ)</c>, less what gobos and blades take off; illuminance falls with
 /// the square of the distance from <see cref="Apex"/>, the virtual point that the lens seems to shine from. Light exists
 /// only beyond <see cref="StartDistance"/> along the axis (the lens), or beyond the clip's plane when there is one.
 /// </remarks>
@@ -43,7 +43,7 @@ public readonly record struct Beam
     public bool Mirrored { get; init; }
 
     /// <summary>
-    /// Luminous flux of the whole cone at this instant, before any clip and before the gobo (whose image takes its share off
+    /// Luminous flux of the whole cone at this instant, before any clip, the blades and the gobo (which take their shares off
     /// direction by direction), lm; dimmer, colour, iris and reflectances already taken off.
     /// </summary>
     public float FluxLumens { get; init; }
@@ -66,6 +66,15 @@ public readonly record struct Beam
     public Outline Clip { get; init; }
 
     public GoboState Gobo { get; init; }
+
+    /// <summary>A second gobo in the same beam, only where there is a first.</summary>
+    public GoboState SecondGobo { get; init; }
+
+    /// <summary>A third, only where there is a second.</summary>
+    public GoboState ThirdGobo { get; init; }
+
+    /// <summary>Framing blades.</summary>
+    public Blades Blades { get; init; }
 
     public PrismState Prism { get; init; }
 

@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Light.Unfolding;
 
@@ -17,7 +18,7 @@ namespace StageView.Light.Radiance;
 /// L = ∫ σs · p(μ) · I(ω) / r² · V · e^(-σt·(t + s)) dt      over the t where X(t) is in the beam, 0 ≤ t ≤ far
 /// r = |X - A|,  ω = (X - A)/r,  s = max(0, r - StartDistance),  μ = ω · (-d)
 /// p(μ) = (1 - g²) / (4π (1 + g² - 2gμ)^(3/2))               Henyey and Greenstein 1941; ∫ p dΩ = 1
-/// I(ω) = FluxLumens · CandelaPerLumen · f(angle of ω to the axis) · gobo(ω) · Colour
+/// I(ω) = FluxLumens · CandelaPerLumen · f(angle of ω to the axis) · gobo(ω) · blades(ω, r) · Colour
 /// </code>
 /// s is the unfolded path from the lens over all mirrors, so one rule serves direct and reflected beams. The beam is: the
 /// cone up to the cut-off; beyond the lens plane (X - A)·axis ≥ StartDistance; and for a reflected beam in front of the last mirror's
@@ -176,7 +177,7 @@ public sealed class ReferenceRadiance
 
         public double D { get; }
 
-        public bool Plain => _beam.Gobo.Image == 0 && _beam.Profile.Web.IsNone;
+        public bool Plain => _beam.Gobo.Image == 0 && _beam.Profile.Web.IsNone && _beam.Profile.Form == BeamForm.Round && _beam.Blades.Count == 0;
 
         public double Phi(double t) => Math.Atan2(t - Tc, D);
 
@@ -186,7 +187,7 @@ public sealed class ReferenceRadiance
             var r = D / Math.Cos(phi);
             var x = _origin + (_direction * (float)t);
             var w = Vector3.Normalize(x - _beam.Apex);
-            var candela = BeamPhotometry.CandelaRgb(_moment, _beam, w);
+            var candela = BeamPhotometry.CandelaRgb(_moment, _beam, w, (float)r);
             if (candela == Vector3.Zero || (_scene is not null && !UnfoldedPath.Clear(_moment, _scene, _beam, x)))
             {
                 return default;

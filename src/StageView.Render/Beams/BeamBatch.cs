@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Render.Layout;
@@ -21,7 +22,7 @@ internal sealed class BeamBatch
 
     public ReadOnlySpan<BeamRows> Rows => _rows.Span;
 
-    /// <summary>Half-spaces that beams are cut by (n, d).</summary>
+    /// <summary>Half-spaces that beams are cut by (n, d); between them, what else a beam has of its own.</summary>
     public Growing<Vector4> Edges { get; } = new();
 
     public Growing<Item> Items { get; } = new();
@@ -125,7 +126,13 @@ internal sealed class BeamBatch
             end = HalfSpace.Through(-beam.Axis, beam.Apex + (beam.Axis * BeamShape.Range));
         }
 
-        var inner = InnerAngle(profile);
+        var formed = !omni && IsFormed(source);
+        if (formed && web is null)
+        {
+            edges += AddForm(beam, profile);
+        }
+
+        var inner = formed ? 0 : InnerAngle(profile);
         var tanInner = MathF.Tan(inner);
         var gobo = beam.Gobo.Image > 0 && beam.Gobo.Image <= moment.GoboImages.Count && !omni;
         var rows = new BeamRows
@@ -150,18 +157,24 @@ internal sealed class BeamBatch
             Omni = omni ? 1 : 0,
             Transmission = gobo ? moment.GoboImages[beam.Gobo.Image - 1].Transmission : 1,
             GoboLayer = -1,
-            GoboOffset = beam.Gobo.OffsetX,
             FocusDistance = beam.FocusDistance,
             LensRadius = beam.ApertureRadius,
             Frost = Math.Clamp(beam.Frost, 0, 1),
+            FormRight = 1,
+            FormUp = 1,
         };
         if (gobo)
         {
             Turn(ref rows, beam);
         }
 
+        if (formed)
+        {
+            Form(moment, ref rows, beam, gobo);
+        }
+
         var item = new Item(shape.Index, number, 0, shape.Use, omni, gobo, stop.Shadowed, inner > 0 && web is null, web is not null,
-            omni && web is null && beam.Bounces > 0, start, end, 0);
+            omni && web is null && beam.Bounces > 0, formed, start, end, 0);
         if (stop.Shadowed && !omni && Begin(moment, beam) is var begin && stop.ClearTo > (1.2f * begin) + 0.3f)
         {
             // Before the first thing that stands in the beam no fragment has to look for shadows.
@@ -218,8 +231,63 @@ internal sealed class BeamBatch
     private static void Turn(ref BeamRows rows, in Beam beam)
     {
         rows.GoboLayer = beam.Gobo.Image - 1;
-        rows.GoboScale = MathF.Max(beam.Iris, 0.02f) / MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f));
+        var radius = beam.Gobo.Radius > 0 ? beam.Gobo.Radius : 1;
+        rows.GoboScale = GoboSampling.Scale(beam) / radius;
+        rows.GoboOffset = beam.Gobo.OffsetX / radius;
         (rows.GoboSin, rows.GoboCos) = MathF.SinCos(-beam.Gobo.RotationRadians);
+    }
+
+    private static bool IsFormed(in Beam beam) => beam.Profile.Form != BeamForm.Round || beam.Blades.Count > 0 || beam.SecondGobo.Image > 0;
+
+    /// <summary>Half-spaces around a beam that is no circle, in the table of edges; how many.</summary>
+    private int AddForm(in Beam beam, in AngularProfile profile)
+    {
+        if (profile.Form == BeamForm.Round)
+        {
+            return 0;
+        }
+
+        var edge = profile.EdgeRadians;
+        foreach (var (across, angle) in ((Vector3, float)[])[(beam.Right, edge.X), (beam.Up, edge.Y)])
+        {
+            var (sin, cos) = MathF.SinCos(angle);
+            Edges.Add(HalfSpace.Through((beam.Axis * sin) - (across * cos), beam.Apex));
+            Edges.Add(HalfSpace.Through((beam.Axis * sin) + (across * cos), beam.Apex));
+        }
+
+        return 4;
+    }
+
+    /// <summary>What a beam has besides a round profile and one gobo.</summary>
+    private void Form(Moment moment, ref BeamRows rows, in Beam beam, bool gobo)
+    {
+        if (beam.Profile.Form != BeamForm.Round)
+        {
+            (rows.FormRight, rows.FormUp) = (1 / (beam.Profile.Across.X * beam.Profile.Across.X), 1 / (beam.Profile.Across.Y * beam.Profile.Across.Y));
+            rows.FormRectangle = beam.Profile.Form == BeamForm.Rectangle ? 1 : 0;
+        }
+
+        (rows.FirstExtra, rows.BladeCount) = (Edges.Count, beam.Blades.Count);
+        (rows.Softness, rows.MostSoftness) = (beam.Blades.Softness, beam.Blades.MostSoftness);
+        for (var i = 0; i < beam.Blades.Count; i++)
+        {
+            Edges.Add(new Vector4(beam.Blades[i], 0));
+        }
+
+        foreach (var more in (GoboState[])[beam.SecondGobo, beam.ThirdGobo])
+        {
+            if (!gobo || more.Image <= 0 || more.Image > moment.GoboImages.Count)
+            {
+                continue;
+            }
+
+            var radius = more.Radius > 0 ? more.Radius : 1;
+            var scale = GoboSampling.Scale(beam) / radius;
+            var (sin, cos) = MathF.SinCos(-more.RotationRadians);
+            Edges.Add(new Vector4(cos * scale, sin * scale, cos * more.OffsetX / radius, sin * more.OffsetX / radius));
+            Edges.Add(new Vector4(more.Image - 1, moment.GoboImages[more.Image - 1].Transmission, scale, 0));
+            rows.MoreGobos++;
+        }
     }
 
     /// <summary>Angle up to which a hard-edged profile is nearly flat (97 % of the axis), or 0 for a soft one, where one stretch of points is enough.</summary>
@@ -239,7 +307,8 @@ internal sealed class BeamBatch
     /// <param name="Shape">Index in <see cref="BeamStops.Shapes"/>.</param>
     /// <param name="Number">Which group of rows is this beam's.</param>
     /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes near.</param>
+    /// <param name="Formed">No circle across, with blades or more than one gobo.</param>
     /// <param name="From">Distance along the axis at which this part of the beam begins, m; 0 for where the beam itself does.</param>
     public readonly record struct Item(int Beam, int Shape, int Number, ShapeUse Use, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web,
-        bool AfterMirror, Vector4 Start, Vector4 End, float From);
+        bool AfterMirror, bool Formed, Vector4 Start, Vector4 End, float From);
 }

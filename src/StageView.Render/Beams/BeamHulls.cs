@@ -24,7 +24,7 @@ internal sealed class BeamHulls
     /// <summary>What <see cref="Corners"/> and <see cref="Indices"/> hold, a hull at a time.</summary>
     public Growing<Hull> Hulls { get; } = new();
 
-    public const int Kinds = 256;
+    public const int Kinds = 512;
 
     public const int Omni = 1;
     public const int Shadowed = 2;
@@ -32,16 +32,17 @@ internal sealed class BeamHulls
     public const int Hard = 8;
     public const int Web = 16;
     public const int AfterMirror = 32;
+    public const int Formed = 64;
 
     /// <summary>The bits of a kind that shaders differ by: those above.</summary>
-    public const int ShaderBits = 63;
+    public const int ShaderBits = 127;
 
-    private const int Part = 64;
-    private const int Whole = 128;
+    private const int Part = 128;
+    private const int Whole = 256;
 
     public static int Kind(in BeamBatch.Item item) =>
         (item.Omni ? Omni : 0) | (item.Shadowed ? Shadowed : 0) | (item.Gobo ? Gobo : 0) | (item.Hard ? Hard : 0) | (item.Web ? Web : 0)
-        | (item.AfterMirror ? AfterMirror : 0)
+        | (item.AfterMirror ? AfterMirror : 0) | (item.Formed ? Formed : 0)
         | (item.Use == ShapeUse.Part ? Part : 0) | (item.Use == ShapeUse.Whole ? Whole : 0);
 
     /// <summary>

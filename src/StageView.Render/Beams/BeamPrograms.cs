@@ -9,7 +9,7 @@ internal sealed class BeamPrograms(GL gl, ShaderSource fragment, params string[]
     private static readonly (int Bit, string Define)[] Variants =
     [
         (BeamHulls.Omni, "OMNI"), (BeamHulls.Shadowed, "SHADOWS"), (BeamHulls.Gobo, "GOBOS"), (BeamHulls.Hard, "HARD"), (BeamHulls.Web, "WEBS"),
-        (BeamHulls.AfterMirror, "AFTER_MIRROR"),
+        (BeamHulls.AfterMirror, "AFTER_MIRROR"), (BeamHulls.Formed, "FORMED"),
     ];
 
     private readonly KindPrograms _programs = new(kind => new GpuProgram(gl, "beam.vert", fragment, [.. always, .. Defines(kind)]));

@@ -76,4 +76,28 @@ internal struct BeamRows
     public float Frost;
 
     public ShadowPlace Shadow;
+
+    /// <summary>1 / share² of the angles along the beam's own +X, see <see cref="Light.Photometry.AngularProfile.Across"/>.</summary>
+    public float FormRight;
+
+    /// <summary>The same along +Y.</summary>
+    public float FormUp;
+
+    /// <summary>1 for a rectangle, else 0.</summary>
+    public float FormRectangle;
+
+    /// <summary>Half width of the blades' edges whatever the focus, in tangents.</summary>
+    public float Softness;
+
+    /// <summary>In the table of edges: blades, a row each, then further gobos, two rows each.</summary>
+    public float FirstExtra;
+
+    /// <summary>How many blades.</summary>
+    public float BladeCount;
+
+    /// <summary>How many gobos besides the first.</summary>
+    public float MoreGobos;
+
+    /// <summary>No focus makes a blade's edge softer, in tangents.</summary>
+    public float MostSoftness;
 }

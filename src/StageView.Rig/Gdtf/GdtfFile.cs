@@ -62,7 +62,8 @@ public static class GdtfFile
         var physical = type.Element("PhysicalDescriptions");
         var light = new GdtfPhysical(type, notUnderstood);
         var goboWheels = type.Descendants("ChannelFunction")
-            .Where(f => f.Attr("Attribute").StartsWith("Gobo", StringComparison.OrdinalIgnoreCase)).Select(f => f.Attr("Wheel")).ToHashSet();
+            .Where(f => f.Attr("Attribute").StartsWith("Gobo", StringComparison.OrdinalIgnoreCase)
+                || f.Attr("Attribute").StartsWith("AnimationWheel", StringComparison.OrdinalIgnoreCase)).Select(f => f.Attr("Wheel")).ToHashSet();
         var wheels = type.Element("Wheels")?.Elements("Wheel")
             .Select(w => ReadWheel(w, goboWheels.Contains(w.Attr("Name")), light, archive, assets, options, shownAs, notUnderstood)).ToList() ?? [];
         var models = new GdtfModels(archive, assets, options.DecodeImage, shownAs, notUnderstood).Read(type.Element("Models"));
@@ -153,18 +154,26 @@ public static class GdtfFile
 
             if (s.Element("AnimationSystem") is not null)
             {
-                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: its animation is not simulated");
+                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: the path of its animation is not read; its picture "
+                    + "turns beside the beam");
             }
 
-            if (facets.Exists(f => GdtfValues.Colour(f.Attr("Color")) is { } c && Vector3.Distance(GdtfValues.Transmission(c), Vector3.One) > .02f))
-            {
-                notUnderstood.Add($"wheel {wheel.Attr("Name")}, slot {s.Attr("Name")}: the colours of its facets are not simulated");
-            }
-
-            slots.Add(new WheelSlot(s.Attr("Name"), colour, gobo, facets.Count, spread > 1e-4f ? spread : facets.Count > 0 ? Angles.Radians(5) : 0));
+            spread = spread > 1e-4f ? spread : facets.Count > 0 ? Angles.Radians(5) : 0;
+            slots.Add(new WheelSlot(s.Attr("Name"), colour, gobo, facets.Count, spread) { Facets = Facets(facets, spread) });
         }
 
         return new Wheel(wheel.Attr("Name"), slots);
+    }
+
+    /// <summary>What each facet does; nothing where none says how it turns. A turn tips the beam, which looks along -z, away from where it tips z.</summary>
+    private static PrismFacet[] Facets(List<XElement> facets, float spread)
+    {
+        var tips = facets.Select(f => GdtfValues.Matrix(f.Attr("Rotation"))?.TransformDirection(-Vector3.UnitZ) ?? -Vector3.UnitZ).ToList();
+        var still = tips.TrueForAll(t => t.Z < -.99999999f);
+        return [.. facets.Select((f, i) => new PrismFacet(
+            still ? MathF.Tau * i / facets.Count : MathF.Atan2(tips[i].Y, tips[i].X),
+            still ? spread : MathF.Acos(Math.Clamp(-tips[i].Z, -1, 1)),
+            GdtfValues.Colour(f.Attr("Color")) is { } c ? GdtfValues.Transmission(c) : Vector3.One))];
     }
 
     private static int ReadMedia(

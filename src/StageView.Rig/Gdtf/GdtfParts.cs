@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Xml.Linq;
 using StageView.Light.Geometry;
+using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Profiles;
 
@@ -39,11 +40,6 @@ internal static class GdtfParts
     {
         var type = e.Attr("BeamType", "Wash");
         var kind = type switch { "Spot" or "Rectangle" => BeamKind.Spot, "None" or "Glow" => BeamKind.Glow, _ => BeamKind.Wash };
-        if (type == "Rectangle")
-        {
-            notUnderstood.Add($"beam {e.Attr("Name")}: a rectangular beam is shown round");
-        }
-
         float Told(string name, float fallback, float least, float most, string unit)
         {
             var read = Positive(e, name, fallback);
@@ -64,6 +60,16 @@ internal static class GdtfParts
                 $"beam {e.Attr("Name")}: its field angle of {field} deg is smaller than its beam angle; {beam} deg is taken for both"));
         }
 
+        // Of a rectangle the throw ratio, distance by width, says the width's angle unless it was left at its default 1 beside a stated angle.
+        var rectangle = type == "Rectangle";
+        var thrown = GdtfValues.Number(e.Attr("ThrowRatio"), 1);
+        if (rectangle && thrown > 0 && (thrown != 1 || e.Attr("BeamAngle").Length == 0))
+        {
+            var width = Math.Clamp(Angles.Degrees(2 * MathF.Atan(.5f / thrown)), .05f, 160);
+            (beam, field) = (width, width * Math.Max(1, field / beam));
+        }
+
+        var ratio = rectangle ? Told("RectangleRatio", 1.7777f, .02f, 50, "") : 1;
         var radius = Told("BeamRadius", .05f, 1e-5f, 100, "m");
         var named = e.Attr("EmitterSpectrum");
         var source = light.Source(named);
@@ -78,6 +84,8 @@ internal static class GdtfParts
             LuminousFlux = Told("LuminousFlux", 10_000, 1e-3f, 1e9f, "lm"),
             BeamAngle = Angles.Radians(beam),
             FieldAngle = Angles.Radians(Math.Max(beam, field)),
+            Form = rectangle ? BeamForm.Rectangle : BeamForm.Round,
+            BeamAngleUp = !rectangle ? 0 : 2 * MathF.Atan(MathF.Tan(Angles.Radians(beam) / 2) / ratio),
             LensRadius = radius,
             ColourTemperature = Told("ColorTemperature", 6000, 1000, 20000, "K"),
             Source = source,

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using System.Xml.Linq;
 using StageView.Light.Geometry;
+using StageView.Light.Photometry;
 using StageView.Rig.ModelReaders;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
@@ -73,11 +74,15 @@ internal sealed class GdtfTreeWriter
         {
             return new XElement(
                 "Beam", common,
-                new XAttribute("BeamType", b.Kind switch { BeamKind.Spot => "Spot", BeamKind.Glow => "Glow", _ => "Wash" }),
+                new XAttribute("BeamType", b.Form == BeamForm.Rectangle ? "Rectangle"
+                    : b.Kind switch { BeamKind.Spot => "Spot", BeamKind.Glow => "Glow", _ => "Wash" }),
                 new XAttribute("LuminousFlux", GdtfText.Number(b.LuminousFlux)),
                 new XAttribute("ColorTemperature", GdtfText.Number(b.ColourTemperature)),
                 new XAttribute("BeamAngle", GdtfText.Number(Angles.Degrees(b.BeamAngle))),
                 new XAttribute("FieldAngle", GdtfText.Number(Angles.Degrees(b.FieldAngle))),
+                b.Form == BeamForm.Rectangle ? new XAttribute("ThrowRatio", GdtfText.Number(.5f / MathF.Tan(b.BeamAngle / 2))) : null,
+                b.Form == BeamForm.Rectangle
+                    ? new XAttribute("RectangleRatio", GdtfText.Number(MathF.Tan(b.BeamAngle / 2) / MathF.Tan(b.BeamAngleUp / 2))) : null,
                 new XAttribute("BeamRadius", GdtfText.Number(b.GlobeRadius > 0 ? b.GlobeRadius : b.LensRadius)));
         }
 

@@ -88,13 +88,18 @@ public static class GdtfWriter
             return new XElement(
                 "Slot", new XAttribute("Name", GdtfText.Name(s.Name)), new XAttribute("Color", GdtfText.Colour(s.Colour)),
                 new XAttribute("MediaFileName", s.GoboImage > 0 ? string.Create(CultureInfo.InvariantCulture, $"gobo{s.GoboImage}") : ""),
-                Enumerable.Range(0, s.PrismFacets).Select(i => new XElement("Facet", new XAttribute("Rotation", GdtfText.Rotation(
-                    Quaternion.CreateFromAxisAngle(Vector3.UnitZ, MathF.Tau * i / s.PrismFacets)
-                    * Quaternion.CreateFromAxisAngle(Vector3.UnitX, s.PrismSpread))))));
+                Enumerable.Range(0, s.PrismFacets).Select(i => Facet(
+                    s.Facets.Count > 0 ? s.Facets[i % s.Facets.Count] : new PrismFacet(MathF.Tau * i / s.PrismFacets, s.PrismSpread, Vector3.One))));
         }
 
         return new XElement("Wheels", profile.Wheels.Select(w => new XElement("Wheel", new XAttribute("Name", GdtfText.Name(w.Name)), w.Slots.Select(Slot))));
     }
+
+    /// <summary>A turn about x tips what looks along -z towards +y.</summary>
+    private static XElement Facet(PrismFacet facet) => new(
+        "Facet", new XAttribute("Color", GdtfText.Colour(facet.Colour)),
+        new XAttribute("Rotation", GdtfText.Rotation(Quaternion.CreateFromAxisAngle(Vector3.UnitZ, facet.AzimuthRadians - (MathF.PI / 2))
+            * Quaternion.CreateFromAxisAngle(Vector3.UnitX, facet.TurnRadians))));
 
     /// <summary>A linear transmission as the picture's sRGB value (IEC 61966-2-1).</summary>
     private static byte Srgb(byte linear)

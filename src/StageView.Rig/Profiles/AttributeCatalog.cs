@@ -48,7 +48,7 @@ public static class AttributeCatalog
     /// <summary>Names that are known, and change no light here.</summary>
     private static readonly HashSet<string> WithoutEffect = new(StringComparer.OrdinalIgnoreCase)
     {
-        "Blade(n)A", "Blade(n)B", "Blade(n)Rot", "ShaperRot", "Fog(n)", "Haze(n)", "Fan(n)", "Control(n)", "Function", "XYZ_X", "XYZ_Y",
+        "Fog(n)", "Haze(n)", "Fan(n)", "Control(n)", "Function", "XYZ_X", "XYZ_Y",
     };
 
     public static IEnumerable<string> Names => Units.Keys;

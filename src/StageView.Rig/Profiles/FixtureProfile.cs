@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 
 namespace StageView.Rig.Profiles;
 
@@ -139,6 +140,14 @@ public sealed record BeamData
     /// <summary>Full field angle (10 %), rad; the ratio to the beam angle holds at every zoom.</summary>
     public float FieldAngle { get; init; } = 28 * Angles.RadiansPerDegree;
 
+    /// <summary>
+    /// What the beam looks like across; of one that isn't round, <see cref="BeamAngle"/> and <see cref="FieldAngle"/> lie along the node's own X.
+    /// </summary>
+    public BeamForm Form { get; init; }
+
+    /// <summary>Full beam angle along the node's own Y, rad, 0 for a round beam; its ratio to <see cref="BeamAngle"/> holds at every zoom.</summary>
+    public float BeamAngleUp { get; init; }
+
     /// <summary>Lens radius, m.</summary>
     public float LensRadius { get; init; } = 0.05f;
 
@@ -233,9 +242,18 @@ public sealed record WheelSlot(string Name, Vector3 Colour, int GoboImage = 0, i
     /// <summary>The figure that a laser draws with this slot: 1-based place in <c>RigScene.Scans</c>, 0 for none.</summary>
     public int Scan { get; init; }
 
+    /// <summary>What each facet of a prism does, where they differ in more than their place around the axis; else empty.</summary>
+    public IReadOnlyList<PrismFacet> Facets { get; init; } = [];
+
     /// <summary>Whether it lets all light through as it is.</summary>
     public bool IsOpen => GoboImage == 0 && PrismFacets == 0 && Vector3.Distance(Colour, Vector3.One) < .02f;
 }
+
+/// <summary>One facet of a prism.</summary>
+/// <param name="AzimuthRadians">Towards where it turns its copy, from the beam's own +X towards its +Y, rad.</param>
+/// <param name="TurnRadians">How far, rad.</param>
+/// <param name="Colour">Transmitted colour, linear Rec.709 transmission.</param>
+public readonly record struct PrismFacet(float AzimuthRadians, float TurnRadians, Vector3 Colour);
 
 /// <summary>One colour of an additive fixture.</summary>
 /// <param name="Name">Its name, such as Red.</param>

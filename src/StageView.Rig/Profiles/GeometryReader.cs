@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Solids;
@@ -120,7 +121,13 @@ internal sealed class GeometryReader
     private BeamData ReadBeam(SourceNode b)
     {
         var kind = b.TextOr("kind", "spot") switch { "wash" => BeamKind.Wash, "glow" => BeamKind.Glow, _ => BeamKind.Spot };
-        var beam = b.NumberOr("beamAngle", 25);
+        var two = b.Get("beamAngle") is { Items.Count: 2 } given ? given : null;
+        var beam = two is null ? b.NumberOr("beamAngle", 25) : (float)two.Items[0].Number;
+        var outline = b.TextOr("outline", two is null ? "round" : "ellipse");
+        if (two is not null && outline == "round")
+        {
+            _problems.Error(b, "a round beam has one \"beamAngle\", not two");
+        }
 
         // Common practice, no source: a soft lens falls off over about half its beam angle again, a hard-edged one over a tenth.
         var field = b.NumberOr("fieldAngle", beam * (kind == BeamKind.Wash ? 1.6f : 1.12f));
@@ -141,6 +148,8 @@ internal sealed class GeometryReader
             LuminousFlux = b.NumberOr("flux", web >= 0 ? _assets.Webs[web].Lumens : 10_000),
             BeamAngle = Angles.Radians(beam),
             FieldAngle = Angles.Radians(field),
+            Form = outline switch { "ellipse" => BeamForm.Ellipse, "rectangle" => BeamForm.Rectangle, _ => BeamForm.Round },
+            BeamAngleUp = outline == "round" ? 0 : Angles.Radians(two is null ? beam : (float)two.Items[1].Number),
             LensRadius = b.NumberOr("lensRadius", .05f),
             ColourTemperature = b.NumberOr("colourTemperature", 6000),
             Web = web,

@@ -15,6 +15,7 @@ internal sealed class PlausibleRanges
         ["Pan"] = (-270, 270), ["Tilt"] = (-135, 135), ["HSB_Hue"] = (0, 360),
         ["Gobo(n)Pos"] = (0, 360), ["Prism(n)Pos"] = (0, 360), ["AnimationWheel(n)Pos"] = (0, 360),
         ["Color(n)WheelIndex"] = (0, 360), ["Gobo(n)WheelIndex"] = (0, 360),
+        ["Blade(n)Rot"] = (-30, 30), ["ShaperRot"] = (-45, 45),
         ["PanRotate"] = (0, 90), ["TiltRotate"] = (0, 90), ["Color(n)WheelSpin"] = (0, 180), ["Gobo(n)WheelSpin"] = (0, 180),
         ["Gobo(n)PosRotate"] = (0, 180), ["Gobo(n)SelectSpin"] = (0, 180), ["Prism(n)PosRotate"] = (0, 180), ["Prism(n)SelectSpin"] = (0, 180),
         ["AnimationWheel(n)PosRotate"] = (0, 180), ["StrobeFrequency"] = (1, 15),
@@ -27,7 +28,7 @@ internal sealed class PlausibleRanges
         ["Color(n)WheelRandom"] = (.2f, 5), ["Gobo(n)WheelRandom"] = (.2f, 5),
     };
 
-    private static readonly string[] Shares = ["Dimmer", "Shutter(n)", "Iris", "Frost(n)", "HSB_Saturation", "HSB_Brightness"];
+    private static readonly string[] Shares = ["Dimmer", "Shutter(n)", "Iris", "Frost(n)", "HSB_Saturation", "HSB_Brightness", "Blade(n)A", "Blade(n)B"];
 
     private readonly IReadOnlyList<GeometryNode> _nodes;
     private readonly Func<DmxChannel, string> _nameOf;

@@ -23,8 +23,12 @@ internal static class ProfileKeys
     private static readonly ObjectValue Beam = new ObjectValue("a beam", "A lens that shines along -z, its own up is +y.").With(
         new("kind", new ChoiceValue("spot", "wash", "glow"), "spot has a hard edge, wash a soft one, glow shines all round. spot when left out."),
         new("flux", Positive, "Luminous flux at full, open white, lm; the photometric file's when left out, 10000 without one."),
-        new("beamAngle", new NumberValue(.05, 179), "Full angle where half the centre intensity is left, degrees, where no zoom says otherwise."),
-        new("fieldAngle", new NumberValue(.05, 179), "Full angle where a tenth is left, degrees; its ratio to the beam angle holds at every zoom."),
+        new("beamAngle", new EitherValue(new NumberValue(.05, 179), new ListValue(new NumberValue(.05, 160), 2, 2)),
+            "Full angle where half the centre intensity is left, degrees, where no zoom says otherwise; [along x, along y] for a beam that isn't round."),
+        new("fieldAngle", new NumberValue(.05, 179),
+            "Full angle where a tenth is left, degrees, of two the one along x; its ratio to the beam angle holds at every zoom."),
+        new("outline", new ChoiceValue("round", "ellipse", "rectangle"),
+            "What the beam looks like across; when left out round, or an ellipse with two beam angles."),
         new("lensRadius", Positive, "Radius of the lens, m; .05 when left out."),
         new("colourTemperature", new NumberValue(1000, 20000), "Colour temperature of open white, K; 6000 when left out."),
         new("drawLens", Flag, "Whether the lens is drawn glowing; true when left out."),
@@ -84,6 +88,7 @@ internal static class ProfileKeys
         new("gobo", Name, "Pattern: dots, bars, ring, cracks, rays, window, or an image file beside this file."),
         new("facets", new IntegerValue(0, 32), "Facets of a prism."),
         new("spread", new NumberValue(0, 45), "How far each facet turns its copy, degrees."),
+        new("facetColours", new ListValue(Colour, 1, 32), "Colours of the facets, one after another, again from the first when they are fewer."),
         new("figure", Figure, "On a gobo wheel: what the fixture's lasers draw."));
 
     private static readonly ObjectValue WheelKeys = new ObjectValue("a wheel", "A wheel of colours, gobos or prisms.").With(

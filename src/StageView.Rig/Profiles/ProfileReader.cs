@@ -90,8 +90,17 @@ internal sealed class ProfileReader
             s.IntegerOr("facets", 0),
             Angles.Radians(s.NumberOr("spread", 0)))
         {
+            Facets = Facets(s),
             Scan = s.Get("figure") is { } figure ? new FigureReader(_assets, file, _problems).Read(figure) : 0,
         })]);
+
+    private static PrismFacet[] Facets(SourceNode slot)
+    {
+        var count = slot.IntegerOr("facets", 0);
+        return slot.Get("facetColours") is not { } colours ? []
+            : [.. Enumerable.Range(0, count).Select(i => new PrismFacet(
+                MathF.Tau * i / count, Angles.Radians(slot.NumberOr("spread", 0)), colours.Items[i % colours.Items.Count].AsColourOr(Vector3.One)))];
+    }
 
     private int ReadGobo(SourceNode gobo, string file)
     {

@@ -21,7 +21,7 @@ public static class WhyNotSimulated
         ("Effects", Inside), ("ColorEffects", Inside), ("ColorMacro", Inside), ("PositionEffect", Inside), ("Shaper", Inside), ("BeamShaper", Inside),
         ("Macro", Inside), ("BeamEffect", Inside),
         ("XYZ_", Place), ("Rot_", Place), ("Scale_", Place),
-        ("Blade", "framing blades are not simulated"), ("KeyStone", "framing blades are not simulated"), ("ShaperRot", "framing blades are not simulated"),
+        ("Blade", "this function of framing blades is not simulated"), ("KeyStone", "a picture's keystone is not simulated"),
         ("AnimationSystem", "animation systems are not simulated"), ("AnimationWheel", "this function of an animation wheel is not simulated"),
         ("ColorSub_", "flags of this colour are not simulated"), ("Zoom", "this function of a zoom is not simulated"),
         ("Focus", "this function of a focus is not simulated"),

@@ -52,9 +52,12 @@ internal static class SourceRead
         Pose.FromDegrees(node.VectorOr("at", Vector3.Zero), node.VectorOr("rotate", Vector3.Zero));
 
     /// <summary>A grey share, three linear shares, or <c>#rrggbb</c> in sRGB; linear Rec.709.</summary>
-    public static Vector3 ColourOr(this SourceNode node, string key, Vector3 fallback)
+    public static Vector3 ColourOr(this SourceNode node, string key, Vector3 fallback) => node.Get(key).AsColourOr(fallback);
+
+    /// <summary>The same of a value by itself.</summary>
+    public static Vector3 AsColourOr(this SourceNode? value, Vector3 fallback)
     {
-        switch (node.Get(key))
+        switch (value)
         {
             case { Kind: SourceKind.Number } n:
                 return new Vector3((float)n.Number);

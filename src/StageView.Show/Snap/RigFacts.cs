@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Snapshot.Frames;
@@ -86,6 +87,12 @@ internal static class RigFacts
             {
                 yield return Fact($"flux of {node.Name}", beam.LuminousFlux, "lm");
                 yield return Fact($"beam angle of {node.Name}", Math.Round(Angles.Degrees(beam.BeamAngle), 2), "deg");
+                if (beam.Form != BeamForm.Round)
+                {
+                    yield return Fact($"outline of {node.Name}", text: beam.Form.ToString());
+                    yield return Fact($"beam angle up of {node.Name}", Math.Round(Angles.Degrees(beam.BeamAngleUp), 2), "deg");
+                }
+
                 yield return Fact($"field angle of {node.Name}", Math.Round(Angles.Degrees(beam.FieldAngle), 2), "deg");
                 yield return Fact($"white of {node.Name}", beam.ColourTemperature, "K");
             }

@@ -82,7 +82,7 @@ internal static class EmitterOptics
         };
         if (data.Kind == BeamKind.Glow)
         {
-            state.BeamAngle = 2 * MathF.PI;
+            state.BeamAngle = state.BeamAngleUp = 2 * MathF.PI;
             state.Beams[0] = beam with { Profile = AngularProfile.Omnidirectional, FluxLumens = flux };
             state.Count = 1;
             return;
@@ -91,80 +91,59 @@ internal static class EmitterOptics
         if (profiles.HasWeb(data))
         {
             var web = profiles.Web(data.Web);
-            state.BeamAngle = 2 * web.HalfBeamRadians;
-            state.Beams[0] = beam with { Profile = web, FluxLumens = flux };
+            state.BeamAngle = state.BeamAngleUp = 2 * web.HalfBeamRadians;
+            state.Beams[0] = beam with { Profile = web, FluxLumens = flux, Blades = v.Blades.Of(web, v.Focus > 0, Blur(v)) };
             state.Count = 1;
             return;
         }
 
         var zoom = v.Zoom > 0 ? v.Zoom * Angles.RadiansPerDegree : data.BeamAngle;
         var ratio = data.BeamAngle > 0 ? data.FieldAngle / data.BeamAngle : 1.1f;
-        var open = profiles.Get(zoom, zoom * ratio);
+        var shape = (data.Form, data.Form == BeamForm.Round ? 1 : MathF.Tan(data.BeamAngleUp / 2) / MathF.Tan(data.BeamAngle / 2));
+        var open = profiles.Get(shape, zoom, zoom * ratio);
         var profile = open;
         if (v.Iris < 1)
         {
             // An iris crops in the gate: what it leaves keeps its intensity, so the flux falls with the profile's solid angle.
-            profile = profiles.Get(zoom * v.Iris, zoom * v.Iris * ratio);
+            profile = profiles.Get(shape, zoom * v.Iris, zoom * v.Iris * ratio);
             flux *= open.CandelaPerLumen / profile.CandelaPerLumen;
         }
 
         if (v.Frost > 0)
         {
-            var b = zoom * v.Iris;
-            var wide = MathF.Sqrt((b * b) + (v.Frost * v.Frost * FrostDegrees * FrostDegrees * Angles.RadiansPerDegree * Angles.RadiansPerDegree));
-            profile = profiles.Get(wide, wide * (ratio + ((Math.Max(ratio, GaussianRatio) - ratio) * v.Frost)));
+            var (b, tall) = (zoom * v.Iris, profile.UpBeamRadians);
+            var frost = v.Frost * FrostDegrees * Angles.RadiansPerDegree;
+            var wide = MathF.Sqrt((b * b) + (frost * frost));
+            shape.Item2 = MathF.Tan(MathF.Sqrt((tall * tall) + (frost * frost)) / 2) / MathF.Tan(wide / 2);
+            profile = profiles.Get(shape, wide, wide * (ratio + ((Math.Max(ratio, GaussianRatio) - ratio) * v.Frost)));
             flux *= 1 - (FrostLoss * v.Frost);
         }
 
-        var gobo = v.Gobo;
-        if (gobo.Image > 0 && gobo.Image <= gobos.Count)
+        var (gobo, second, third) = v.Gobos.In(gobos.Count);
+        if (gobo.Image > 0)
         {
             flux *= gobos[gobo.Image - 1].Transmission;
-        }
-        else
-        {
-            gobo = default;
         }
 
         // The field cone passes the lens's rim: the apex lies behind the lens.
         var start = data.LensRadius / MathF.Tan(Math.Min(open.HalfFieldRadians, 1.5f));
-        state.BeamAngle = 2 * profile.HalfBeamRadians;
+        state.BeamAngle = 2 * profile.HalfBeamRadians * (profile.Form == BeamForm.Round ? 1 : profile.Across.X);
+        state.BeamAngleUp = profile.UpBeamRadians;
         beam = beam with
         {
             Profile = profile,
             Gobo = gobo,
+            SecondGobo = second,
+            ThirdGobo = third,
+            Blades = v.Blades.Of(open, v.Focus > 0, Blur(v)),
             StartDistance = start,
             FluxLumens = flux,
             Apex = pose.Position - (axis * start),
         };
-        var facets = Math.Min(v.PrismFacets, state.Beams.Length);
-        if (facets < 2)
-        {
-            state.Beams[0] = beam;
-            state.Count = 1;
-            return;
-        }
-
-        var prism = new PrismState(facets, v.PrismAngle, v.PrismSpread);
-        var right = Vector3.Cross(axis, up);
-        for (var i = 0; i < facets; i++)
-        {
-            // Each facet turns its copy away from the axis, towards its own azimuth.
-            var azimuth = v.PrismAngle + (2 * MathF.PI * i / facets);
-            var (sin, cos) = MathF.SinCos(azimuth);
-            var outward = (right * cos) + (up * sin);
-            var turn = Quaternion.CreateFromAxisAngle(Vector3.Normalize(Vector3.Cross(axis, outward)), v.PrismSpread);
-            var a = Vector3.Transform(axis, turn);
-            state.Beams[i] = beam with
-            {
-                Axis = a,
-                Up = Vector3.Transform(up, turn),
-                Apex = pose.Position - (a * start),
-                FluxLumens = flux / facets,
-                Prism = prism,
-            };
-        }
-
-        state.Count = facets;
+        state.Beams[0] = beam;
+        state.Count = v.Prisms.Split(state.Beams, pose.Position);
     }
+
+    /// <summary>Half width by which frost softens the edges of blades, rad.</summary>
+    private static float Blur(in EmitterValues v) => v.Frost * FrostDegrees * Angles.RadiansPerDegree / 2;
 }

@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Light.Moments;
 using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
@@ -21,7 +20,7 @@ internal struct EmitterValues
 
     public Vector3 AddXyz;
     public Vector3 Filter = Vector3.One;
-    public float Zoom, Iris = 1, Frost, Focus, Cyan, Magenta, Yellow, TemperatureFlag, Kelvin, Duv, Hue, Saturation, CieX = -1, CieY, PrismAngle, PrismSpread;
+    public float Zoom, Iris = 1, Frost, Focus, Cyan, Magenta, Yellow, TemperatureFlag, Kelvin, Duv, Hue, Saturation, CieX = -1, CieY;
     public bool HasHsb, HasMix;
 
     /// <summary>A colour chosen instead of what the additive channels mix, linear Rec.709 of the full light, or null.</summary>
@@ -32,8 +31,9 @@ internal struct EmitterValues
 
     /// <summary>Whether <see cref="Kelvin"/> is reached by filtering the source.</summary>
     public bool IsFlag;
-    public int PrismFacets;
-    public GoboState Gobo;
+    public Prisms Prisms;
+    public GoboLayers Gobos;
+    public BladeEdges Blades = new();
 
     /// <summary>The figure of the gobo slot in the way, 1-based; 0 for none.</summary>
     public int Scan;
@@ -48,9 +48,6 @@ internal struct EmitterValues
     public void Read(FixtureRun run, EmitterCode code, double t)
     {
         Filter = run.Fixture.Filter;
-        float rotor = 0, shake = 0;
-        var animation = 0;
-        float animationRotor = 0;
         foreach (var c in code.Channels)
         {
             if (run.FunctionOf(c) is not { } f)
@@ -133,54 +130,61 @@ internal struct EmitterValues
                 case AttributeOp.GoboWheel or AttributeOp.GoboWheelIndex or AttributeOp.GoboWheelSpin:
                     if (f.Op != AttributeOp.GoboWheel || run.Wheel[c] > 0)
                     {
-                        GoboAt(f.Slots, run.Travels[f.Mover].PositionAt(t));
+                        GoboAt(f, run.Travels[f.Mover].PositionAt(t));
                     }
 
                     break;
                 case AttributeOp.GoboShake:
                     if (run.Wheel[c] > 0)
                     {
-                        GoboAt(f.Slots, run.Wheel[c]);
+                        GoboAt(f, run.Wheel[c]);
                     }
 
-                    shake = ShakeSwing * MathF.Sin((float)(2 * Math.PI * (run.Travels[f.Mover].PositionAt(t) % 1)));
+                    Gobos.Shake(f.Number, ShakeSwing * MathF.Sin((float)(2 * Math.PI * (run.Travels[f.Mover].PositionAt(t) % 1))));
                     break;
                 case AttributeOp.GoboSelectTurn:
                     if (run.Wheel[c] > 0)
                     {
-                        GoboAt(f.Slots, run.Wheel[c]);
+                        GoboAt(f, run.Wheel[c]);
                     }
 
-                    rotor = Angle(run, f, t);
+                    Gobos.Turn(f.Number, Angle(run, f, t));
                     break;
                 case AttributeOp.GoboAngle or AttributeOp.GoboTurn:
-                    rotor = Angle(run, f, t);
+                    Gobos.Turn(f.Number, Angle(run, f, t));
                     break;
                 case AttributeOp.AnimationWheel:
-                    animation = SlotImage(f.Slots, (int)run.Wheel[c]);
+                    Gobos.PutDisc(SlotImage(f.Slots, (int)run.Wheel[c]));
                     break;
                 case AttributeOp.AnimationAngle or AttributeOp.AnimationTurn:
-                    animationRotor = Angle(run, f, t);
+                    Gobos.TurnDisc(Angle(run, f, t));
                     break;
                 case AttributeOp.Prism:
                     PrismAt(f, v, run.Wheel[c]);
                     break;
                 case AttributeOp.PrismSelectTurn:
                     PrismAt(f, 1, run.Wheel[c]);
-                    PrismAngle = Angle(run, f, t);
+                    Prisms.Turn(f.Number, Angle(run, f, t));
                     break;
                 case AttributeOp.PrismAngle or AttributeOp.PrismTurn:
-                    PrismAngle = Angle(run, f, t);
+                    Prisms.Turn(f.Number, Angle(run, f, t));
+                    break;
+                case AttributeOp.BladeA:
+                    Blades.SetA(f.Number, v);
+                    break;
+                case AttributeOp.BladeB:
+                    Blades.SetB(f.Number, v);
+                    break;
+                case AttributeOp.BladeTurn:
+                    Blades.SetTurn(f.Number, v);
+                    break;
+                case AttributeOp.BladesTurn:
+                    Blades.Assembly = v;
                     break;
                 default:
                     break;
             }
         }
-
-        // One image is carried by a beam: the gobo's, or else the animation wheel's.
-        Gobo = Gobo.Image > 0
-            ? Gobo with { RotationRadians = rotor, OffsetX = Gobo.OffsetX + shake }
-            : animation > 0 ? new GoboState(animation, animationRotor, 0) : default;
     }
 
     /// <summary>A range beyond 1 is in metres; a share runs from 2 m to 60 m, even in 1/distance as a lens's travel nearly is.</summary>
@@ -240,8 +244,9 @@ internal struct EmitterValues
         }
     }
 
-    private void GoboAt(WheelSlot[] slots, double position)
+    private void GoboAt(FunctionCode f, double position)
     {
+        var slots = f.Slots;
         if (slots.Length == 0)
         {
             return;
@@ -254,7 +259,7 @@ internal struct EmitterValues
         Scan = slots[slot].Scan > 0 ? slots[slot].Scan : Scan;
         if (slots[slot].GoboImage > 0)
         {
-            Gobo = new GoboState(slots[slot].GoboImage, 0, (float)(position - nearest) * SlotPitch);
+            Gobos.Put(f.Number, slots[slot].GoboImage, (float)(position - nearest) * SlotPitch);
         }
     }
 
@@ -264,11 +269,14 @@ internal struct EmitterValues
         {
             var slot = wheel > 0 || value < .5f ? f.Slots[Math.Clamp((int)wheel, 1, f.Slots.Length) - 1]
                 : f.Slots.FirstOrDefault(s => s.PrismFacets > 0) ?? f.Slots[0];
-            (PrismFacets, PrismSpread) = slot.PrismFacets > 0 ? (slot.PrismFacets, slot.PrismSpread) : (PrismFacets, PrismSpread);
+            if (slot.PrismFacets > 0)
+            {
+                Prisms.Set(f.Number, slot.PrismFacets, slot.PrismSpread, slot.Facets);
+            }
         }
         else if (value >= .5f)
         {
-            (PrismFacets, PrismSpread) = (3, 4 * Angles.RadiansPerDegree);
+            Prisms.Set(f.Number, 3, 4 * Angles.RadiansPerDegree, []);
         }
     }
 }

@@ -9,6 +9,8 @@ internal sealed class ProfileCache
 {
     private const int Size = 4096;
     private readonly (float Beam, float Field, AngularProfile Profile)[] _known = new (float, float, AngularProfile)[Size];
+    private readonly (BeamForm Form, float Beam, float Up, float Field, AngularProfile Profile)[] _formed =
+        new (BeamForm, float, float, float, AngularProfile)[Size / 4];
     private readonly AngularProfile[] _webs;
 
     public ProfileCache(IReadOnlyList<PhotometricWeb> webs) => _webs = [.. webs.Select((w, i) => OfWeb(w, new WebIndex(i)))];
@@ -21,6 +23,29 @@ internal sealed class ProfileCache
         if (slot.Beam != beam || slot.Field != field)
         {
             slot = (beam, field, AngularProfile.FromBeamAndField(beam, field));
+        }
+
+        return slot.Profile;
+    }
+
+    /// <summary>The profile of a beam that may not be round.</summary>
+    /// <param name="shape">What it looks like across, and the tangent of its half beam angle along +Y by that along +X.</param>
+    /// <param name="beam">Full beam angle along +X, rad.</param>
+    /// <param name="field">Full field angle along +X, rad.</param>
+    public AngularProfile Get((BeamForm Form, float Up) shape, float beam, float field)
+    {
+        if (shape.Form == BeamForm.Round)
+        {
+            return Get(beam, field);
+        }
+
+        var h = (BitConverter.SingleToUInt32Bits(beam) * 2654435761u) ^ (BitConverter.SingleToUInt32Bits(field) * 2246822519u)
+            ^ (BitConverter.SingleToUInt32Bits(shape.Up) * 3266489917u);
+        ref var slot = ref _formed[(h >> 16) & ((Size / 4) - 1)];
+        if (slot.Form != shape.Form || slot.Beam != beam || slot.Up != shape.Up || slot.Field != field)
+        {
+            var up = 2 * MathF.Atan(MathF.Tan(beam / 2) * shape.Up);
+            slot = (shape.Form, beam, shape.Up, field, AngularProfile.FromTwoAngles(shape.Form, new(beam, up), field / beam));
         }
 
         return slot.Profile;

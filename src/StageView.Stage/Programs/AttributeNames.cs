@@ -38,7 +38,8 @@ public static class AttributeNames
     public static string UnitOf(AttributeOp op) => op switch
     {
         AttributeOp.Pan or AttributeOp.Tilt or AttributeOp.Zoom or AttributeOp.GoboAngle or AttributeOp.PrismAngle or AttributeOp.AnimationAngle
-            or AttributeOp.ColourWheelIndex or AttributeOp.GoboWheelIndex or AttributeOp.Hue => "deg",
+            or AttributeOp.ColourWheelIndex or AttributeOp.GoboWheelIndex or AttributeOp.Hue
+            or AttributeOp.BladeTurn or AttributeOp.BladesTurn => "deg",
         AttributeOp.PanTurn or AttributeOp.TiltTurn or AttributeOp.GoboTurn or AttributeOp.PrismTurn or AttributeOp.AnimationTurn
             or AttributeOp.ColourWheelSpin or AttributeOp.GoboWheelSpin or AttributeOp.GoboSelectTurn or AttributeOp.PrismSelectTurn => "deg/s",
         AttributeOp.Strobe or AttributeOp.StrobePulse or AttributeOp.StrobePulseOpening or AttributeOp.StrobePulseClosing
@@ -165,6 +166,10 @@ public static class AttributeNames
         "prismselectspin" => AttributeOp.PrismSelectTurn,
         "prismposrotate" => AttributeOp.PrismTurn,
         _ when key.EndsWith("mtime", StringComparison.Ordinal) => Lookup(key[..^4] + "speed"),
+        "bladea" => AttributeOp.BladeA,
+        "bladeb" => AttributeOp.BladeB,
+        "bladerot" => AttributeOp.BladeTurn,
+        "shaperrot" => AttributeOp.BladesTurn,
         "nofeature" or "dummy" or "" => AttributeOp.Nothing,
         _ when key.StartsWith("coloradd_", StringComparison.Ordinal) || key is "colorrgb_red" or "colorrgb_green" or "colorrgb_blue" => AttributeOp.Add,
         _ => AttributeOp.NotSimulated,

@@ -110,4 +110,10 @@ public enum AttributeOp : byte
     PrismAngle,
     PrismTurn,
     PrismSelectTurn,
+    BladeA,
+    BladeB,
+    BladeTurn,
+
+    /// <summary>Turns all blades together.</summary>
+    BladesTurn,
 }

@@ -7,6 +7,12 @@ namespace StageView.Stage.Programs;
 
 internal static class EmitterCompiler
 {
+    /// <summary>How many prisms of an emitter count.</summary>
+    public const int MostPrisms = 2;
+
+    /// <summary>Prisms make no more beams of one emitter than this.</summary>
+    private const int MostBeams = 96;
+
     public static void SetAdd(FunctionCode code, FixtureProfile profile)
     {
         var name = code.Source.Attribute;
@@ -45,8 +51,9 @@ internal static class EmitterCompiler
         var space = mixed?.Source.ColourSpace ?? -1;
         var toBlue = functions.Any(f => f.Op == AttributeOp.ToBlue);
         var block = program.Mode.PixelBlocks.FirstOrDefault(b => b.Geometry == node.Index);
-        var facets = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).SelectMany(f => f.Slots).Select(s => s.PrismFacets)
-            .DefaultIfEmpty(0).Max();
+        var beams = functions.Where(f => f.Op is AttributeOp.Prism or AttributeOp.PrismSelectTurn).GroupBy(f => Math.Min(f.Number, MostPrisms))
+            .Aggregate(1, (most, prism) => Math.Min(MostBeams, most * Math.Max(
+                prism.SelectMany(f => f.Slots).Select(s => s.PrismFacets).DefaultIfEmpty(0).Max(), prism.Any(f => f.Op == AttributeOp.Prism) ? 3 : 1)));
         return new EmitterCode
         {
             Node = node,
@@ -64,7 +71,7 @@ internal static class EmitterCompiler
             WhiteKelvin = kelvin,
             Block = block,
             Components = block is null || node.Pixels is null ? [] : Components(block, program.Profile, node.Pixels.PeakLuminance),
-            MaxBeams = Math.Clamp(Math.Max(facets, functions.Any(f => f.Op == AttributeOp.Prism) ? 3 : 1), 1, 32),
+            MaxBeams = beams,
             Lines = node.Laser is null ? [] : Lines(node.Laser),
         };
     }

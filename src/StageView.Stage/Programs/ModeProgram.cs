@@ -200,7 +200,7 @@ internal sealed class ModeProgram
 
     private static bool IsValue(AttributeOp op) => op is AttributeOp.Dimmer or AttributeOp.Zoom or AttributeOp.Iris or AttributeOp.Frost
         or AttributeOp.Focus or AttributeOp.Cyan or AttributeOp.Magenta or AttributeOp.Yellow or AttributeOp.ToOrange or AttributeOp.ToBlue
-        or AttributeOp.Temperature or AttributeOp.Add or AttributeOp.Shutter;
+        or AttributeOp.Temperature or AttributeOp.Add or AttributeOp.Shutter or (>= AttributeOp.BladeA and <= AttributeOp.BladesTurn);
 
     private int AxisMover(MoverKind kind, int geometry)
     {

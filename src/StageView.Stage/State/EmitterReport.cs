@@ -15,4 +15,8 @@ namespace StageView.Stage.State;
 /// <param name="Pixels">Pixels of its grid, 0 without one.</param>
 public sealed record EmitterReport(
     string Name, Vector3 Position, Vector3 Direction, float Intensity, float FluxLumens, Vector2 Chromaticity, float BeamDegrees, int Beams, string Gobo,
-    int Pixels);
+    int Pixels)
+{
+    /// <summary>The beam angle along the beam's own +Y, degrees; <see cref="BeamDegrees"/> lies along +X. The same for a round beam.</summary>
+    public float BeamDegreesUp { get; init; } = BeamDegrees;
+}

@@ -27,6 +27,9 @@ internal sealed class EmitterState(int maxBeams)
     /// <summary>The figure that the laser draws, 1-based; 0 for a beam that stands still.</summary>
     public int Scan { get; set; }
 
-    /// <summary>Zoom in force, full beam angle, rad.</summary>
+    /// <summary>Zoom in force, full beam angle, rad; along the node's own X where the beam isn't round.</summary>
     public float BeamAngle { get; set; }
+
+    /// <summary>The same along its own Y.</summary>
+    public float BeamAngleUp { get; set; }
 }

@@ -25,6 +25,7 @@ public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
     public static TheoryData<string, int> Pictures => new()
     {
         { "large", 1 }, { "large", 2 }, { "kinds", 1 }, { "kinds", 4 }, { "uneven", 1 }, { "inside", 1 }, { "many", 1 }, { "panels", 1 }, { "panels", 2 },
+        { "formed", 1 }, { "formed", 2 },
     };
 
     [Theory]
@@ -41,6 +42,7 @@ public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
             "large" => Scenes.Large(60, 6000),
             "many" => Scenes.Stage(700, beamDegrees: 2, fieldDegrees: 3),
             "panels" => ViewTests.Panels(5, 2),
+            "formed" => Formed(),
             "uneven" => Kinds(new Haze(0.02f, 0.95f, 0.65f) { Unevenness = 0.5f, PatchMetres = 1, Seed = 3 }),
             _ => Kinds(Scenes.Air),
         };
@@ -76,6 +78,25 @@ public sealed class TiledTests(Rendering gl, ITestOutputHelper output)
         Assert.InRange(tiledMean / mean, 0.99, 1.01);
         Assert.True(beyond <= Beyond * 330 * 186,
             $"{beyond} picture elements differ by more than {Bound:P1}, the worst by {worst:P2} at {at % 330}, {at / 330}");
+    }
+
+    /// <summary>Beams that are no plain circle, two of them shadowed, one off a mirror.</summary>
+    private static Moment Formed()
+    {
+        var b = Scenes.Builder();
+        b.GoboImages = [SourceTests.Spokes()];
+        b.Webs = [SourceTests.Lopsided];
+        b.Begin();
+        b.Haze = Scenes.Air;
+        b.Add(Scenes.Floor());
+        b.Add(Scenes.Box(new Vector3(0, 1, 0.9f), new Vector3(1.2f, 0.6f, 1.8f)));
+        b.AddMirror(new Vector3(4, 8, 3), Vector3.Normalize(new Vector3(-0.3f, -1, 0)), Vector3.UnitZ, 4, 4);
+        foreach (var form in FormedBeamTests.Forms)
+        {
+            b.Add(FormedBeamTests.Of(form.Data));
+        }
+
+        return b.Build(TimeSpan.Zero);
     }
 
     /// <summary>Every kind of beam: soft and hard, gobo, web, all round, shadowed, behind a mirror.</summary>

@@ -10,7 +10,8 @@ internal static class PovRayRun
     {
         var exr = Path.Combine(Repo.Out("povray"), Path.ChangeExtension(scene, ".exr"));
         File.Delete(exr);
-        Tools.Run("povray", $"+I{Repo.File("tests", "StageView.Render.Tests", "PovRay", scene)}", $"+O{exr}", "+FE", $"+W{width}", $"+H{height}", "-D", "-A",
+        var folder = Repo.File("tests", "StageView.Render.Tests", "PovRay");
+        Tools.Run("povray", $"+I{Path.Combine(folder, scene)}", $"+L{folder}", $"+O{exr}", "+FE", $"+W{width}", $"+H{height}", "-D", "-A",
             "+WT2", "-GA");
 
         var planes = MemoryMarshal.Cast<byte, float>(Tools.Bytes("ffmpeg", "-v", "error", "-i", exr, "-f", "rawvideo", "-pix_fmt", "gbrpf32le", "-"));

@@ -125,7 +125,7 @@ internal static class GdtfMediaRules
             Assert.Equal(new Vector3(.4f, .3f, .2f), p.Modes[0].Geometry[0].Body!.Size);
             Assert.Contains(p.NotUnderstood, n => n.Contains("gone", StringComparison.Ordinal));
         },
-        ["Wheel slot: white when it states no colour; prism facets turn copies; animation is listed"] = () =>
+        ["Wheel slot: white when it states no colour; prism facets turn copies; an animation's path is listed"] = () =>
         {
             var p =
                 With(
@@ -135,7 +135,22 @@ internal static class GdtfMediaRules
             Assert.Equal(Vector3.One, p.Wheels[0].Slots[0].Colour);
             Assert.Equal(2, p.Wheels[0].Slots[1].PrismFacets);
             Assert.Equal(5, p.Wheels[0].Slots[1].PrismSpread / Angles.RadiansPerDegree, .02f);
-            Assert.Contains(p.NotUnderstood, n => n.Contains("slot c: its animation", StringComparison.Ordinal));
+            Assert.Contains(p.NotUnderstood, n => n.Contains("slot c: the path of its animation", StringComparison.Ordinal));
+        },
+
+        ["Wheel slot: each facet of a prism has its turn and its colour"] = () =>
+        {
+            // A turn by 5 degrees about x takes -z towards +y, one about y takes it towards -x (right hand).
+            var p = With("<Wheels><Wheel Name=\"W\"><Slot Name=\"b\"><Facet Color=\"0.64,0.33,21.26\" "
+                + "Rotation=\"{1,0,0}{0,0.9962,-0.0872}{0,0.0872,0.9962}\"/>"
+                + "<Facet Rotation=\"{0.9962,0,0.0872}{0,1,0}{-0.0872,0,0.9962}\"/></Slot></Wheel></Wheels>",
+                "");
+            var facets = p.Wheels[0].Slots[0].Facets;
+            Assert.Equal(90, Angles.Degrees(facets[0].AzimuthRadians), .1f);
+            Assert.Equal(180, MathF.Abs(Angles.Degrees(facets[1].AzimuthRadians)), .1f);
+            Assert.All(facets, f => Assert.Equal(5, Angles.Degrees(f.TurnRadians), .05f));
+            Assert.Equal((1, 0, Vector3.One), (MathF.Round(facets[0].Colour.X, 2), MathF.Round(MathF.Abs(facets[0].Colour.Y), 2), facets[1].Colour));
+            Assert.DoesNotContain(p.NotUnderstood, n => n.Contains("facets", StringComparison.Ordinal));
         },
 
         // Spectral chromaticities of CIE 15 / ISO 11664-1: 550 nm is .3016, .6923; 600 nm is .6270, .3725.

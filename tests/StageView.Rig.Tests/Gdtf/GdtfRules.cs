@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Geometry;
+using StageView.Light.Photometry;
 using StageView.Rig.Gdtf;
 using StageView.Rig.Profiles;
 using static StageView.Rig.Tests.Gdtf.ArchiveMaker;
@@ -45,15 +46,30 @@ internal static class GdtfRules
             var tree = kinds.Aggregate("", (inner, k) => $"<{k} Name=\"{k}\">{inner}</{k}>");
             Assert.Equal(kinds.Reverse().Prepend("Base"), Mode($"<Geometry Name=\"Base\">{tree}</Geometry>", "").Geometry.Select(g => g.Name));
         },
-        ["Beam types: Wash, PC and Fresnel soft, Spot hard, None and Glow shine all round, Rectangle hard and listed"] = () =>
+        ["Beam types: Wash, PC and Fresnel soft, Spot hard, None and Glow shine all round, Rectangle hard"] = () =>
         {
             foreach (var (type, kind) in ((string, BeamKind)[])[("Wash", BeamKind.Wash), ("PC", BeamKind.Wash), ("Fresnel", BeamKind.Wash),
                 ("Spot", BeamKind.Spot), ("Rectangle", BeamKind.Spot), ("None", BeamKind.Glow), ("Glow", BeamKind.Glow)])
             {
                 var p = GdtfReading.Good(Description($"<Beam Name=\"Base\" BeamType=\"{type}\"/>", ""));
                 Assert.Equal(kind, p.Modes[0].Geometry[0].Beam!.Kind);
-                Assert.Equal(type == "Rectangle", p.NotUnderstood.Any(n => n.Contains("rectangular", StringComparison.Ordinal)));
+                Assert.Equal(type == "Rectangle" ? BeamForm.Rectangle : BeamForm.Round, p.Modes[0].Geometry[0].Beam!.Form);
             }
+        },
+        ["Rectangle: RectangleRatio is width by height; ThrowRatio, distance by width, says the width's angle, or BeamAngle where that was left at 1"] = () =>
+        {
+            void Check(string attributes, double across, double up)
+            {
+                var beam = GdtfReading.Good(Description($"<Beam Name=\"Base\" BeamType=\"Rectangle\" {attributes}/>", "")).Modes[0].Geometry[0].Beam!;
+                Assert.Equal(across, beam.BeamAngle, 1e-4);
+                Assert.Equal(up, beam.BeamAngleUp, 1e-4);
+                Assert.True(beam.FieldAngle >= beam.BeamAngle);
+            }
+
+            Check("", 2 * Math.Atan(.5), 2 * Math.Atan(.5 / 1.7777));
+            Check("ThrowRatio=\"2\" RectangleRatio=\"1.25\"", 2 * Math.Atan(.25), 2 * Math.Atan(.2));
+            Check("ThrowRatio=\"1\" BeamAngle=\"30\" RectangleRatio=\"2\"", Math.PI / 6, 2 * Math.Atan(Math.Tan(Math.PI / 12) / 2));
+            Check("ThrowRatio=\"2\" BeamAngle=\"30\" RectangleRatio=\"0.5\"", 2 * Math.Atan(.25), 2 * Math.Atan(.5));
         },
         ["Laser: one wavelength in nm or RGB, W, m, mrad"] = () =>
         {

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Geometry;
+using StageView.Light.Photometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gdtf;
@@ -14,9 +15,38 @@ public sealed class GdtfWriterTests
     public static TheoryData<string> Profiles =>
         [.. Directory.GetFiles(Repo.File("assets", "fixtures"), "*.fixture.jsonc").Select(f => Path.GetFileName(f)[..^14]).Order()];
 
-    private static (FixtureProfile Own, FixtureProfile Back, IReadOnlyList<string> Notes) There(string name)
+    [Fact]
+    public void A_rectangle_and_coloured_facets_are_kept()
+    {
+        var (own, back, _) = There("framed", """
+            { "name": "framed", "wheels": [{ "name": "Prism", "slots": [{ "name": "Open" }, { "name": "Three", "facets": 3, "spread": 4,
+              "facetColours": ["#ff0000", "#00ff00"] }] }],
+              "geometry": [{ "name": "lens", "beam": { "beamAngle": [30, 20], "fieldAngle": 33, "outline": "rectangle" } }],
+              "modes": [{ "name": "m", "channels": [{ "attribute": "Blade1A" }, { "attribute": "Prism1", "wheel": "Prism", "slots": ["Open", "Three"] }] }] }
+            """);
+        var (a, b) = (own.Modes[0].Geometry[0].Beam!, back.Modes[0].Geometry[0].Beam!);
+        Assert.Equal((BeamForm.Rectangle, BeamForm.Rectangle), (a.Form, b.Form));
+        Assert.Equal(Angles.Radians(20), a.BeamAngleUp, 1e-5f);
+        Assert.Equal(new Vector3(a.BeamAngle, a.BeamAngleUp, a.FieldAngle), new Vector3(b.BeamAngle, b.BeamAngleUp, b.FieldAngle),
+            (x, y) => Vector3.Distance(x, y) < 1e-3f);
+        var (mine, theirs) = (own.Wheels[0].Slots[1].Facets, back.Wheels[0].Slots[1].Facets);
+        Assert.Equal([new(1, 0, 0), new(0, 1, 0), new(1, 0, 0)], mine.Select(f => f.Colour));
+        foreach (var (f, g) in mine.Zip(theirs))
+        {
+            Assert.Equal(0, MathF.IEEERemainder(f.AzimuthRadians - g.AzimuthRadians, MathF.Tau), 1e-3f);
+            Assert.Equal(f.TurnRadians, g.TurnRadians, 1e-3f);
+            Assert.True(Vector3.Distance(f.Colour, g.Colour) < .01f, $"{f.Colour} {g.Colour}");
+        }
+    }
+
+    private static (FixtureProfile Own, FixtureProfile Back, IReadOnlyList<string> Notes) There(string name, string? text = null)
     {
         using var temp = new TempRig();
+        if (text is not null)
+        {
+            temp.Write(name + ".fixture.jsonc", text);
+        }
+
         var rig = temp.Load($"{{ \"hangs\": [ {{ \"name\": \"a\", \"profile\": \"{name}\" }} ] }}");
         var own = rig.Fixtures[0].Profile;
         var bytes = GdtfWriter.Write(own, rig, out var notes);

@@ -30,6 +30,8 @@ public sealed class ImplausibleTests
     [InlineData("HSB_Hue", 0, 360)]
     [InlineData("Gobo2PosRotate", 0, 180)]
     [InlineData("PanRotate", 0, 90)]
+    [InlineData("Blade2Rot", -30, 30)]
+    [InlineData("ShaperRot", -45, 45)]
     [InlineData("Color1WheelSpin", 0, 180)]
     [InlineData("Shutter1Strobe", 1, 15)]
     public void A_range_left_at_0_to_1_is_told_and_replaced(string attribute, float from, float to)

@@ -348,10 +348,10 @@ public sealed class AttributeTests
     [Fact]
     public void What_is_not_simulated_is_said()
     {
-        var stage = With(Scene(Head(Channel(3, 0, [7], Function("Control1", 0, 255, 0, 1)), Channel(4, 0, [8], Function("Blade1A", 0, 255, 0, 1)),
+        var stage = With(Scene(Head(Channel(3, 0, [7], Function("Control1", 0, 255, 0, 1)), Channel(4, 0, [8], Function("Fog1", 0, 255, 0, 1)),
             Channel(5, 0, [9], Function("Effects1", 0, 255, 0, 1)))), TestRig.Levels((5, 255)));
         Assert.False(stage.Attribute("Control1").IsSimulated);
-        Assert.False(stage.Attribute("Blade1A").IsSimulated);
+        Assert.False(stage.Attribute("Fog1").IsSimulated);
         Assert.False(stage.Attribute("Effects1").IsSimulated);
         Assert.True(stage.Attribute("Dimmer").IsSimulated);
     }

@@ -34,7 +34,7 @@ internal static class HazeGlow
             var t = closest + (d * MathF.Tan(phi));
             var r = d / MathF.Cos(phi);
             var w = (rel + (direction * t)) / r;
-            var candela = BeamPhotometry.CandelaRgb(moment, b, w);
+            var candela = BeamPhotometry.CandelaRgb(moment, b, w, r);
             var path = t + MathF.Max(0, r - b.StartDistance);
             sum += candela * (float)(haze.ScatteringPerMetre * ReferenceRadiance.Phase(haze.Anisotropy, -Vector3.Dot(w, direction))
                 * Math.Exp(-haze.ExtinctionPerMetre * path) / d * (z - a) / Points);

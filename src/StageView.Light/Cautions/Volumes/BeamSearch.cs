@@ -176,7 +176,7 @@ internal sealed class BeamSearch
         }
 
         var direction = to / distance;
-        var candela = BeamPhotometry.Candela(_meter.Moment, _beam, direction);
+        var candela = BeamPhotometry.Candela(_meter.Moment, _beam, direction, distance);
         if (candela <= 0)
         {
             return Finding.Outside;

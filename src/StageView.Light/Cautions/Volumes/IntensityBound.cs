@@ -131,10 +131,11 @@ internal readonly struct IntensityBound
         }
 
         // Outwards is where a cone's image on a plane reaches farthest.
-        var scale = MathF.Max(_beam.Iris, 0.02f) / MathF.Tan(MathF.Min(_beam.Profile.CutoffRadians, 1.55f));
+        var gross = _beam.Gobo.Radius > 0 ? _beam.Gobo.Radius : 1;
+        var scale = GoboSampling.Scale(_beam) / gross;
         var (right, up) = (Vector3.Dot(middle, _beam.Right) / along, Vector3.Dot(middle, _beam.Up) / along);
         var radius = (MathF.Tan(far) - MathF.Sqrt((right * right) + (up * up))) * scale;
-        var (x, y) = ((right * scale) - _beam.Gobo.OffsetX, up * scale);
+        var (x, y) = ((right * scale) - (_beam.Gobo.OffsetX / gross), up * scale);
         var (sin, cos) = MathF.SinCos(-_beam.Gobo.RotationRadians);
         var sharp = gobo.Over((x * cos) - (y * sin), (x * sin) + (y * cos), MathF.Max(radius, 0));
         var mean = new Vector3(_moment.GoboImages[_beam.Gobo.Image - 1].Transmission);

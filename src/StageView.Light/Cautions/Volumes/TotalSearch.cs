@@ -268,7 +268,7 @@ internal sealed class TotalSearch
     {
         var distance = Vector3.Distance(point, beam.Apex);
         var direction = (point - beam.Apex) / MathF.Max(distance, 1e-6f);
-        return BeamPhotometry.Candela(_meter.Moment, beam, direction) > 0 && UnfoldedPath.Reaches(_meter.Moment, beam, point, direction, distance);
+        return BeamPhotometry.Candela(_meter.Moment, beam, direction, distance) > 0 && UnfoldedPath.Reaches(_meter.Moment, beam, point, direction, distance);
     }
 
     /// <summary>Illuminance of the plane that faces the sum of the sources' vectors, lx; what lies behind that plane counts nothing.</summary>
