@@ -122,7 +122,7 @@ internal struct EmitterValues
                     ColourAt(f.Slots, Beats.Slot(run, f, c, t), code.IsAdditive);
                     break;
                 case AttributeOp.GoboWheelRandom:
-                    GoboAt(f.Slots, Beats.Slot(run, f, c, t));
+                    GoboAt(f, Beats.Slot(run, f, c, t));
                     break;
                 case AttributeOp.ColourMacro:
                     Macro(run, code, f, c);
