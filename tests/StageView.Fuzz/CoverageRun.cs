@@ -119,7 +119,8 @@ internal sealed class CoverageRun : IDisposable
             // One of each kind: by where it came from.
             if (_found.Add($"{e.GetType().Name} {string.Concat((e.StackTrace ?? "").Split('\n').Take(3))}"))
             {
-                Console.Error.WriteLine($"fuzz {_name}: {e.GetType().Name} after {_runs} inputs: {e.Message}; the input is {Keep(_name, input, "threw")}\n{e.StackTrace}");
+                var kept = Keep(_name, input, "threw");
+                Console.Error.WriteLine($"fuzz {_name}: {e.GetType().Name} after {_runs} inputs: {e.Message}; the input is {kept}\n{e.StackTrace}");
             }
 
             _watch.End();

@@ -17,7 +17,11 @@ internal static class ModelSeeds
         buffer.Remove("uri");
         var json = Encoding.ASCII.GetBytes(root.ToJsonString());
         byte[] text = [.. json, .. Enumerable.Repeat((byte)' ', (4 - (json.Length % 4)) % 4)];
-        return [.. "glTF"u8, .. Word(2), .. Word(28 + text.Length + data.Length), .. Word(text.Length), .. "JSON"u8, .. text, .. Word(data.Length), .. "BIN\0"u8, .. data];
+        return
+        [
+            .. "glTF"u8, .. Word(2), .. Word(28 + text.Length + data.Length), .. Word(text.Length), .. "JSON"u8, .. text,
+            .. Word(data.Length), .. "BIN\0"u8, .. data,
+        ];
     }
 
     /// <summary>A triangle, turned by its local axes.</summary>

@@ -2,7 +2,8 @@ using SharpFuzz;
 using StageView.Fuzz;
 
 // Ways to run a target: by itself, blind (changes the seeds for some seconds with a fixed seed of chance); with coverage ("cover", where the
-// assemblies beside the program were instrumented before by "instrument"); or under afl-fuzz, which sets __AFL_SHM_ID and hands the inputs over. See the README.
+// assemblies beside the program were instrumented before by "instrument"); or under afl-fuzz, which sets __AFL_SHM_ID and hands the inputs over.
+// See the README.
 const int Chance = 20_26;
 var rooms = new Dictionary<string, IReadOnlyDictionary<string, FuzzTarget>> { ["wire"] = WireTargets.All, ["rig"] = RigTargets.All };
 if (args is ["targets", var room] && rooms.TryGetValue(room, out var listed))

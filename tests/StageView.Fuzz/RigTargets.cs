@@ -47,8 +47,9 @@ internal static class RigTargets
     /// <summary>Types of them that read what comes from outside; of the others only the reading would be slower.</summary>
     public static bool IsCounted(string type) =>
         type.StartsWith("StageView.Rig.", StringComparison.Ordinal) || type.StartsWith("StageView.Light.Photometry.", StringComparison.Ordinal)
-        || type.StartsWith("StageView.Light.Cautions.Lasers.Ilda.", StringComparison.Ordinal) || type.StartsWith("StageView.Stage.Cues.", StringComparison.Ordinal)
-        || type.StartsWith("StageView.Stage.Looks.", StringComparison.Ordinal) || type.StartsWith("StageView.Stage.Levels.", StringComparison.Ordinal)
+        || type.StartsWith("StageView.Light.Cautions.Lasers.Ilda.", StringComparison.Ordinal)
+        || type.StartsWith("StageView.Stage.Cues.", StringComparison.Ordinal) || type.StartsWith("StageView.Stage.Looks.", StringComparison.Ordinal)
+        || type.StartsWith("StageView.Stage.Levels.", StringComparison.Ordinal)
         || type.StartsWith("StageView.Ground.Files.", StringComparison.Ordinal);
 
     // The rig is read before: its ways are not the input's.
@@ -147,9 +148,12 @@ internal static class RigTargets
         }
     }
 
-    private static List<byte[]> Profiles() => [.. Directory.EnumerateFiles(Path.Combine("assets", "fixtures")).Order(StringComparer.Ordinal).Select(File.ReadAllBytes)];
+    private static List<byte[]> Profiles() => OfCheckout("fixtures");
 
-    private static List<byte[]> Schemas() => [.. Directory.EnumerateFiles(Path.Combine("assets", "schema")).Order(StringComparer.Ordinal).Select(File.ReadAllBytes)];
+    private static List<byte[]> Schemas() => OfCheckout("schema");
+
+    private static List<byte[]> OfCheckout(string folder) =>
+        [.. Directory.EnumerateFiles(Path.Combine("assets", folder)).Order(StringComparer.Ordinal).Select(File.ReadAllBytes)];
 
     private static List<byte[]> GdtfArchives()
     {
@@ -161,6 +165,7 @@ internal static class RigTargets
         ];
     }
 
-    private static byte[] Scene(byte[] xml) => RigFiles.Zip(("GeneralSceneDescription.xml", xml), ("head.gdtf", RigFiles.Zip(("description.xml", RigFiles.Seeds("gdtf")[0]))),
+    private static byte[] Scene(byte[] xml) => RigFiles.Zip(
+        ("GeneralSceneDescription.xml", xml), ("head.gdtf", RigFiles.Zip(("description.xml", RigFiles.Seeds("gdtf")[0]))),
         ("box.glb", ModelSeeds.Glb(RigFiles.Seeds("gltf")[0])), ("tri.3ds", ModelSeeds.Tds()));
 }
