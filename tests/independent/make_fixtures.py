@@ -33,6 +33,7 @@ class Type:
         self.parts = {}
         self.xml = []
         self.channels = {}
+        self.relations = {}
         for n in range(rng.randint(1, 3)):
             self.part(f"Part{n}")
         self.body()
@@ -64,7 +65,7 @@ class Type:
         space, inside = Space(self.rng, together=True), []
         below = "".join(self.tree(self.rng.randint(0, 1), space, inside) for _ in range(self.rng.randint(1, 2)))
         inside.append((name, "Geometry"))
-        channels = self.bind(inside, space, self.rng.randint(1, 4), overwrite=True)
+        channels = self.bind(name, inside, space, self.rng.randint(1, 4), overwrite=True)
         self.xml.append(f'<Geometry Name="{name}"{position(self.rng)}>{below}</Geometry>')
         self.channels[name] = channels
         last = self.rng.choice(sorted(space.breaks))
@@ -79,9 +80,9 @@ class Type:
         moving = [self.channel(yoke, "Pan", space, -270, 270), self.channel(head, "Tilt", space, 135, -120)]
         inside.append(("Body", "Geometry"))
         self.carriers = [f"Body.{yoke}", f"Body.{yoke}.{head}"]
-        self.channels["Body"] = moving + self.bind(inside, space, rng.randint(4, 10), overwrite=False)
+        self.channels["Body"] = moving + self.bind("Body", inside, space, rng.randint(4, 10), overwrite=False)
 
-    def bind(self, inside, space, count, overwrite):
+    def bind(self, part, inside, space, count, overwrite):
         rng, done, made = self.rng, set(), []
         for _ in range(count):
             name, kind = rng.choice(inside)
@@ -91,10 +92,18 @@ class Type:
             done.add((name, attribute))
             made.append(self.channel(name, attribute, space, low, high, overwrite and rng.random() < 0.3))
             if rng.random() < 0.3:
-                made.append(self.follower(name, attribute, space))
+                made.append(self.follower(rng.choice(inside)[0], f"{name}_{attribute}", space))
+            if rng.random() < 0.3:
+                below = rng.choice(inside)[0]
+                if (below, "Iris") not in done:
+                    done.add((below, "Iris"))
+                    made.append(self.channel(below, "Iris", space, 1, 0))
+                    link = f"{below}_Iris" + rng.choice(["", ".Iris.Iris 1"])
+                    self.relations.setdefault(part, []).append(
+                        f'<Relation Name="r" Master={quoteattr(f"{name}_{attribute}")} Follower={quoteattr(link)} Type="{rng.choice(["Multiply", "Override"])}"/>')
         for axis in [n for n, k in inside if k == "Axis"][:2]:
-            if rng.random() < 0.5:
-                made.append(self.channel(axis, rng.choice(["Pan", "Tilt"]), space, rng.uniform(-200, -20), rng.uniform(20, 200)))
+            for motion in rng.choice([[], ["Pan"], ["Tilt"], ["Tilt", "Pan"]]):
+                made.append(self.channel(axis, motion, space, rng.uniform(-200, -20), rng.uniform(20, 200)))
         return made
 
     def value(self, most=255):
@@ -119,9 +128,10 @@ class Type:
                f'<ChannelSet Name="b" DMXFrom="30/1"/>'
 
     def follower(self, geometry, master, space):
-        """A channel whose function is chosen by another channel of the same geometry, which has two bytes at times."""
+        """A channel whose function is chosen by another channel, of this geometry or one beside, above or below it, in as many bytes as that has."""
         self.master += 1
-        link = f"{geometry}_{master}" + self.rng.choice(["", f".{master}.{master} 1"])
+        attribute = master.split("_", 1)[1]
+        link = master + self.rng.choice(["", f".{attribute}.{attribute} 1"])
         at = self.rng.randint(40, 200)
         functions = [self.function("low", f"Own{self.master}", "0/1", 0, 10, f'ModeMaster={quoteattr(link)} ModeFrom="0/1" ModeTo="{at - 1}/1s"'),
                      self.function("low 2", f"Own{self.master}", "100/1", 50, 60, f'ModeMaster={quoteattr(link)} ModeFrom="0/1" ModeTo="{at - 1}/1s"'),
@@ -148,9 +158,14 @@ class Type:
                 f'<LogicalChannel Attribute="{attribute}">{"".join(functions)}</LogicalChannel></DMXChannel>')
 
     def description(self):
-        modes = [("All", "Body", [c for cs in self.channels.values() for c in cs])]
-        modes += [(f"Only {p}", p, self.channels[p]) for p in self.parts if "Overwrite" not in "".join(self.channels[p])]
-        rows = "".join(f'<DMXMode Name="{n}" Geometry="{g}"><DMXChannels>{"".join(cs)}</DMXChannels></DMXMode>' for n, g, cs in modes)
+        modes = [("All", "Body", list(self.channels))]
+        modes += [(f"Only {p}", p, [p]) for p in self.parts if "Overwrite" not in "".join(self.channels[p])]
+        rows = ""
+        for name, geometry, parts in modes:
+            channels = "".join(c for p in parts for c in self.channels[p])
+            relations = "".join(r for p in parts for r in self.relations.get(p, []))
+            rows += (f'<DMXMode Name="{name}" Geometry="{geometry}"><DMXChannels>{channels}</DMXChannels>'
+                     f"<Relations>{relations}</Relations></DMXMode>")
         return (f'<?xml version="1.0" encoding="UTF-8"?><GDTF DataVersion="1.2"><FixtureType Name="By chance" Manufacturer="None">'
                 f'<Geometries>{"".join(self.xml)}</Geometries><DMXModes>{rows}</DMXModes></FixtureType></GDTF>')
 
