@@ -156,8 +156,8 @@ internal sealed class ModeProgram
         or AttributeOp.Temperature or AttributeOp.Add or AttributeOp.Shutter;
 
     /// <summary>
-    /// The axis that a channel on a geometry moves: its own; where it moves in another way, the nearest above it (a geometry with two ways to move is two nodes),
-    /// then one below; where it doesn't move at all, first one below.
+    /// The axis that a channel on a geometry moves: its own; where it moves in another way, the nearest above it (a geometry with two ways to move is two
+    /// nodes), then one below; where it doesn't move at all, first one below.
     /// </summary>
     private int AxisMover(MoverKind kind, int geometry)
     {
