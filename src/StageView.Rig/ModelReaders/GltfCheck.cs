@@ -51,6 +51,11 @@ internal static class GltfCheck
             return string.Create(CultureInfo.InvariantCulture,
                 $"its JSON part is not valid: line {(e.LineNumber ?? 0) + 1}, byte {(e.BytePositionInLine ?? 0) + 1}");
         }
+        catch (InvalidOperationException)
+        {
+            // Every value is asked for its kind first: only a text that isn't Unicode is left.
+            return "its JSON part holds a text that is not valid UTF-8";
+        }
     }
 
     private static string Unpack(ReadOnlySpan<byte> bytes, out ReadOnlySpan<byte> json)
@@ -120,6 +125,13 @@ internal static class GltfCheck
             if (root.ValueKind != JsonValueKind.Object)
             {
                 return "its JSON part is no object";
+            }
+
+            var odd = NoObject("nodes", _nodes) ?? NoObject("meshes", _meshes) ?? NoObject("accessors", _accessors) ?? NoObject("bufferViews", _views)
+                ?? NoObject("buffers", _buffers);
+            if (odd is not null)
+            {
+                return odd;
             }
 
             if (_nodes.Count > MaxNodes)
@@ -198,6 +210,11 @@ internal static class GltfCheck
             for (var m = 0; m < _meshes.Count; m++)
             {
                 var primitives = All(_meshes[m], "primitives");
+                if (NoObject($"meshes[{m}].primitives", primitives) is { } odd)
+                {
+                    return odd;
+                }
+
                 for (var p = 0; p < primitives.Count; p++)
                 {
                     var named = primitives[p].TryGetProperty("indices", out _) ? Number(primitives[p], "indices", -1)
@@ -265,6 +282,13 @@ internal static class GltfCheck
             }
 
             return "";
+        }
+
+        /// <summary>What is wrong where a list holds something that isn't an object, or null.</summary>
+        private static string? NoObject(string list, List<JsonElement> all)
+        {
+            var at = all.FindIndex(e => e.ValueKind != JsonValueKind.Object);
+            return at < 0 ? null : string.Create(CultureInfo.InvariantCulture, $"{list}[{at}] is no object");
         }
 
         private static List<JsonElement> All(JsonElement holder, string name) =>

@@ -30,6 +30,7 @@ internal sealed class MvrFolder
 
     private readonly MvrSpecs _specs;
     private readonly MvrPlaceholders _placeholders;
+    private readonly MvrCarriers _carriers;
 
     /// <summary>Unique names of the scene's fixtures, in their order.</summary>
     private readonly List<string> _fixtureNames = [];
@@ -42,6 +43,7 @@ internal sealed class MvrFolder
         _name = name;
         _notes = [.. scene.NotUnderstood];
         _specs = new MvrSpecs(archive, _notes);
+        _carriers = new MvrCarriers(scene, f => ModeOf(ProfileOf(f.Spec).Profile, f.Mode));
         _placeholders = new MvrPlaceholders(scene.Fixtures, n => Q(NameOf(n)));
         foreach (var p in scene.FocusPoints.Where(p => p.Uuid.Length > 0))
         {
@@ -75,7 +77,8 @@ internal sealed class MvrFolder
         b.Append("  ],\n  \"focusPoints\": [\n");
         foreach (var p in _scene.FocusPoints)
         {
-            b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(p.Position)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
+            var at = p.Carrier is { } carrier && _carriers.AtRest(carrier) is { } rest ? rest.Position : p.Position;
+            b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(at)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
         }
 
         b.Append("  ]\n}\n");
@@ -140,23 +143,13 @@ internal sealed class MvrFolder
             return Placed(world);
         }
 
-        if (PartOf(carrier) is not { } part || MvrMatrix.Split(carrier.Local) is not { } local)
+        if (_carriers.Part(carrier) is not { } part || MvrMatrix.Split(carrier.Local) is not { } local)
         {
             _notes.Add($"\"{name}\": its ChildPosition {carrier.Part} is no part of \"{_fixtureNames[carrier.Fixture]}\"; it stands still in the scene");
             return Placed(world);
         }
 
         return $", \"carriedBy\": {{ \"fixture\": {Q(_fixtureNames[carrier.Fixture])}, \"part\": {Q(part.Name)} }}{Placed(local.Pose)}";
-    }
-
-    /// <summary>The carrying geometry: the last of the path, in the carrier's mode.</summary>
-    private GeometryNode? PartOf(MvrCarrier carrier)
-    {
-        var f = _scene.Fixtures[carrier.Fixture];
-        var profile = ProfileOf(f.Spec).Profile;
-        var mode = ModeOf(profile, f.Mode);
-        var last = GdtfNames.Of(carrier.Part).Split('.')[^1];
-        return mode?.Geometry.FirstOrDefault(g => g.Name == last) ?? mode?.Geometry.FirstOrDefault(g => g.Name.EndsWith(" " + last, StringComparison.Ordinal));
     }
 
     private string Patch(MvrFixture f, FixtureMode? mode)
@@ -220,7 +213,7 @@ internal sealed class MvrFolder
     }
 
     /// <summary>Where a carried piece's mesh would stand without its carrier's part: in the fixture itself.</summary>
-    private Pose InScene(MvrPiece p, in Pose mesh) => p.Carrier is { } c ? _scene.Fixtures[c.Fixture].Pose.Compose(mesh) : mesh;
+    private Pose InScene(MvrPiece p, in Pose mesh) => p.Carrier is { } c ? _carriers.Root(c.Fixture).Compose(mesh) : mesh;
 
     private (string File, FixtureProfile? Profile) ProfileOf(string spec)
     {

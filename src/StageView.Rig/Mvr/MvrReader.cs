@@ -3,7 +3,6 @@ using System.Numerics;
 using System.Xml.Linq;
 using StageView.Rig.Archives;
 using StageView.Rig.Gdtf;
-using StageView.Rig.Pieces;
 using StageView.Wire.Universes;
 
 namespace StageView.Rig.Mvr;
@@ -110,11 +109,15 @@ internal sealed class MvrReader
             var carried = carrier;
             if (carrier is not null && Word(e, "ChildPosition") is { Length: > 0 } part)
             {
-                carried = carrier with { Part = part, Local = local };
+                carried = carrier with { Part = part, Local = local, Outer = null };
             }
             else if (carrier is { Part.Length: > 0 })
             {
                 carried = carrier with { Local = local * carrier.Local };
+            }
+            else if (carrier is { Outer: { } outer })
+            {
+                carried = outer with { Local = local * outer.Local };
             }
             else if (Word(e, "ChildPosition").Length > 0)
             {
@@ -122,9 +125,10 @@ internal sealed class MvrReader
                     $"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): its ChildPosition is not used, nothing above it is a fixture");
             }
 
-            ReadOne(e, world, layer, carried is { Part.Length: > 0 } ? carried : null);
-            var below = e.Name.LocalName == "Fixture" && _scene.Fixtures.Count > 0 ? new MvrCarrier(_scene.Fixtures.Count - 1, "", Matrix4x4.Identity)
-                : carried;
+            var by = carried is { Part.Length: > 0 } ? carried : null;
+            ReadOne(e, world, layer, by);
+            var below = e.Name.LocalName == "Fixture" && _scene.Fixtures.Count > 0
+                ? new MvrCarrier(_scene.Fixtures.Count - 1, "", Matrix4x4.Identity) { Outer = by } : carried;
             ReadChildren(e.Element("ChildList"), world, layer, below);
         }
     }
@@ -137,7 +141,7 @@ internal sealed class MvrReader
                 ReadFixture(e, world, layer, carrier);
                 break;
             case "FocusPoint":
-                _scene.FocusPoints.Add(new FocusPoint(e.Attr("name", "focus"), world.Translation, e.Attr("uuid")));
+                _scene.FocusPoints.Add(new MvrFocusPoint(e.Attr("name", "focus"), world.Translation, e.Attr("uuid"), carrier));
                 break;
             case "GroupObject":
                 _extras.Read(e);

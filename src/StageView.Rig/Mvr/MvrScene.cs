@@ -1,6 +1,5 @@
 using System.Numerics;
 using StageView.Light.Geometry;
-using StageView.Rig.Pieces;
 
 namespace StageView.Rig.Mvr;
 
@@ -11,7 +10,7 @@ internal sealed class MvrScene
 
     public List<MvrPiece> Pieces { get; } = [];
 
-    public List<FocusPoint> FocusPoints { get; } = [];
+    public List<MvrFocusPoint> FocusPoints { get; } = [];
 
     /// <summary>Our own fixture profiles by GDTFSpec, where StageView wrote the file.</summary>
     public Dictionary<string, string> OwnProfiles { get; } = new(StringComparer.Ordinal);
@@ -43,7 +42,14 @@ internal sealed record MvrFixture(
 /// <param name="Fixture">Place of the carrying fixture in <see cref="MvrScene.Fixtures"/>.</param>
 /// <param name="Part">ChildPosition: geometries from the root, joined by dots.</param>
 /// <param name="Local">Placement in that geometry.</param>
-internal sealed record MvrCarrier(int Fixture, string Part, System.Numerics.Matrix4x4 Local);
+internal sealed record MvrCarrier(int Fixture, string Part, System.Numerics.Matrix4x4 Local)
+{
+    /// <summary>What carries the fixture itself, and with it all it holds that names no part; null where nothing does.</summary>
+    public MvrCarrier? Outer { get; init; }
+}
+
+/// <param name="Carrier">The moving part that it lies in, or null.</param>
+internal sealed record MvrFocusPoint(string Name, Vector3 Position, string Uuid, MvrCarrier? Carrier);
 
 /// <param name="Kind">Element: SceneObject, Truss, Support, VideoScreen, Projector.</param>
 /// <param name="Meshes">Files in the archive with their placement.</param>

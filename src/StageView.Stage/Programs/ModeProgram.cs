@@ -202,13 +202,18 @@ internal sealed class ModeProgram
         or AttributeOp.Focus or AttributeOp.Cyan or AttributeOp.Magenta or AttributeOp.Yellow or AttributeOp.ToOrange or AttributeOp.ToBlue
         or AttributeOp.Temperature or AttributeOp.Add or AttributeOp.Shutter or (>= AttributeOp.BladeA and <= AttributeOp.BladesTurn);
 
+    /// <summary>
+    /// The axis that a channel on a geometry moves: its own; where it moves in another way, the nearest above it (a geometry with two ways to move is two
+    /// nodes), then one below; where it doesn't move at all, first one below.
+    /// </summary>
     private int AxisMover(MoverKind kind, int geometry)
     {
         var motion = kind == MoverKind.Pan ? AxisMotion.TurnZ : kind == MoverKind.Tilt ? AxisMotion.TurnX : AxisMotion.TravelZ;
         var nodes = Mode.Geometry;
-        var node = nodes.FirstOrDefault(n => n.Index == geometry && n.Axis?.Motion == motion)
-            ?? nodes.FirstOrDefault(n => n.Axis?.Motion == motion && IsAtOrBelow(n.Index, geometry))
-            ?? nodes.FirstOrDefault(n => n.Axis?.Motion == motion && IsAtOrBelow(geometry, n.Index));
+        var own = nodes[geometry].Axis?.Motion;
+        var below = nodes.FirstOrDefault(n => n.Axis?.Motion == motion && IsAtOrBelow(n.Index, geometry));
+        var above = nodes.LastOrDefault(n => n.Axis?.Motion == motion && IsAtOrBelow(geometry, n.Index));
+        var node = own == motion ? nodes[geometry] : own is null ? below ?? above : above ?? below;
         if (node is null)
         {
             return -1;

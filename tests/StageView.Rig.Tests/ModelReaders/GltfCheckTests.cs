@@ -35,8 +35,20 @@ public sealed class GltfCheckTests
     [InlineData("\"byteLength\":36}],\"buffers\"", "\"byteLength\":37}],\"buffers\"", "bufferViews[0] ends at byte 37 of buffers[0], which holds 36")]
     [InlineData("\"buffers\":[{", "\"buffers\":[{\"uri\":\"far.bin\",", "buffers[0] refers to another file, far.bin")]
     [InlineData("\"asset\":", "\"asset\"", "its JSON part is not valid: line 1, byte 9")]
+    [InlineData("\"primitives\":[{", "\"primitives\":[4,{", "meshes[0].primitives[0] is no object")]
+    [InlineData("\"accessors\":[{", "\"accessors\":[[],{", "accessors[0] is no object")]
+    [InlineData("\"nodes\":[{", "\"nodes\":[{},7,{", "nodes[1] is no object")]
+    [InlineData("\"VEC3\"", "\"\\udc00\"", "its JSON part holds a text that is not valid UTF-8")]
     public void What_does_not_hold_together_is_told_with_its_place(string sound, string broken, string says) =>
         Refused(Glb(Document("{\"mesh\":0}").Replace(sound, broken, StringComparison.Ordinal)), says);
+
+    [Fact]
+    public void Text_that_is_no_unicode_is_refused()
+    {
+        var bytes = Glb(Document("{\"mesh\":0}"));
+        bytes[bytes.AsSpan().IndexOf("VEC3"u8)] = 0xC3;
+        Refused(bytes, "its JSON part holds a text that is not valid UTF-8");
+    }
 
     [Fact]
     public void Triangles_are_counted_before_any_is_made()

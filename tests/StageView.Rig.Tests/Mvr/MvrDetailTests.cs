@@ -65,6 +65,29 @@ public sealed class MvrDetailTests : IDisposable
         AssertCarried(MvrFile.Load(MvrFile.Import(_temp, memory.ToArray(), "again").RigFile));
     }
 
+    /// <summary>Under the rider are a plate and a focus point that name no part: they are where the rider is, and go where it goes.</summary>
+    [Fact]
+    public void What_a_carried_fixture_holds_is_carried_with_it()
+    {
+        const string Held = """
+              <ChildList>
+                <SceneObject name="Held" uuid="66666666-6666-6666-6666-666666666666"><Matrix>{1,0,0}{0,1,0}{0,0,1}{10,0,0}</Matrix>
+                  <Geometries><Geometry3D fileName="box.3ds"/></Geometries></SceneObject>
+                <FocusPoint name="Mark" uuid="77777777-7777-7777-7777-777777777777"><Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,-1000}</Matrix></FocusPoint>
+              </ChildList></Fixture>
+            """;
+        var rider = Carried.IndexOf("</Fixture>", StringComparison.Ordinal);
+        var scene = Carried[..rider] + Held + Carried[(rider + "</Fixture>".Length)..];
+        var rig = MvrFile.Load(Import(scene).RigFile);
+        var held = rig.Scenery.Single(p => p.Name == "Held");
+        Assert.Equal(new CarrierPart(rig.Fixtures.Single(f => f.Name == "Mover").Index, 1), held.Carrier);
+
+        // The rider's x is the mover's y.
+        Assert.True(Vector3.Distance(new(.1f, .01f, -.25f), held.Pose.Position) < 1e-5f, held.Pose.ToString());
+        var mark = Assert.Single(rig.FocusPoints);
+        Assert.True(Vector3.Distance(new(2.1f, 0, 4.75f), mark.Position) < 1e-5f, mark.ToString());
+    }
+
     [Fact]
     public void A_multipatch_shares_its_patch_and_comes_back()
     {

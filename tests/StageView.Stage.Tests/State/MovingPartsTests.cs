@@ -50,6 +50,32 @@ public sealed class MovingPartsTests
         Assert.Equal(8 - .5f - 5, stage.MomentAt(TimeSpan.FromSeconds(30)).Beams.Span[0].Apex.Z, 1e-4f);
     }
 
+    /// <summary>A part that pans and tilts is two nodes, the outer one pans; what sits on it pans by itself.</summary>
+    [Fact]
+    public void Each_pan_turns_its_own_axis_where_one_sits_on_another()
+    {
+        var turn = new AxisData(AxisMotion.TurnZ, 0, 0, 0);
+        GeometryNode[] nodes =
+        [
+            new() { Index = 0, Name = "base", Parent = -1, Pose = Pose.Identity },
+            new() { Index = 1, Name = "arm pan", Parent = 0, Pose = Pose.Identity, Axis = turn },
+            new() { Index = 2, Name = "arm", Parent = 1, Pose = Pose.Identity, Axis = new AxisData(AxisMotion.TurnX, 0, 0, 0) },
+            new() { Index = 3, Name = "hand", Parent = 2, Pose = Pose.At(1, 0, 0), Axis = turn, Beam = new BeamData() },
+        ];
+        DmxChannel[] channels =
+        [
+            Channel(0, 2, [1], Function("Pan", 0, 255, 0, 90)), Channel(1, 2, [2], Function("Tilt", 0, 255, 0, 90)),
+            Channel(2, 3, [3], Function("Pan", 0, 255, 0, 90)), Channel(3, 3, [4], Function("Dimmer", 0, 255, 0, 1)),
+        ];
+        var rig = Scene(Hang(Profile(nodes, channels), pose: Pose.Identity));
+        Assert.True(Vector3.Distance(Vector3.UnitY, Lens(255, 0)) < 1e-4f, Lens(255, 0).ToString());
+        Assert.True(Vector3.Distance(Vector3.UnitX, Lens(0, 255)) < 1e-4f, Lens(0, 255).ToString());
+
+        // The beam's apex lies above the lens, which looks down.
+        Vector3 Lens(int arm, int hand) =>
+            With(rig, TestRig.Levels((1, arm), (3, hand), (4, 255))).MomentAt(TimeSpan.Zero).Beams.Span[0].Apex with { Z = 0 };
+    }
+
     /// <summary>A Lambertian globe: L = Φ/(4π²r²), from Φ = πL·4πr².</summary>
     [Fact]
     public void A_globe_is_a_beam_all_round_and_a_sphere_to_look_at()
