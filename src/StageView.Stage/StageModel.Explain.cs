@@ -175,7 +175,7 @@ public sealed partial class StageModel
     private float LeavingOf(in Beam beam)
     {
         var flux = beam.FluxLumens;
-        foreach (var more in (ReadOnlySpan<GoboState>)[beam.SecondGobo, beam.ThirdGobo])
+        foreach (var more in (ReadOnlySpan<GoboState>)[beam.Gobo, beam.SecondGobo, beam.ThirdGobo])
         {
             flux *= more.Image > 0 ? Rig.GoboImages[more.Image - 1].Transmission : 1;
         }

@@ -120,11 +120,6 @@ internal static class EmitterOptics
         }
 
         var (gobo, second, third) = v.Gobos.In(gobos.Count);
-        if (gobo.Image > 0)
-        {
-            flux *= gobos[gobo.Image - 1].Transmission;
-        }
-
         // The field cone passes the lens's rim: the apex lies behind the lens.
         var start = data.LensRadius / MathF.Tan(Math.Min(open.HalfFieldRadians, 1.5f));
         state.BeamAngle = 2 * profile.HalfBeamRadians * (profile.Form == BeamForm.Round ? 1 : profile.Across.X);

@@ -150,7 +150,7 @@ public sealed class AttributeTests
     }
 
     [Fact]
-    public void Gobos_take_their_share_of_the_flux_and_turn()
+    public void Gobos_take_their_share_of_the_flux_once_and_turn()
     {
         var profile = Profile(
             HeadNodes(),
@@ -160,7 +160,8 @@ public sealed class AttributeTests
         var rig = Scene([Hang(profile)], [], [], Images);
         var stage = With(rig, TestRig.Levels((5, 255), (6, 255), (7, 100), (8, 32)));
         var b = stage.MomentAt(TimeSpan.Zero).Beams.Span[0];
-        Assert.Equal((1, 4000f), (b.Gobo.Image, MathF.Round(b.FluxLumens)));
+        Assert.Equal((1, 10_000f), (b.Gobo.Image, MathF.Round(b.FluxLumens)));
+        Assert.Equal(4000, stage.StateOf(0, TimeSpan.Zero).Emitters[0].FluxLumens, 1f);
         Assert.Equal(32f / 127 * 2 * MathF.PI, b.Gobo.RotationRadians, 1e-4f);
         Assert.Equal("dots", stage.StateOf(0, TimeSpan.Zero).Emitters[0].Gobo);
         // Turning starts from where it stood: 90°/s for a third of a second is another 30°.
