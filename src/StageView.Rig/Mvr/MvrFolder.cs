@@ -105,7 +105,7 @@ internal sealed class MvrFolder
                 : $"{f.Spec}: no mode is named: \"{mode!.Name}\", its first, is used");
         }
 
-        b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(file));
+        b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(Here(file)));
         b.Append(", \"mode\": ").Append(Q(mode is null ? MvrPlaceholders.ModeOf(f) : NameForm.Of(mode.Name)));
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
         b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
@@ -128,6 +128,9 @@ internal sealed class MvrFolder
         b.Append(Optional("position", f.Position)).Append(Optional("focus", focus)).Append(Optional("layer", f.Layer)).Append(Optional("class", f.Class))
             .Append(Optional("uuid", f.Uuid)).Append(Optional("notes", f.Notes)).Append(" },\n");
     }
+
+    /// <summary>A profile of this very folder: a rig that includes this one may have another of the same name.</summary>
+    private static string Here(string file) => $"fixtures/{file}{(file.EndsWith(".gdtf", StringComparison.OrdinalIgnoreCase) ? "" : ".fixture.jsonc")}";
 
     private static FixtureMode? ModeOf(FixtureProfile? profile, string named) =>
         profile is null ? null : NameForm.Find(profile.Modes, m => m.Name, named) ?? profile.Modes[0];

@@ -224,6 +224,11 @@ internal sealed class SceneReader
             }
 
             var shown = Path.Combine(Path.GetDirectoryName(root.File) ?? "", named);
+            if (_build.Options.Instead is { } instead && instead.File == full)
+            {
+                (full, shown) = (instead.By, instead.By);
+            }
+
             if (SourceParser.TryRead(full, shown, _build.Problems) is { } included)
             {
                 ReadRoot(included, full);
