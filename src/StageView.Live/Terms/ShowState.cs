@@ -20,7 +20,8 @@ internal sealed record ShowState(
     CautionsState Cautions,
     ScanState? CautionScan,
     EditState Edits,
-    MarkerState? Marker);
+    MarkerState? Marker,
+    GroupState? Group = null);
 
 /// <param name="Listening">Addresses listened on.</param>
 /// <param name="Trouble">Why nothing can be heard, or null.</param>
