@@ -14,7 +14,7 @@ public enum ChangeKind
 /// <summary>One difference between two rigs, or several that are the same.</summary>
 /// <param name="Kind">What became of it.</param>
 /// <param name="What"><c>fixture</c>, <c>scenery</c> or <c>focus point</c>.</param>
-/// <param name="Names">Their names; in the newer rig where they are in both.</param>
+/// <param name="Names">Their names; in the newer rig where they are in both, with the address of new fixtures.</param>
 /// <param name="Text">What happened, without the names.</param>
 public sealed record RigChange(ChangeKind Kind, string What, IReadOnlyList<string> Names, string Text)
 {

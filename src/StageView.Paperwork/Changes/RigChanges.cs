@@ -29,7 +29,7 @@ public static class RigChanges
             .. Together(Fixtures(before, after)),
             .. Together(Scenery(before, after)),
             .. Together(Compare("focus point", before.FocusPoints, after.FocusPoints, p => p.Uuid, p => p.Name,
-                (a, b) => Pairs(a.Name, b.Name, new Pose(a.Position, Quaternion.Identity), new Pose(b.Position, Quaternion.Identity)), _ => "")),
+                (a, b) => Pairs(a.Name, b.Name, new Pose(a.Position, Quaternion.Identity), new Pose(b.Position, Quaternion.Identity)), p => (p.Name, ""))),
         ];
     }
 
@@ -52,7 +52,7 @@ public static class RigChanges
                 .Concat(a.Filter != b.Filter ? [(ChangeKind.Altered, "its filter is another one")] : [])
                 .Concat(a.InvertPan != b.InvertPan ? [(ChangeKind.Altered, "pan is turned round")] : [])
                 .Concat(a.InvertTilt != b.InvertTilt ? [(ChangeKind.Altered, "tilt is turned round")] : []),
-            f => $", {f.Profile.Name}, {f.Mode.Name}, at {(Patch(f) is { Length: > 0 } p ? p : "no address")}");
+            f => ($"{f.Name} ({(Patch(f) is { Length: > 0 } p ? p : "no address")})", $", {f.Profile.Name}, {f.Mode.Name}"));
     }
 
     private static IEnumerable<RigChange> Scenery(RigScene before, RigScene after)
@@ -75,12 +75,12 @@ public static class RigChanges
             (a, b) => Pairs(a.Name, b.Name, Place(a, from), Place(b, to))
                 .Concat(Vector3.Distance(a.Scale, b.Scale) > Still ? [(ChangeKind.Altered, $"size × {V(a.Scale)} becomes × {V(b.Scale)}")] : [])
                 .Concat(Shape(before, a.Mesh) != Shape(after, b.Mesh) ? [(ChangeKind.Altered, "its shape is another one")] : []),
-            _ => "");
+            s => (s.Name, ""));
     }
 
     private static IEnumerable<RigChange> Compare<T>(
         string what, IReadOnlyList<T> before, IReadOnlyList<T> after, Func<T, string> uuidOf, Func<T, string> nameOf,
-        Func<T, T, IEnumerable<(ChangeKind Kind, string Text)>> differences, Func<T, string> described)
+        Func<T, T, IEnumerable<(ChangeKind Kind, string Text)>> differences, Func<T, (string Name, string Kind)> described)
     {
         var partner = new int[after.Count];
         Array.Fill(partner, -1);
@@ -120,7 +120,8 @@ public static class RigChanges
         {
             if (partner[i] < 0)
             {
-                yield return new RigChange(ChangeKind.Added, what, [nameOf(after[i])], "is new" + described(after[i]));
+                var (name, kindOf) = described(after[i]);
+                yield return new RigChange(ChangeKind.Added, what, [name], "is new" + kindOf);
                 continue;
             }
 

@@ -37,7 +37,7 @@ public sealed class RigChangesTests
 
     [Fact]
     public void One_of_another_identity_is_another_one_though_the_name_is_the_same() => Assert.Equal(
-        ["fixture a is gone", "fixture a is new, Spot head, Full, at 1.1"],
+        ["fixture a is gone", "fixture a (1.1) is new, Spot head, Full"],
         Between(Plain, Plain.Replace("6f2cc0a8", "7f2cc0a8", StringComparison.Ordinal)).Select(c => c.ToString()));
 
     [Fact]

@@ -17,7 +17,7 @@ public sealed class DrawingTests
 
         var look = drawing.Look(office.Mvr(DrawnRig.Office(3, 6, "1.1")), Guid.NewGuid());
         Assert.Empty(look.Refused);
-        Assert.Contains(look.Changes, c => c is { Kind: ChangeKind.Added, What: "fixture" } && c.Names.Contains("head 1"));
+        Assert.Contains(look.Changes, c => c is { Kind: ChangeKind.Added, What: "fixture" } && c.Names.Contains("head 1 (1.1)"));
         Assert.Contains(look.Changes, c => c is { Kind: ChangeKind.Added, What: "scenery", Names: ["riser"] });
         Assert.Empty(RigFiles.Open(office.Rig).Fixtures);
 
