@@ -14,7 +14,8 @@ public sealed class ExchangePeer : IDisposable
     public ExchangePeer(string group, int namesPort, string manner = "table")
     {
         Tools.Need("python3", "python3");
-        _process = Tools.Start("python3", Repo.File("tests", "independent", "exchange_peer.py"), group, "127.0.0.1", $"{namesPort}", "test peer", $"{Id}", manner);
+        _process = Tools.Start("python3", Repo.File("tests", "independent", "exchange_peer.py"),
+            group, "127.0.0.1", $"{namesPort}", "test peer", $"{Id}", manner);
         Port = JsonDocument.Parse(_process.StandardOutput.ReadLine() ?? throw new InvalidOperationException(_process.StandardError.ReadToEnd()))
             .RootElement.GetProperty("port").GetInt32();
     }

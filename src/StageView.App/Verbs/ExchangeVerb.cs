@@ -121,7 +121,8 @@ internal static class ExchangeVerb
         if ((found ?? desk.Find(named)) is not { } commit)
         {
             List(desk, json: false);
-            throw new StopException(StopKind.No, named == "last" ? "nobody in the group has committed anything" : $"no commit, or more than one, begins with {named}");
+            throw new StopException(StopKind.No,
+                named == "last" ? "nobody in the group has committed anything" : $"no commit, or more than one, begins with {named}");
         }
 
         var look = await desk.Look(commit, stop).ConfigureAwait(false);

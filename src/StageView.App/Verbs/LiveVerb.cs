@@ -50,7 +50,8 @@ internal static class LiveVerb
         };
         var group = new Option<string?>("--group")
         {
-            Description = "Join a group that exchanges MVR files (MVR-xchange): the page shows what others commit, and takes it when told to.", HelpName = "NAME",
+            Description = "Join a group that exchanges MVR files (MVR-xchange): the page shows what others commit, and takes it when told to.",
+            HelpName = "NAME",
         };
         var groupAddress = new Option<string>("--group-address")
         {

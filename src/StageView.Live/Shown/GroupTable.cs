@@ -9,8 +9,8 @@ using StageView.Wire.Exchange;
 namespace StageView.Live.Shown;
 
 /// <summary>
-/// The group that exchanges MVR files, where one was asked for: joined beside the show, tried again when that fails. What is taken is written beside the rig file,
-/// which is followed anyway: the stage goes on with its levels and views.
+/// The group that exchanges MVR files, where one was asked for: joined beside the show, tried again when that fails. What is taken is written beside the
+/// rig file, which is followed anyway: the stage goes on with its levels and views.
 /// </summary>
 internal sealed class GroupTable : IDisposable
 {

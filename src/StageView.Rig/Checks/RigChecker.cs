@@ -61,6 +61,7 @@ public static class RigChecker
             VenueChanges = rig.VenueChanges,
             PassedOver = [.. rig.Fixtures.Select(f => f.Profile).DistinctBy(p => p.File).Where(p => p.NotUnderstood.Count > 0)
                 .Select(p => new PassedOver(p.Name, p.File, p.NotUnderstood))],
+            NotTakenOver = rig.NotTakenOver,
             Unpatched = [.. rig.Fixtures.Where(f => f.Patch.Count == 0 && f.Mode.Footprints.Sum() > 0).Select(f => f.Name)],
         };
     }

@@ -33,6 +33,9 @@ public sealed record RigSummary
     /// <summary>What of the fixture profiles is not simulated or not understood; profiles that have nothing of the kind are left out.</summary>
     public required IReadOnlyList<PassedOver> PassedOver { get; init; }
 
+    /// <summary>What an import could not take over.</summary>
+    public required IReadOnlyList<string> NotTakenOver { get; init; }
+
     /// <summary>Names of fixtures that have no address.</summary>
     public required IReadOnlyList<string> Unpatched { get; init; }
 }

@@ -1,22 +1,23 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text;
-using System.Text.Json;
 using StageView.Light.Geometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gdtf;
 using StageView.Rig.ModelReaders;
 using StageView.Rig.Profiles;
-using StageView.Rig.Solids;
 using StageView.Rig.Source;
 using StageView.Wire.Universes;
+using static StageView.Rig.Mvr.MvrText;
 
 namespace StageView.Rig.Mvr;
 
 /// <summary>Writes an imported scene: one hang a fixture, one piece a mesh.</summary>
 internal sealed class MvrFolder
 {
+    /// <summary>Notes that the rig file keeps.</summary>
+    private const int MostNotes = 1000;
     private readonly SafeArchive _archive;
     private readonly MvrScene _scene;
     private readonly string _folder;
@@ -27,6 +28,9 @@ internal sealed class MvrFolder
     private readonly Dictionary<string, FixtureProfile?> _profiles = new(StringComparer.Ordinal);
     private readonly Dictionary<string, string> _focus = new(StringComparer.OrdinalIgnoreCase);
     private readonly UniqueNames _names = new();
+
+    /// <summary>The name that the thing of an identity has in the rig.</summary>
+    private readonly Dictionary<string, string> _objects = new(StringComparer.OrdinalIgnoreCase);
 
     private readonly MvrSpecs _specs;
     private readonly MvrPlaceholders _placeholders;
@@ -58,6 +62,7 @@ internal sealed class MvrFolder
         foreach (var f in _scene.Fixtures)
         {
             _fixtureNames.Add(_names.Give(NameOf(f.Name.Length > 0 ? f.Name : ProfileOf(f.Spec).Profile?.Name ?? "fixture")));
+            _objects.TryAdd(f.Uuid, _fixtureNames[^1]);
         }
 
         var sharing = new MvrSharing(_scene.Fixtures, _notes);
@@ -76,6 +81,13 @@ internal sealed class MvrFolder
         foreach (var p in _scene.FocusPoints)
         {
             b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(p.Position)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
+        }
+
+        MvrTail.Connections(b, _scene, _objects, _notes);
+        b.Append("  ],\n  \"notTakenOver\": [\n");
+        foreach (var note in _notes.Distinct().Take(MostNotes))
+        {
+            b.Append("    ").Append(Q(new string([.. note.Where(c => !char.IsControl(c))]))).Append(",\n");
         }
 
         b.Append("  ]\n}\n");
@@ -203,7 +215,9 @@ internal sealed class MvrFolder
             }
 
             var name = NameOf(p.Name.Length > 0 ? p.Name : p.Kind);
-            b.Append("    { \"name\": ").Append(Q(p.Meshes.Count > 1 ? $"{name} {i + 1}" : name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file))
+            name = p.Meshes.Count > 1 ? $"{name} {i + 1}" : name;
+            _objects.TryAdd(p.Uuid, name);
+            b.Append("    { \"name\": ").Append(Q(name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file))
                 .Append(Carried(p.Carrier is null ? null : p.Carrier with { Local = MvrMatrix.Of(mesh.Pose) }, p.Name, InScene(p, mesh.Pose)));
             if (Vector3.Distance(mesh.Scale, Vector3.One) > 1e-5f)
             {
@@ -378,27 +392,4 @@ internal sealed class MvrFolder
         File.WriteAllBytes(full, bytes);
         _written.Add(name);
     }
-
-    /// <summary>Names as our files allow them: no spaces at the ends, at most 90 characters.</summary>
-    public static string NameOf(string name)
-    {
-        var clean = new string([.. name.Where(c => !char.IsControl(c))]).Trim();
-        return clean.Length == 0 ? "unnamed" : clean.Length > 90 ? clean[..90].TrimEnd() : clean;
-    }
-
-    private static string FileName(string name)
-    {
-        var clean = new string([.. name.Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or ' ' or '@' ? c : '-')]).Trim(' ', '-');
-        return clean.Length == 0 ? "unnamed" : clean.Length > 80 ? clean[..80] : clean;
-    }
-
-    private static string Placed(in Pose pose) => $", \"at\": {V(pose.Position)}, \"rotate\": {V(Turns.ToDegrees(pose.Orientation))}";
-
-    private static string Optional(string key, string value) => value.Length == 0 ? "" : $", \"{key}\": {Q(NameOf(value))}";
-
-    private static string V(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"[{v.X:0.#######}, {v.Y:0.#######}, {v.Z:0.#######}]");
-
-    private static string Q(string text) => JsonSerializer.Serialize(text, Plain);
-
-    private static readonly JsonSerializerOptions Plain = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 }

@@ -13,6 +13,7 @@ internal sealed class MvrReader
 {
     public const string Description = "GeneralSceneDescription.xml";
     private const int MaxObjects = 200_000;
+    private const int MaxConnections = 50_000;
     private readonly MvrScene _scene = new();
     private readonly Dictionary<string, XElement> _symbols = new(StringComparer.OrdinalIgnoreCase);
     private readonly Dictionary<string, string> _classes = new(StringComparer.OrdinalIgnoreCase);
@@ -129,8 +130,23 @@ internal sealed class MvrReader
         }
     }
 
+    private void ReadConnections(XElement e)
+    {
+        foreach (var c in e.Element("Connections")?.Elements("Connection") ?? [])
+        {
+            if (_scene.Connections.Count >= MaxConnections)
+            {
+                _scene.NotUnderstood.Add($"connections: the first {MaxConnections} are taken");
+                return;
+            }
+
+            _scene.Connections.Add((e.Attr("uuid"), c.Attr("own"), c.Attr("toObject"), c.Attr("other")));
+        }
+    }
+
     private void ReadOne(XElement e, in Matrix4x4 world, string layer, MvrCarrier? carrier)
     {
+        ReadConnections(e);
         switch (e.Name.LocalName)
         {
             case "Fixture":

@@ -16,6 +16,9 @@ internal sealed class MvrScene
     /// <summary>Our own fixture profiles by GDTFSpec, where StageView wrote the file.</summary>
     public Dictionary<string, string> OwnProfiles { get; } = new(StringComparer.Ordinal);
 
+    /// <summary>Connections: identity of an object, its plug, identity of the other object, its plug.</summary>
+    public List<(string Own, string Plug, string Other, string OtherPlug)> Connections { get; } = [];
+
     public List<string> NotUnderstood { get; } = [];
 }
 

@@ -150,6 +150,9 @@ internal sealed class SceneReader
             ReadSightLine(l);
         }
 
+        _build.Connections.AddRange(root.ListOf("connections").Select(c => (
+            new Connection(c.TextOr("from"), c.TextOr("plug"), c.TextOr("to"), c.TextOr("toPlug")), c)));
+        _build.NotTakenOver.AddRange(root.TextsOf("notTakenOver"));
         foreach (var v in root.ListOf("volumes"))
         {
             ReadVolume(v);

@@ -175,7 +175,8 @@ public sealed class Drawing
     }
 
     private bool InUse(string folder) =>
-        BoundedFile.TryRead(FullPath, 1 << 16, out var bytes, out _) && Encoding.UTF8.GetString(bytes).Contains(Path.GetFileName(folder), StringComparison.Ordinal);
+        BoundedFile.TryRead(FullPath, 1 << 16, out var bytes, out _)
+        && Encoding.UTF8.GetString(bytes).Contains(Path.GetFileName(folder), StringComparison.Ordinal);
 
     /// <summary>Of the commits that were taken, the newest stay.</summary>
     private void Tidy()

@@ -37,8 +37,8 @@ public sealed record ExchangeRequest
 }
 
 /// <summary>
-/// A rig in a group: what others commit is heard, brought in and compared with the rig when asked, and taken when told to, or as it comes where that was asked for.
-/// One at a time.
+/// A rig in a group: what others commit is heard, brought in and compared with the rig when asked, and taken when told to, or as it comes where that was
+/// asked for. One at a time.
 /// </summary>
 public sealed class ExchangeDesk : IAsyncDisposable
 {
@@ -98,9 +98,10 @@ public sealed class ExchangeDesk : IAsyncDisposable
     /// <summary>What joining sends, to whom, in plain words.</summary>
     public static IReadOnlyList<string> WhatIsSent(string group, string address) =>
     [
-        $"joins the group \"{group}\" at {address}{(IPAddress.TryParse(address, out var a) && IPAddress.IsLoopback(a) ? " (this machine alone)" : "")}: by multicast DNS "
-        + "(UDP 5353, that interface alone) it tells that this station is there, with its name, identity and TCP port;",
-        "to each station of the group it tells the comments, file names and sizes of what is committed here; a committed file goes to whoever in the group asks.",
+        $"joins the group \"{group}\" at {address}{(IPAddress.TryParse(address, out var a) && IPAddress.IsLoopback(a) ? " (this machine alone)" : "")}: by "
+        + "multicast DNS (UDP 5353, that interface alone) it tells that this station is there, with its name, identity and TCP port;",
+        "to each station of the group it tells the comments, file names and sizes of what is committed here; a committed file goes to whoever in the group "
+        + "asks.",
         "Nothing is encrypted, and anyone on that network can join: on a network that is not the show's own, don't.",
     ];
 

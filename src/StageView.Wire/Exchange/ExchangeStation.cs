@@ -319,7 +319,8 @@ public sealed class ExchangeStation : IAsyncDisposable
                     Take([seen]);
                 }
 
-                await Say(stream, message.Type, by is not null, by is null ? "no station of that identity and address is known here" : "").ConfigureAwait(false);
+                await Say(stream, message.Type, by is not null,
+                    by is null ? "no station of that identity and address is known here" : "").ConfigureAwait(false);
                 break;
             case ExchangeMessage.Request:
                 byte[]? file;

@@ -56,10 +56,10 @@ public sealed class GroupNightTests(Browser browser)
             await page.Keyboard.PressAsync("ArrowLeft");
         }
 
-        await Browser.BrightnessBecomes(page, b => b > 4);
+        await Browser.BrightnessBecomes(page, b => b > .2);
         var ring = page.Locator("#marks .ring").First;
-        async Task<string> Eye() => $"{await ring.GetAttributeAsync("cx")} {await ring.GetAttributeAsync("cy")} {await page.Locator("#cameras").InputValueAsync()} "
-            + await page.Locator("#exposure-is").TextContentAsync();
+        async Task<string> Eye() => $"{await ring.GetAttributeAsync("cx")} {await ring.GetAttributeAsync("cy")} "
+            + await page.Locator("#cameras").InputValueAsync() + " " + await page.Locator("#exposure-is").TextContentAsync();
         var eye = await Eye();
 
         // Another commit: a head less. It is taken; the head that is gone is gone, everything else stays as it was.
@@ -81,7 +81,7 @@ public sealed class GroupNightTests(Browser browser)
         await page.Locator("#tab-group").ClickAsync();
         await page.Locator("#commit-is").FillAsync("from the show");
         await page.Locator("#commit-form button").ClickAsync();
-        await live.SaysWithin("committed");
+        await live.SaysWithin("group     committed");
         var commit = peer.Ask("commits").GetProperty("commits").EnumerateObject().Single(c => c.Value.GetProperty("comment").GetString() == "from the show");
         Assert.Equal(1, peer.Ask($"take {commit.Name} {folder["ours.mvr"]}").GetProperty("kind").GetInt32());
         var import = CommandRun.Of("import", folder["ours.mvr"], "--out", folder["ours"]);

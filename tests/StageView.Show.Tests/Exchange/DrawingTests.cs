@@ -108,6 +108,7 @@ public sealed class DrawingTests
         var drawing = new Drawing(office.Rig);
         drawing.Begin();
         drawing.Take(drawing.Look(office.Mvr(DrawnRig.Office(1, 6, "1.1")), Guid.NewGuid()));
-        Assert.StartsWith(Path.GetDirectoryName(drawing.FullPath)!, Path.GetFullPath(RigFiles.Open(office.Rig).Fixtures[0].Profile.File), StringComparison.Ordinal);
+        var profile = Path.GetFullPath(RigFiles.Open(office.Rig).Fixtures[0].Profile.File);
+        Assert.StartsWith(Path.GetDirectoryName(drawing.FullPath)!, profile, StringComparison.Ordinal);
     }
 }

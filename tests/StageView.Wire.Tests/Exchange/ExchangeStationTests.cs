@@ -95,7 +95,8 @@ public sealed class ExchangeStationTests
         Assert.Equal(1, peer.Ask($"take {line.File} {folder["got.mvr"]}").GetProperty("kind").GetInt32());
         Assert.Equal(Bytes(70_001), await File.ReadAllBytesAsync(folder["got.mvr"], stop));
 
-        Assert.Contains(peer.Ask("join").GetProperty("answers")[0].GetProperty("Commits").EnumerateArray(), c => c.GetProperty("FileUUID").GetGuid() == line.File);
+        Assert.Contains(peer.Ask("join").GetProperty("answers")[0].GetProperty("Commits").EnumerateArray(),
+            c => c.GetProperty("FileUUID").GetGuid() == line.File);
         peer.Ask("leave");
         await Until(() => ours.Stations[0].Trouble.Contains("left", StringComparison.Ordinal));
         Assert.Empty(ours.Commits);
@@ -147,7 +148,8 @@ public sealed class ExchangeStationTests
         await Until(() => Ask(ours, new ExchangeMessage { Type = "MVR_FOO" })?.Ok == false);
 
         // A stranger who is no station can commit nothing, and sends nobody to another host.
-        Assert.False(Ask(ours, new ExchangeMessage { Type = ExchangeMessage.Commit, Told = new CommitLine(Guid.NewGuid(), Guid.NewGuid(), 5, "", "", []) })!.Ok);
+        var told = new CommitLine(Guid.NewGuid(), Guid.NewGuid(), 5, "", "", []);
+        Assert.False(Ask(ours, new ExchangeMessage { Type = ExchangeMessage.Commit, Told = told })!.Ok);
         Assert.Empty(ours.Commits);
         Assert.False(Ask(ours, new ExchangeMessage { Type = ExchangeMessage.NewHost, ServiceUrl = "ws://elsewhere" })!.Ok);
     }
