@@ -51,7 +51,7 @@ internal sealed class GroupTable : IDisposable
     /// <summary>Takes a commit whose changes were told before.</summary>
     public Reply Take(string commit) => With(commit, "being taken", async (desk, seen) =>
     {
-        if (desk.Known(seen) is null)
+        if (desk.Known(seen) is null or { IsOld: true })
         {
             throw new StopException(StopKind.No, "what it changes was not looked at yet");
         }
@@ -194,7 +194,7 @@ internal sealed class GroupTable : IDisposable
 
         return new GroupCommit(
             ExchangeDesk.ShortName(seen), seen.StationName, seen.Line.Comment, seen.Line.Bytes, of.State, of.Words,
-            look is { Refused.Count: 0 } ? [.. look.Changes.Take(MostChanges).Select(c => c.ToString())] : null,
+            look is { Refused.Count: 0, IsOld: false } ? [.. look.Changes.Take(MostChanges).Select(c => c.ToString())] : null,
             Math.Max(0, (look?.Changes.Count ?? 0) - MostChanges), [.. (look?.Notes ?? []).Take(MostChanges)]);
     }
 

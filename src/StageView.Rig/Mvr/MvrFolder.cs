@@ -83,6 +83,7 @@ internal sealed class MvrFolder
             b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(p.Position)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
         }
 
+        KeepMedia();
         MvrTail.Connections(b, _scene, _objects, _notes);
         b.Append("  ],\n  \"notTakenOver\": [\n");
         foreach (var note in _notes.Distinct().Take(MostNotes))
@@ -336,6 +337,22 @@ internal sealed class MvrFolder
         return null;
     }
 
+    /// <summary>Writes the pictures and films that are sources of video, so that <c>content</c> can name them.</summary>
+    private void KeepMedia()
+    {
+        foreach (var file in _scene.Media.Distinct(StringComparer.OrdinalIgnoreCase))
+        {
+            if (_archive.Find(file) is not { } entry)
+            {
+                _notes.Add($"the video source {file} is not in the archive");
+            }
+            else if (MvrTail.IsMedia(entry) && _archive.TryReadShared(entry) is not null)
+            {
+                _notes.Add($"the video source {file} is written to {Copied(entry, "media", file)}: \"content\" in the rig file can lay it over pixel surfaces");
+            }
+        }
+    }
+
     /// <summary>Writes a model's pictures beside it.</summary>
     private void Keep(MvrPictures beside, string entry)
     {
@@ -366,7 +383,7 @@ internal sealed class MvrFolder
         var stem = own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry);
         var name = Free(into, FileName(stem), extension);
         Put($"{into}/{name}{extension}", bytes);
-        return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
+        return _files[entry] = into != "fixtures" ? $"{into}/{name}{extension}" : own ? name : name + extension;
     }
 
     /// <summary>A file name that no file written so far has, on disks that fold case either.</summary>

@@ -62,6 +62,11 @@ internal sealed class MvrReader
                     _positions.TryAdd(e.Attr("uuid"), e.Attr("name"));
                     break;
                 default:
+                    foreach (var source in e.Elements("Source"))
+                    {
+                        ReadMedia(source);
+                    }
+
                     _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): not used");
                     break;
             }
@@ -127,6 +132,14 @@ internal sealed class MvrReader
             var below = e.Name.LocalName == "Fixture" && _scene.Fixtures.Count > 0 ? new MvrCarrier(_scene.Fixtures.Count - 1, "", Matrix4x4.Identity)
                 : carried;
             ReadChildren(e.Element("ChildList"), world, layer, below);
+        }
+    }
+
+    private void ReadMedia(XElement source)
+    {
+        if (source.Attr("type", "File") == "File" && source.Value.Trim() is { Length: > 0 } file)
+        {
+            _scene.Media.Add(file);
         }
     }
 
@@ -227,8 +240,9 @@ internal sealed class MvrReader
     {
         var meshes = new List<MvrMesh>();
         ReadGeometries(e.Element("Geometries"), carrier?.Local ?? world, meshes, 0);
-        foreach (var source in e.Descendants("Source"))
+        foreach (var source in new[] { e.Element("Sources"), e.Element("Projections") }.SelectMany(s => s?.Descendants("Source") ?? []))
         {
+            ReadMedia(source);
             _scene.NotUnderstood.Add(
                 $"{e.Name.LocalName} \"{e.Attr("name")}\": the {source.Attr("type", "video")} source "
                 + $"\"{source.Value.Trim()}\"{(source.Attr("linkedGeometry") is { Length: > 0 } on ? $" for {on}" : "")} is not shown; its surface is scenery "

@@ -19,6 +19,9 @@ internal sealed class MvrScene
     /// <summary>Connections: identity of an object, its plug, identity of the other object, its plug.</summary>
     public List<(string Own, string Plug, string Other, string OtherPlug)> Connections { get; } = [];
 
+    /// <summary>Files in the archive that are sources of video: pictures and films.</summary>
+    public List<string> Media { get; } = [];
+
     public List<string> NotUnderstood { get; } = [];
 }
 

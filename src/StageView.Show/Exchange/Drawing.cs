@@ -15,7 +15,11 @@ namespace StageView.Show.Exchange;
 /// <param name="Changes">What it would change.</param>
 /// <param name="Refused">Why the rig can't be read with it, a line each; empty where it can.</param>
 /// <param name="Notes">What of the file is not taken over.</param>
-public sealed record DrawingLook(string Folder, IReadOnlyList<RigChange> Changes, IReadOnlyList<string> Refused, IReadOnlyList<string> Notes);
+public sealed record DrawingLook(string Folder, IReadOnlyList<RigChange> Changes, IReadOnlyList<string> Refused, IReadOnlyList<string> Notes)
+{
+    /// <summary>Whether another commit was taken since: what it would change is to be looked at anew.</summary>
+    public bool IsOld { get; init; }
+}
 
 /// <summary>
 /// The part of a rig that comes from elsewhere: a small rig file that the rig includes, which itself includes the folder of the commit that was taken last.
@@ -117,7 +121,7 @@ public sealed class Drawing
         }
 
         var after = Load(Path.Combine(brought.Folder, "drawing.rig.jsonc"), out why);
-        return brought with { Changes = after is null ? [] : RigChanges.Between(before, after), Refused = why };
+        return brought with { IsOld = false, Changes = after is null ? [] : RigChanges.Between(before, after), Refused = why };
     }
 
     /// <summary>Makes a commit that was looked at part of the rig.</summary>

@@ -202,6 +202,10 @@ public sealed class ExchangeDesk : IAsyncDisposable
         lock (_gate)
         {
             _taken = commit.Line.File;
+            foreach (var (id, other) in _looked.Where(l => l.Key != _taken).ToList())
+            {
+                _looked[id] = other with { IsOld = true };
+            }
         }
 
         Changed?.Invoke();

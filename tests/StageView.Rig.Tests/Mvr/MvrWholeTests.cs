@@ -70,6 +70,25 @@ public sealed class MvrWholeTests : IDisposable
     }
 
     [Fact]
+    public void Pictures_and_films_that_are_sources_are_kept_and_nothing_else_is()
+    {
+        const string scene = """
+            <AUXData><MappingDefinition name="m" uuid="M1"><SizeX>64</SizeX><SizeY>64</SizeY><Source type="File">loop.mp4</Source></MappingDefinition></AUXData>
+            <Layers><Layer name="A" uuid="L1"><ChildList>
+              <VideoScreen name="Wall" uuid="V1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><Sources>
+                <Source linkedGeometry="Front" type="File">still.png</Source><Source linkedGeometry="Back" type="File">setup.exe</Source>
+                <Source linkedGeometry="Side" type="NDI">stream</Source><Source linkedGeometry="Top" type="File">gone.png</Source></Sources></VideoScreen>
+            </ChildList></Layer></Layers>
+            """;
+        var report = MvrFile.Import(_temp, MvrFile.Of(scene, ("box.3ds", TdsWriter.Write(UnitMeshes.All[UnitMeshes.Box])), ("still.png", [1, 2, 3]),
+            ("loop.mp4", [4, 5]), ("setup.exe", [6]), ("stream", [7])), "media");
+        Assert.Equal(["media/loop.mp4", "media/still.png"], report.Written.Where(w => w.StartsWith("media/", StringComparison.Ordinal)).Order());
+        Assert.Equal([1, 2, 3], File.ReadAllBytes(Path.Combine(Path.GetDirectoryName(report.RigFile)!, "media", "still.png")));
+        Assert.Contains(report.Notes, n => n.Contains("still.png is written to media/still.png", StringComparison.Ordinal));
+        Assert.Contains(report.Notes, n => n.Contains("gone.png is not in the archive", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void A_connection_to_nothing_is_told_with_its_line()
     {
         var rig = _temp.Write("a.rig.jsonc", """

@@ -28,6 +28,15 @@ public sealed class ExchangeDeskTests
         Assert.Equal(3, RigFiles.Open(office.Rig).Fixtures.Count);
         Assert.Equal(desk.Commits[0].Line.File, desk.Taken);
 
+        // What another commit would change is looked at anew once one was taken.
+        peer.Ask($"commit {office.Mvr(DrawnRig.Office(2, 6, "1.1"))} second");
+        await Until(() => desk.Commits.Count == 2);
+        await desk.Look(desk.Commits[1], stop);
+        Assert.False(desk.Known(desk.Commits[1])!.IsOld);
+        await desk.Take(desk.Commits[1], stop);
+        Assert.True(desk.Known(desk.Commits[0])!.IsOld);
+        Assert.Contains((await desk.Take(desk.Commits[0], stop)).Changes, c => c.Names.Contains("head 3 (1.45)"));
+
         // What this rig commits, another of ours takes.
         using var second = new Offices();
         await using var other = await Join(second, follow: false, "second");
