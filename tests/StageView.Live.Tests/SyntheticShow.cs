@@ -48,6 +48,9 @@ internal sealed class SyntheticShow : ILiveShow
 
     public ScanState? Scan { get; private set; }
 
+    /// <summary>The group that exchanges MVR files; none until set.</summary>
+    public GroupState? Group { get; set; }
+
     public bool Playing { get; private set; }
 
     /// <summary>Called once a fixture's answer is made, before it is given.</summary>
@@ -94,7 +97,7 @@ internal sealed class SyntheticShow : ILiveShow
                 true, [0, -4, 1], false)],
             0, null, ["laser rays into and near 1 volume (1): laserHeight 3 m"], ["lasers that scan: asked by themselves"], "These are reasons to look."),
         Scan,
-        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null);
+        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group);
 
     public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under])
         : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
@@ -195,6 +198,26 @@ internal sealed class SyntheticShow : ILiveShow
     {
         Scan = on ? new ScanState(true, .25, null) : null;
         return Reply.Done("");
+    }
+
+    public Reply LookAtCommit(string commit)
+    {
+        Asked.Add("look at " + commit);
+        Group = Group! with { Commits = [.. Group.Commits.Select(c => c.Id == commit ? c with { Changes = ["fixture Spot 1 is gone"] } : c)] };
+        return Reply.Done("");
+    }
+
+    public Reply TakeCommit(string commit)
+    {
+        Asked.Add("take " + commit);
+        Group = Group! with { Commits = [.. Group.Commits.Select(c => c.Id == commit ? c with { State = "taken" } : c)] };
+        return Reply.Done("");
+    }
+
+    public Reply CommitRig(string words)
+    {
+        Asked.Add("commit " + words);
+        return Reply.Done("committing");
     }
 
     public Reply Undo()

@@ -66,6 +66,16 @@ internal static class CheckPrint
             }
         }
 
+        foreach (var line in summary.NotTakenOver.Take(MostLines))
+        {
+            Console.WriteLine("not taken over by the import: " + line);
+        }
+
+        if (summary.NotTakenOver.Count > MostLines)
+        {
+            Console.WriteLine($"not taken over by the import: {summary.NotTakenOver.Count - MostLines} more; --json lists all");
+        }
+
         foreach (var change in summary.VenueChanges)
         {
             Console.WriteLine("venue: " + change);

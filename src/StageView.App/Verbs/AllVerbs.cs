@@ -17,6 +17,7 @@ internal static class AllVerbs
         PaperworkVerb.Build(),
         ImportVerb.Build(),
         ExportVerb.Build(),
+        ExchangeVerb.Build(),
         WatchVerb.Build(),
         RecordVerb.Build(),
         ReplayVerb.Build(),

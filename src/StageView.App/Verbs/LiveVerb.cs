@@ -6,6 +6,7 @@ using StageView.Live.Running;
 using StageView.Live.Server;
 using StageView.Live.Shown;
 using StageView.Show;
+using StageView.Show.Exchange;
 
 namespace StageView.App.Verbs;
 
@@ -47,9 +48,27 @@ internal static class LiveVerb
             HelpName = "NUMBER",
             DefaultValueFactory = _ => Wire.ArtNet.ArtNetNumbers.Port,
         };
+        var group = new Option<string?>("--group")
+        {
+            Description = "Join a group that exchanges MVR files (MVR-xchange): the page shows what others commit, and takes it when told to.",
+            HelpName = "NAME",
+        };
+        var groupAddress = new Option<string>("--group-address")
+        {
+            Description = "The IPv4 address that this machine has on the group's network. Without it: this machine alone.",
+            HelpName = "ADDRESS",
+            DefaultValueFactory = _ => "127.0.0.1",
+        };
+        var groupFollow = new Option<bool>("--group-follow") { Description = "Take each commit of the group as it comes." };
+        var namesPort = new Option<int>("--names-port")
+        {
+            Description = "UDP port of multicast DNS, where it isn't the standard's.",
+            HelpName = "NUMBER",
+            DefaultValueFactory = _ => Wire.Names.MulticastNames.StandardPort,
+        };
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window,
-            noWindow, recordings, looks, sacnPort, artNetPort };
+            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort };
         return command.Does(async (parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -62,6 +81,7 @@ internal static class LiveVerb
             Verb.CheckPort(parse.GetValue(port), port.Name, 0);
             Verb.CheckPort(parse.GetValue(sacnPort), sacnPort.Name, 1);
             Verb.CheckPort(parse.GetValue(artNetPort), artNetPort.Name, 1);
+            Verb.CheckPort(parse.GetValue(namesPort), namesPort.Name, 1);
 
             await LiveRun.Run(
                 new LiveRequest
@@ -75,6 +95,11 @@ internal static class LiveVerb
                         E131Port = parse.GetValue(sacnPort),
                         ArtNetPort = parse.GetValue(artNetPort),
                         Looks = parse.GetValue(looks) ?? beside,
+                        Exchange = parse.GetValue(group) is not { } named ? null : new ExchangeRequest
+                        {
+                            RigFile = file, Venue = parse.GetValue(venue), Group = named, Address = parse.GetValue(groupAddress)!,
+                            Follow = parse.GetValue(groupFollow), Role = "live", NamesPort = parse.GetValue(namesPort),
+                        },
                     },
                     Server = new LiveServerOptions { Address = address, Port = parse.GetValue(port) },
                     Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || HasDisplay()),

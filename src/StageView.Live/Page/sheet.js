@@ -3,7 +3,7 @@
 import { broken, bytes, clock, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
-const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "night"];
+const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "group", "night"];
 
 /** An address without its port, which says little: senders take any. */
 const host = address => address.replace(/^\[(.*)\]:\d+$/, "$1").replace(/^([^:]+):\d+$/, "$1");
@@ -22,15 +22,19 @@ export class Sheet {
     this.select = select;
     for (const name of names) $("tab-" + name).onclick = () => this.open(name);
     $("tabs").addEventListener("keydown", e => {
-      const here = names.indexOf(this.current);
-      const to = { ArrowRight: here + 1, ArrowLeft: here - 1, Home: 0, End: names.length - 1 }[e.key];
+      const there = names.filter(n => !$("tab-" + n).hidden), here = there.indexOf(this.current);
+      const to = { ArrowRight: here + 1, ArrowLeft: here - 1, Home: 0, End: there.length - 1 }[e.key];
       if (to === undefined) return;
       e.preventDefault();
-      this.open(names[(to + names.length) % names.length]);
+      this.open(there[(to + there.length) % there.length]);
       $("tab-" + this.current).focus();
     });
     $("find").oninput = () => this.#find();
     $("found").onclick = e => this.#chosen(e);
+    $("commit-form").onsubmit = async e => {
+      e.preventDefault();
+      if (say(await link.ask("commit", { text: $("commit-is").value })).ok) $("commit-is").value = "";
+    };
     $("find-form").onsubmit = e => { e.preventDefault(); $("found").querySelector("button")?.click(); };
   }
 
@@ -165,6 +169,7 @@ export class Sheet {
     }
     this.#count("network", n.findings.filter(f => f.weight !== "note").length, "findings");
     this.#showCautions(s);
+    this.#showGroup(s.group);
     fill($("rigfile-state"), { f: s.fault && s.fault.lines, v: s.rigVersion }, d => d.f
       ? [el("p", {}, "✕ The file can't be read as it stands; the last good rig is shown."), el("ul", { class: "lines" }, d.f.map(l => el("li", { class: "trouble" }, `${l.line ? `line ${l.line}: ` : ""}${l.text}`)))]
       : [el("p", {}, `● Read well, ${d.v === 1 ? "once" : d.v + " times"} since the start. A save is shown at once.`)]);
@@ -198,6 +203,33 @@ export class Sheet {
     setText(through, !scan ? "Look through the whole capture" : scan.running ? "Stop looking through" : "Back to what is shown");
     setText($("cautions-scan"), !scan ? "" : scan.trouble ? "✕ " + scan.trouble : scan.running ? `${number(scan.share * 100, 0)} % looked through` : "");
     this.#count("cautions", c.rows.length + c.more, "cautions");
+  }
+
+  /** A commit is taken only once what it changes was shown. */
+  #showGroup(g) {
+    $("tab-group").hidden = !g;
+    if (!g) { if (this.current === "group") this.open("rigfile"); return; }
+    setText($("group-words"), `${g.trouble ? `✕ ${g.trouble} · ` : ""}“${g.group}” at ${g.address}; ${g.follows ? "each commit is taken as it comes" : "nothing is taken until you say so"}.`);
+    fill($("stations"), g.stations, list => list.length ? list.map(s => el("li", { class: s.trouble ? "warning" : null }, `${s.trouble ? "▲" : "●"} ${s.name} `, el("span", { class: "small" }, `${s.program} ${s.address} ${s.trouble}`)))
+      : [el("li", { class: "small" }, "Nobody else is there.")]);
+    const held = document.activeElement?.dataset?.commit;
+    fill($("commits"), g.commits, list => list.length ? list.map(c => this.#commit(c)) : [el("li", { class: "small" }, "Nothing yet.")]);
+    if (held) $("commits").querySelector(`[data-commit="${held}"]`)?.focus();
+    this.#count("group", g.commits.filter(c => !c.state && !c.changes).length, "commits not looked at");
+  }
+
+  #commit(c) {
+    const ask = what => async () => this.say(await this.link.ask(what, { name: c.id }));
+    const busy = c.state.startsWith("being");
+    return el("li", {},
+      el("strong", {}, c.comment || "without words"), " ", el("span", { class: "small" }, `${c.station}, ${bytes(c.bytes)}, ${c.id}${c.state ? " · " + c.state : ""}`),
+      c.words ? el("p", { class: "warning" }, "▲ " + c.words) : null,
+      c.changes ? el("ul", { class: "lines" }, c.changes.length ? c.changes.map(t => el("li", {}, t)) : el("li", {}, "It changes nothing."),
+        c.moreChanges ? el("li", { class: "small" }, `and ${c.moreChanges} more; the command exchange lists them all`) : null) : null,
+      c.notes.length ? el("details", {}, el("summary", {}, "What of the file is not taken over"), el("ul", { class: "lines" }, c.notes.map(t => el("li", {}, t)))) : null,
+      el("p", {},
+        el("button", { type: "button", "data-commit": "look " + c.id, disabled: busy, onclick: ask("commit-look") }, "What would it change?"), " ",
+        c.changes && c.state !== "taken" ? el("button", { type: "button", "data-commit": "take " + c.id, disabled: busy, onclick: ask("commit-take") }, "Take it") : null));
   }
 
   #count(name, n, what) {

@@ -77,6 +77,12 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
                 return show.Shelves();
             case "through":
                 return Flag(m, "on") is { } through ? show.LookThrough(through) : Wrong("'on'", "true or false");
+            case "commit-look":
+                return Text(m, "name") is { } looked ? show.LookAtCommit(looked) : Wrong("the commit's name", $"a text of at most {LongestText} characters");
+            case "commit-take":
+                return Text(m, "name") is { } taken ? show.TakeCommit(taken) : Wrong("the commit's name", $"a text of at most {LongestText} characters");
+            case "commit":
+                return Text(m, "text") is { } words ? show.CommitRig(words) : Wrong("what was changed", $"a text of at most {LongestText} characters");
             case "measure":
                 return Flag(m, "on") is { } measure ? show.Measure(measure) : Wrong("'on'", "true or false");
             case "journal":

@@ -12,6 +12,7 @@ using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
 using StageView.Rig.Source;
 using StageView.Show;
+using StageView.Show.Exchange;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 
@@ -44,6 +45,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly DelayMeter _delays;
     private readonly CautionWatch _cautions;
     private readonly CautionScan _scan;
+    private readonly GroupTable _group;
     private readonly PageState _page;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
@@ -63,6 +65,11 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _clock = clock;
         _journal = journal;
         _start = clock.GetTimestamp();
+        if (options.Exchange is { } exchange)
+        {
+            new Drawing(exchange.RigFile, exchange.Venue, exchange.Drawing).Begin();
+        }
+
         _rigOptions = RigFiles.Options with { Venue = options.Venue };
         _rig = RigFiles.Open(options.RigFile, options.Venue);
         _desk = new LevelsDesk(clock, Wake);
@@ -80,6 +87,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _questions = new RigQuestions(_shown, clock);
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _shown, () => _fault is not null, journal);
         _page = new PageState(_shown, clock, Make);
+        _group = new GroupTable(options.Exchange, journal, clock, Wake);
         Take(_rig);
         WatchNetwork();
         LookAtNetwork();
@@ -151,6 +159,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         return Reply.Done("looking through the whole capture");
     }
 
+    public Reply LookAtCommit(string commit) => _group.Look(commit);
+
+    public Reply TakeCommit(string commit) => _group.Take(commit);
+
+    public Reply CommitRig(string words) => _group.Commit(words);
+
     public Reply Undo() => _edits.Undo();
 
     public Reply Redo() => _edits.Redo();
@@ -176,6 +190,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     {
         _stop.Cancel();
         var ended = _housekeeping.Join(3000);
+        _group.Dispose();
         StopListening();
         _recorder.Dispose();
         _scan.Dispose();
@@ -202,7 +217,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             _network,
             source.Capture, _recorder.State(), fault, _scan.FoundIn(_shown.Capture?.Path, _shown.Rig) ?? _cautions.State, _scan.State,
             _edits.State,
-            _delays.State)
+            _delays.State, _group.State)
         {
             Making = _plays.Making,
         };

@@ -62,6 +62,16 @@ internal interface ILiveShow
     /// <summary>Looks through the whole of the capture that is open for cautions; or gives that up, and shows those of what is shown again.</summary>
     Reply LookThrough(bool on);
 
+    /// <summary>Fetches a commit of the group and tells, with the state, what it would change.</summary>
+    /// <param name="commit">Its name in the state.</param>
+    Reply LookAtCommit(string commit);
+
+    /// <summary>Makes a commit part of the rig that was looked at.</summary>
+    Reply TakeCommit(string commit);
+
+    /// <summary>Commits the rig to the group.</summary>
+    Reply CommitRig(string words);
+
     /// <summary>Starts or stops measuring with a marker universe.</summary>
     Reply Measure(bool on);
 }

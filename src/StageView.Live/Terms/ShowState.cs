@@ -20,7 +20,8 @@ internal sealed record ShowState(
     CautionsState Cautions,
     ScanState? CautionScan,
     EditState Edits,
-    MarkerState? Marker)
+    MarkerState? Marker,
+    GroupState? Group = null)
 {
     /// <summary>A cue file that is being played into levels, or null.</summary>
     public MakingState? Making { get; init; }

@@ -21,7 +21,25 @@ public static class PaperTables
     public static IReadOnlyList<PaperTable> All(RigScene rig)
     {
         ArgumentNullException.ThrowIfNull(rig);
-        return [PatchList(rig), UniverseSheets(rig), Counts(rig), HangList(rig), Power(rig), Weight(rig)];
+        return
+        [
+            PatchList(rig), UniverseSheets(rig), Counts(rig), HangList(rig), Power(rig), Weight(rig),
+            .. rig.Connections.Count > 0 ? [Connections(rig)] : (PaperTable[])[],
+        ];
+    }
+
+    /// <summary>Cables as the rig names them, from its first thing on.</summary>
+    public static PaperTable Connections(RigScene rig)
+    {
+        ArgumentNullException.ThrowIfNull(rig);
+        var where = rig.Fixtures.Select(f => (f.Name, f.Position)).Concat(rig.Scenery.Select(s => (s.Name, s.Position)))
+            .DistinctBy(x => x.Name).ToDictionary(x => x.Name, x => x.Position, StringComparer.Ordinal);
+        return new PaperTable(
+            "connections",
+            "Connections",
+            ["From", "Position", "Plug", "To", "Position", "Plug"],
+            [.. rig.Connections.Select(c => (IReadOnlyList<string>)[c.From, where[c.From], c.Plug, c.To, where[c.To], c.ToPlug])],
+            ["As the rig file states them. What may be joined, and how it is protected, a licensed electrician decides under local codes."]);
     }
 
     public static PaperTable PatchList(RigScene rig) => new(

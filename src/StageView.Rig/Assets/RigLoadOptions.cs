@@ -18,6 +18,9 @@ public sealed record RigLoadOptions
     /// <summary>A venue file laid over the rig, or null.</summary>
     public string? Venue { get; init; }
 
+    /// <summary>An included file, and another that is read in its place, both in full; null to read what is there.</summary>
+    public (string File, string By)? Instead { get; init; }
+
     /// <summary>Reads gobo images; without it image gobos stay open, with a warning.</summary>
     public ImageDecoder? DecodeImage { get; init; }
 }

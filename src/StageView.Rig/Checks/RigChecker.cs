@@ -63,6 +63,7 @@ public static class RigChecker
                 .Select(p => new PassedOver(p.Name, p.File, p.NotUnderstood))],
             Measured = [.. rig.Fixtures.Select(f => f.Profile).DistinctBy(p => p.File).Where(p => p.Photometry.Count > 0)
                 .Select(p => new MeasuredProfile(p.Name, p.File, p.Photometry))],
+            NotTakenOver = rig.NotTakenOver,
             Unpatched = [.. rig.Fixtures.Where(f => f.Patch.Count == 0 && f.Mode.Footprints.Sum() > 0).Select(f => f.Name)],
         };
     }

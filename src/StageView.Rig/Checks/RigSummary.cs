@@ -38,6 +38,9 @@ public sealed record RigSummary
     /// <summary>Of each profile that has a photometric file: its own values beside the file's.</summary>
     public required IReadOnlyList<MeasuredProfile> Measured { get; init; }
 
+    /// <summary>What an import could not take over.</summary>
+    public required IReadOnlyList<string> NotTakenOver { get; init; }
+
     /// <summary>Names of fixtures that have no address.</summary>
     public required IReadOnlyList<string> Unpatched { get; init; }
 }

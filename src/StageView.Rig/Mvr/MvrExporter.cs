@@ -39,6 +39,18 @@ public static class MvrExporter
             Carry(f.Carrier, elements[f.Index.Value], elements, rig, notes, f.Name, f.Layer);
         }
 
+        var uuids = rig.Fixtures.Select(f => (f.Name, Uuid: Uuid(f.Uuid, "fixture " + f.Name)))
+            .Concat(rig.Scenery.Select((s, i) => (s.Name, Uuid: PieceUuid(s, i)))).DistinctBy(x => x.Name)
+            .ToDictionary(x => x.Name, x => x.Uuid, StringComparer.Ordinal);
+        var cables = rig.Connections.ToLookup(c => c.From, StringComparer.Ordinal);
+        XElement? Cables(IEnumerable<string> of) => of.SelectMany(n => cables[n]).ToList() is not { Count: > 0 } its ? null : new XElement("Connections",
+            its.Select(c => new XElement("Connection",
+                new XAttribute("own", c.Plug), new XAttribute("other", c.ToPlug), new XAttribute("toObject", uuids[c.To]))));
+        foreach (var f in rig.Fixtures)
+        {
+            elements[f.Index.Value].Element("FixtureID")!.AddBeforeSelf(Cables([f.Name]));
+        }
+
         var layers = new List<XElement>();
         foreach (var layer in rig.Fixtures.Select(f => f.Layer).Concat(rig.Scenery.Select(s => s.Layer)).Append("").Distinct())
         {
@@ -50,6 +62,7 @@ public static class MvrExporter
             {
                 var s = together.First().Piece;
                 var piece = PieceElement([.. together.Select(x => x.Piece)], together.First().Index, meshes);
+                piece.Add(Cables(together.Select(x => x.Piece.Name)));
                 if (s.Carrier is null)
                 {
                     list.Add(piece);
@@ -65,7 +78,10 @@ public static class MvrExporter
                 foreach (var p in rig.FocusPoints)
                 {
                     list.Add(new XElement("FocusPoint", new XAttribute("uuid", Uuid(p.Uuid, "focus " + p.Name)), new XAttribute("name", p.Name),
-                        new XElement("Matrix", MvrMatrix.Write(new Pose(p.Position, Quaternion.Identity)))));
+                        new XElement("Matrix", MvrMatrix.Write(new Pose(p.Position, Quaternion.Identity))),
+
+                        // DIN SPEC 15801, FocusPoint: Geometries is there once; a point has nothing to draw.
+                        new XElement("Geometries")));
                 }
             }
 
@@ -157,9 +173,10 @@ public static class MvrExporter
         var names = new Dictionary<int, string>();
         foreach (var m in rig.Scenery.Select(s => s.Mesh).Distinct())
         {
-            names[m] = string.Create(CultureInfo.InvariantCulture, $"mesh{m}.3ds");
+            var painted = rig.Meshes[m].Paint is not null;
+            names[m] = string.Create(CultureInfo.InvariantCulture, $"mesh{m}.{(painted ? "glb" : "3ds")}");
             using var entry = zip.CreateEntry(names[m]).Open();
-            entry.Write(TdsWriter.Write(rig.Meshes[m]));
+            entry.Write(painted ? GlbWriter.Write(rig.Meshes[m]) : TdsWriter.Write(rig.Meshes[m]));
         }
 
         return names;
@@ -223,7 +240,7 @@ public static class MvrExporter
         return new XElement(
             s.MvrElement.Length > 0 ? s.MvrElement : s.Kind == SceneryKind.Structure ? "Truss" : "SceneObject",
             new XAttribute("name", pieces.Length > 1 && s.Name.EndsWith(" 1", StringComparison.Ordinal) ? s.Name[..^2] : s.Name),
-            new XAttribute("uuid", Uuid(s.Uuid, string.Create(CultureInfo.InvariantCulture, $"piece {index} {s.Name}"))),
+            new XAttribute("uuid", PieceUuid(s, index)),
             new XElement("Matrix", MvrMatrix.Write(s.Pose)),
             s.Class.Length > 0 ? new XElement("Classing", Uuid("", "class " + s.Class)) : null,
             new XElement("Geometries", pieces.Select(p => new XElement(
@@ -231,6 +248,8 @@ public static class MvrExporter
                 new XAttribute("fileName", meshes[p.Mesh]),
                 new XElement("Matrix", MvrMatrix.Write(Matrix4x4.CreateScale(p.Scale) * (p == s ? Matrix4x4.Identity : MvrMatrix.Of(p.Pose) * back)))))));
     }
+
+    private static string PieceUuid(SceneryPiece s, int index) => Uuid(s.Uuid, string.Create(CultureInfo.InvariantCulture, $"piece {index} {s.Name}"));
 
     /// <summary>The identity a thing came with, or one made of its name: the same at each export.</summary>
     private static string Uuid(string own, string name)

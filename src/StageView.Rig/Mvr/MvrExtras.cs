@@ -13,7 +13,7 @@ internal sealed class MvrExtras
     private static readonly HashSet<string> Used = new(StringComparer.Ordinal)
     {
         "Matrix", "Classing", "Geometries", "Focus", "DMXInvertPan", "DMXInvertTilt", "Position", "FixtureID", "FixtureIDNumeric", "Addresses", "ChildList",
-        "ChildPosition", "Sources",
+        "ChildPosition", "Sources", "Connections",
     };
 
     /// <summary>Kept as a note: they tell people which one it is.</summary>

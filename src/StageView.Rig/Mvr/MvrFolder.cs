@@ -1,22 +1,23 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text;
-using System.Text.Json;
 using StageView.Light.Geometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gdtf;
 using StageView.Rig.ModelReaders;
 using StageView.Rig.Profiles;
-using StageView.Rig.Solids;
 using StageView.Rig.Source;
 using StageView.Wire.Universes;
+using static StageView.Rig.Mvr.MvrText;
 
 namespace StageView.Rig.Mvr;
 
 /// <summary>Writes an imported scene: one hang a fixture, one piece a mesh.</summary>
 internal sealed class MvrFolder
 {
+    /// <summary>Notes that the rig file keeps.</summary>
+    private const int MostNotes = 1000;
     private readonly SafeArchive _archive;
     private readonly MvrScene _scene;
     private readonly string _folder;
@@ -27,6 +28,9 @@ internal sealed class MvrFolder
     private readonly Dictionary<string, FixtureProfile?> _profiles = new(StringComparer.Ordinal);
     private readonly Dictionary<string, string> _focus = new(StringComparer.OrdinalIgnoreCase);
     private readonly UniqueNames _names = new();
+
+    /// <summary>The name that the thing of an identity has in the rig.</summary>
+    private readonly Dictionary<string, string> _objects = new(StringComparer.OrdinalIgnoreCase);
 
     private readonly MvrSpecs _specs;
     private readonly MvrPlaceholders _placeholders;
@@ -60,6 +64,7 @@ internal sealed class MvrFolder
         foreach (var f in _scene.Fixtures)
         {
             _fixtureNames.Add(_names.Give(NameOf(f.Name.Length > 0 ? f.Name : ProfileOf(f.Spec).Profile?.Name ?? "fixture")));
+            _objects.TryAdd(f.Uuid, _fixtureNames[^1]);
         }
 
         var sharing = new MvrSharing(_scene.Fixtures, _notes);
@@ -79,6 +84,14 @@ internal sealed class MvrFolder
         {
             var at = p.Carrier is { } carrier && _carriers.AtRest(carrier) is { } rest ? rest.Position : p.Position;
             b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(at)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
+        }
+
+        KeepMedia();
+        MvrTail.Connections(b, _scene, _objects, _notes);
+        b.Append("  ],\n  \"notTakenOver\": [\n");
+        foreach (var note in _notes.Distinct().Take(MostNotes))
+        {
+            b.Append("    ").Append(Q(new string([.. note.Where(c => !char.IsControl(c))]))).Append(",\n");
         }
 
         b.Append("  ]\n}\n");
@@ -108,7 +121,7 @@ internal sealed class MvrFolder
                 : $"{f.Spec}: no mode is named: \"{mode!.Name}\", its first, is used");
         }
 
-        b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(file));
+        b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(Here(file)));
         b.Append(", \"mode\": ").Append(Q(mode is null ? MvrPlaceholders.ModeOf(f) : NameForm.Of(mode.Name)));
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
         b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
@@ -131,6 +144,9 @@ internal sealed class MvrFolder
         b.Append(Optional("position", f.Position)).Append(Optional("focus", focus)).Append(Optional("layer", f.Layer)).Append(Optional("class", f.Class))
             .Append(Optional("uuid", f.Uuid)).Append(Optional("notes", f.Notes)).Append(" },\n");
     }
+
+    /// <summary>A profile of this very folder: a rig that includes this one may have another of the same name.</summary>
+    private static string Here(string file) => $"fixtures/{file}{(file.EndsWith(".gdtf", StringComparison.OrdinalIgnoreCase) ? "" : ".fixture.jsonc")}";
 
     private static FixtureMode? ModeOf(FixtureProfile? profile, string named) =>
         profile is null ? null : NameForm.Find(profile.Modes, m => m.Name, named) ?? profile.Modes[0];
@@ -193,7 +209,9 @@ internal sealed class MvrFolder
             }
 
             var name = NameOf(p.Name.Length > 0 ? p.Name : p.Kind);
-            b.Append("    { \"name\": ").Append(Q(p.Meshes.Count > 1 ? $"{name} {i + 1}" : name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file))
+            name = p.Meshes.Count > 1 ? $"{name} {i + 1}" : name;
+            _objects.TryAdd(p.Uuid, name);
+            b.Append("    { \"name\": ").Append(Q(name)).Append(", \"shape\": \"model\", \"file\": ").Append(Q(file))
                 .Append(Carried(p.Carrier is null ? null : p.Carrier with { Local = MvrMatrix.Of(mesh.Pose) }, p.Name, InScene(p, mesh.Pose)));
             if (Vector3.Distance(mesh.Scale, Vector3.One) > 1e-5f)
             {
@@ -312,6 +330,22 @@ internal sealed class MvrFolder
         return null;
     }
 
+    /// <summary>Writes the pictures and films that are sources of video, so that <c>content</c> can name them.</summary>
+    private void KeepMedia()
+    {
+        foreach (var file in _scene.Media.Distinct(StringComparer.OrdinalIgnoreCase))
+        {
+            if (_archive.Find(file) is not { } entry)
+            {
+                _notes.Add($"the video source {file} is not in the archive");
+            }
+            else if (MvrTail.IsMedia(entry) && _archive.TryReadShared(entry) is not null)
+            {
+                _notes.Add($"the video source {file} is written to {Copied(entry, "media", file)}: \"content\" in the rig file can lay it over pixel surfaces");
+            }
+        }
+    }
+
     /// <summary>Writes a model's pictures beside it.</summary>
     private void Keep(MvrPictures beside, string entry)
     {
@@ -342,7 +376,7 @@ internal sealed class MvrFolder
         var stem = own ? spec.Replace(".gdtf", "", StringComparison.OrdinalIgnoreCase) : Path.GetFileNameWithoutExtension(entry);
         var name = Free(into, FileName(stem), extension);
         Put($"{into}/{name}{extension}", bytes);
-        return _files[entry] = into == "models" ? $"{into}/{name}{extension}" : own ? name : name + extension;
+        return _files[entry] = into != "fixtures" ? $"{into}/{name}{extension}" : own ? name : name + extension;
     }
 
     /// <summary>A file name that no file written so far has, on disks that fold case either.</summary>
@@ -368,27 +402,4 @@ internal sealed class MvrFolder
         File.WriteAllBytes(full, bytes);
         _written.Add(name);
     }
-
-    /// <summary>Names as our files allow them: no spaces at the ends, at most 90 characters.</summary>
-    public static string NameOf(string name)
-    {
-        var clean = new string([.. name.Where(c => !char.IsControl(c))]).Trim();
-        return clean.Length == 0 ? "unnamed" : clean.Length > 90 ? clean[..90].TrimEnd() : clean;
-    }
-
-    private static string FileName(string name)
-    {
-        var clean = new string([.. name.Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or ' ' or '@' ? c : '-')]).Trim(' ', '-');
-        return clean.Length == 0 ? "unnamed" : clean.Length > 80 ? clean[..80] : clean;
-    }
-
-    private static string Placed(in Pose pose) => $", \"at\": {V(pose.Position)}, \"rotate\": {V(Turns.ToDegrees(pose.Orientation))}";
-
-    private static string Optional(string key, string value) => value.Length == 0 ? "" : $", \"{key}\": {Q(NameOf(value))}";
-
-    private static string V(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"[{v.X:0.#######}, {v.Y:0.#######}, {v.Z:0.#######}]");
-
-    private static string Q(string text) => JsonSerializer.Serialize(text, Plain);
-
-    private static readonly JsonSerializerOptions Plain = new() { Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 }

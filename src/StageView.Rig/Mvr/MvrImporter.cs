@@ -32,7 +32,15 @@ public static class MvrImporter
     /// <param name="folder">An empty or new folder; nothing is written outside it.</param>
     /// <param name="report">What was done.</param>
     /// <param name="problem">Why not, in one line.</param>
-    public static bool TryImport(string path, string folder, out ImportReport report, out RigProblem? problem)
+    public static bool TryImport(string path, string folder, out ImportReport report, out RigProblem? problem) =>
+        TryImport(path, folder, Path.GetFileNameWithoutExtension(path), out report, out problem);
+
+    /// <param name="path">The .mvr file.</param>
+    /// <param name="folder">An empty or new folder; nothing is written outside it.</param>
+    /// <param name="name">Name of the rig; its file is <c>NAME.rig.jsonc</c>.</param>
+    /// <param name="report">What was done.</param>
+    /// <param name="problem">Why not, in one line.</param>
+    public static bool TryImport(string path, string folder, string name, out ImportReport report, out RigProblem? problem)
     {
         report = null!;
         problem = null;
@@ -62,7 +70,7 @@ public static class MvrImporter
                 return false;
             }
 
-            report = new MvrFolder(archive, scene, folder, Path.GetFileNameWithoutExtension(path)).Write();
+            report = new MvrFolder(archive, scene, folder, name).Write();
             return true;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

@@ -33,7 +33,7 @@ internal sealed class MvrPlaceholders
         }
     }
 
-    public static string ModeOf(MvrFixture f) => f.Mode.Length == 0 ? NoMode : MvrFolder.NameOf(f.Mode);
+    public static string ModeOf(MvrFixture f) => f.Mode.Length == 0 ? NoMode : MvrText.NameOf(f.Mode);
 
     public int BreaksOf(MvrFixture f) => Math.Clamp(_modes[f.Spec][ModeOf(f)], 1, 16);
 

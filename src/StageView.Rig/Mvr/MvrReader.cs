@@ -12,6 +12,7 @@ internal sealed class MvrReader
 {
     public const string Description = "GeneralSceneDescription.xml";
     private const int MaxObjects = 200_000;
+    private const int MaxConnections = 50_000;
     private readonly MvrScene _scene = new();
     private readonly Dictionary<string, XElement> _symbols = new(StringComparer.OrdinalIgnoreCase);
     private readonly Dictionary<string, string> _classes = new(StringComparer.OrdinalIgnoreCase);
@@ -60,6 +61,11 @@ internal sealed class MvrReader
                     _positions.TryAdd(e.Attr("uuid"), e.Attr("name"));
                     break;
                 default:
+                    foreach (var source in e.Elements("Source"))
+                    {
+                        ReadMedia(source);
+                    }
+
                     _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): not used");
                     break;
             }
@@ -133,8 +139,31 @@ internal sealed class MvrReader
         }
     }
 
+    private void ReadMedia(XElement source)
+    {
+        if (source.Attr("type", "File") == "File" && source.Value.Trim() is { Length: > 0 } file)
+        {
+            _scene.Media.Add(file);
+        }
+    }
+
+    private void ReadConnections(XElement e)
+    {
+        foreach (var c in e.Element("Connections")?.Elements("Connection") ?? [])
+        {
+            if (_scene.Connections.Count >= MaxConnections)
+            {
+                _scene.NotUnderstood.Add($"connections: the first {MaxConnections} are taken");
+                return;
+            }
+
+            _scene.Connections.Add((e.Attr("uuid"), c.Attr("own"), c.Attr("toObject"), c.Attr("other")));
+        }
+    }
+
     private void ReadOne(XElement e, in Matrix4x4 world, string layer, MvrCarrier? carrier)
     {
+        ReadConnections(e);
         switch (e.Name.LocalName)
         {
             case "Fixture":
@@ -215,8 +244,9 @@ internal sealed class MvrReader
     {
         var meshes = new List<MvrMesh>();
         ReadGeometries(e.Element("Geometries"), carrier?.Local ?? world, meshes, 0);
-        foreach (var source in e.Descendants("Source"))
+        foreach (var source in new[] { e.Element("Sources"), e.Element("Projections") }.SelectMany(s => s?.Descendants("Source") ?? []))
         {
+            ReadMedia(source);
             _scene.NotUnderstood.Add(
                 $"{e.Name.LocalName} \"{e.Attr("name")}\": the {source.Attr("type", "video")} source "
                 + $"\"{source.Value.Trim()}\"{(source.Attr("linkedGeometry") is { Length: > 0 } on ? $" for {on}" : "")} is not shown; its surface is scenery "

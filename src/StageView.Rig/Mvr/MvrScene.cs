@@ -15,6 +15,12 @@ internal sealed class MvrScene
     /// <summary>Our own fixture profiles by GDTFSpec, where StageView wrote the file.</summary>
     public Dictionary<string, string> OwnProfiles { get; } = new(StringComparer.Ordinal);
 
+    /// <summary>Connections: identity of an object, its plug, identity of the other object, its plug.</summary>
+    public List<(string Own, string Plug, string Other, string OtherPlug)> Connections { get; } = [];
+
+    /// <summary>Files in the archive that are sources of video: pictures and films.</summary>
+    public List<string> Media { get; } = [];
+
     public List<string> NotUnderstood { get; } = [];
 }
 

@@ -53,6 +53,13 @@ public sealed record SceneryPiece
 /// <summary>A point that fixtures are focused on.</summary>
 public sealed record FocusPoint(string Name, Vector3 Position, string Uuid);
 
+/// <summary>A cable for power or data between two things of the rig, for paperwork.</summary>
+/// <param name="From">Name of the fixture or piece that it starts at.</param>
+/// <param name="Plug">The plug there, or empty.</param>
+/// <param name="To">Name of the other end.</param>
+/// <param name="ToPlug">The plug there, or empty.</param>
+public sealed record Connection(string From, string Plug, string To, string ToPlug);
+
 /// <summary>A line that someone in the house can't see over: from the eye under an edge (a balcony, a portal).</summary>
 /// <param name="Eye">Where the eye is, m.</param>
 /// <param name="Edge">The edge, upstage of the eye, m.</param>

@@ -61,6 +61,12 @@ public sealed record RigScene
 
     public IReadOnlyList<FocusPoint> FocusPoints { get; init; } = [];
 
+    /// <summary>Cables, in the order they were written.</summary>
+    public IReadOnlyList<Connection> Connections { get; init; } = [];
+
+    /// <summary>What an import could not take over, one line each.</summary>
+    public IReadOnlyList<string> NotTakenOver { get; init; } = [];
+
     public IReadOnlyList<SightLine> SightLines { get; init; } = [];
 
     /// <summary>Name of the venue; empty without one.</summary>

@@ -131,6 +131,8 @@ public static class RigLoader
             Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build)).OfType<ContentPlacement>()],
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,
+            Connections = Connected(build, fixtures),
+            NotTakenOver = build.NotTakenOver,
             Venue = build.Venue?.Name ?? "",
             VenueChanges = build.Venue?.Changes ?? [],
             Bounces = build.Bounces ?? 2,
@@ -153,6 +155,21 @@ public static class RigLoader
                 build.Problems.Error(name, $"no focus point is named \"{name.Text}\"{Nearest.Among(name.Text, points.Keys)}");
             }
         }
+    }
+
+    /// <summary>The connections whose ends are there; one with an end that is nowhere is told, unless a venue took it away.</summary>
+    private static List<Connection> Connected(SceneBuild build, List<Fixture> fixtures)
+    {
+        var there = fixtures.Select(f => f.Name).Concat(build.Scenery.Select(s => s.Name)).ToHashSet(StringComparer.Ordinal);
+        foreach (var (c, at) in build.Connections)
+        {
+            foreach (var end in new[] { c.From, c.To }.Where(n => build.Venue is null && !there.Contains(n)))
+            {
+                build.Problems.Warn(at, $"nothing is named \"{end}\": this connection is left out");
+            }
+        }
+
+        return [.. build.Connections.Select(c => c.Connection).Where(c => there.Contains(c.From) && there.Contains(c.To))];
     }
 
     private static Camera DefaultCamera => new()

@@ -52,6 +52,10 @@ internal sealed class SceneBuild
 
     public List<FocusPoint> FocusPoints { get; } = [];
 
+    public List<(Connection Connection, SourceNode At)> Connections { get; } = [];
+
+    public List<string> NotTakenOver { get; } = [];
+
     public List<SightLine> SightLines { get; } = [];
 
     public VenueOverlay? Venue { get; set; }

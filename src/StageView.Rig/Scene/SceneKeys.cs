@@ -273,6 +273,12 @@ internal static class SceneKeys
         new("at", Point, "Where it is, m.", true),
         new("uuid", Name, "Identity from another program (MVR)."));
 
+    private static readonly ObjectValue ConnectionKeys = new ObjectValue("a connection", "A cable for power or data between two things, for paperwork.").With(
+        new("from", Name, "Name of the fixture or piece of scenery that it starts at.", true),
+        new("plug", Name, "The plug there."),
+        new("to", Name, "Name of the other end.", true),
+        new("toPlug", Name, "The plug there."));
+
     private static readonly ObjectValue SightKeys =
         new ObjectValue("a sight line", "From a place in the house nothing can be seen above the line from the eye under an edge.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
@@ -391,6 +397,8 @@ internal static class SceneKeys
             new("limits", LimitKeys, "From what on the caution checks list something, where it differs from the usual."),
             new("content", Many(ContentKeys, 1000), "Pictures and videos over pixel surfaces."),
             new("focusPoints", Many(FocusKeys, 10_000), "Named points: for aim in rig, look and cue files, and for questions."),
+            new("connections", Many(ConnectionKeys, 100_000), "Cables between fixtures and scenery, for paperwork."),
+            new("notTakenOver", Texts, "What an import could not take over; check tells it."),
             new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),
             new("patchRuns", Many(RunKeys, 10_000), "Addresses given in one place: start here, in this order."),
             new("presets", Many(PresetKeys, 1000), "Other settings for the same rig."),

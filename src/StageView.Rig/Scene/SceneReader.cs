@@ -150,6 +150,9 @@ internal sealed class SceneReader
             ReadSightLine(l);
         }
 
+        _build.Connections.AddRange(root.ListOf("connections").Select(c => (
+            new Connection(c.TextOr("from"), c.TextOr("plug"), c.TextOr("to"), c.TextOr("toPlug")), c)));
+        _build.NotTakenOver.AddRange(root.TextsOf("notTakenOver"));
         foreach (var v in root.ListOf("volumes"))
         {
             ReadVolume(v);
@@ -224,6 +227,11 @@ internal sealed class SceneReader
             }
 
             var shown = Path.Combine(Path.GetDirectoryName(root.File) ?? "", named);
+            if (_build.Options.Instead is { } instead && instead.File == full)
+            {
+                (full, shown) = (instead.By, instead.By);
+            }
+
             if (SourceParser.TryRead(full, shown, _build.Problems) is { } included)
             {
                 ReadRoot(included, full);

@@ -51,6 +51,9 @@ public sealed partial class PageTests
     {
         await using var served = await ServedShow.Start();
         served.Show.Level = 90;
+
+        // With every tab that there can be.
+        served.Show.Group = new GroupState("tour", "10.0.0.20", false, null, [], []);
         var page = await browser.Open(served.Server.Address, width, height, touch: device != "desktop");
         await BrightnessBecomes(page, b => b > 60);
         await page.Locator("#picture").ClickAsync();
@@ -81,7 +84,7 @@ public sealed partial class PageTests
         """;
 
     private const string TabsOutOfSight =
-        "() => [...document.querySelectorAll('[role=tab]')].filter(t => { const r = t.getBoundingClientRect(), l = "
+        "() => [...document.querySelectorAll('[role=tab]')].filter(t => !t.hidden).filter(t => { const r = t.getBoundingClientRect(), l = "
         + "document.getElementById('tabs').getBoundingClientRect(); return r.right > l.right || r.left < l.left; }).map(t => t.id)";
 
     [Theory]

@@ -96,6 +96,32 @@ public sealed partial class PageTests(Browser browser)
     }
 
     [Fact]
+    public async Task A_commit_of_the_group_can_be_taken_once_its_changes_were_shown()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await Expect(page.Locator("#tab-group")).ToBeHiddenAsync();
+        served.Show.Group = new GroupState("tour", "10.0.0.20", false, null, [new GroupStation("office", "a program", "10.0.0.30", "")],
+            [new GroupCommit("0b1c5b62", "office", "a <b>new</b> truss", 2_000_000, "", "", null, 0, [])]);
+        await page.Locator("#tab-group").ClickAsync();
+        await Expect(page.Locator("#group-words")).ToContainTextAsync("nothing is taken until you say so");
+        await Expect(page.Locator("#commits strong")).ToHaveTextAsync("a <b>new</b> truss");
+        var take = page.GetByRole(AriaRole.Button, new() { Name = "Take it" });
+        await Expect(take).ToHaveCountAsync(0);
+        await page.GetByRole(AriaRole.Button, new() { Name = "What would it change?" }).ClickAsync();
+        await Expect(page.Locator("#commits")).ToContainTextAsync("fixture Spot 1 is gone");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-group") });
+        await take.ClickAsync();
+        await Expect(page.Locator("#commits")).ToContainTextAsync("taken");
+        await Expect(take).ToHaveCountAsync(0);
+        await page.Locator("#commit-is").FillAsync("as hung");
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(page.Locator("#commit-is")).ToHaveValueAsync("");
+        Assert.Equal(["look at 0b1c5b62", "take 0b1c5b62", "commit as hung"], served.Show.Asked);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task Escape_drops_a_drag_and_nothing_is_written()
     {
         await using var served = await ServedShow.Start();

@@ -41,6 +41,17 @@ public sealed class PaperworkTests
 
     /// <summary>Quoting after RFC 4180, section 2; cells that start a formula are made plain.</summary>
     [Fact]
+    public void Connections_are_a_list_where_the_rig_names_any()
+    {
+        var rig = Foundry();
+        Assert.DoesNotContain(PaperTables.All(rig), t => t.Name == "connections");
+        var (a, b) = (rig.Fixtures[0], rig.Fixtures[1]);
+        var list = PaperTables.All(rig with { Connections = [new(a.Name, "OUT", b.Name, "IN")] }).Single(t => t.Name == "connections");
+        Assert.Equal([a.Name, a.Position, "OUT", b.Name, b.Position, "IN"], Assert.Single(list.Rows));
+        Assert.Contains(list.Notes, n => n.Contains("licensed electrician decides", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void Csv_is_quoted_and_no_cell_is_a_formula()
     {
         var csv = TableWriters.Csv(new PaperTable("t", "T", ["a", "b"], [["x, \"y\"", "=1+1"], ["-2.5", "@z"]], []));

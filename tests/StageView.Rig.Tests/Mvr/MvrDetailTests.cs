@@ -151,7 +151,8 @@ public sealed class MvrDetailTests : IDisposable
             </ChildList></Layer></Layers>
             """);
         foreach (var says in (string[])["MappingDefinition \"m\"", "Mappings of Fixture \"One\" and others, 3 in all", "Overwrites of Fixture \"One\"",
-            "Alignments of", "CustomCommands of", "Connections of", "Protocols of", "Gobo of", "Oddity of", "CastShadow of Fixture \"One\": not used",
+            "Alignments of", "CustomCommands of", "the connection from One \"a\" to ", "Protocols of", "Gobo of", "Oddity of",
+            "CastShadow of Fixture \"One\": not used",
             "the NDI source \"feed a\" for Front is not shown", "Projector \"Beamer\": the File source \"film.mp4\"", "Projections of Projector",
             "GDTFSpec of Truss"])
         {

@@ -112,7 +112,7 @@ public sealed class MoreAttributeTests
         Assert.Equal(2, beams[0].Gobo.Image);
         Assert.Equal(45, beams[0].Gobo.RotationRadians * 180 / MathF.PI, .01f);
         Assert.Equal(90, beams[0].Prism.RotationRadians * 180 / MathF.PI, .01f);
-        Assert.Equal(5000f / 4, beams[0].FluxLumens, .5f);
+        Assert.Equal(10_000f / 4, beams[0].FluxLumens, .5f);
     }
 
     [Theory]
