@@ -16,6 +16,8 @@ public sealed partial class FolderTests
         ["StageView.App.Tests.Docs"] = "what the pages for users say and show",
         ["StageView.App.Tests.Live"] = "the live verb as a process: a night, a window, a lost context",
         ["StageView.Render.Tests.PovRay"] = "scenes that another renderer draws too",
+        ["StageView.Rig.Tests.Independent"] = "another reader of GDTF and MVR",
+        ["StageView.Stage.Tests.Independent"] = "another reader's levels and matrices",
         ["StageView.Wire.Tests.Independent"] = "other people's senders and receivers",
     };
 

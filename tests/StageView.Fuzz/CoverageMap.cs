@@ -1,6 +1,6 @@
-using SharpFuzz.Common;
 using System.Numerics;
 using System.Runtime.InteropServices;
+using SharpFuzz.Common;
 
 namespace StageView.Fuzz;
 

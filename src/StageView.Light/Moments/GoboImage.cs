@@ -12,8 +12,8 @@ public sealed record GoboImage
     public required byte[] Rgb { get; init; }
 
     /// <summary>
-    /// Mean luminance transmission over the circle inscribed in the square, 0 to 1: about what the gobo leaves of the flux. A beam's flux is that before it: the
-    /// intensity through a texel of transmission T is PeakCandela × f(θ) × T.
+    /// Mean luminance transmission over the circle inscribed in the square, 0 to 1: about what the gobo leaves of the flux. A beam's flux is that before it:
+    /// the intensity through a texel of transmission T is PeakCandela × f(θ) × T.
     /// </summary>
     public required float Transmission { get; init; }
 }

@@ -1,8 +1,8 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
-using StageView.Ground.Indices;
 using StageView.Rig.Pieces;
 using StageView.Show.Refocus;
 using StageView.Show.Rigs;

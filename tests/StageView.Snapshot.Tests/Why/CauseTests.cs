@@ -96,7 +96,8 @@ public sealed class CauseTests
         var head = SampleFrames.Head("head 1", pan: 10, left: .1);
         var before = SampleFrames.Sidecar("a") with
         {
-            Camera = "house", Fixtures = [head with { Covers = [new ScreenCover([.5, 0, .9, 0, .9, 1, .5, 1]) { Over = "panel" }] }],
+            Camera = "house",
+            Fixtures = [head with { Covers = [new ScreenCover([.5, 0, .9, 0, .9, 1, .5, 1]) { Over = "panel" }] }],
         };
         Cause[] whole =
         [
