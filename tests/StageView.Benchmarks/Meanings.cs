@@ -19,6 +19,7 @@ public static class Meanings
         ("wire.lossfree", "highest rate without loss, or the most that the sender could give"),
         ("wire.lossfree.*", "the same of another receiver"),
         ("wire.*.lost", "packets that another receiver lost of the smaller load"),
+        ("refocus.1000x12", "all positions of 1,000 heads, 12 each, in another venue"),
         ("rig.check.2000fixtures", "reading and checking a rig of 2,000 fixtures on 200 universes"),
         ("rig.check.2000fixtures.process", "the whole command for it, start-up included"),
         ("rig.check.2000fixtures.process.wall", "the same by the clock"),

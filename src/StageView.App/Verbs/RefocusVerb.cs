@@ -12,6 +12,7 @@ using StageView.Show.Cues;
 using StageView.Show.Refocus;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
+using StageView.Stage.Anchors;
 
 namespace StageView.App.Verbs;
 
@@ -28,6 +29,10 @@ internal static class RefocusVerb
         };
         var capture = new Option<string?>("--capture") { Description = "A capture of the show.", HelpName = "FILE" };
         var looks = new Option<string?>("--looks") { Description = "Instead of a capture: a folder of look files.", HelpName = "DIR" };
+        var anchors = new Option<string?>("--anchors")
+        {
+            Description = "An anchors file that says what positions are for, whatever is guessed (stageview schema anchors).", HelpName = "FILE",
+        };
         var folder = new Option<string?>("--out")
         {
             Description = "Folder for the focus sheets (PDF, HTML), the table (CSV, JSON), looks, a cue file and its capture.", HelpName = "DIR",
@@ -36,7 +41,7 @@ internal static class RefocusVerb
         var json = Verb.JsonOption();
         var command = new Command("refocus",
             "Finds the positions that lit heads hold in a show, what each was for, and the pan and tilt that do the same in another venue. Exit code 1 where a "
-            + "position is not there, out of reach, obstructed, or goes into the audience.") { rig, venue, from, capture, looks, folder, date, json };
+            + "position is not there, out of reach, obstructed, or goes into the audience.") { rig, venue, from, capture, looks, anchors, folder, date, json };
         return command.Does(parse =>
         {
             var file = parse.GetValue(rig)!;
@@ -52,7 +57,8 @@ internal static class RefocusVerb
 
             var before = RigFiles.Open(file, parse.GetValue(from), tell: Tell.Note);
             var after = RigFiles.Open(file, parse.GetValue(venue), tell: Tell.Note);
-            var answer = Answer(before, after, parse.GetValue(capture), parse.GetValue(looks));
+            var answer = Answer(before, after, parse.GetValue(capture), parse.GetValue(looks),
+                parse.GetValue(anchors) is { } say ? AnchorsFile.Open(before, after, say) : []);
             if (parse.GetValue(folder) is { } to)
             {
                 Write(answer, after, to, parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System));
@@ -63,18 +69,19 @@ internal static class RefocusVerb
         });
     }
 
-    private static RefocusAnswer Answer(RigScene before, RigScene after, string? capture, string? looks)
+    private static RefocusAnswer Answer(
+        RigScene before, RigScene after, string? capture, string? looks, IReadOnlyList<StatedAnchor> anchors)
     {
         if (looks is not null)
         {
             using var a = new LooksShow(before, looks);
             using var b = new LooksShow(after, looks, lenient: true);
-            return RefocusRun.Answer(a, b, a.Looks);
+            return RefocusRun.Answer(a, b, a.Looks, anchors);
         }
 
         using var old = new CaptureShow(before, capture!);
         using var now = new CaptureShow(after, capture!);
-        var answer = RefocusRun.Answer(old, now, [.. CueTimes.Cues(capture!).Select(c => (c.Name, c.Time.TotalSeconds))]);
+        var answer = RefocusRun.Answer(old, now, [.. CueTimes.Cues(capture!).Select(c => (c.Name, c.Time.TotalSeconds))], anchors);
         if (old.Problem is { } problem)
         {
             Console.Error.WriteLine("stageview: " + problem);

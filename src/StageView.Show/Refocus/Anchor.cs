@@ -22,6 +22,9 @@ public enum AnchorKind
 
     /// <summary>A direction in the room: nothing is met.</summary>
     Direction,
+
+    /// <summary>A point that a person says, in the new venue.</summary>
+    Stated,
 }
 
 /// <summary>What a position was for, and why that is thought.</summary>
@@ -39,7 +42,7 @@ public sealed record Anchor(AnchorKind Kind, string Name, Vector3 Place, Vector3
     /// <summary>In a few words.</summary>
     public string Text => (Kind switch
     {
-        AnchorKind.Point => Name,
+        AnchorKind.Point or AnchorKind.Stated => Name,
         AnchorKind.Person => Name,
         AnchorKind.Crossing => "a crossing of beams",
         AnchorKind.Piece => $"on {Name}",

@@ -22,7 +22,7 @@ public static class RefocusFiles
             ["Done", "No", "Fixture", "Pos", "For", "Pan", "Tilt", "Pan was", "Tilt was", "State", "First used"],
             [.. g.Select(r => (IReadOnlyList<string>)["[  ]", r.FixtureNumber, r.Fixture, Int(r.Position), r.Anchor.Text, Degrees(r.NewPan), Degrees(r.NewTilt),
                 Degrees(r.OldPan), Degrees(r.OldTilt), Said(r.State), First(r)])],
-            [.. g.Where(r => r.Detail.Length > 0).Select(r => $"{r.Fixture}, position {r.Position}: {r.Detail}."), Caution]))];
+            [.. g.Where(r => r.Detail.Length > 0).GroupBy(r => r.Detail).Select(d => $"{Which([.. d])}: {d.Key}."), Caution]))];
     }
 
     /// <summary>Every position with old and new values, raw levels and addresses.</summary>
@@ -90,6 +90,10 @@ public static class RefocusFiles
         var axes = Axis("Pan", "pan", r.NewPan) + Axis("Tilt", "tilt", r.NewTilt);
         return $"{{ \"fixtures\": {JsonSerializer.Serialize(r.Fixture)}{axes}{zoom}{(lit ? ", \"dimmer\": 0.5" : "")} }}";
     }
+
+    /// <summary>Whose positions share a remark: "head 1: 2, 3; head 4: 1".</summary>
+    private static string Which(IReadOnlyList<RefocusRow> rows) =>
+        string.Join("; ", rows.GroupBy(r => r.Fixture).Select(g => $"{g.Key}: {string.Join(", ", g.Select(r => Int(r.Position)))}"));
 
     private static string First(RefocusRow r) => r.Cues.Count > 0 ? r.Cues[0] : r.Times[0].ToString("0.0 s", CultureInfo.InvariantCulture);
 

@@ -5,6 +5,7 @@ using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 using StageView.Show.Sources;
 using StageView.Stage;
+using StageView.Stage.Anchors;
 using StageView.Stage.Heads;
 using StageView.Stage.Levels;
 
@@ -29,10 +30,12 @@ public sealed class RefocusRun
     private readonly LevelsEncoder _levels;
     private readonly Dictionary<string, Fixture> _byName;
     private readonly IReadOnlyList<(string Name, double At)> _cues;
+    private readonly IReadOnlyList<StatedAnchor> _stated;
+    private readonly HashSet<StatedAnchor> _fitted = new(ReferenceEqualityComparer.Instance);
 
-    private RefocusRun(ShowSource before, ShowSource after, IReadOnlyList<(string Name, double At)> cues)
+    private RefocusRun(ShowSource before, ShowSource after, IReadOnlyList<(string Name, double At)> cues, IReadOnlyList<StatedAnchor> stated)
     {
-        (_before, _after, _cues) = (before.Stage, after.Stage, cues);
+        (_before, _after, _cues, _stated) = (before.Stage, after.Stage, cues, stated);
         (_old, _new) = (before.Stage.Rig, after.Stage.Rig);
         (_oldRoots, _roots) = (PlacesAtRest.Roots(_old), PlacesAtRest.Roots(_new));
         _levels = new LevelsEncoder(_new);
@@ -43,13 +46,15 @@ public sealed class RefocusRun
     /// <param name="before">The show on the rig as it was, levels of a capture or a look.</param>
     /// <param name="after">The same levels on the rig in the new venue.</param>
     /// <param name="cues">Named times of the show, in order; empty without.</param>
-    public static RefocusAnswer Answer(ShowSource before, ShowSource after, IReadOnlyList<(string Name, double At)> cues)
+    /// <param name="stated">What positions are for, whatever is guessed; the first that fits holds.</param>
+    public static RefocusAnswer Answer(
+        ShowSource before, ShowSource after, IReadOnlyList<(string Name, double At)> cues, IReadOnlyList<StatedAnchor>? stated = null)
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
         before.End();
         after.End();
-        return new RefocusRun(before, after, cues).All();
+        return new RefocusRun(before, after, cues, stated ?? []).All();
     }
 
     private RefocusAnswer All()
@@ -61,7 +66,7 @@ public sealed class RefocusRun
         {
             var time = TimeSpan.FromSeconds(at);
             var finder = new AnchorFinder(_old, _oldRoots, _before.MomentAt(time), held);
-            var wanted = held.Select(h => (Held: h, Anchor: finder.Of(h.Fixture))).ToList();
+            var wanted = held.Select(h => (Held: h, Anchor: finder.Of(h.Fixture) is { } guess ? Stated(h, guess) : null)).ToList();
             var solver = new HeadSolver(_new, _after.MomentAt(time));
             var mirrors = finder.Mirrors;
             foreach (var (position, anchor) in wanted)
@@ -81,7 +86,26 @@ public sealed class RefocusRun
             .ThenBy(r => r.Position)], _new.Name, _old.Venue, _new.Venue, NotAsked(positions, without));
     }
 
-    private static List<string> NotAsked(IReadOnlyList<HeldPosition> positions, int without)
+    /// <summary>What a person says instead of a guess.</summary>
+    private Anchor Stated(HeldPosition position, Anchor guess)
+    {
+        var stated = _stated.FirstOrDefault(s => s.Fixtures.Contains(position.Fixture) && (s.Position is null || s.Position == position.Number)
+            && (s.Cue.Length == 0 || CuesOf(position).Contains(s.Cue, StringComparer.OrdinalIgnoreCase)));
+        if (stated is null)
+        {
+            return guess;
+        }
+
+        _fitted.Add(stated);
+        return guess with
+        {
+            Kind = AnchorKind.Stated, Name = stated.Name.Length > 0 ? stated.Name : Texts.Point(stated.At), Place = stated.At, Local = stated.At,
+            Via = stated.Via ?? guess.Via, Why = $"stated in {stated.Where}",
+            Length = guess.Kind == AnchorKind.Direction ? 0 : guess.Length,
+        };
+    }
+
+    private List<string> NotAsked(IReadOnlyList<HeldPosition> positions, int without)
     {
         var said = new List<string>
         {
@@ -93,6 +117,7 @@ public sealed class RefocusRun
             said.Add($"{without} of {positions.Count} positions have no beam that could be followed");
         }
 
+        said.AddRange(_stated.Where(s => !_fitted.Contains(s)).Select(s => $"{s.Where} fits no position"));
         return said;
     }
 
@@ -229,7 +254,7 @@ public sealed class RefocusRun
             Hang = problem.Fixture?.Position ?? old.Position,
             Position = position.Number,
             Times = [.. position.Uses.Select(u => Math.Round(u.From, 2))],
-            Cues = [.. position.Uses.Select(u => CueAt(u.From + .05)).Where(c => c.Length > 0).Distinct(StringComparer.Ordinal)],
+            Cues = CuesOf(position),
             State = RefocusState.Kept,
             Anchor = problem.Anchor,
             OldPan = position.Pan,
@@ -323,6 +348,9 @@ public sealed class RefocusRun
 
         return answer;
     }
+
+    private IReadOnlyList<string> CuesOf(HeldPosition position) =>
+        [.. position.Uses.Select(u => CueAt(u.From + .05)).Where(c => c.Length > 0).Distinct(StringComparer.Ordinal)];
 
     private string CueAt(double at) => _cues.LastOrDefault(c => c.At <= at).Name ?? "";
 }

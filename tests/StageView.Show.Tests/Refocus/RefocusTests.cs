@@ -104,6 +104,23 @@ public sealed class RefocusTests : IDisposable
         Assert.Equal(Math.Atan2(Math.Sqrt(37), 8 - Axes) * 180 / Math.PI, Math.Abs(row.NewTilt!.Value), .01);
     }
 
+    [Fact]
+    public void A_person_says_what_a_position_is_for()
+    {
+        var anchors = _folder.File("a.anchors.jsonc", """
+            { "points": { "cross": [0, 6, 1] },
+              "anchors": [{ "fixtures": "head", "position": 2, "at": [0, 0, 0] }, { "fixtures": "head", "cue": "one", "at": "cross", "via": [] }] }
+            """);
+        var row = Assert.Single(Run("[0, 5, 0]", """{ "name": "Low", "move": [{ "what": "truss", "by": [0, 0, -1] }] }""", anchors: anchors).Rows);
+        Assert.Equal((AnchorKind.Stated, "cross"), (row.Anchor.Kind, row.Anchor.Text));
+        Assert.Contains("a.anchors.jsonc:2: $.anchors[1]", row.Anchor.Why, StringComparison.Ordinal);
+        Assert.Equal(Math.Atan2(6, 7 - Axes - 1) * 180 / Math.PI, Math.Abs(row.NewTilt!.Value), .01);
+
+        _folder.File("a.anchors.jsonc", """{ "anchors": [{ "fixtures": "haed", "at": "cros" }] }""");
+        var wrong = Assert.Throws<StopException>(() => Run("[0, 5, 0]", """{ "name": "Low", "move": [] }""", anchors: anchors));
+        Assert.Contains("a.anchors.jsonc:1: $.anchors[0].fixtures", wrong.Message, StringComparison.Ordinal);
+    }
+
     // A mirror that hangs lower: the way is solved anew, and the beam lands where it did.
     [Fact]
     public void A_bounce_off_a_mirror_that_hangs_lower_lands_on_its_anchor()
@@ -117,7 +134,7 @@ public sealed class RefocusTests : IDisposable
         var looks = File("looks/over.look.jsonc",
             """{ "set": [{ "fixtures": "head", "dimmer": 1, "zoom": 8, "aim": { "mirror": "panel", "from": [0.5, 0, 0], "to": [0.5, 0, 0] } }] }""");
         var lower = _folder.File("lower.venue.jsonc", """{ "name": "Lower", "move": [{ "what": "panel", "by": [0, -0.8, -1.5] }] }""");
-        var answer = Run(rig, Path.GetDirectoryName(looks)!, lower);
+        var answer = RunFiles(rig, Path.GetDirectoryName(looks)!, lower);
         var row = Assert.Single(answer.Rows);
         Assert.Equal(["panel"], row.Anchor.Via);
         Assert.Equal(RefocusState.Moved, row.State);
@@ -161,7 +178,7 @@ public sealed class RefocusTests : IDisposable
         return landing.Point;
     }
 
-    private RefocusAnswer Run(string aim, string venue, string limit = "", string points = "") => Run(
+    private RefocusAnswer Run(string aim, string venue, string limit = "", string points = "", string? anchors = null) => RunFiles(
         _folder.File("a.rig.jsonc", $$"""
             { "name": "Small", "profiles": ["{{Repo.File("assets", "fixtures")}}"], "haze": { "extinction": 0.001 }, {{points}}
               "parts": [{ "name": "truss", "at": [0, 0, 8], "hangs": [{ "name": "head", "profile": "spot-head", "number": 1, {{limit}}"patch": "1.1" }] }],
@@ -169,7 +186,7 @@ public sealed class RefocusTests : IDisposable
             """),
         Path.GetDirectoryName(File("show/one.look.jsonc", string.Create(CultureInfo.InvariantCulture,
             $$"""{ "set": [{ "fixtures": "head", "dimmer": 1, "zoom": 8, "aim": {{aim}} }] }""")))!,
-        _folder.File("b.venue.jsonc", venue));
+        _folder.File("b.venue.jsonc", venue), anchors);
 
     private string File(string name, string text)
     {
@@ -177,10 +194,10 @@ public sealed class RefocusTests : IDisposable
         return _folder.File(name, text);
     }
 
-    private static RefocusAnswer Run(string rig, string looks, string venue)
+    private static RefocusAnswer RunFiles(string rig, string looks, string venue, string? anchors = null)
     {
         using var a = new LooksShow(RigFiles.Open(rig), looks);
         using var b = new LooksShow(RigFiles.Open(rig, venue), looks, lenient: true);
-        return RefocusRun.Answer(a, b, a.Looks);
+        return RefocusRun.Answer(a, b, a.Looks, anchors is null ? null : AnchorsFile.Open(a.Stage.Rig, b.Stage.Rig, anchors));
     }
 }

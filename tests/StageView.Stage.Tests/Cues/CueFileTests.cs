@@ -3,6 +3,7 @@ using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Rig.Source;
+using StageView.Stage.Anchors;
 using StageView.Stage.Cues;
 using StageView.Stage.Looks;
 using static StageView.Stage.Tests.TestRig;
@@ -215,10 +216,11 @@ public sealed class CueFileTests
     [Theory]
     [InlineData("cues.schema.json")]
     [InlineData("look.schema.json")]
+    [InlineData("anchors.schema.json")]
     public void Committed_schemas_are_those_of_the_key_tables(string name)
     {
         var path = Repo.File("assets", "schema", name);
-        var made = name == "cues.schema.json" ? CueFile.Schema() : CueFile.LookSchema();
+        var made = name switch { "cues.schema.json" => CueFile.Schema(), "anchors.schema.json" => AnchorFile.Schema(), _ => CueFile.LookSchema() };
         if (Environment.GetEnvironmentVariable("STAGEVIEW_WRITE_SCHEMA") == "1")
         {
             File.WriteAllText(path, made);
