@@ -53,8 +53,9 @@ public sealed partial class StageModel
     }
 
     /// <summary>Where every head with pan or tilt stands still while lit, in the levels so far, in order of time.</summary>
+    /// <param name="end">The end of the show: levels may rest long before it.</param>
     /// <exception cref="InvalidOperationException">The model keeps no history.</exception>
-    public IReadOnlyList<HeldStretch> FindHeld()
+    public IReadOnlyList<HeldStretch> FindHeld(TimeSpan end)
     {
         if (!_keepHistory)
         {
@@ -81,7 +82,7 @@ public sealed partial class StageModel
 
             foreach (var tracker in trackers)
             {
-                tracker.Close(Newest.TotalSeconds);
+                tracker.Close(Math.Max(end.TotalSeconds, Newest.TotalSeconds));
             }
 
             found.Sort((a, b) => a.From != b.From ? a.From.CompareTo(b.From) : a.Fixture.CompareTo(b.Fixture));

@@ -18,7 +18,7 @@ internal static class RefocusPrint
         }
 
         Console.WriteLine($"{answer.Tour}: from {Venue(answer.From)} to {Venue(answer.To)}");
-        var told = answer.Rows.Where(r => r.State != RefocusState.Kept || r.Detail.Length > 0).ToList();
+        var told = answer.Rows.Where(r => r.State != RefocusState.Kept || r.Remark.Length > 0).ToList();
         if (told.Count > 0)
         {
             Answers.Table(
@@ -27,7 +27,7 @@ internal static class RefocusPrint
                 [
                     RefocusFiles.Said(r.State), r.Fixture, r.Position.ToString(CultureInfo.InvariantCulture),
                     r.Cues.Count > 0 ? r.Cues[0] : r.Times[0].ToString("0.0 s", CultureInfo.InvariantCulture), r.Anchor.Text, Degrees(r.NewPan),
-                    Degrees(r.NewTilt), $"{Degrees(r.OldPan)}/{Degrees(r.OldTilt)}", Factor(r.LuxFactor), Factor(r.SpotFactor), r.Detail,
+                    Degrees(r.NewTilt), $"{Degrees(r.OldPan)}/{Degrees(r.OldTilt)}", Factor(r.LuxFactor), Factor(r.SpotFactor), r.Remark,
                 ]));
         }
 
@@ -55,7 +55,7 @@ internal static class RefocusPrint
             state = RefocusFiles.Said(r.State), r.Fixture, number = r.FixtureNumber, r.Hang, r.Position, r.Times, r.Cues,
             anchor = new { kind = r.Anchor.Kind, text = r.Anchor.Text, r.Anchor.Why, at = (float[])[r.Anchor.Place.X, r.Anchor.Place.Y, r.Anchor.Place.Z] },
             old = new { pan = r.OldPan, tilt = r.OldTilt }, now = r.NewPan is null ? null : new { pan = r.NewPan, tilt = r.NewTilt },
-            r.LuxFactor, r.SpotFactor, r.Zoom, r.ZoomThatHolds, r.Channels, r.Detail,
+            r.LuxFactor, r.SpotFactor, r.Zoom, r.ZoomThatHolds, r.Channels, r.LateSeconds, r.Detail,
         }),
     };
 

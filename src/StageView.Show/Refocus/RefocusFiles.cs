@@ -22,7 +22,7 @@ public static class RefocusFiles
             ["Done", "No", "Fixture", "Pos", "For", "Pan", "Tilt", "Pan was", "Tilt was", "State", "First used"],
             [.. g.Select(r => (IReadOnlyList<string>)["[  ]", r.FixtureNumber, r.Fixture, Int(r.Position), r.Anchor.Text, Degrees(r.NewPan), Degrees(r.NewTilt),
                 Degrees(r.OldPan), Degrees(r.OldTilt), Said(r.State), First(r)])],
-            [.. g.Where(r => r.Detail.Length > 0).GroupBy(r => r.Detail).Select(d => $"{Which([.. d])}: {d.Key}."), Caution]))];
+            [.. g.Where(r => r.Remark.Length > 0).GroupBy(r => r.Remark).Select(d => $"{Which([.. d])}: {d.Key}."), Caution]))];
     }
 
     /// <summary>Every position with old and new values, raw levels and addresses.</summary>
@@ -33,12 +33,13 @@ public static class RefocusFiles
             "refocus", "Positions",
             ["State", "Number", "Fixture", "Hang", "Position", "Cues", "Times s", "For", "Why", "Pan was", "Tilt was", "Pan", "Tilt", "Pan raw",
                 "Pan addresses",
-                "Tilt raw", "Tilt addresses", "Lux factor", "Spot factor", "Beam angle", "Beam angle that holds the spot", "Detail"],
+                "Tilt raw", "Tilt addresses", "Lux factor", "Spot factor", "Beam angle", "Beam angle that holds the spot", "Late s", "Detail"],
             [.. answer.Rows.Select(r => (IReadOnlyList<string>)[
                 Said(r.State), r.FixtureNumber, r.Fixture, r.Hang, Int(r.Position), string.Join("; ", r.Cues),
                 string.Join("; ", r.Times.Select(t => t.ToString("0.00", CultureInfo.InvariantCulture))), r.Anchor.Text, r.Anchor.Why,
                 Degrees(r.OldPan), Degrees(r.OldTilt), Degrees(r.NewPan), Degrees(r.NewTilt), Raw(r, "Pan"), Addresses(r, "Pan"), Raw(r, "Tilt"),
-                Addresses(r, "Tilt"), Factor(r.LuxFactor), Factor(r.SpotFactor), Degrees(r.Zoom), Degrees(r.ZoomThatHolds), r.Detail])],
+                Addresses(r, "Tilt"), Factor(r.LuxFactor), Factor(r.SpotFactor), Degrees(r.Zoom), Degrees(r.ZoomThatHolds),
+                r.LateSeconds > 0 ? r.LateSeconds.ToString("0.0#", CultureInfo.InvariantCulture) : "", r.Remark])],
             [Caution]);
     }
 

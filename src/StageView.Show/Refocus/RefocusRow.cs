@@ -76,6 +76,13 @@ public sealed record RefocusRow
     /// <summary>Beam angle that keeps the width of the spot, degrees; null where the fixture can't.</summary>
     public float? ZoomThatHolds { get; init; }
 
+    /// <summary>How much later than before the worst move into it comes, since the axes have farther to go, s; 0 where none does.</summary>
+    public double LateSeconds { get; init; }
+
+    /// <summary>What is to be said of it, with the move that comes late; empty where there is nothing.</summary>
+    public string Remark => LateSeconds <= 0 ? Detail : (Detail.Length > 0 ? Detail + "; " : "")
+        + string.Create(System.Globalization.CultureInfo.InvariantCulture, $"a move into it comes {LateSeconds:0.0#} s later than before");
+
     /// <summary>The DMX values of pan and tilt in the new venue.</summary>
     public IReadOnlyList<AimChannel> Channels { get; init; } = [];
 }

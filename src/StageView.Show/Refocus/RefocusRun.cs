@@ -52,14 +52,14 @@ public sealed class RefocusRun
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
-        before.End();
+        var end = before.End();
         after.End();
-        return new RefocusRun(before, after, cues, stated ?? []).All();
+        return new RefocusRun(before, after, cues, stated ?? []).All(end);
     }
 
-    private RefocusAnswer All()
+    private RefocusAnswer All(TimeSpan end)
     {
-        var positions = HeldPosition.Of(_before.FindHeld());
+        var positions = HeldPosition.Of(_before.FindHeld(end));
         var rows = new List<(HeldPosition Position, Problem Problem)>();
         var without = 0;
         foreach (var (at, held) in Looks(positions))
@@ -238,7 +238,14 @@ public sealed class RefocusRun
             taken[solved[i].Position] = solved[i].Problem.Ways[w];
         }
 
-        return all.Select(a => Row(a.Position, a.Problem, taken.GetValueOrDefault(a.Position)));
+        var rows = all.Select(a => (a.Position, Row: Row(a.Position, a.Problem, taken.GetValueOrDefault(a.Position)))).ToList();
+        if (all[0].Problem.Fixture is not { } fixture)
+        {
+            return rows.Select(r => r.Row);
+        }
+
+        var late = LateMoves.Of(fixture, [.. rows.Where(r => r.Row.NewPan is not null).Select(r => (r.Position, r.Row.NewPan!.Value, r.Row.NewTilt!.Value))]);
+        return rows.Select(r => late.TryGetValue(r.Position, out var seconds) ? r.Row with { LateSeconds = Math.Round(seconds, 2) } : r.Row);
 
         static double Turn(Candidate a, Candidate b, HeldPosition x, HeldPosition y) =>
             Math.Abs(b.Pan - a.Pan - (y.Pan - x.Pan)) + Math.Abs(b.Tilt - a.Tilt - (y.Tilt - x.Tilt));

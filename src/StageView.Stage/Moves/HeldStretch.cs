@@ -11,4 +11,7 @@ namespace StageView.Stage.Moves;
 public sealed record HeldStretch(FixtureIndex Fixture, double From, double To, float Pan, float Tilt)
 {
     public double Seconds => To - From;
+
+    /// <summary>When its axes set off for it, s; the beginning of the show for where it stood then.</summary>
+    public double Left { get; init; }
 }

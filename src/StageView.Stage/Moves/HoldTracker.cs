@@ -15,7 +15,9 @@ internal sealed class HoldTracker
     private readonly FixtureRun _run;
     private readonly int _pan, _tilt;
     private readonly List<HeldStretch> _done;
-    private (double From, double Pan, double Tilt)? _open;
+    private (double From, double Pan, double Tilt, double Left)? _open;
+    private (double Pan, double Tilt) _going;
+    private double _left, _there;
 
     public HoldTracker(FixtureRun run, List<HeldStretch> done)
     {
@@ -31,6 +33,14 @@ internal sealed class HoldTracker
     {
         var (pan, panAt) = Target(_pan);
         var (tilt, tiltAt) = Target(_tilt);
+        if (Math.Abs(pan - _going.Pan) > Same || Math.Abs(tilt - _going.Tilt) > Same)
+        {
+            // A fade tells a new target at each tick: it set off with the first.
+            _left = at >= _there ? at : _left;
+            _going = (pan, tilt);
+        }
+
+        _there = Math.Max(panAt, tiltAt);
         var lit = LitTest.IsLit(_run) && double.IsFinite(panAt) && double.IsFinite(tiltAt);
         if (_open is { } open && (!lit || Math.Abs(pan - open.Pan) > Same || Math.Abs(tilt - open.Tilt) > Same))
         {
@@ -39,7 +49,7 @@ internal sealed class HoldTracker
 
         if (lit && _open is null)
         {
-            _open = (Math.Max(at, Math.Max(panAt, tiltAt)), pan, tilt);
+            _open = (Math.Max(at, _there), pan, tilt, _left);
         }
     }
 
@@ -48,7 +58,7 @@ internal sealed class HoldTracker
     {
         if (_open is { } open && at >= open.From + Least)
         {
-            _done.Add(new HeldStretch(_run.Fixture.Index, open.From, at, (float)open.Pan, (float)open.Tilt));
+            _done.Add(new HeldStretch(_run.Fixture.Index, open.From, at, (float)open.Pan, (float)open.Tilt) { Left = open.Left });
         }
 
         _open = null;

@@ -4,6 +4,7 @@ using StageView.Ground.Indices;
 using StageView.Light.Measure;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
+using StageView.Show.Cues;
 using StageView.Show.Refocus;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
@@ -119,6 +120,41 @@ public sealed class RefocusTests : IDisposable
         _folder.File("a.anchors.jsonc", """{ "anchors": [{ "fixtures": "haed", "at": "cros" }] }""");
         var wrong = Assert.Throws<StopException>(() => Run("[0, 5, 0]", """{ "name": "Low", "move": [] }""", anchors: anchors));
         Assert.Contains("a.anchors.jsonc:1: $.anchors[0].fixtures", wrong.Message, StringComparison.Ordinal);
+    }
+
+    // By hand: the head tilts from a point 1 m upstage of it to one 1 m downstage, lit all the while. At 8 - .52 m that is 2·atan(1/7.48) = 15.2 degrees, three
+    // metres over the floor 2·atan(1/2.48) = 43.9. Triangular moves at 420 deg/s2 (the profile's; 190 deg/s is not reached) take 2·sqrt(d/420): .38 s and .65 s.
+    [Fact]
+    public void A_move_with_farther_to_go_comes_later()
+    {
+        var rig = _folder.File("late.rig.jsonc", $$"""
+            { "name": "Small", "profiles": ["{{Repo.File("assets", "fixtures")}}"], "haze": { "extinction": 0.001 },
+              "parts": [{ "name": "truss", "at": [0, 0, 8], "hangs": [{ "name": "head", "profile": "spot-head", "number": 1, "patch": "1.1" }] }],
+              "scenery": [{ "name": "floor", "shape": "plane", "size": [60, 60, 1] }] }
+            """);
+        var low = _folder.File("low.venue.jsonc", """{ "name": "Low", "move": [{ "what": "truss", "by": [0, 0, -5] }] }""");
+        foreach (var (gap, wanted) in ((double, double)[])[(0, .27), (1.5, 0)])
+        {
+            var scene = RigFiles.Open(rig);
+            var capture = _folder.File("late.pcapng");
+            using (var stream = System.IO.File.Create(capture))
+            {
+                CueCapture.Write(CueCapture.Open(scene, _folder.File("late.cues.jsonc", string.Create(CultureInfo.InvariantCulture, $$"""
+                    { "length": 6, "cues": [
+                      { "time": 0, "set": [{ "fixtures": "head", "dimmer": 1, "pan": 0, "tilt": -7.615 }] },
+                      { "time": 2, "set": [{ "fixtures": "head", "dimmer": {{(gap > 0 ? 0 : 1)}}, "pan": 0, "tilt": 7.615 }] },
+                      { "time": {{2 + gap}}, "set": [{ "fixtures": "head", "dimmer": 1 }] }] }
+                    """))), stream);
+            }
+
+            using var a = new CaptureShow(scene, capture);
+            using var b = new CaptureShow(RigFiles.Open(rig, low), capture);
+            var rows = RefocusRun.Answer(a, b, []).Rows.OrderBy(r => r.Position).ToList();
+            Assert.Equal(2, rows.Count);
+            Assert.Equal(wanted, rows[1].LateSeconds, .03);
+            Assert.Equal(0, rows[0].LateSeconds);
+            Assert.Equal(wanted > 0, rows[1].Remark.Contains("later than before", StringComparison.Ordinal));
+        }
     }
 
     // A mirror that hangs lower: the way is solved anew, and the beam lands where it did.
