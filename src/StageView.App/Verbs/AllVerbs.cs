@@ -27,6 +27,7 @@ internal static class AllVerbs
         JoinVerb.Build(),
         LuxVerb.Build(),
         AimVerb.Build(),
+        SurveyVerb.Build(),
         BouncesVerb.Build(),
         CautionsVerb.Build(),
         LasersVerb.Build(),

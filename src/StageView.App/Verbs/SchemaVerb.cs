@@ -3,6 +3,7 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.Rig.Scene;
 using StageView.Stage.Cues;
+using StageView.Stage.Survey;
 
 namespace StageView.App.Verbs;
 
@@ -11,15 +12,16 @@ internal static class SchemaVerb
 {
     public static Command Build()
     {
-        var kind = new Argument<string>("KIND") { Description = "rig, fixture, venue, look or cues.", DefaultValueFactory = _ => "rig" };
-        kind.AcceptOnlyFromAmong("rig", "fixture", "venue", "look", "cues");
-        var command = new Command("schema", "Prints the JSON Schema of rig, fixture profile, venue, look or cue files, for editors and tools.") { kind };
+        var kind = new Argument<string>("KIND") { Description = "rig, fixture, venue, look, cues or marks.", DefaultValueFactory = _ => "rig" };
+        kind.AcceptOnlyFromAmong("rig", "fixture", "venue", "look", "cues", "marks");
+        var command = new Command("schema", "Prints the JSON Schema of rig, fixture profile, venue, look, cue or marks files, for editors and tools.") { kind };
         return command.Does(parse =>
         {
             Console.Write(parse.GetValue(kind) switch
             {
                 "look" => CueFile.LookSchema(),
                 "cues" => CueFile.Schema(),
+                "marks" => MarksFile.Schema(),
                 var other => SchemaFiles.Write(other + ".schema.json"),
             });
             return Exit.Fine;
