@@ -39,8 +39,8 @@ internal static class SurveyPrint
             Console.WriteLine($"  {char.ToUpperInvariant(p.Cure[0])}{p.Cure[1..]}{(p.Cure.EndsWith('?') ? "" : ".")}");
         }
 
-        Console.WriteLine($"Moved: the middle of the heads that were aimed, in the rig's coordinates. ±: one standard deviation, with {F(Degrees(spread.Axis), "0.###")} "
-            + $"degrees stated for pan and tilt and {F(Degrees(spread.Centring), "0.###")} for aiming by eye.");
+        Console.WriteLine("Moved: the middle of the heads that were aimed, in the rig's coordinates. ±: one standard deviation, with "
+            + $"{F(Degrees(spread.Axis), "0.###")} degrees stated for pan and tilt and {F(Degrees(spread.Centring), "0.###")} for aiming by eye.");
         Console.WriteLine("For looking and planning: what may hang where is decided by a qualified rigger.");
         Console.WriteLine(EyeCaution.Text);
     }

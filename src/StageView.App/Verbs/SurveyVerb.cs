@@ -76,7 +76,7 @@ internal static class SurveyVerb
     private static Option<double> Degrees(string name, double usual, string what) => new(name)
     {
         Description = string.Create(CultureInfo.InvariantCulture,
-            $"{what}, degrees, one standard deviation; {usual} unless given (common practice, no source)."),
+            $"{what}, degrees, one standard deviation (common practice, no source)."),
         HelpName = "DEGREES",
         DefaultValueFactory = _ => usual,
     };

@@ -13,7 +13,10 @@ public readonly record struct RigidMotion(double W, double I, double J, double K
     /// <summary>The angle it turns by, rad, 0 to π.</summary>
     public double Angle => 2 * Math.Atan2(Math.Sqrt((I * I) + (J * J) + (K * K)), Math.Abs(W));
 
-    /// <summary>The turn about the direction of a vector by its length, rad; about <paramref name="centre"/>, which then goes by <paramref name="shift"/>.</summary>
+    /// <summary>A turn about the direction of a vector by its length.</summary>
+    /// <param name="centre">The point that it turns about, m.</param>
+    /// <param name="turn">Axis and angle, rad.</param>
+    /// <param name="shift">How far the centre goes then, m.</param>
     public static RigidMotion About(Vector3d centre, Vector3d turn, Vector3d shift)
     {
         var angle = turn.Length;

@@ -21,7 +21,8 @@ internal static class SightingDoubts
             State = SurveyState.Doubtful,
             Worst = worst,
             Why = string.Create(CultureInfo.InvariantCulture,
-                $"its sightings don't fit together: the angles are off by {times:0.0} times what is stated for them. Worst: {s.Fixture.Name} on {s.Mark} ({s.Place.FileAndLine})"),
+                $"its sightings don't fit together: the angles are off by {times:0.0} times what is stated for them. Worst: {s.Fixture.Name} on {s.Mark} ")
+                + $"({s.Place.FileAndLine})",
             Cure = Cure(part, rays, spread, worst),
         };
     }
@@ -49,10 +50,10 @@ internal static class SightingDoubts
 
         if (all.Select(u => u.Sighting.Fixture).Distinct().FirstOrDefault(f => FitsWithout(i => all[i].Sighting.Fixture == f)) is { } head)
         {
-            return $"without {head.Name} the others fit: does it sit straight on the part, where the rig file has it, with its pan and tilt the right way round?";
+            return $"without {head.Name} the others fit: does it sit straight on the part, where the rig file has it, pan and tilt the right way round?";
         }
 
-        return $"without {s.Fixture.Name} on {s.Mark} the others don't fit either: are the marks and the heads' places on the part right, is the part straight? "
+        return $"without {s.Fixture.Name} on {s.Mark} the others don't fit either: are the marks and the heads' places on the part right, is it straight? "
             + "Where heads are known to sit askew, state it with a larger --sigma";
 
         bool FitsWithout(Func<int, bool> left)

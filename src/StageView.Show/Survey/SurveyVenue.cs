@@ -45,8 +45,9 @@ public static class SurveyVenue
         {
             var motion = p.Fit!.Motion;
             var (by, turn) = p.Part.MoveOf(Over(answer, p.Part.Holder) is { } holder ? holder.Inverse().After(motion) : motion);
+            var (metres, radians) = (WeakGeometry.Worst(p.Fit.Covariance!, 0), WeakGeometry.Worst(p.Fit.Covariance!, 3));
             return new VenueMove(p.Part.Name, by, turn, string.Create(CultureInfo.InvariantCulture,
-                $"surveyed: {p.Sightings.Count} sightings of {p.Heads} heads, known to ±{WeakGeometry.Worst(p.Fit.Covariance!, 0) * 1000:0} mm and ±{WeakGeometry.Worst(p.Fit.Covariance!, 3) * 180 / Math.PI:0.00} degrees"));
+                $"surveyed: {p.Sightings.Count} sightings of {p.Heads} heads, known to ±{metres * 1000:0} mm and ±{radians * 180 / Math.PI:0.00} degrees"));
         })];
     }
 

@@ -42,22 +42,15 @@ public sealed record WeakGeometry(string Why, string Cure)
             return null;
         }
 
-        if (fit.Other is { } other)
-        {
-            var (a, b) = (fit.Moved, other.Apply(fit.Middle) - fit.Middle);
-            return new WeakGeometry(
-                $"it fits in two places, {Apart((a - b).Length, fit.Motion.After(other.Inverse()).Angle)}",
-                "aim at further marks, not in one plane with the others, and with heads that are far apart");
-        }
-
         var (metres, degrees) = fit.Covariance is { } c ? (Worst(c, 0), Worst(c, 3) * 180 / Math.PI) : (double.PositiveInfinity, double.PositiveInfinity);
         if (metres <= MostMetres && degrees <= MostDegrees)
         {
-            return null;
+            return fit.Other is { } other ? Twofold(fit, other) : null;
         }
 
         var open = fit.Covariance is null ? "its place stays open" : string.Create(CultureInfo.InvariantCulture,
-            $"its place would be known to ±{metres:0.00} m and ±{degrees:0.0} degrees (one standard deviation); ±{MostMetres:0.0} m and ±{MostDegrees:0} degree are the most");
+            $"its place would be known to ±{metres:0.00} m and ±{degrees:0.0} degrees (one standard deviation); ±{MostMetres:0.0} m and ±{MostDegrees:0} degree "
+            + "are the most that is taken");
         var (along, off) = LineOf(marks);
         if (off < .2 * along)
         {
@@ -74,8 +67,13 @@ public sealed record WeakGeometry(string Why, string Cure)
             : new WeakGeometry(open, "add sightings: marks further apart, heads further apart; or read the angles more finely and state it with --sigma");
     }
 
-    private static string Apart(double metres, double radians) =>
-        string.Create(CultureInfo.InvariantCulture, $"{metres:0.00} m and {radians * 180 / Math.PI:0.0} degrees apart");
+    private static WeakGeometry Twofold(PoseFit fit, RigidMotion other)
+    {
+        var (metres, radians) = ((fit.Motion.Apply(fit.Middle) - other.Apply(fit.Middle)).Length, fit.Motion.After(other.Inverse()).Angle);
+        return new WeakGeometry(
+            string.Create(CultureInfo.InvariantCulture, $"it fits in two places, {metres:0.00} m and {radians * 180 / Math.PI:0.0} degrees apart"),
+            "aim at further marks, not in one plane with the others, and with heads that are far apart");
+    }
 
     /// <summary>Standard deviation in the worst direction of three of the unknowns.</summary>
     public static double Worst(double[,] covariance, int first)

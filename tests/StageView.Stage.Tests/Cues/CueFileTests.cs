@@ -5,6 +5,7 @@ using StageView.Rig.Profiles;
 using StageView.Rig.Source;
 using StageView.Stage.Cues;
 using StageView.Stage.Looks;
+using StageView.Stage.Survey;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests.Cues;
@@ -215,10 +216,11 @@ public sealed class CueFileTests
     [Theory]
     [InlineData("cues.schema.json")]
     [InlineData("look.schema.json")]
+    [InlineData("marks.schema.json")]
     public void Committed_schemas_are_those_of_the_key_tables(string name)
     {
         var path = Repo.File("assets", "schema", name);
-        var made = name == "cues.schema.json" ? CueFile.Schema() : CueFile.LookSchema();
+        var made = name == "cues.schema.json" ? CueFile.Schema() : name == "marks.schema.json" ? MarksFile.Schema() : CueFile.LookSchema();
         if (Environment.GetEnvironmentVariable("STAGEVIEW_WRITE_SCHEMA") == "1")
         {
             File.WriteAllText(path, made);
