@@ -50,7 +50,7 @@ public sealed record WeakGeometry(string Why, string Cure)
 
         var open = fit.Covariance is null ? "its place stays open" : string.Create(CultureInfo.InvariantCulture,
             $"its place would be known to ±{metres:0.00} m and ±{degrees:0.0} degrees (one standard deviation); ±{MostMetres:0.0} m and ±{MostDegrees:0} degree "
-            + "are the most that is taken");
+            + $"are the most that is taken");
         var (along, off) = LineOf(marks);
         if (off < .2 * along)
         {
