@@ -19,20 +19,13 @@ internal static class SurveyPrint
 
         Answers.Table(
             ["part", "heads", "sightings", "moved by x, y, z m", "± mm", "turned by x, y, z °", "± °", "is"],
-            answer.Parts.Select(p => new[]
-            {
-                p.Part.Name, F(p.Heads, "0"), F(p.Sightings.Count, "0"), p.Fit is { } f && p.State != SurveyState.Weak ? Three(f.Moved, "0.000") : "",
-                p.State != SurveyState.Weak && p.Deviations is { } m ? Three(m.Metres * 1000, "0") : "",
-                p.State != SurveyState.Weak ? Three(p.Fit!.Motion.Degrees(), "0.00") : "",
-                p.State != SurveyState.Weak && p.Deviations is { } d ? Three(d.Degrees, "0.00") : "", Word(p.State),
-            }));
-        Answers.Table(
-            ["part", "head", "mark", "pan", "tilt", "off °", "off mm", "checked", ""],
-            answer.Parts.Where(p => p.Fit is not null && p.State != SurveyState.Weak).SelectMany(p => p.Sightings.Select((s, i) => new[]
-            {
-                p.Part.Name, s.Sighting.Fixture.Name, s.Sighting.Mark, F(s.Pan, "0.00"), F(s.Tilt, "0.00"), F(Degrees(p.Fit!.Sightings[i].Angle), "0.00"),
-                F(p.Fit.Sightings[i].Miss * 1000, "0"), F(100 * p.Fit.Sightings[i].Checked, "0") + " %", i == p.Worst ? "worst" : "",
-            })));
+            answer.Parts.Select(Row));
+        var tried = answer.Parts.Where(p => p.Fit is not null && p.State != SurveyState.Weak).ToList();
+        if (tried.Count > 0)
+        {
+            Answers.Table(["part", "head", "mark", "pan", "tilt", "off °", "off mm", "checked", ""], tried.SelectMany(Sightings));
+        }
+
         foreach (var p in answer.Parts.Where(p => p.State != SurveyState.Known))
         {
             Console.WriteLine($"{p.Part.Name} is {Word(p.State)}: {p.Why}.");
@@ -44,6 +37,20 @@ internal static class SurveyPrint
         Console.WriteLine("For looking and planning: what may hang where is decided by a qualified rigger.");
         Console.WriteLine(EyeCaution.Text);
     }
+
+    private static string[] Row(SurveyedPart p)
+    {
+        string[] found = p is { State: not SurveyState.Weak, Fit: { } fit, Deviations: { } known }
+            ? [Three(fit.Moved, "0.000"), Three(known.Metres * 1000, "0"), Three(fit.Motion.Degrees(), "0.00"), Three(known.Degrees, "0.00")]
+            : ["", "", "", ""];
+        return [p.Part.Name, F(p.Heads, "0"), F(p.Sightings.Count, "0"), .. found, Word(p.State)];
+    }
+
+    private static IEnumerable<string[]> Sightings(SurveyedPart p) => p.Sightings.Select((s, i) => new[]
+    {
+        p.Part.Name, s.Sighting.Fixture.Name, s.Sighting.Mark, F(s.Pan, "0.00"), F(s.Tilt, "0.00"), F(Degrees(p.Fit!.Sightings[i].Angle), "0.00"),
+        F(p.Fit.Sightings[i].Miss * 1000, "0"), F(100 * p.Fit.Sightings[i].Checked, "0") + " %", i == p.Worst ? "worst" : "",
+    });
 
     private static object Document(SurveyAnswer answer, AngleSpread spread) => new
     {

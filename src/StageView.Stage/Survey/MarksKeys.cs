@@ -8,7 +8,7 @@ internal static class MarksKeys
 {
     public const int MostSightings = 2000;
 
-    private static readonly ObjectValue SightingKeys = new ObjectValue("a sighting", "One head whose beam's middle was put on one mark, and how it stood.").With(
+    private static readonly ObjectValue SightingKeys = new ObjectValue("a sighting", "One head whose beam was put on one mark, and how it stood.").With(
         new("fixture", new EitherValue(Name, new IntegerValue(0)), "The head: its name or number.", true),
         new("mark", Name, "The mark, or one of the rig's focus points.", true),
         new("pan", Number, "Degrees, as explain and aim print them; with tilt. Without both they are taken from the capture."),

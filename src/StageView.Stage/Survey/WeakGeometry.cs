@@ -49,8 +49,8 @@ public sealed record WeakGeometry(string Why, string Cure)
         }
 
         var open = fit.Covariance is null ? "its place stays open" : string.Create(CultureInfo.InvariantCulture,
-            $"its place would be known to ±{metres:0.00} m and ±{degrees:0.0} degrees (one standard deviation); ±{MostMetres:0.0} m and ±{MostDegrees:0} degree "
-            + $"are the most that is taken");
+            $"its place would be known to ±{metres:0.00} m and ±{degrees:0.0} degrees (one standard deviation), of which ±{MostMetres:0.0} m and ")
+            + string.Create(CultureInfo.InvariantCulture, $"±{MostDegrees:0} degree are the most that is taken");
         var (along, off) = LineOf(marks);
         if (off < .2 * along)
         {
