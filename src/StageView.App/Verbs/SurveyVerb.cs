@@ -3,6 +3,7 @@ using System.Globalization;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.App.Watching;
 using StageView.Show;
 using StageView.Show.Sources;
 using StageView.Show.Survey;
@@ -26,6 +27,14 @@ internal static class SurveyVerb
         {
             Description = "The time in the capture of sightings that name none: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME",
         };
+        var listen = new Option<bool>("--listen")
+        {
+            Description = "Take pan and tilt of sightings that have none from the network, one after the other, each when Enter is pressed.",
+        };
+        var keep = new Option<string?>("--keep")
+        {
+            Description = "With --listen: the marks file to write with what was taken, after each; it must not exist.", HelpName = "FILE",
+        };
         var sigma = Degrees("--sigma", .2, "How far off pan and tilt are taken to be");
         var centring = Degrees("--centring", .1, "How far off the middle of a beam is put on its mark by eye");
         var output = new Option<string?>("--out")
@@ -35,12 +44,17 @@ internal static class SurveyVerb
         var json = Verb.JsonOption();
         var command = new Command("survey",
             "Works out where trusses, towers and other parts really hang, from a few heads that were aimed at marks of known place.")
-        { rig, marks, venue, capture, at, sigma, centring, output, json };
-        return command.Does(parse =>
+        { rig, marks, venue, capture, at, listen, keep, sigma, centring, output, json };
+        return command.Does(async (parse, stop) =>
         {
             if (parse.GetValue(at) is not null && parse.GetValue(capture) is null)
             {
                 throw StopException.Wrong("--at is a time in a capture: name it with --capture FILE");
+            }
+
+            if (parse.GetValue(listen) != (parse.GetValue(keep) is not null) || (parse.GetValue(listen) && parse.GetValue(capture) is not null))
+            {
+                throw StopException.Wrong("--listen goes with --keep FILE, so that nothing is lost, and without --capture");
             }
 
             var asked = new SurveyAsked
@@ -52,25 +66,30 @@ internal static class SurveyVerb
                 At = parse.GetValue(at),
                 Spread = AngleSpread.OfDegrees(Read(parse, sigma), Read(parse, centring)),
             };
-            var answer = SurveyQuestion.Answer(asked, Tell.Note);
+            var answer = parse.GetValue(keep) is { } kept ? await SurveyListening.Answer(asked, kept, stop).ConfigureAwait(false)
+                : SurveyQuestion.Answer(asked, Tell.Note);
             if (parse.GetValue(output) is { } written)
             {
-                if (answer.Known.Count == 0)
-                {
-                    Tell.Note($"{written} is not written: no part's place is known");
-                }
-                else
-                {
-                    foreach (var note in SurveyVenue.Write(asked, answer, written))
-                    {
-                        Tell.Note(note);
-                    }
-                }
+                Write(asked, answer, written);
             }
 
             SurveyPrint.Print(answer, asked.Spread, parse.GetValue(json));
             return answer.AllKnown ? Exit.Fine : Exit.No;
         });
+    }
+
+    private static void Write(SurveyAsked asked, SurveyAnswer answer, string path)
+    {
+        if (answer.Known.Count == 0)
+        {
+            Tell.Note($"{path} is not written: no part's place is known");
+            return;
+        }
+
+        foreach (var note in SurveyVenue.Write(asked, answer, path))
+        {
+            Tell.Note(note);
+        }
     }
 
     private static Option<double> Degrees(string name, double usual, string what) => new(name)

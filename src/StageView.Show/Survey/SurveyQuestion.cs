@@ -5,6 +5,12 @@ using StageView.Stage.Survey;
 
 namespace StageView.Show.Survey;
 
+/// <summary>A rig and the marks file that was read against it.</summary>
+/// <param name="Rig">The rig under its venue.</param>
+/// <param name="Marks">The marks file.</param>
+/// <param name="Text">Its bytes.</param>
+public sealed record OpenedSurvey(RigScene Rig, MarksFile Marks, byte[] Text);
+
 /// <summary>Works out where parts of a rig really hang, from heads that were aimed at marks.</summary>
 public static class SurveyQuestion
 {
@@ -15,22 +21,32 @@ public static class SurveyQuestion
     /// <exception cref="StopException">A file can't be used, or a sighting has no pan and tilt.</exception>
     public static SurveyAnswer Answer(SurveyAsked asked, Action<string>? tell = null)
     {
-        var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
-        var marks = Read(rig, asked.Marks);
-        var used = SightedAngles.Of(rig, marks.Sightings, asked, tell);
-        return new SurveyAnswer(rig, marks.Name,
-            [.. used.GroupBy(u => u.Sighting.Part.Index).OrderBy(g => g.Key.Value).Select(g => Solve(rig.Parts[g.Key.Value], [.. g], asked.Spread))]);
+        var opened = Open(asked, tell);
+        return Answer(opened, SightedAngles.Of(opened.Rig, opened.Marks.Sightings, asked, tell), asked.Spread);
     }
 
-    private static MarksFile Read(RigScene rig, string path)
+    /// <summary>Opens the files alone.</summary>
+    /// <exception cref="StopException">One can't be used.</exception>
+    public static OpenedSurvey Open(SurveyAsked asked, Action<string>? tell = null)
     {
-        if (!BoundedFile.TryRead(path, MostBytes, out var bytes, out var why))
+        var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
+        if (!BoundedFile.TryRead(asked.Marks, MostBytes, out var bytes, out var why))
         {
-            throw StopException.Wrong($"{path}: {why}");
+            throw StopException.Wrong($"{asked.Marks}: {why}");
         }
 
-        return MarksFile.TryRead(rig, bytes, path, out var problems) ?? throw StopException.Wrong(string.Join(Environment.NewLine, problems));
+        var marks = MarksFile.TryRead(rig, bytes, asked.Marks, out var problems)
+            ?? throw StopException.Wrong(string.Join(Environment.NewLine, problems));
+        return new OpenedSurvey(rig, marks, bytes);
     }
+
+    /// <summary>The answer from sightings whose pan and tilt are known.</summary>
+    /// <param name="opened">The files.</param>
+    /// <param name="used">The sightings that count.</param>
+    /// <param name="spread">How far off readings are taken to be.</param>
+    public static SurveyAnswer Answer(OpenedSurvey opened, IReadOnlyList<UsedSighting> used, AngleSpread spread) => new(
+        opened.Rig, opened.Marks.Name,
+        [.. used.GroupBy(u => u.Sighting.Part.Index).OrderBy(g => g.Key.Value).Select(g => Solve(opened.Rig.Parts[g.Key.Value], [.. g], spread))]);
 
     private static SurveyedPart Solve(RigPart part, IReadOnlyList<UsedSighting> sightings, AngleSpread spread)
     {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text;
 using StageView.Light.Geometry;
 using StageView.Rig.Keys;
 using StageView.Rig.Pieces;
@@ -30,6 +31,23 @@ public sealed record MarksFile(string Name, IReadOnlyList<Sighting> Sightings)
 
         problems = found.ToList();
         return found.Errors == 0 ? marks : null;
+    }
+
+    /// <summary>The text of a marks file with pan and tilt written into sightings that had none; all else of it stays.</summary>
+    /// <param name="json">The file's bytes.</param>
+    /// <param name="read">Sightings of that file, with degrees.</param>
+    public static byte[] WithAngles(byte[] json, IEnumerable<(Sighting Sighting, double Pan, double Tilt)> read)
+    {
+        ArgumentNullException.ThrowIfNull(json);
+        foreach (var (s, pan, tilt) in read.OrderByDescending(r => r.Sighting.Place.Span!.Value.Start))
+        {
+            // Behind the opening brace: what stands before the closing one may be a comma or a comment.
+            var at = s.Place.Span!.Value.Start + 1;
+            var added = string.Create(CultureInfo.InvariantCulture, $" \"pan\": {pan:0.####}, \"tilt\": {tilt:0.####},");
+            json = [.. json[..at], .. Encoding.UTF8.GetBytes(added), .. json[at..]];
+        }
+
+        return json;
     }
 
     /// <summary>The JSON Schema of marks files.</summary>
