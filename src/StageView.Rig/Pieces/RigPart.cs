@@ -28,6 +28,9 @@ public sealed record RigPart
     /// <summary>Where its own origin is, world, m.</summary>
     public Vector3d Origin => ToWorld(Vector3d.From(InHolder.Position));
 
+    /// <summary>Whether the venue brought it: what a venue adds, its moves don't name.</summary>
+    public bool OfVenue { get; init; }
+
     /// <summary>Where it is written.</summary>
     public required SourcePlace Source { get; init; }
 

@@ -140,7 +140,7 @@ internal sealed class PartReader
         }
     }
 
-    private static RigPart Placed(SourceNode part, PartPlace place, PartPlace within)
+    private RigPart Placed(SourceNode part, PartPlace place, PartPlace within)
     {
         var origin = within.ToWorld(Vector3.Zero);
         Vector3d Axis(Vector3 axis) => Vector3d.From(within.ToWorld(axis) - origin).Unit;
@@ -152,6 +152,7 @@ internal sealed class PartReader
             InHolder = place.Reflected ? Turns.Reflected(place.Pose) : place.Pose,
             HolderOrigin = Vector3d.From(origin),
             HolderAxes = (Axis(Vector3.UnitX), Axis(Vector3.UnitY), Axis(Vector3.UnitZ)),
+            OfVenue = _build.Venue?.Silent == true,
             Source = part.Place,
         };
     }

@@ -6,7 +6,7 @@ namespace StageView.Show.Survey;
 /// <summary>Sightings that contradict each other: which of them is likely wrong.</summary>
 internal sealed class SightingDoubts
 {
-    /// <summary>So many are each left out in turn; of more the worst is taken by its test, which is as good for small mistakes.</summary>
+    /// <summary>So many sightings, marks or heads are left out in turn; of more the worst is taken by its test, as good for small mistakes.</summary>
     private const int MostTried = 40;
 
     private readonly SurveyedPart _part;
@@ -54,12 +54,12 @@ internal sealed class SightingDoubts
                 + "aim and read that one again, or leave it out";
         }
 
-        if (all.Select(u => u.Sighting.Mark).Distinct().FirstOrDefault(m => FitWithout(i => all[i].Sighting.Mark == m)) is { } mark)
+        if (all.Select(u => u.Sighting.Mark).Distinct().Take(MostTried).FirstOrDefault(m => FitWithout(i => all[i].Sighting.Mark == m)) is { } mark)
         {
             return $"without the mark {mark} the others fit: measure it again";
         }
 
-        if (all.Select(u => u.Sighting.Fixture).Distinct().FirstOrDefault(f => FitWithout(i => all[i].Sighting.Fixture == f)) is { } head)
+        if (all.Select(u => u.Sighting.Fixture).Distinct().Take(MostTried).FirstOrDefault(f => FitWithout(i => all[i].Sighting.Fixture == f)) is { } head)
         {
             return $"without {head.Name} the others fit: does it sit straight on the part, where the rig file has it, pan and tilt the right way round?";
         }

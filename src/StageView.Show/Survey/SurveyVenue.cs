@@ -41,7 +41,7 @@ public static class SurveyVenue
     public static IReadOnlyList<VenueMove> Moves(SurveyAnswer answer)
     {
         ArgumentNullException.ThrowIfNull(answer);
-        return [.. answer.Known.Select(p =>
+        return [.. Movable(answer).Select(p =>
         {
             var motion = p.Fit!.Motion;
             var (by, turn) = p.Part.MoveOf(Over(answer, p.Part.Holder) is { } holder ? holder.Inverse().After(motion) : motion);
@@ -50,6 +50,9 @@ public static class SurveyVenue
                 $"surveyed: {p.Sightings.Count} sightings of {p.Heads} heads, known to ±{metres * 1000:0} mm and ±{radians * 180 / Math.PI:0.00} degrees"));
         })];
     }
+
+    /// <summary>The known parts that the venue's moves can name.</summary>
+    private static IEnumerable<SurveyedPart> Movable(SurveyAnswer answer) => answer.Known.Where(p => !p.Part.OfVenue);
 
     private static byte[] Text(SurveyAsked asked, SurveyAnswer answer)
     {
@@ -76,7 +79,7 @@ public static class SurveyVenue
     {
         for (; !part.IsNone; part = answer.Rig.Parts[part.Value].Holder)
         {
-            if (answer.Known.FirstOrDefault(p => p.Part.Index == part) is { } known)
+            if (Movable(answer).FirstOrDefault(p => p.Part.Index == part) is { } known)
             {
                 return known.Fit!.Motion;
             }
@@ -89,7 +92,7 @@ public static class SurveyVenue
     {
         var under = RigFiles.Open(asked.Rig, path);
         var astray = answer.Rig.Fixtures.Where(f => f.Carrier is null && !IsAt(under[f.Index], f, Over(answer, f.Part) ?? RigidMotion.Identity)).ToList();
-        var sighted = answer.Known.SelectMany(p => p.Sightings).Select(s => s.Sighting.Fixture.Index).ToHashSet();
+        var sighted = Movable(answer).SelectMany(p => p.Sightings).Select(s => s.Sighting.Fixture.Index).ToHashSet();
         if (astray.Find(f => sighted.Contains(f.Index)) is { } wrong)
         {
             File.Delete(path);
@@ -97,8 +100,17 @@ public static class SurveyVenue
                 + $"\"{answer.Rig.Parts[wrong.Part.Value].Name}\" must be the name of one thing in the rig");
         }
 
-        return [.. astray.Select(f => Over(answer, f.Part) is null ? $"{f.Name} is moved as well: something of it is named like a surveyed part"
+        return [.. answer.Known.Where(p => p.Part.OfVenue).Select(Own),
+            .. astray.Select(f => Over(answer, f.Part) is null ? $"{f.Name} is moved as well: something of it is named like a surveyed part"
             : $"{f.Name} looks at a named point and keeps looking at it")];
+    }
+
+    private static string Own(SurveyedPart p)
+    {
+        var (by, turn) = p.Part.MoveOf(p.Fit!.Motion);
+        return string.Create(CultureInfo.InvariantCulture, $"{p.Part.Source.FileAndLine}: \"{p.Part.Name}\" is the venue's own and is not among its moves: ")
+            + string.Create(CultureInfo.InvariantCulture, $"write it there, \"at\" further by [{by.X:0.####}, {by.Y:0.####}, {by.Z:0.####}], ")
+            + string.Create(CultureInfo.InvariantCulture, $"turned further by [{turn.X:0.####}, {turn.Y:0.####}, {turn.Z:0.####}] degrees");
     }
 
     private static bool IsAt(Fixture now, Fixture before, RigidMotion motion)

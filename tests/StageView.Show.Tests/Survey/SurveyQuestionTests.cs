@@ -109,6 +109,21 @@ public sealed class SurveyQuestionTests : IDisposable
     }
 
     [Fact]
+    public void A_part_that_the_venue_brought_is_told_to_be_changed_there()
+    {
+        var rig = Rig();
+        string Venue(string at) => $$"""
+            { "name": "today", "parts": [{ "name": "house truss", "at": {{at}}, "hangs": [ { "name": "house", "profile": "spot-head", "patch": "9.1",
+              "row": { "from": [-3, 0, 0], "to": [3, 0, 0], "count": 2 } } ] }] }
+            """;
+        var truth = RigFiles.Open(rig, _folder.File("true.venue.jsonc", Venue("[0.3, 1, 6.4]")));
+        var asked = Asked(Marks(truth, ["house 1", "house 2", "over 1", "over 4"])) with { Venue = _folder.File("today.venue.jsonc", Venue("[0, 1, 7]")) };
+        var note = Assert.Single(SurveyVenue.Write(asked, SurveyQuestion.Answer(asked), _folder["out.venue.jsonc"]));
+        Assert.Contains("today.venue.jsonc:1: \"house truss\" is the venue's own", note, StringComparison.Ordinal);
+        Assert.Contains("\"at\" further by [0.3", note, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Parts_that_are_named_as_one_are_solved_as_one()
     {
         var rig = Rig();

@@ -83,6 +83,22 @@ public sealed class MarksFileTests
         Assert.Contains("no part is named \"towr\": did you mean \"tower\"?", Assert.Single(problems).Text, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void Angles_that_were_taken_are_written_in_and_the_rest_stays()
+    {
+        const string Text = """
+            { "name": "t", "marks": { "A": [0, 0, 0] }, // mine
+              "sightings": [ { "fixture": "head 1", "mark": "A", }, { "fixture": "head 2", "mark": "A", "pan": 1, "tilt": 2 },
+                { "fixture": "head 2", "mark": "A" /* last */ }, ] }
+            """;
+        var file = Read(Text, out _)!;
+        var bytes = MarksFile.WithAngles(Encoding.UTF8.GetBytes(Text), [(file.Sightings[0], -10.1234, 20), (file.Sightings[2], 5, -6.5)]);
+        var text = Encoding.UTF8.GetString(bytes);
+        Assert.Equal([(-10.1234, 20), (1, 2), (5, -6.5)], Read(text, out _)!.Sightings.Select(s => s.Read));
+        Assert.Equal(Text, text.Replace(" \"pan\": -10.1234, \"tilt\": 20,", "", StringComparison.Ordinal)
+            .Replace(" \"pan\": 5, \"tilt\": -6.5,", "", StringComparison.Ordinal));
+    }
+
     private static MarksFile? Read(string json, out IReadOnlyList<RigProblem> problems) =>
         MarksFile.TryRead(Rig, Encoding.UTF8.GetBytes(json), "a.marks.jsonc", out problems);
 }
