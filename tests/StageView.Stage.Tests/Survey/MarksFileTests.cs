@@ -16,10 +16,10 @@ public sealed class MarksFileTests
         Head() with { Name = "loose", Index = new FixtureIndex(2) },
         Hang(Profile([new() { Index = 0, Name = "base", Parent = -1, Pose = Pose.Identity, Beam = new() }], []), 3) with { Name = "par" })
         with
-        {
-            Parts = [Part(0, "tower", PartIndex.None), Part(1, "arm", new PartIndex(0))],
-            FocusPoints = [new FocusPoint("centre", new(0, 1, 0), "")],
-        };
+    {
+        Parts = [Part(0, "tower", PartIndex.None), Part(1, "arm", new PartIndex(0))],
+        FocusPoints = [new FocusPoint("centre", new(0, 1, 0), "")],
+    };
 
     private static RigPart Part(int index, string name, PartIndex holder) => new()
     {
