@@ -77,5 +77,5 @@ public sealed record SurveyAnswer(RigScene Rig, string Name, IReadOnlyList<Surve
 {
     public IReadOnlyList<SurveyedPart> Known => [.. Parts.Where(p => p.State == SurveyState.Known)];
 
-    public bool AllKnown => Parts.All(p => p.State == SurveyState.Known);
+    public bool AllKnown => Parts.Count > 0 && Parts.All(p => p.State == SurveyState.Known);
 }
