@@ -30,6 +30,7 @@ internal static class AllVerbs
         LuxVerb.Build(),
         AimVerb.Build(),
         RefocusVerb.Build(),
+        SurveyVerb.Build(),
         BouncesVerb.Build(),
         CautionsVerb.Build(),
         LasersVerb.Build(),

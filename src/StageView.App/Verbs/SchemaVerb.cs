@@ -4,6 +4,7 @@ using StageView.App.Options;
 using StageView.Rig.Scene;
 using StageView.Stage.Anchors;
 using StageView.Stage.Cues;
+using StageView.Stage.Survey;
 
 namespace StageView.App.Verbs;
 
@@ -12,10 +13,10 @@ internal static class SchemaVerb
 {
     public static Command Build()
     {
-        var kind = new Argument<string>("KIND") { Description = "rig, fixture, venue, look, cues or anchors.", DefaultValueFactory = _ => "rig" };
-        kind.AcceptOnlyFromAmong("rig", "fixture", "venue", "look", "cues", "anchors");
+        var kind = new Argument<string>("KIND") { Description = "rig, fixture, venue, look, cues, anchors or marks.", DefaultValueFactory = _ => "rig" };
+        kind.AcceptOnlyFromAmong("rig", "fixture", "venue", "look", "cues", "anchors", "marks");
         var command = new Command("schema",
-            "Prints the JSON Schema of rig, fixture profile, venue, look, cue or anchors files, for editors and tools.") { kind };
+            "Prints the JSON Schema of rig, fixture profile, venue, look, cue, anchors or marks files, for editors and tools.") { kind };
         return command.Does(parse =>
         {
             Console.Write(parse.GetValue(kind) switch
@@ -23,6 +24,7 @@ internal static class SchemaVerb
                 "look" => CueFile.LookSchema(),
                 "cues" => CueFile.Schema(),
                 "anchors" => AnchorFile.Schema(),
+                "marks" => MarksFile.Schema(),
                 var other => SchemaFiles.Write(other + ".schema.json"),
             });
             return Exit.Fine;

@@ -24,6 +24,9 @@ public sealed record Fixture
     /// <summary>Name of the truss, ladder or floor position it hangs on.</summary>
     public string Position { get; init; } = "";
 
+    /// <summary>The innermost part that holds it, or none.</summary>
+    public PartIndex Part { get; init; } = PartIndex.None;
+
     public required FixtureProfile Profile { get; init; }
 
     public required FixtureMode Mode { get; init; }

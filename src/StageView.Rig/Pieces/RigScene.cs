@@ -22,6 +22,9 @@ public sealed record RigScene
 
     public Fixture this[FixtureIndex fixture] => Fixtures[fixture.Value];
 
+    /// <summary>Every copy of every part, holders before what they hold.</summary>
+    public IReadOnlyList<RigPart> Parts { get; init; } = [];
+
     public required IReadOnlyList<SceneryPiece> Scenery { get; init; }
 
     public required IReadOnlyList<MirrorPiece> Mirrors { get; init; }

@@ -133,6 +133,7 @@ internal sealed class HangReader
             Number = Number(hang, own, member),
             Groups = groups,
             Position = position ?? place.Name,
+            Part = place.Part,
             Override = own,
             LeftOut = own?.FlagOr("leftOut", false) ?? false,
             Removed = venue.Removed,

@@ -1,6 +1,8 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
+using StageView.Rig.Pieces;
 using StageView.Rig.Solids;
 using StageView.Rig.Source;
 
@@ -14,11 +16,14 @@ internal sealed record PartPlace(string Name, PartPlace? Within, Pose Pose, bool
     /// <summary>What the venue does to it.</summary>
     public VenueTouch Venue { get; init; } = VenueTouch.None;
 
+    /// <summary>The part that it is, or none.</summary>
+    public PartIndex Part { get; init; } = PartIndex.None;
+
     /// <summary>Whether there are several of it, so that what it holds is there several times.</summary>
     public bool Repeated { get; init; }
 
     /// <summary>The same seen in a mirror at its own x = 0.</summary>
-    public PartPlace Mirrored() => new(Name, this, Pose.Identity, true) { Venue = Venue, Repeated = true };
+    public PartPlace Mirrored() => new(Name, this, Pose.Identity, true) { Venue = Venue, Part = Part, Repeated = true };
 
     /// <summary>To the world, reflections included.</summary>
     public Pose ToWorld(in Pose local)
@@ -122,11 +127,33 @@ internal sealed class PartReader
             var called = places.Count == 1 ? copy : string.Create(CultureInfo.InvariantCulture, $"{copy} {i + 1}");
             var touch = repeated && _build.Bounds.Compare(part, _build.Venue?.Entries ?? 0)
                 ? VenueTouch.Of(_build.Venue, all, "part", part, called) : all;
-            Read(part, new PartPlace(called, within, touch.One(pose, reflected), reflected) { Venue = touch, Repeated = repeated });
+            var place = new PartPlace(called, within, touch.One(pose, reflected), reflected)
+            {
+                Venue = touch, Part = new PartIndex(_build.Parts.Count), Repeated = repeated,
+            };
+            _build.Parts.Add(Placed(part, place, within));
+            Read(part, place);
             if (reflected)
             {
                 all.Went(() => $"its mirror image {called}");
             }
         }
+    }
+
+    private RigPart Placed(SourceNode part, PartPlace place, PartPlace within)
+    {
+        var origin = within.ToWorld(Vector3.Zero);
+        Vector3d Axis(Vector3 axis) => Vector3d.From(within.ToWorld(axis) - origin).Unit;
+        return new RigPart
+        {
+            Index = place.Part,
+            Name = place.Name,
+            Holder = within.Part,
+            InHolder = place.Reflected ? Turns.Reflected(place.Pose) : place.Pose,
+            HolderOrigin = Vector3d.From(origin),
+            HolderAxes = (Axis(Vector3.UnitX), Axis(Vector3.UnitY), Axis(Vector3.UnitZ)),
+            OfVenue = _build.Venue?.Silent == true,
+            Source = part.Place,
+        };
     }
 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
@@ -22,6 +23,8 @@ internal sealed class SceneBuild
     public SceneBounds Bounds { get; }
 
     public List<HungFixture> Hung { get; } = [];
+
+    public List<RigPart> Parts { get; } = [];
 
     public List<SceneryPiece> Scenery { get; } = [];
 
@@ -95,6 +98,8 @@ internal sealed class HungFixture
     public required IReadOnlyList<string> Groups { get; init; }
 
     public required string Position { get; init; }
+
+    public PartIndex Part { get; init; } = PartIndex.None;
 
     public SourceNode? Override { get; init; }
 

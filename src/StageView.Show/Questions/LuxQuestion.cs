@@ -43,10 +43,15 @@ public static class LuxQuestion
         {
             if (Texts.TryPoint(place, out var point) || (!IsArea(rig, place) && Texts.TryNamed(rig, place, out point)))
             {
-                points.Add(new LuxPoint(point, PointLux.At(meter, point), FrontLight.Inside(moment, point)));
+                points.Add(new LuxPoint(point, PointLux.At(meter, point, quantity), FrontLight.Inside(moment, point)));
             }
             else if (place.StartsWith(SceneryWord, StringComparison.OrdinalIgnoreCase))
             {
+                if (quantity.Kind != QuantityKind.Plane)
+                {
+                    throw StopException.Wrong($"--on {place}: on scenery light is measured on its own faces, not as --measure {asked.Measure}: ask for an area or a point");
+                }
+
                 pieces.Add(new LuxPiece(place, MeshMeter.Measure(meter, Piece(rig, moment, place[SceneryWord.Length..]))));
             }
             else

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Grids;
 using StageView.Light.Measure;
 
 namespace StageView.Show.Questions;
@@ -8,12 +9,18 @@ public sealed record PointLux(
     float Horizontal, float TowardAudience, float TowardUpstage, float TowardLeft, float TowardRight, float Cylindrical, float HorizontalReflected,
     float HorizontalSurface)
 {
+    /// <summary>What was asked for instead of all these, lx; null where it was the plane, of which a point has none.</summary>
+    public float? Asked { get; init; }
+
     /// <remarks>Left and right as the audience sees them.</remarks>
-    public static PointLux At(LightMeter meter, Vector3 point)
+    public static PointLux At(LightMeter meter, Vector3 point, Quantity quantity = default)
     {
         var flat = meter.At(point, Vector3.UnitZ);
         return new PointLux(
             flat.Lux, meter.At(point, -Vector3.UnitY).Lux, meter.At(point, Vector3.UnitY).Lux,
-            meter.At(point, -Vector3.UnitX).Lux, meter.At(point, Vector3.UnitX).Lux, meter.Cylindrical(point).Lux, flat.Reflected, flat.Surface);
+            meter.At(point, -Vector3.UnitX).Lux, meter.At(point, Vector3.UnitX).Lux, meter.Cylindrical(point).Lux, flat.Reflected, flat.Surface)
+        {
+            Asked = quantity.Kind == QuantityKind.Plane ? null : GridMeter.At(meter, point, Vector3.UnitZ, quantity).Lux,
+        };
     }
 }

@@ -81,4 +81,17 @@ public sealed class GridTests
             last = light;
         }
     }
+
+    // By hand: a line of 0, 10, 100 lx is (0/2 + 10 + 100/2)/2 = 30 in the mean; a field of 3 x 3 with 36 lx in its middle alone is 36/4 = 9.
+    [Fact]
+    public void Points_at_the_border_speak_for_half_a_step()
+    {
+        var line = new LuxMap { Grid = new MeasuringGrid(default, Vector3.UnitX, default, 3, 1, Vector3.UnitZ), Quantity = default, Lux = [0, 10, 100] };
+        Assert.Equal(30, line.Average, 1e-9);
+        var field = new LuxMap
+        {
+            Grid = new MeasuringGrid(default, Vector3.UnitX, Vector3.UnitY, 3, 3, Vector3.UnitZ), Quantity = default, Lux = [0, 0, 0, 0, 36, 0, 0, 0, 0],
+        };
+        Assert.Equal(9, field.Average, 1e-9);
+    }
 }

@@ -6,6 +6,7 @@ using StageView.Rig.Source;
 using StageView.Stage.Anchors;
 using StageView.Stage.Cues;
 using StageView.Stage.Looks;
+using StageView.Stage.Survey;
 using static StageView.Stage.Tests.TestRig;
 
 namespace StageView.Stage.Tests.Cues;
@@ -217,10 +218,15 @@ public sealed class CueFileTests
     [InlineData("cues.schema.json")]
     [InlineData("look.schema.json")]
     [InlineData("anchors.schema.json")]
+    [InlineData("marks.schema.json")]
     public void Committed_schemas_are_those_of_the_key_tables(string name)
     {
         var path = Repo.File("assets", "schema", name);
-        var made = name switch { "cues.schema.json" => CueFile.Schema(), "anchors.schema.json" => AnchorFile.Schema(), _ => CueFile.LookSchema() };
+        var made = name switch
+        {
+            "cues.schema.json" => CueFile.Schema(), "anchors.schema.json" => AnchorFile.Schema(), "marks.schema.json" => MarksFile.Schema(),
+            _ => CueFile.LookSchema(),
+        };
         if (Environment.GetEnvironmentVariable("STAGEVIEW_WRITE_SCHEMA") == "1")
         {
             File.WriteAllText(path, made);
