@@ -50,8 +50,8 @@ internal static class LuxPrint
             // What was asked for stands first, where it is none of the usual ones.
             var asked = answer.Points[0].Lux.Asked is not null;
             Answers.Table(
-                [.. (string[])["point"], .. asked ? (string[])[$"{answer.Asked.Measure} lx"] : [], "horizontal lx", "toward audience", "toward left", "toward right",
-                    "toward upstage", "cylindrical", "of it off mirrors", "of it from surfaces"],
+                [.. (string[])["point"], .. asked ? (string[])[$"{answer.Asked.Measure} lx"] : [], "horizontal lx", "toward audience", "toward left",
+                    "toward right", "toward upstage", "cylindrical", "of it off mirrors", "of it from surfaces"],
                 answer.Points.Select(p => (string[])[Point(p.Point), .. p.Lux.Asked is { } lux ? (string[])[F(lux)] : [], F(p.Lux.Horizontal),
                     F(p.Lux.TowardAudience), F(p.Lux.TowardLeft), F(p.Lux.TowardRight), F(p.Lux.TowardUpstage), F(p.Lux.Cylindrical),
                     F(p.Lux.HorizontalReflected), F(p.Lux.HorizontalSurface)]));

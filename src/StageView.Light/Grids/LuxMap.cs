@@ -11,7 +11,8 @@ public sealed record LuxMap
     public required float[] Lux { get; init; }
 
     /// <summary>
-    /// Mean over the area or line, lx: the points stand at its border, too, where each speaks for half a step and in the corners for a quarter (trapezoidal rule).
+    /// Mean over the area or line, lx: the points stand at its border, too, where each speaks for half a step and in the corners for a quarter
+    /// (trapezoidal rule).
     /// </summary>
     public double Average
     {

@@ -49,7 +49,8 @@ public static class LuxQuestion
             {
                 if (quantity.Kind != QuantityKind.Plane)
                 {
-                    throw StopException.Wrong($"--on {place}: on scenery light is measured on its own faces, not as --measure {asked.Measure}: ask for an area or a point");
+                    throw StopException.Wrong(
+                        $"--on {place}: on scenery light is measured on its own faces, not as --measure {asked.Measure}: ask for an area or a point");
                 }
 
                 pieces.Add(new LuxPiece(place, MeshMeter.Measure(meter, Piece(rig, moment, place[SceneryWord.Length..]))));

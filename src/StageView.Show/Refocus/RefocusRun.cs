@@ -99,8 +99,12 @@ public sealed class RefocusRun
         _fitted.Add(stated);
         return guess with
         {
-            Kind = AnchorKind.Stated, Name = stated.Name.Length > 0 ? stated.Name : Texts.Point(stated.At), Place = stated.At, Local = stated.At,
-            Via = stated.Via ?? guess.Via, Why = $"stated in {stated.Where}",
+            Kind = AnchorKind.Stated,
+            Name = stated.Name.Length > 0 ? stated.Name : Texts.Point(stated.At),
+            Place = stated.At,
+            Local = stated.At,
+            Via = stated.Via ?? guess.Via,
+            Why = $"stated in {stated.Where}",
             Length = guess.Kind == AnchorKind.Direction ? 0 : guess.Length,
         };
     }

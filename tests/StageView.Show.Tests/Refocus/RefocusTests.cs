@@ -122,8 +122,9 @@ public sealed class RefocusTests : IDisposable
         Assert.Contains("a.anchors.jsonc:1: $.anchors[0].fixtures", wrong.Message, StringComparison.Ordinal);
     }
 
-    // By hand: the head tilts from a point 1 m upstage of it to one 1 m downstage, lit all the while. At 8 - .52 m that is 2·atan(1/7.48) = 15.2 degrees, three
-    // metres over the floor 2·atan(1/2.48) = 43.9. Triangular moves at 420 deg/s2 (the profile's; 190 deg/s is not reached) take 2·sqrt(d/420): .38 s and .65 s.
+    // By hand: the head tilts from a point 1 m upstage of it to one 1 m downstage, lit all the while. At 8 - .52 m that is 2·atan(1/7.48) = 15.2 degrees,
+    // three metres over the floor 2·atan(1/2.48) = 43.9. Triangular moves at 420 deg/s2 (the profile's; 190 deg/s is not reached) take 2·sqrt(d/420): .38 s
+    // and .65 s.
     [Fact]
     public void A_move_with_farther_to_go_comes_later()
     {

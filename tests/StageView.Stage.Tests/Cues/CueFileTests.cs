@@ -224,7 +224,9 @@ public sealed class CueFileTests
         var path = Repo.File("assets", "schema", name);
         var made = name switch
         {
-            "cues.schema.json" => CueFile.Schema(), "anchors.schema.json" => AnchorFile.Schema(), "marks.schema.json" => MarksFile.Schema(),
+            "cues.schema.json" => CueFile.Schema(),
+            "anchors.schema.json" => AnchorFile.Schema(),
+            "marks.schema.json" => MarksFile.Schema(),
             _ => CueFile.LookSchema(),
         };
         if (Environment.GetEnvironmentVariable("STAGEVIEW_WRITE_SCHEMA") == "1")
