@@ -3,6 +3,7 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Ground.Drawings;
+using StageView.Paperwork.Advance;
 using StageView.Paperwork.Drawings;
 using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
@@ -19,15 +20,31 @@ internal static class PaperworkVerb
         var folder = new Option<string>("--out") { Description = "Folder for the files.", Required = true, HelpName = "DIR" };
         var date = new Option<string?>("--date") { Description = "Date or revision for every sheet; today when left out.", HelpName = "TEXT" };
         var venue = Verb.VenueOption();
+        var from = new Option<string?>("--from-venue")
+        {
+            Description = "Yesterday's venue file: the venue's advance sheet tells the differences from it, too.", HelpName = "FILE",
+        };
         var cut = new Option<float>("--cut")
         {
             Description = "Where the section cuts, metres from the centre line; what lies nearer is not drawn.", HelpName = "X",
         };
         var command = new Command("paperwork",
             "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to "
-            + "scale.") { rig, folder, date, venue, cut };
-        return command.Does(parse => Write(RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note), parse.GetValue(folder)!,
-            parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System), parse.GetValue(cut)));
+            + "scale; with a venue also its advance sheet.") { rig, folder, date, venue, from, cut };
+        return command.Does(parse =>
+        {
+            var (file, to, house, day) = (parse.GetValue(rig)!, parse.GetValue(folder)!, parse.GetValue(venue),
+                parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System));
+            var scene = RigFiles.Open(file, house, tell: Tell.Note);
+            var code = Write(scene, to, day, parse.GetValue(cut));
+            if (house is not null)
+            {
+                var yesterday = parse.GetValue(from) is { } before ? RigFiles.Open(file, before) : null;
+                Put(to, "advance.pdf", PdfWriter.Write(AdvancePack.Pages(RigFiles.Open(file), scene, yesterday, PaperStamp.Of(scene, day))));
+            }
+
+            return code;
+        });
     }
 
     private static int Write(RigScene rig, string folder, string date, float cut)

@@ -75,17 +75,20 @@ public static class RigChanges
             (a, b) => Pairs(a.Name, b.Name, Place(a, from), Place(b, to))
                 .Concat(Vector3.Distance(a.Scale, b.Scale) > Still ? [(ChangeKind.Altered, $"size × {V(a.Scale)} becomes × {V(b.Scale)}")] : [])
                 .Concat(Shape(before, a.Mesh) != Shape(after, b.Mesh) ? [(ChangeKind.Altered, "its shape is another one")] : []),
-            s => (s.Name, ""));
+            s => (s.Name, ""), s => V(s.Pose.Position));
     }
 
     private static IEnumerable<RigChange> Compare<T>(
         string what, IReadOnlyList<T> before, IReadOnlyList<T> after, Func<T, string> uuidOf, Func<T, string> nameOf,
-        Func<T, T, IEnumerable<(ChangeKind Kind, string Text)>> differences, Func<T, (string Name, string Kind)> described)
+        Func<T, T, IEnumerable<(ChangeKind Kind, string Text)>> differences, Func<T, (string Name, string Kind)> described,
+        Func<T, string>? placeOf = null)
     {
+        // Of several with one name those that stand where they stood are the same.
+        string Placed(T thing) => placeOf is null ? "" : $"{nameOf(thing)} {placeOf(thing)}";
         var partner = new int[after.Count];
         Array.Fill(partner, -1);
         var taken = new bool[before.Count];
-        foreach (var key in (Func<T, string>[])[uuidOf, nameOf])
+        foreach (var key in (Func<T, string>[])[uuidOf, Placed, nameOf])
         {
             var byKey = new Dictionary<string, Queue<int>>(StringComparer.OrdinalIgnoreCase);
             for (var i = 0; i < before.Count; i++)
