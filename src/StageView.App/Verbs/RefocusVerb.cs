@@ -6,6 +6,7 @@ using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Ground.Files;
 using StageView.Paperwork.Lists;
+using StageView.Rig.Mvr;
 using StageView.Rig.Pieces;
 using StageView.Show;
 using StageView.Show.Cues;
@@ -102,6 +103,16 @@ internal static class RefocusVerb
         foreach (var (name, text) in RefocusFiles.Looks(answer))
         {
             Put(Path.Combine("looks", name), Encoding.UTF8.GetBytes(text));
+        }
+
+        using (var drawing = new MemoryStream())
+        {
+            foreach (var note in MvrExporter.Export(rig with { FocusPoints = RefocusFiles.FocusPoints(rig, answer) }, drawing))
+            {
+                Tell.Note("refocus.mvr: " + note);
+            }
+
+            Put("refocus.mvr", drawing.ToArray());
         }
 
         var cues = Put("refocus.cues.jsonc", Encoding.UTF8.GetBytes(RefocusFiles.Cues(answer)));

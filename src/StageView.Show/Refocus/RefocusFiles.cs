@@ -1,7 +1,9 @@
 using System.Globalization;
+using System.Numerics;
 using System.Text;
 using System.Text.Json;
 using StageView.Paperwork.Lists;
+using StageView.Rig.Pieces;
 
 namespace StageView.Show.Refocus;
 
@@ -66,6 +68,23 @@ public static class RefocusFiles
     public static IEnumerable<(string Name, string Text)> Looks(RefocusAnswer answer) => Steps(answer).Select(s => (
         string.Create(CultureInfo.InvariantCulture, $"position-{s.Number:00}.look.jsonc"),
         "{\n  \"set\": [\n" + string.Join(",\n", s.Rows.Select(r => $"    {Entry(r, lit: true)}")) + "\n  ]\n}\n"));
+
+    /// <summary>The places that positions are for, as focus points beside the rig's own; those within 5 cm of each other are one.</summary>
+    public static IReadOnlyList<FocusPoint> FocusPoints(RigScene rig, RefocusAnswer answer)
+    {
+        ArgumentNullException.ThrowIfNull(rig);
+        ArgumentNullException.ThrowIfNull(answer);
+        var points = rig.FocusPoints.ToList();
+        foreach (var row in answer.Rows.Where(r => r.At is not null).OrderBy(r => r.Fixture, StringComparer.Ordinal).ThenBy(r => r.Position))
+        {
+            if (!points.Exists(p => Vector3.Distance(p.Position, row.At!.Value) < .05f))
+            {
+                points.Add(new FocusPoint($"{row.Fixture}, position {row.Position}: {row.Anchor.Text}", row.At!.Value, ""));
+            }
+        }
+
+        return points;
+    }
 
     /// <summary>A state in a few words.</summary>
     public static string Said(RefocusState state) => state switch

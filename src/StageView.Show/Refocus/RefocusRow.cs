@@ -1,3 +1,4 @@
+using System.Numerics;
 using StageView.Show.Questions;
 
 namespace StageView.Show.Refocus;
@@ -53,6 +54,9 @@ public sealed record RefocusRow
     public string Detail { get; init; } = "";
 
     public required Anchor Anchor { get; init; }
+
+    /// <summary>Where the anchor is in the new venue, m; null for a direction.</summary>
+    public Vector3? At { get; init; }
 
     /// <summary>Degrees of its own axes.</summary>
     public required float OldPan { get; init; }

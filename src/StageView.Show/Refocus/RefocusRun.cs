@@ -268,6 +268,7 @@ public sealed class RefocusRun
             Cues = CuesOf(position),
             State = RefocusState.Kept,
             Anchor = problem.Anchor,
+            At = problem.Anchor.Kind == AnchorKind.Direction ? null : problem.Target,
             OldPan = position.Pan,
             OldTilt = position.Tilt,
             Zoom = problem.Zoom is { } z ? Angles.Degrees(z) : null,

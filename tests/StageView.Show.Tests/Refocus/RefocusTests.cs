@@ -194,6 +194,9 @@ public sealed class RefocusTests : IDisposable
         using var look = new LookShow(rig, _folder.File(looks[0].Name, looks[0].Text));
         var state = look.Stage.StateOf(new FixtureIndex(0), TimeSpan.Zero);
         Assert.Equal(row.NewTilt!.Value, state.Attributes.First(a => a.Attribute == "Tilt").Now, .01f);
+        var point = Assert.Single(RefocusFiles.FocusPoints(rig, answer));
+        Assert.Equal("head, position 1: on floor", point.Name);
+        Assert.InRange(Vector3.Distance(row.Anchor.Place, point.Position), 0, 1e-3f);
         var sheet = Assert.Single(RefocusFiles.Sheets(answer));
         Assert.Equal("Focus: truss", sheet.Title);
         Assert.Contains(sheet.Notes, n => n.Contains("decided on site", StringComparison.Ordinal));
