@@ -86,7 +86,7 @@ internal sealed class MvrFolder
             b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(at)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
         }
 
-        KeepMedia();
+        new MvrContent(_archive, _scene, _carriers, _notes, Copied).Write(b, _fixtureNames);
         MvrTail.Connections(b, _scene, _objects, _notes);
         b.Append("  ],\n  \"notTakenOver\": [\n");
         foreach (var note in _notes.Distinct().Take(MostNotes))
@@ -328,22 +328,6 @@ internal sealed class MvrFolder
 
         _notes.Add($"model left out: {why}");
         return null;
-    }
-
-    /// <summary>Writes the pictures and films that are sources of video, so that <c>content</c> can name them.</summary>
-    private void KeepMedia()
-    {
-        foreach (var file in _scene.Media.Distinct(StringComparer.OrdinalIgnoreCase))
-        {
-            if (_archive.Find(file) is not { } entry)
-            {
-                _notes.Add($"the video source {file} is not in the archive");
-            }
-            else if (MvrTail.IsMedia(entry) && _archive.TryReadShared(entry) is not null)
-            {
-                _notes.Add($"the video source {file} is written to {Copied(entry, "media", file)}: \"content\" in the rig file can lay it over pixel surfaces");
-            }
-        }
     }
 
     /// <summary>Writes a model's pictures beside it.</summary>
