@@ -228,6 +228,7 @@ internal sealed class MvrReader
             Carrier = carrier,
             Multipatch = e.Attr("multipatch"),
             Mappings = MvrMapping.All(e),
+            Overwrites = MvrOverwrite.All(e),
             Filter = MvrExtras.IsFilter(Word(e, "Color"), out var filter) ? filter : null,
             Notes = _extras.Read(e),
         });

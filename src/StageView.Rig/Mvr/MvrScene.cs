@@ -41,6 +41,9 @@ internal sealed record MvrFixture(
     /// <summary>What is added to a break as written to count from 1, as GDTF does: MVR breaks start at 0 where a 0 is written.</summary>
     public int FirstBreak => Addresses.Any(a => a.Break == 0) ? 1 : 0;
 
+    /// <summary>What it has instead of its type's own wheels, slots, emitters and filters.</summary>
+    public IReadOnlyList<MvrOverwrite> Overwrites { get; init; } = [];
+
     /// <summary>The parts of pictures that it shows.</summary>
     public IReadOnlyList<MvrMapping> Mappings { get; init; } = [];
 
