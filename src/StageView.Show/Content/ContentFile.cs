@@ -88,7 +88,7 @@ internal sealed class ContentFile : IContentFrames, IDisposable
         return new ContentFile(placement, program, width, height, sequence ? placement.SequenceRate : rate, frames);
     }
 
-    /// <summary>Opens all content that a rig names. Placements that show the same frames of a file at all times share them, and the one that reads it.</summary>
+    /// <summary>Opens all content that a rig names. Placements that show the same frame of a file at any time share what reads it.</summary>
     public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig)
     {
         var opened = new List<PlacedContent>();

@@ -9,8 +9,8 @@ using StageView.Rig.Tests.Gdtf;
 namespace StageView.Rig.Tests.Mvr;
 
 /// <summary>
-/// DIN SPEC 15801, MappingDefinition and Mapping: ux and uy are the offset in pixels from the source's top left, ox and oy the size, rz turns the part about its
-/// middle, counter-clockwise. Which part of the picture each corner of a fixture shows is worked out by hand here.
+/// DIN SPEC 15801, MappingDefinition and Mapping: ux and uy are the offset in pixels from the source's top left, ox and oy the size, rz turns the part about
+/// its middle, counter-clockwise. Which part of the picture each corner of a fixture shows is worked out by hand here.
 /// </summary>
 public sealed class MvrMappingTests : IDisposable
 {
@@ -99,7 +99,8 @@ public sealed class MvrMappingTests : IDisposable
     {
         // Three columns 0.2 m apart and two rows 0.3 m apart; looking down from z = 0, the first column at +X.
         var pixels = string.Concat(Enumerable.Range(0, 6).Select(i => string.Create(CultureInfo.InvariantCulture,
-            $"<GeometryReference Name=\"P{i}\" Geometry=\"Pixel\" Position=\"{{1,0,0,{.2 * (1 - (i % 3))}}}{{0,1,0,{.15 - (.3 * (i / 3))}}}{{0,0,1,0}}{{0,0,0,1}}\">"
+            $"<GeometryReference Name=\"P{i}\" Geometry=\"Pixel\" "
+            + $"Position=\"{{1,0,0,{.2 * (1 - (i % 3))}}}{{0,1,0,{.15 - (.3 * (i / 3))}}}{{0,0,1,0}}{{0,0,0,1}}\">"
             + $"<Break DMXBreak=\"1\" DMXOffset=\"{i + 1}\"/></GeometryReference>")));
         var gdtf = ArchiveMaker.Gdtf(ArchiveMaker.Description(
             $"<Geometry Name=\"Base\">{pixels}</Geometry><Beam Name=\"Pixel\" BeamType=\"Glow\" BeamRadius=\"0.05\" LuminousFlux=\"100\"/>",
@@ -167,8 +168,8 @@ public sealed class MvrMappingTests : IDisposable
     {
         const string inHead = "<ChildPosition>Base.Head</ChildPosition>";
         var scene = Definition("400", "200") + Layers("<Fixture name=\"Head\" uuid=\"H\"><GDTFSpec>two.gdtf</GDTFSpec><GDTFMode>One</GDTFMode>"
-            + $"<Matrix>{{1,0,0}}{{0,1,0}}{{0,0,1}}{{0,0,5000}}</Matrix><ChildList>{Fixture("Panel", "panel.gdtf", "<Mapping linkedDef=\"M1\"/>", Upright + inHead)}"
-            + "</ChildList></Fixture>");
+            + "<Matrix>{1,0,0}{0,1,0}{0,0,1}{0,0,5000}</Matrix><ChildList>"
+            + Fixture("Panel", "panel.gdtf", "<Mapping linkedDef=\"M1\"/>", Upright + inHead) + "</ChildList></Fixture>");
         var report = Import(Archive(scene));
         Shows(Assert.Single(MvrFile.Load(report.RigFile).Content), new Vector3(0, 2.1f, 8.5f), 0, 0);
         Assert.Contains("mapping \"wall\" on \"Panel\": its pixels move: the picture lies where they are at rest, and stays there", report.Notes);

@@ -7,7 +7,7 @@ using StageView.Rig.Tests.Gdtf;
 
 namespace StageView.Rig.Tests.Mvr;
 
-/// <summary>DIN SPEC 15801, Overwrite: wheel slots, emitters and filters of a fixture's type take those of Universal.gdtt; names as in the standard's example.</summary>
+/// <summary>DIN SPEC 15801, Overwrite: wheel slots, emitters and filters of a fixture's type take those of Universal.gdtt; links are written as there.</summary>
 public sealed class MvrOverwriteTests : IDisposable
 {
     private const string Own = """
@@ -41,7 +41,8 @@ public sealed class MvrOverwriteTests : IDisposable
         Assert.True(Slot(1).Colour is { X: > .9f, Z: < .05f }, $"{Slot(1).Colour}");
 
         // The two that overwrite the same share a file; the one that doesn't has the type's own.
-        Assert.Equal(["fixtures/head-overwritten.gdtf", "fixtures/head.gdtf"], report.Written.Where(w => w.EndsWith(".gdtf", StringComparison.Ordinal)).Order());
+        Assert.Equal(["fixtures/head-overwritten.gdtf", "fixtures/head.gdtf"],
+            report.Written.Where(w => w.EndsWith(".gdtf", StringComparison.Ordinal)).Order());
         Assert.Equal(["head-overwritten.gdtf", "head.gdtf", "head-overwritten.gdtf"], rig.Fixtures.Select(f => Path.GetFileName(f.Profile.File)));
     }
 
@@ -131,15 +132,15 @@ public sealed class MvrOverwriteTests : IDisposable
     }
 
     private static byte[] Head() => ArchiveMaker.Gdtf(
-        ArchiveMaker.Description("<Geometry Name=\"Base\"><Beam Name=\"Lens\" BeamType=\"Spot\"/></Geometry>", ArchiveMaker.Channel("Lens", "Dimmer", "1"), Own),
-        ("wheels/dots.png", [1]));
+        ArchiveMaker.Description("<Geometry Name=\"Base\"><Beam Name=\"Lens\" BeamType=\"Spot\"/></Geometry>",
+            ArchiveMaker.Channel("Lens", "Dimmer", "1"), Own), ("wheels/dots.png", [1]));
 
     private static string Over(string universal, string target) =>
         $"<Overwrite universal=\"{universal}\"{(target.Length > 0 ? $" target=\"{target}\"" : "")}/>";
 
     private static string Fixture(string name, string address, string overwrites) =>
-        $"<Fixture name=\"{name}\" uuid=\"\"><GDTFSpec>head.gdtf</GDTFSpec><GDTFMode>One</GDTFMode><Addresses><Address break=\"1\">{address}</Address></Addresses>"
-        + $"<Overwrites>{overwrites}</Overwrites></Fixture>";
+        $"<Fixture name=\"{name}\" uuid=\"\"><GDTFSpec>head.gdtf</GDTFSpec><GDTFMode>One</GDTFMode>"
+        + $"<Addresses><Address break=\"1\">{address}</Address></Addresses><Overwrites>{overwrites}</Overwrites></Fixture>";
 
     private static string Layers(string fixtures) => $"<Layers><Layer name=\"A\" uuid=\"L1\"><ChildList>{fixtures}</ChildList></Layer></Layers>";
 }
