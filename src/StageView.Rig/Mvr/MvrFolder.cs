@@ -141,7 +141,8 @@ internal sealed class MvrFolder
         b.Append(", \"mode\": ").Append(Q(mode is null ? MvrPlaceholders.ModeOf(f) : NameForm.Of(mode.Name)));
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
         b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
-        if (f.Filter is { } filter)
+        var filter = (f.Filter ?? Vector3.One) * _overwrites.InFront(f);
+        if (f.Filter is not null || filter != Vector3.One)
         {
             b.Append(", \"filter\": ").Append(V(Vector3.Min(filter, Vector3.One)));
         }

@@ -1,8 +1,10 @@
 using System.IO.Compression;
+using System.Numerics;
 using System.Xml.Linq;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
 using StageView.Rig.Gdtf;
+using StageView.Rig.Profiles;
 using StageView.Rig.Source;
 
 namespace StageView.Rig.Mvr;
@@ -46,6 +48,7 @@ internal sealed class MvrOverwrites
     private readonly Func<string, byte[], string> _put;
     private readonly Dictionary<string, string?> _made = new(StringComparer.Ordinal);
     private (SafeArchive Archive, XElement Type)? _template;
+    private List<FilterData>? _filters;
     private bool _looked;
 
     /// <param name="archive">The MVR file.</param>
@@ -58,6 +61,7 @@ internal sealed class MvrOverwrites
     /// <param name="wanted">In their order: a later one overwrites an earlier one.</param>
     public string? FileOf(string entry, IReadOnlyList<MvrOverwrite> wanted)
     {
+        wanted = [.. wanted.Where(w => w.Target.Length > 0)];
         if (wanted.Count == 0)
         {
             return null;
@@ -96,6 +100,33 @@ internal sealed class MvrOverwrites
         return _made[key] = _put(MvrText.FileName(Path.GetFileNameWithoutExtension(entry)) + "-overwritten", bytes);
     }
 
+    /// <summary>Transmission of the filters that a fixture has in front of all its beams (overwrites without a target); 1, 1, 1 without.</summary>
+    public Vector3 InFront(MvrFixture fixture)
+    {
+        var through = Vector3.One;
+        foreach (var (universal, _) in fixture.Overwrites.Where(o => o.Target.Length == 0).Take(MvrOverwrite.Most))
+        {
+            var found = FromTemplate() is { } from ? Meant(from.Type, universal) : [];
+            var slot = found.Find(e => e.Name.LocalName == "Slot");
+            var name = slot?.Attr("Filter") is { Length: > 0 } named ? named : found.Exists(e => e.Name.LocalName == "Filter") ? universal : "";
+            if (_filters?.Find(f => f.Name == name) is { } filter)
+            {
+                through *= filter.Colour;
+            }
+            else if (slot is not null && slot.Attr("MediaFileName").Length == 0 && GdtfValues.Colour(slot.Attr("Color")) is { } colour)
+            {
+                through *= GdtfValues.Transmission(colour);
+            }
+            else
+            {
+                _notes.Add($"overwrite \"{universal}\" of fixture \"{fixture.Name}\": {(found.Count == 0 ? $"is not in {Template}"
+                    : "only filters and colours are put in front of all beams")}");
+            }
+        }
+
+        return through;
+    }
+
     private byte[]? Made(string entry, IReadOnlyList<MvrOverwrite> wanted)
     {
         if (wanted.Count > MvrOverwrite.Most)
@@ -123,7 +154,7 @@ internal sealed class MvrOverwrites
             done += why.Length == 0 ? 1 : 0;
             if (why.Length > 0)
             {
-                _notes.Add($"overwrite \"{universal}\" of {entry}{(target.Length > 0 ? $", \"{target}\"" : "")}: {why}");
+                _notes.Add($"overwrite \"{universal}\" of {entry}, \"{target}\": {why}");
             }
         }
 
@@ -133,11 +164,6 @@ internal sealed class MvrOverwrites
     /// <returns>Why not; empty where it was.</returns>
     private string Overwrite(XElement type, XElement template, string universal, string target, SafeArchive own, Dictionary<string, string> pictures)
     {
-        if (target.Length == 0)
-        {
-            return "has no target, and what lies in front of all beams is not read";
-        }
-
         var (sources, targets) = (Meant(template, universal), Meant(type, target));
         var kinds = sources.Select(s => s.Name.LocalName).Intersect(targets.Select(t => t.Name.LocalName)).ToList();
         if (kinds.Count == 0)
@@ -294,6 +320,7 @@ internal sealed class MvrOverwrites
             && root.Descendants().Count(e => e.Name.LocalName is "Wheel" or "Slot" or "Emitter" or "Filter") <= MostOfTemplate)
         {
             _template = (archive, root.Element("FixtureType")!);
+            _filters = new GdtfPhysical(_template.Value.Type, []).Filters;
         }
 
         _looked = true;

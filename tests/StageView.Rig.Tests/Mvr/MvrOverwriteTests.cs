@@ -1,4 +1,5 @@
 using System.IO.Compression;
+using System.Numerics;
 using System.Xml.Linq;
 using StageView.Rig.Mvr;
 using StageView.Rig.Pieces;
@@ -7,7 +8,7 @@ using StageView.Rig.Tests.Gdtf;
 
 namespace StageView.Rig.Tests.Mvr;
 
-/// <summary>DIN SPEC 15801, Overwrite: wheel slots, emitters and filters of a fixture's type take those of Universal.gdtt; links are written as there.</summary>
+/// <summary>DIN SPEC 15801, Overwrite: wheel slots, emitters and filters of a fixture's type take those of Universal.gdtt.</summary>
 public sealed class MvrOverwriteTests : IDisposable
 {
     private const string Own = """
@@ -88,10 +89,24 @@ public sealed class MvrOverwriteTests : IDisposable
         Assert.Equal(["U Blue", "U Gel"], wheel.Slots.Select(s => s.Name));
     }
 
+    // "When no target is given, it will be like a static gobo or filter that you attach in front of all beams."
+    [Fact]
+    public void A_filter_without_a_target_lies_in_front_of_all_beams()
+    {
+        var rig = Rig(Fixture("A", "1", Over("U Green", "")) + Fixture("B", "11", Over("U Colours.U Gel", "")) + Fixture("C", "21", Over("U Colours.U Blue", ""))
+            + Fixture("D", "31", ""), out var report);
+        Assert.DoesNotContain(report.Notes, n => n.Contains("verwr", StringComparison.Ordinal));
+        Assert.True(rig.Fixtures[0].Filter is { Y: > .5f, X: < .05f, Z: < .05f }, $"{rig.Fixtures[0].Filter}");
+        Assert.Equal(rig.Fixtures[0].Filter, rig.Fixtures[1].Filter);
+        Assert.True(rig.Fixtures[2].Filter is { Z: > .9f, X: < .05f, Y: < .05f }, $"{rig.Fixtures[2].Filter}");
+        Assert.Equal(Vector3.One, rig.Fixtures[3].Filter);
+        Assert.All(rig.Fixtures, f => Assert.Equal("head.gdtf", Path.GetFileName(f.Profile.File)));
+    }
+
     [Fact]
     public void What_can_t_be_overwritten_is_told_with_its_names()
     {
-        var rig = Rig(Fixture("A", "1", Over("U Colours.U Gone", "Colours.Filled") + Over("U Deep", "Gone") + Over("U Deep", "Frame") + Over("U Green", "")
+        var rig = Rig(Fixture("A", "1", Over("U Colours.U Gone", "Colours.Filled") + Over("U Deep", "Gone") + Over("U Deep", "Frame") + Over("U Gobos.U Leaves", "") + Over("U Gone", "")
             + Over("U Gobos.U Lost", "Gobos.Shape")) + "<Fixture name=\"Box\" uuid=\"\"><GDTFSpec>none.gdtf</GDTFSpec><Overwrites>"
             + Over("U Deep", "Red") + "</Overwrites></Fixture>", out var report);
         string[] expected =
@@ -99,7 +114,8 @@ public sealed class MvrOverwriteTests : IDisposable
             "overwrite \"U Colours.U Gone\" of head.gdtf, \"Colours.Filled\": Universal.gdtt has no wheel, slot, emitter or filter of that name",
             "overwrite \"U Deep\" of head.gdtf, \"Gone\": the fixture's type has no wheel, slot, emitter or filter of that name",
             "overwrite \"U Deep\" of head.gdtf, \"Frame\": they are of different kinds (Emitter, Filter)",
-            "overwrite \"U Green\" of head.gdtf: has no target, and what lies in front of all beams is not read",
+            "overwrite \"U Gobos.U Leaves\" of fixture \"A\": only filters and colours are put in front of all beams",
+            "overwrite \"U Gone\" of fixture \"A\": is not in Universal.gdtt",
             "Universal.gdtt: wheels/lost.png is not in it, or can't be read",
             "overwrites of fixtures without a GDTF file: not used",
         ];
