@@ -10,7 +10,7 @@ namespace StageView.Rig.Mvr;
 /// <param name="Height">SizeY.</param>
 /// <param name="Type">Where the picture comes from: File, NDI, CITP, CaptureDevice; empty without a Source.</param>
 /// <param name="Source">The file in the archive, or the stream's or device's name.</param>
-/// <param name="Scale">ScaleHandeling, as the standard spells it: how a source of another size lies in it.</param>
+/// <param name="Scale">ScaleHandeling, as the standard spells it, or ScaleHandling: how a source of another size lies in it.</param>
 internal sealed record MvrMappingSource(string Name, float Width, float Height, string Type, string Source, string Scale)
 {
     /// <summary>The scaling that holds where none is written.</summary>
@@ -28,7 +28,7 @@ internal sealed record MvrMappingSource(string Name, float Width, float Height, 
         var source = e.Element("Source");
         return new MvrMappingSource(
             e.Attr("name"), Size(e, "SizeX"), Size(e, "SizeY"), source?.Attr("type", "File") ?? "", source?.Value.Trim() ?? "",
-            e.Element("ScaleHandeling")?.Value.Trim() is { Length: > 0 } scale ? scale : KeepRatio);
+            (e.Element("ScaleHandeling") ?? e.Element("ScaleHandling"))?.Value.Trim() is { Length: > 0 } scale ? scale : KeepRatio);
     }
 
     private static float Size(XElement e, string name) => Math.Clamp(GdtfValues.Number(e.Element(name)?.Value ?? "", 0), 0, Most);

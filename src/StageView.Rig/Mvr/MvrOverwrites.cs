@@ -124,7 +124,7 @@ internal sealed class MvrOverwrites
             }
         }
 
-        return through;
+        return Vector3.Clamp(through, Vector3.Zero, Vector3.One);
     }
 
     private byte[]? Made(string entry, IReadOnlyList<MvrOverwrite> wanted)

@@ -83,9 +83,10 @@ public sealed class MvrMappingTests : IDisposable
     [InlineData("800", "800", "", 0, 200, 800, 600)]
     [InlineData("800", "800", "ScaleIgnoreRatio", 0, 0, 800, 800)]
     [InlineData("800", "800", "KeepSizeCenter", 200, 300, 600, 500)]
+    [InlineData("800", "800", "<ScaleHandling>KeepSizeCenter</ScaleHandling>", 200, 300, 600, 500)]
     public void A_source_of_another_size_lies_as_its_scaling_says(string x, string y, string scale, float left, float top, float right, float bottom)
     {
-        var definition = Definition(x, y, scale.Length > 0 ? $"<ScaleHandeling>{scale}</ScaleHandeling>" : "");
+        var definition = Definition(x, y, scale.StartsWith('<') ? scale : scale.Length > 0 ? $"<ScaleHandeling>{scale}</ScaleHandeling>" : "");
         var content = Assert.Single(Loaded(Of("<Mapping linkedDef=\"m1\"/>", definition)).Content);
 
         // Where the picture's corners lie on the face, 2 m for x pixels and 1 m for y.

@@ -22,7 +22,9 @@ public sealed class MvrOverwriteTests : IDisposable
         <Wheels><Wheel Name="U Colours"><Slot Name="U Blue" Color="0.15,0.06,7"/><Slot Name="U Gel" Color="0.3,0.3,50" Filter="U Green"/></Wheel>
           <Wheel Name="U Gobos"><Slot Name="U Leaves" MediaFileName="dots.png"/><Slot Name="U Lost" MediaFileName="lost"/></Wheel></Wheels>
         <PhysicalDescriptions><Emitters><Emitter Name="U Deep" Color="0.70,0.29,10"/></Emitters>
-          <Filters><Filter Name="U Green" Color="0.30,0.60,60"/></Filters></PhysicalDescriptions>
+          <Filters><Filter Name="U Green" Color="0.30,0.60,60"/>
+            <Filter Name="U Glass" Color="0.64,0.33,21">
+              <Measurement Physical="100" Transmission="20" InterpolationTo="Linear"><MeasurementPoint WaveLength="400" Energy="0"/><MeasurementPoint WaveLength="640" Energy="0"/><MeasurementPoint WaveLength="700" Energy="1"/></Measurement></Filter></Filters></PhysicalDescriptions>
         """;
 
     private readonly TempRig _temp = new();
@@ -94,12 +96,15 @@ public sealed class MvrOverwriteTests : IDisposable
     public void A_filter_without_a_target_lies_in_front_of_all_beams()
     {
         var rig = Rig(Fixture("A", "1", Over("U Green", "")) + Fixture("B", "11", Over("U Colours.U Gel", "")) + Fixture("C", "21", Over("U Colours.U Blue", ""))
-            + Fixture("D", "31", ""), out var report);
+            + Fixture("D", "31", "") + Fixture("E", "41", Over("U Glass", "")), out var report);
         Assert.DoesNotContain(report.Notes, n => n.Contains("verwr", StringComparison.Ordinal));
         Assert.True(rig.Fixtures[0].Filter is { Y: > .5f, X: < .05f, Z: < .05f }, $"{rig.Fixtures[0].Filter}");
         Assert.Equal(rig.Fixtures[0].Filter, rig.Fixtures[1].Filter);
         Assert.True(rig.Fixtures[2].Filter is { Z: > .9f, X: < .05f, Y: < .05f }, $"{rig.Fixtures[2].Filter}");
         Assert.Equal(Vector3.One, rig.Fixtures[3].Filter);
+
+        // A deep red by its spectrum is beyond Rec.709: what would be negative is nothing.
+        Assert.True(rig.Fixtures[4].Filter is { X: > .01f, Y: 0 }, $"{rig.Fixtures[4].Filter}");
         Assert.All(rig.Fixtures, f => Assert.Equal("head.gdtf", Path.GetFileName(f.Profile.File)));
     }
 
