@@ -24,7 +24,9 @@ public sealed class MvrOverwriteTests : IDisposable
         <PhysicalDescriptions><Emitters><Emitter Name="U Deep" Color="0.70,0.29,10"/></Emitters>
           <Filters><Filter Name="U Green" Color="0.30,0.60,60"/>
             <Filter Name="U Glass" Color="0.64,0.33,21">
-              <Measurement Physical="100" Transmission="20" InterpolationTo="Linear"><MeasurementPoint WaveLength="400" Energy="0"/><MeasurementPoint WaveLength="640" Energy="0"/><MeasurementPoint WaveLength="700" Energy="1"/></Measurement></Filter></Filters></PhysicalDescriptions>
+              <Measurement Physical="100" Transmission="20" InterpolationTo="Linear"><MeasurementPoint WaveLength="400" Energy="0"/>
+              <MeasurementPoint WaveLength="640" Energy="0"/><MeasurementPoint WaveLength="700" Energy="1"/></Measurement></Filter></Filters>
+          </PhysicalDescriptions>
         """;
 
     private readonly TempRig _temp = new();
@@ -95,8 +97,8 @@ public sealed class MvrOverwriteTests : IDisposable
     [Fact]
     public void A_filter_without_a_target_lies_in_front_of_all_beams()
     {
-        var rig = Rig(Fixture("A", "1", Over("U Green", "")) + Fixture("B", "11", Over("U Colours.U Gel", "")) + Fixture("C", "21", Over("U Colours.U Blue", ""))
-            + Fixture("D", "31", "") + Fixture("E", "41", Over("U Glass", "")), out var report);
+        var rig = Rig(Fixture("A", "1", Over("U Green", "")) + Fixture("B", "11", Over("U Colours.U Gel", ""))
+            + Fixture("C", "21", Over("U Colours.U Blue", "")) + Fixture("D", "31", "") + Fixture("E", "41", Over("U Glass", "")), out var report);
         Assert.DoesNotContain(report.Notes, n => n.Contains("verwr", StringComparison.Ordinal));
         Assert.True(rig.Fixtures[0].Filter is { Y: > .5f, X: < .05f, Z: < .05f }, $"{rig.Fixtures[0].Filter}");
         Assert.Equal(rig.Fixtures[0].Filter, rig.Fixtures[1].Filter);
@@ -111,7 +113,8 @@ public sealed class MvrOverwriteTests : IDisposable
     [Fact]
     public void What_can_t_be_overwritten_is_told_with_its_names()
     {
-        var rig = Rig(Fixture("A", "1", Over("U Colours.U Gone", "Colours.Filled") + Over("U Deep", "Gone") + Over("U Deep", "Frame") + Over("U Gobos.U Leaves", "") + Over("U Gone", "")
+        var rig = Rig(Fixture("A", "1", Over("U Colours.U Gone", "Colours.Filled") + Over("U Deep", "Gone") + Over("U Deep", "Frame")
+            + Over("U Gobos.U Leaves", "") + Over("U Gone", "")
             + Over("U Gobos.U Lost", "Gobos.Shape")) + "<Fixture name=\"Box\" uuid=\"\"><GDTFSpec>none.gdtf</GDTFSpec><Overwrites>"
             + Over("U Deep", "Red") + "</Overwrites></Fixture>", out var report);
         string[] expected =
