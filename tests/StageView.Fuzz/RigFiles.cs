@@ -27,12 +27,18 @@ internal sealed class RigFiles
 
     private readonly string _folder;
 
+    /// <summary>The same as a file.</summary>
+    public static byte[] ProfileFile => Encoding.UTF8.GetBytes(Profile);
+
+    /// <summary>The head of a PNG file of 4 by 2 pixels.</summary>
+    public static byte[] Png => [0x89, .. "PNG"u8, 13, 10, 26, 10, 0, 0, 0, 13, .. "IHDR"u8, 0, 0, 0, 4, 0, 0, 0, 2, 8, 2, 0, 0, 0, 0, 0, 0, 0];
+
     public RigFiles()
     {
         var folder = Directory.CreateTempSubdirectory("stageview-fuzz-");
         AppDomain.CurrentDomain.ProcessExit += (_, _) => folder.Delete(recursive: true);
         _folder = folder.FullName;
-        Put("p.fixture.jsonc", Encoding.UTF8.GetBytes(Profile));
+        Put("p.fixture.jsonc", ProfileFile);
         Put("g.gdtf", Zip(("description.xml", Seed("gdtf", "head.xml"))));
         Put("m.gltf", Seed("gltf", "square.gltf"));
         Put("more.rig.jsonc", "{ \"focusPoints\": [{ \"name\": \"other\", \"at\": [1, 2, 3] }] }"u8.ToArray());

@@ -167,5 +167,7 @@ internal static class RigTargets
 
     private static byte[] Scene(byte[] xml) => RigFiles.Zip(
         ("GeneralSceneDescription.xml", xml), ("head.gdtf", RigFiles.Zip(("description.xml", RigFiles.Seeds("gdtf")[0]))),
+        ("Universal.gdtt", RigFiles.Zip(("description.xml", RigFiles.Seeds("gdtf")[0]), ("wheels/dots.png", RigFiles.Png))), ("a.png", RigFiles.Png),
+        ("p.fixture.jsonc", RigFiles.ProfileFile),
         ("box.glb", ModelSeeds.Glb(RigFiles.Seeds("gltf")[0])), ("tri.3ds", ModelSeeds.Tds()));
 }

@@ -9,6 +9,9 @@ namespace StageView.Rig.Mvr;
 /// <param name="modeOf">The mode that a fixture has here, or null for a placeholder.</param>
 internal sealed class MvrCarriers(MvrScene scene, Func<MvrFixture, FixtureMode?> modeOf)
 {
+    /// <summary>The mode that a fixture has here, or null for a placeholder.</summary>
+    public FixtureMode? Mode(int fixture) => modeOf(scene.Fixtures[fixture]);
+
     /// <summary>The carrying geometry: the last of the path, in the carrier's mode.</summary>
     public GeometryNode? Part(MvrCarrier carrier)
     {

@@ -114,6 +114,11 @@ public static class MvrExporter
             notes.Add($"\"photometry\" of {Counted.Of(measured, "fixture")}: the format has no place for measured intensities");
         }
 
+        if (rig.Content.Count > 0)
+        {
+            notes.Add($"\"content\", {Counted.Of(rig.Content.Count, "picture")} over pixels: not written as mappings");
+        }
+
         if (rig.Mirrors.Count > 0)
         {
             notes.Add($"{Counted.Of(rig.Mirrors.Count, "mirror")}: the format has no mirrors");

@@ -59,7 +59,7 @@ internal sealed class MvrExtras
     }
 
     private static bool IsUsed(XElement child, string kind) => Used.Contains(child.Name.LocalName) || Kept.Contains(child.Name.LocalName)
-        || (kind == "Fixture" && child.Name.LocalName is "GDTFSpec" or "GDTFMode");
+        || (kind == "Fixture" && child.Name.LocalName is "GDTFSpec" or "GDTFMode" or "Mappings" or "Overwrites");
 
     /// <summary>Whether it says anything that isn't the standard's default.</summary>
     private static bool Says(XElement child)

@@ -35,6 +35,7 @@ internal sealed class MvrFolder
     private readonly MvrSpecs _specs;
     private readonly MvrPlaceholders _placeholders;
     private readonly MvrCarriers _carriers;
+    private readonly MvrOverwrites _overwrites;
 
     /// <summary>Unique names of the scene's fixtures, in their order.</summary>
     private readonly List<string> _fixtureNames = [];
@@ -47,6 +48,12 @@ internal sealed class MvrFolder
         _name = name;
         _notes = [.. scene.NotUnderstood];
         _specs = new MvrSpecs(archive, _notes);
+        _overwrites = new MvrOverwrites(archive, _notes, (stem, bytes) =>
+        {
+            var name = Free("fixtures", stem, ".gdtf") + ".gdtf";
+            Put($"fixtures/{name}", bytes);
+            return name;
+        });
         _carriers = new MvrCarriers(scene, f => ModeOf(ProfileOf(f.Spec).Profile, f.Mode));
         _placeholders = new MvrPlaceholders(scene.Fixtures, n => Q(NameOf(n)));
         foreach (var p in scene.FocusPoints.Where(p => p.Uuid.Length > 0))
@@ -70,7 +77,7 @@ internal sealed class MvrFolder
         var sharing = new MvrSharing(_scene.Fixtures, _notes);
         for (var i = 0; i < _scene.Fixtures.Count; i++)
         {
-            WriteFixture(b, i, sharing.Of(i));
+            WriteFixture(b, i, sharing);
         }
 
         b.Append("  ],\n  \"scenery\": [\n");
@@ -86,7 +93,7 @@ internal sealed class MvrFolder
             b.Append("    { \"name\": ").Append(Q(NameOf(p.Name))).Append(", \"at\": ").Append(V(at)).Append(Optional("uuid", p.Uuid)).Append(" },\n");
         }
 
-        KeepMedia();
+        new MvrContent(_archive, _scene, _carriers, _notes, Copied).Write(b, _fixtureNames);
         MvrTail.Connections(b, _scene, _objects, _notes);
         b.Append("  ],\n  \"notTakenOver\": [\n");
         foreach (var note in _notes.Distinct().Take(MostNotes))
@@ -108,8 +115,9 @@ internal sealed class MvrFolder
         };
     }
 
-    private void WriteFixture(StringBuilder b, int index, int sharesPatchOf)
+    private void WriteFixture(StringBuilder b, int index, MvrSharing sharing)
     {
+        var sharesPatchOf = sharing.Of(index);
         var f = _scene.Fixtures[index];
         var (file, profile) = ProfileOf(f.Spec);
         var mode = ModeOf(profile, f.Mode);
@@ -121,11 +129,20 @@ internal sealed class MvrFolder
                 : $"{f.Spec}: no mode is named: \"{mode!.Name}\", its first, is used");
         }
 
+        // Fixtures that share a patch are of one profile.
+        var overwrites = _scene.Fixtures[sharing.Root(index)].Overwrites;
+        if (!overwrites.SequenceEqual(f.Overwrites))
+        {
+            _notes.Add($"\"{f.Name}\" shares the patch of \"{_fixtureNames[sharesPatchOf]}\": what that one overwrites holds for it, too");
+        }
+
+        file = _overwrites.FileOf(file.EndsWith(".gdtf", StringComparison.OrdinalIgnoreCase) ? _specs.Entry(f.Spec) : "", overwrites) ?? file;
         b.Append("    { \"name\": ").Append(Q(_fixtureNames[index])).Append(", \"profile\": ").Append(Q(Here(file)));
         b.Append(", \"mode\": ").Append(Q(mode is null ? MvrPlaceholders.ModeOf(f) : NameForm.Of(mode.Name)));
         b.Append(Optional("number", f.Id)).Append(Carried(f.Carrier, f.Name, f.Pose));
         b.Append(sharesPatchOf >= 0 ? $", \"sharesPatchOf\": {Q(_fixtureNames[sharesPatchOf])}" : Patch(f, mode));
-        if (f.Filter is { } filter)
+        var filter = (f.Filter ?? Vector3.One) * _overwrites.InFront(f);
+        if (f.Filter is not null || filter != Vector3.One)
         {
             b.Append(", \"filter\": ").Append(V(Vector3.Min(filter, Vector3.One)));
         }
@@ -328,22 +345,6 @@ internal sealed class MvrFolder
 
         _notes.Add($"model left out: {why}");
         return null;
-    }
-
-    /// <summary>Writes the pictures and films that are sources of video, so that <c>content</c> can name them.</summary>
-    private void KeepMedia()
-    {
-        foreach (var file in _scene.Media.Distinct(StringComparer.OrdinalIgnoreCase))
-        {
-            if (_archive.Find(file) is not { } entry)
-            {
-                _notes.Add($"the video source {file} is not in the archive");
-            }
-            else if (MvrTail.IsMedia(entry) && _archive.TryReadShared(entry) is not null)
-            {
-                _notes.Add($"the video source {file} is written to {Copied(entry, "media", file)}: \"content\" in the rig file can lay it over pixel surfaces");
-            }
-        }
     }
 
     /// <summary>Writes a model's pictures beside it.</summary>

@@ -60,12 +60,15 @@ internal sealed class MvrReader
                 case "Position":
                     _positions.TryAdd(e.Attr("uuid"), e.Attr("name"));
                     break;
-                default:
-                    foreach (var source in e.Elements("Source"))
+                case "MappingDefinition":
+                    _scene.MappingSources.TryAdd(e.Attr("uuid"), MvrMappingSource.Read(e));
+                    if (e.Element("Source") is { } source)
                     {
                         ReadMedia(source);
                     }
 
+                    break;
+                default:
                     _scene.NotUnderstood.Add($"{e.Name.LocalName} \"{e.Attr("name")}\" (line {e.Line()}): not used");
                     break;
             }
@@ -224,6 +227,8 @@ internal sealed class MvrReader
         {
             Carrier = carrier,
             Multipatch = e.Attr("multipatch"),
+            Mappings = MvrMapping.All(e),
+            Overwrites = MvrOverwrite.All(e),
             Filter = MvrExtras.IsFilter(Word(e, "Color"), out var filter) ? filter : null,
             Notes = _extras.Read(e),
         });

@@ -18,6 +18,9 @@ internal sealed class MvrScene
     /// <summary>Connections: identity of an object, its plug, identity of the other object, its plug.</summary>
     public List<(string Own, string Plug, string Other, string OtherPlug)> Connections { get; } = [];
 
+    /// <summary>What fixtures show parts of, by identity.</summary>
+    public Dictionary<string, MvrMappingSource> MappingSources { get; } = new(StringComparer.OrdinalIgnoreCase);
+
     /// <summary>Files in the archive that are sources of video: pictures and films.</summary>
     public List<string> Media { get; } = [];
 
@@ -37,6 +40,12 @@ internal sealed record MvrFixture(
 
     /// <summary>What is added to a break as written to count from 1, as GDTF does: MVR breaks start at 0 where a 0 is written.</summary>
     public int FirstBreak => Addresses.Any(a => a.Break == 0) ? 1 : 0;
+
+    /// <summary>What it has instead of its type's own wheels, slots, emitters and filters.</summary>
+    public IReadOnlyList<MvrOverwrite> Overwrites { get; init; } = [];
+
+    /// <summary>The parts of pictures that it shows.</summary>
+    public IReadOnlyList<MvrMapping> Mappings { get; init; } = [];
 
     /// <summary>What is kept as a note for people.</summary>
     public string Notes { get; init; } = "";

@@ -61,4 +61,16 @@ internal sealed class MvrSharing
 
     /// <summary>Place of the fixture whose patch it shares, or -1.</summary>
     public int Of(int fixture) => _of[fixture];
+
+    /// <summary>Place of the fixture that is patched itself: the one whose patch it shares in the end, or its own.</summary>
+    public int Root(int fixture)
+    {
+        // A multipatch may lead to one that shares by its addresses; those lead to the first that has them.
+        for (var k = 0; k < 2 && _of[fixture] >= 0; k++)
+        {
+            fixture = _of[fixture];
+        }
+
+        return fixture;
+    }
 }

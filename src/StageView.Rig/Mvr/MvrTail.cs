@@ -5,12 +5,6 @@ namespace StageView.Rig.Mvr;
 /// <summary>What an imported rig file holds beside fixtures and scenery.</summary>
 internal static class MvrTail
 {
-    private static readonly string[] MediaEndings =
-        [".png", ".jpg", ".jpeg", ".gif", ".bmp", ".tif", ".tiff", ".mp4", ".mov", ".mkv", ".webm", ".avi", ".mpg", ".mxf"];
-
-    /// <summary>Whether a file's name ends as those of pictures and films do.</summary>
-    public static bool IsMedia(string name) => MediaEndings.Contains(Path.GetExtension(name), StringComparer.OrdinalIgnoreCase);
-
     /// <summary>Begins the list of connections and fills it; one that leads to nothing that is in the rig is told.</summary>
     /// <param name="b">The rig file, in the middle of a list.</param>
     /// <param name="scene">The scene.</param>

@@ -88,13 +88,22 @@ internal sealed class ContentFile : IContentFrames, IDisposable
         return new ContentFile(placement, program, width, height, sequence ? placement.SequenceRate : rate, frames);
     }
 
-    /// <summary>Opens all content that a rig names.</summary>
+    /// <summary>Opens all content that a rig names. Placements that show the same frame of a file at any time share what reads it.</summary>
     public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig)
     {
         var opened = new List<PlacedContent>();
+        var files = new Dictionary<(string, TimeSpan, bool, float), IContentFrames>();
         foreach (var placement in rig.Content)
         {
-            opened.Add(new PlacedContent(placement, ContentStill.Reads(placement.FullPath) ? ContentStill.Open(placement) : Open(placement)));
+            var still = ContentStill.Reads(placement.FullPath);
+            var key = still ? (placement.FullPath, default, default, default)
+                : (placement.FullPath, placement.Start, placement.Repeat, placement.SequenceRate);
+            if (!files.TryGetValue(key, out var frames))
+            {
+                files[key] = frames = still ? ContentStill.Open(placement) : Open(placement);
+            }
+
+            opened.Add(new PlacedContent(placement, frames));
         }
 
         return opened;

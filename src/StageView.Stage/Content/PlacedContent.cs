@@ -8,7 +8,7 @@ namespace StageView.Stage.Content;
 
 /// <summary>Content over the pixel surfaces of a moment that is being built.</summary>
 /// <param name="placement">Where and how.</param>
-/// <param name="frames">Its frames; disposed with this where they can be.</param>
+/// <param name="frames">Its frames; disposed with this where they can be, once or several times: others may share them.</param>
 public sealed class PlacedContent(ContentPlacement placement, IContentFrames frames) : IDisposable
 {
     // A pixel that lies askew to the content is cut into this many parts a side, each averaged over its own box.
@@ -17,6 +17,9 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
     private readonly HashSet<FixtureIndex> _fixtures = [.. placement.Fixtures];
 
     public ContentPlacement Placement => placement;
+
+    /// <summary>Its frames.</summary>
+    public IContentFrames Frames => frames;
 
     /// <summary>Adds the content of one time to every surface it is meant for.</summary>
     public void Fill(MomentBuilder builder, TimeSpan at)

@@ -150,7 +150,7 @@ public sealed class MvrDetailTests : IDisposable
               <Truss name="T" uuid="T1"><Geometries><Geometry3D fileName="box.3ds"/></Geometries><GDTFSpec>truss.gdtf</GDTFSpec></Truss>
             </ChildList></Layer></Layers>
             """);
-        foreach (var says in (string[])["MappingDefinition \"m\"", "Mappings of Fixture \"One\" and others, 3 in all", "Overwrites of Fixture \"One\"",
+        foreach (var says in (string[])["mapping \"m\" on \"One\" and others, 2 fixtures in all: it has no source", "overwrites of two.gdtf: Universal.gdtt",
             "Alignments of", "CustomCommands of", "the connection from One \"a\" to ", "Protocols of", "Gobo of", "Oddity of",
             "CastShadow of Fixture \"One\": not used",
             "the NDI source \"feed a\" for Front is not shown", "Projector \"Beamer\": the File source \"film.mp4\"", "Projections of Projector",

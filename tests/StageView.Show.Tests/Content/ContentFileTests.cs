@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Rig.Pieces;
 using StageView.Rig.Source;
 using StageView.Show.Content;
+using StageView.Show.Rigs;
 
 namespace StageView.Show.Tests.Content;
 
@@ -69,6 +70,38 @@ public sealed class ContentFileTests : IDisposable
         Assert.Equal(StopKind.MachineCannot, tool.Kind);
         Make("-f", "lavfi", "-i", "color=red:s=8x8:d=1:r=5", "v.mp4");
         Assert.Contains("words.txt", Assert.Throws<StopException>(() => ContentFile.Open(Placement("words.txt"))).Message, StringComparison.Ordinal);
+    }
+
+    // A wall of panels that share one picture is decoded once, and a film by one reader where all show the same frame at any time.
+    [Fact]
+    public void What_shows_the_same_frames_is_opened_once()
+    {
+        Make("-f", "lavfi", "-i", "color=red:s=8x8:d=1:r=5", "v.mp4");
+        Make("-f", "lavfi", "-i", "color=red:s=8x8:d=1:r=5", "-frames:v", "1", "p.png");
+        var rig = RigFiles.Open(Write("""
+            { "content": [
+              { "name": "a", "file": "v.mp4", "corner": [0, 0, 1], "across": [1, 0, 0], "down": [0, 0, -1], "luminance": 100, "repeat": true },
+              { "name": "b", "file": "v.mp4", "corner": [2, 0, 1], "across": [1, 0, 0], "down": [0, 0, -1], "luminance": 100, "repeat": true },
+              { "name": "later", "file": "v.mp4", "corner": [2, 0, 1], "across": [1, 0, 0], "down": [0, 0, -1], "luminance": 100, "start": 1, "repeat": true },
+              { "name": "c", "file": "p.png", "corner": [0, 0, 1], "across": [1, 0, 0], "down": [0, 0, -1], "luminance": 100 },
+              { "name": "d", "file": "p.png", "corner": [0, 0, 1], "across": [1, 0, 0], "down": [0, 0, -1], "luminance": 100, "start": 3 } ] }
+            """));
+        var opened = ContentFile.OpenAll(rig);
+        Assert.Equal(rig.Content, opened.Select(o => o.Placement));
+        Assert.Same(opened[0].Frames, opened[1].Frames);
+        Assert.NotSame(opened[0].Frames, opened[2].Frames);
+        Assert.Same(opened[3].Frames, opened[4].Frames);
+        foreach (var content in opened)
+        {
+            content.Dispose();
+        }
+    }
+
+    private string Write(string rig)
+    {
+        var path = Path.Combine(_folder, "a.rig.jsonc");
+        File.WriteAllText(path, rig);
+        return path;
     }
 
     private ContentPlacement Placement(string file) => new()
