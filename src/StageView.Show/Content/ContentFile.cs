@@ -167,9 +167,10 @@ internal sealed class ContentFile : IContentFrames, IDisposable
         return ContentImage.FromSrgb(_width, _height, _bytes);
     }
 
+    /// <summary>A film that names others may not reach over the network for them.</summary>
     private static IEnumerable<string> Input(ContentPlacement placement) => placement.FullPath.Contains('%', StringComparison.Ordinal)
         ? ["-framerate", placement.SequenceRate.ToString(CultureInfo.InvariantCulture), "-f", "image2", "-i", placement.FullPath]
-        : ["-i", placement.FullPath];
+        : ["-protocol_whitelist", "file", "-i", placement.FullPath];
 
     private static double Fraction(JsonElement stream, string key)
     {
