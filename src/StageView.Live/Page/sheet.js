@@ -87,6 +87,8 @@ export class Sheet {
     this.#rig = rig;
     setText($("rigfile-name"), rig.file);
     fill($("rig-notes"), rig.notes, list => list.map(n => el("li", {}, n)));
+    // What was found was found in the rig before this one; a list that was folded after a pick stays folded.
+    if ($("find").value.trim() && !$("found").querySelector('[aria-expanded="false"]')) this.#find();
   }
 
   showFixture(f) {

@@ -59,6 +59,18 @@ public sealed partial class PageTests
     }
 
     [Fact]
+    public async Task What_is_searched_for_is_found_once_the_rig_file_has_it()
+    {
+        await using var served = await ServedShow.Start();
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#find").FillAsync("late head");
+        await Expect(page.Locator("#found")).ToContainTextAsync("Nothing in the patch fits");
+        served.Show.Save([.. served.Show.Fixtures, "late head"], served.Show.Cameras);
+        await Expect(page.Locator("#found button")).ToHaveCountAsync(1);
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task What_is_picked_and_the_chosen_camera_stay_by_name_when_the_rig_file_is_saved_in_another_order()
     {
         await using var served = await ServedShow.Start();
