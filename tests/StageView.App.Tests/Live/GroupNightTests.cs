@@ -42,7 +42,7 @@ public sealed class GroupNightTests(Browser browser)
         Assert.Equal("{}", (await File.ReadAllLinesAsync(folder["drawing/drawing.rig.jsonc"], TestContext.Current.CancellationToken))[1]);
         await page.GetByRole(AriaRole.Button, new() { Name = "Take it" }).ClickAsync();
         await Expect(page.Locator("#commits")).ToContainTextAsync("taken");
-        await live.SaysWithin("read again");
+        await live.SaysWithin("ms: 3 fixtures");
 
         // The console's levels (200 in both bytes is 200 × 257), a head that is picked, and a view of one's own.
         desk.Set(1, [.. Enumerable.Range(1, 30).Select(a => (a, 200))]);
@@ -69,7 +69,7 @@ public sealed class GroupNightTests(Browser browser)
         await Expect(page.Locator("#commits > li").First).ToContainTextAsync("fixture head 3 is gone");
         await page.Locator("#commits > li").First.GetByRole(AriaRole.Button, new() { Name = "Take it" }).ClickAsync();
         await Expect(page.Locator("#commits > li").First).ToContainTextAsync("taken");
-        await live.SaysWithin("read again", times: 2);
+        await live.SaysWithin("ms: 2 fixtures");
         await page.Locator("#tab-fixture").ClickAsync();
         await page.Locator("#find").FillAsync("head");
         await Expect(page.Locator("#found button")).ToHaveCountAsync(2);
