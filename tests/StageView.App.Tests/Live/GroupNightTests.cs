@@ -65,6 +65,7 @@ public sealed class GroupNightTests(Browser browser)
         // Another commit: a head less. It is taken; the head that is gone is gone, everything else stays as it was.
         peer.Ask($"commit {Mvr("second", DrawnRig.Office(2, 4, "1.1"))} two heads");
         await page.Locator("#tab-group").ClickAsync();
+        await Expect(page.Locator("#commits > li").First).ToContainTextAsync("two heads");
         await page.Locator("#commits > li").First.GetByRole(AriaRole.Button, new() { Name = "What would it change?" }).ClickAsync();
         await Expect(page.Locator("#commits > li").First).ToContainTextAsync("fixture head 3 is gone");
         await page.Locator("#commits > li").First.GetByRole(AriaRole.Button, new() { Name = "Take it" }).ClickAsync();
