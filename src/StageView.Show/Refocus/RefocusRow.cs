@@ -80,6 +80,9 @@ public sealed record RefocusRow
     /// <summary>Beam angle that keeps the width of the spot, degrees; null where the fixture can't.</summary>
     public float? ZoomThatHolds { get; init; }
 
+    /// <summary>The zooms and focuses it is used with, the longest first; empty for a head with neither.</summary>
+    public IReadOnlyList<OpticsRow> Optics { get; init; } = [];
+
     /// <summary>How much later than before the worst move into it comes, since the axes have farther to go, s; 0 where none does.</summary>
     public double LateSeconds { get; init; }
 
@@ -99,6 +102,12 @@ public sealed record RefocusRow
 /// <param name="NotAsked">What was not looked at, and why.</param>
 public sealed record RefocusAnswer(IReadOnlyList<RefocusRow> Rows, string Tour, string From, string To, IReadOnlyList<string> NotAsked)
 {
+    /// <summary>Heights of winches that hang elsewhere, with the travel that keeps them; the positions are worked out for these.</summary>
+    public IReadOnlyList<WinchRow> Winches { get; init; } = [];
+
+    /// <summary>Turning mirrors that have to stand otherwise; the positions that go by them are worked out for these.</summary>
+    public IReadOnlyList<MirrorRow> Mirrors { get; init; } = [];
+
     /// <summary>Whether a position needs a person to decide: not there, out of reach, obstructed, into the audience.</summary>
     public bool NeedsSomebody => Rows.Any(r => r.State <= RefocusState.Audience);
 }

@@ -3,6 +3,7 @@ using StageView.Show.Frames;
 using StageView.Show.Questions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
+using StageView.Stage;
 
 namespace StageView.Show.Tests.Questions;
 
@@ -21,9 +22,9 @@ public sealed class LeftOutTests : IDisposable
         var rig = Rig("\"remove\": [\"mark\", \"stage\", \"front\", \"wall\"]");
         var point = Assert.Throws<StopException>(() => Texts.ToPoint(rig, "--at", "mark"));
         Assert.Contains(Told, point.Message, StringComparison.Ordinal);
-        var area = Assert.Throws<StopException>(() => LuxQuestion.Answer(rig, LevelsOf(rig), new LuxAsked { On = ["stage"] }));
+        var area = Assert.Throws<StopException>(() => Lux(rig, "stage"));
         Assert.Contains(Told, area.Message, StringComparison.Ordinal);
-        var piece = Assert.Throws<StopException>(() => LuxQuestion.Answer(rig, LevelsOf(rig), new LuxAsked { On = ["scenery:wall"] }));
+        var piece = Assert.Throws<StopException>(() => Lux(rig, "scenery:wall"));
         Assert.Contains(Told, piece.Message, StringComparison.Ordinal);
         var camera = Assert.Throws<StopException>(() => FrameNames.Cameras(rig, ["front"]));
         Assert.Contains(Told, camera.Message, StringComparison.Ordinal);
@@ -44,10 +45,13 @@ public sealed class LeftOutTests : IDisposable
         Assert.Contains(Told, stop.Message, StringComparison.Ordinal);
     }
 
+    private static LuxAnswer Lux(RigScene rig, string on) =>
+        LuxQuestion.Answer(rig, new StageModel(rig).MomentAt(TimeSpan.Zero), new LuxAsked([on], "plane", ClearAir: false, Least: null, Modelling: null, Reach: null));
+
     private RigScene Rig(string venue) => RigFiles.Open(_folder.File("a.rig.jsonc", $$"""
         { "name": "Small", "profiles": ["{{Repo.File("assets", "fixtures")}}"],
-          "cameras": [{ "name": "front", "at": [0, -12, 2] }, { "name": "rear", "at": [0, 12, 2] }],
-          "areas": [{ "name": "stage", "corner": [-1, 1, 1], "across": [2, 0, 0], "points": [3] }],
+          "cameras": [{ "name": "front", "at": [0, -12, 2], "lookAt": [0, 0, 2] }, { "name": "rear", "at": [0, 12, 2], "lookAt": [0, 0, 2] }],
+          "areas": [AREA],
           "focusPoints": [{ "name": "mark", "at": [0, 2, 0] }],
           "scenery": [{ "name": "wall", "shape": "box", "at": [5, 0, 1], "size": [1, 1, 2] }],
           "mirrors": [{ "name": "glass", "at": [0, 9, 5], "size": [8, 6] }],
