@@ -297,6 +297,7 @@ public sealed class RefocusRun
         {
             NewPan = way.Pan,
             NewTilt = way.Tilt,
+            Way = problem.Solver.Axis(fixture, root, way, problem.Target),
             LuxFactor = factor is { } f ? 1 / (f * f) : null,
             SpotFactor = factor,
             ZoomThatHolds = factor is { } g && problem.Zoom is { } zoom ? Holding(fixture, zoom, g) : null,
