@@ -27,6 +27,9 @@ internal sealed class HeadSolver(RigScene rig, Moment moment)
     private const float AtTarget = .4f;
 
     private const float Far = 200;
+
+    /// <summary>What lands nowhere is shown so far, m.</summary>
+    private const float Farther = 50;
     private readonly OcclusionScene _scene = OcclusionScene.From(moment);
 
     /// <summary>Every pan and tilt that puts the axis on a point, or why there is none.</summary>
@@ -133,6 +136,16 @@ internal sealed class HeadSolver(RigScene rig, Moment moment)
         }
 
         return "";
+    }
+
+    /// <summary>The lens, where the axis turns on each mirror, and where it lands, m; where it lands nowhere, a point far along.</summary>
+    public IReadOnlyList<Vector3> Axis(Fixture fixture, Pose root, Candidate way, Vector3 target)
+    {
+        var legs = Legs(fixture, root, way, target).ToList();
+        var (from, to, mirror, _) = legs[^1];
+        var direction = Vector3.Normalize(to - from);
+        var length = _scene.Closest(from + (direction * .05f), direction, Far, fixture.Index, mirror, out var hit) ? hit.Distance + .05f : Farther;
+        return [.. legs.Select(l => l.From), from + (direction * length)];
     }
 
     /// <summary>The volume of the audience that the last part of the axis enters before it meets something; null where none.</summary>

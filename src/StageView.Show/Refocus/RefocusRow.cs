@@ -68,6 +68,9 @@ public sealed record RefocusRow
 
     public float? NewTilt { get; init; }
 
+    /// <summary>The axis in the new venue, m: the lens, where it turns on each mirror, and where it lands; empty where there are no new values.</summary>
+    public IReadOnlyList<Vector3> Way { get; init; } = [];
+
     /// <summary>Illuminance there beside before, as a factor: the square of the ways; null where it can't be told.</summary>
     public double? LuxFactor { get; init; }
 

@@ -283,6 +283,7 @@ public sealed class RefocusRun
         {
             NewPan = way.Pan,
             NewTilt = way.Tilt,
+            Way = problem.Solver.Axis(fixture, root, way, problem.Target),
             LuxFactor = factor is { } f ? 1 / (f * f) : null,
             SpotFactor = factor,
             ZoomThatHolds = factor is { } g && problem.Zoom is { } zoom ? HeldLight.Zoom(_levels, fixture, zoom, g) : null,
