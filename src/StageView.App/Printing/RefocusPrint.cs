@@ -60,7 +60,8 @@ internal static class RefocusPrint
             state = RefocusFiles.Said(r.State), r.Fixture, number = r.FixtureNumber, r.Hang, r.Position, r.Times, r.Cues,
             anchor = new { kind = r.Anchor.Kind, text = r.Anchor.Text, r.Anchor.Why, at = (float[])[r.Anchor.Place.X, r.Anchor.Place.Y, r.Anchor.Place.Z] },
             old = new { pan = r.OldPan, tilt = r.OldTilt }, now = r.NewPan is null ? null : new { pan = r.NewPan, tilt = r.NewTilt },
-            r.LuxFactor, r.SpotFactor, r.Zoom, r.ZoomThatHolds, r.Optics, r.Channels, r.LateSeconds, r.Detail,
+            r.LuxFactor, r.SpotFactor, r.Zoom, r.ZoomThatHolds, r.LuxFactorHeld, r.DimmerThatHolds, r.Optics,
+            cone = r.Cone.Select(c => new { what = c.What, effect = RefocusFiles.Said(c.Effect), c.Share, c.Before }), r.Channels, r.LateSeconds, r.Detail,
         }),
         answer.Winches, answer.Mirrors,
     };

@@ -11,11 +11,30 @@ internal static class HeldLight
     /// <param name="levels">What fixtures can be set to.</param>
     /// <param name="fixture">The fixture.</param>
     /// <param name="zoom">The old beam angle, rad.</param>
-    /// <param name="factor">The new way's length beside the old one's.</param>
+    /// <param name="factor">The new way's length, from the lens, beside the old one's.</param>
     public static float? Zoom(AxisLevels levels, Fixture fixture, float zoom, double factor)
     {
         var degrees = Narrower(zoom, factor);
         return levels.Can(fixture, "Zoom", degrees) ? degrees : null;
+    }
+
+    /// <summary>
+    /// Illuminance beside before, with the zoom that holds the width or comes nearest to that: the same flux in the solid angle of another cone,
+    /// 2π(1 - cos half its angle), over the square of the way from its apex. Real lenses lose a little when they zoom.
+    /// </summary>
+    /// <param name="fixture">The fixture.</param>
+    /// <param name="zoom">The old beam angle, rad.</param>
+    /// <param name="apex">How far behind the lens the old beam's apex lies, m.</param>
+    /// <param name="was">The old way's length, m.</param>
+    /// <param name="now">The new way's, m.</param>
+    public static double Lux(Fixture fixture, float zoom, float apex, double was, double now)
+    {
+        var range = AxisLevels.Range(fixture, AttributeOp.Zoom);
+        var wanted = Narrower(zoom, now / was);
+        var then = range is { } r ? Angles.Radians(Math.Clamp(wanted, r.From, r.To)) : zoom;
+        var behind = apex * Math.Tan(zoom / 2) / Math.Tan(then / 2);
+        var ways = (apex + was) / (behind + now);
+        return (1 - Math.Cos(zoom / 2)) / (1 - Math.Cos(then / 2)) * ways * ways;
     }
 
     /// <summary>The zooms and focuses of a position, each with those that hold width and sharpness.</summary>

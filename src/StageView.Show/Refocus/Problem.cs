@@ -31,6 +31,12 @@ internal sealed record Problem(HeldPosition Position, Anchor Anchor, Vector3 Tar
     /// <summary>The old beam angle, rad; null without a beam.</summary>
     public float? Zoom { get; init; }
 
+    /// <summary>How far behind the lens the old beam's apex lies, m.</summary>
+    public float Apex { get; init; }
+
+    /// <summary>Solves heads of the old venue at the same time; made when it is asked for.</summary>
+    public Lazy<HeadSolver>? Before { get; init; }
+
     /// <summary>Whether nothing that matters is another.</summary>
     public bool Stays { get; init; }
 

@@ -36,13 +36,14 @@ public static class RefocusFiles
             "refocus", "Positions",
             ["State", "Number", "Fixture", "Hang", "Position", "Cues", "Times s", "For", "Why", "Pan was", "Tilt was", "Pan", "Tilt", "Pan raw",
                 "Pan addresses",
-                "Tilt raw", "Tilt addresses", "Lux factor", "Spot factor", "Beam angle", "Beam angle that holds the spot", "Zooms", "Focuses", "Late s", "Detail"],
+                "Tilt raw", "Tilt addresses", "Lux factor", "Spot factor", "Beam angle",
+                "Beam angle that holds the spot", "Lux factor then", "Dimmer factor then", "Cone", "Zooms", "Focuses", "Late s", "Detail"],
             [.. answer.Rows.Select(r => (IReadOnlyList<string>)[
                 Said(r.State), r.FixtureNumber, r.Fixture, r.Hang, Int(r.Position), string.Join("; ", r.Cues),
                 string.Join("; ", r.Times.Select(t => t.ToString("0.00", CultureInfo.InvariantCulture))), r.Anchor.Text, r.Anchor.Why,
                 Degrees(r.OldPan), Degrees(r.OldTilt), Degrees(r.NewPan), Degrees(r.NewTilt), Raw(r, "Pan"), Addresses(r, "Pan"), Raw(r, "Tilt"),
                 Addresses(r, "Tilt"), Factor(r.LuxFactor), Factor(r.SpotFactor), Degrees(r.Zoom), Degrees(r.ZoomThatHolds),
-                RefocusAxes.Zooms(r), RefocusAxes.Focuses(r),
+                Factor(r.LuxFactorHeld), Factor(r.DimmerThatHolds), string.Join("; ", r.Cone.Select(Said)), RefocusAxes.Zooms(r), RefocusAxes.Focuses(r),
                 r.LateSeconds > 0 ? r.LateSeconds.ToString("0.0#", CultureInfo.InvariantCulture) : "", r.Remark])],
             [Caution]);
     }
@@ -100,6 +101,18 @@ public static class RefocusFiles
         RefocusState.Moved => "moved",
         _ => "kept",
     };
+
+    /// <summary>What becomes of a part of a cone, in a few words.</summary>
+    public static string Said(ConeEffect effect) => effect switch
+    {
+        ConeEffect.Shaded => "shaded",
+        ConeEffect.Audience => "audience",
+        ConeEffect.Crew => "crew",
+        _ => "past the mirror",
+    };
+
+    private static string Said(ConeRow part) =>
+        string.Create(CultureInfo.InvariantCulture, $"{Said(part.Effect)} {part.What} {100 * part.Share:0} % (was {100 * part.Before:0} %)");
 
     private static IEnumerable<(int Number, List<RefocusRow> Rows)> Steps(RefocusAnswer answer) =>
         answer.Rows.Where(r => r.NewPan is not null).GroupBy(r => r.Position).OrderBy(g => g.Key)

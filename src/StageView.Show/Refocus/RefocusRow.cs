@@ -12,10 +12,10 @@ public enum RefocusState
     /// <summary>No pan and tilt within its limits reaches it, or no way over the mirrors.</summary>
     OutOfReach,
 
-    /// <summary>Something stands in the way.</summary>
+    /// <summary>Something stands in the way of its axis, or takes a tenth of its cone more than before.</summary>
     Obstructed,
 
-    /// <summary>Its axis enters a volume of the audience.</summary>
+    /// <summary>Some of its cone enters a volume of the audience.</summary>
     Audience,
 
     /// <summary>Reached the other way round: another solution of the yoke, or a long way of pan.</summary>
@@ -76,6 +76,15 @@ public sealed record RefocusRow
 
     /// <summary>Width of the spot beside before, as a factor.</summary>
     public double? SpotFactor { get; init; }
+
+    /// <summary>Illuminance beside before, as a factor, with the beam angle that holds the spot or the nearest that the fixture has.</summary>
+    public double? LuxFactorHeld { get; init; }
+
+    /// <summary>What to multiply the dimmer by so that the illuminance is as before with that beam angle, 0 to 1; null where full is darker by more than 2 %.</summary>
+    public double? DimmerThatHolds => LuxFactorHeld is { } lux && lux > .98 ? Math.Min(1, 1 / lux) : null;
+
+    /// <summary>Parts of its cone that are shaded, enter people's volumes or miss a mirror, with the wider of the old beam angle and the one that holds.</summary>
+    public IReadOnlyList<ConeRow> Cone { get; init; } = [];
 
     /// <summary>Beam angle before, degrees; null without a beam.</summary>
     public float? Zoom { get; init; }

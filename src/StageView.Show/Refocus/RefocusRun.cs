@@ -16,6 +16,9 @@ public sealed class RefocusRun
     /// <summary>Pans farther from each other than this go another way round, degrees.</summary>
     private const float OtherWay = 90;
 
+    /// <summary>From this share of the cone on, more than before, something stands in its way.</summary>
+    private const double MostShaded = .1;
+
     /// <summary>Less is less than a step of a 16-bit axis, degrees.</summary>
     private const float Step = .01f;
 
@@ -81,9 +84,11 @@ public sealed class RefocusRun
         var answered = new List<(HeldPosition Position, Problem Problem, RefocusRow Row)>();
         foreach (var look in rows.GroupBy(r => (r.Problem.At, r.Problem.Turned)))
         {
-            var (_, now) = At(look.Key.At, look.Key.Turned);
+            var (was, now) = At(look.Key.At, look.Key.Turned);
             var solver = new HeadSolver(_new, now.Moment);
-            answered.AddRange(look.Select(r => (r.Position, r.Problem, Row(r.Position, r.Problem with { Solver = solver }, taken[r.Position]))));
+            var before = new Lazy<HeadSolver>(() => new HeadSolver(_old, was.Moment));
+            answered.AddRange(look.Select(r =>
+                (r.Position, r.Problem, Row(r.Position, r.Problem with { Solver = solver, Before = before }, taken[r.Position]))));
         }
 
         var all = answered.GroupBy(r => r.Position.Fixture).SelectMany(WithLate);
@@ -116,7 +121,7 @@ public sealed class RefocusRun
         {
             if (finder.Of(position.Fixture) is { } guess)
             {
-                var problem = Ask(position, Stated(position, guess), finder.BeamOf(position.Fixture), solver, finder.Mirrors, places, was.Roots, now.Roots);
+                var problem = Ask(position, Stated(position, guess), finder.BeamOf(position.Fixture), solver, finder.Mirrors, places, was.Roots, now.Roots, held);
                 rows.Add((position, problem with { At = time, Held = held, Turned = turned }));
             }
         }
@@ -164,8 +169,7 @@ public sealed class RefocusRun
     {
         var said = new List<string>
         {
-            "pan and tilt of heads that stand still while lit; moves that never rest, winches and turning mirrors keep their levels",
-            "the axis of each beam, not its edge: cautions looks at cones",
+            "heads that stand still while lit: moves that never rest keep their levels",
         };
         if (without > 0)
         {
@@ -191,15 +195,18 @@ public sealed class RefocusRun
     }
 
     private Problem Ask(HeldPosition position, Anchor anchor, Beam? beam, HeadSolver solver, IReadOnlyDictionary<string, Vector3[]> mirrors, AnchorPlaces places,
-        Pose[] oldRoots, Pose[] roots)
+        Pose[] oldRoots, Pose[] roots, IReadOnlyList<HeldPosition> held)
     {
         var old = _old[position.Fixture];
         var zoom = beam is { } b ? 2 * b.Profile.HalfBeamRadians : (float?)null;
-        var problem = new Problem(position, anchor, anchor.Place, solver) { OldRoot = oldRoots[old.Index.Value], OldWay = anchor.Length, Zoom = zoom };
+        var problem = new Problem(position, anchor, anchor.Place, solver) 
+        {
+            OldRoot = oldRoots[old.Index.Value], OldWay = anchor.Length, Zoom = zoom, Apex = beam?.StartDistance ?? 0,
+        };
         if (!_byName.TryGetValue(old.Name, out var fixture) || PanTilt.Beam(fixture, 0, 0, roots[fixture.Index.Value]) is null)
         {
             var (there, _) = places.Of(anchor, anchor.Place);
-            return problem with { Target = there, Why = TakeOver(old, anchor, there, solver, roots) };
+            return problem with { Target = there, Why = TakeOver(old, anchor, there, solver, roots, held) };
         }
 
         var root = roots[fixture.Index.Value];
@@ -270,7 +277,7 @@ public sealed class RefocusRun
             return row with
             {
                 State = RefocusState.OutOfReach,
-                Detail = problem.Why + (problem.Anchor.Via.Count == 0 ? "; " + HeadSolver.Cure(fixture, root, problem.Target) : ""),
+                Detail = problem.Why + "; " + problem.Solver.Cure(fixture, root, problem.Target, problem.Anchor.Via),
             };
         }
 
@@ -279,28 +286,38 @@ public sealed class RefocusRun
         way = near ? way with { Pan = position.Pan, Tilt = position.Tilt } : way;
         var length = Vector3.Distance(PanTilt.Beam(fixture, way.Pan, way.Tilt, root)!.Value.Position, way.Aimed);
         var factor = problem.Anchor.Kind == AnchorKind.Direction || problem.OldWay <= 0 ? (double?)null : length / problem.OldWay;
+        var wider = factor is null ? (double?)null : (problem.Apex + length) / (problem.Apex + problem.OldWay);
         row = row with
         {
             NewPan = way.Pan,
             NewTilt = way.Tilt,
             Way = problem.Solver.Axis(fixture, root, way, problem.Target),
-            LuxFactor = factor is { } f ? 1 / (f * f) : null,
-            SpotFactor = factor,
+            LuxFactor = wider is { } f ? 1 / (f * f) : null,
+            SpotFactor = wider,
+            LuxFactorHeld = factor is not null && problem.Zoom is { } angle ? HeldLight.Lux(fixture, angle, problem.Apex, problem.OldWay, length) : null,
             ZoomThatHolds = factor is { } g && problem.Zoom is { } zoom ? HeldLight.Zoom(_levels, fixture, zoom, g) : null,
             Optics = HeldLight.Of(_levels, fixture, position, factor),
             Channels = _levels.Of(fixture, ("Pan", way.Pan), ("Tilt", way.Tilt)),
             Detail = problem.Why,
         };
-        var own = problem.Anchor.Kind is AnchorKind.Piece or AnchorKind.Person ? problem.Anchor.Name : "";
+        row = row with { Cone = ConeTest.Of(problem, old, fixture, way, row) };
+        var own = ConeTest.Own(problem.Anchor);
+        var stays = near && problem.Stays;
         if (problem.Anchor.Kind != AnchorKind.Direction && problem.Solver.InTheWay(fixture, root, way, problem.Target, own) is { Length: > 0 } obstacle)
         {
-            return row with { State = RefocusState.Obstructed, Detail = obstacle };
+            return row with { State = RefocusState.Obstructed, Detail = ConeTest.Said(row, obstacle) };
         }
 
-        if (problem.Solver.Audience(fixture, root, way, problem.Target) is { } volume)
+        if (row.Cone.Where(c => c.Effect == ConeEffect.Shaded).Sum(c => Math.Max(0, c.Share - c.Before)) >= MostShaded)
         {
-            var said = $"its axis enters {volume.Name}: light into eyes can hurt; what may be pointed where is decided on site";
-            return row with { State = near && problem.Stays ? RefocusState.Kept : RefocusState.Audience, Detail = said };
+            return row with { State = RefocusState.Obstructed, Detail = ConeTest.Said(row) };
+        }
+
+        var audience = problem.Solver.Audience(fixture, root, way, problem.Target);
+        row = row with { Detail = ConeTest.Said(row, audience is null ? "" : $"its axis enters {audience.Name}", onlyMore: stays) };
+        if (row.Cone.Any(c => c.Effect == ConeEffect.Audience && (c.IsMore || !stays)))
+        {
+            return row with { State = RefocusState.Audience };
         }
 
         return near ? row
@@ -311,12 +328,16 @@ public sealed class RefocusRun
             };
     }
 
-    /// <summary>Fixtures of the same type that reach the anchor in the new venue, the nearest first.</summary>
-    private string TakeOver(Fixture old, Anchor anchor, Vector3 target, HeadSolver solver, Pose[] roots)
+    /// <summary>Fixtures of the same type that reach the anchor in the new venue with nothing in the way, those that are dark then and the nearest first.</summary>
+    private string TakeOver(Fixture old, Anchor anchor, Vector3 target, HeadSolver solver, Pose[] roots, IReadOnlyList<HeldPosition> held)
     {
+        var lit = held.Select(h => _old[h.Fixture].Name).ToHashSet(StringComparer.Ordinal);
         var able = _new.Fixtures.Where(f => f.Profile.Name == old.Profile.Name && f.Name != old.Name)
-            .Select(f => (Fixture: f, Root: roots[f.Index.Value])).OrderBy(f => Vector3.Distance(f.Root.Position, target))
-            .Where(f => solver.Solve(f.Fixture, f.Root, target, anchor.Via, out _).Count > 0).Take(3).Select(f => f.Fixture.Name).ToList();
+            .Select(f => (Fixture: f, Root: roots[f.Index.Value])).OrderBy(f => lit.Contains(f.Fixture.Name))
+            .ThenBy(f => Vector3.Distance(f.Root.Position, target))
+            .Where(f => solver.Solve(f.Fixture, f.Root, target, anchor.Via, out _).Any(w => anchor.Kind == AnchorKind.Direction
+                || solver.InTheWay(f.Fixture, f.Root, w, target, ConeTest.Own(anchor)).Length == 0))
+            .Take(3).Select(f => f.Fixture.Name + (lit.Contains(f.Fixture.Name) ? " (held elsewhere then)" : "")).ToList();
         return able.Count == 0 ? "no other of its type reaches it" : $"{string.Join(", ", able)} could reach it";
     }
 

@@ -32,7 +32,6 @@ public sealed class LeftOutTests : IDisposable
 
     [Theory]
     [InlineData("mark", "\"fixtures\": \"head\", \"aim\": \"mark\"")]
-    [InlineData("glass", "\"fixtures\": \"head\", \"aim\": { \"mirror\": \"glass\", \"from\": [0, 0, 0], \"to\": [0, 0, 0] }")]
     [InlineData("spare", "\"fixtures\": \"spares\", \"dimmer\": 1")]
     public void A_look_that_uses_it(string removed, string entry)
     {
@@ -45,13 +44,24 @@ public sealed class LeftOutTests : IDisposable
         Assert.Contains(Told, stop.Message, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void A_look_that_goes_by_a_mirror()
+    {
+        var look = _folder.File("a.look.jsonc",
+            """{ "set": [{ "fixtures": "head", "aim": { "mirror": "glass", "from": [0, 0, 0], "to": [0, 0, 0] } }] }""");
+        using var there = new LookShow(Rig("\"remove\": []"), look);
+        Assert.Null(there.Problem);
+        using var gone = new LookShow(Rig("\"remove\": [\"glass\"]"), look);
+        Assert.Contains(Told, gone.Problem!, StringComparison.Ordinal);
+    }
+
     private static LuxAnswer Lux(RigScene rig, string on) =>
         LuxQuestion.Answer(rig, new StageModel(rig).MomentAt(TimeSpan.Zero), new LuxAsked([on], "plane", ClearAir: false, Least: null, Modelling: null, Reach: null));
 
     private RigScene Rig(string venue) => RigFiles.Open(_folder.File("a.rig.jsonc", $$"""
         { "name": "Small", "profiles": ["{{Repo.File("assets", "fixtures")}}"],
           "cameras": [{ "name": "front", "at": [0, -12, 2], "lookAt": [0, 0, 2] }, { "name": "rear", "at": [0, 12, 2], "lookAt": [0, 0, 2] }],
-          "areas": [AREA],
+          "areas": [{ "name": "stage", "corner": [-1, 1, 1], "across": [2, 0, 0], "points": [3] }],
           "focusPoints": [{ "name": "mark", "at": [0, 2, 0] }],
           "scenery": [{ "name": "wall", "shape": "box", "at": [5, 0, 1], "size": [1, 1, 2] }],
           "mirrors": [{ "name": "glass", "at": [0, 9, 5], "size": [8, 6] }],
