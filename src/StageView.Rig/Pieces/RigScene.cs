@@ -85,7 +85,8 @@ public sealed record RigScene
     /// <param name="name">The name that isn't there.</param>
     /// <param name="begins">Whether it may be only the beginning of a name.</param>
     public string WhereGone(string name, bool begins = false) =>
-        LeftOut.Contains(name) || (begins && name.Length > 0 && LeftOut.Any(n => n.StartsWith(name, StringComparison.OrdinalIgnoreCase))) ? $"; the venue \"{Venue}\" leaves it out" : "";
+        LeftOut.Contains(name) || (begins && name.Length > 0 && LeftOut.Any(n => n.StartsWith(name, StringComparison.OrdinalIgnoreCase)))
+            ? $"; the venue \"{Venue}\" leaves it out" : "";
 
     /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
     public int Bounces { get; init; } = 2;
@@ -100,7 +101,8 @@ public sealed record RigScene
         rig = preset?.ApplyTo(this) ?? this;
         if (preset is { Camera.Length: > 0 } && Cameras.All(c => c.Name != preset.Camera))
         {
-            why = $"it shows the camera {preset.Camera} first{WhereGone(preset.Camera)}, but {File} has {string.Join(", ", Cameras.Select(c => c.Name).DefaultIfEmpty("none"))}";
+            why = $"it shows the camera {preset.Camera} first{WhereGone(preset.Camera)}, but {File} has "
+                + $"{string.Join(", ", Cameras.Select(c => c.Name).DefaultIfEmpty("none"))}";
         }
 
         return why.Length == 0;

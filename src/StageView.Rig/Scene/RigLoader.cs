@@ -157,7 +157,8 @@ public static class RigLoader
             }
             else
             {
-                build.Problems.Error(name, $"no focus point is named \"{name.Text}\"{VenueTelling.WhereGone(build, name.Text)}{Nearest.Among(name.Text, points.Keys)}");
+                build.Problems.Error(name,
+                    $"no focus point is named \"{name.Text}\"{VenueTelling.WhereGone(build, name.Text)}{Nearest.Among(name.Text, points.Keys)}");
             }
         }
     }

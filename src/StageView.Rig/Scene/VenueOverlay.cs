@@ -38,7 +38,8 @@ internal sealed class VenueOverlay
     public IReadOnlyList<string> Changes => [.. _changes.SelectMany(c => c.Lines())];
 
     /// <summary>Names of all that was removed, and went with it.</summary>
-    public IReadOnlySet<string> LeftOut => _gone.Select(n => n()).Concat(_entries.Where(e => e.Removes).Select(e => e.What)).ToHashSet(StringComparer.OrdinalIgnoreCase);
+    public IReadOnlySet<string> LeftOut =>
+        _gone.Select(n => n()).Concat(_entries.Where(e => e.Removes).Select(e => e.What)).ToHashSet(StringComparer.OrdinalIgnoreCase);
 
     public static VenueOverlay? Read(string path, FilesMet files, ProblemList problems)
     {

@@ -92,6 +92,7 @@ public static class LuxQuestion
         }
 
         throw StopException.Wrong(
-            $"--on {SceneryWord}{name}: {rig.File} has no scenery of that name{rig.WhereGone(name)}; it has {string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
+            $"--on {SceneryWord}{name}: {rig.File} has no scenery of that name{rig.WhereGone(name)}; it has "
+            + $"{string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
     }
 }

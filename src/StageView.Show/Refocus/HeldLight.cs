@@ -52,8 +52,8 @@ internal static class HeldLight
     ];
 
     /// <summary>
-    /// The focus at which edges are as wide as before. An edge's width on the surface is the lens's radius × |way / focus distance - 1| (similar triangles about
-    /// the focused plane), so the focus distance goes with the way.
+    /// The focus at which edges are as wide as before. An edge's width on the surface is the lens's radius × |way / focus distance - 1| (similar triangles
+    /// about the focused plane), so the focus distance goes with the way.
     /// </summary>
     private static float? Focus(AxisLevels levels, Fixture fixture, float focus, double factor)
     {

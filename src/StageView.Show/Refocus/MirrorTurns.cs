@@ -37,7 +37,8 @@ internal sealed record MirrorTurn(Fixture Fixture, float Pan, float Tilt)
 
 /// <summary>
 /// Turns mirrors anew whose beams would miss them in the new venue. A mirror keeps the angle it is held at wherever the heads that go by it can reach their
-/// anchors so; else it is turned so that light from the middle of those heads reaches the middle of their anchors, or one of them its own, whichever serves most.
+/// anchors so; else it is turned so that light from the middle of those heads reaches the middle of their anchors, or one of them its own, whichever serves
+/// most.
 /// </summary>
 internal sealed class MirrorTurns
 {
@@ -54,7 +55,8 @@ internal sealed class MirrorTurns
     /// <param name="levels">Of the new venue.</param>
     /// <param name="again">Asks some of them again with a mirror turned.</param>
     public static MirrorTurns Of(
-        StageModel after, IReadOnlyList<Problem> problems, AxisLevels levels, Func<IReadOnlyList<Problem>, MirrorTurn, IEnumerable<(Problem Before, Problem After)>> again)
+        StageModel after, IReadOnlyList<Problem> problems, AxisLevels levels,
+        Func<IReadOnlyList<Problem>, MirrorTurn, IEnumerable<(Problem Before, Problem After)>> again)
     {
         var anew = new Dictionary<Problem, Problem>();
         var turns = new MirrorTurns { Problems = anew };
@@ -132,5 +134,6 @@ internal sealed class MirrorTurns
 
     /// <summary>The fixture that turns a mirror of this name; null for one that is fixed or not there.</summary>
     private static Fixture? TurnerOf(RigScene rig, string mirror) => mirror.LastIndexOf('/') is > 0 and var slash
-        ? rig.Fixtures.FirstOrDefault(f => f.Name == mirror[..slash] && f.Mode.Geometry.Any(g => g.Axis?.Motion is AxisMotion.TurnZ or AxisMotion.TurnX)) : null;
+        ? rig.Fixtures.FirstOrDefault(f => f.Name == mirror[..slash]
+            && f.Mode.Geometry.Any(g => g.Axis?.Motion is AxisMotion.TurnZ or AxisMotion.TurnX)) : null;
 }

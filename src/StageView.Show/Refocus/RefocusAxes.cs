@@ -18,7 +18,8 @@ public static class RefocusAxes
         ArgumentNullException.ThrowIfNull(answer);
         if (answer.Winches.Count > 0)
         {
-            yield return new PaperTable("focus-winches", "Focus: winches first", ["Done", "No", "Winch", "Hang", "Carries", "Now m", "Was m", "Addresses", "Raw", "First used"],
+            yield return new PaperTable("focus-winches", "Focus: winches first",
+                ["Done", "No", "Winch", "Hang", "Carries", "Now m", "Was m", "Addresses", "Raw", "First used"],
                 [.. answer.Winches.Select(w => (IReadOnlyList<string>)["[  ]", w.FixtureNumber, w.Fixture, w.Hang, string.Join(", ", w.Carries), Metres(w.New),
                     Metres(w.Old), Join(w.Channels.Select(c => c.Addresses)), Join(w.Channels.Select(c => Raw(c.Value))), First(w.Times)])],
                 [.. answer.Winches.Where(w => w.Lower != 0).Select(w => TooFar(w) + "."), Caution]);
@@ -39,14 +40,14 @@ public static class RefocusAxes
         ArgumentNullException.ThrowIfNull(answer);
         foreach (var w in answer.Winches.GroupBy(w => w.Fixture).Select(g => g.ToList()))
         {
-            yield return $"winch {w[0].Fixture}: {string.Join(", ", w.Select(h => $"{Metres(h.Old)} m is now {Metres(h.New)} m"))}, so that its load hangs as high "
-                + $"over the floor{string.Concat(w.Where(h => h.Lower != 0).Select(h => "; " + TooFar(h)))}";
+            yield return $"winch {w[0].Fixture}: {string.Join(", ", w.Select(h => $"{Metres(h.Old)} m is now {Metres(h.New)} m"))}, so that its load "
+                + $"hangs as high over the floor{string.Concat(w.Where(h => h.Lower != 0).Select(h => "; " + TooFar(h)))}";
         }
 
         foreach (var m in answer.Mirrors)
         {
-            yield return $"mirror {m.Fixture}: from pan {Degrees(m.OldPan)}, tilt {Degrees(m.OldTilt)} to pan {Degrees(m.NewPan)}, tilt {Degrees(m.NewTilt)} for "
-                + $"{Counted.Of(m.For.Count, "position")}";
+            yield return $"mirror {m.Fixture}: from pan {Degrees(m.OldPan)}, tilt {Degrees(m.OldTilt)} to pan {Degrees(m.NewPan)}, tilt "
+                + $"{Degrees(m.NewTilt)} for {Counted.Of(m.For.Count, "position")}";
         }
     }
 
@@ -68,9 +69,11 @@ public static class RefocusAxes
     internal static IEnumerable<string> Entries(RefocusAnswer answer) =>
     [
         .. answer.Winches.GroupBy(w => w.Fixture).Select(g => g.First()).Where(w => w.Channels.Count > 0).Select(w => string.Create(
-            CultureInfo.InvariantCulture, $"{{ \"fixtures\": {JsonSerializer.Serialize(w.Fixture)}, {JsonSerializer.Serialize(w.Channels[0].Attribute)}: {w.New:0.####} }}")),
+            CultureInfo.InvariantCulture,
+            $"{{ \"fixtures\": {JsonSerializer.Serialize(w.Fixture)}, {JsonSerializer.Serialize(w.Channels[0].Attribute)}: {w.New:0.####} }}")),
         .. answer.Mirrors.GroupBy(m => m.Fixture).Select(g => g.First()).Select(m => string.Create(
-            CultureInfo.InvariantCulture, $"{{ \"fixtures\": {JsonSerializer.Serialize(m.Fixture)}, \"pan\": {m.NewPan:0.####}, \"tilt\": {m.NewTilt:0.####} }}")),
+            CultureInfo.InvariantCulture,
+            $"{{ \"fixtures\": {JsonSerializer.Serialize(m.Fixture)}, \"pan\": {m.NewPan:0.####}, \"tilt\": {m.NewTilt:0.####} }}")),
     ];
 
     private static string TooFar(WinchRow w) => string.Create(CultureInfo.InvariantCulture,

@@ -62,7 +62,8 @@ public static class RefocusFiles
         for (var i = 0; i < steps.Count; i++)
         {
             text.Append(CultureInfo.InvariantCulture, $"    {{ \"time\": {i}, \"name\": \"position {steps[i].Number}\", \"set\": [\n")
-                .AppendJoin(",\n", steps[i].Rows.Select(r => Entry(r, lit: false)).Concat(stands).Select(e => $"      {e}")).Append("\n    ] }").Append(i + 1 < steps.Count ? ",\n" : "\n");
+                .AppendJoin(",\n", steps[i].Rows.Select(r => Entry(r, lit: false)).Concat(stands).Select(e => $"      {e}"))
+                .Append("\n    ] }").Append(i + 1 < steps.Count ? ",\n" : "\n");
         }
 
         return text.Append("  ]\n}\n").ToString();
@@ -71,7 +72,8 @@ public static class RefocusFiles
     /// <summary>A look for each of the positions' numbers, lit, by its file name.</summary>
     public static IEnumerable<(string Name, string Text)> Looks(RefocusAnswer answer) => Steps(answer).Select(s => (
         string.Create(CultureInfo.InvariantCulture, $"position-{s.Number:00}.look.jsonc"),
-        "{\n  \"set\": [\n" + string.Join(",\n", s.Rows.Select(r => Entry(r, lit: true)).Concat(RefocusAxes.Entries(answer)).Select(e => $"    {e}")) + "\n  ]\n}\n"));
+        "{\n  \"set\": [\n"
+            + string.Join(",\n", s.Rows.Select(r => Entry(r, lit: true)).Concat(RefocusAxes.Entries(answer)).Select(e => $"    {e}")) + "\n  ]\n}\n"));
 
     /// <summary>The places that positions are for, as focus points beside the rig's own; those within 5 cm of each other are one.</summary>
     public static IReadOnlyList<FocusPoint> FocusPoints(RigScene rig, RefocusAnswer answer)

@@ -80,10 +80,10 @@ public sealed record RefocusRow
     /// <summary>Illuminance beside before, as a factor, with the beam angle that holds the spot or the nearest that the fixture has.</summary>
     public double? LuxFactorHeld { get; init; }
 
-    /// <summary>What to multiply the dimmer by so that the illuminance is as before with that beam angle, 0 to 1; null where full is darker by more than 2 %.</summary>
+    /// <summary>What to multiply the dimmer by so that the illuminance is as before, 0 to 1; null where full is darker by more than 2 %.</summary>
     public double? DimmerThatHolds => LuxFactorHeld is { } lux && lux > .98 ? Math.Min(1, 1 / lux) : null;
 
-    /// <summary>Parts of its cone that are shaded, enter people's volumes or miss a mirror, with the wider of the old beam angle and the one that holds.</summary>
+    /// <summary>Parts of its cone that are shaded, enter people's volumes or miss a mirror; the wider of the old and the held beam angle.</summary>
     public IReadOnlyList<ConeRow> Cone { get; init; } = [];
 
     /// <summary>Beam angle before, degrees; null without a beam.</summary>

@@ -121,7 +121,8 @@ public sealed class RefocusRun
         {
             if (finder.Of(position.Fixture) is { } guess)
             {
-                var problem = Ask(position, Stated(position, guess), finder.BeamOf(position.Fixture), solver, finder.Mirrors, places, was.Roots, now.Roots, held);
+                var problem = Ask(position, Stated(position, guess), finder.BeamOf(position.Fixture), solver, finder.Mirrors, places, was.Roots,
+                    now.Roots, held);
                 rows.Add((position, problem with { At = time, Held = held, Turned = turned }));
             }
         }
@@ -194,7 +195,8 @@ public sealed class RefocusRun
         }
     }
 
-    private Problem Ask(HeldPosition position, Anchor anchor, Beam? beam, HeadSolver solver, IReadOnlyDictionary<string, Vector3[]> mirrors, AnchorPlaces places,
+    private Problem Ask(
+        HeldPosition position, Anchor anchor, Beam? beam, HeadSolver solver, IReadOnlyDictionary<string, Vector3[]> mirrors, AnchorPlaces places,
         Pose[] oldRoots, Pose[] roots, IReadOnlyList<HeldPosition> held)
     {
         var old = _old[position.Fixture];
@@ -328,7 +330,7 @@ public sealed class RefocusRun
             };
     }
 
-    /// <summary>Fixtures of the same type that reach the anchor in the new venue with nothing in the way, those that are dark then and the nearest first.</summary>
+    /// <summary>Fixtures of the same type that reach the anchor with nothing in the way, those that are dark then and the nearest first.</summary>
     private string TakeOver(Fixture old, Anchor anchor, Vector3 target, HeadSolver solver, Pose[] roots, IReadOnlyList<HeldPosition> held)
     {
         var lit = held.Select(h => _old[h.Fixture].Name).ToHashSet(StringComparer.Ordinal);

@@ -1,8 +1,8 @@
 namespace StageView.Show.Refocus;
 
 /// <summary>
-/// One way for each position of a fixture: those that stay nearest to the old values, and whose changes from one to the next stay nearest to the old changes, so
-/// that fades keep their way round (the cheapest path through all candidates; Viterbi 1967, Bellman 1957).
+/// One way for each position of a fixture: those that stay nearest to the old values, and whose changes from one to the next stay nearest to the old changes,
+/// so that fades keep their way round (the cheapest path through all candidates; Viterbi 1967, Bellman 1957).
 /// </summary>
 internal static class WayChoice
 {

@@ -88,7 +88,8 @@ internal sealed partial class LookSetter
         image = target;
         if (name.Length == 0 || candidates.Length == 0)
         {
-            why = $"no mirror's name begins with \"{name}\"{_levels.Rig.WhereGone(name, begins: true)}; there are {string.Join(", ", _levels.Rig.Mirrors.Take(12).Select(m => m.Name))}";
+            why = $"no mirror's name begins with \"{name}\"{_levels.Rig.WhereGone(name, begins: true)}; there are "
+                + $"{string.Join(", ", _levels.Rig.Mirrors.Take(12).Select(m => m.Name))}";
             return false;
         }
 

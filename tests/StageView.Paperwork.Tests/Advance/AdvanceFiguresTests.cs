@@ -32,7 +32,8 @@ public sealed class AdvanceFiguresTests : IDisposable
             return scene;
         }
 
-        return AdvancePack.Pages(Open(null), Open(_folder.File("b.venue.jsonc", venue)), yesterday is null ? null : Open(_folder.File("c.venue.jsonc", yesterday)),
+        return AdvancePack.Pages(Open(null), Open(_folder.File("b.venue.jsonc", venue)),
+            yesterday is null ? null : Open(_folder.File("c.venue.jsonc", yesterday)),
             new PaperStamp("Small", "There", "", "0123abcd"));
     }
 

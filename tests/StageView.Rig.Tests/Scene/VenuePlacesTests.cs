@@ -18,7 +18,8 @@ public sealed class VenuePlacesTests : IDisposable
           "focusPoints": [ { "name": "solo", "at": [0, 2, 0] }, { "name": "solo upstage", "at": [0, 5, 0] } ],
           "sightLines": [ { "name": "under balcony", "eye": [0, -16, 1.2], "edge": [0, -12, 3.2] } ],
           "presets": [ { "name": "from above", "camera": "balcony" } ],
-          "scenery": [ { "name": "rack", "shape": "box", "at": [6, 4, 1], "size": [1, 1, 2] }, { "name": "desk", "shape": "box", "at": [0, -14, 1], "size": [1, 1, 2] } ],
+          "scenery": [ { "name": "rack", "shape": "box", "at": [6, 4, 1], "size": [1, 1, 2] },
+            { "name": "desk", "shape": "box", "at": [0, -14, 1], "size": [1, 1, 2] } ],
           "connections": [ { "from": "rack", "to": "desk" } ],
           "hangs": [ { "name": "key", "profile": "front-profile", "number": 1, "at": [0, -4, 6], "aim": [0, 2, 1], "patch": "1.1" } ] }
         """;

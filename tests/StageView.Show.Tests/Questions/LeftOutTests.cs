@@ -56,7 +56,7 @@ public sealed class LeftOutTests : IDisposable
     }
 
     private static LuxAnswer Lux(RigScene rig, string on) =>
-        LuxQuestion.Answer(rig, new StageModel(rig).MomentAt(TimeSpan.Zero), new LuxAsked([on], "plane", ClearAir: false, Least: null, Modelling: null, Reach: null));
+        LuxQuestion.Answer(rig, new StageModel(rig).MomentAt(TimeSpan.Zero), new LuxAsked([on], "plane", false, null, null, null));
 
     private RigScene Rig(string venue) => RigFiles.Open(_folder.File("a.rig.jsonc", $$"""
         { "name": "Small", "profiles": ["{{Repo.File("assets", "fixtures")}}"],

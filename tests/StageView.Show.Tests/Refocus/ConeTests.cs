@@ -89,8 +89,8 @@ public sealed class ConeTests
     [Fact]
     public void Those_that_are_dark_and_have_a_free_way_could_take_over_first()
     {
-        string At(string name, int number, double x) =>
-            FormattableString.Invariant($"{{ \"name\": \"{name}\", \"profile\": \"spot-head\", \"number\": {number}, \"at\": [{x}, 0, 8], \"patch\": \"{number}.1\" }}");
+        string At(string name, int number, double x) => FormattableString.Invariant(
+            $$"""{ "name": "{{name}}", "profile": "spot-head", "number": {{number}}, "at": [{{x}}, 0, 8], "patch": "{{number}}.1" }""");
         using var small = new SmallVenue(
             $$"""  "hangs": [{{Head}}, {{At("lit", 2, 1)}}, {{At("dark", 3, -2)}}, {{At("behind", 4, 6)}}], "scenery": [{{Floor}}] """,
             """  "remove": ["head"], "scenery": [{ "name": "flat", "shape": "box", "at": [3.5, 2, 4], "size": [0.1, 8, 8] }] """);

@@ -54,4 +54,28 @@ public sealed class DecodedTests
 
         Assert.True(asked > 20, $"{asked}");
     }
+
+    // The bytes that the console sent: what they decode to again is the same number to its last bit.
+    [Fact]
+    public void The_same_venue_gets_the_levels_that_the_console_sent()
+    {
+        using var folder = new TempFolder();
+        var (_, rig, answer) = new RefocusRequest
+        {
+            RigFile = Repo.File("scenes", "foundry", "foundry.rig.jsonc"), Venue = folder.File("same.venue.jsonc", """{ "name": "The same" }"""),
+            Capture = Repo.File("scenes", "foundry", "foundry.pcapng"),
+        }.Work();
+        Assert.Empty(answer.Winches);
+        Assert.Empty(answer.Mirrors);
+        foreach (var look in answer.Rows.GroupBy(r => r.Position))
+        {
+            var stage = SmallVenue.Decoded(rig, look.SelectMany(r => r.Channels));
+            foreach (var row in look)
+            {
+                var fixture = rig.Fixtures.Single(f => f.Name == row.Fixture).Index;
+                Assert.All(row.Channels, c => Assert.Equal(
+                    c.Attribute == "Pan" ? row.OldPan : row.OldTilt, (float)SmallVenue.Axis(stage, fixture, c.Attribute)));
+            }
+        }
+    }
 }

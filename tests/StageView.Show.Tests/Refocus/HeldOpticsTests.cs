@@ -39,7 +39,7 @@ public sealed class HeldOpticsTests
         }
 
         var look = Assert.Single(RefocusFiles.Looks(new RefocusAnswer([row], "", "", "", []))).Text;
-        Assert.Contains("\"zoom\": " + row.ZoomThatHolds!.Value.ToString("0.##", System.Globalization.CultureInfo.InvariantCulture), look, StringComparison.Ordinal);
+        Assert.Contains(FormattableString.Invariant($"\"zoom\": {row.ZoomThatHolds!.Value:0.##}"), look, StringComparison.Ordinal);
         Assert.Contains("\"focus\": ", look, StringComparison.Ordinal);
     }
 
