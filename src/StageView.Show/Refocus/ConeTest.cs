@@ -19,7 +19,7 @@ internal static class ConeTest
     /// <param name="fixture">The fixture in the new venue.</param>
     /// <param name="way">Its new values.</param>
     /// <param name="row">The zooms it is used with.</param>
-    public static IReadOnlyList<ConeRow> Of(Problem problem, Fixture old, Fixture fixture, Candidate way, RefocusRow row)
+    public static IReadOnlyList<ConeRow> Of(PositionProblem problem, Fixture old, Fixture fixture, Candidate way, RefocusRow row)
     {
         if (problem.Zoom is not { } zoom)
         {

@@ -45,20 +45,20 @@ internal sealed class MirrorTurns
     /// <summary>Turns that are tried beyond the first.</summary>
     private const int MostTried = 8;
 
-    private readonly List<(MirrorTurn Turn, (float Pan, float Tilt) Was, IReadOnlyList<Problem> For)> _turns = [];
+    private readonly List<(MirrorTurn Turn, (float Pan, float Tilt) Was, IReadOnlyList<PositionProblem> For)> _turns = [];
 
     /// <summary>Problems that are asked anew, by what they were.</summary>
-    public IReadOnlyDictionary<Problem, Problem> Problems { get; private init; } = new Dictionary<Problem, Problem>();
+    public IReadOnlyDictionary<PositionProblem, PositionProblem> Problems { get; private init; } = new Dictionary<PositionProblem, PositionProblem>();
 
     /// <param name="after">The show in the new venue.</param>
     /// <param name="problems">All positions.</param>
     /// <param name="levels">Of the new venue.</param>
     /// <param name="again">Asks some of them again with a mirror turned.</param>
     public static MirrorTurns Of(
-        StageModel after, IReadOnlyList<Problem> problems, AxisLevels levels,
-        Func<IReadOnlyList<Problem>, MirrorTurn, IEnumerable<(Problem Before, Problem After)>> again)
+        StageModel after, IReadOnlyList<PositionProblem> problems, AxisLevels levels,
+        Func<IReadOnlyList<PositionProblem>, MirrorTurn, IEnumerable<(PositionProblem Before, PositionProblem After)>> again)
     {
-        var anew = new Dictionary<Problem, Problem>();
+        var anew = new Dictionary<PositionProblem, PositionProblem>();
         var turns = new MirrorTurns { Problems = anew };
         var byMirror = problems.Where(p => p is { Fixture: not null, Anchor.Via.Count: 1 })
             .Select(p => (Problem: p, Mirror: TurnerOf(after.Rig, p.Anchor.Via[0]))).Where(p => p.Mirror is not null)
@@ -107,7 +107,7 @@ internal sealed class MirrorTurns
         levels.Of(t.Turn.Fixture, ("Pan", t.Turn.Pan), ("Tilt", t.Turn.Tilt))));
 
     /// <summary>The turns that could serve, the one for the middle of all first; as their channels can have them.</summary>
-    private static IEnumerable<MirrorTurn> Turns(StageModel after, Fixture mirror, (float Pan, float Tilt) held, List<Problem> all, AxisLevels levels)
+    private static IEnumerable<MirrorTurn> Turns(StageModel after, Fixture mirror, (float Pan, float Tilt) held, List<PositionProblem> all, AxisLevels levels)
     {
         var root = after.RootsAt(all[0].At)[mirror.Index.Value];
         var middle = (From: Middle(all.Select(p => p.Root.Position)), To: Middle(all.Select(p => p.Target)));
@@ -123,7 +123,7 @@ internal sealed class MirrorTurns
             }
         }
 
-        Vector3 Lens(Problem p) => PanTilt.Beam(p.Fixture!, p.Position.Pan, p.Position.Tilt, p.Root)!.Value.Position;
+        Vector3 Lens(PositionProblem p) => PanTilt.Beam(p.Fixture!, p.Position.Pan, p.Position.Tilt, p.Root)!.Value.Position;
     }
 
     private static Vector3 Middle(IEnumerable<Vector3> points)

@@ -65,16 +65,28 @@ public static class RefocusAxes
         return Join(row.Optics.Where(o => o.Focus is not null).Select(o => Held(o.Focus!.Value, o.FocusThatHolds)));
     }
 
-    /// <summary>Entries of a look or a cue: winches at the first height they hold, mirrors as they have to stand.</summary>
-    internal static IEnumerable<string> Entries(RefocusAnswer answer) =>
+    /// <summary>Entries of a look or a cue: winches as high as the heads on them need, mirrors as those that go by them need.</summary>
+    /// <param name="answer">The answer.</param>
+    /// <param name="rows">The positions that the look or cue is for.</param>
+    internal static IEnumerable<string> Entries(RefocusAnswer answer, IReadOnlyList<RefocusRow> rows) =>
     [
-        .. answer.Winches.GroupBy(w => w.Fixture).Select(g => g.First()).Where(w => w.Channels.Count > 0).Select(w => string.Create(
+        .. answer.Winches.GroupBy(w => w.Fixture).Select(g => HeightFor([.. g], rows)).Where(w => w.Channels.Count > 0).Select(w => string.Create(
             CultureInfo.InvariantCulture,
             $"{{ \"fixtures\": {JsonSerializer.Serialize(w.Fixture)}, {JsonSerializer.Serialize(w.Channels[0].Attribute)}: {w.New:0.####} }}")),
-        .. answer.Mirrors.GroupBy(m => m.Fixture).Select(g => g.First()).Select(m => string.Create(
-            CultureInfo.InvariantCulture,
-            $"{{ \"fixtures\": {JsonSerializer.Serialize(m.Fixture)}, \"pan\": {m.NewPan:0.####}, \"tilt\": {m.NewTilt:0.####} }}")),
+        .. answer.Mirrors.GroupBy(m => m.Fixture)
+            .Select(g => g.FirstOrDefault(m => rows.Any(r => m.For.Contains(RefocusFiles.Named(r)))) ?? g.First()).Select(m => string.Create(
+                CultureInfo.InvariantCulture,
+                $"{{ \"fixtures\": {JsonSerializer.Serialize(m.Fixture)}, \"pan\": {m.NewPan:0.####}, \"tilt\": {m.NewTilt:0.####} }}")),
     ];
+
+    /// <summary>Where a winch stood when the first of its riders took its position; the first height for one that carries none of them.</summary>
+    private static WinchRow HeightFor(List<WinchRow> heights, IReadOnlyList<RefocusRow> rows)
+    {
+        var rider = rows.FirstOrDefault(r => heights[0].Carries.Contains(r.Fixture));
+        return rider is null ? heights[0]
+            : heights.SelectMany(h => h.Times.Select(t => (Height: h, At: t))).Where(h => h.At <= rider.Times[0] + .02).OrderBy(h => h.At)
+                .Select(h => h.Height).LastOrDefault() ?? heights[0];
+    }
 
     private static string TooFar(WinchRow w) => string.Create(CultureInfo.InvariantCulture,
         $"at {w.Old:0.###} m it can't travel far enough: its load hangs {MathF.Abs(w.Lower):0.00} m {(w.Lower > 0 ? "lower" : "higher")} than before");

@@ -57,12 +57,11 @@ public static class RefocusFiles
         ArgumentNullException.ThrowIfNull(answer);
         var steps = Steps(answer).ToList();
         var text = new StringBuilder("// The positions of the show in the new venue, a second each: pan, tilt and zoom, dark.\n{\n");
-        var stands = RefocusAxes.Entries(answer).ToList();
         text.Append(CultureInfo.InvariantCulture, $"  \"length\": {Math.Max(1, steps.Count)},\n  \"cues\": [\n");
         for (var i = 0; i < steps.Count; i++)
         {
             text.Append(CultureInfo.InvariantCulture, $"    {{ \"time\": {i}, \"name\": \"position {steps[i].Number}\", \"set\": [\n")
-                .AppendJoin(",\n", steps[i].Rows.Select(r => Entry(r, lit: false)).Concat(stands).Select(e => $"      {e}"))
+                .AppendJoin(",\n", steps[i].Rows.Select(r => Entry(r, lit: false)).Concat(RefocusAxes.Entries(answer, steps[i].Rows)).Select(e => $"      {e}"))
                 .Append("\n    ] }").Append(i + 1 < steps.Count ? ",\n" : "\n");
         }
 
@@ -73,7 +72,7 @@ public static class RefocusFiles
     public static IEnumerable<(string Name, string Text)> Looks(RefocusAnswer answer) => Steps(answer).Select(s => (
         string.Create(CultureInfo.InvariantCulture, $"position-{s.Number:00}.look.jsonc"),
         "{\n  \"set\": [\n"
-            + string.Join(",\n", s.Rows.Select(r => Entry(r, lit: true)).Concat(RefocusAxes.Entries(answer)).Select(e => $"    {e}")) + "\n  ]\n}\n"));
+            + string.Join(",\n", s.Rows.Select(r => Entry(r, lit: true)).Concat(RefocusAxes.Entries(answer, s.Rows)).Select(e => $"    {e}")) + "\n  ]\n}\n"));
 
     /// <summary>The places that positions are for, as focus points beside the rig's own; those within 5 cm of each other are one.</summary>
     public static IReadOnlyList<FocusPoint> FocusPoints(RigScene rig, RefocusAnswer answer)
@@ -103,6 +102,9 @@ public static class RefocusFiles
         RefocusState.Moved => "moved",
         _ => "kept",
     };
+
+    /// <summary>"head 1, position 2".</summary>
+    internal static string Named(RefocusRow row) => $"{row.Fixture}, position {Int(row.Position)}";
 
     /// <summary>What becomes of a part of a cone, in a few words.</summary>
     public static string Said(ConeEffect effect) => effect switch

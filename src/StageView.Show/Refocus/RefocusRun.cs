@@ -62,7 +62,7 @@ public sealed class RefocusRun
     {
         var positions = HeldPosition.Of(_before.FindHeld(end));
         var looks = Looks(positions).ToList();
-        var rows = new List<(HeldPosition Position, Problem Problem)>();
+        var rows = new List<(HeldPosition Position, PositionProblem Problem)>();
         foreach (var (at, held) in looks)
         {
             rows.AddRange(AskAll(TimeSpan.FromSeconds(at), held));
@@ -81,7 +81,7 @@ public sealed class RefocusRun
         }
 
         // A moment holds only until others are made: each is made anew for what stands in the way.
-        var answered = new List<(HeldPosition Position, Problem Problem, RefocusRow Row)>();
+        var answered = new List<(HeldPosition Position, PositionProblem Problem, RefocusRow Row)>();
         foreach (var look in rows.GroupBy(r => (r.Problem.At, r.Problem.Turned)))
         {
             var (was, now) = At(look.Key.At, look.Key.Turned);
@@ -110,13 +110,13 @@ public sealed class RefocusRun
         return both;
     }
 
-    private List<(HeldPosition Position, Problem Problem)> AskAll(TimeSpan time, IReadOnlyList<HeldPosition> held, MirrorTurn? turned = null)
+    private List<(HeldPosition Position, PositionProblem Problem)> AskAll(TimeSpan time, IReadOnlyList<HeldPosition> held, MirrorTurn? turned = null)
     {
         var (was, now) = At(time, turned);
         var finder = new AnchorFinder(_old, was.Roots, was.Moment, held);
         var places = new AnchorPlaces(_old, was.Moment, _new, now.Moment);
         var solver = new HeadSolver(_new, now.Moment);
-        var rows = new List<(HeldPosition Position, Problem Problem)>();
+        var rows = new List<(HeldPosition Position, PositionProblem Problem)>();
         foreach (var position in held)
         {
             if (finder.Of(position.Fixture) is { } guess)
@@ -131,7 +131,7 @@ public sealed class RefocusRun
     }
 
     /// <summary>The same positions with a mirror turned otherwise.</summary>
-    private IEnumerable<(Problem Before, Problem After)> AskAgain(IReadOnlyList<Problem> problems, MirrorTurn turned)
+    private IEnumerable<(PositionProblem Before, PositionProblem After)> AskAgain(IReadOnlyList<PositionProblem> problems, MirrorTurn turned)
     {
         foreach (var look in problems.GroupBy(p => p.At))
         {
@@ -195,13 +195,13 @@ public sealed class RefocusRun
         }
     }
 
-    private Problem Ask(
+    private PositionProblem Ask(
         HeldPosition position, Anchor anchor, Beam? beam, HeadSolver solver, IReadOnlyDictionary<string, Vector3[]> mirrors, AnchorPlaces places,
         Pose[] oldRoots, Pose[] roots, IReadOnlyList<HeldPosition> held)
     {
         var old = _old[position.Fixture];
         var zoom = beam is { } b ? 2 * b.Profile.HalfBeamRadians : (float?)null;
-        var problem = new Problem(position, anchor, anchor.Place, solver) 
+        var problem = new PositionProblem(position, anchor, anchor.Place, solver) 
         {
             OldRoot = oldRoots[old.Index.Value], OldWay = anchor.Length, Zoom = zoom, Apex = beam?.StartDistance ?? 0,
         };
@@ -238,7 +238,7 @@ public sealed class RefocusRun
     }
 
     /// <summary>The rows of one fixture, with moves that come later than before.</summary>
-    private static IEnumerable<RefocusRow> WithLate(IEnumerable<(HeldPosition Position, Problem Problem, RefocusRow Row)> all)
+    private static IEnumerable<RefocusRow> WithLate(IEnumerable<(HeldPosition Position, PositionProblem Problem, RefocusRow Row)> all)
     {
         var rows = all.OrderBy(r => r.Position.Number).ToList();
         if (rows[0].Problem.Fixture is not { } fixture)
@@ -250,7 +250,7 @@ public sealed class RefocusRun
         return rows.Select(r => late.TryGetValue(r.Position, out var seconds) ? r.Row with { LateSeconds = Math.Round(seconds, 2) } : r.Row);
     }
 
-    private RefocusRow Row(HeldPosition position, Problem problem, Candidate? way)
+    private RefocusRow Row(HeldPosition position, PositionProblem problem, Candidate? way)
     {
         var old = _old[position.Fixture];
         var row = new RefocusRow

@@ -37,7 +37,11 @@ public sealed class WinchTests
         }
 
         Assert.Contains(RefocusFiles.Sheets(answer), s => s.Title == "Focus: winches first");
-        Assert.Contains("\"XYZ_Z\": -3.5", RefocusFiles.Cues(answer), StringComparison.Ordinal);
+
+        // The look of each position lets the winch out as far as that position's own height needs.
+        var looks = RefocusFiles.Looks(answer).Select(l => l.Text).ToList();
+        Assert.Contains("\"XYZ_Z\": -3.5", looks[0], StringComparison.Ordinal);
+        Assert.Contains("\"XYZ_Z\": -5.5", looks[1], StringComparison.Ordinal);
     }
 
     // 3 m higher the winch would have to let out 7 m of the 6.5 it has: the second height ends half a metre higher, and the head is focused anew from there.

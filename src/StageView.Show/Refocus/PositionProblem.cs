@@ -9,7 +9,7 @@ namespace StageView.Show.Refocus;
 /// <param name="Anchor">What it is for.</param>
 /// <param name="Target">Where that is in the new venue, m.</param>
 /// <param name="Solver">Of the new venue's moment.</param>
-internal sealed record Problem(HeldPosition Position, Anchor Anchor, Vector3 Target, HeadSolver Solver)
+internal sealed record PositionProblem(HeldPosition Position, Anchor Anchor, Vector3 Target, HeadSolver Solver)
 {
     /// <summary>The fixture in the new venue; null where it isn't there.</summary>
     public Fixture? Fixture { get; init; }
@@ -50,7 +50,7 @@ internal sealed record Problem(HeldPosition Position, Anchor Anchor, Vector3 Tar
     public MirrorTurn? Turned { get; init; }
 
     // Each is one of its own: records would compare all positions.
-    public bool Equals(Problem? other) => ReferenceEquals(this, other);
+    public bool Equals(PositionProblem? other) => ReferenceEquals(this, other);
 
     public override int GetHashCode() => System.Runtime.CompilerServices.RuntimeHelpers.GetHashCode(this);
 }
