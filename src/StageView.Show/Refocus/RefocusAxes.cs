@@ -97,7 +97,7 @@ public static class RefocusAxes
 
     private static string First(IReadOnlyList<double> times) => times.Count > 0 ? times[0].ToString("0.0 s", CultureInfo.InvariantCulture) : "";
 
-    private static string Metres(float v) => v.ToString("0.000", CultureInfo.InvariantCulture);
+    private static string Metres(float v) => (MathF.Round(v, 3) + 0f).ToString("0.000", CultureInfo.InvariantCulture);
 
     private static string Degrees(float v) => v.ToString("0.00", CultureInfo.InvariantCulture);
 

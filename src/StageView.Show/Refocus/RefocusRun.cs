@@ -274,13 +274,18 @@ public sealed class RefocusRun
         }
 
         var root = problem.Root;
+        var why = problem.Why;
         if (way is null)
         {
-            return row with
+            var isGone = problem.Solver.MirrorsOf(problem.Anchor.Via).Any(m => m.IsNone);
+            why += isGone ? "" : "; " + problem.Solver.Cure(fixture, root, problem.Target, problem.Anchor.Via);
+            way = Straight(fixture, problem);
+            if (way is null)
             {
-                State = RefocusState.OutOfReach,
-                Detail = problem.Why + "; " + problem.Solver.Cure(fixture, root, problem.Target, problem.Anchor.Via),
-            };
+                return row with { State = RefocusState.OutOfReach, Detail = why };
+            }
+
+            why += "; aimed straight at it instead";
         }
 
         // The same head at the same place with the same anchor keeps its values to the last bit.
@@ -300,7 +305,7 @@ public sealed class RefocusRun
             ZoomThatHolds = factor is { } g && problem.Zoom is { } zoom ? HeldLight.Zoom(_levels, fixture, zoom, g) : null,
             Optics = HeldLight.Of(_levels, fixture, position, factor),
             Channels = _levels.Of(fixture, ("Pan", way.Pan), ("Tilt", way.Tilt)),
-            Detail = problem.Why,
+            Detail = why,
         };
         row = row with { Cone = ConeTest.Of(problem, old, fixture, way, row) };
         var own = ConeTest.Own(problem.Anchor);
@@ -328,6 +333,16 @@ public sealed class RefocusRun
                 State = Math.Abs(way.Pan - position.Pan) > OtherWay || (way.Tilt * position.Tilt < 0 && Math.Abs(way.Tilt - position.Tilt) > 20)
                     ? RefocusState.Flipped : RefocusState.Moved,
             };
+    }
+
+    /// <summary>The nearest way without the mirrors that no longer serve, with nothing in it; null for a direction, which only mirrors give.</summary>
+    private static Candidate? Straight(Fixture fixture, PositionProblem problem)
+    {
+        var (position, anchor) = (problem.Position, problem.Anchor);
+        return anchor.Via.Count == 0 || anchor.Kind == AnchorKind.Direction ? null
+            : problem.Solver.Solve(fixture, problem.Root, problem.Target, [], out _)
+                .OrderBy(w => Math.Abs(w.Pan - position.Pan) + Math.Abs(w.Tilt - position.Tilt))
+                .FirstOrDefault(w => problem.Solver.InTheWay(fixture, problem.Root, w, problem.Target, ConeTest.Own(anchor)).Length == 0);
     }
 
     /// <summary>Fixtures of the same type that reach the anchor with nothing in the way, those that are dark then and the nearest first.</summary>

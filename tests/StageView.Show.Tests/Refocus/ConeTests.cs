@@ -114,6 +114,19 @@ public sealed class ConeTests
         Assert.Contains("% of its cone misses panel", row.Detail, StringComparison.Ordinal);
     }
 
+    // The mirror is gone and the floor is free: by hand, 7.48 m under the crossing of the axes and .5 m beside it.
+    [Fact]
+    public void What_no_mirror_serves_any_more_is_aimed_at_straight_and_told()
+    {
+        const string mirror = """  "mirrors": [{ "name": "panel", "at": [0, 9, 5], "size": [8, 6] }], "bounces": 1, """;
+        using var small = new SmallVenue($$"""{{mirror}}"hangs": [{{Head}}], "scenery": [{{Floor}}]""", """  "remove": ["panel"] """);
+        var row = Assert.Single(small.Look(
+            """{ "fixtures": "head", "dimmer": 1, "zoom": 8, "aim": { "mirror": "panel", "from": [0.5, 0, 0], "to": [0.5, 0, 0] } }""").Rows);
+        Assert.Equal("panel is not there; aimed straight at it instead", row.Detail);
+        Assert.InRange(row.State, RefocusState.Flipped, RefocusState.Moved);
+        Assert.Equal(Math.Atan2(.5, 7.48) * 180 / Math.PI, Math.Abs(row.NewTilt!.Value), .02);
+    }
+
     [Fact]
     public void A_mirrored_rig_gives_mirrored_answers_down_to_the_cone()
     {
