@@ -335,11 +335,12 @@ public sealed class RefocusRun
             };
     }
 
-    /// <summary>The nearest way without the mirrors that no longer serve, with nothing in it; null for a direction, which only mirrors give.</summary>
+    /// <summary>The nearest way without the mirrors that no longer serve, with nothing in it; null for a direction, which only mirrors
+    /// give, and for the audience, at which nobody aims straight by a guess.</summary>
     private static Candidate? Straight(Fixture fixture, PositionProblem problem)
     {
         var (position, anchor) = (problem.Position, problem.Anchor);
-        return anchor.Via.Count == 0 || anchor.Kind == AnchorKind.Direction ? null
+        return anchor.Via.Count == 0 || anchor.Kind is AnchorKind.Direction or AnchorKind.Audience ? null
             : problem.Solver.Solve(fixture, problem.Root, problem.Target, [], out _)
                 .OrderBy(w => Math.Abs(w.Pan - position.Pan) + Math.Abs(w.Tilt - position.Tilt))
                 .FirstOrDefault(w => problem.Solver.InTheWay(fixture, problem.Root, w, problem.Target, ConeTest.Own(anchor)).Length == 0);
