@@ -48,12 +48,12 @@ internal static class PaperworkVerb
             }
 
             var scene = RigFiles.Open(file, house, tell: Tell.Note);
+            var light = parse.GetValue(front) is { } least
+                ? HouseLightFiles.Section(HouseLightRun.Answer(scene, new HouseLightAsked { Least = least })) : null;
             var code = Write(scene, to, day, parse.GetValue(cut));
             if (house is not null)
             {
                 var yesterday = parse.GetValue(from) is { } before ? RigFiles.Open(file, before) : null;
-                var light = parse.GetValue(front) is { } least
-                    ? HouseLightFiles.Section(HouseLightRun.Answer(scene, new HouseLightAsked { Least = least })) : null;
                 Put(to, "advance.pdf", PdfWriter.Write(AdvancePack.Pages(RigFiles.Open(file), scene, yesterday, PaperStamp.Of(scene, day), light)));
             }
 

@@ -20,14 +20,19 @@ internal sealed class HangAdvice
     /// <summary>What a beam covers beyond the outermost position, degrees on each side.</summary>
     private const float Spare = 3;
 
+    /// <summary>Light that changes cylindrical less a share of horizontal illuminance by less than this share of itself isn't asked for.</summary>
+    private const float LeastChange = .05f;
+
     private static readonly float[] s_elevations = [45, 40, 50, 35, 55];
     private static readonly float[] s_azimuths = [45, 35, 55, 25];
     private readonly RigScene _rig;
     private readonly Moment _moment;
     private readonly OcclusionScene _scene;
     private readonly Quantity _quantity;
+    private readonly (double Low, double High) _modelling;
     private readonly LightMeter _haze;
     private readonly float _height;
+    private readonly float _cameraRadians;
     private readonly IReadOnlyList<WatchedVolume> _audience;
 
     /// <param name="rig">The rig.</param>
@@ -37,15 +42,15 @@ internal sealed class HangAdvice
     /// <param name="height">Where the house hangs its lanterns, m over the origin.</param>
     public HangAdvice(RigScene rig, HouseLightAsked asked, Moment moment, OcclusionScene scene, float height)
     {
-        (_rig, _moment, _scene, _quantity, _height) = (rig, moment, scene, asked.Quantity(rig), height);
+        (_rig, _moment, _scene, _quantity, _height, _modelling) = (rig, moment, scene, asked.Quantity(rig), height, asked.Range);
+        _cameraRadians = Angles.Radians(asked.CameraDegrees);
         _haze = new LightMeter(moment, null, asked.Settings with { PixelSurfaces = false });
         _audience = [.. rig.Volumes.Where(v => v.Kind == CautionVolumeKind.Audience).Select(v => new WatchedVolume(v.Name, false, v.Pose, v.Size))];
     }
 
-    /// <param name="dark">Positions with what they lack and what they have from each side, lx.</param>
-    public IReadOnlyList<HangAsked> For(IReadOnlyList<(ActingPosition Position, float Lacks, float Left, float Right)> dark)
+    public IReadOnlyList<HangAsked> For(IReadOnlyList<Unheld> unheld)
     {
-        var open = dark.ToList();
+        var open = unheld.ToList();
         var asked = new List<HangAsked>();
         while (open.Count > 0)
         {
@@ -62,7 +67,7 @@ internal sealed class HangAdvice
         return asked;
     }
 
-    private HangAsked Hang(List<(ActingPosition Position, float Lacks, float Left, float Right)> group, float side, float share)
+    private HangAsked Hang(List<Unheld> group, float side, float share)
     {
         var middle = group.Aggregate(Vector3.Zero, (sum, d) => sum + d.Position.Point) / group.Count;
         HangAsked? first = null;
@@ -82,7 +87,7 @@ internal sealed class HangAdvice
         return first!;
     }
 
-    private HangAsked At(List<(ActingPosition Position, float Lacks, float Left, float Right)> group, Vector3 middle, float elevation, float azimuth, float share)
+    private HangAsked At(List<Unheld> group, Vector3 middle, float elevation, float azimuth, float share)
     {
         var facing = ActingPosition.Facing(_quantity, middle);
         var (up, beside) = (MathF.SinCos(Angles.Radians(elevation)), MathF.SinCos(Angles.Radians(azimuth)));
@@ -90,13 +95,16 @@ internal sealed class HangAdvice
         var way = Math.Clamp((_height - middle.Z) / up.Sin, 4, 25);
         var at = middle + (towards * way);
         var (candela, half) = (0f, 0f);
-        foreach (var (position, lacks, _, _) in group)
+        var (lux, shapes) = (0f, true);
+        foreach (var dark in group)
         {
-            var to = at - position.Point;
+            var to = at - dark.Position.Point;
             var distance = to.Length();
+            var weight = MathF.Max(.05f, ActingPosition.Weight(_quantity, dark.Position.Point, to / distance));
+            shapes &= TryFacing(dark, weight, up, out var wanted);
             // I = E·d²/cos, the inverse of E = I·cos/d²; haze on the way is added.
-            candela = MathF.Max(candela, share * lacks * distance * distance
-                / MathF.Max(.05f, ActingPosition.Weight(_quantity, position.Point, to / distance)) / _haze.HazeOver(distance));
+            candela = MathF.Max(candela, share * wanted * distance * distance / _haze.HazeOver(distance));
+            lux = MathF.Max(lux, share * wanted * weight);
             half = MathF.Max(half, MathF.Acos(Math.Clamp(Vector3.Dot(to / distance, towards), -1, 1)));
         }
 
@@ -104,16 +112,35 @@ internal sealed class HangAdvice
         return new HangAsked
         {
             At = at, Seen = LightAngles.Of(middle, facing, at), Candela = candela, ConeDegrees = cone,
-            For = ActingPosition.Runs(group.Select(d => d.Position)), Lux = group.Max(d => d.Lacks) * share,
-            Trouble = Trouble(group, at, middle, Angles.Radians(cone / 2)),
+            For = ActingPosition.Runs(group.Select(d => d.Position)), Lux = lux,
+            Trouble = shapes ? Trouble(group, at, middle, Angles.Radians(cone / 2)) : "from there it would hardly change the modelling",
         };
     }
 
-    private string Trouble(List<(ActingPosition Position, float Lacks, float Left, float Right)> group, Vector3 at, Vector3 middle, float half)
+    /// <summary>
+    /// What light from one elevation must give a plane that faces it, lx, so that a position has its least light and its modelling: h + N·sin ε and
+    /// y + N·cos ε/π afterwards. False where such light hardly changes the modelling.
+    /// </summary>
+    private bool TryFacing(in Unheld dark, float weight, (float Sin, float Cos) up, out float wanted)
     {
-        foreach (var (position, _, _, _) in group)
+        wanted = dark.Lacks / weight;
+        var (low, high) = ((float)_modelling.Low, (float)_modelling.High);
+        var (flatter, steeper) = ((low * dark.Flat) - dark.Cylinder, dark.Cylinder - (high * dark.Flat));
+        if (dark.Lacks > 0 || (flatter <= 0 && steeper <= 0))
         {
-            var to = position.Point - at;
+            return true;
+        }
+
+        var each = flatter > 0 ? (up.Cos / MathF.PI) - (low * up.Sin) : (high * up.Sin) - (up.Cos / MathF.PI);
+        wanted = MathF.Max(flatter, steeper) / MathF.Max(LeastChange, each);
+        return each >= LeastChange;
+    }
+
+    private string Trouble(List<Unheld> group, Vector3 at, Vector3 middle, float half)
+    {
+        foreach (var dark in group)
+        {
+            var to = dark.Position.Point - at;
             var length = to.Length();
             if (_scene.Closest(at, to / length, length - LightMeter.Lift, FixtureIndex.None, out var hit))
             {
@@ -122,6 +149,17 @@ internal sealed class HangAdvice
         }
 
         var cone = new FieldCone(at, Vector3.Normalize(middle - at), half, 0, FixtureIndex.None);
-        return _audience.FirstOrDefault(v => cone.Enters(_scene, v, out _)) is { } volume ? $"its beam would enter {volume.Name}: cut it there" : "";
+        return _audience.FirstOrDefault(v => cone.Enters(_scene, v, out _)) is { } volume ? $"its beam would enter {volume.Name}: cut it there"
+            : _rig.NamesCameras && _rig.Cameras.FirstOrDefault(c => cone.Dazzles(_scene, c.Position, _cameraRadians)) is { } camera
+                ? $"its beam would enter the lens of camera {camera.Name}" : "";
     }
 }
+
+/// <summary>A position that isn't held.</summary>
+/// <param name="Position">Which.</param>
+/// <param name="Lacks">lx; 0 where only its modelling is wrong.</param>
+/// <param name="Left">lx from the audience's left.</param>
+/// <param name="Right">lx from its right.</param>
+/// <param name="Flat">Of a horizontal plane, lx.</param>
+/// <param name="Cylinder">Of a cylinder, lx.</param>
+internal readonly record struct Unheld(ActingPosition Position, float Lacks, float Left, float Right, float Flat, float Cylinder);

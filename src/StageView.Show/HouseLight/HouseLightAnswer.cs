@@ -121,6 +121,7 @@ public sealed record HouseLightAnswer
 
     public required HouseLightAsked Asked { get; init; }
 
+    /// <summary>The worst first: what is darkest, then what has the wrong shape, then the rest from the least light on.</summary>
     public required IReadOnlyList<FacePosition> Positions { get; init; }
 
     public required IReadOnlyList<UsedLantern> Used { get; init; }

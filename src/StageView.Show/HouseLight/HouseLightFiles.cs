@@ -40,7 +40,7 @@ public static class HouseLightFiles
             new PaperTable("front-light-to-hang", "Front light: to be hung beside these",
                 ["At", "Up", "Beside", "Throw m", "Candela", "Over degrees", "For", "lx", ""],
                 [.. answer.ToHang.Select(Ask)],
-                [answer.ToHang.Count == 0 ? "Nothing: every position has its light." : "Candela towards each position: E·d²/cos.", Caution]),
+                [answer.ToHang.Count == 0 ? "Nothing: every position has what was asked for." : "Candela towards each position: E·d²/cos.", Caution]),
         ];
     }
 

@@ -5,6 +5,7 @@ using StageView.Light.Geometry;
 using StageView.Light.Grids;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 using StageView.Rig.Scene;
@@ -164,7 +165,7 @@ internal sealed class LanternAims
     {
         foreach (var b in beams)
         {
-            var cone = new FieldCone(b.Apex, b.Axis, b.Profile.HalfFieldRadians, b.StartDistance, b.Fixture);
+            var cone = new FieldCone(b.Apex, b.Axis, HalfField(b), b.StartDistance, b.Fixture);
             foreach (var volume in _audience)
             {
                 if (cone.Enters(_scene, volume, out _))
@@ -227,8 +228,9 @@ internal sealed class LanternAims
 
         return at.Count == 0 || face.TrueForAll(e => e < 1e-3f) ? null : new LightColumn
         {
-            Lantern = index, Aim = aim, Target = target, Lens = Lens(beams[0]), Axis = beams[0].Axis, HalfField = beams.Max(b => b.Profile.HalfFieldRadians),
-            At = [.. at], Face = [.. face], Flat = [.. flat], Cylinder = [.. cylinder], Side = [.. side], Cost = cost,
+            Lantern = index, Aim = aim, Target = target, Lens = Lens(beams[0]), Axis = beams[0].Axis, HalfField = beams.Max(b => HalfField(b)),
+            At = [.. at], Face = [.. face], Flat = [.. flat], Cylinder = [.. cylinder], Side = [.. side],
+            Cost = cost * LevelFit.Share(_positions.Count),
         };
     }
 
@@ -254,6 +256,9 @@ internal sealed class LanternAims
         return length < 1e-3f || !_scene.Closest(lens, to / length, length - LightMeter.Lift, lantern.Fixture.Index, out var hit) ? ""
             : Texts.Surface(_moment, _rig, hit.Instance, hit.Mirror) is { Length: > 0 } name ? name : "something";
     }
+
+    /// <summary>Of the cone that holds a beam's field, rad; a rectangle's is its corners'.</summary>
+    private static float HalfField(in Beam b) => b.Profile.Form == BeamForm.Rectangle ? b.Profile.CutoffRadians : b.Profile.HalfFieldRadians;
 
     private static Vector3 Lens(in Beam b) => b.Apex + (b.Axis * b.StartDistance);
 

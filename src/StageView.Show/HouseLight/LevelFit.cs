@@ -2,8 +2,9 @@ namespace StageView.Show.HouseLight;
 
 /// <summary>
 /// The levels at which a set of lanterns does best, and what that is worth. Everything is in shares of the least illuminance e = 1. For each position
-/// <c>2000·max(0, 1.01 - e)² + 0.1·(e - 1)² + 0.3·s² + 100·(max(0, low·h - c)² + max(0, c - high·h)²)</c>: too little, uneven, from one side (s, right less
-/// left), modelling (c cylindrical, h horizontal); and for each lantern what its angles cost, and 0.0001·x², so that there is one answer. The weights are ours.
+/// <c>2000·max(0, 1.01 - e)² + 100·(max(0, low·h - c)² + max(0, c - high·h)²) + n·(0.4·(e - 1)² + 0.4·s²)</c>: too little, modelling (c cylindrical, h
+/// horizontal), uneven, from one side (s, right less left); n is 20 over how many positions there are, so that a finer area doesn't ask for more lanterns. And for
+/// each lantern what its angles cost, and 0.0001·x², so that there is one answer. The weights are ours.
 /// </summary>
 /// <remarks>
 /// Convex and smooth in the levels x, 0 to 1. Minimised by Newton's method with the levels at their bounds left out where they push outwards (projected
@@ -13,11 +14,14 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
 {
     private const double Short = 2000;
     private const double Enough = 1.01;
-    private const double Uneven = .1;
-    private const double OneSided = .3;
     private const double Shape = 100;
     private const double Ridge = 1e-4;
     private const int MostSteps = 60;
+    private readonly double _uneven = .4 * Share(positions);
+    private readonly double _oneSided = .4 * Share(positions);
+
+    /// <summary>What one position of so many counts in evenness, sides and angles: together as much as 20.</summary>
+    public static double Share(int positions) => 20.0 / positions;
 
     /// <summary>Sums at every position with levels as they stand.</summary>
     public readonly record struct Sums(double[] Face, double[] Flat, double[] Cylinder, double[] Side);
@@ -73,7 +77,7 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
                 var g = Slope(e, h, y, d);
                 slope += (g.Face * c.Face[k]) + (g.Flat * c.Flat[k]) + (g.Cylinder * c.Cylinder[k]) + (g.Side * c.Side[k]);
                 var (dark, soft, hard) = (e < Enough, modelling.Low * h > y, y > modelling.High * h);
-                bend += 2 * ((((dark ? Short : 0) + Uneven) * c.Face[k] * c.Face[k]) + (OneSided * c.Side[k] * c.Side[k])
+                bend += 2 * ((((dark ? Short : 0) + _uneven) * c.Face[k] * c.Face[k]) + (_oneSided * c.Side[k] * c.Side[k])
                     + (soft ? Shape * Square((modelling.Low * c.Flat[k]) - c.Cylinder[k]) : 0)
                     + (hard ? Shape * Square(c.Cylinder[k] - (modelling.High * c.Flat[k])) : 0));
             }
@@ -176,7 +180,7 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
                 foreach (var (j, m) in by[p])
                 {
                     var b = columns[j];
-                    hessian[i, j] += 2 * ((((dark ? Short : 0) + Uneven) * a.Face[k] * b.Face[m]) + (OneSided * a.Side[k] * b.Side[m])
+                    hessian[i, j] += 2 * ((((dark ? Short : 0) + _uneven) * a.Face[k] * b.Face[m]) + (_oneSided * a.Side[k] * b.Side[m])
                         + (soft ? Shape * ((modelling.Low * a.Flat[k]) - a.Cylinder[k]) * ((modelling.Low * b.Flat[m]) - b.Cylinder[m]) : 0)
                         + (hard ? Shape * (a.Cylinder[k] - (modelling.High * a.Flat[k])) * (b.Cylinder[m] - (modelling.High * b.Flat[m])) : 0));
                 }
@@ -186,14 +190,14 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
         return (gradient, hessian);
     }
 
-    private double Term(double e, double h, double y, double side) => (Short * Square(Math.Max(0, Enough - e))) + (Uneven * Square(e - 1))
-        + (OneSided * side * side) + (Shape * (Square(Math.Max(0, (modelling.Low * h) - y)) + Square(Math.Max(0, y - (modelling.High * h)))));
+    private double Term(double e, double h, double y, double side) => (Short * Square(Math.Max(0, Enough - e))) + (_uneven * Square(e - 1))
+        + (_oneSided * side * side) + (Shape * (Square(Math.Max(0, (modelling.Low * h) - y)) + Square(Math.Max(0, y - (modelling.High * h)))));
 
     private (double Face, double Flat, double Cylinder, double Side) Slope(double e, double h, double y, double side)
     {
         var (soft, hard) = (Math.Max(0, (modelling.Low * h) - y), Math.Max(0, y - (modelling.High * h)));
-        return ((-2 * Short * Math.Max(0, Enough - e)) + (2 * Uneven * (e - 1)),
-            2 * Shape * ((soft > 0 ? modelling.Low * soft : 0) - (hard > 0 ? modelling.High * hard : 0)), 2 * Shape * (hard - soft), 2 * OneSided * side);
+        return ((-2 * Short * Math.Max(0, Enough - e)) + (2 * _uneven * (e - 1)),
+            2 * Shape * ((soft > 0 ? modelling.Low * soft : 0) - (hard > 0 ? modelling.High * hard : 0)), 2 * Shape * (hard - soft), 2 * _oneSided * side);
     }
 
     private static double Square(double v) => v * v;

@@ -47,6 +47,6 @@ internal sealed record LightColumn
     /// <summary>What of <see cref="Face"/> counts as from the audience's right less what counts as from its left.</summary>
     public required float[] Side { get; init; }
 
-    /// <summary>What its angles cost at full, over all positions.</summary>
+    /// <summary>What its angles cost at full, over all positions, in the cost of <see cref="LevelFit"/>.</summary>
     public required double Cost { get; init; }
 }
