@@ -51,7 +51,7 @@ public static class VenueAims
         var edits = new List<(int Start, int End, string By)>();
         foreach (var hang in aims.GroupBy(a => a.Fixture.Source?.Path.ToString() ?? ""))
         {
-            if (Find(root, hang.First().Fixture.Source?.Path) is not { Kind: SourceKind.Object } node)
+            if (!hang.All(a => a.Fixture.OfVenue) || Find(root, hang.First().Fixture.Source?.Path) is not { Kind: SourceKind.Object } node)
             {
                 why = $"{shownAs}: {hang.First().Fixture.Name} is not hung in this file";
                 return false;
