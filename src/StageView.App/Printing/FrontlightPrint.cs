@@ -21,7 +21,8 @@ internal static class FrontlightPrint
         {
             var (heads, zooms) = (answer.Used.Any(u => u.Pan is not null || u.Tilt is not null), answer.Used.Any(u => u.Zoom is not null));
             Answers.Table(
-                [.. (string[])["lantern", "level", "turn", "down"], .. heads ? (string[])["pan", "tilt"] : [], .. zooms ? (string[])["zoom"] : [], "throw m", "aimed at",
+                [.. (string[])["lantern", "level", "turn", "down"], .. heads ? (string[])["pan", "tilt"] : [],
+                    .. zooms ? (string[])["zoom"] : [], "throw m", "aimed at",
                     "serves"],
                 answer.Used.Select(u => (string[])[u.Fixture, F(u.Level * 100, "0") + " %", F(u.Turn), F(u.Down),
                     .. heads ? (string[])[Or(u.Pan), Or(u.Tilt)] : [], .. zooms ? (string[])[Or(u.Zoom)] : [], F(u.Throw), u.AimedAt, u.Serves]));
@@ -66,7 +67,8 @@ internal static class FrontlightPrint
         }),
         used = answer.Used.Select(u => new
         {
-            u.Fixture, u.Number, u.Hang, u.Kind, u.AimedAt, target = Texts.Array(u.Target), u.Pan, u.Tilt, u.Turn, u.Down, u.Zoom, u.Level, throwMetres = u.Throw, u.Serves,
+            u.Fixture, u.Number, u.Hang, u.Address, u.Kind, u.AimedAt, target = Texts.Array(u.Target), u.Pan, u.Tilt, u.Turn,
+                u.Down, u.Zoom, u.Level, throwMetres = u.Throw, u.Serves,
         }),
         unused = answer.Unused,
         toHang = answer.ToHang.Select(h => new

@@ -24,8 +24,8 @@ internal static class FrontlightVerb
         var least = new Option<double>("--least") { Description = "The least illuminance at every acting position, lx.", HelpName = "LUX", Required = true };
         var on = new Option<string[]>("--on")
         {
-            Description = "Acting positions: an area, a focus point, a performer or a point x,y,z; may be given several times. Without it the rig's upright areas, "
-                + "or where there are none its performers, or its focus points. Over a flat area and a point on the floor the face is taken.",
+            Description = "Acting positions: an area, a focus point, a performer or a point x,y,z; may be given several times. Without it the rig's "
+                + "upright areas, or where there are none its performers, or its focus points. Over a flat area and a point on the floor the face is taken.",
             HelpName = "PLACE",
         };
         var also = new Option<string[]>("--also")
@@ -34,8 +34,8 @@ internal static class FrontlightVerb
         };
         var measure = new Option<string>("--measure")
         {
-            Description = "What is measured at the face: vertical:x,y (an upright plane facing that way; 0,-1 is the audience), semicylindrical:x,y, cylindrical, "
-                + "or camera:NAME.",
+            Description = "What is measured at the face: vertical:x,y (an upright plane facing that way; 0,-1 is the audience), semicylindrical:x,y, "
+                + "cylindrical, or camera:NAME.",
             HelpName = "QUANTITY", DefaultValueFactory = _ => "vertical:0,-1",
         };
         var modelling = new Option<string>("--modelling")
@@ -49,7 +49,8 @@ internal static class FrontlightVerb
         };
         var camera = new Option<float>("--camera-angle")
         {
-            Description = "No camera's lens lies within a beam's field angle and so much more on each side.", HelpName = "DEGREES", DefaultValueFactory = _ => 2,
+            Description = "No camera's lens lies within a beam's field angle and so much more on each side.", HelpName = "DEGREES",
+            DefaultValueFactory = _ => 2,
         };
         var clear = new Option<bool>("--clear-air") { Description = "As a plan is calculated: without what the haze takes on the way." };
         var folder = new Option<string?>("--out")
@@ -64,8 +65,9 @@ internal static class FrontlightVerb
         var date = new Option<string?>("--date") { Description = "Date or revision for every sheet; today when left out.", HelpName = "TEXT" };
         var json = Verb.JsonOption();
         var command = new Command("frontlight",
-            "Chooses among the lanterns of the house which light the faces on stage, aimed where, with which zoom and level: enough everywhere, from two sides, "
-            + "near 45 degrees, into no audience and no lens. Says what can't be held, why, and what would have to be hung. Exit code 1 where something isn't held.")
+            "Chooses among the lanterns of the house which light the faces on stage, aimed where, with which zoom and level: enough everywhere, from two "
+            + "sides, near 45 degrees, into no audience and no lens. Says what can't be held, why, and what would have to be hung. Exit code 1 where something "
+            + "isn't held.")
         { rig, venue, preset, least, on, also, measure, modelling, face, camera, clear, folder, aimed, date, json };
         return command.Does(parse =>
         {

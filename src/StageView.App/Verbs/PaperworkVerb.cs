@@ -32,7 +32,8 @@ internal static class PaperworkVerb
         };
         var front = new Option<double?>("--front-light")
         {
-            Description = "With --venue: its advance sheet tells what is asked of the house's front light, worked out for so many lx at least (verb frontlight).",
+            Description = "With --venue: its advance sheet tells what is asked of the house's front light, worked out for so many lx at least (verb "
+                + "frontlight).",
             HelpName = "LUX",
         };
         var command = new Command("paperwork",

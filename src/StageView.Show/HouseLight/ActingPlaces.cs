@@ -42,7 +42,8 @@ internal sealed class ActingPlaces(RigScene rig, OcclusionScene scene, float fac
     {
         var upright = rig.Areas.Where(a => MathF.Abs(a.Normal.Z) < .5f).SelectMany(Of).ToList();
         var people = rig.Scenery.Where(s => s.Kind == SceneryKind.Person && s.Carrier is null).Select(Of).ToList();
-        return upright.Count > 0 ? upright : people.Count > 0 ? people : [.. rig.FocusPoints.Select(f => new ActingPosition(f.Name, 0, Raised(f.Position), true))];
+        return upright.Count > 0 ? upright : people.Count > 0 ? people
+            : [.. rig.FocusPoints.Select(f => new ActingPosition(f.Name, 0, Raised(f.Position), true))];
     }
 
     private IEnumerable<ActingPosition> Named(string place)
@@ -57,7 +58,8 @@ internal sealed class ActingPlaces(RigScene rig, OcclusionScene scene, float fac
             return [new ActingPosition(place, 0, Raised(point), true)];
         }
 
-        var people = rig.Scenery.Where(s => s.Kind == SceneryKind.Person && s.Carrier is null && s.Name.Equals(place, StringComparison.OrdinalIgnoreCase)).ToList();
+        var people = rig.Scenery.Where(s => s.Kind == SceneryKind.Person && s.Carrier is null
+            && s.Name.Equals(place, StringComparison.OrdinalIgnoreCase)).ToList();
         return people.Count > 0 ? people.Select((p, i) => Of(p) with { Number = people.Count > 1 ? i + 1 : 0 })
             : throw StopException.Wrong($"--on {place}: {rig.File} has no area, focus point or performer of that name"
                 + Nearest.Among(place, [.. rig.Areas.Select(a => a.Name), .. rig.FocusPoints.Select(f => f.Name),

@@ -51,6 +51,9 @@ public sealed record UsedLantern
     /// <summary>Where it hangs, by name.</summary>
     public required string Hang { get; init; }
 
+    /// <summary>Where its level goes: its first address.</summary>
+    public required string Address { get; init; }
+
     public required LanternKind Kind { get; init; }
 
     /// <summary>What it is aimed at: a position, and how far over it.</summary>

@@ -20,7 +20,7 @@ public sealed record HouseLightAsked
     /// <summary>What is measured, as <c>lux</c> has it: an upright plane or half a cylinder that faces the audience, or a plane that faces a camera.</summary>
     public string Measure { get; init; } = "vertical:0,-1";
 
-    /// <summary>Least and most ratio of cylindrical to horizontal illuminance, such as 0.3-0.6 (EN 12464-1, 4.6.2 in the edition of 2021; from memory).</summary>
+    /// <summary>Least and most ratio of cylindrical to horizontal illuminance: 0.3-0.6 (EN 12464-1, 4.6.2 in its edition of 2021; from memory).</summary>
     public string Modelling { get; init; } = "0.3-0.6";
 
     /// <summary>Height of faces over where people stand, m, 0.5 to 2.5.</summary>

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Numerics;
 using System.Text;
 using System.Text.Json;
 using StageView.Ground.Files;
@@ -18,29 +19,35 @@ public static class HouseLightFiles
 {
     private const int MostBytes = 16 << 20;
 
-    private const string Caution = "Light into eyes can hurt, and heads that move can hit somebody: what may be pointed where is decided on site. What may hang where is "
-        + "decided by a qualified rigger.";
+    private const string Caution = "Light into eyes can hurt, and heads that move can hit somebody: what may be pointed where is decided on site. What may "
+        + "hang where is decided by a qualified rigger.";
 
-    /// <summary>Sheets: where each lantern looks, what each position gets, what the house would have to hang.</summary>
+    /// <summary>Sheets: where each lantern looks, what each position gets, what the house would have to hang, which lanterns are left over and why.</summary>
     public static IReadOnlyList<PaperTable> Sheets(HouseLightAnswer answer)
     {
         ArgumentNullException.ThrowIfNull(answer);
+        var (heads, zooms) = (answer.Used.Any(u => u.Pan is not null || u.Tilt is not null), answer.Used.Any(u => u.Zoom is not null));
         return
         [
             new PaperTable("front-light-focus", "Front light: focus",
-                ["Done", "No", "Lantern", "Hang", "Aimed at", "Turn", "Down", "Pan", "Tilt", "Zoom", "Level %", "Throw m", "Serves"],
-                [.. answer.Used.Select(u => (IReadOnlyList<string>)["[  ]", u.Number, u.Fixture, u.Hang, u.AimedAt, F(u.Turn), F(u.Down), Or(u.Pan), Or(u.Tilt),
-                    Or(u.Zoom), F(u.Level * 100, "0"), F(u.Throw), u.Serves])],
-                ["Turn: of the axis in plan from straight upstage, degrees, positive to the audience's right. Down: under the level, degrees.", Caution]),
+                ["Done", "No", "Lantern", "Hang", "Address", "Aimed at", "Which is at", "Turn", "Down", .. heads ? (string[])["Pan", "Tilt"] : [],
+                    .. zooms ? (string[])["Zoom"] : [], "Level %", "Throw m", "Serves"],
+                [.. answer.Used.Select(u => (IReadOnlyList<string>)["[  ]", u.Number, u.Fixture, u.Hang, u.Address, u.AimedAt, Point(u.Target),
+                    F(u.Turn), F(u.Down), .. heads ? (string[])[Or(u.Pan), Or(u.Tilt)] : [],
+                    .. zooms ? (string[])[Or(u.Zoom)] : [], F(u.Level * 100, "0"), F(u.Throw), u.Serves])],
+                ["Places: metres to the audience's right of the centre line, upstage, and up. Turn: of the axis in plan from straight upstage, degrees, "
+                    + "positive to the audience's right. Down: under the level, degrees.", Caution]),
             new PaperTable("front-light-positions", "Front light: positions",
                 ["Position", "At", "lx", "Short by lx", "Modelling", "Key", "Up", "Beside", "From left lx", "From right lx", "Why not"],
                 [.. answer.Positions.Select(p => (IReadOnlyList<string>)[p.Name, Point(p.Point), F(p.Lux, "0"), p.ShortBy > 0 ? F(p.ShortBy, "0") : "",
                     F(p.Modelling, "0.00"), p.Key, F(p.KeyAt.Elevation, "0"), F(p.KeyAt.Azimuth, "0"), F(p.FromLeft, "0"), F(p.FromRight, "0"), p.Why])],
                 [$"Asked: {Wanted(answer.Asked)}.", .. answer.Notes]),
             new PaperTable("front-light-to-hang", "Front light: to be hung beside these",
-                ["At", "Up", "Beside", "Throw m", "Candela", "Over degrees", "For", "lx", ""],
+                ["At", "Up", "Beside", "Throw m", "Candela", "Over degrees", "For", "lx", "But"],
                 [.. answer.ToHang.Select(Ask)],
                 [answer.ToHang.Count == 0 ? "Nothing: every position has what was asked for." : "Candela towards each position: E·d²/cos.", Caution]),
+            new PaperTable("front-light-not-used", "Front light: lanterns that are not used", ["Lantern", "Hang", "Why"],
+                [.. answer.Unused.Select(u => (IReadOnlyList<string>)[u.Fixture, u.Hang, u.Why])], []),
         ];
     }
 
@@ -52,8 +59,8 @@ public static class HouseLightFiles
         return new FrontLightSection(
             $"{Wanted(answer.Asked)}. With the lanterns below {held} of {answer.Positions.Count} positions hold that.",
             new PaperTable("used", "", ["lantern", "hang", "aimed at", "turn", "down", "zoom", "level %", "serves"],
-                [.. answer.Used.Select(u => (IReadOnlyList<string>)[u.Fixture, u.Hang, u.AimedAt, F(u.Turn, "0"), F(u.Down, "0"), Or(u.Zoom), F(u.Level * 100, "0"),
-                    u.Serves])], []),
+                [.. answer.Used.Select(u => (IReadOnlyList<string>)[u.Fixture, u.Hang, u.AimedAt, F(u.Turn, "0"), F(u.Down, "0"), Or(u.Zoom),
+                    F(u.Level * 100, "0"), u.Serves])], []),
             new PaperTable("hang", "", ["at", "up", "beside", "throw m", "candela", "over degrees", "for", "lx", ""], [.. answer.ToHang.Select(Ask)], []));
     }
 
@@ -96,10 +103,11 @@ public static class HouseLightFiles
         var names = hand.Select(u => u.Target).Distinct().ToDictionary(t => t, t => Free(taken, $"front light: {hand.First(u => u.Target == t).AimedAt}"));
         var aims = hand.Select(u => new VenueAim(answer.Aimed.Fixtures.Single(f => f.Name == u.Fixture), names[u.Target])).ToList();
         var text = aims.Count == 0 ? bytes
-            : VenueAims.TryWrite(bytes, venue, aims, [.. names.Select(n => (n.Value, n.Key))], out var written, out why) ? written : throw StopException.Wrong(why);
+            : VenueAims.TryWrite(bytes, venue, aims, [.. names.Select(n => (n.Value, n.Key))], out var written, out why) ? written
+                : throw StopException.Wrong(why);
         File.WriteAllBytes(full, text);
         var under = RigFiles.Open(rig, path);
-        if (aims.Find(a => System.Numerics.Vector3.Distance(Looks(under.Fixtures.Single(f => f.Name == a.Fixture.Name)), Looks(a.Fixture)) > 1e-3f) is { } astray)
+        if (aims.Find(a => Vector3.Distance(Looks(under.Fixtures.Single(f => f.Name == a.Fixture.Name)), Looks(a.Fixture)) > 1e-3f) is { } astray)
         {
             File.Delete(full);
             throw StopException.Wrong($"no venue file can say it: {astray.Fixture.Name} would look elsewhere");
@@ -110,7 +118,8 @@ public static class HouseLightFiles
     internal static string Look(RigScene rig, HouseLightAsked asked, IReadOnlyList<(Fixture Fixture, LightColumn Column, double Level)> used)
     {
         var defaults = new LevelsEncoder(rig);
-        var text = new StringBuilder($"// Front light: {Wanted(asked)}.\n// Lanterns that are aimed by hand must look where the focus sheet says.\n{{\n  \"set\": [\n");
+        var text = new StringBuilder($"// Front light: {Wanted(asked)}.\n"
+            + "// Lanterns that are aimed by hand must look where the focus sheet says.\n{\n  \"set\": [\n");
         return text.AppendJoin(",\n", used.Select(u => "    " + Entry(rig, defaults, u.Fixture, u.Column, u.Level))).Append("\n  ]\n}\n").ToString();
     }
 
@@ -119,13 +128,14 @@ public static class HouseLightFiles
         string Value(string key, float? v) => v is { } x ? string.Create(CultureInfo.InvariantCulture, $", \"{key}\": {x:0.####}") : "";
         var mixers = fixture.Mode.Channels.Where(m => m.Functions.Any(f => f.Attribute.StartsWith("ColorAdd", StringComparison.Ordinal))).ToList();
         var white = fixture.Mode.PixelBlocks.Count > 0 || (mixers.Count > 0 && mixers.TrueForAll(m => defaults.RawOf(fixture, m) == 0));
-        return string.Create(CultureInfo.InvariantCulture, $"{{ \"fixtures\": {JsonSerializer.Serialize(Called(rig, fixture))}{(white ? ", \"colour\": \"#ffffff\"" : "")}")
+        return "{ \"fixtures\": " + JsonSerializer.Serialize(Called(rig, fixture)) + (white ? ", \"colour\": \"#ffffff\"" : "")
             + Value("dimmer", (float)level) + Value("zoom", c.Zoom) + Value("pan", c.Pan) + Value("tilt", c.Tilt) + " }";
     }
 
     /// <summary>Its name where that means it alone, else its number.</summary>
     private static string Called(RigScene rig, Fixture fixture) =>
-        new[] { fixture.Name, fixture.Number }.FirstOrDefault(n => FixtureSelection.TryFind(rig, n, out var found, out _) && found is [var one] && one.Index == fixture.Index)
+        new[] { fixture.Name, fixture.Number }.FirstOrDefault(n => FixtureSelection.TryFind(rig, n, out var found, out _)
+            && found is [var one] && one.Index == fixture.Index)
         ?? throw StopException.Wrong($"neither the name nor the number of {fixture.Name} means it alone: a look can't name it");
 
     private static IReadOnlyList<string> Ask(HangAsked h) => [Point(h.At), F(h.Seen.Elevation, "0"), F(h.Seen.Azimuth, "0"), F(h.Seen.Throw), F(h.Candela, "0"),
@@ -142,7 +152,7 @@ public static class HouseLightFiles
         return free;
     }
 
-    private static System.Numerics.Vector3 Looks(Fixture f) => f.Pose.TransformDirection(-System.Numerics.Vector3.UnitZ);
+    private static Vector3 Looks(Fixture f) => f.Pose.TransformDirection(-Vector3.UnitZ);
 
     private static string Or(float? v) => v is { } x ? F(x) : "";
 }

@@ -174,7 +174,7 @@ public sealed class HouseLightRun
             var best = _aims.SelectMany(a => a.Columns).GroupBy(c => c.Lantern).Select(g => g.Max(c => FaceOf(c, p))).Where(e => e > 0)
                 .OrderDescending().ToList();
             said.Insert(0, best.Count == 0 ? $"{free} as they hang don't light it" : string.Create(CultureInfo.InvariantCulture,
-                $"{Counted.Of(best.Count, "lantern")} can light it, each alone at full with {best[^1] * _asked.Least:0} to {best[0] * _asked.Least:0} lx, and are at full or needed elsewhere"));
+                $"{Counted.Of(best.Count, "lantern")} can light it, each alone at full with {best[^1] * _asked.Least:0} to {best[0] * _asked.Least:0} lx"));
         }
 
         return string.Join("; ", said);
@@ -187,7 +187,9 @@ public sealed class HouseLightRun
         return new UsedLantern
         {
             Fixture = lantern.Fixture.Name, Number = lantern.Fixture.Number, Hang = lantern.Fixture.Position, Kind = lantern.Kind,
-            AimedAt = c.Aim < 0 ? "as it hangs" : _positions[c.Aim].Name + (over > 0 ? string.Create(CultureInfo.InvariantCulture, $", {over:0.0} m over it") : ""),
+            Address = lantern.Fixture.Patch is [var first, ..] ? first.Start.ToString() : "",
+            AimedAt = c.Aim < 0 ? "as it hangs" : _positions[c.Aim].Name
+                + (over > 0 ? string.Create(CultureInfo.InvariantCulture, $", {over:0.0} m over it") : ""),
             Target = c.Target, Pan = c.Pan, Tilt = c.Tilt, Zoom = c.Zoom, Level = (float)level, Throw = Vector3.Distance(c.Lens, c.Target),
             Turn = Angles.Degrees(MathF.Atan2(c.Axis.X, c.Axis.Y)), Down = Angles.Degrees(MathF.Asin(Math.Clamp(-c.Axis.Z, -1, 1))),
             Serves = ActingPosition.Runs(c.At.Where((p, k) => c.Face[k] * level >= Serving * sums.Face[p]).Select(p => _positions[p])),
@@ -211,7 +213,7 @@ public sealed class HouseLightRun
         var said = new List<string>
         {
             string.Create(CultureInfo.InvariantCulture,
-                $"front light alone, {_asked.Measure} at the face, {(_asked.ClearAir ? "in clear air" : $"through haze of {_rig.Haze.ExtinctionPerMetre:0.000} per metre")}"),
+                $"front light alone, {_asked.Measure}, {(_asked.ClearAir ? "in clear air" : $"through haze of {_rig.Haze.ExtinctionPerMetre:0.000}/m")}"),
             "beams as cones of their field angle: what spills beyond it is not held off anybody; cautions with the look tells how much",
             "what keeps a cone from a volume is looked for along 97 of its rays: a gap between them isn't seen",
         };

@@ -265,7 +265,10 @@ internal sealed class LanternAims
     private static Beam Turned(Beam b, Lantern lantern, Quaternion turn, in Beam first, Vector3? lens)
     {
         var (from, to) = lens is { } l ? (Lens(first), l) : (lantern.Root.Position, lantern.Root.Position);
-        return b with { Apex = to + Vector3.Transform(b.Apex - from, turn), Axis = Vector3.Normalize(Vector3.Transform(b.Axis, turn)), Up = Vector3.Transform(b.Up, turn) };
+        return b with
+        {
+            Apex = to + Vector3.Transform(b.Apex - from, turn), Axis = Vector3.Normalize(Vector3.Transform(b.Axis, turn)), Up = Vector3.Transform(b.Up, turn),
+        };
     }
 
     /// <summary>The shortest turn from one unit vector to another.</summary>

@@ -34,7 +34,8 @@ internal static class Lanterns
 
         var all = taken.DistinctBy(f => f.Index).OrderBy(f => f.Index.Value).ToList();
         return all.Count == 0
-            ? throw StopException.Wrong("there are no lanterns to choose from: name a venue file that hangs some with --venue FILE, or fixtures of the rig with --also")
+            ? throw StopException.Wrong("there are no lanterns to choose from: name a venue file that hangs some with --venue FILE, or fixtures of "
+                + "the rig with --also")
             : all.Count <= Most ? all : throw StopException.Wrong($"these are {all.Count} fixtures, and {Most} are the most: name fewer with --also");
     }
 

@@ -3,8 +3,8 @@ namespace StageView.Show.HouseLight;
 /// <summary>
 /// The levels at which a set of lanterns does best, and what that is worth. Everything is in shares of the least illuminance e = 1. For each position
 /// <c>2000·max(0, 1.01 - e)² + 100·(max(0, low·h - c)² + max(0, c - high·h)²) + n·(0.4·(e - 1)² + 0.4·s²)</c>: too little, modelling (c cylindrical, h
-/// horizontal), uneven, from one side (s, right less left); n is 20 over how many positions there are, so that a finer area doesn't ask for more lanterns. And for
-/// each lantern what its angles cost, and 0.0001·x², so that there is one answer. The weights are ours.
+/// horizontal), uneven, from one side (s, right less left); n is 20 over how many positions there are, so that a finer area doesn't ask for more lanterns. And
+/// for each lantern what its angles cost, and 0.0001·x², so that there is one answer. The weights are ours.
 /// </summary>
 /// <remarks>
 /// Convex and smooth in the levels x, 0 to 1. Minimised by Newton's method with the levels at their bounds left out where they push outwards (projected

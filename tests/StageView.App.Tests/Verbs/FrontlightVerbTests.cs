@@ -22,8 +22,8 @@ public sealed class FrontlightVerbTests : IDisposable
         Assert.Contains("21 of 21 positions hold it", run.Output, StringComparison.Ordinal);
         Assert.Contains("its beam would enter standing audience: rail lantern 1, ", run.Output, StringComparison.Ordinal);
         Assert.Contains("Nothing here says that it is safe", run.Output, StringComparison.Ordinal);
-        Assert.Equal(["front-light-focus.csv", "front-light-positions.csv", "front-light-to-hang.csv", "front-light.html", "front-light.json",
-            "front-light.look.jsonc", "front-light.pdf"], Directory.GetFiles(to).Select(Path.GetFileName).Order(StringComparer.Ordinal));
+        Assert.Equal(["front-light-focus.csv", "front-light-not-used.csv", "front-light-positions.csv", "front-light-to-hang.csv", "front-light.html",
+            "front-light.json", "front-light.look.jsonc", "front-light.pdf"], Directory.GetFiles(to).Select(Path.GetFileName).Order(StringComparer.Ordinal));
         using var answer = JsonDocument.Parse(File.ReadAllText(Path.Combine(to, "front-light.json")));
         var told = answer.RootElement.GetProperty("positions").EnumerateArray()
             .ToDictionary(p => p.GetProperty("name").GetString()!, p => p.GetProperty("lux").GetDouble());
@@ -60,7 +60,8 @@ public sealed class FrontlightVerbTests : IDisposable
     [InlineData("--front-light goes on the advance sheet of a venue", "paperwork", "RIG", "--out", "OUT", "--front-light", "300")]
     public void What_cannot_be_done_is_one_line(string says, params string[] words)
     {
-        var run = CommandRun.Of([.. words.Select(w => w.Replace("RIG", s_rig, StringComparison.Ordinal).Replace("OUT", _folder["paper"], StringComparison.Ordinal))]);
+        var run = CommandRun.Of([.. words.Select(w => w.Replace("RIG", s_rig, StringComparison.Ordinal)
+            .Replace("OUT", _folder["paper"], StringComparison.Ordinal))]);
         Assert.Equal(2, run.ExitCode);
         Assert.Contains(says, run.Errors, StringComparison.Ordinal);
         Assert.Single(run.Errors.Trim().Split('\n'));

@@ -28,8 +28,9 @@ public sealed class AdvancePackTests
         var (tour, venue) = (Open(null), Open(Repo.File("scenes", "foundry", "two-cities-on.venue.jsonc")));
         var pages = AdvancePack.Pages(tour, venue, tour, new PaperStamp(tour.Name, venue.Venue, "first draft", "0123abcd"));
         var said = Said(pages);
-        foreach (var words in (string[])["Foundry at Two cities on", "What the tour brings", "Beside these fixtures", "house bridge", "Different from the tour's own rig",
-            "ladder head 7", "a qualified rigger decides", "laser safety officer", "first draft, made from files 0123abcd", "dashed: the tour's own rig"])
+        foreach (var words in (string[])["Foundry at Two cities on", "What the tour brings", "Beside these fixtures", "house bridge",
+            "Different from the tour's own rig", "ladder head 7", "a qualified rigger decides", "laser safety officer",
+            "first draft, made from files 0123abcd", "dashed: the tour's own rig"])
         {
             Assert.Contains(words, said, StringComparison.Ordinal);
         }
@@ -59,7 +60,8 @@ public sealed class AdvancePackTests
     {
         var tour = Open(null);
         var asked = new FrontLightSection("At least 300 lx. 2 of 3 positions hold that.",
-            new PaperTable("used", "", ["lantern", "aimed at"], [["bridge lantern 2", "mark 1"]], []), new PaperTable("hang", "", ["at"], [["-3.00, -2.00, 6.00"]], []));
+            new PaperTable("used", "", ["lantern", "aimed at"], [["bridge lantern 2", "mark 1"]], []),
+            new PaperTable("hang", "", ["at"], [["-3.00, -2.00, 6.00"]], []));
         var said = Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"), asked));
         foreach (var words in (string[])["Front light asked for", "2 of 3 positions", "bridge lantern 2", "To be hung beside these", "-3.00, -2.00, 6.00",
             "decided on site"])

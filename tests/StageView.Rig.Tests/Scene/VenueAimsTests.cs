@@ -16,9 +16,10 @@ public sealed class VenueAimsTests : IDisposable
         { // A house.
           "name": "House",
           "parts": [{ "name": "boom", "at": [-6, -2, 0], "mirrored": true, "mirroredName": "boom right",
-            "hangs": [{ "name": "low", "profile": "front-profile", "mode": "Dimmer", "number": 801, /* two of them */ "row": { "from": [0, 0, 4], "to": [0, 0, 5],
-              "count": 2 }, "aim": [6, 4, 1], "patch": "30.1" }] }],
-          "hangs": [{ "name": "rail", "profile": "front-profile", "mode": "Dimmer", "number": 841, "row": { "from": [-2, -12, 4], "to": [2, -12, 4], "count": 3 },
+            "hangs": [{ "name": "low", "profile": "front-profile", "mode": "Dimmer", "number": 801, /* two of them */
+              "row": { "from": [0, 0, 4], "to": [0, 0, 5], "count": 2 }, "aim": [6, 4, 1], "patch": "30.1" }] }],
+          "hangs": [{ "name": "rail", "profile": "front-profile", "mode": "Dimmer", "number": 841,
+            "row": { "from": [-2, -12, 4], "to": [2, -12, 4], "count": 3 },
             "members": [{ "member": 2, "aim": [0, 0, 0] }, { "member": 3, "patch": "31.1" }], "aim": [0, 2, 1], "patch": "30.11" }]
         }
         """;
@@ -44,7 +45,8 @@ public sealed class VenueAimsTests : IDisposable
         Assert.True(VenueAims.TryWrite(Encoding.UTF8.GetBytes(Venue), "house", [.. before.Fixtures.Where(f => told.ContainsKey(f.Number))
             .Select(f => new VenueAim(f, told[f.Number]))], points, out var text, out var why), why);
         var after = Load(text);
-        Assert.Equal(before.Fixtures.Select(f => (f.Name, f.Number, f.Patch[0], f.Pose.Position)), after.Fixtures.Select(f => (f.Name, f.Number, f.Patch[0], f.Pose.Position)));
+        Assert.Equal(before.Fixtures.Select(f => (f.Name, f.Number, f.Patch[0], f.Pose.Position)),
+            after.Fixtures.Select(f => (f.Name, f.Number, f.Patch[0], f.Pose.Position)));
         foreach (var (was, now) in before.Fixtures.Zip(after.Fixtures))
         {
             var looks = now.Pose.TransformDirection(-Vector3.UnitZ);
@@ -71,14 +73,14 @@ public sealed class VenueAimsTests : IDisposable
     public void A_fixture_of_the_tour_and_a_broken_file_are_refused()
     {
         var rig = Load(Encoding.UTF8.GetBytes(Venue));
-        Assert.False(VenueAims.TryWrite(Encoding.UTF8.GetBytes("{ \"name\": \"Else\", \"hangs\": [] }"), "else.venue.jsonc", [new VenueAim(rig.Fixtures[^1], "x")],
-            [("x", Vector3.Zero)], out _, out var why));
+        Assert.False(VenueAims.TryWrite(Encoding.UTF8.GetBytes("{ \"name\": \"Else\", \"hangs\": [] }"), "else.venue.jsonc",
+            [new VenueAim(rig.Fixtures[^1], "x")], [("x", Vector3.Zero)], out _, out var why));
         Assert.Equal($"else.venue.jsonc: {rig.Fixtures[^1].Name} is not hung in this file", why);
-        Assert.False(VenueAims.TryWrite(Encoding.UTF8.GetBytes(Venue), "house", [new VenueAim(rig.Fixtures.Single(f => f.Name == "own"), "x")], [("x", Vector3.Zero)],
-            out _, out why));
+        Assert.False(VenueAims.TryWrite(Encoding.UTF8.GetBytes(Venue), "house",
+            [new VenueAim(rig.Fixtures.Single(f => f.Name == "own"), "x")], [("x", Vector3.Zero)], out _, out why));
         Assert.Equal("house: own is not hung in this file", why);
-        Assert.False(VenueAims.TryWrite(Encoding.UTF8.GetBytes("{ \"name\": "), "broken.venue.jsonc", [new VenueAim(rig.Fixtures[^1], "x")], [("x", Vector3.Zero)],
-            out _, out why));
+        Assert.False(VenueAims.TryWrite(Encoding.UTF8.GetBytes("{ \"name\": "), "broken.venue.jsonc",
+            [new VenueAim(rig.Fixtures[^1], "x")], [("x", Vector3.Zero)], out _, out why));
         Assert.StartsWith("broken.venue.jsonc:1:", why, StringComparison.Ordinal);
     }
 }

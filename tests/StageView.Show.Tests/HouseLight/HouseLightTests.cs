@@ -16,6 +16,8 @@ public sealed class HouseLightTests : IDisposable
 {
     private const double Candela = 10_000;
 
+    private const string Seats = "\"volumes\": [{ \"name\": \"stage seats\", \"kind\": \"audience\", \"at\": [0, 2, 0.5], \"size\": [4, 2, 1] }],";
+
     private readonly TempFolder _folder = new();
 
     public void Dispose() => _folder.Dispose();
@@ -141,11 +143,10 @@ public sealed class HouseLightTests : IDisposable
 
     // The axis meets the floor 1.5 m upstage of the face; the upper edge of the beam passes the wall at 2.6 m, which is 3 m high.
     [Theory]
-    [InlineData("\"volumes\": [{ \"name\": \"stage seats\", \"kind\": \"audience\", \"at\": [0, 2, 0.5], \"size\": [4, 2, 1] }],", "its beam would enter stage seats")]
+    [InlineData(Seats, "its beam would enter stage seats")]
     [InlineData("\"cameras\": [{ \"name\": \"upstage\", \"at\": [0, 1.2, 0.4], \"lookAt\": [0, -5, 1] }],", "its beam would enter the lens of camera upstage")]
     [InlineData("\"volumes\": [{ \"name\": \"stage seats\", \"kind\": \"audience\", \"at\": [9, 2, 0.5], \"size\": [4, 2, 1] }],", "")]
-    [InlineData("\"volumes\": [{ \"name\": \"stage seats\", \"kind\": \"audience\", \"at\": [0, 2, 0.5], \"size\": [4, 2, 1] }], \"scenery\": [{ \"name\": \"wall\", "
-        + "\"shape\": \"box\", \"at\": [0, 0.9, 1.5], \"size\": [8, 0.1, 3] }],", "")]
+    [InlineData(Seats + "\"scenery\": [{ \"name\": \"wall\", \"shape\": \"box\", \"at\": [0, 0.9, 1.5], \"size\": [8, 0.1, 3] }],", "")]
     public void No_cone_enters_an_audience_or_a_lens(string more, string why)
     {
         var answer = Answer(Lanterns((0, -5, 6.5)), 100, ["0,0,1.5"], more: more);
@@ -249,7 +250,8 @@ public sealed class HouseLightTests : IDisposable
     /// <summary>A venue file with lanterns, numbered from 1, that look at where the faces are.</summary>
     private static string Lanterns(params (double X, double Y, double Z)[] at) => $"{{ \"name\": \"Here\", \"hangs\": [\n{string.Join(",\n", at.Select((l, i) =>
         string.Create(CultureInfo.InvariantCulture, $$"""
-          { "name": "lantern {{i + 1}}", "profile": "own", "number": {{i + 1}}, "at": [{{l.X}}, {{l.Y}}, {{l.Z}}], "aim": [0, 0, 1.5], "patch": "1.{{(2 * i) + 1}}" }
+          { "name": "lantern {{i + 1}}", "profile": "own", "number": {{i + 1}}, "at": [{{l.X}}, {{l.Y}}, {{l.Z}}],
+            "aim": [0, 0, 1.5], "patch": "1.{{(2 * i) + 1}}" }
         """)))}\n] }}";
 
     private string Rig(string more)
