@@ -45,7 +45,7 @@ internal static class FrontlightPrint
             Console.WriteLine($"not used, {why.Key}: {string.Join(", ", why.Select(u => u.Fixture))}");
         }
 
-        Console.WriteLine($"{answer.Positions.Count(p => p.IsHeld)} of {Counted.Of(answer.Positions.Count, "position")} hold it, with "
+        Console.WriteLine($"held at {answer.Positions.Count(p => p.IsHeld)} of {Counted.Of(answer.Positions.Count, "position")}, with "
             + $"{Counted.Of(answer.Used.Count, "lantern")}; evenness (least over mean) {F(answer.Evenness, "0.00")}");
         foreach (var note in answer.Notes)
         {

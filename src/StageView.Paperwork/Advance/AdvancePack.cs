@@ -122,7 +122,14 @@ public static class AdvancePack
         if (asked.Used.Rows.Count > 0)
         {
             pages.Table(asked.Used.Columns, asked.Used.Rows);
-            pages.Paragraph("Turn: of the axis in plan from straight upstage, degrees, positive to the audience's right. Down: under the level, degrees.");
+            pages.Paragraph("Places: metres to the audience's right of the centre line, upstage, and up. Turn: of the axis in plan from straight upstage, "
+                + "degrees, positive to the audience's right. Down: under the level, degrees. Light into eyes can hurt: where beams may look is decided on site.");
+        }
+
+        if (asked.Unheld.Rows.Count > 0)
+        {
+            pages.Paragraph("Not held with these:");
+            pages.Table(asked.Unheld.Columns, asked.Unheld.Rows);
         }
 
         if (asked.ToHang.Rows.Count > 0)
@@ -130,7 +137,7 @@ public static class AdvancePack
             pages.Paragraph("To be hung beside these, or something that does the same:");
             pages.Table(asked.ToHang.Columns, asked.ToHang.Rows);
             pages.Paragraph("Up and beside: degrees over the level and in plan off the way to the audience, as seen from the faces. What may hang there is "
-                + "decided by a qualified rigger; where beams may look is decided on site.");
+                + "decided by a qualified rigger.");
         }
     }
 

@@ -3,6 +3,7 @@ using System.Numerics;
 using System.Text;
 using System.Text.Json;
 using StageView.Ground.Files;
+using StageView.Ground.Words;
 using StageView.Paperwork.Advance;
 using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
@@ -56,12 +57,17 @@ public static class HouseLightFiles
     {
         ArgumentNullException.ThrowIfNull(answer);
         var held = answer.Positions.Count(p => p.IsHeld);
+        var zooms = answer.Used.Any(u => u.Zoom is not null);
         return new FrontLightSection(
-            $"{Wanted(answer.Asked)}. With the lanterns below {held} of {answer.Positions.Count} positions hold that.",
-            new PaperTable("used", "", ["lantern", "hang", "aimed at", "turn", "down", "zoom", "level %", "serves"],
-                [.. answer.Used.Select(u => (IReadOnlyList<string>)[u.Fixture, u.Hang, u.AimedAt, F(u.Turn, "0"), F(u.Down, "0"), Or(u.Zoom),
-                    F(u.Level * 100, "0"), u.Serves])], []),
-            new PaperTable("hang", "", ["at", "up", "beside", "throw m", "candela", "over degrees", "for", "lx", ""], [.. answer.ToHang.Select(Ask)], []));
+            $"Asked for is {Wanted(answer.Asked)}. With the lanterns below that is held at {held} of {Counted.Of(answer.Positions.Count, "position")}.",
+            new PaperTable("used", "", ["lantern", "hang", "address", "aimed at", "which is at", "turn", "down", .. zooms ? (string[])["zoom"] : [], "level %",
+                    "serves"],
+                [.. answer.Used.Select(u => (IReadOnlyList<string>)[u.Fixture, u.Hang, u.Address, u.AimedAt, Point(u.Target), F(u.Turn, "0"), F(u.Down, "0"),
+                    .. zooms ? (string[])[Or(u.Zoom)] : [], F(u.Level * 100, "0"), u.Serves])], []),
+            new PaperTable("unheld", "", ["position", "at", "lx", "short by lx", "modelling", "why"],
+                [.. answer.Positions.Where(p => !p.IsHeld).Select(p => (IReadOnlyList<string>)[p.Name, Point(p.Point), F(p.Lux, "0"),
+                    p.ShortBy > 0 ? F(p.ShortBy, "0") : "", F(p.Modelling, "0.00"), p.Why])], []),
+            new PaperTable("hang", "", ["at", "up", "beside", "throw m", "candela", "over degrees", "for", "lx", "but"], [.. answer.ToHang.Select(Ask)], []));
     }
 
     /// <summary>What was asked for, in words.</summary>

@@ -161,7 +161,7 @@ public sealed class HouseLightRun
         {
             if (reason.Key.Length > 0)
             {
-                said.Add($"{reason.Count()} {reason.Key}");
+                said.Add($"{reason.Key}: {Counted.Of(reason.Count(), "lantern")}");
             }
             else
             {
@@ -173,7 +173,7 @@ public sealed class HouseLightRun
         {
             var best = _aims.SelectMany(a => a.Columns).GroupBy(c => c.Lantern).Select(g => g.Max(c => FaceOf(c, p))).Where(e => e > 0)
                 .OrderDescending().ToList();
-            said.Insert(0, best.Count == 0 ? $"{free} as they hang don't light it" : string.Create(CultureInfo.InvariantCulture,
+            said.Insert(0, best.Count == 0 ? $"as it hangs it doesn't light it: {Counted.Of(free, "lantern")}" : string.Create(CultureInfo.InvariantCulture,
                 $"{Counted.Of(best.Count, "lantern")} can light it, each alone at full with {best[^1] * _asked.Least:0} to {best[0] * _asked.Least:0} lx"));
         }
 

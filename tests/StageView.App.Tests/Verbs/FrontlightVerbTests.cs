@@ -19,7 +19,7 @@ public sealed class FrontlightVerbTests : IDisposable
         var (aimed, to) = (_folder["aimed.venue.jsonc"], _folder["sheets"]);
         var run = CommandRun.Of("frontlight", s_rig, "--venue", Venue, "--least", "300", "--out", to, "--aimed", aimed);
         Assert.Equal(0, run.ExitCode);
-        Assert.Contains("21 of 21 positions hold it", run.Output, StringComparison.Ordinal);
+        Assert.Contains("held at 21 of 21 positions", run.Output, StringComparison.Ordinal);
         Assert.Contains("its beam would enter standing audience: rail lantern 1, ", run.Output, StringComparison.Ordinal);
         Assert.Contains("Nothing here says that it is safe", run.Output, StringComparison.Ordinal);
         Assert.Equal(["front-light-focus.csv", "front-light-not-used.csv", "front-light-positions.csv", "front-light-to-hang.csv", "front-light.html",

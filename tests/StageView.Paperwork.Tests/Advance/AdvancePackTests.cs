@@ -61,16 +61,19 @@ public sealed class AdvancePackTests
         var tour = Open(null);
         var asked = new FrontLightSection("At least 300 lx. 2 of 3 positions hold that.",
             new PaperTable("used", "", ["lantern", "aimed at"], [["bridge lantern 2", "mark 1"]], []),
+            new PaperTable("unheld", "", ["position", "why"], [["mark 3", "1 behind black header"]], []),
             new PaperTable("hang", "", ["at"], [["-3.00, -2.00, 6.00"]], []));
         var said = Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"), asked));
-        foreach (var words in (string[])["Front light asked for", "2 of 3 positions", "bridge lantern 2", "To be hung beside these", "-3.00, -2.00, 6.00",
-            "decided on site"])
+        foreach (var words in (string[])["Front light asked for", "2 of 3 positions", "bridge lantern 2", "1 behind black header", "To be hung beside these",
+            "-3.00, -2.00, 6.00", "decided on site"])
         {
             Assert.Contains(words, said, StringComparison.Ordinal);
         }
 
-        said = Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"), asked with { ToHang = asked.ToHang with { Rows = [] } }));
+        said = Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"),
+            asked with { Unheld = asked.Unheld with { Rows = [] }, ToHang = asked.ToHang with { Rows = [] } }));
         Assert.Contains("No fixtures of its own", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("Not held", said, StringComparison.Ordinal);
         Assert.DoesNotContain("To be hung", said, StringComparison.Ordinal);
         Assert.DoesNotContain("Front light asked for", Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"))), StringComparison.Ordinal);
     }

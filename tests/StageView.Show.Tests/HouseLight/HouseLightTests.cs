@@ -54,7 +54,7 @@ public sealed class HouseLightTests : IDisposable
         Assert.All(answer.ToHang, h =>
         {
             Assert.Equal(45, h.Seen.Elevation, .01);
-            Assert.Equal((200 - full) / 2 * 50 / .5, h.Candela, 5);
+            Assert.Equal((200 - full) / 2 * 50 / .5, h.Candela, 5.0);
             Assert.Equal(5, h.At.Z - 1.5f, 1e-3f);
             Assert.Equal("", h.Trouble);
         });
@@ -136,7 +136,7 @@ public sealed class HouseLightTests : IDisposable
             more: "\"scenery\": [{ \"name\": \"black header\", \"shape\": \"box\", \"at\": [0, -2.5, 4], \"size\": [3, 0.1, 1.5] }],");
         Assert.Empty(answer.Used);
         Assert.Equal("behind black header", Assert.Single(answer.Unused).Why);
-        Assert.Equal("1 behind black header", Assert.Single(answer.Positions).Why);
+        Assert.Equal("behind black header: 1 lantern", Assert.Single(answer.Positions).Why);
         Assert.Equal(100, answer.Positions[0].ShortBy);
         Assert.Equal(["", ""], answer.ToHang.Select(h => h.Trouble));
     }
@@ -152,7 +152,7 @@ public sealed class HouseLightTests : IDisposable
         var answer = Answer(Lanterns((0, -5, 6.5)), 100, ["0,0,1.5"], more: more);
         Assert.Equal(why.Length == 0, answer.IsHeld);
         Assert.Equal(why.Length == 0 ? [] : [why], answer.Unused.Select(u => u.Why));
-        Assert.Equal(why.Length == 0 ? "" : "1 " + why, Assert.Single(answer.Positions).Why);
+        Assert.Equal(why.Length == 0 ? "" : why + ": 1 lantern", Assert.Single(answer.Positions).Why);
     }
 
     // From (0, -10, 6) down to the face 24.2 degrees, the lower edge 11.8 more: 1.1 m high it is at y = -3.3, among those who stand there up to -3.
