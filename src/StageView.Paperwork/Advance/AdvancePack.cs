@@ -123,7 +123,8 @@ public static class AdvancePack
         {
             pages.Table(asked.Used.Columns, asked.Used.Rows);
             pages.Paragraph("Places: metres to the audience's right of the centre line, upstage, and up. Turn: of the axis in plan from straight upstage, "
-                + "degrees, positive to the audience's right. Down: under the level, degrees. Light into eyes can hurt: where beams may look is decided on site.");
+                + "degrees, positive to the audience's right. Down: under the level, degrees. Light into eyes can hurt: "
+                + "where beams may look is decided on site.");
         }
 
         if (asked.Unheld.Rows.Count > 0)

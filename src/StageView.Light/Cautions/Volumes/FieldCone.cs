@@ -38,17 +38,21 @@ public readonly record struct FieldCone(Vector3 Apex, Vector3 Axis, float HalfRa
         Span<Vector3> face = stackalloc Vector3[4];
         for (var axis = 0; axis < 3; axis++)
         {
+            var (n, u, v) = (Unit(axis), Unit((axis + 1) % 3), Unit((axis + 2) % 3));
+            var normal = volume.Pose.TransformDirection(n);
             foreach (var side in (ReadOnlySpan<float>)[-.5f, .5f])
             {
                 for (var k = 0; k < 4; k++)
                 {
-                    var corner = new Vector3(0, 0, 0) { [axis] = side, [(axis + 1) % 3] = k is 0 or 3 ? -.5f : .5f, [(axis + 2) % 3] = k < 2 ? -.5f : .5f };
+                    var corner = (n * side) + (u * (k is 0 or 3 ? -.5f : .5f)) + (v * (k < 2 ? -.5f : .5f));
                     face[k] = volume.Pose.TransformPoint(corner * volume.Size);
                 }
 
-                var normal = volume.Pose.TransformDirection(new Vector3(0, 0, 0) { [axis] = 1 });
                 var angle = ConeMeeting.Nearest(Apex, Axis, face, normal, out var at);
-                (least, nearest) = angle < least ? (angle, at) : (least, nearest);
+                if (angle < least || (angle <= least && Vector3.DistanceSquared(at, Apex) < Vector3.DistanceSquared(nearest, Apex)))
+                {
+                    (least, nearest) = (angle, at);
+                }
             }
         }
 
@@ -92,6 +96,8 @@ public readonly record struct FieldCone(Vector3 Apex, Vector3 Axis, float HalfRa
         ArgumentNullException.ThrowIfNull(scene);
         return ConeMeeting.Angle(lens - Apex, Axis) < HalfRadians + moreRadians && Reaches(scene, lens);
     }
+
+    private static Vector3 Unit(int axis) => axis switch { 0 => Vector3.UnitX, 1 => Vector3.UnitY, _ => Vector3.UnitZ };
 
     private bool Reaches(OcclusionScene scene, Vector3 point)
     {

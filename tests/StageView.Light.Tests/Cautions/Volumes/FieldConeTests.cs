@@ -17,23 +17,23 @@ public sealed class FieldConeTests
     private static WatchedVolume Box(Vector3 centre, Vector3 size, float turn = 0) =>
         new("box", false, Pose.FromDegrees(centre, new Vector3(0, 0, turn)), size);
 
-    // The box's nearest edge lies at (x, 4, 3): 2 m down over 4 m, 26.57 degrees under the level axis.
+    // Of the box's top, 2 m under the axis, the far edge is seen nearest to the axis: 2 m down over 8 m, 14.04 degrees.
     [Theory]
-    [InlineData(26.5, false)]
-    [InlineData(26.7, true)]
+    [InlineData(13.9, false)]
+    [InlineData(14.2, true)]
     public void A_cone_meets_a_box_from_the_angle_of_its_nearest_edge_on(double half, bool meets) =>
         Assert.Equal(meets, Cone(half, Vector3.UnitY).Enters(s_empty, Box(new(0, 6, 1.5f), new(10, 4, 3)), out _));
 
-    // Turned by 45 degrees the box's edge upwards from (0, 6 - 2·√2, z) is nearest, at its top (0, 3.172, 3): 32.23 degrees.
+    // Turned by 45 degrees it is the far corner (0, 6 + 2·√2, 3): 12.77 degrees.
     [Theory]
-    [InlineData(32.1, false)]
-    [InlineData(32.4, true)]
+    [InlineData(12.7, false)]
+    [InlineData(12.85, true)]
     public void Of_a_turned_box_it_is_the_corner(double half, bool meets)
     {
         Assert.Equal(meets, Cone(half, Vector3.UnitY).Enters(s_empty, Box(new(0, 6, 1.5f), new(4, 4, 3), 45), out var point));
         if (meets)
         {
-            Assert.InRange(Vector3.Distance(point, new Vector3(0, 6 - (2 * MathF.Sqrt(2)), 3)), 0, 1e-3f);
+            Assert.InRange(Vector3.Distance(point, new Vector3(0, 6 + (2 * MathF.Sqrt(2)), 3)), 0, 1e-3f);
         }
     }
 
@@ -42,6 +42,18 @@ public sealed class FieldConeTests
     {
         Assert.False(Cone(30, Vector3.UnitY).Enters(s_empty, Box(new(0, -6, 5), new(4, 4, 3)), out _));
         Assert.True(Cone(1, Vector3.UnitY).Enters(s_empty, Box(new(0, 0, 5), new(1, 1, 1)), out _));
+    }
+
+    // What the axis strikes in the middle of a wide face is met by the thinnest cone, along each axis of the world.
+    [Fact]
+    public void The_axis_in_the_middle_of_a_face_is_met_however_thin_the_cone()
+    {
+        foreach (var axis in (Vector3[])[Vector3.UnitX, -Vector3.UnitX, Vector3.UnitY, -Vector3.UnitY, Vector3.UnitZ, -Vector3.UnitZ])
+        {
+            Assert.True(Cone(.1, axis).Enters(s_empty, Box(new Vector3(0, 0, 5) + (axis * 30), new(20, 20, 20)), out var point), $"{axis}");
+            Assert.InRange(Vector3.Distance(point, new Vector3(0, 0, 5) + (axis * 20)), 0, .1f);
+            Assert.False(Cone(30, -axis).Enters(s_empty, Box(new Vector3(0, 0, 5) + (axis * 30), new(20, 20, 20)), out _), $"{axis}");
+        }
     }
 
     // A plate 2 m off, 1 m to each side, hides what is within 26.6 degrees to the side; half of it only the one half.
