@@ -26,7 +26,7 @@ public static class Texts
     public static Vector3 ToPoint(RigScene rig, string option, string text) => TryPoint(text, out var p) || TryNamed(rig, text, out p)
         ? p
         : throw StopException.Wrong($"{option} {text} is no point: write x,y,z in metres, such as 0,2.6,1.5, or one of the rig's \"focusPoints\""
-            + Nearest.Among(text, [.. rig.FocusPoints.Select(f => f.Name)]));
+            + rig.WhereGone(text) + Nearest.Among(text, [.. rig.FocusPoints.Select(f => f.Name)]));
 
     /// <summary>A focus point of the rig by its name, whatever its case.</summary>
     public static bool TryNamed(RigScene rig, string name, out Vector3 point)
