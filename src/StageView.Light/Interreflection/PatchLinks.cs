@@ -17,7 +17,7 @@ internal sealed class PatchLinks
 {
     private const int MostRays = 1024;
     private const int LeastRays = 32;
-    private const int AllRays = 1_200_000;
+    private const int AllRays = 1_500_000;
     private const int Balances = 12;
 
     private readonly int[] _starts;

@@ -10,7 +10,7 @@ namespace StageView.Light.Interreflection;
 internal sealed class PatchMap
 {
     /// <summary>Patches at most, sides counted; only pieces without number make more.</summary>
-    public const int Most = 6000;
+    public const int Most = 10_000;
 
     /// <summary>A patch's side at least, m.</summary>
     private const float Finest = 0.25f;
