@@ -86,8 +86,8 @@ internal sealed class MattRays(OcclusionScene scene, PatchMap patches, Mirror[] 
     }
 }
 
-/// <summary>Where the light of a ray went, shares of what set out.</summary>
-internal struct RayWay
+/// <summary>Where the light of a ray went, or of many, shares of what set out.</summary>
+internal record struct RayWay
 {
     /// <summary>Arrived at the end.</summary>
     public float Share;
@@ -100,4 +100,10 @@ internal struct RayWay
 
     /// <summary>Taken by mirrors and their backs.</summary>
     public float Mirrors;
+
+    /// <summary>With a part of another's added.</summary>
+    public readonly RayWay Plus(in RayWay o, float part) => new()
+    {
+        Share = Share + (o.Share * part), Escaped = Escaped + (o.Escaped * part), Haze = Haze + (o.Haze * part), Mirrors = Mirrors + (o.Mirrors * part),
+    };
 }

@@ -23,6 +23,7 @@ internal sealed class PatchLinks
     private readonly int[] _starts;
     private readonly int[] _to;
     private readonly float[] _factors;
+    private readonly RayWay[] _ways;
 
     public PatchLinks(MattRays rays)
     {
@@ -30,6 +31,7 @@ internal sealed class PatchLinks
         var count = patches.Count;
         RaysEach = Math.Clamp((int)BitOperations.RoundUpToPowerOf2((uint)(AllRays / Math.Max(1, count))) / 2, LeastRays, MostRays);
         var rows = new (int To, float Share)[count][];
+        _ways = new RayWay[count];
         Parallel.For(0, count, () => new Dictionary<int, float>(), (i, _, met) =>
         {
             met.Clear();
@@ -104,6 +106,9 @@ internal sealed class PatchLinks
         return sum;
     }
 
+    /// <summary>Where the light that a patch throws back goes, all together.</summary>
+    public RayWay WayOf(int patch) => _ways[patch];
+
     /// <summary>What the others' radiant exitance (lm/m²) gives each patch, lx.</summary>
     public void Gather(Vector3[] exitance, Vector3[] lux) => Parallel.For(0, (lux.Length + 255) / 256, part =>
     {
@@ -127,6 +132,7 @@ internal sealed class PatchLinks
             var from = rays.Patches.Place(patch, Sobol.At(r, 2, shift[2]), Sobol.At(r, 3, shift[3]), out var normal);
             var direction = MattRays.Cosine(normal, Sobol.At(r, 0, shift[0]), Sobol.At(r, 1, shift[1]));
             var to = rays.Follow(from + (normal * LightMeter.Lift), direction, FixtureIndex.None, out var way);
+            _ways[patch] = _ways[patch].Plus(way, 1f / RaysEach);
             if (to >= 0)
             {
                 met[to] = met.GetValueOrDefault(to) + (way.Share / RaysEach);

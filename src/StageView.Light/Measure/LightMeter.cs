@@ -55,6 +55,9 @@ public sealed partial class LightMeter
 
     internal OcclusionScene? Scene => _scene;
 
+    /// <summary>Whether what matt surfaces throw on each other counts.</summary>
+    public bool HasIndirect => _indirect is not null;
+
     internal MeterSettings Settings => _settings;
 
     /// <summary>Illuminance of a plane from every beam and pixel surface, and what matt surfaces throw where that counts.</summary>
