@@ -19,7 +19,7 @@ internal sealed class MattRays(OcclusionScene scene, PatchMap patches, Mirror[] 
 
     public PatchMap Patches => patches;
 
-    /// <summary>The patch that a ray ends on, or -1 where it leaves the room or a mirror's back takes it.</summary>
+    /// <summary>The patch that a ray ends on, <see cref="PatchMap.Inside"/>, or -1 where it leaves the room or a mirror's back takes it.</summary>
     /// <param name="origin">m, off the surface.</param>
     /// <param name="direction">Unit length.</param>
     /// <param name="except">Scenery of this fixture is passed by, or none.</param>

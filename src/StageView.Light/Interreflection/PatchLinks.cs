@@ -11,7 +11,7 @@ namespace StageView.Light.Interreflection;
 /// <remarks>
 /// Each patch sends rays as often as the cosine says. What two patches tell of each other is put together by A·F(a to b) = B·F(b to a) (reciprocity, e.g.
 /// Goral et al. 1984, SIGGRAPH), the better known one of both counting more; then rows are balanced so that from each patch as much arrives as its rays said.
-/// So no light is lost or won: energy adds up to the last iteration's rest.
+/// So no light is lost or won: energy adds up to the last iteration's rest. Rays that set out inside a closed body tell how much of the patch it stands on.
 /// </remarks>
 internal sealed class PatchLinks
 {
@@ -32,13 +32,15 @@ internal sealed class PatchLinks
         RaysEach = Math.Clamp((int)BitOperations.RoundUpToPowerOf2((uint)(AllRays / Math.Max(1, count))) / 2, LeastRays, MostRays);
         var rows = new (int To, float Share)[count][];
         _ways = new RayWay[count];
+        var uncovered = new float[count];
         Parallel.For(0, count, () => new Dictionary<int, float>(), (i, _, met) =>
         {
             met.Clear();
-            rows[i] = Row(rays, i, met);
+            rows[i] = Row(rays, i, met, out uncovered[i]);
             return met;
         }, _ => { });
 
+        patches.Uncover(uncovered);
         // A·F of both ways together, each place of the matrix told by its row and by its column.
         var areas = patches.Areas;
         var counts = new int[count + 1];
@@ -124,22 +126,32 @@ internal sealed class PatchLinks
         }
     });
 
-    private (int, float)[] Row(MattRays rays, int patch, Dictionary<int, float> met)
+    private (int, float)[] Row(MattRays rays, int patch, Dictionary<int, float> met, out float uncovered)
     {
+        var sent = 0;
         Span<uint> shift = [Sobol.Shift(patch, 0), Sobol.Shift(patch, 1), Sobol.Shift(patch, 2), Sobol.Shift(patch, 3)];
         for (var r = 0; r < RaysEach; r++)
         {
             var from = rays.Patches.Place(patch, Sobol.At(r, 2, shift[2]), Sobol.At(r, 3, shift[3]), out var normal);
             var direction = MattRays.Cosine(normal, Sobol.At(r, 0, shift[0]), Sobol.At(r, 1, shift[1]));
             var to = rays.Follow(from + (normal * LightMeter.Lift), direction, FixtureIndex.None, out var way);
-            _ways[patch] = _ways[patch].Plus(way, 1f / RaysEach);
+            if (to == PatchMap.Inside)
+            {
+                continue;
+            }
+
+            sent++;
+            _ways[patch] = _ways[patch].Plus(way, 1);
             if (to >= 0)
             {
-                met[to] = met.GetValueOrDefault(to) + (way.Share / RaysEach);
+                met[to] = met.GetValueOrDefault(to) + way.Share;
             }
         }
 
-        return [.. met.OrderBy(m => m.Key).Select(m => (m.Key, m.Value))];
+        var each = 1f / Math.Max(1, sent);
+        uncovered = (float)sent / RaysEach;
+        _ways[patch] = default(RayWay).Plus(_ways[patch], each);
+        return [.. met.OrderBy(m => m.Key).Select(m => (m.Key, m.Value * each))];
     }
 
     private static int Merge(Span<int> to, Span<double> flows)

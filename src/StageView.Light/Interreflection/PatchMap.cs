@@ -12,6 +12,9 @@ internal sealed class PatchMap
     /// <summary>Patches at most, sides counted; only pieces without number make more.</summary>
     public const int Most = 10_000;
 
+    /// <summary>Instead of a patch: the inside of a closed body, where no light comes.</summary>
+    public const int Inside = -2;
+
     /// <summary>A patch's side at least, m.</summary>
     private const float Finest = 0.25f;
 
@@ -60,6 +63,16 @@ internal sealed class PatchMap
     /// <summary>For each piece of the moment's scenery its grid, or null where it counts for nothing.</summary>
     public ReadOnlySpan<PatchGrid?> Grids => _byInstance;
 
+    /// <summary>Leaves of each patch's area the part that no closed body stands on.</summary>
+    /// <param name="shares">0 to 1 of each.</param>
+    public void Uncover(ReadOnlySpan<float> shares)
+    {
+        for (var i = 0; i < shares.Length; i++)
+        {
+            _areas[i] *= shares[i] > 0 ? shares[i] : 1;
+        }
+    }
+
     /// <summary>Area of each patch, m².</summary>
     public ReadOnlySpan<double> Areas => _areas;
 
@@ -69,7 +82,7 @@ internal sealed class PatchMap
     /// <summary>Whether a piece has this shape.</summary>
     public bool Uses(PatchShape shape) => Array.Exists(_byInstance, g => g is { } grid && grid.Shape == shape);
 
-    /// <summary>The patch that a ray met, or -1.</summary>
+    /// <summary>The patch that a ray met, <see cref="Inside"/>, or -1.</summary>
     public int Find(in SceneHit hit)
     {
         if (_byInstance[hit.Instance.Value] is not { } grid)
@@ -78,7 +91,13 @@ internal sealed class PatchMap
         }
 
         var turn = Quaternion.Conjugate(grid.Pose.Orientation);
-        var found = grid.Shape.Find(Vector3.Transform(hit.Point - grid.Pose.Position, turn), Vector3.Transform(hit.Normal, turn));
+        var normal = Vector3.Transform(hit.Normal, turn);
+        if (hit.Triangle >= 0 && grid.Shape.IsInside(hit.Triangle, normal))
+        {
+            return Inside;
+        }
+
+        var found = grid.Shape.Find(Vector3.Transform(hit.Point - grid.Pose.Position, turn), normal);
         return found < 0 ? -1 : grid.First + found;
     }
 

@@ -26,6 +26,9 @@ internal sealed class PatchShape
     private readonly int[] _numbers;
     private readonly List<Part> _parts = [];
 
+    /// <summary>Of a closed body's triangles the side that is no patch; null where both are.</summary>
+    private readonly Vector3[]? _inwards;
+
     /// <param name="mesh">The mesh.</param>
     /// <param name="scale">Of its coordinates.</param>
     /// <param name="side">Length of a cell's sides at most, m.</param>
@@ -41,6 +44,7 @@ internal sealed class PatchShape
         Array.Fill(_numbers, -1);
         var sense = Sense(mesh) * MathF.Sign(scale.X * scale.Y * scale.Z);
         var open = sense == 0 || MathF.Min(size.X, MathF.Min(size.Y, size.Z)) >= RoomSize;
+        _inwards = open ? null : new Vector3[mesh.Indices.Length / 3];
         for (var i = 0; i + 2 < mesh.Indices.Length; i += 3)
         {
             var (p, q, r) = (mesh.Positions[mesh.Indices[i]] * scale, mesh.Positions[mesh.Indices[i + 1]] * scale, mesh.Positions[mesh.Indices[i + 2]] * scale);
@@ -52,9 +56,13 @@ internal sealed class PatchShape
 
             n = Vector3.Normalize(n) * (sense < 0 ? -1 : 1);
             Cut(p, q, r, n);
-            if (open)
+            if (_inwards is null)
             {
                 Cut(p, q, r, -n);
+            }
+            else
+            {
+                _inwards[i / 3] = -n;
             }
         }
 
@@ -87,6 +95,11 @@ internal sealed class PatchShape
 
     /// <summary>Area of a patch, m².</summary>
     public double Area(int patch) => _parts[patch].Area;
+
+    /// <summary>Whether a triangle seen from this side is the inside of a closed body.</summary>
+    /// <param name="triangle">Of the mesh.</param>
+    /// <param name="normal">Unit normal of the side.</param>
+    public bool IsInside(int triangle, Vector3 normal) => _inwards is not null && Vector3.Dot(_inwards[triangle], normal) > 0;
 
     /// <summary>The patch at a place of a surface, or -1.</summary>
     /// <param name="place">m, in the mesh's axes after scaling.</param>

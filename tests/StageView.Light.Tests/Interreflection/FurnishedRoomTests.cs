@@ -89,7 +89,7 @@ public sealed class FurnishedRoomTests
     private static Moment Scene()
     {
         var b = Rooms.Builder();
-        b.Meshes = [Box("room", -1), Box("box", 1)];
+        b.Meshes = [Rooms.Box("room", -1), Rooms.Box("box", 1)];
         foreach (var (name, low, high, albedo) in Pieces)
         {
             b.Add(Rooms.Plate((low + high) / 2, 1) with
@@ -105,24 +105,6 @@ public sealed class FurnishedRoomTests
         }
 
         return b.Build(TimeSpan.Zero);
-    }
-
-    /// <summary>A cube of 1 m; its faces look outwards for 1, inwards for -1.</summary>
-    private static SceneMesh Box(string name, int way)
-    {
-        var (positions, normals, indices) = (new List<Vector3>(), new List<Vector3>(), new List<int>());
-        for (var f = 0; f < 6; f++)
-        {
-            var n = new Vector3(f / 2 == 0 ? 1 : 0, f / 2 == 1 ? 1 : 0, f / 2 == 2 ? 1 : 0) * (f % 2 == 0 ? 1 : -1);
-            var u = f / 2 == 0 ? Vector3.UnitY : Vector3.UnitX;
-            var v = Vector3.Cross(n, u);
-            var first = positions.Count;
-            positions.AddRange([(n - u - v) / 2, (n + u - v) / 2, (n + u + v) / 2, (n - u + v) / 2]);
-            normals.AddRange(Enumerable.Repeat(n * way, 4));
-            indices.AddRange(way > 0 ? [first, first + 1, first + 2, first, first + 2, first + 3] : [first, first + 2, first + 1, first, first + 3, first + 2]);
-        }
-
-        return new SceneMesh { Name = name, Positions = [.. positions], Normals = [.. normals], Indices = [.. indices] };
     }
 
     /// <summary>A cone as even as our family of profiles gets.</summary>

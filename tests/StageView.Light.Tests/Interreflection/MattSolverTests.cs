@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Audit;
 using StageView.Light.Beams;
 using StageView.Light.Interreflection;
 using StageView.Light.Measure;
@@ -253,6 +254,26 @@ public sealed class MattSolverTests
     }
 
     [Fact]
+    public void A_box_on_the_floor_covers_it_and_is_dark_inside()
+    {
+        var b = Rooms.Builder();
+        b.Meshes = [Rooms.Quad, Rooms.Box("box", 1)];
+        b.AddBox(2);
+        b.Add(Rooms.Lamp(new Vector3(0, 0, 3)));
+        b.Add(Rooms.Plate(new Vector3(.3f, .2f, .4f), 1) with { Mesh = new MeshIndex(1), Scale = new Vector3(1.2f, 1, .8f) });
+        var moment = b.Build(TimeSpan.Zero);
+        var light = new MattSolver().Solve(moment);
+        var floor = Enumerable.Range(0, light.Patches.Count)
+            .Where(i => light.Patches.InstanceOf(i).Value == 0 && light.Indirect[i] != Vector3.Zero).Sum(i => light.Patches.Areas[i]);
+
+        Rooms.Near(16 - 1.2, floor, .01);
+        Assert.Equal(0, new LightMeter(moment, OcclusionScene.From(moment), null, light).At(new Vector3(.3f, .2f, .3f), Vector3.UnitZ).Indirect);
+        var balance = MattBalance.Of(moment, EnergyAudit.Of(moment, OcclusionScene.From(moment)), light);
+        Rooms.Near(10000, balance.Landed, .005);
+        Assert.InRange(balance.Error, -.005, .005);
+    }
+
+    [Fact]
     public void A_mirror_passes_matt_light_on()
     {
         // A wall of a cube as a perfect mirror: the room is twice as long, with twice the lamps.
@@ -263,6 +284,32 @@ public sealed class MattSolverTests
         var light = new MattSolver().Solve(plain.Build(TimeSpan.Zero));
         // All other walls throw back half: the mean over the 5 walls is F·p / (S·(1 - p)).
         Rooms.Near(10000 * .5 / (80 * .5), MeanInside(light), .02);
+    }
+
+    [Fact]
+    public void What_landed_is_absorbed_taken_by_mirrors_and_haze_or_leaves_the_room()
+    {
+        // A room without its wall at +x (a mirror stands in a part of it), in haze.
+        var b = Rooms.Builder();
+        b.Haze = new Haze(.04f, 1, .6f);
+        b.AddBox(2);
+        var room = b.Build(TimeSpan.Zero);
+        var open = Rooms.Builder();
+        open.Haze = b.Haze;
+        foreach (var plate in room.Scenery.ToArray().Where((_, i) => i != 4))
+        {
+            open.Add(plate);
+        }
+
+        open.AddMirror(new Vector3(1.9f, .8f, 2), -Vector3.UnitX, Vector3.UnitZ, 2, 3, .7f);
+        open.Add(Rooms.Lamp(new Vector3(0, 0, 2)));
+        open.Add(Rooms.Spot(new Vector3(0, 0, 3.5f), new Vector3(-1, -1, 0), 4000));
+        var moment = open.Build(TimeSpan.Zero);
+
+        var balance = MattBalance.Of(moment, EnergyAudit.Of(moment, OcclusionScene.From(moment)), new MattSolver().Solve(moment));
+
+        Assert.InRange(balance.Error, -.005, .005);
+        Assert.All([balance.Absorbed, balance.Mirrors, balance.Haze, balance.Escaped], part => Assert.True(part > .01 * balance.Landed, $"{balance}"));
     }
 
     [Fact]
