@@ -22,6 +22,12 @@ public sealed class MattLight : IndirectLight
 
     internal MattRays Rays => _rays;
 
+    /// <summary>Pieces of scenery in the moment that was solved.</summary>
+    public int Pieces => Patches.Grids.Length;
+
+    /// <summary>Light on one of them by place, or null where it counts for nothing.</summary>
+    public MattGrid? GridOf(InstanceIndex piece) => Patches.Grids[piece.Value] is { } grid ? new MattGrid(grid, this) : null;
+
     /// <summary>Rounds that the solution took.</summary>
     internal int Rounds { get; init; }
 

@@ -111,6 +111,9 @@ internal sealed class PatchLinks
     /// <summary>Where the light that a patch throws back goes, all together.</summary>
     public RayWay WayOf(int patch) => _ways[patch];
 
+    /// <summary>Whether a closed body stands on all of a patch.</summary>
+    public bool IsCovered(int patch) => _ways[patch] == default;
+
     /// <summary>What the others' radiant exitance (lm/m²) gives each patch, lx.</summary>
     public void Gather(Vector3[] exitance, Vector3[] lux) => Parallel.For(0, (lux.Length + 255) / 256, part =>
     {
