@@ -40,6 +40,11 @@ public sealed class MattLight : IndirectLight
     /// <summary>What each patch throws back, linear Rec.709 in lm/m².</summary>
     internal ReadOnlySpan<Vector3> Exitance => _exitance;
 
+    /// <summary>What a plane gets at a point from the other surfaces, linear Rec.709 in lx.</summary>
+    /// <param name="point">m.</param>
+    /// <param name="normal">Unit; the side from which light counts.</param>
+    public Vector3 At(Vector3 point, Vector3 normal) => At(point, new PlaneReceiver(normal));
+
     /// <inheritdoc/>
     /// <remarks>Rays from the point to the patches: near ones are seen in their true place and size.</remarks>
     internal override Vector3 At<TReceiver>(Vector3 point, in TReceiver receiver)
