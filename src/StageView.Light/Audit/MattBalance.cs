@@ -7,7 +7,10 @@ namespace StageView.Light.Audit;
 /// <summary>Where the light goes that landed on matt surfaces and is thrown from one to the other, lm. What lasers land is left out.</summary>
 public sealed record MattBalance
 {
-    /// <summary>Landed straight from the sources or off mirrors, as the fixtures' own balances have it.</summary>
+    /// <summary>
+    /// Landed straight from the sources or off mirrors, as the fixtures' own balances have it, and what pixel surfaces land off mirrors, which those balances
+    /// don't follow.
+    /// </summary>
     public required double Landed { get; init; }
 
     /// <summary>Thrown back by matt surfaces, each time counted.</summary>
@@ -55,7 +58,7 @@ public sealed record MattBalance
 
         return new MattBalance
         {
-            Landed = fixtures.Where(f => !lasers.Contains(f.Fixture)).Sum(f => f.LandedDirect + f.LandedReflected),
+            Landed = fixtures.Where(f => !lasers.Contains(f.Fixture)).Sum(f => f.LandedDirect + f.LandedReflected) + light.SurfacesOffMirrors,
             ThrownBack = back, Absorbed = absorbed, Mirrors = mirrors, Haze = haze, Escaped = escaped,
         };
     }

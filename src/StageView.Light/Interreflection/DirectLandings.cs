@@ -12,6 +12,11 @@ namespace StageView.Light.Interreflection;
 /// <param name="Flux">lm for each lumen of a white beam, by colour; lm for each cd/m² of a block of pixels.</param>
 internal readonly record struct PatchShare(int Patch, Vector3 Flux);
 
+/// <summary>Where the light of a beam or of a block of pixels lands.</summary>
+/// <param name="Shares">Patch by patch.</param>
+/// <param name="OffMirrors">Of a block's, what landed off mirrors, lm for each cd/m²: no beam stands for it.</param>
+internal readonly record struct SourceLandings(PatchShare[] Shares, float OffMirrors = 0);
+
 /// <summary>
 /// Where beams and pixel surfaces land, patch by patch, in lumens: the meter's intensities, blades, gobos, mirrors' outlines and haze over directions, as the
 /// audit adds them up. What a source lights is kept while its geometry stays.
@@ -22,11 +27,11 @@ internal static class DirectLandings
     private const int MostBlocks = 8;
 
     private const float BlockMetres = 0.5f;
-    private const int RaysOfBlock = 64;
+    private const int RaysOfBlock = 256;
     private const int RaysOfGlobe = 1024;
 
     /// <summary>One beam, as if of 1 lm and white.</summary>
-    public static PatchShare[] OfBeam(Moment moment, in Beam beam, MattRays rays, Rays.OcclusionScene scene, float extinction)
+    public static SourceLandings OfBeam(Moment moment, in Beam beam, MattRays rays, Rays.OcclusionScene scene, float extinction)
     {
         var one = beam with { FluxLumens = 1, Colour = Vector3.One };
         var (turns, rings) = beam.Profile.IsOmnidirectional ? (96, 48) : beam.Profile.CutoffRadians > 0.6f ? (48, 24) : (24, 14);
@@ -61,7 +66,7 @@ internal static class DirectLandings
         // A whole beam's flux is known: what few directions miss of it is put right.
         var whole = beam.Bounces == 0 && beam.Gobo.Image == 0 && beam.Blades.Count == 0 && leaving > 0;
         var right = whole ? (float)(1 / leaving) : 1;
-        return [.. met.Select(m => new PatchShare(m.Key, m.Value * right))];
+        return new SourceLandings([.. met.Select(m => new PatchShare(m.Key, m.Value * right))]);
     }
 
     /// <summary>Blocks of a surface: pixels from, to along rows, from, to down columns.</summary>
@@ -85,9 +90,9 @@ internal static class DirectLandings
     }
 
     /// <summary>What 1 cd/m² on each block of a surface lands where, lm: π·L·A leave a Lambertian surface.</summary>
-    public static PatchShare[][] OfSurface(PixelSurface s, MattRays rays) => [.. Blocks(s).Select(b => OfBlock(s, b.C0, b.C1, b.R0, b.R1, rays))];
+    public static SourceLandings[] OfSurface(PixelSurface s, MattRays rays) => [.. Blocks(s).Select(b => OfBlock(s, b.C0, b.C1, b.R0, b.R1, rays))];
 
-    private static PatchShare[] OfBlock(PixelSurface s, int c0, int c1, int r0, int r1, MattRays rays)
+    private static SourceLandings OfBlock(PixelSurface s, int c0, int c1, int r0, int r1, MattRays rays)
     {
         var globe = s.Shape == PixelShape.Globe;
         var radius = s.EdgeU.Length() / 2;
@@ -95,6 +100,7 @@ internal static class DirectLandings
         var flux = MathF.PI * whole * (c1 - c0) * (r1 - r0) / (s.Columns * s.Rows);
         var count = globe ? RaysOfGlobe : RaysOfBlock;
         var met = new SortedDictionary<int, float>();
+        var offMirrors = 0f;
         for (var i = 0; i < count; i++)
         {
             var (a, b) = (Sobol.At(i, 2), Sobol.At(i, 3));
@@ -106,10 +112,11 @@ internal static class DirectLandings
             if (patch >= 0)
             {
                 met[patch] = met.GetValueOrDefault(patch) + (flux / count * way.Share);
+                offMirrors += flux / count * way.OffMirrors;
             }
         }
 
-        return [.. met.Select(m => new PatchShare(m.Key, new Vector3(m.Value)))];
+        return new SourceLandings([.. met.Select(m => new PatchShare(m.Key, new Vector3(m.Value)))], offMirrors);
     }
 
     private static float OnFace(Moment moment, in Beam beam, MirrorIndex mirror, Vector3 direction)

@@ -28,6 +28,9 @@ public sealed class MattLight : IndirectLight
     /// <summary>Light on one of them by place, or null where it counts for nothing.</summary>
     public MattGrid? GridOf(InstanceIndex piece) => Patches.Grids[piece.Value] is { } grid ? new MattGrid(grid, this) : null;
 
+    /// <summary>Light of pixel surfaces that landed off mirrors, lm.</summary>
+    internal double SurfacesOffMirrors { get; init; }
+
     /// <summary>Rounds that the solution took.</summary>
     internal int Rounds { get; init; }
 

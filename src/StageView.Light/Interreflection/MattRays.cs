@@ -42,6 +42,7 @@ internal sealed class MattRays(OcclusionScene scene, PatchMap patches, Mirror[] 
             way.Share *= clear;
             if (hit.Mirror.IsNone)
             {
+                way.OffMirrors = met > 0 ? way.Share : 0;
                 return patches.Find(hit);
             }
 
@@ -101,9 +102,13 @@ internal record struct RayWay
     /// <summary>Taken by mirrors and their backs.</summary>
     public float Mirrors;
 
+    /// <summary>Of what arrived, what came off mirrors.</summary>
+    public float OffMirrors;
+
     /// <summary>With a part of another's added.</summary>
     public readonly RayWay Plus(in RayWay o, float part) => new()
     {
         Share = Share + (o.Share * part), Escaped = Escaped + (o.Escaped * part), Haze = Haze + (o.Haze * part), Mirrors = Mirrors + (o.Mirrors * part),
+        OffMirrors = OffMirrors + (o.OffMirrors * part),
     };
 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -28,7 +29,7 @@ public sealed class MattSolver
     private const int Patience = 3;
 
     private readonly Dictionary<(SceneMesh Mesh, Vector3 Scale, float Side), PatchShape> _shapes = [];
-    private readonly Dictionary<SourceKey, (PatchShare[][] Landings, int Asked)> _landings = [];
+    private readonly Dictionary<SourceKey, (SourceLandings[] Landings, int Asked)> _landings = [];
     private int[] _geometry = [];
     private OcclusionScene? _scene;
     private MattRays? _rays;
@@ -49,12 +50,12 @@ public sealed class MattSolver
         var extinction = throughHaze ? moment.Haze.ExtinctionPerMetre : 0;
         Hold(moment, extinction);
         _asked++;
-        var direct = Direct(moment, extinction);
-        return Solve(_rays!, _links!, direct);
+        var direct = Direct(moment, extinction, out var offMirrors);
+        return Solve(_rays!, _links!, direct, offMirrors);
     }
 
     /// <summary>Jacobi's iteration of E = direct + F·(ρ·E).</summary>
-    internal static MattLight Solve(MattRays rays, PatchLinks links, Vector3[] direct)
+    internal static MattLight Solve(MattRays rays, PatchLinks links, Vector3[] direct, double offMirrors = 0)
     {
         var patches = rays.Patches;
         var count = patches.Count;
@@ -92,7 +93,7 @@ public sealed class MattSolver
             links.Gather(exitance, indirect);
         }
 
-        return new MattLight(rays, links, direct, indirect, exitance) { Rounds = rounds };
+        return new MattLight(rays, links, direct, indirect, exitance) { Rounds = rounds, SurfacesOffMirrors = offMirrors };
     }
 
     /// <summary>Makes the links anew where something that blocks light, or throws it, is another or elsewhere.</summary>
@@ -120,12 +121,12 @@ public sealed class MattSolver
     }
 
     /// <summary>Illuminance of each patch straight from the sources, lx.</summary>
-    private Vector3[] Direct(Moment moment, float extinction)
+    private Vector3[] Direct(Moment moment, float extinction, out double offMirrors)
     {
         var rays = _rays!;
         var (beams, surfaces) = (moment.Beams.Length, moment.PixelSurfaces.Length);
         var keys = new SourceKey[beams + surfaces];
-        var found = new PatchShare[keys.Length][][];
+        var found = new SourceLandings[keys.Length][];
         Parallel.For(0, keys.Length, i =>
         {
             if (i >= beams && !Lights(moment, moment.PixelSurfaces.Span[i - beams]))
@@ -140,6 +141,7 @@ public sealed class MattSolver
                 : DirectLandings.OfSurface(moment.PixelSurfaces.Span[i - beams], rays);
         });
         var flux = new Vector3[rays.Patches.Count];
+        offMirrors = 0;
         for (var i = 0; i < keys.Length; i++)
         {
             if (found[i].Length == 0)
@@ -151,7 +153,7 @@ public sealed class MattSolver
             if (i < beams)
             {
                 ref readonly var beam = ref moment.Beams.Span[i];
-                Add(flux, found[i][0], beam.Colour * beam.FluxLumens);
+                Add(flux, found[i][0].Shares, beam.Colour * beam.FluxLumens);
                 continue;
             }
 
@@ -160,7 +162,9 @@ public sealed class MattSolver
             var block = 0;
             foreach (var (c0, c1, r0, r1) in DirectLandings.Blocks(surface))
             {
-                Add(flux, found[i][block++], sums.Mean(c0, c1, r0, r1));
+                var mean = sums.Mean(c0, c1, r0, r1);
+                Add(flux, found[i][block].Shares, mean);
+                offMirrors += found[i][block++].OffMirrors * BeamPhotometry.Luminance(mean);
             }
         }
 
