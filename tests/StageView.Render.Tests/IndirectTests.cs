@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Interreflection;
 using StageView.Light.Measure;
@@ -59,7 +60,7 @@ public sealed class IndirectTests(Rendering gl)
                 var shown = (with[x, y] - without[x, y]) * MathF.PI / moment.Scenery.Span[piece].Albedo;
                 var there = light.At(hit.Point, hit.Normal);
                 (ours[piece], theirs[piece]) = (ours[piece] + shown, theirs[piece] + there);
-                ratios.Add(shown.Y / meter.At(hit.Point, hit.Normal).Indirect);
+                ratios.Add(BeamPhotometry.Luminance(shown) / meter.At(hit.Point, hit.Normal).Indirect);
             }
         }
 
