@@ -66,9 +66,10 @@ internal static class LiveVerb
             HelpName = "NUMBER",
             DefaultValueFactory = _ => Wire.Names.MulticastNames.StandardPort,
         };
+        var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window,
-            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort };
+            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, indirect };
         return command.Does(async (parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -83,6 +84,7 @@ internal static class LiveVerb
             Verb.CheckPort(parse.GetValue(artNetPort), artNetPort.Name, 1);
             Verb.CheckPort(parse.GetValue(namesPort), namesPort.Name, 1);
 
+            var matt = Verb.IsIndirect(parse.GetValue(indirect), false);
             await LiveRun.Run(
                 new LiveRequest
                 {
@@ -102,6 +104,7 @@ internal static class LiveVerb
                         },
                     },
                     Server = new LiveServerOptions { Address = address, Port = parse.GetValue(port) },
+                    Indirect = matt,
                     Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || HasDisplay()),
                 },
                 Console.Out, stop).ConfigureAwait(false);
