@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using System.Text;
 using StageView.Ground.Indices;
+using StageView.Light.Audit;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Interreflection;
@@ -74,6 +75,16 @@ public sealed class FurnishedRoomTests
         var said = string.Join(", ", ratios.Select(r => string.Create(CultureInfo.InvariantCulture, $"{r.Key} {Median(r.Value):0.000} of {r.Value.Count}")));
         Assert.Equal(["back", "face", "floor", "walls"], ratios.Keys.Order());
         Assert.All(ratios.Values, r => Assert.True(r.Count >= 20 && Math.Abs(Median(r) - 1) < .05, said));
+    }
+
+    [Fact]
+    public void The_closed_room_keeps_all_its_light()
+    {
+        var moment = Scene();
+        var balance = MattBalance.Of(moment, EnergyAudit.Of(moment, OcclusionScene.From(moment)), new MattSolver().Solve(moment));
+
+        Rooms.Near(Lights.Sum(l => l.FluxLumens), balance.Absorbed, .005);
+        Assert.InRange(balance.Error, -.005, .005);
     }
 
     private static double Median(List<double> of) => of.Order().ElementAt(of.Count / 2);
