@@ -32,9 +32,10 @@ public sealed class MattGrid
     public void Write(Span<Vector4> to)
     {
         var numbers = _grid.Shape.Numbers;
+        var lux = _light.Smooth;
         for (var i = 0; i < numbers.Length; i++)
         {
-            to[i] = numbers[i] >= 0 && !_light.Links.IsCovered(_grid.First + numbers[i]) ? new Vector4(_light.Indirect[_grid.First + numbers[i]], 1) : default;
+            to[i] = numbers[i] >= 0 && !_light.Links.IsCovered(_grid.First + numbers[i]) ? new Vector4(lux[_grid.First + numbers[i]], 1) : default;
         }
     }
 }

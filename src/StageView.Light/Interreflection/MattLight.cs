@@ -12,9 +12,11 @@ public sealed class MattLight : IndirectLight
     private readonly Vector3[] _direct;
     private readonly Vector3[] _indirect;
     private readonly Vector3[] _exitance;
+    private readonly Lazy<Vector3[]> _smooth;
 
     internal MattLight(MattRays rays, PatchLinks links, Vector3[] direct, Vector3[] indirect, Vector3[] exitance) =>
-        (_rays, Links, _direct, _indirect, _exitance) = (rays, links, direct, indirect, exitance);
+        (_rays, Links, _direct, _indirect, _exitance, _smooth) = (rays, links, direct, indirect, exitance,
+            new Lazy<Vector3[]>(() => PatchSmoothing.Of(rays.Patches, links, indirect)));
 
     internal PatchMap Patches => _rays.Patches;
 
@@ -39,6 +41,9 @@ public sealed class MattLight : IndirectLight
 
     /// <summary>From the other patches, linear Rec.709 in lx.</summary>
     internal ReadOnlySpan<Vector3> Indirect => _indirect;
+
+    /// <summary>The same without the grain of few rays, for pictures.</summary>
+    internal ReadOnlySpan<Vector3> Smooth => _smooth.Value;
 
     /// <summary>What each patch throws back, linear Rec.709 in lm/m².</summary>
     internal ReadOnlySpan<Vector3> Exitance => _exitance;

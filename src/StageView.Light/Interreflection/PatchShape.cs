@@ -70,6 +70,8 @@ internal sealed class PatchShape
         {
             part.Close();
         }
+
+        Neighbours = Pairs();
     }
 
     /// <summary>Cells along X, 1 or more.</summary>
@@ -92,6 +94,9 @@ internal sealed class PatchShape
 
     /// <summary>Places of the grid with their ways: number of the patch there, or -1; <see cref="Ways"/> for each cell, cells by X, then Y, then Z.</summary>
     public ReadOnlySpan<int> Numbers => _numbers;
+
+    /// <summary>Patches side by side that face the same way.</summary>
+    public IReadOnlyList<(int A, int B)> Neighbours { get; }
 
     /// <summary>Area of a patch, m².</summary>
     public double Area(int patch) => _parts[patch].Area;
@@ -147,6 +152,25 @@ internal sealed class PatchShape
         var (x, y, z) = (MathF.Abs(n.X), MathF.Abs(n.Y), MathF.Abs(n.Z));
         var most = MathF.Max(x, MathF.Max(y, z)) - 1e-3f;
         return x >= most ? (n.X > 0 ? 1 : 0) : y >= most ? (n.Y > 0 ? 3 : 2) : n.Z > 0 ? 5 : 4;
+    }
+
+    private List<(int, int)> Pairs()
+    {
+        var pairs = new List<(int, int)>();
+        for (var slot = 0; slot < _numbers.Length; slot++)
+        {
+            var (cell, way) = (slot / Ways, slot % Ways);
+            var (x, y, z) = (cell % Columns, cell / Columns % Rows, cell / Columns / Rows);
+            foreach (var (nx, ny, nz) in (ReadOnlySpan<(int, int, int)>)[(x + 1, y, z), (x, y + 1, z), (x, y, z + 1)])
+            {
+                if (_numbers[slot] >= 0 && nx < Columns && ny < Rows && nz < Layers && _numbers[Slot(nx, ny, nz, way)] is >= 0 and var other)
+                {
+                    pairs.Add((_numbers[slot], other));
+                }
+            }
+        }
+
+        return pairs;
     }
 
     private int Slot(int x, int y, int z, int way) => (((((z * Rows) + y) * Columns) + x) * Ways) + way;
