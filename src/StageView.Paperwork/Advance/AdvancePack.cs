@@ -23,8 +23,9 @@ public static class AdvancePack
     /// <param name="venue">The rig in the venue.</param>
     /// <param name="yesterday">The rig in the venue before, or null.</param>
     /// <param name="stamp">The venue's.</param>
+    /// <param name="frontLight">What is asked of the house's front light, or null.</param>
     /// <exception cref="FileNotFoundException">The machine has no font.</exception>
-    public static IReadOnlyList<Drawing> Pages(RigScene tour, RigScene venue, RigScene? yesterday, PaperStamp stamp)
+    public static IReadOnlyList<Drawing> Pages(RigScene tour, RigScene venue, RigScene? yesterday, PaperStamp stamp, FrontLightSection? frontLight = null)
     {
         ArgumentNullException.ThrowIfNull(tour);
         ArgumentNullException.ThrowIfNull(venue);
@@ -33,6 +34,7 @@ public static class AdvancePack
         Cover(pages, tour, venue);
         Positions(pages, tour, venue);
         Power(pages, venue);
+        FrontLight(pages, frontLight);
         Notices(pages, venue);
         Differences(pages, "Different from the tour's own rig", tour, venue);
         if (yesterday is not null)
@@ -146,6 +148,38 @@ public static class AdvancePack
         var unknown = venue.Fixtures.Where(f => f.Profile.PowerWatts is null).Select(f => f.Profile.Name).Distinct().ToList();
         pages.Paragraph((unknown.Count > 0 ? $"Without a figure: {string.Join(", ", unknown)}. " : "")
             + "Figures are the profiles' power at full, added up. They are no load calculation: a licensed electrician decides under local codes.");
+    }
+
+    private static void FrontLight(ReportPages pages, FrontLightSection? asked)
+    {
+        if (asked is null)
+        {
+            return;
+        }
+
+        pages.Heading("Front light asked for");
+        pages.Paragraph(asked.Wanted);
+        if (asked.Used.Rows.Count > 0)
+        {
+            pages.Table(asked.Used.Columns, asked.Used.Rows);
+            pages.Paragraph("Places: metres to the audience's right of the centre line, upstage, and up. Turn: of the axis in plan from straight upstage, "
+                + "degrees, positive to the audience's right. Down: under the level, degrees. Light into eyes can hurt: "
+                + "where beams may look is decided on site.");
+        }
+
+        if (asked.Unheld.Rows.Count > 0)
+        {
+            pages.Paragraph("Not held with these:");
+            pages.Table(asked.Unheld.Columns, asked.Unheld.Rows);
+        }
+
+        if (asked.ToHang.Rows.Count > 0)
+        {
+            pages.Paragraph("To be hung beside these, or something that does the same:");
+            pages.Table(asked.ToHang.Columns, asked.ToHang.Rows);
+            pages.Paragraph("Up and beside: degrees over the level and in plan off the way to the audience, as seen from the faces. What may hang there is "
+                + "decided by a qualified rigger.");
+        }
     }
 
     private static void Notices(ReportPages pages, RigScene venue)

@@ -100,6 +100,8 @@ public static class RigLoader
             Layer = h.Words("layer"),
             Class = h.Words("class"),
             Focus = h.Words("focus"),
+            OfVenue = h.Added,
+            Member = h.Member,
             Source = h.Hang.Place,
         }).ToList();
         carriers.CheckCircles(fixtures);

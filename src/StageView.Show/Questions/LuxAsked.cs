@@ -10,6 +10,9 @@ namespace StageView.Show.Questions;
 public sealed record LuxAsked(
     IReadOnlyList<string> On, string Measure, bool ClearAir, double? Least, string? Modelling, string? Reach)
 {
+    /// <summary>Whether what matt surfaces throw on each other counts.</summary>
+    public bool Indirect { get; init; } = true;
+
     public bool IsCheck => Least is not null || Modelling is not null;
 
     public MeterSettings Settings => ClearAir ? MeterSettings.ClearAir : MeterSettings.Default;

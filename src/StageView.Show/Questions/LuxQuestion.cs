@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Grids;
+using StageView.Light.Interreflection;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -37,7 +38,8 @@ public static class LuxQuestion
     public static LuxAnswer Answer(RigScene rig, Moment moment, LuxAsked asked)
     {
         var (quantity, range) = (asked.Quantity(rig), asked.ModellingRange());
-        var meter = new LightMeter(moment, OcclusionScene.From(moment), asked.Settings);
+        var matt = asked.Indirect ? new MattSolver().Solve(moment, asked.Settings.ThroughHaze) : null;
+        var meter = new LightMeter(moment, OcclusionScene.From(moment), asked.Settings, matt);
         var (areas, pieces, points, findings) = (new List<LuxArea>(), new List<LuxPiece>(), new List<LuxPoint>(), new List<FrontLightFinding>());
         foreach (var place in asked.On.Count > 0 ? asked.On : [.. rig.Areas.Select(a => a.Name)])
         {

@@ -12,7 +12,9 @@ public static class Texts
 {
     public static string Point(Vector3 p) => string.Create(CultureInfo.InvariantCulture, $"{Plain(p.X):0.00}, {Plain(p.Y):0.00}, {Plain(p.Z):0.00}");
 
-    public static string F(double v, string format = "0.0") => v.ToString(format, CultureInfo.InvariantCulture);
+    /// <summary>A number without a sign where only zeros are shown.</summary>
+    public static string F(double v, string format = "0.0") => v.ToString(format, CultureInfo.InvariantCulture) is var text && text.AsSpan().Trim("-0.").IsEmpty
+        ? text.TrimStart('-') : text;
 
     /// <summary>Rounded to the two decimals that are shown, without a sign on zero.</summary>
     private static double Plain(float v) => Math.Round(v, 2) + 0.0;
