@@ -31,7 +31,7 @@ internal static class FrontlightPrint
         Answers.Table(
             ["position", "lx", "modelling", "key", "up", "beside", "left lx", "right lx", ""],
             answer.Positions.Select(p => (string[])[p.Name, F(p.Lux, "0"), F(p.Modelling, "0.00"), p.Key, F(p.KeyAt.Elevation, "0"), F(p.KeyAt.Azimuth, "0"),
-                F(p.FromLeft, "0"), F(p.FromRight, "0"), p.ShortBy > 0 ? $"{F(p.ShortBy, "0")} lx short: {p.Why}" : p.Why]));
+                F(p.FromLeft, "0"), F(p.FromRight, "0"), p.ShortBy > 0 ? $"short by {F(p.ShortBy, "0")} lx: {p.Why}" : p.Why]));
         if (answer.ToHang.Count > 0)
         {
             Console.WriteLine("the house would have to hang, or something that does the same:");
@@ -68,7 +68,7 @@ internal static class FrontlightPrint
         used = answer.Used.Select(u => new
         {
             u.Fixture, u.Number, u.Hang, u.Address, u.Kind, u.AimedAt, target = Texts.Array(u.Target), u.Pan, u.Tilt, u.Turn,
-                u.Down, u.Zoom, u.Level, throwMetres = u.Throw, u.Serves,
+            u.Down, u.Zoom, u.Level, throwMetres = u.Throw, u.Serves,
         }),
         unused = answer.Unused,
         toHang = answer.ToHang.Select(h => new

@@ -42,7 +42,7 @@ public static class HouseLightFiles
                 ["Position", "At", "lx", "Short by lx", "Modelling", "Key", "Up", "Beside", "From left lx", "From right lx", "Why not"],
                 [.. answer.Positions.Select(p => (IReadOnlyList<string>)[p.Name, Point(p.Point), F(p.Lux, "0"), p.ShortBy > 0 ? F(p.ShortBy, "0") : "",
                     F(p.Modelling, "0.00"), p.Key, F(p.KeyAt.Elevation, "0"), F(p.KeyAt.Azimuth, "0"), F(p.FromLeft, "0"), F(p.FromRight, "0"), p.Why])],
-                [$"Asked: {Wanted(answer.Asked)}.", .. answer.Notes]),
+                [$"Asked: {Wanted(answer.Asked)}.", .. answer.Positions.Where(p => p.Why.Length > 0).Select(p => $"{p.Name}: {p.Why}."), .. answer.Notes]),
             new PaperTable("front-light-to-hang", "Front light: to be hung beside these",
                 ["At", "Up", "Beside", "Throw m", "Candela", "Over degrees", "For", "lx", "But"],
                 [.. answer.ToHang.Select(Ask)],

@@ -44,7 +44,7 @@ public sealed class FrontlightVerbTests : IDisposable
     [Fact]
     public void What_the_house_cannot_hold_is_a_no_with_the_worst_first()
     {
-        var run = CommandRun.Of("frontlight", s_rig, "--venue", Venue, "--least", "2500", "--json");
+        var run = CommandRun.Of("frontlight", s_rig, "--venue", Venue, "--least", "20000", "--json");
         Assert.Equal(1, run.ExitCode);
         using var answer = JsonDocument.Parse(run.Output);
         var shorts = answer.RootElement.GetProperty("positions").EnumerateArray().Select(p => p.GetProperty("shortBy").GetDouble()).ToList();

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Numerics;
-using StageView.Rig.Pieces;
 using StageView.Show.HouseLight;
 using StageView.Show.Questions;
 using StageView.Show.Rigs;
