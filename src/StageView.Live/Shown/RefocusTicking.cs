@@ -121,7 +121,8 @@ internal sealed class RefocusTicking(string file, NightJournal journal, TimeProv
         var progress = _progress = new FocusProgress(result, _ticks!);
         foreach (var row in progress.Rows.Union(_lines.Keys).ToList())
         {
-            var line = progress[row] is { } t ? new RefocusTick(row, t.Changed.Length == 0, t.Tick.By, When(t.Tick), t.Changed) : new RefocusTick(row, false, "", "", "");
+            var line = progress[row] is { } t ? new RefocusTick(row, t.Changed.Length == 0, t.Tick.By, When(t.Tick), t.Changed)
+                : new RefocusTick(row, false, "", "", "");
             if (!_lines.TryGetValue(row, out var known) || known.Line != line)
             {
                 _lines[row] = (line, ++_sequence);
@@ -145,7 +146,8 @@ internal sealed class RefocusTicking(string file, NightJournal journal, TimeProv
     }
 
     private static string Words((FocusTick Tick, string Changed) of) =>
-        OneLine.Of($"{Named(of.Tick.Fixture, of.Tick.Position, of.Tick.For)}, ticked {When(of.Tick)}{(of.Tick.By.Length > 0 ? " by " + of.Tick.By : "")}: {of.Changed}");
+        OneLine.Of($"{Named(of.Tick.Fixture, of.Tick.Position, of.Tick.For)}, ticked {When(of.Tick)}"
+            + $"{(of.Tick.By.Length > 0 ? " by " + of.Tick.By : "")}: {of.Changed}");
 
     private static string When(FocusTick tick) => tick.At.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture);
 }
