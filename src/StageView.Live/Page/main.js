@@ -254,7 +254,7 @@ link.addEventListener("open", () => { shelves(); stage.changed(); select(picked,
 link.addEventListener("lost", e => {
   const b = $("source");
   b.className = "badge off";
-  b.textContent = "✕ not connected" + (e.detail ? ": " + e.detail : "");
+  b.textContent = "✕ not connected";
   b.title = e.detail;
   $("no-picture").hidden = !e.detail;
   setText($("no-picture"), e.detail ? `✕ Not connected: ${e.detail}.` : "");

@@ -92,7 +92,7 @@ public sealed class PicturesProcessTests
             var listens = new ProcessStartInfo("sh", ["-c", $"printf '\\101\\0\\0\\0\\006\\0\\0\\0\\003none\\n'; exec cat > '{told}'"]);
             using var pictures = PicturesProcess.Start(show, window: true, (_, _) => { }, Patience(60), drawing: listens);
             await Says("○ network silent · ");
-            await File.WriteAllTextAsync(Path.Combine(copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "*", "dimmer": 1 }] }""",
+            await File.WriteAllTextAsync(Path.Combine(copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "spot", "dimmer": 1 }] }""",
                 TestContext.Current.CancellationToken);
             Assert.True(show.TryLook("full").Ok);
             await Says("look full · ");

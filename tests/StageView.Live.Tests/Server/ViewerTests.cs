@@ -124,8 +124,8 @@ public sealed class ViewerTests
 
             return states.Count == 9;
         });
-        var (whole, later) = (states[0].Length, states.Skip(1).Sum(s => s.Length));
-        Assert.True(whole > 1000 && later < whole, $"{whole} bytes whole, and {later} after that");
+        var (whole, later) = (states[0].Length, states.Skip(1).Average(s => s.Length));
+        Assert.True(whole > 1000 && later < whole / 4, $"{whole} bytes whole, and {later} at a time after that");
         Assert.Contains(states.Skip(1),
             s => Encoding.UTF8.GetString(s).Contains("/now/network/universes/0/state\",\"value\":\"lost", StringComparison.Ordinal));
     }
@@ -150,7 +150,6 @@ public sealed class ViewerTests
     {
         await using var served = await ServedShow.Start();
         using var socket = await served.Connect();
-        await PageSocket.Say(socket, PageSocket.View(1280, 720));
 
         // What came is not told, so that the rest of the picture waits, as it does on a slow link.
         var (slices, answered) = (new List<byte[]>(), false);
@@ -198,7 +197,7 @@ public sealed class ViewerTests
             }
         }
 
-        Assert.Equal((1280, 720), (FrameHeader.Read(picture).Width, FrameHeader.Read(picture).Height));
+        Assert.Equal((960, 540), (FrameHeader.Read(picture).Width, FrameHeader.Read(picture).Height));
         Assert.InRange(PageSocket.Mean(picture), 1, 15);
     }
 
