@@ -127,8 +127,8 @@ internal sealed class SyntheticShow : ILiveShow
     public Reply Find(string text)
     {
         OnSearch?.Invoke(text);
-        return Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal))
-            .Select(f => f.Name).ToArray());
+        return Reply.Done("", Rig.Fixtures
+            .Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Name).ToArray());
     }
 
     public Vector3? PointOn(Ray ray) => ray.AtHeight(0);

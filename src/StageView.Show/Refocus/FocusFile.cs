@@ -41,7 +41,8 @@ public static class FocusFile
 
         try
         {
-            return JsonSerializer.Deserialize<Kept>(bytes, Json)?.Ticks is { } ticks && ticks.All(t => t is not null) ? ticks : throw new JsonException();
+            return JsonSerializer.Deserialize<Kept>(bytes, Json)?.Ticks is { } ticks && ticks.All(t => t is not null) ? ticks
+                : throw new JsonException();
         }
         catch (JsonException e)
         {

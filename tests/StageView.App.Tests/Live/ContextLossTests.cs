@@ -1,6 +1,5 @@
 using System.Net.WebSockets;
 using System.Runtime.InteropServices;
-using System.Text;
 using StageView.Rig.Scene;
 using StageView.Wire.Capture;
 

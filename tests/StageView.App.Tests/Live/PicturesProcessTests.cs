@@ -89,7 +89,7 @@ public sealed class PicturesProcessTests
         {
             // Says hello as a drawing process with a window does, and writes down what it is told.
             var told = Path.Combine(copy.Folder, "told");
-            var listens = new ProcessStartInfo("sh", ["-c", $"printf '\\101\\0\\0\\0\\006\\0\\0\\0\\003none\\n'; exec cat > '{told}'"]);
+            var listens = new ProcessStartInfo("sh", ["-c", $"printf '\\101\\0\\0\\0\\006\\0\\0\\0\\003none\\n'; cat > '{told}'"]);
             using var pictures = PicturesProcess.Start(show, window: true, (_, _) => { }, Patience(60), drawing: listens);
             await Says("○ network silent · ");
             await File.WriteAllTextAsync(Path.Combine(copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "spot", "dimmer": 1 }] }""",

@@ -23,7 +23,10 @@ public sealed class FixtureTroublesTests : IDisposable
             """));
         Finding[] found =
         [
-            new() { Kind = FindingKind.SourcesDisagree, Stands = true, Universes = [1], Priority = 100, Sources = ["'a'", "'b'"], Addresses = [3, 101, 102, 400] },
+            new()
+            {
+                Kind = FindingKind.SourcesDisagree, Stands = true, Universes = [1], Priority = 100, Sources = ["'a'", "'b'"], Addresses = [3, 101, 102, 400],
+            },
             new() { Kind = FindingKind.SourcesDisagree, Stands = true, Universes = [2], Priority = 100, Sources = ["'a'", "'b'"], Addresses = [400] },
             new() { Kind = FindingKind.UniverseTooShort, Stands = true, Universes = [1], Sources = ["'a'"], Sends = 105, Needs = 200 },
             new() { Kind = FindingKind.UniverseTooShort, Stands = true, Universes = [2], Sources = ["'a'"], Sends = 300, Needs = 512 },

@@ -81,8 +81,9 @@ public sealed partial class PageTests
         var page = await browser.Open(served.Server.Address);
         await Pick(page, "Spot 7");
         await Expect(page.GetByLabel("On the network")).ToHaveCountAsync(0);
-        served.Show.Troubles = ["universe 1: 'a' at 10.0.0.1 and 'b' at 10.0.0.2 fight at equal priority 100 over 3-4"];
-        await Expect(page.GetByLabel("On the network")).ToHaveTextAsync("▲ universe 1: 'a' at 10.0.0.1 and 'b' at 10.0.0.2 fight at equal priority 100 over 3-4");
+        const string fight = "universe 1: 'a' at 10.0.0.1 and 'b' at 10.0.0.2 fight at equal priority 100 over 3-4";
+        served.Show.Troubles = [fight];
+        await Expect(page.GetByLabel("On the network")).ToHaveTextAsync("▲ " + fight);
         await page.Context.CloseAsync();
     }
 
