@@ -1,5 +1,4 @@
 using System.Numerics;
-using StageView.Rig.Pieces;
 using StageView.Show.Refocus;
 using StageView.Show.Rigs;
 
@@ -91,9 +90,10 @@ public sealed class FocusTicksTests : IDisposable
         var row = Row("head", 1, "riser", default, 1, 1);
         FocusTick[] strays =
         [
-            FocusTick.Of(row, "", Ten) with { Fixture = "other" }, FocusTick.Of(row, "", Ten) with { Via = ["panel"] },
+            FocusTick.Of(row, "", Ten) with { Via = ["panel"] },
             FocusTick.Of(row, "", Ten) with { Kind = AnchorKind.Point }, FocusTick.Of(row, "", Ten) with { Place = [1, 0, 0] },
             FocusTick.Of(row, "", Ten) with { Place = [] }, FocusTick.Of(row, "", Ten) with { Place = [.1f, 0, 0] },
+            FocusTick.Of(row, "", Ten) with { Fixture = "other" },
         ];
         var one = Of([FocusTick.Of(row, "its", Ten), .. strays], row);
         Assert.Equal("its", one[0]!.Value.Tick.By);
