@@ -80,9 +80,10 @@ internal static class LiveVerb
         {
             Description = "With --refocus: an anchors file that says what positions are for, whatever is guessed.", HelpName = "FILE",
         };
+        var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window,
-            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors };
+            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect };
         return command.Does(async (parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -98,6 +99,7 @@ internal static class LiveVerb
             Verb.CheckPort(parse.GetValue(namesPort), namesPort.Name, 1);
 
             var positions = Positions(file, parse.GetValue(venue), parse.GetValue(refocus), parse.GetValue(from), parse.GetValue(anchors));
+            var matt = Verb.IsIndirect(parse.GetValue(indirect), false);
             await LiveRun.Run(
                 new LiveRequest
                 {
@@ -118,6 +120,7 @@ internal static class LiveVerb
                         },
                     },
                     Server = new LiveServerOptions { Address = address, Port = parse.GetValue(port) },
+                    Indirect = matt,
                     Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || HasDisplay()),
                 },
                 Console.Out, stop).ConfigureAwait(false);

@@ -68,7 +68,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
             return false;
         }
 
-        var frames = label.Timecode.FrameNumber - last.Timecode.FrameNumber;
+        var frames = FramesOn(last.Timecode, label.Timecode);
         if (label.Timecode.Rate == last.Timecode.Rate && frames < 0 && frames >= -Timecode.Count(last.Timecode.Rate) && label.At - last.At <= Freewheel)
         {
             _behind.Add(label);
@@ -113,7 +113,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         var rate = label.Timecode.Rate;
         var passed = label.At - last.At;
         var frame = Timecode.FrameSeconds(rate);
-        var frames = label.Timecode.FrameNumber - last.Timecode.FrameNumber;
+        var frames = FramesOn(last.Timecode, label.Timecode);
         if (label.Timecode == last.Timecode)
         {
             _repeats++;
@@ -214,11 +214,12 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
                 continue;
             }
 
-            var on = wanted.FrameNumber - first.Timecode.FrameNumber;
-            if (on >= 0 && wanted.FrameNumber <= last.Timecode.FrameNumber)
+            // A run that passes midnight counts on.
+            var on = FramesForward(first.Timecode, wanted);
+            var span = FramesForward(first.Timecode, last.Timecode);
+            if (on <= span)
             {
                 // Scaled between the ends, so that timecode at another speed than its own is still found.
-                var span = last.Timecode.FrameNumber - first.Timecode.FrameNumber;
                 at = span == 0 ? first.At : first.At + ((last.At - first.At) * ((double)on / span));
                 lasts = span == 0 ? TimeSpan.FromSeconds(Timecode.FrameSeconds(first.Timecode.Rate)) : (last.At - first.At) / span;
                 return true;
@@ -242,9 +243,23 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     /// <summary>As many labels on as frames have passed, give or take two for packets that arrive late, and never backwards.</summary>
     private static bool IsInStep(TimecodeAt last, TimecodeAt label)
     {
-        var frames = label.Timecode.FrameNumber - last.Timecode.FrameNumber;
+        var frames = FramesOn(last.Timecode, label.Timecode);
         var passed = (label.At - last.At).TotalSeconds / Timecode.FrameSeconds(label.Timecode.Rate);
         return label.Timecode.Rate == last.Timecode.Rate && frames >= 0 && Math.Abs(frames - passed) <= FramesOfJitter;
+    }
+
+    /// <summary>Frames from one label to another, the shorter way round the day: 1 from 23:59:59:24 to 00:00:00:00 (SMPTE 12M counts a day round).</summary>
+    private static int FramesOn(Timecode from, Timecode to)
+    {
+        var day = Timecode.DayFrames(from.Rate);
+        var on = to.FrameNumber - from.FrameNumber;
+        return from.Rate != to.Rate ? on : on > day / 2 ? on - day : on < -day / 2 ? on + day : on;
+    }
+
+    private static int FramesForward(Timecode from, Timecode to)
+    {
+        var day = Timecode.DayFrames(from.Rate);
+        return (((to.FrameNumber - from.FrameNumber) % day) + day) % day;
     }
 
     private static bool Stood((TimecodeAt First, TimecodeAt Last) run) => run.First.Timecode == run.Last.Timecode && run.Last.At > run.First.At;
