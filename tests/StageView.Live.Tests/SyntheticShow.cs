@@ -128,7 +128,8 @@ internal sealed class SyntheticShow : ILiveShow
     {
         OnSearch?.Invoke(text);
         return Reply.Done("", Rig.Fixtures
-            .Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal)).Select(f => f.Name).ToArray());
+            .Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal))
+            .Select(f => f.Name).ToArray());
     }
 
     public Vector3? PointOn(Ray ray) => ray.AtHeight(0);

@@ -46,7 +46,8 @@ public static class FocusFile
         }
         catch (JsonException e)
         {
-            throw StopException.Wrong($"{path}:{(e.LineNumber ?? 0) + 1}: {e.Path ?? "$"}: is not a list of ticks as StageView writes it; mend it, or move it away");
+            throw StopException.Wrong(
+                $"{path}:{(e.LineNumber ?? 0) + 1}: {e.Path ?? "$"}: is not a list of ticks as StageView writes it; mend it, or move it away");
         }
     }
 
