@@ -4,7 +4,7 @@ import { Camera } from "./camera.js";
 import { Sheet } from "./sheet.js";
 import { Refocus } from "./refocus.js";
 import { Sound } from "./sound.js";
-import { clock, el, fill, number, setText, shortNote, takeName } from "./words.js";
+import { clock, el, fill, number, setText, shortNote, signs, takeName } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
@@ -254,7 +254,10 @@ link.addEventListener("open", () => { shelves(); stage.changed(); select(picked,
 link.addEventListener("lost", e => {
   const b = $("source");
   b.className = "badge off";
-  b.textContent = "✕ not connected" + (e.detail ? ": " + e.detail : "");
+  b.textContent = "✕ not connected";
+  b.title = e.detail;
+  $("no-picture").hidden = !e.detail;
+  setText($("no-picture"), e.detail ? `✕ Not connected: ${e.detail}.` : "");
   setText($("link"), "trying again");
   goneStale(true);
 });
@@ -282,15 +285,6 @@ setInterval(() => {
   goneStale(true);
 }, 1000);
 
-const networkSigns = { heard: "● network", silent: "○ network silent", lost: "✕ network lost" };
-
-/** What of the patched universes is heard: lost once all that came are gone, silent before the first. */
-function networkIs(n) {
-  const patched = n.universes.filter(u => u.state !== "unpatched");
-  if (!n.listening.length) return "lost";
-  if (!patched.length || patched.some(u => u.state === "heard")) return "heard";
-  return patched.some(u => u.state === "lost") ? "lost" : "silent";
-}
 link.addEventListener("rig", e => {
   const camera = cameraNamed();
   rig = e.detail.rig;
@@ -324,8 +318,8 @@ link.addEventListener("state", e => {
   pictureStands(stands);
   const from = state.source + ":" + state.sourceName;
   if (followed !== from) { followed = from; forgetLandings(); follow(); }
-  const b = $("source"), heard = networkIs(state.network);
-  const sign = state.source === "network" ? networkSigns[heard] : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;
+  const b = $("source"), heard = state.network.standing.state;
+  const sign = state.source === "network" ? `${signs[heard]} ${state.network.standing.text}` : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;
   b.className = "badge " + (state.source === "network" && heard !== "heard" ? heard : state.source);
   setText(b, sign + (state.source === "network" ? "" : ": " + takeName(state.sourceName)));
   b.title = state.sourceName;
@@ -457,12 +451,15 @@ $("measure").onclick = async e => {
 };
 
 // Levels and landings of what is picked follow, whichever panel is open: the marks stand over the picture under all of them.
-let following = false, followed = "";
+let following = false, followed = "", followAt = 0;
 async function follow() {
-  if (following || !picked || !link.open || document.hidden) return;
+  const asked = performance.now();
+  if (following || !picked || !link.open || document.hidden || asked < followAt) return;
   following = true;
   const of = followed, a = await link.ask("fixture", { fixture: picked });
   following = false;
+  // On a slow link following takes a quarter of the time: what somebody asks for comes before.
+  followAt = performance.now() + 3 * (performance.now() - asked) - 500;
   if (!a.ok || a.data.name !== picked || of !== followed) return;
   if (stage.mode !== "move") { stage.selected = a.data; stage.drawMarks(); }
   sheet.showFixture(a.data);
@@ -514,7 +511,7 @@ addEventListener("keydown", e => {
   } else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
   else if (e.key === "Escape" && !typing && !$("keys").open) { dropTarget(); refocus.letGo(); }
   else if (!typing && !$("keys").open && $("single-keys").checked && !e.ctrlKey && !e.metaKey && !e.altKey) {
-    if (e.key === "/") { sheet.open("fixture"); $("find").focus(); e.preventDefault(); }
+    if (e.key === "/") { sheet.search(); e.preventDefault(); }
     else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }
   }
 });

@@ -58,6 +58,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private long _faultSince;
     private long _faultTriedAt;
     private Dictionary<int, int> _patched = [];
+    private volatile PatchLookup _patch;
 
     /// <exception cref="StopException">The rig file can't be read at all.</exception>
     public LiveShow(LiveShowOptions options, NightJournal journal, TimeProvider clock)
@@ -73,6 +74,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
         _rigOptions = RigFiles.Options with { Venue = options.Venue };
         _rig = RigFiles.Open(options.RigFile, options.Venue);
+        _patch = new PatchLookup(_rig);
         _desk = new LevelsDesk(clock, Wake);
         _findingJournal = new FindingJournal(clock, journal);
         _timecode = new LiveTimecode(clock, journal);
@@ -103,6 +105,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
+    public string Worst => _shown.StandsIn() ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
+
     public RigCard Rig => _page.Rig;
 
     public IReadOnlyList<CameraLine> Cameras => Rig.Cameras;
@@ -112,9 +116,9 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public ShowState State() => _page.Now();
 
-    public Reply Pick(Ray ray) => _questions.Pick(ray);
+    public Reply Pick(Ray ray) => WithTroubles(_questions.Pick(ray));
 
-    public Reply Fixture(string name) => _questions.Fixture(name);
+    public Reply Fixture(string name) => WithTroubles(_questions.Fixture(name));
 
     public Reply Find(string text) => _questions.Find(text);
 
@@ -339,7 +343,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     /// <summary>What follows from a rig that was read well.</summary>
     private void Take(RigScene rig)
     {
-        var patch = new PatchLookup(rig);
+        var patch = _patch = new PatchLookup(rig);
         _patched = patch.Universes.ToDictionary(u => u, u => patch.In(u).Count);
         _files.Follow(rig.Files.Select(f => f.FullPath));
     }

@@ -239,8 +239,8 @@ public sealed partial class RefocusPageTests(Browser browser) : IDisposable
     }
 
     [Theory]
-    [InlineData(1280, 800)]
-    [InlineData(820, 1180)]
+    [InlineData(1440, 900)]
+    [InlineData(1024, 768)]
     [InlineData(390, 844)]
     public async Task Nothing_is_cut_at_any_size_and_the_accessibility_checker_finds_nothing(int width, int height)
     {
