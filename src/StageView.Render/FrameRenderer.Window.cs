@@ -18,10 +18,12 @@ public sealed partial class FrameRenderer
     /// <param name="quality">How finely the haze is worked out.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
     /// <param name="indirect">What matt surfaces throw on each other, or null.</param>
+    /// <param name="overtaken">See <see cref="RenderSettings.Overtaken"/>; the window keeps the picture before.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
     /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
+    /// <exception cref="PictureOvertakenException">It was given up.</exception>
     public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal,
-        bool finish = false, MattLight? indirect = null)
+        bool finish = false, MattLight? indirect = null, Func<bool>? overtaken = null)
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
@@ -45,6 +47,7 @@ public sealed partial class FrameRenderer
                 {
                     Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
                     Indirect = indirect,
+                    Overtaken = overtaken,
                 });
                 var gl = _context.Gl;
                 _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
@@ -65,7 +68,7 @@ public sealed partial class FrameRenderer
                 window.Swap();
                 _context.ThrowIfLost();
             }
-            catch (Exception e) when (e is not ContextLostException)
+            catch (Exception e) when (e is not (ContextLostException or PictureOvertakenException))
             {
                 _context.ThrowIfLost(e);
                 throw;

@@ -86,6 +86,17 @@ internal sealed class SyntheticShow : ILiveShow
         [.. Cameras.Select(c => new CameraLine(c, c == "house" ? [0, -14, 3] : [-10, -4, 4], [0, 3, 2.5f], 50, 7))],
         []);
 
+    public IMoments Moments { get; } = new NoMoments();
+
+    /// <summary>A seat of its own; itself, when left out, so that what a page opens is seen here.</summary>
+    public Func<ISeat>? OfItsOwn { get; set; }
+
+    public ISeat Apart() => OfItsOwn?.Invoke() ?? this;
+
+    public bool IsDisposed { get; private set; }
+
+    public void Dispose() => IsDisposed = true;
+
     public ShowState State() => new(
         _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode,
         Timecode is null ? null : Note,
@@ -96,6 +107,7 @@ internal sealed class SyntheticShow : ILiveShow
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues)
         {
+            Frozen = _frozen,
             Sound = SoundFile is { } s ? new SoundLine(Path.GetFileName(s), 1) : null,
         }
         : null,
@@ -109,9 +121,16 @@ internal sealed class SyntheticShow : ILiveShow
             Earlier = Earlier,
         },
         Scan,
-        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group);
+        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group)
+    {
+        Last = KeepsLast ? new LastState(540, 120_000_000, null) : null,
+    };
 
-    public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under])
+    /// <summary>Whose light is seen where somebody clicks; that of what is found alone when left out.</summary>
+    public IReadOnlyList<PickLine>? There { get; set; }
+
+    public Reply Pick(Ray ray) => Under >= 0
+        ? Fixture(Fixtures[Under]) is { Data: FixtureCard card } found ? found with { Data = card with { There = There } } : Fixture(Fixtures[Under])
         : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
 
     public Reply Fixture(string name)
@@ -163,6 +182,23 @@ internal sealed class SyntheticShow : ILiveShow
 
         Source = "capture";
         return Reply.Done($"{Take} is open");
+    }
+
+    /// <summary>Whether the last minutes are kept.</summary>
+    public bool KeepsLast { get; set; }
+
+    private bool _frozen;
+
+    public Reply OpenLast()
+    {
+        (Source, Take, _frozen) = ("capture", "last minutes 20.15.00", true);
+        return Reply.Done("last minutes 20.15.00: go back with the slider; save them to keep them");
+    }
+
+    public Reply SaveLast(string name)
+    {
+        Asked.Add("save " + name);
+        return Reply.Done($"saved as {name}.pcapng, among the recordings");
     }
 
     /// <summary>Music that begins at 1 s of the capture.</summary>
@@ -283,7 +319,7 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
     public string Renderer => "synthetic";
 
-    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null, IMoments? of = null)
     {
         if (Fail?.Invoke() == true)
         {
@@ -333,4 +369,16 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
         return noise;
     }
+}
+
+/// <summary>Nothing to draw from.</summary>
+internal sealed class NoMoments : IMoments
+{
+    public int Newest(ref byte[] buffer, out MomentHead head)
+    {
+        head = default;
+        return 0;
+    }
+
+    public byte[] Tables(int version) => [];
 }

@@ -73,7 +73,7 @@ stage.addEventListener("dropped", async e => {
 });
 stage.addEventListener("let-go", () => { sheet.showPlace(stage.selected.at); select(picked, false); });
 
-function took(answer, show) {
+function took(answer, show, there = answer.data?.there) {
   if (!answer.ok) { say(answer); return; }
   // The rig file may have been saved without it while the answer was on its way.
   if (!rig?.fixtures.some(f => f.name === answer.data.name)) return;
@@ -81,6 +81,7 @@ function took(answer, show) {
   pickIs(answer.data.name);
   stage.selected = answer.data;
   stage.drawMarks();
+  sheet.showThere(there, answer.data.name);
   sheet.showFixture(answer.data);
   if (show && sheet.current !== "aim") {
     sheet.open("fixture");
@@ -113,11 +114,12 @@ function axes(row, words) {
   if (rig?.fixtures.some(f => f.name === row.fixture)) select(row.fixture, false);
 }
 
-async function select(name, show = true) {
+/** there: whose light is seen where somebody clicked, when it is one of them. */
+async function select(name, show = true, there = undefined) {
   if (!name) return;
   pickIs(name);
   const a = await link.ask("fixture", { fixture: name });
-  if (name === picked) took(a, show);
+  if (name === picked) took(a, show, there);
 }
 
 /** A caution's moment, where it can be gone to, and a view of its place with the fixture picked. */
@@ -285,6 +287,9 @@ setInterval(() => {
   goneStale(true);
 }, 1000);
 
+/** A picture that was right longer ago than this, s, is dimmed. */
+const mostAge = 2;
+
 link.addEventListener("rig", e => {
   const camera = cameraNamed();
   rig = e.detail.rig;
@@ -309,11 +314,11 @@ link.addEventListener("state", e => {
   const recorded = stale() && state?.recorder.on ? state.recorder.name : null;
   state = e.detail.now;
   if (recorded && !state.recorder.on) say({ ok: false, stays: true, text: `The recording ${takeName(recorded)} ended while the server was away; what was written is kept.` });
-  const { link: l, picture } = e.detail;
+  const { link: l, picture, seat } = e.detail;
   heardAt = performance.now();
-  // A stage at rest sends no new picture: as long as the server draws, the one shown is right.
-  const stands = !picture.drawing || picture.lateSeconds > 0;
-  if (pictureAt && picture.drawing) pictureAt = new Date(Date.now() - picture.lateSeconds * 1000);
+  // A stage at rest sends no new picture: the server tells when the one shown was right. Before this server's first one, what is shown is another's.
+  const stands = !picture.drawing || l.ageSeconds == null || l.ageSeconds > mostAge;
+  if (pictureAt && l.ageSeconds != null) pictureAt = new Date(Date.now() - l.ageSeconds * 1000);
   goneStale(false);
   pictureStands(stands);
   const from = state.source + ":" + state.sourceName;
@@ -331,14 +336,20 @@ link.addEventListener("state", e => {
   $("timecode-note").title = state.timecodeNote ?? "";
   setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} ${number(l.framesPerSecond, 0) === "1" ? "picture" : "pictures"}/s${l.rung > 2 ? " · coarse for a slow link" : ""}`);
   $("measure").setAttribute("aria-pressed", !!state.marker);
-  $("no-picture").hidden = picture.drawing;
-  setText($("no-picture"), picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
+  const first = picture.drawing && l.ageSeconds == null;
+  $("no-picture").hidden = picture.drawing && !first;
+  setText($("no-picture"), first ? "The first picture is being drawn…" : picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
   $("making").hidden = !state.making;
   setText($("making"), state.making ? `playing ${state.making.name}: ${number(100 * state.making.share, 0)} %` : "");
   showFault(state.fault);
   sheet.showState(state, l, picture);
   refocus.show(state.refocus);
-  showTime();
+  $("lead").setAttribute("aria-pressed", !!seat?.leads);
+  $("lead-box").hidden = !seat?.own && !seat?.leads && !seat?.led;
+  $("lead").hidden = !seat?.own && !seat?.leads;
+  $("save-last").hidden = !state.capture?.frozen;
+  setText($("lead-words"), seat?.leads ? "all see this" : seat?.own ? "seen here only" : "led from another device");
+  showTime(seat);
 });
 
 function showFault(fault) {
@@ -352,10 +363,10 @@ function showFault(fault) {
 
 // ---- Time
 
-function showTime() {
+function showTime(seat) {
   const c = state.capture;
   $("play").disabled = $("scrub").disabled = !c;
-  $("listen").disabled = state.source === "network";
+  $("listen").disabled = state.source === "network" && !seat?.own;
   setText($("play-word"), c?.playing ? "Pause" : "Play");
   $("play").firstElementChild.textContent = c?.playing ? "❚❚" : "▶";
   if (c) {
@@ -407,11 +418,15 @@ function showRecorder() {
   setText($("record-word"), unknown ? "Recording?" : on ? `Stop, ${clock(Math.floor(state.recorder.seconds)).slice(0, -2)}` : "Record");
 }
 
+/** No file has that name. */
+const lastMinutes = "/last";
+$("save-last").onclick = async () => { say(await link.ask("save-last", { name: state?.capture?.name ?? "" })); shelves(); };
 async function shelves() {
   const a = await link.ask("shelves");
   if (!a.ok) return;
-  fill($("captures"), { captures: a.data.captures, cues: a.data.cues ?? [] }, d => [
+  fill($("captures"), { captures: a.data.captures, cues: a.data.cues ?? [], last: !!state?.last }, d => [
     el("option", { value: "" }, "no capture"),
+    d.last && el("option", { value: lastMinutes }, "the last minutes, frozen now"),
     ...d.captures.map(c => el("option", { value: c.name }, c.seconds ? `${takeName(c.name)} (${clock(c.seconds)})` : takeName(c.name))),
     d.cues.length > 0 && el("optgroup", { label: "Cue files" }, ...d.cues.map(n => el("option", { value: n }, n))),
   ]);
@@ -420,9 +435,13 @@ async function shelves() {
 $("captures").onfocus = shelves;
 $("looks-again").onclick = shelves;
 $("captures").onchange = async e => {
-  if (e.target.value) say(await link.ask("open", { name: e.target.value }));
+  if (e.target.value === lastMinutes) {
+    const a = say(await link.ask("last"));
+    if (a.ok) await shelves(); else e.target.value = state?.capture?.name ?? "";
+  } else if (e.target.value) say(await link.ask("open", { name: e.target.value }));
   else if (state?.source === "capture") say(await link.ask("listen"));
 };
+$("lead").onclick = async () => say(await link.ask("lead", { on: $("lead").getAttribute("aria-pressed") !== "true" }));
 $("listen").onclick = async () => say(await link.ask("listen"));
 $("play").onclick = async () => say(await link.ask("play", { on: !state?.capture?.playing, speed: +$("pace").value }));
 $("pace").onchange = async () => { if (state?.capture?.playing) say(await link.ask("play", { on: true, speed: +$("pace").value })); };

@@ -141,6 +141,19 @@ export class Sheet extends EventTarget {
     setText($("aim-who"), `for ${f.name}`);
   }
 
+  /** Whose light is seen where somebody clicked, the likeliest first; each can be taken instead. Nothing when it is one alone. */
+  showThere(there, picked) {
+    if (there === undefined && picked === this.#shown) return;
+    const many = (there?.length ?? 0) > 1;
+    $("there").hidden = !many;
+    fill($("there"), many ? there : null, list => list && [
+      el("span", { class: "small" }, "Seen there:"),
+      ...list.map(t => el("button", { type: "button", "data-name": t.name, onclick: () => this.select(t.name, true, list) },
+        `${t.name} ${t.share ? number(t.share * 100, 0) + " %" : "(head)"}`)),
+    ]);
+    for (const b of $("there").querySelectorAll("button")) b.setAttribute("aria-pressed", b.dataset.name === picked);
+  }
+
   /** What was picked is not in the rig any more. */
   showGone(name) {
     fill($("fixture"), { gone: name }, () => el("p", {}, `✕ ${name} is not in the rig file any more. Click another head, or find it here.`));
@@ -201,8 +214,9 @@ export class Sheet extends EventTarget {
     setText($("edit-last"), s.edits.last ?? "");
     const m = s.marker;
     setText($("delay-words"), `Picture by ${picture.renderer}; drawing ${number(link.drawMs, 0)} ms; the link's round trip ${number(link.roundTripMs, 1)} ms; packet to page ${link.latencyMs == null ? "not known: nothing fresh came in the last seconds" : `${number(link.latencyMs, 0)} ms (worst ${number(link.worstMs, 0)})`}.`
-      + (m ? ` Marker: seen ${m.seen} times; packet to window ${m.toWindowMs == null ? "–" : number(m.toWindowMs, 1) + " ms"}, packet to page ${m.toPageMs == null ? "–" : number(m.toPageMs, 1) + " ms"}.` : "")
-      + (s.recorder.on ? ` Recording ${s.recorder.name}, ${bytes(s.recorder.bytes)}.` : "") + (s.recorder.trouble ? " ✕ " + s.recorder.trouble : ""));
+      + (m ? ` Marker: seen ${m.seen} times; packet to window ${m.toWindowMs == null ? "–" : number(m.toWindowMs, 1) + " ms"}, packet to page ${m.toPageMs == null ? "–" : number(m.toPageMs, 1) + " ms"}; out of rest to window ${m.fromRestToWindowMs == null ? "–" : number(m.fromRestToWindowMs, 1) + " ms"}, to page ${m.fromRestToPageMs == null ? "–" : number(m.fromRestToPageMs, 1) + " ms"}.` : "")
+      + (s.recorder.on ? ` Recording ${s.recorder.name}, ${bytes(s.recorder.bytes)}.` : "") + (s.recorder.trouble ? " ✕ " + s.recorder.trouble : "")
+      + (s.last ? ` The last ${number(s.last.seconds / 60, 0)} min are kept, ${bytes(s.last.bytes)}.${s.last.trouble ? " ✕ " + s.last.trouble : ""}` : ""));
   }
 
   #showCautions(s) {

@@ -9,8 +9,11 @@ namespace StageView.Live.Pictures;
 /// Draws in a process of its own: whatever a graphics driver or a display does to it, this process goes on listening,
 /// recording and serving. Also feeds that process's window, if it has one.
 /// </summary>
-internal sealed class PicturesProcess : IDrawer
+internal sealed partial class PicturesProcess : IDrawer
 {
+    /// <summary>So often it is looked whether a fine picture is still of the newest state.</summary>
+    private static readonly TimeSpan Glance = TimeSpan.FromMilliseconds(40);
+
     private readonly IMomentFeed _feed;
     private readonly Action<string, string> _journal;
     private readonly Process _process;
@@ -29,9 +32,11 @@ internal sealed class PicturesProcess : IDrawer
     private volatile bool _gaveUp;
     private Thread? _windowFeed;
     private byte[] _moment = [];
+    private byte[] _glanced = [];
     private int _tablesSent = -1;
     private int _number;
     private Picture? _into;
+    private volatile bool _givenUp;
     private volatile bool _ended;
     private volatile object? _standing;
     private string? _trouble;
@@ -118,12 +123,12 @@ internal sealed class PicturesProcess : IDrawer
         }
     }
 
-    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null, IMoments? of = null)
     {
         _picture.Begin();
         try
         {
-            return DrawNow(view, unless, onlyIf, into);
+            return DrawNow(of ?? _feed, view, unless, onlyIf, into, watch);
         }
         finally
         {
@@ -153,12 +158,12 @@ internal sealed class PicturesProcess : IDrawer
         _process.Dispose();
     }
 
-    private DrawOutcome DrawNow(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
+    private DrawOutcome DrawNow(IMoments of, Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch)
     {
         MomentHead head;
         lock (_sending)
         {
-            var length = _feed.Newest(ref _moment, out head);
+            var length = of.Newest(ref _moment, out head);
             var now = head;
             var unchanged = head.Fingerprint == unless || head.Essence == unless;
             if (unchanged || (onlyIf != 0 && head.Essence != onlyIf))
@@ -171,25 +176,48 @@ internal sealed class PicturesProcess : IDrawer
             into.ShowSeconds = head.ShowSeconds;
             into.Marker = head.Marker;
             _into = into;
+            _givenUp = false;
             var number = ++_number;
             Send(() =>
             {
-                SendMoment(now, _moment.AsSpan(0, length));
+                SendMoment(of, now, _moment.AsSpan(0, length));
                 _wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(number, view)));
             });
         }
 
-        while (!_drawn.WaitOne(200))
+        var over = onlyIf == 0;
+        while (!_drawn.WaitOne(over ? 200 : (int)Glance.TotalMilliseconds))
         {
             ThrowIfEnded();
+            if (!over && (over = IsOver(of, head, watch)))
+            {
+                Send(() => _wire.Send(PictureWord.GiveUp, PlainBytes.Of(_number)));
+            }
         }
 
         ThrowIfEnded();
+        if (_givenUp)
+        {
+            return DrawOutcome.Moved;
+        }
 
         // Only what was drawn counts as seen: after a failure the same state must be drawn again.
         into.Fingerprint = head.Fingerprint;
         into.Essence = head.Essence;
         return DrawOutcome.Drawn;
+    }
+
+    /// <summary>Whether a fine picture under way is overtaken.</summary>
+    private bool IsOver(IMoments of, in MomentHead drawn, IDrawWatch? watch)
+    {
+        of.Newest(ref _glanced, out var now);
+        if (now.Essence != drawn.Essence || watch is { IsWanted: false })
+        {
+            return true;
+        }
+
+        watch?.StillSo();
+        return false;
     }
 
     /// <summary>A driver that hangs, or a process that takes nothing more out of its pipe: only its end frees the one who waits.</summary>
@@ -244,16 +272,17 @@ internal sealed class PicturesProcess : IDrawer
         return start;
     }
 
-    private void SendMoment(in MomentHead head, ReadOnlySpan<byte> moment)
+    private void SendMoment(IMoments of, in MomentHead head, ReadOnlySpan<byte> moment)
     {
         if (head.TablesVersion != _tablesSent)
         {
             _tablesSent = head.TablesVersion;
-            _wire.Send(PictureWord.Tables, _feed.Tables(head.TablesVersion));
+            _wire.Send(PictureWord.Tables, of.Tables(head.TablesVersion));
             _wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(_feed.Cameras, LiveJson.Options));
         }
 
-        _wire.Send(PictureWord.Moment, PlainBytes.Of(head), moment);
+        // What a page has for itself is none of the window's.
+        _wire.Send(ReferenceEquals(of, _feed) ? PictureWord.Moment : PictureWord.Aside, PlainBytes.Of(head), moment);
     }
 
     private void Send(Action send)
@@ -311,150 +340,5 @@ internal sealed class PicturesProcess : IDrawer
 
         return _process.HasExited
             ? $"{otherwise} (exit code {_process.ExitCode}{(words.Length > 0 ? ": " + OneLine.Of(words.Split('\n')[0]) : "")})" : otherwise;
-    }
-
-    private void Overheard(string? line)
-    {
-        lock (_lastWords)
-        {
-            if (!string.IsNullOrWhiteSpace(line) && _lastWords.Length < 2000)
-            {
-                _lastWords.Append(line).Append('\n');
-            }
-        }
-    }
-
-    private void Read()
-    {
-        try
-        {
-            while (_wire.TryReceive(out var word, out var payload))
-            {
-                Heard(word, payload.Span);
-            }
-        }
-        catch (Exception e)
-        {
-            // Whatever comes out of a failing process ends this one's pictures, never its listening.
-            _trouble ??= e.Message;
-        }
-
-        _ended = true;
-        Quietly(() => _process.WaitForExit(1000));
-        _hello.Set();
-        _drawn.Set();
-        _taken.Set();
-    }
-
-    private void Heard(PictureWord word, ReadOnlySpan<byte> payload)
-    {
-        _picture.Lives();
-        _taking.Lives();
-        switch (word)
-        {
-            case PictureWord.Hello:
-                HasWindow = (payload[0] & 1) != 0;
-                IsSoftware = (payload[0] & 2) != 0;
-                var lines = Encoding.UTF8.GetString(payload[1..]).Split('\n', 2);
-                Renderer = lines[0];
-                if (lines.Length > 1 && lines[1].Length > 0)
-                {
-                    _journal("picture", lines[1]);
-                }
-
-                _hello.Set();
-                break;
-            case PictureWord.Picture:
-                var head = PlainBytes.To<PictureHead>(payload);
-                if (head.Number == _number && _into is { } into)
-                {
-                    into.Resize(head.Width, head.Height);
-                    payload[System.Runtime.CompilerServices.Unsafe.SizeOf<PictureHead>()..].CopyTo(into.Rgba);
-                    if (into.Marker >= 0)
-                    {
-                        MarkerCells.Paint(into.Rgba, head.Width, head.Height, into.Marker);
-                    }
-
-                    _picture.Came();
-                    _drawn.Set();
-                }
-
-                break;
-            case PictureWord.Taken:
-                _taking.Came();
-                _taken.Set();
-                break;
-            case PictureWord.Shown:
-                _feed.ShownInWindow(PlainBytes.To<ShownHead>(payload));
-                break;
-            case PictureWord.Pick:
-                _title.Picked(_feed.PickForWindow(PlainBytes.To<Ray>(payload)));
-                TellTitle();
-                break;
-            case PictureWord.Standing:
-                _standing = PlainBytes.To<WindowStanding>(payload);
-                break;
-            case PictureWord.Trouble:
-                _trouble = Encoding.UTF8.GetString(payload);
-                break;
-            case PictureWord.WindowClosed:
-                WindowWasClosed = true;
-                break;
-        }
-    }
-
-    private void TellTitle()
-    {
-        if (_title.Changed() is { } title)
-        {
-            _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(title));
-        }
-    }
-
-    /// <summary>The window takes one moment at a time, always the newest.</summary>
-    private void FeedWindow()
-    {
-        byte[] buffer = [];
-        var last = 0UL;
-        try
-        {
-            while (!_ended)
-            {
-                TellTitle();
-                if (!_taken.WaitOne(500))
-                {
-                    continue;
-                }
-
-                MomentHead head;
-                while (true)
-                {
-                    _feed.WaitForChange(TimeSpan.FromMilliseconds(16));
-                    TellTitle();
-                    lock (_sending)
-                    {
-                        var length = _feed.Newest(ref buffer, out head);
-                        if (_ended || head.Fingerprint != last)
-                        {
-                            _taking.Begin();
-                            SendMoment(head, buffer.AsSpan(0, length));
-                            break;
-                        }
-                    }
-                }
-
-                last = head.Fingerprint;
-            }
-        }
-        catch (Exception e) when (_ended || e is IOException or ObjectDisposedException)
-        {
-            // The process is gone, or being ended; the pump hears of it from its next look.
-        }
-        catch (Exception e)
-        {
-            // Nothing that goes wrong with the window may end the listening.
-            _trouble = "the window's moments ended: " + e.Message;
-            _ended = true;
-        }
     }
 }

@@ -25,7 +25,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
     private readonly PictureWire _wire = new(input, output);
     private readonly AutoResetEvent _arrived = new(false);
-    private readonly ConcurrentQueue<DrawOrder> _orders = new();
+    private readonly ConcurrentQueue<(DrawOrder Order, Moment Moment)> _orders = new();
     private readonly ConcurrentQueue<string> _titles = new();
     private readonly TimeProvider _clock = TimeProvider.System;
     private GlContext? _context;
@@ -36,6 +36,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     private volatile Arrived? _newest;
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
+    private volatile int _givenUp;
     private long _asked;
     private long _spoke;
     private WindowStanding? _stood;
@@ -148,7 +149,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
             _window.Standing = stand;
         }
 
-        if (_orders.TryDequeue(out var order) && _newest is { } now)
+        if (_orders.TryDequeue(out var order))
         {
             // Overtaken orders were given up by the other side.
             while (_orders.TryDequeue(out var later))
@@ -156,7 +157,21 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                 order = later;
             }
 
-            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(),
+            Draw(order.Order, order.Moment);
+        }
+
+        if (_frames is not null && _newest is { } moment)
+        {
+            _frames.Work(moment.Moment, moment.Head, _clock, () => IsOvertaken(moment));
+            Taken(moment);
+        }
+    }
+
+    private void Draw(DrawOrder order, Moment moment)
+    {
+        try
+        {
+            var frame = _renderer!.Render(moment, order.ToView().ToCamera(),
                 new RenderSettings
                 {
                     Width = order.Width,
@@ -165,18 +180,30 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                     Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal,
                     Indirect = _matt?.For(now.Moment, wait: !order.Quick),
                     Into = Sheet(order.Width, order.Height),
+                    Overtaken = order.Quick ? null : () => _givenUp >= order.Number,
                 });
             _wire.Send(PictureWord.Picture, PlainBytes.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
-
-        if (_frames is not null && _newest is { } moment)
+        catch (PictureOvertakenException)
         {
-            _frames.Work(moment.Moment, moment.Head, _clock);
-            if (!moment.Told)
-            {
-                moment.Told = true;
-                _wire.Send(PictureWord.Taken, []);
-            }
+            _wire.Send(PictureWord.GivenUp, PlainBytes.Of(order.Number));
+        }
+    }
+
+    /// <summary>Asked between the parts of the window's fine picture: another moment came since, or a page waits for a quick one.</summary>
+    private bool IsOvertaken(Arrived moment)
+    {
+        // The next moment comes only once this one is taken.
+        Taken(moment);
+        return _newest is { } newest && newest.Head.Essence != moment.Head.Essence || (_orders.TryPeek(out var next) && next.Order.Quick);
+    }
+
+    private void Taken(Arrived moment)
+    {
+        if (!moment.Told)
+        {
+            moment.Told = true;
+            _wire.Send(PictureWord.Taken, []);
         }
     }
 
@@ -219,6 +246,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
     private void Read()
     {
+        Arrived? last = null;
         try
         {
             while (_wire.TryReceive(out var word, out var payload))
@@ -229,11 +257,17 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                         _tables = MomentBytes.ReadTables(payload.ToArray());
                         break;
                     case PictureWord.Moment:
-                        var size = System.Runtime.CompilerServices.Unsafe.SizeOf<MomentHead>();
-                        _newest = new Arrived(MomentBytes.Read(payload.Span[size..], _tables), MemoryMarshal.Read<MomentHead>(payload.Span));
+                        _newest = last = Arrive(payload.Span);
                         break;
-                    case PictureWord.Draw:
-                        _orders.Enqueue(PlainBytes.To<DrawOrder>(payload.Span));
+                    case PictureWord.Aside:
+                        last = Arrive(payload.Span);
+                        break;
+                    case PictureWord.Draw when last is not null:
+                        // Of the moment that came just before it.
+                        _orders.Enqueue((PlainBytes.To<DrawOrder>(payload.Span), last.Moment));
+                        break;
+                    case PictureWord.GiveUp:
+                        _givenUp = PlainBytes.To<int>(payload.Span);
                         break;
                     case PictureWord.Title:
                         _titles.Enqueue(Encoding.UTF8.GetString(payload.Span));
@@ -256,6 +290,12 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
         _ended = true;
         _arrived.Set();
+    }
+
+    private Arrived Arrive(ReadOnlySpan<byte> payload)
+    {
+        var size = System.Runtime.CompilerServices.Unsafe.SizeOf<MomentHead>();
+        return new Arrived(MomentBytes.Read(payload[size..], _tables), MemoryMarshal.Read<MomentHead>(payload));
     }
 
     private sealed class Arrived(Moment moment, MomentHead head)

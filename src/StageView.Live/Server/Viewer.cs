@@ -13,8 +13,8 @@ namespace StageView.Live.Server;
 /// to its own questions wait, and a page that asks without reading is let go. Answers and states pass before pictures, between the slices of one on a slow
 /// link.
 /// </summary>
-internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, PageQuestions questions, NightJournal journal, LiveServerOptions options,
-    TimeProvider clock) : IDisposable
+internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, SeatPlan seats, PageQuestions questions, NightJournal journal,
+    LiveServerOptions options, TimeProvider clock) : IDisposable
 {
     private const int MostAnswersWaiting = 64;
     private const int MostBadMessages = 20;
@@ -31,6 +31,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
     private readonly StateChanges _told = new();
+    private volatile PageSeat _seat = seats.Take(null);
     private FrameDesk? _desk;
     private SendWindow? _window;
     private SlicedPicture? _picture;
@@ -46,7 +47,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
 
     public async Task Serve(CancellationToken stop)
     {
-        var desk = _desk = new FrameDesk(clock, _quality);
+        var desk = _desk = new FrameDesk(clock, _quality) { Of = _seat.Now.Moments };
         _window = new SendWindow(clock);
         using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
         pump.Ready += OnReady;
@@ -64,6 +65,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         {
             pump.Ready -= OnReady;
             pump.Remove(desk);
+            seats.Leave(_seat);
         }
     }
 
@@ -181,6 +183,14 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
                     _window!.Got(m.TryGetProperty("bytes", out var all) && all.ValueKind == JsonValueKind.Number && all.TryGetInt64(out var total) ? total : 0);
                     Signal();
                     return true;
+                case "seat":
+                    if (PageQuestions.SeatId(m) is not { } seat)
+                    {
+                        return false;
+                    }
+
+                    Sit(desk, seat);
+                    break;
                 case "view":
                     if (questions.ReadView(m) is not { } view)
                     {
@@ -207,6 +217,18 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         }
     }
 
+    /// <summary>A page that was here before finds what it had.</summary>
+    private void Sit(FrameDesk desk, string id)
+    {
+        var before = _seat;
+        if (before.Id is null && !before.HasOwn)
+        {
+            _seat = seats.Take(id);
+            seats.Leave(before);
+            desk.Of = _seat.Now.Moments;
+        }
+    }
+
     /// <summary>The page read the marker's level out of its own pixels.</summary>
     private void Marked(JsonElement m)
     {
@@ -223,7 +245,9 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         await Task.Yield();
         await foreach (var q in _asked.Reader.ReadAllAsync(stop).ConfigureAwait(false))
         {
-            var reply = questions.Ask(q.What, q.Message, q.View);
+            var seat = _seat;
+            var reply = questions.Ask(seat, q.What, q.Message, q.View);
+            _desk!.Of = seat.Now.Moments;
             _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id = q.Id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
             Interlocked.Increment(ref _answersWaiting);
             Signal();
@@ -310,9 +334,12 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
             _journalTold = [.. newest];
         }
 
-        var now = show.State();
+        var seat = _seat;
+        var now = seat.Now.State();
+        desk.Of = seat.Now.Moments;
         desk.Follows(now.Source);
-        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State }), WebSocketMessageType.Text, stop).ConfigureAwait(false);
+        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State, seat = seats.StateOf(seat) }), WebSocketMessageType.Text, stop)
+            .ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;
         await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "ping", n = _pingNumber }, LiveJson.Options), WebSocketMessageType.Text,

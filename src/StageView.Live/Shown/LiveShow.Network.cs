@@ -95,8 +95,8 @@ internal sealed partial class LiveShow
     }
 
     /// <summary>A fixture's card with what is wrong on the network at its addresses.</summary>
-    private Reply WithTroubles(Reply answer) =>
-        answer.Data is FixtureCard card && _shown.StandsIn() is null && RigQuestions.Named(_shown.Rig, card.Name) is { } fixture
+    private Reply WithTroubles(Seat seat, Reply answer) =>
+        answer.Data is FixtureCard card && seat.Shown.StandsIn() is null && RigQuestions.Named(seat.Shown.Rig, card.Name) is { } fixture
             ? answer with { Data = card with { Network = FixtureTroubles.Of(_patch, fixture, _found) } } : answer;
 
     /// <summary>Over a night, counts of long ago would hide what is wrong now.</summary>
@@ -133,6 +133,7 @@ internal sealed partial class LiveShow
                 new ListenOptions { Universes = UniversesOf(_rig), Addresses = addresses, E131Port = _options.E131Port, ArtNetPort = _options.ArtNetPort },
                 new Later(_desk, _clock.GetElapsedTime(_start)), _clock, _stop.Token);
             source.Tap(_recorder);
+            source.Tap(_last);
             source.Tap(_timecode);
             _source = source;
             _listening = addresses;

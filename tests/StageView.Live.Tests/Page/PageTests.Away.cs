@@ -2,6 +2,7 @@ using System.Text.RegularExpressions;
 using Microsoft.Playwright;
 using StageView.Live.Night;
 using StageView.Live.Server;
+using StageView.Live.Terms;
 using static Microsoft.Playwright.Assertions;
 
 namespace StageView.Live.Tests.Page;
@@ -207,6 +208,41 @@ public sealed partial class PageTests
     }
 
     [Fact]
+    public async Task Before_the_first_picture_the_page_says_so_and_after_a_restart_the_old_one_stands_dimmed_until_there_is_a_new_one()
+    {
+        using var drawing = new ManualResetEventSlim();
+        ILivePictures Slow(SyntheticShow show) => new SyntheticPictures(show) { Fail = () => { drawing.Wait(); return false; } };
+        var served = await ServedShow.Start(pictures: Slow);
+        served.Show.Level = 90;
+        var (page, port) = (await browser.Open(served.Server.Address), served.Server.Address.Port);
+        await Expect(page.Locator("#source")).ToHaveTextAsync("● network");
+        await Expect(page.Locator("#no-picture")).ToHaveTextAsync("The first picture is being drawn…");
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+        drawing.Set();
+        await BrightnessBecomes(page, b => b > 70);
+        await Expect(page.Locator("#no-picture")).ToBeHiddenAsync();
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+
+        // Another server on the same port, whose first picture takes its time.
+        await served.DisposeAsync();
+        drawing.Reset();
+        var again = new SyntheticShow { Level = 200 };
+        var journal = new NightJournal(TimeProvider.System);
+        using var pump = new FramePump(() => Slow(again), journal, TimeProvider.System, 60);
+        pump.Start();
+        await using var server = new LiveServer(new LiveServerOptions { Port = port }, again, pump, journal, TimeProvider.System);
+        await server.Start();
+        await Expect(page.Locator("#source")).ToHaveTextAsync("● network");
+        await Expect(page.Locator("#no-picture")).ToHaveTextAsync("The first picture is being drawn…");
+        await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d$"));
+        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('picture')).opacity < .6"));
+        drawing.Set();
+        await BrightnessBecomes(page, b => b > 180);
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_server_that_falls_silent_on_an_open_connection_is_told_too()
     {
         await using var served = await ServedShow.Start();
@@ -214,22 +250,23 @@ public sealed partial class PageTests
         var silent = false;
         await page.RouteWebSocketAsync("**/live", socket =>
         {
+            // A cable that is out loses nothing: what was sent meanwhile comes when it is in again.
+            var late = new Queue<IWebSocketFrame>();
             var server = socket.ConnectToServer();
             server.OnMessage(frame =>
             {
-                if (Volatile.Read(ref silent))
+                late.Enqueue(frame);
+                while (!Volatile.Read(ref silent) && late.TryDequeue(out var next))
                 {
-                    return;
-                }
-
-                // Only text can be a JSON object; a picture begins with its kind, 1.
-                if (frame.Binary is { Length: > 0 } bytes && bytes[0] != (byte)'{')
-                {
-                    socket.Send(bytes);
-                }
-                else
-                {
-                    socket.Send(frame.Text ?? System.Text.Encoding.UTF8.GetString(frame.Binary!));
+                    // Only text can be a JSON object; a picture begins with its kind, 1.
+                    if (next.Binary is { Length: > 0 } bytes && bytes[0] != (byte)'{')
+                    {
+                        socket.Send(bytes);
+                    }
+                    else
+                    {
+                        socket.Send(next.Text ?? System.Text.Encoding.UTF8.GetString(next.Binary!));
+                    }
                 }
             });
         });
