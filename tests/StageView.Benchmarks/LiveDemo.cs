@@ -39,7 +39,7 @@ internal sealed class LiveDemo : IDisposable
         return ((IPEndPoint)socket.LocalEndPoint!).Port;
     }
 
-    private static string Root()
+    public static string Root()
     {
         foreach (var start in new[] { Environment.CurrentDirectory, AppContext.BaseDirectory })
         {

@@ -58,17 +58,27 @@ public sealed partial class LightMeter
         var surfaces = _moment.PixelSurfaces.Span;
         for (var i = 0; i < surfaces.Length; i++)
         {
-            if (_surfaces[i] is { } sums)
+            var rgb = FromSurface(i, point, receiver);
+            if (rgb != Vector3.Zero)
             {
-                var rgb = surfaces[i].Shape == PixelShape.Globe
-                    ? FromGlobe(surfaces[i], sums, point, receiver)
-                    : FromFlat(surfaces[i], sums, point, receiver);
-                if (rgb != Vector3.Zero)
-                {
-                    sum = sum.Plus(rgb, LightKind.Surface);
-                }
+                sum = sum.Plus(rgb, LightKind.Surface);
             }
         }
+    }
+
+    /// <summary>Illuminance of a plane from one pixel surface, linear Rec.709 in lx; zero where it is dark or its light is a beam's already.</summary>
+    internal Vector3 FromSurface(int surface, Vector3 point, Vector3 normal) => FromSurface(surface, point, new PlaneReceiver(normal));
+
+    private Vector3 FromSurface<TReceiver>(int surface, Vector3 point, in TReceiver receiver)
+        where TReceiver : struct, IReceiver
+    {
+        if (_surfaces[surface] is not { } sums)
+        {
+            return Vector3.Zero;
+        }
+
+        ref readonly var pixels = ref _moment.PixelSurfaces.Span[surface];
+        return pixels.Shape == PixelShape.Globe ? FromGlobe(pixels, sums, point, receiver) : FromFlat(pixels, sums, point, receiver);
     }
 
     private Vector3 FromGlobe<TReceiver>(in PixelSurface globe, SurfaceSums sums, Vector3 point, in TReceiver receiver)

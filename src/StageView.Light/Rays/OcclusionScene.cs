@@ -27,6 +27,15 @@ public sealed class OcclusionScene
         return scene;
     }
 
+    /// <summary>The housings of the fixtures, which are seen and block no light.</summary>
+    public static OcclusionScene OfHousings(Moment moment)
+    {
+        ArgumentNullException.ThrowIfNull(moment);
+        var scene = new OcclusionScene();
+        scene.Set(moment.Scenery.Span, moment.Meshes, [], moment.Outlines.Span, blocking: false);
+        return scene;
+    }
+
     /// <summary>Takes over another moment, reusing memory.</summary>
     public void Set(Moment moment)
     {
@@ -34,7 +43,8 @@ public sealed class OcclusionScene
         Set(moment.Scenery.Span, moment.Meshes, moment.Mirrors.Span, moment.Outlines.Span);
     }
 
-    internal void Set(ReadOnlySpan<MeshInstance> scenery, IReadOnlyList<SceneMesh> meshes, ReadOnlySpan<Mirror> mirrors, ReadOnlySpan<Vector3> outlines)
+    internal void Set(
+        ReadOnlySpan<MeshInstance> scenery, IReadOnlyList<SceneMesh> meshes, ReadOnlySpan<Mirror> mirrors, ReadOnlySpan<Vector3> outlines, bool blocking = true)
     {
         _count = 0;
         if (_boxes.Length < scenery.Length + mirrors.Length)
@@ -45,7 +55,7 @@ public sealed class OcclusionScene
 
         for (var i = 0; i < scenery.Length; i++)
         {
-            if (scenery[i].BlocksLight && (uint)scenery[i].Mesh.Value < (uint)meshes.Count)
+            if (scenery[i].BlocksLight == blocking && (uint)scenery[i].Mesh.Value < (uint)meshes.Count)
             {
                 AddInstance(scenery[i], new InstanceIndex(i), MeshTree.Of(meshes[scenery[i].Mesh.Value]));
             }

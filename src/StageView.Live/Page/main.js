@@ -70,7 +70,7 @@ stage.addEventListener("dropped", async e => {
 });
 stage.addEventListener("let-go", () => { sheet.showPlace(stage.selected.at); select(picked, false); });
 
-function took(answer, show) {
+function took(answer, show, there = answer.data?.there) {
   if (!answer.ok) { say(answer); return; }
   // The rig file may have been saved without it while the answer was on its way.
   if (!rig?.fixtures.some(f => f.name === answer.data.name)) return;
@@ -78,6 +78,7 @@ function took(answer, show) {
   pickIs(answer.data.name);
   stage.selected = answer.data;
   stage.drawMarks();
+  sheet.showThere(there, answer.data.name);
   sheet.showFixture(answer.data);
   if (show && sheet.current !== "aim") {
     sheet.open("fixture");
@@ -99,11 +100,12 @@ function dropTarget() {
   stage.drawMarks();
 }
 
-async function select(name, show = true) {
+/** there: whose light is seen where somebody clicked, when it is one of them. */
+async function select(name, show = true, there = undefined) {
   if (!name) return;
   pickIs(name);
   const a = await link.ask("fixture", { fixture: name });
-  if (name === picked) took(a, show);
+  if (name === picked) took(a, show, there);
 }
 
 /** A caution's moment, where it can be gone to, and a view of its place with the fixture picked. */

@@ -121,6 +121,19 @@ export class Sheet {
     setText($("aim-who"), `for ${f.name}`);
   }
 
+  /** Whose light is seen where somebody clicked, the likeliest first; each can be taken instead. Nothing when it is one alone. */
+  showThere(there, picked) {
+    if (there === undefined && picked === this.#shown) return;
+    const many = (there?.length ?? 0) > 1;
+    $("there").hidden = !many;
+    fill($("there"), many ? there : null, list => list && [
+      el("span", { class: "small" }, "Seen there:"),
+      ...list.map(t => el("button", { type: "button", "data-name": t.name, onclick: () => this.select(t.name, true, list) },
+        `${t.name} ${t.share ? number(t.share * 100, 0) + " %" : "(head)"}`)),
+    ]);
+    for (const b of $("there").querySelectorAll("button")) b.setAttribute("aria-pressed", b.dataset.name === picked);
+  }
+
   /** What was picked is not in the rig any more. */
   showGone(name) {
     fill($("fixture"), { gone: name }, () => el("p", {}, `✕ ${name} is not in the rig file any more. Click another head, or find it here.`));

@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
+using StageView.Light.Seen;
 using StageView.Live.Terms;
 
 namespace StageView.Live.Shown;
@@ -14,27 +15,36 @@ internal static class Picker
     /// <summary>So many one-sided surfaces are looked through: a wall of a room has two.</summary>
     private const int MostBehind = 20;
 
-    /// <summary>The fixture whose head the ray passes, else the one whose beam it passes nearest to the middle; or none.</summary>
-    public static FixtureIndex Fixture(Moment moment, OcclusionScene scene, Ray ray)
-    {
-        var stop = Point(moment, scene, ray) is { } met ? Vector3.Distance(met, ray.Origin) + .6f : Farthest;
-        var (best, nearest) = (FixtureIndex.None, float.MaxValue);
-        foreach (var body in moment.Scenery.Span)
-        {
-            if (body.Kind != SceneryKind.FixtureBody || body.Fixture.IsNone)
-            {
-                continue;
-            }
+    /// <summary>More are not told: the first is what is picked.</summary>
+    private const int MostCandidates = 3;
 
-            var t = Vector3.Dot(body.Pose.Position - ray.Origin, ray.Direction);
-            var radius = MathF.Max(.28f, t * .012f);
-            if (t > 0 && t < stop && t < nearest && Vector3.Distance(ray.At(t), body.Pose.Position) < radius)
-            {
-                (best, nearest) = (body.Fixture, t);
-            }
+    /// <summary>Light under this share of all that is seen there is not told.</summary>
+    private const float LeastShare = .01f;
+
+    /// <summary>
+    /// The fixtures that a ray may mean, the likeliest first, each with its share of the light seen there, 0 to 1: the one whose head or lens is seen, then by
+    /// their light, then one whose head the ray only just misses.
+    /// </summary>
+    public static IReadOnlyList<(FixtureIndex Fixture, float Share)> Candidates(Moment moment, OcclusionScene scene, Ray ray)
+    {
+        var look = new SeenLight(moment, scene).Along(ray.Origin, ray.Direction, ray.Wide);
+        var all = look.Shares.Sum(s => s.Luminance);
+        var candidates = look.Shares.Select(s => (s.Fixture, Share: s.Luminance / all)).Where(s => s.Share >= LeastShare).ToList();
+        if (!look.Head.IsNone)
+        {
+            var own = candidates.FindIndex(c => c.Fixture == look.Head);
+            var share = own < 0 ? 0 : candidates[own].Share;
+            candidates.RemoveAll(c => c.Fixture == look.Head);
+            candidates.Insert(0, (look.Head, share));
         }
 
-        return best.IsNone ? Beam(moment, scene, ray, stop) : best;
+        var near = NearHead(moment, ray, look.Point is { } met ? Vector3.Distance(met, ray.Origin) + .6f : Farthest);
+        if (!near.IsNone && candidates.All(c => c.Fixture != near))
+        {
+            candidates.Insert(Math.Min(candidates.Count, MostCandidates - 1), (near, 0));
+        }
+
+        return candidates.Take(MostCandidates).ToList();
     }
 
     /// <summary>The point of the scenery that is seen along the ray.</summary>
@@ -60,34 +70,22 @@ internal static class Picker
         return null;
     }
 
-    private static FixtureIndex Beam(Moment moment, OcclusionScene scene, Ray ray, float stop)
+    /// <summary>The nearest fixture whose head the ray passes within a hand's breadth.</summary>
+    private static FixtureIndex NearHead(Moment moment, Ray ray, float stop)
     {
-        var (best, least) = (FixtureIndex.None, 1f);
-        foreach (var beam in moment.Beams.Span)
+        var (best, nearest) = (FixtureIndex.None, float.MaxValue);
+        foreach (ref readonly var body in moment.Scenery.Span)
         {
-            // Both lines' nearest points: s along the beam, t along the ray.
-            var w = ray.Origin - beam.Apex;
-            var b = Vector3.Dot(ray.Direction, beam.Axis);
-            var (d, e) = (Vector3.Dot(ray.Direction, w), Vector3.Dot(beam.Axis, w));
-            var det = 1 - (b * b);
-            if (det < 1e-4f)
+            if (body.Kind != SceneryKind.FixtureBody || body.Fixture.IsNone)
             {
                 continue;
             }
 
-            var t = ((b * e) - d) / det;
-            var s = (e - (b * d)) / det;
-            if (t <= 0 || t > stop || s <= beam.StartDistance || s > 60)
+            var t = Vector3.Dot(body.Pose.Position - ray.Origin, ray.Direction);
+            var radius = MathF.Max(.28f, t * .012f);
+            if (t > 0 && t < stop && t < nearest && Vector3.Distance(ray.At(t), body.Pose.Position) < radius)
             {
-                continue;
-            }
-
-            var at = beam.Apex + (beam.Axis * s);
-            var radius = MathF.Max(s * MathF.Tan(MathF.Min(1.2f, beam.Profile.HalfBeamRadians)), .06f);
-            var off = Vector3.Distance(ray.At(t), at) / radius;
-            if (off < least && (beam.Bounces > 0 || !scene.Blocked(beam.Apex + (beam.Axis * (beam.StartDistance + .05f)), at, beam.Fixture)))
-            {
-                (best, least) = (beam.Fixture, off);
+                (best, nearest) = (body.Fixture, t);
             }
         }
 

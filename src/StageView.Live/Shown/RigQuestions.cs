@@ -14,8 +14,14 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
     public Reply Pick(Ray ray) => shown.Read(now =>
     {
         var moment = now.Model.MomentAt(now.At, ShownFeed.Shutter);
-        var index = Picker.Fixture(moment, OcclusionScene.From(moment), ray);
-        return index.IsNone ? Reply.Refuse("no fixture and no beam there") : Reply.Done("", FixtureCards.Of(now, now.Model.Rig.Fixtures[index.Value]));
+        var fixtures = now.Model.Rig.Fixtures;
+        var there = Picker.Candidates(moment, OcclusionScene.From(moment), ray);
+        return there.Count == 0
+            ? Reply.Refuse("no fixture and no beam there")
+            : Reply.Done("", FixtureCards.Of(now, fixtures[there[0].Fixture.Value]) with
+            {
+                There = [.. there.Select(c => new PickLine(fixtures[c.Fixture.Value].Name, Math.Round(c.Share, 3)))],
+            });
     });
 
     public Vector3? PointOn(Ray ray) => shown.Read(now =>
@@ -64,7 +70,8 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
 
         var landing = f.Landings.Count > 0
             ? string.Create(CultureInfo.InvariantCulture, $": {f.Landings[0].Lux:0} lx on {f.Landings[0].Surface}, throw {f.Landings[0].Throw:0.0} m") : "";
-        return $"{name}: {f.Name}{(f.Number.Length > 0 ? $" ({f.Number})" : "")}, {(f.Patch.Length > 0 ? f.Patch : "not patched")}{landing}";
+        var others = f.There is { Count: > 1 } there ? "; there too: " + string.Join(", ", there.Skip(1).Select(t => t.Name)) : "";
+        return $"{name}: {f.Name}{(f.Number.Length > 0 ? $" ({f.Number})" : "")}, {(f.Patch.Length > 0 ? f.Patch : "not patched")}{landing}{others}";
     }
 
     /// <summary>The fixture of that very name, or null.</summary>

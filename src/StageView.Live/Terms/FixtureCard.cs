@@ -17,7 +17,15 @@ internal sealed record FixtureCard(
     IReadOnlyList<ChannelLine> Channels,
     IReadOnlyList<LandingLine> Landings,
     IReadOnlyList<string> Notes,
-    string? Fixed = null);
+    string? Fixed = null)
+{
+    /// <summary>What else may have been meant by the click that picked it, itself first; null when it was not clicked.</summary>
+    public IReadOnlyList<PickLine>? There { get; init; }
+}
+
+/// <summary>One of the fixtures whose light is seen where somebody clicked.</summary>
+/// <param name="Share">Its part of the light seen there, 0 to 1; 0 for one whose head alone is there.</param>
+internal sealed record PickLine(string Name, double Share);
 
 /// <param name="Address"><c>universe.address</c> of the most significant byte; empty for a virtual channel.</param>
 /// <param name="Raw">Raw value in the channel's resolution.</param>

@@ -11,7 +11,7 @@ internal interface ILiveShow
     /// <summary>Everything that changes by itself, as of now.</summary>
     ShowState State();
 
-    /// <summary>The fixture whose head or beam the ray meets first.</summary>
+    /// <summary>The fixture whose head is seen along the ray, else the one whose light is, with the next ones.</summary>
     Reply Pick(Ray ray);
 
     /// <summary>A fixture's levels, physical values and landings, as of now.</summary>

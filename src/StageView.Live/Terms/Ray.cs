@@ -4,7 +4,8 @@ namespace StageView.Live.Terms;
 
 /// <param name="Origin">m.</param>
 /// <param name="Direction">Unit vector.</param>
-internal readonly record struct Ray(Vector3 Origin, Vector3 Direction)
+/// <param name="Wide">The angle that one picture element covers, rad.</param>
+internal readonly record struct Ray(Vector3 Origin, Vector3 Direction, float Wide = .001f)
 {
     public Vector3 At(float metres) => Origin + (Direction * metres);
 

@@ -47,6 +47,6 @@ internal sealed record Viewpoint(Vector3 Position, Vector3 Target, float FieldRa
         var above = Vector3.Cross(right, forward);
         var t = MathF.Tan(FieldRadians / 2);
         var aspect = (float)Width / Height;
-        return new Ray(Position, Vector3.Normalize(forward + (((2 * x) - 1) * t * aspect * right) + ((1 - (2 * y)) * t * above)));
+        return new Ray(Position, Vector3.Normalize(forward + (((2 * x) - 1) * t * aspect * right) + ((1 - (2 * y)) * t * above)), 2 * t / Height);
     }
 }
