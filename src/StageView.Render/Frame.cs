@@ -209,7 +209,11 @@ internal sealed class Frame : IDisposable
         }
     }
 
-    private void Begin(string pass) => _watch?.Begin(pass, _mirrored);
+    private void Begin(string pass)
+    {
+        DrawingSteps.Part(_gl);
+        _watch?.Begin(pass, _mirrored);
+    }
 
     private void Haze(List<ViewPlan> batch, Targets targets, RenderSettings settings, bool tiled, bool uneven)
     {

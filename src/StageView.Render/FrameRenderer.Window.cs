@@ -16,10 +16,12 @@ public sealed partial class FrameRenderer
     /// <param name="marker">A level shown as eight cells along the top left corner, or -1 for none.</param>
     /// <param name="quality">How finely the haze is worked out.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
+    /// <param name="overtaken">See <see cref="RenderSettings.Overtaken"/>; the window keeps the picture before.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
     /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
+    /// <exception cref="PictureOvertakenException">It was given up.</exception>
     public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal,
-        bool finish = false)
+        bool finish = false, Func<bool>? overtaken = null)
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
@@ -42,6 +44,7 @@ public sealed partial class FrameRenderer
                 Make(moment, camera, new RenderSettings
                 {
                     Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
+                    Overtaken = overtaken,
                 });
                 var gl = _context.Gl;
                 _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
@@ -62,7 +65,7 @@ public sealed partial class FrameRenderer
                 window.Swap();
                 _context.ThrowIfLost();
             }
-            catch (Exception e) when (e is not ContextLostException)
+            catch (Exception e) when (e is not (ContextLostException or PictureOvertakenException))
             {
                 _context.ThrowIfLost(e);
                 throw;

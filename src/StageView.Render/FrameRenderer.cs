@@ -65,6 +65,7 @@ public sealed partial class FrameRenderer : IDisposable
     /// <exception cref="ArgumentOutOfRangeException">A size outside 16 to 8192.</exception>
     /// <exception cref="MachineCannotException">The driver refuses a shader or a texture.</exception>
     /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
+    /// <exception cref="PictureOvertakenException">It was given up.</exception>
     public RenderedFrame Render(Moment moment, Camera camera, RenderSettings settings)
     {
         ArgumentNullException.ThrowIfNull(moment);
@@ -79,7 +80,7 @@ public sealed partial class FrameRenderer : IDisposable
             {
                 return Make(moment, camera, settings);
             }
-            catch (Exception e) when (e is not ContextLostException)
+            catch (Exception e) when (e is not (ContextLostException or PictureOvertakenException))
             {
                 _context.ThrowIfLost(e);
                 throw;
@@ -139,7 +140,7 @@ public sealed partial class FrameRenderer : IDisposable
 
     private RenderedFrame Make(Moment moment, Camera camera, RenderSettings settings)
     {
-        DrawingSteps.Tell(Progress);
+        DrawingSteps.Tell(Progress, _context.IsSoftware ? settings.Overtaken : null);
         var gl = _context.Gl;
         Size(gl, settings.Width, settings.Height);
         _frame.Prepare(moment, settings);

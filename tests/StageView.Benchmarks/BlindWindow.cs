@@ -25,7 +25,7 @@ internal sealed class BlindWindow(FrameRenderer renderer, Action<ShownHead> show
         }
     }
 
-    public void Work(Moment moment, in MomentHead head, TimeProvider clock)
+    public void Work(Moment moment, in MomentHead head, TimeProvider clock, Func<bool> overtaken)
     {
         if (_drawn == head.Fingerprint)
         {

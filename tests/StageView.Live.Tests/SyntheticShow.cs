@@ -257,7 +257,7 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
     public string Renderer => "synthetic";
 
-    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null)
     {
         if (Fail?.Invoke() == true)
         {

@@ -14,6 +14,11 @@ namespace StageView.Live.Measuring;
 internal sealed class MarkerSender : IDisposable
 {
     private static readonly TimeSpan Every = TimeSpan.FromMilliseconds(130);
+
+    /// <summary>Before every so many levels there is time to come to rest, so that the fine picture of a state at rest is under way when the level comes.</summary>
+    private const int RestBefore = 16;
+
+    private static readonly TimeSpan Rest = TimeSpan.FromSeconds(1.5);
     private readonly TimeProvider _clock;
     private readonly Socket _socket = new(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
     private readonly IPEndPoint _to;
@@ -23,6 +28,8 @@ internal sealed class MarkerSender : IDisposable
     private readonly FirstSight _inWindow = new();
     private readonly LatencyWindow _window = new();
     private readonly LatencyWindow _page = new();
+    private readonly LatencyWindow _windowFromRest = new();
+    private readonly LatencyWindow _pageFromRest = new();
     private readonly Lock _gate = new();
     private readonly ITimer _timer;
     private int _level;
@@ -34,7 +41,8 @@ internal sealed class MarkerSender : IDisposable
         _clock = clock;
         _universe = new UniverseNumber(universe);
         _to = new IPEndPoint(IPAddress.Loopback, port);
-        _timer = clock.CreateTimer(_ => Send(terminated: false), null, Every, Every);
+        _timer = clock.CreateTimer(_ => Next(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+        _timer.Change(Every, Timeout.InfiniteTimeSpan);
     }
 
     /// <summary>Takes a sighting; of a page's only the first of a level is to be told.</summary>
@@ -48,10 +56,11 @@ internal sealed class MarkerSender : IDisposable
             }
 
             var ms = _clock.GetElapsedTime(_sentAt[level], at).TotalMilliseconds - agoMs;
-            // A level comes round again after 33 s; what is older than 10 s belongs to the round before.
-            if (ms is > 0 and < 10_000)
+            // A level comes round again after 55 s; what is older than 20 s belongs to the round before.
+            if (ms is > 0 and < 20_000)
             {
-                (window ? _window : _page).Add(ms);
+                var rested = IsFromRest(level);
+                (window ? (rested ? _windowFromRest : _window) : rested ? _pageFromRest : _page).Add(ms);
                 _seen++;
             }
         }
@@ -61,7 +70,10 @@ internal sealed class MarkerSender : IDisposable
     {
         lock (_gate)
         {
-            return new MarkerState(level, _window.Median, _page.Median, _seen);
+            return new MarkerState(level, _window.Median, _page.Median, _seen)
+            {
+                FromRestToWindowMs = _windowFromRest.Median, FromRestToPageMs = _pageFromRest.Median,
+            };
         }
     }
 
@@ -77,6 +89,20 @@ internal sealed class MarkerSender : IDisposable
 
             _ended = true;
             _socket.Dispose();
+        }
+    }
+
+    private static bool IsFromRest(int level) => level % RestBefore == 0;
+
+    private void Next()
+    {
+        Send(terminated: false);
+        lock (_gate)
+        {
+            if (!_ended)
+            {
+                _timer.Change(IsFromRest(_level + 1) ? Rest : Every, Timeout.InfiniteTimeSpan);
+            }
         }
     }
 

@@ -270,6 +270,8 @@ setInterval(() => {
   goneStale(true);
 }, 1000);
 
+/** A picture that was right longer ago than this, s, is dimmed. */
+const mostAge = 2;
 const networkSigns = { heard: "● network", silent: "○ network silent", lost: "✕ network lost" };
 
 /** What of the patched universes is heard: lost once all that came are gone, silent before the first. */
@@ -305,9 +307,9 @@ link.addEventListener("state", e => {
   if (recorded && !state.recorder.on) say({ ok: false, stays: true, text: `The recording ${takeName(recorded)} ended while the server was away; what was written is kept.` });
   const { link: l, picture } = e.detail;
   heardAt = performance.now();
-  // A stage at rest sends no new picture: as long as the server draws, the one shown is right.
-  const stands = !picture.drawing || picture.lateSeconds > 0;
-  if (pictureAt && picture.drawing) pictureAt = new Date(Date.now() - picture.lateSeconds * 1000);
+  // A stage at rest sends no new picture: the server tells when the one shown was right. Before this server's first one, what is shown is another's.
+  const stands = !picture.drawing || l.ageSeconds == null || l.ageSeconds > mostAge;
+  if (pictureAt && l.ageSeconds != null) pictureAt = new Date(Date.now() - l.ageSeconds * 1000);
   goneStale(false);
   pictureStands(stands);
   const from = state.source + ":" + state.sourceName;
@@ -325,8 +327,9 @@ link.addEventListener("state", e => {
   $("timecode-note").title = state.timecodeNote ?? "";
   setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} ${number(l.framesPerSecond, 0) === "1" ? "picture" : "pictures"}/s${l.rung > 2 ? " · coarse for a slow link" : ""}`);
   $("measure").setAttribute("aria-pressed", !!state.marker);
-  $("no-picture").hidden = picture.drawing;
-  setText($("no-picture"), picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
+  const first = picture.drawing && l.ageSeconds == null;
+  $("no-picture").hidden = picture.drawing && !first;
+  setText($("no-picture"), first ? "The first picture is being drawn…" : picture.drawing ? "" : "▲ " + picture.renderer + ". Listening and recording go on.");
   $("making").hidden = !state.making;
   setText($("making"), state.making ? `playing ${state.making.name}: ${number(100 * state.making.share, 0)} %` : "");
   showFault(state.fault);

@@ -10,5 +10,9 @@ internal interface IWindowFrames
     void Follow(IReadOnlyList<CameraLine> cameras);
 
     /// <summary>Draws the moment when it is another than before.</summary>
-    void Work(Moment moment, in MomentHead head, TimeProvider clock);
+    /// <param name="moment">The newest.</param>
+    /// <param name="head">What is known of it.</param>
+    /// <param name="clock">Tells the time.</param>
+    /// <param name="overtaken">Asked while a fine picture is drawn: whether it is given up for another.</param>
+    void Work(Moment moment, in MomentHead head, TimeProvider clock, Func<bool> overtaken);
 }

@@ -12,6 +12,7 @@ internal enum PictureWord
     Title = 4,
     Cameras = 5,
     Stand = 6,
+    GiveUp = 7,
 
     // From the drawing process.
     Hello = 65,
@@ -23,6 +24,7 @@ internal enum PictureWord
     WindowClosed = 71,
     Standing = 72,
     Alive = 73,
+    GivenUp = 74,
 }
 
 /// <summary>

@@ -11,6 +11,9 @@ namespace StageView.Live.Pictures;
 /// </summary>
 internal sealed class PicturesProcess : IDrawer
 {
+    /// <summary>So often it is looked whether a fine picture is still of the newest state.</summary>
+    private static readonly TimeSpan Glance = TimeSpan.FromMilliseconds(40);
+
     private readonly IMomentFeed _feed;
     private readonly Action<string, string> _journal;
     private readonly Process _process;
@@ -29,9 +32,11 @@ internal sealed class PicturesProcess : IDrawer
     private volatile bool _gaveUp;
     private Thread? _windowFeed;
     private byte[] _moment = [];
+    private byte[] _glanced = [];
     private int _tablesSent = -1;
     private int _number;
     private Picture? _into;
+    private volatile bool _givenUp;
     private volatile bool _ended;
     private volatile object? _standing;
     private string? _trouble;
@@ -115,12 +120,12 @@ internal sealed class PicturesProcess : IDrawer
         }
     }
 
-    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null)
     {
         _picture.Begin();
         try
         {
-            return DrawNow(view, unless, onlyIf, into);
+            return DrawNow(view, unless, onlyIf, into, watch);
         }
         finally
         {
@@ -150,7 +155,7 @@ internal sealed class PicturesProcess : IDrawer
         _process.Dispose();
     }
 
-    private DrawOutcome DrawNow(Viewpoint view, ulong unless, ulong onlyIf, Picture into)
+    private DrawOutcome DrawNow(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch)
     {
         MomentHead head;
         lock (_sending)
@@ -168,6 +173,7 @@ internal sealed class PicturesProcess : IDrawer
             into.ShowSeconds = head.ShowSeconds;
             into.Marker = head.Marker;
             _into = into;
+            _givenUp = false;
             var number = ++_number;
             Send(() =>
             {
@@ -176,17 +182,39 @@ internal sealed class PicturesProcess : IDrawer
             });
         }
 
-        while (!_drawn.WaitOne(200))
+        var over = onlyIf == 0;
+        while (!_drawn.WaitOne(over ? 200 : (int)Glance.TotalMilliseconds))
         {
             ThrowIfEnded();
+            if (!over && (over = IsOver(head, watch)))
+            {
+                Send(() => _wire.Send(PictureWord.GiveUp, PlainBytes.Of(_number)));
+            }
         }
 
         ThrowIfEnded();
+        if (_givenUp)
+        {
+            return DrawOutcome.Moved;
+        }
 
         // Only what was drawn counts as seen: after a failure the same state must be drawn again.
         into.Fingerprint = head.Fingerprint;
         into.Essence = head.Essence;
         return DrawOutcome.Drawn;
+    }
+
+    /// <summary>Whether a fine picture under way is overtaken.</summary>
+    private bool IsOver(in MomentHead drawn, IDrawWatch? watch)
+    {
+        _feed.Newest(ref _glanced, out var now);
+        if (now.Essence != drawn.Essence || watch is { IsWanted: false })
+        {
+            return true;
+        }
+
+        watch?.StillSo();
+        return false;
     }
 
     /// <summary>A driver that hangs, or a process that takes nothing more out of its pipe: only its end frees the one who waits.</summary>
@@ -368,6 +396,14 @@ internal sealed class PicturesProcess : IDrawer
                     }
 
                     _picture.Came();
+                    _drawn.Set();
+                }
+
+                break;
+            case PictureWord.GivenUp:
+                if (PlainBytes.To<int>(payload) == _number)
+                {
+                    _givenUp = true;
                     _drawn.Set();
                 }
 

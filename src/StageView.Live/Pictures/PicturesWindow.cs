@@ -70,7 +70,7 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     }
 
     /// <summary>Takes what the user did and shows the moment when it, or the view, is another than before.</summary>
-    public void Work(Moment moment, in MomentHead head, TimeProvider clock)
+    public void Work(Moment moment, in MomentHead head, TimeProvider clock, Func<bool> overtaken)
     {
         GlfwWindow.Poll();
         var (w, h) = _window.Pixels;
@@ -93,8 +93,16 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
         }
 
         var from = clock.GetTimestamp();
-        _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, view.Quick ? RenderQuality.Draft : RenderQuality.Normal,
-            finish: head.Marker >= 0);
+        try
+        {
+            _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, view.Quick ? RenderQuality.Draft : RenderQuality.Normal,
+                finish: head.Marker >= 0, view.Quick ? null : () => overtaken() || IsTurned());
+        }
+        catch (PictureOvertakenException)
+        {
+            return;
+        }
+
         var took = clock.GetElapsedTime(from).TotalMilliseconds;
         _drawn = (head.Fingerprint, view);
         if (head.Marker >= 0)
@@ -108,6 +116,14 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     }
 
     public void Dispose() => _renderer.Dispose();
+
+    /// <summary>Takes what the user does meanwhile; whether the view is another by it.</summary>
+    private bool IsTurned()
+    {
+        GlfwWindow.Poll();
+        var (w, h) = _window.Pixels;
+        return _window.Closing || _camera.ToView(w, h) != _movedView;
+    }
 
     private void Heard(WindowInput e)
     {

@@ -32,6 +32,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     private volatile Arrived? _newest;
     private volatile IReadOnlyList<CameraLine>? _cameras;
     private volatile bool _ended;
+    private volatile int _givenUp;
     private long _asked;
     private long _spoke;
     private WindowStanding? _stood;
@@ -151,7 +152,21 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                 order = later;
             }
 
-            var frame = _renderer!.Render(now.Moment, order.ToView().ToCamera(),
+            Draw(order, now.Moment);
+        }
+
+        if (_frames is not null && _newest is { } moment)
+        {
+            _frames.Work(moment.Moment, moment.Head, _clock, () => IsOvertaken(moment));
+            Taken(moment);
+        }
+    }
+
+    private void Draw(DrawOrder order, Moment moment)
+    {
+        try
+        {
+            var frame = _renderer!.Render(moment, order.ToView().ToCamera(),
                 new RenderSettings
                 {
                     Width = order.Width,
@@ -159,18 +174,30 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                     WorkLightLux = order.ToView().WorkLux,
                     Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal,
                     Into = Sheet(order.Width, order.Height),
+                    Overtaken = order.Quick ? null : () => _givenUp >= order.Number,
                 });
             _wire.Send(PictureWord.Picture, PlainBytes.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);
         }
-
-        if (_frames is not null && _newest is { } moment)
+        catch (PictureOvertakenException)
         {
-            _frames.Work(moment.Moment, moment.Head, _clock);
-            if (!moment.Told)
-            {
-                moment.Told = true;
-                _wire.Send(PictureWord.Taken, []);
-            }
+            _wire.Send(PictureWord.GivenUp, PlainBytes.Of(order.Number));
+        }
+    }
+
+    /// <summary>Asked between the parts of the window's fine picture: another moment came since, or a page waits for a quick one.</summary>
+    private bool IsOvertaken(Arrived moment)
+    {
+        // The next moment comes only once this one is taken.
+        Taken(moment);
+        return _newest is { } newest && newest.Head.Essence != moment.Head.Essence || (_orders.TryPeek(out var order) && order.Quick);
+    }
+
+    private void Taken(Arrived moment)
+    {
+        if (!moment.Told)
+        {
+            moment.Told = true;
+            _wire.Send(PictureWord.Taken, []);
         }
     }
 
@@ -228,6 +255,9 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                         break;
                     case PictureWord.Draw:
                         _orders.Enqueue(PlainBytes.To<DrawOrder>(payload.Span));
+                        break;
+                    case PictureWord.GiveUp:
+                        _givenUp = PlainBytes.To<int>(payload.Span);
                         break;
                     case PictureWord.Title:
                         _titles.Enqueue(Encoding.UTF8.GetString(payload.Span));

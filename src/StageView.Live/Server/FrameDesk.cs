@@ -12,6 +12,12 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     /// <summary>How long a measured delay is told without a newer one.</summary>
     private static readonly TimeSpan LatencyLasts = TimeSpan.FromSeconds(5);
 
+    /// <summary>So long nothing may have changed before a fine picture is worth its time.</summary>
+    private static readonly TimeSpan Rest = TimeSpan.FromMilliseconds(400);
+
+    /// <summary>A fine picture that takes no longer than this holds up nobody, ms.</summary>
+    private const float MostFineMs = 150;
+
     private readonly Lock _gate = new();
     private readonly Queue<Sent> _underWay = new();
     private readonly LatencyWindow _latency = new();
@@ -39,6 +45,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private long _ratesFrom;
     private double _rate;
     private float _drawMs;
+    private float _fineMs;
+    private readonly PictureAge _age = new(clock);
 
     /// <summary>Nothing is wanted: the page is hidden.</summary>
     public bool Paused
@@ -100,20 +108,19 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
 
     /// <summary>What to draw now, if anything.</summary>
     /// <param name="leastInterval">Between the beginnings of two pictures.</param>
+    /// <param name="calm">Whether no other viewer's picture moves, so that a fine one that takes its time may be drawn.</param>
     /// <param name="view">With the size to draw at.</param>
     /// <param name="unless">The fingerprint of what the viewer already has, or 0.</param>
     /// <param name="onlyIf">The essence that a fine picture is worth its time for, or 0.</param>
     /// <param name="resting">Whether the picture is the fine one of a state at rest.</param>
-    public bool Wants(TimeSpan leastInterval, out Viewpoint view, out ulong unless, out ulong onlyIf, out bool resting)
+    public bool Wants(TimeSpan leastInterval, bool calm, out Viewpoint view, out ulong unless, out ulong onlyIf, out bool resting)
     {
         lock (_gate)
         {
             view = _view;
             unless = onlyIf = 0;
             resting = false;
-            var depth = quality.Rung <= 1 ? 2 : 1;
-            if (_paused || _filled || _underWay.Count + (_taking ? 1 : 0) >= depth
-                || UntilDue(leastInterval) > TimeSpan.Zero)
+            if (!CanTake || UntilDue(leastInterval) > TimeSpan.Zero)
             {
                 return false;
             }
@@ -121,23 +128,51 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             _askedAt = clock.GetTimestamp();
 
             var same = _view == _drawnView;
-            resting = same && _underWay.Count == 0 && clock.GetElapsedTime(_changedAt) > TimeSpan.FromMilliseconds(400);
-            // Haze that drifts over a stage at rest is worth a quarter of the time, no more.
-            if (resting && _resting && clock.GetElapsedTime(_drawnAt).TotalMilliseconds < Math.Max(100, 4 * _drawMs))
+            resting = same && _underWay.Count == 0 && IsCalm && (calm || _fineMs < MostFineMs);
+            if (same && _resting)
             {
-                resting = false;
-                unless = _drawn.Essence;
-                onlyIf = ulong.MaxValue;
-                view = Scaled(quality.Moving.Scale, quick: true);
-                return true;
+                // The fine picture is there. Haze that drifts over a stage at rest is worth a quarter of the time, no more; anything else is drawn quickly.
+                resting &= clock.GetElapsedTime(_drawnAt).TotalMilliseconds >= Math.Max(100, 4 * _drawMs);
+                unless = resting ? _drawn.Fingerprint : _drawn.Essence;
+            }
+            else
+            {
+                unless = same && !resting ? _drawn.Fingerprint : 0;
             }
 
-            unless = same && resting == _resting ? _drawn.Fingerprint : 0;
             onlyIf = resting ? _drawn.Essence : 0;
             view = Scaled(resting ? 1 : quality.Moving.Scale, quick: !resting);
             return true;
         }
     }
+
+    /// <summary>Whether a picture is wanted quickly: the view was turned, or the state changed just now.</summary>
+    public bool IsMoving
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return CanTake && (_view != _drawnView || !IsCalm);
+            }
+        }
+    }
+
+    /// <summary>Whether the view was turned since its last picture, which is due.</summary>
+    public bool IsTurned
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return CanTake && _view != _drawnView;
+            }
+        }
+    }
+
+    private bool CanTake => !_paused && !_filled && _underWay.Count + (_taking ? 1 : 0) < (quality.Rung <= 1 ? 2 : 1);
+
+    private bool IsCalm => clock.GetElapsedTime(_changedAt) > Rest;
 
     /// <summary>What is left of the interval between two pictures.</summary>
     public TimeSpan UntilDue(TimeSpan leastInterval)
@@ -157,6 +192,15 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         }
     }
 
+    /// <summary>The state is still that of the newest picture, as it was read when the desk was asked last, or just now.</summary>
+    public void StillSo(bool now)
+    {
+        lock (_gate)
+        {
+            _age.Is(_drawn.Essence, now ? clock.GetTimestamp() : _askedAt);
+        }
+    }
+
     /// <summary>The picture to draw into; only the pump calls this, after <see cref="Wants"/> said yes.</summary>
     public Picture Sheet => _drawn;
 
@@ -169,6 +213,9 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             (_begunAt, _drawnAt) = (_askedAt, clock.GetTimestamp());
             var before = _drawnView;
             _drawMs = _drawn.DrawMilliseconds;
+            _fineMs = resting ? _drawMs : _fineMs;
+            _drawn.StateAt = _askedAt;
+            _age.Is(_drawn.Essence, _askedAt);
             // What was wanted is a scaled copy of the view of that time; another view since then is drawn next.
             _drawnView = wanted.Position == _view.Position && wanted.Target == _view.Target && wanted.FieldRadians == _view.FieldRadians
                 && wanted.Ev100 == _view.Ev100 && wanted.WorkLight == _view.WorkLight
@@ -222,7 +269,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             // The first picture after connecting, a rest or another source holds whatever came before it, however old.
             var fresh = _lastArrival is { } last && picture.NewestArrival > last;
             _lastArrival = picture.NewestArrival == 0 ? null : picture.NewestArrival;
-            _underWay.Enqueue(new Sent(number, clock.GetTimestamp(), fresh ? picture.NewestArrival : 0, _takenResting));
+            _underWay.Enqueue(new Sent(number, clock.GetTimestamp(), fresh ? picture.NewestArrival : 0, _takenResting, picture.Essence, picture.StateAt));
         }
     }
 
@@ -240,6 +287,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
                 }
 
                 var now = clock.GetTimestamp();
+                _age.Shown(sent.Essence, sent.StateAt);
                 quality.Shown(Math.Max(0, clock.GetElapsedTime(sent.At, now).TotalMilliseconds - _roundTripMs), sent.Resting);
                 if (sent.Arrival != 0)
                 {
@@ -285,7 +333,8 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
                 _latency.Clear();
             }
 
-            return new LinkState(_latency.Median, _latency.Worst, _roundTripMs, Math.Round(_rate, 1), quality.Rung, _drawMs, _resting);
+            return new LinkState(_latency.Median, _latency.Worst, _roundTripMs, Math.Round(_rate, 1), quality.Rung, _drawMs, _resting,
+                _age.Seconds is { } age ? Math.Round(age, 2) : null);
         }
     }
 
@@ -293,11 +342,13 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
 
     private static int Even(float pixels) => Math.Max(16, (int)pixels & ~1);
 
-    private readonly record struct Sent(uint Number, long At, long Arrival, bool Resting);
+    private readonly record struct Sent(uint Number, long At, long Arrival, bool Resting, ulong Essence, long StateAt);
 }
 
 /// <param name="LatencyMs">Packet in to picture on the page, median of the last ones, ms; null while nothing fresh comes or the source is not the
 /// network.</param>
 /// <param name="Rung">Of the quality ladder, 0 the best.</param>
 /// <param name="Resting">Whether the picture shown is the fine one of a state at rest.</param>
-internal sealed record LinkState(double? LatencyMs, double? WorstMs, double RoundTripMs, double FramesPerSecond, int Rung, float DrawMs, bool Resting);
+/// <param name="AgeSeconds">How long ago the picture that the page shows was right, s; null before the first one.</param>
+internal sealed record LinkState(
+    double? LatencyMs, double? WorstMs, double RoundTripMs, double FramesPerSecond, int Rung, float DrawMs, bool Resting, double? AgeSeconds);

@@ -4,8 +4,8 @@ using StageView.Live.Terms;
 namespace StageView.Live.Server;
 
 /// <param name="Renderer">What draws, or why nothing does.</param>
-/// <param name="LateSeconds">How long the picture under way has taken, when that is so long that the last one is no longer to be believed; else 0.</param>
-internal sealed record PumpState(bool Drawing, string Renderer, int Restarts, double LateSeconds = 0);
+/// <param name="Drawing">Whether something draws.</param>
+internal sealed record PumpState(bool Drawing, string Renderer, int Restarts);
 
 /// <summary>
 /// The one thread that draws. Gives each viewer that can take a picture the newest state in turn; when the renderer
@@ -13,8 +13,6 @@ internal sealed record PumpState(bool Drawing, string Renderer, int Restarts, do
 /// </summary>
 internal sealed class FramePump : IDisposable
 {
-    // Far beyond the finest picture of a rasteriser, far below the time after which a drawing process is given up.
-    private static readonly TimeSpan Late = TimeSpan.FromSeconds(6);
     private static readonly TimeSpan Lived = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan[] Pauses = [TimeSpan.FromSeconds(.5), TimeSpan.FromSeconds(2), TimeSpan.FromSeconds(5), TimeSpan.FromSeconds(15)];
     private readonly Func<ILivePictures> _make;
@@ -27,7 +25,6 @@ internal sealed class FramePump : IDisposable
     private readonly Thread _thread;
     private FrameDesk[] _desks = [];
     private volatile PumpState _state = new(false, "starting", 0);
-    private long _drawingSince;
 
     public FramePump(Func<ILivePictures> make, NightJournal journal, TimeProvider clock, double mostFramesPerSecond)
     {
@@ -38,9 +35,7 @@ internal sealed class FramePump : IDisposable
         _thread = new Thread(Run) { IsBackground = true, Name = "pictures" };
     }
 
-    public PumpState State =>
-        Interlocked.Read(ref _drawingSince) is not 0 and var since && _clock.GetElapsedTime(since) is var taken && taken > Late
-        ? _state with { LateSeconds = taken.TotalSeconds } : _state;
+    public PumpState State => _state;
 
     public void Start() => _thread.Start();
 
@@ -118,24 +113,18 @@ internal sealed class FramePump : IDisposable
         var desks = Volatile.Read(ref _desks);
         foreach (var desk in desks)
         {
-            if (!desk.Wants(_leastInterval, out var view, out var unless, out var onlyIf, out var resting))
+            if (!desk.Wants(_leastInterval, desks.All(d => d == desk || !d.IsMoving), out var view, out var unless, out var onlyIf, out var resting))
             {
                 continue;
             }
 
             var from = _clock.GetTimestamp();
-            Interlocked.Exchange(ref _drawingSince, from);
-            DrawOutcome came;
-            try
+            var came = pictures.Draw(view, unless, onlyIf, desk.Sheet, resting ? new Watch(desk, desks) : null);
+            if (came == DrawOutcome.Unchanged)
             {
-                came = pictures.Draw(view, unless, onlyIf, desk.Sheet);
+                desk.StillSo(now: false);
             }
-            finally
-            {
-                Interlocked.Exchange(ref _drawingSince, 0);
-            }
-
-            if (came == DrawOutcome.Moved)
+            else if (came == DrawOutcome.Moved)
             {
                 desk.Moved();
                 drawn++;
@@ -156,5 +145,13 @@ internal sealed class FramePump : IDisposable
             var due = desks.Select(d => d.UntilDue(_leastInterval).TotalMilliseconds).Where(ms => ms > 0).DefaultIfEmpty(16).Min();
             _wake.WaitOne(desks.Length == 0 ? 500 : (int)Math.Clamp(Math.Ceiling(due), 1, 16));
         }
+    }
+
+    /// <summary>A fine picture gives way to a view that is turned, its own or another viewer's.</summary>
+    private sealed class Watch(FrameDesk desk, FrameDesk[] all) : IDrawWatch
+    {
+        public bool IsWanted => !desk.Paused && !all.Any(d => d.IsTurned);
+
+        public void StillSo() => desk.StillSo(now: true);
     }
 }

@@ -8,6 +8,6 @@ internal enum DrawOutcome
     /// <summary>Nothing is different.</summary>
     Unchanged,
 
-    /// <summary>More is different than haze that drifts: ask again, for speed instead of fineness.</summary>
+    /// <summary>More is different than haze that drifts, or the picture was given up: ask again, for speed instead of fineness.</summary>
     Moved,
 }

@@ -16,6 +16,9 @@ internal sealed class Picture
     /// <summary><see cref="TimeProvider.GetTimestamp"/> at which the newest packet in this picture came in, or 0 when no level came yet.</summary>
     public long NewestArrival { get; set; }
 
+    /// <summary><see cref="TimeProvider.GetTimestamp"/> from before the state drawn was read.</summary>
+    public long StateAt { get; set; }
+
     /// <summary>Changes whenever the drawn moment does.</summary>
     public ulong Fingerprint { get; set; }
 

@@ -116,4 +116,11 @@ internal sealed record EditState(bool CanUndo, bool CanRedo, string? Last);
 /// <param name="Level">The marker level that came in last.</param>
 /// <param name="ToWindowMs">Packet sent to pixel in the window's frame, ms (median), or null.</param>
 /// <param name="ToPageMs">Packet sent to pixel in the page's frame, ms (median), or null.</param>
-internal sealed record MarkerState(int Level, double? ToWindowMs, double? ToPageMs, int Seen);
+internal sealed record MarkerState(int Level, double? ToWindowMs, double? ToPageMs, int Seen)
+{
+    /// <summary>The same of levels that came when everything was at rest, ms (median), or null.</summary>
+    public double? FromRestToWindowMs { get; init; }
+
+    /// <summary>The same of the page, ms (median), or null.</summary>
+    public double? FromRestToPageMs { get; init; }
+}

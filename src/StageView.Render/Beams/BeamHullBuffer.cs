@@ -7,6 +7,9 @@ namespace StageView.Render.Beams;
 /// <summary>Hulls of one view on the GPU, drawn a kind at a time by the passes that add the beams' light.</summary>
 internal sealed unsafe class BeamHullBuffer : IDisposable
 {
+    /// <summary>Corners at a time where parts are waited for: two hulls or so, since one that fills the picture is a part large enough.</summary>
+    private const int Part = 144;
+
     private readonly GL _gl;
     private readonly GpuBuffer _corners;
     private readonly GpuBuffer _indices;
@@ -43,10 +46,17 @@ internal sealed unsafe class BeamHullBuffer : IDisposable
     public void Draw(int kind, bool inside)
     {
         var (first, count) = _runs[kind + (inside ? BeamHulls.Kinds : 0)];
-        if (count > 0)
+        if (count == 0)
         {
-            _gl.BindVertexArray(_array);
-            _gl.DrawElements(PrimitiveType.Triangles, (uint)count, DrawElementsType.UnsignedInt, (void*)(first * sizeof(uint)));
+            return;
+        }
+
+        _gl.BindVertexArray(_array);
+        var most = DrawingSteps.InParts ? Part : count;
+        for (; count > 0; first += most, count -= most)
+        {
+            _gl.DrawElements(PrimitiveType.Triangles, (uint)Math.Min(most, count), DrawElementsType.UnsignedInt, (void*)(first * sizeof(uint)));
+            DrawingSteps.Part(_gl);
         }
     }
 

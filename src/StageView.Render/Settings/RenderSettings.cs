@@ -54,6 +54,12 @@ public sealed record RenderSettings
     internal bool Unread { get; init; }
 
     /// <summary>
+    /// Asked between the parts of a picture whether it is given up; null draws it to its end. Only a rasteriser on the CPU asks: on others the whole picture
+    /// lies in the driver's queue before the first part is done.
+    /// </summary>
+    public Func<bool>? Overtaken { get; init; }
+
+    /// <summary>
     /// A picture of this width and height whose bytes the finished one is put into, for a caller who has done with the last one; null for a new one.
     /// </summary>
     public PixelImage? Into { get; init; }

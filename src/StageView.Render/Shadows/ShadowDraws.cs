@@ -121,6 +121,7 @@ internal sealed unsafe class ShadowDraws : IDisposable
             }
 
             Run(instances[first], first, after - first);
+            DrawingSteps.Part(_gl);
             first = after;
         }
     }

@@ -85,12 +85,14 @@ internal sealed class ShadowPass : IDisposable
         }
 
         Redrawn = _stale.Count;
+
+        // What the tiles hold is only known once all of them are drawn.
+        _before.Clear();
         if (Redrawn > 0)
         {
             Redraw(stops.Occluders);
         }
 
-        _before.Clear();
         _before.Add(_keys.Span);
     }
 

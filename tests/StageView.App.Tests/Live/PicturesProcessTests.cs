@@ -58,6 +58,27 @@ public sealed class PicturesProcessTests
     }
 
     [Fact]
+    public void A_fine_picture_is_given_up_when_the_levels_change_or_nobody_wants_it_and_told_right_until_then()
+    {
+        using var show = Show(out var copy);
+        using (copy)
+        {
+            File.WriteAllText(Path.Combine(copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""");
+            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { });
+            Assert.SkipUnless(pictures.IsSoftware, "a GPU draws it before anything can overtake it");
+            var sheet = new Picture();
+            Assert.Equal(DrawOutcome.Drawn, pictures.Draw(Small, 0, 0, sheet));
+            var large = Small with { Width = 3200, Height = 1800 };
+            var watch = new Watch { Still = () => Assert.True(show.TryLook("full").Ok) };
+            Assert.Equal(DrawOutcome.Moved, pictures.Draw(large, 0, sheet.Essence, new Picture(), watch));
+            Assert.Equal(1, watch.Told);
+            Assert.Equal(DrawOutcome.Drawn, pictures.Draw(Small, sheet.Essence, 0, sheet));
+            Assert.Equal(DrawOutcome.Moved, pictures.Draw(large, 0, sheet.Essence, new Picture(), new Watch { IsWanted = false }));
+            Assert.Equal(DrawOutcome.Drawn, pictures.Draw(Small, 0, sheet.Essence, sheet, new Watch()));
+        }
+    }
+
+    [Fact]
     public void A_window_that_takes_no_more_moments_is_given_up_though_no_page_asks_for_pictures()
     {
         // Its haze drifts, so there is always a newer moment.
@@ -96,5 +117,20 @@ public sealed class PicturesProcessTests
                 ArtNetPort = FreePort.Udp(),
             },
             new NightJournal(TimeProvider.System), TimeProvider.System);
+    }
+
+    private sealed class Watch : IDrawWatch
+    {
+        public Action? Still { get; init; }
+
+        public int Told { get; private set; }
+
+        public bool IsWanted { get; init; } = true;
+
+        public void StillSo()
+        {
+            Told++;
+            Still?.Invoke();
+        }
     }
 }

@@ -13,6 +13,40 @@ public sealed class PicturesWorkerTests
     [Fact]
     public void While_a_first_picture_is_drawn_it_tells_that_it_gets_on()
     {
+        Talk((wire, said) =>
+        {
+            wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(1, s_small)));
+            Assert.Equal(PictureWord.Picture, said().Word);
+        }, out var all, out _);
+        Assert.Contains(PictureWord.Alive, all);
+    }
+
+    [Fact]
+    public void A_fine_picture_is_given_up_when_it_is_overtaken_and_the_next_one_is_drawn()
+    {
+        Talk((wire, said) =>
+        {
+            wire.Send(PictureWord.GiveUp, PlainBytes.Of(1));
+            wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(1, s_small)));
+            var (word, payload) = said();
+            Assert.Equal(1, PlainBytes.To<int>(payload));
+            Assert.Equal(_software ? PictureWord.GivenUp : PictureWord.Picture, word);
+
+            // A quick one is drawn to its end, and so is the next fine one.
+            wire.Send(PictureWord.GiveUp, PlainBytes.Of(2));
+            wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(2, s_small with { Quick = true })));
+            Assert.Equal(PictureWord.Picture, said().Word);
+            wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(3, s_small)));
+            Assert.Equal(PictureWord.Picture, said().Word);
+        }, out _, out _);
+    }
+
+    private static readonly Viewpoint s_small = Viewpoint.Start with { Width = 64, Height = 36 };
+    private bool _software;
+
+    /// <summary>Talks to a drawing process that has an empty moment.</summary>
+    private void Talk(Action<PictureWire, Func<(PictureWord Word, byte[] Payload)>> talk, out List<PictureWord> all, out string renderer)
+    {
         using var to = new AnonymousPipeServerStream(PipeDirection.Out);
         using var toEnd = new AnonymousPipeClientStream(PipeDirection.In, to.ClientSafePipeHandle);
         using var from = new AnonymousPipeServerStream(PipeDirection.In);
@@ -22,25 +56,38 @@ public sealed class PicturesWorkerTests
         drawing.Start();
         var wire = new PictureWire(from, to);
         Assert.True(wire.TryReceive(out var word, out var payload));
+        renderer = Encoding.UTF8.GetString(payload.Span);
         if (word == PictureWord.Trouble)
         {
-            Assert.Skip(Encoding.UTF8.GetString(payload.Span));
+            Assert.Skip(renderer);
         }
 
         Assert.Equal(PictureWord.Hello, word);
+        _software = (payload.Span[0] & 2) != 0;
         byte[] moment = [];
         var length = MomentBytes.Write(new Moment(), ref moment);
         wire.Send(PictureWord.Moment, PlainBytes.Of(new MomentHead(1, 1, 0, 0, -1, 0)), moment.AsSpan(0, length));
-        wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(1, Viewpoint.Start with { Width = 64, Height = 36 })));
-        var said = new List<PictureWord>();
-        while (said.LastOrDefault() != PictureWord.Picture && wire.TryReceive(out word, out _))
+        var said = all = [];
+        try
         {
-            said.Add(word);
-        }
+            talk(wire, () =>
+            {
+                while (wire.TryReceive(out var next, out var bytes))
+                {
+                    said.Add(next);
+                    if (next is PictureWord.Picture or PictureWord.GivenUp or PictureWord.Trouble)
+                    {
+                        return (next, bytes.ToArray());
+                    }
+                }
 
-        to.Dispose();
-        drawing.Join();
-        Assert.Equal(PictureWord.Picture, said[^1]);
-        Assert.Contains(PictureWord.Alive, said);
+                return default;
+            });
+        }
+        finally
+        {
+            to.Dispose();
+            drawing.Join();
+        }
     }
 }

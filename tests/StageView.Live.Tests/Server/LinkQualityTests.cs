@@ -70,7 +70,7 @@ public sealed class LinkQualityTests
         for (var i = 0; i < 50; i++)
         {
             clock.Advance(TimeSpan.FromMilliseconds(20));
-            if (desk.Wants(TimeSpan.FromMilliseconds(16), out var view, out _, out _, out var resting))
+            if (desk.Wants(TimeSpan.FromMilliseconds(16), true, out var view, out _, out _, out var resting))
             {
                 desk.Sheet.Resize(view.Width, view.Height);
                 desk.Sheet.Fingerprint = (ulong)i + 1;
@@ -87,7 +87,7 @@ public sealed class LinkQualityTests
         Assert.Equal(2, sent);
         desk.Shown(last);
         clock.Advance(TimeSpan.FromMilliseconds(20));
-        Assert.True(desk.Wants(TimeSpan.FromMilliseconds(16), out _, out _, out _, out _));
+        Assert.True(desk.Wants(TimeSpan.FromMilliseconds(16), true, out _, out _, out _, out _));
     }
 
     [Fact]
@@ -97,18 +97,18 @@ public sealed class LinkQualityTests
         var desk = new FrameDesk(clock, new LinkQuality()) { View = Viewpoint.Start };
         var interval = TimeSpan.FromMilliseconds(16);
         clock.Advance(TimeSpan.FromSeconds(1));
-        Assert.True(desk.Wants(interval, out _, out _, out _, out _));
+        Assert.True(desk.Wants(interval, true, out _, out _, out _, out _));
         // Nothing had changed, so the next state is welcome at once.
-        Assert.True(desk.Wants(interval, out var view, out _, out _, out var resting));
+        Assert.True(desk.Wants(interval, true, out var view, out _, out _, out var resting));
         clock.Advance(TimeSpan.FromMilliseconds(12));
         desk.Sheet.Resize(view.Width, view.Height);
         desk.Filled(view, resting);
         Assert.True(desk.TryTake(out var picture, out _, out var number));
         desk.SentOff(number, picture);
         Assert.Equal(4, desk.UntilDue(interval).TotalMilliseconds, 0.001);
-        Assert.False(desk.Wants(interval, out _, out _, out _, out _));
+        Assert.False(desk.Wants(interval, true, out _, out _, out _, out _));
         clock.Advance(TimeSpan.FromMilliseconds(4));
-        Assert.True(desk.Wants(interval, out _, out _, out _, out _));
+        Assert.True(desk.Wants(interval, true, out _, out _, out _, out _));
     }
 
     [Fact]
@@ -163,7 +163,7 @@ public sealed class LinkQualityTests
 
         void Show(long arrival)
         {
-            Assert.True(desk.Wants(TimeSpan.Zero, out var view, out _, out _, out var resting));
+            Assert.True(desk.Wants(TimeSpan.Zero, true, out var view, out _, out _, out var resting));
             desk.Sheet.Resize(view.Width, view.Height);
             desk.Sheet.NewestArrival = arrival;
             desk.Filled(view, resting);

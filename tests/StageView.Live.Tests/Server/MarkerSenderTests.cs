@@ -29,4 +29,30 @@ public sealed class MarkerSenderTests
 
         Assert.Equal(0, listener.Available);
     }
+
+    [Fact]
+    public void Every_sixteenth_level_comes_out_of_rest_and_is_told_apart()
+    {
+        using var listener = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ReceiveTimeout = 60_000 };
+        listener.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+        var clock = new FakeTimeProvider();
+        using var marker = new MarkerSender(63999, ((IPEndPoint)listener.LocalEndPoint!).Port, clock);
+        clock.Advance(TimeSpan.FromMilliseconds(15 * 130));
+        var buffer = new byte[2048];
+        for (var i = 1; i <= 15; i++)
+        {
+            listener.Receive(buffer);
+        }
+
+        clock.Advance(TimeSpan.FromMilliseconds(1499));
+        Assert.Equal(0, listener.Available);
+        clock.Advance(TimeSpan.FromMilliseconds(1));
+        Assert.True(E131Parser.TryParse(buffer.AsSpan(0, listener.Receive(buffer)), out E131DataPacket packet, out _));
+        Assert.Equal(16, packet.Levels[0]);
+        clock.Advance(TimeSpan.FromMilliseconds(90));
+        marker.Seen(16, clock.GetTimestamp(), 0, window: false);
+        marker.Seen(15, clock.GetTimestamp(), 0, window: false);
+        Assert.Equal((90, 1590), (marker.State(16).FromRestToPageMs, marker.State(16).ToPageMs));
+        Assert.Null(marker.State(16).FromRestToWindowMs);
+    }
 }
