@@ -77,6 +77,17 @@ internal sealed class SyntheticShow : ILiveShow
         [.. Cameras.Select(c => new CameraLine(c, c == "house" ? [0, -14, 3] : [-10, -4, 4], [0, 3, 2.5f], 50, 7))],
         []);
 
+    public IMoments Moments { get; } = new NoMoments();
+
+    /// <summary>A seat of its own; itself, when left out, so that what a page opens is seen here.</summary>
+    public Func<ISeat>? OfItsOwn { get; set; }
+
+    public ISeat Apart() => OfItsOwn?.Invoke() ?? this;
+
+    public void Dispose()
+    {
+    }
+
     public ShowState State() => new(
         _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode,
         Timecode is null ? null : Note,
@@ -257,7 +268,7 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
     public string Renderer => "synthetic";
 
-    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null, IMoments? of = null)
     {
         if (Fail?.Invoke() == true)
         {
@@ -307,4 +318,16 @@ internal sealed class SyntheticPictures(SyntheticShow show) : ILivePictures
 
         return noise;
     }
+}
+
+/// <summary>Nothing to draw from.</summary>
+internal sealed class NoMoments : IMoments
+{
+    public int Newest(ref byte[] buffer, out MomentHead head)
+    {
+        head = default;
+        return 0;
+    }
+
+    public byte[] Tables(int version) => [];
 }

@@ -1,5 +1,11 @@
 // The socket: pictures and states in, questions out. Reconnects by itself, slower each time.
 
+/** What this tab calls its seat, so that after a reload it finds what it had. */
+export const seat = (() => {
+  const fresh = () => [...crypto.getRandomValues(new Uint8Array(16))].map(b => b.toString(16).padStart(2, "0")).join("");
+  try { return sessionStorage.seat ??= fresh(); } catch { return fresh(); }
+})();
+
 const formats = ["image/jpeg", "image/webp", "image/png"];
 
 export class Link extends EventTarget {
@@ -47,6 +53,7 @@ export class Link extends EventTarget {
     socket.binaryType = "arraybuffer";
     socket.onopen = () => {
       this.#tries = 0;
+      this.say({ do: "seat", id: seat });
       if (this.view) this.say(this.view);
       if (document.hidden) this.say({ do: "rest", on: true });
       this.dispatchEvent(new Event("open"));

@@ -305,7 +305,7 @@ link.addEventListener("state", e => {
   const recorded = stale() && state?.recorder.on ? state.recorder.name : null;
   state = e.detail.now;
   if (recorded && !state.recorder.on) say({ ok: false, stays: true, text: `The recording ${takeName(recorded)} ended while the server was away; what was written is kept.` });
-  const { link: l, picture } = e.detail;
+  const { link: l, picture, seat } = e.detail;
   heardAt = performance.now();
   // A stage at rest sends no new picture: the server tells when the one shown was right. Before this server's first one, what is shown is another's.
   const stands = !picture.drawing || l.ageSeconds == null || l.ageSeconds > mostAge;
@@ -334,7 +334,9 @@ link.addEventListener("state", e => {
   setText($("making"), state.making ? `playing ${state.making.name}: ${number(100 * state.making.share, 0)} %` : "");
   showFault(state.fault);
   sheet.showState(state, l, picture);
-  showTime();
+  $("lead").setAttribute("aria-pressed", !!seat?.leads);
+  setText($("lead-words"), seat?.own ? "seen here only" : seat?.led ? "led from another device" : "");
+  showTime(seat);
 });
 
 function showFault(fault) {
@@ -348,10 +350,10 @@ function showFault(fault) {
 
 // ---- Time
 
-function showTime() {
+function showTime(seat) {
   const c = state.capture;
   $("play").disabled = $("scrub").disabled = !c;
-  $("listen").disabled = state.source === "network";
+  $("listen").disabled = state.source === "network" && !seat?.own;
   setText($("play-word"), c?.playing ? "Pause" : "Play");
   $("play").firstElementChild.textContent = c?.playing ? "❚❚" : "▶";
   if (c) {
@@ -419,6 +421,7 @@ $("captures").onchange = async e => {
   if (e.target.value) say(await link.ask("open", { name: e.target.value }));
   else if (state?.source === "capture") say(await link.ask("listen"));
 };
+$("lead").onclick = async () => say(await link.ask("lead", { on: $("lead").getAttribute("aria-pressed") !== "true" }));
 $("listen").onclick = async () => say(await link.ask("listen"));
 $("play").onclick = async () => say(await link.ask("play", { on: !state?.capture?.playing, speed: +$("pace").value }));
 $("pace").onchange = async () => { if (state?.capture?.playing) say(await link.ask("play", { on: true, speed: +$("pace").value })); };

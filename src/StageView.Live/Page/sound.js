@@ -1,5 +1,7 @@
 // The music to what is shown: on this device alone, and only when asked for.
 
+import { seat } from "./link.js";
+
 /** Farther off than this it is set, s; nearer it is made a little faster or slower. */
 const jump = .25, near = .02;
 
@@ -33,7 +35,7 @@ export class Sound {
     }
     if (this.#name !== sound.name + capture.name) {
       this.#name = sound.name + capture.name;
-      this.#audio.src = `/sound?of=${encodeURIComponent(this.#name)}`;
+      this.#audio.src = `/sound?seat=${seat}&of=${encodeURIComponent(this.#name)}`;
     }
     if (!capture.playing || at < 0 || at >= (this.#audio.duration || Infinity)) {
       this.#audio.pause();

@@ -2,15 +2,9 @@ using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 
-/// <summary>Gives the moment to be drawn now, as bytes.</summary>
-internal interface IMomentFeed
+/// <summary>What the window shows, and what it tells.</summary>
+internal interface IMomentFeed : IMoments
 {
-    /// <summary>Writes the newest moment into the buffer, which grows when it must; the length used.</summary>
-    int Newest(ref byte[] buffer, out MomentHead head);
-
-    /// <summary>The tables that moments of a version refer to.</summary>
-    byte[] Tables(int version);
-
     /// <summary>Waits until something may have changed.</summary>
     void WaitForChange(TimeSpan most);
 

@@ -13,6 +13,7 @@ internal enum PictureWord
     Cameras = 5,
     Stand = 6,
     GiveUp = 7,
+    Aside = 8,
 
     // From the drawing process.
     Hello = 65,

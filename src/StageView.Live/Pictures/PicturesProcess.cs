@@ -120,12 +120,12 @@ internal sealed class PicturesProcess : IDrawer
         }
     }
 
-    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null)
+    public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null, IMoments? of = null)
     {
         _picture.Begin();
         try
         {
-            return DrawNow(view, unless, onlyIf, into, watch);
+            return DrawNow(of ?? _feed, view, unless, onlyIf, into, watch);
         }
         finally
         {
@@ -155,12 +155,12 @@ internal sealed class PicturesProcess : IDrawer
         _process.Dispose();
     }
 
-    private DrawOutcome DrawNow(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch)
+    private DrawOutcome DrawNow(IMoments of, Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch)
     {
         MomentHead head;
         lock (_sending)
         {
-            var length = _feed.Newest(ref _moment, out head);
+            var length = of.Newest(ref _moment, out head);
             var now = head;
             var unchanged = head.Fingerprint == unless || head.Essence == unless;
             if (unchanged || (onlyIf != 0 && head.Essence != onlyIf))
@@ -177,7 +177,7 @@ internal sealed class PicturesProcess : IDrawer
             var number = ++_number;
             Send(() =>
             {
-                SendMoment(now, _moment.AsSpan(0, length));
+                SendMoment(of, now, _moment.AsSpan(0, length));
                 _wire.Send(PictureWord.Draw, PlainBytes.Of(DrawOrder.Of(number, view)));
             });
         }
@@ -186,7 +186,7 @@ internal sealed class PicturesProcess : IDrawer
         while (!_drawn.WaitOne(over ? 200 : (int)Glance.TotalMilliseconds))
         {
             ThrowIfEnded();
-            if (!over && (over = IsOver(head, watch)))
+            if (!over && (over = IsOver(of, head, watch)))
             {
                 Send(() => _wire.Send(PictureWord.GiveUp, PlainBytes.Of(_number)));
             }
@@ -205,9 +205,9 @@ internal sealed class PicturesProcess : IDrawer
     }
 
     /// <summary>Whether a fine picture under way is overtaken.</summary>
-    private bool IsOver(in MomentHead drawn, IDrawWatch? watch)
+    private bool IsOver(IMoments of, in MomentHead drawn, IDrawWatch? watch)
     {
-        _feed.Newest(ref _glanced, out var now);
+        of.Newest(ref _glanced, out var now);
         if (now.Essence != drawn.Essence || watch is { IsWanted: false })
         {
             return true;
@@ -264,16 +264,17 @@ internal sealed class PicturesProcess : IDrawer
         return start;
     }
 
-    private void SendMoment(in MomentHead head, ReadOnlySpan<byte> moment)
+    private void SendMoment(IMoments of, in MomentHead head, ReadOnlySpan<byte> moment)
     {
         if (head.TablesVersion != _tablesSent)
         {
             _tablesSent = head.TablesVersion;
-            _wire.Send(PictureWord.Tables, _feed.Tables(head.TablesVersion));
+            _wire.Send(PictureWord.Tables, of.Tables(head.TablesVersion));
             _wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(_feed.Cameras, LiveJson.Options));
         }
 
-        _wire.Send(PictureWord.Moment, PlainBytes.Of(head), moment);
+        // What a page has for itself is none of the window's.
+        _wire.Send(ReferenceEquals(of, _feed) ? PictureWord.Moment : PictureWord.Aside, PlainBytes.Of(head), moment);
     }
 
     private void Send(Action send)
@@ -454,7 +455,7 @@ internal sealed class PicturesProcess : IDrawer
                         if (_ended || head.Fingerprint != last)
                         {
                             _taking.Begin();
-                            SendMoment(head, buffer.AsSpan(0, length));
+                            SendMoment(_feed, head, buffer.AsSpan(0, length));
                             break;
                         }
                     }

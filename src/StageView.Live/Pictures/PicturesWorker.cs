@@ -22,7 +22,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
     private readonly PictureWire _wire = new(input, output);
     private readonly AutoResetEvent _arrived = new(false);
-    private readonly ConcurrentQueue<DrawOrder> _orders = new();
+    private readonly ConcurrentQueue<(DrawOrder Order, Moment Moment)> _orders = new();
     private readonly ConcurrentQueue<string> _titles = new();
     private readonly TimeProvider _clock = TimeProvider.System;
     private GlContext? _context;
@@ -144,7 +144,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
             _window.Standing = stand;
         }
 
-        if (_orders.TryDequeue(out var order) && _newest is { } now)
+        if (_orders.TryDequeue(out var order))
         {
             // Overtaken orders were given up by the other side.
             while (_orders.TryDequeue(out var later))
@@ -152,7 +152,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                 order = later;
             }
 
-            Draw(order, now.Moment);
+            Draw(order.Order, order.Moment);
         }
 
         if (_frames is not null && _newest is { } moment)
@@ -189,7 +189,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     {
         // The next moment comes only once this one is taken.
         Taken(moment);
-        return _newest is { } newest && newest.Head.Essence != moment.Head.Essence || (_orders.TryPeek(out var order) && order.Quick);
+        return _newest is { } newest && newest.Head.Essence != moment.Head.Essence || (_orders.TryPeek(out var next) && next.Order.Quick);
     }
 
     private void Taken(Arrived moment)
@@ -240,6 +240,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
     private void Read()
     {
+        Arrived? last = null;
         try
         {
             while (_wire.TryReceive(out var word, out var payload))
@@ -250,11 +251,14 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                         _tables = MomentBytes.ReadTables(payload.ToArray());
                         break;
                     case PictureWord.Moment:
-                        var size = System.Runtime.CompilerServices.Unsafe.SizeOf<MomentHead>();
-                        _newest = new Arrived(MomentBytes.Read(payload.Span[size..], _tables), MemoryMarshal.Read<MomentHead>(payload.Span));
+                        _newest = last = Arrive(payload.Span);
                         break;
-                    case PictureWord.Draw:
-                        _orders.Enqueue(PlainBytes.To<DrawOrder>(payload.Span));
+                    case PictureWord.Aside:
+                        last = Arrive(payload.Span);
+                        break;
+                    case PictureWord.Draw when last is not null:
+                        // Of the moment that came just before it.
+                        _orders.Enqueue((PlainBytes.To<DrawOrder>(payload.Span), last.Moment));
                         break;
                     case PictureWord.GiveUp:
                         _givenUp = PlainBytes.To<int>(payload.Span);
@@ -280,6 +284,12 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
 
         _ended = true;
         _arrived.Set();
+    }
+
+    private Arrived Arrive(ReadOnlySpan<byte> payload)
+    {
+        var size = System.Runtime.CompilerServices.Unsafe.SizeOf<MomentHead>();
+        return new Arrived(MomentBytes.Read(payload[size..], _tables), MemoryMarshal.Read<MomentHead>(payload));
     }
 
     private sealed class Arrived(Moment moment, MomentHead head)

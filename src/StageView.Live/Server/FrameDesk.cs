@@ -21,6 +21,7 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
     private readonly Lock _gate = new();
     private readonly Queue<Sent> _underWay = new();
     private readonly LatencyWindow _latency = new();
+    private IMoments? _of;
     private Picture _drawn = new();
     private Picture _taken = new();
     private bool _filled;
@@ -83,6 +84,25 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
                 _source = source;
                 _lastArrival = null;
                 _latency.Clear();
+            }
+        }
+    }
+
+    /// <summary>Whose state is drawn; the house's when null.</summary>
+    public IMoments? Of
+    {
+        get => Volatile.Read(ref _of);
+        set => Volatile.Write(ref _of, value);
+    }
+
+    /// <summary>Of the newest picture.</summary>
+    public ulong Essence
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _drawn.Essence;
             }
         }
     }
@@ -154,6 +174,18 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
             lock (_gate)
             {
                 return CanTake && (_view != _drawnView || !IsCalm);
+            }
+        }
+    }
+
+    /// <summary>Whether a picture could be taken.</summary>
+    public bool IsReady
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return CanTake;
             }
         }
     }

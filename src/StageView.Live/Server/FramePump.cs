@@ -119,7 +119,7 @@ internal sealed class FramePump : IDisposable
             }
 
             var from = _clock.GetTimestamp();
-            var came = pictures.Draw(view, unless, onlyIf, desk.Sheet, resting ? new Watch(desk, desks) : null);
+            var came = pictures.Draw(view, unless, onlyIf, desk.Sheet, resting ? new Watch(desk, desks) : null, desk.Of);
             if (came == DrawOutcome.Unchanged)
             {
                 desk.StillSo(now: false);
@@ -147,10 +147,23 @@ internal sealed class FramePump : IDisposable
         }
     }
 
-    /// <summary>A fine picture gives way to a view that is turned, its own or another viewer's.</summary>
+    /// <summary>A fine picture gives way to a view that is turned, its own or another viewer's, and to what changes for another that sees something else.</summary>
     private sealed class Watch(FrameDesk desk, FrameDesk[] all) : IDrawWatch
     {
-        public bool IsWanted => !desk.Paused && !all.Any(d => d.IsTurned);
+        private byte[] _moment = [];
+
+        public bool IsWanted => !desk.Paused && !all.Any(d => d.IsTurned || (d.Of != desk.Of && d.IsReady && HasMoved(d)));
+
+        private bool HasMoved(FrameDesk other)
+        {
+            if (other.Of is not { } moments)
+            {
+                return false;
+            }
+
+            moments.Newest(ref _moment, out var head);
+            return head.Essence != other.Essence;
+        }
 
         public void StillSo() => desk.StillSo(now: true);
     }

@@ -26,6 +26,7 @@ internal sealed class LiveServer : IAsyncDisposable
     private readonly DoorKeys _keys;
     private readonly Doorkeeper _doorkeeper;
     private readonly PageQuestions _questions;
+    private readonly SeatPlan _seats;
     private readonly CancellationTokenSource _stop = new();
     private readonly Lock _gate = new();
     private readonly Dictionary<IPAddress, int> _viewersAt = [];
@@ -40,7 +41,8 @@ internal sealed class LiveServer : IAsyncDisposable
         _clock = clock;
         _keys = new DoorKeys(clock);
         _doorkeeper = new Doorkeeper(_keys);
-        _questions = new PageQuestions(show, options, journal);
+        _seats = new SeatPlan(show, journal, clock);
+        _questions = new PageQuestions(show, _seats, options, journal);
     }
 
     /// <summary>Where the page is, without a key.</summary>
@@ -109,6 +111,7 @@ internal sealed class LiveServer : IAsyncDisposable
             await _app.DisposeAsync().ConfigureAwait(false);
         }
 
+        _seats.Dispose();
         _stop.Dispose();
     }
 
@@ -198,7 +201,8 @@ internal sealed class LiveServer : IAsyncDisposable
     /// <summary>The music to what is shown, in whatever ranges a browser asks for.</summary>
     private async Task Sound(HttpContext context)
     {
-        if (_show.SoundFile is not { } file || !File.Exists(file))
+        var seat = _seats.Find(context.Request.Query["seat"].ToString());
+        if ((seat?.Now ?? _show).SoundFile is not { } file || !File.Exists(file))
         {
             await Words(context, 404, "there is no sound to what is shown").ConfigureAwait(false);
             return;
@@ -226,7 +230,7 @@ internal sealed class LiveServer : IAsyncDisposable
         {
             _journal.Say("page", $"a viewer at {remote}");
             using var socket = await context.WebSockets.AcceptWebSocketAsync().ConfigureAwait(false);
-            using var viewer = new Viewer(socket, _show, _pump, _questions, _journal, _options, _clock);
+            using var viewer = new Viewer(socket, _show, _pump, _seats, _questions, _journal, _options, _clock);
             using var end = CancellationTokenSource.CreateLinkedTokenSource(_stop.Token, context.RequestAborted);
             await viewer.Serve(end.Token).ConfigureAwait(false);
         }

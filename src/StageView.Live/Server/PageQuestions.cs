@@ -7,7 +7,9 @@ using StageView.Live.Terms;
 namespace StageView.Live.Server;
 
 /// <summary>Reads what a page asks and puts it to the show. Everything from outside is checked here.</summary>
-internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, NightJournal journal)
+/// <param name="show">What all share.</param>
+/// <param name="seats">Who sees what.</param>
+internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOptions options, NightJournal journal)
 {
     private const int LongestText = 200;
 
@@ -40,31 +42,34 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
                 Flag(m, "work") ?? true);
     }
 
-    public Reply Ask(string what, JsonElement m, Viewpoint view)
+    public Reply Ask(PageSeat seat, string what, JsonElement m, Viewpoint view)
     {
+        var shown = seat.Now;
         switch (what)
         {
             case "pick":
-                return RayOf(m, view) is { } ray ? show.Pick(ray) : WrongPlace();
+                return RayOf(m, view) is { } ray ? shown.Pick(ray) : WrongPlace();
             case "fixture":
-                return Text(m, "fixture") is { } fixture ? show.Fixture(fixture) : WrongFixture();
+                return Text(m, "fixture") is { } fixture ? shown.Fixture(fixture) : WrongFixture();
             case "find":
                 return Text(m, "text") is { } text ? show.Find(text) : Wrong("what is searched for", $"a text of at most {LongestText} characters");
             case "aim":
-                return Aim(m, view);
+                return Aim(shown, m, view);
             case "record":
                 return Flag(m, "on") is { } on ? show.Record(on) : Wrong("'on'", "true or false");
             case "listen":
-                return show.Listen();
+                return seats.Listen(seat);
             case "open":
-                return Text(m, "name") is { } name ? show.Open(name) : Wrong("the capture's name", $"a text of at most {LongestText} characters");
+                return Text(m, "name") is { } name ? seats.Open(seat, s => s.Open(name)) : Wrong("the capture's name", $"a text of at most {LongestText} characters");
             case "play":
-                return Flag(m, "on") is { } playing ? show.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20)) : Wrong("'on'", "true or false");
+                return Flag(m, "on") is { } playing ? seats.Act(seat, s => s.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20))) : Wrong("'on'", "true or false");
             case "seek":
-                return Text(m, "time") is { } time ? show.SeekTo(time)
-                    : Number(m, "seconds") is { } seconds ? show.Seek(Math.Max(0, seconds)) : Wrong("the time", "seconds from 0");
+                return Text(m, "time") is { } time ? seats.Act(seat, s => s.SeekTo(time))
+                    : Number(m, "seconds") is { } seconds ? seats.Act(seat, s => s.Seek(Math.Max(0, seconds))) : Wrong("the time", "seconds from 0");
+            case "lead":
+                return Flag(m, "on") is { } lead ? seats.Lead(seat, lead) : Wrong("'on'", "true or false");
             case "look":
-                return Text(m, "name") is { } look ? show.TryLook(look) : Wrong("the look's name", $"a text of at most {LongestText} characters");
+                return Text(m, "name") is { } look ? seats.Open(seat, s => s.TryLook(look)) : Wrong("the look's name", $"a text of at most {LongestText} characters");
             case "move":
                 return Text(m, "fixture") is not { } moved ? WrongFixture() : Point(m, "at") is { } at ? show.Move(moved, at) : WrongPoint(m, "at");
             case "place":
@@ -76,7 +81,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             case "shelves":
                 return show.Shelves();
             case "through":
-                return Flag(m, "on") is { } through ? show.LookThrough(through) : Wrong("'on'", "true or false");
+                return Flag(m, "on") is { } through ? seats.Act(seat, s => s.LookThrough(through)) : Wrong("'on'", "true or false");
             case "commit-look":
                 return Text(m, "name") is { } looked ? show.LookAtCommit(looked) : Wrong("the commit's name", $"a text of at most {LongestText} characters");
             case "commit-take":
@@ -122,7 +127,7 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         return Reply.Refuse($"the point can't be read: X, Y and Z, {PointRange}");
     }
 
-    private Reply Aim(JsonElement m, Viewpoint view)
+    private static Reply Aim(ISeat shown, JsonElement m, Viewpoint view)
     {
         if (Text(m, "fixture") is not { } fixture)
         {
@@ -132,14 +137,14 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
         var point = Point(m, "at");
         if (point is null && RayOf(m, view) is { } ray)
         {
-            point = show.PointOn(ray);
+            point = shown.PointOn(ray);
             if (point is null)
             {
                 return Reply.Refuse("nothing stands where you clicked; click the floor, a wall or a set piece");
             }
         }
 
-        return point is { } p ? show.Aim(fixture, p) : WrongPoint(m, "at");
+        return point is { } p ? shown.Aim(fixture, p) : WrongPoint(m, "at");
     }
 
     /// <summary>Where a fixture would hang that is dragged, at its own height, to a point of the picture.</summary>
@@ -167,6 +172,9 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
 
     private static Ray? RayOf(JsonElement m, Viewpoint view) =>
         Number(m, "x") is { } x and >= 0 and <= 1 && Number(m, "y") is { } y and >= 0 and <= 1 ? view.RayThrough((float)x, (float)y) : null;
+
+    /// <summary>What a page calls its seat: 32 hexadecimal digits, or null.</summary>
+    public static string? SeatId(JsonElement m) => Text(m, "id") is { Length: 32 } id && id.All(char.IsAsciiHexDigitLower) ? id : null;
 
     private static string? Text(JsonElement m, string name) =>
         m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { Length: <= LongestText } s ? s : null;

@@ -12,8 +12,8 @@ namespace StageView.Live.Server;
 /// One page. What it is sent is never queued: a picture and a state are made when the link can take them; only answers
 /// to its own questions wait, and a page that asks without reading is let go.
 /// </summary>
-internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, PageQuestions questions, NightJournal journal, LiveServerOptions options,
-    TimeProvider clock) : IDisposable
+internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, SeatPlan seats, PageQuestions questions, NightJournal journal,
+    LiveServerOptions options, TimeProvider clock) : IDisposable
 {
     private const int MostAnswersWaiting = 64;
     private const int MostBadMessages = 20;
@@ -25,6 +25,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     private readonly Channel<Asked> _asked =
         Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
+    private volatile PageSeat _seat = seats.Take(null);
     private FrameDesk? _desk;
     private int _answersWaiting;
     private long _pingAt;
@@ -36,7 +37,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
 
     public async Task Serve(CancellationToken stop)
     {
-        var desk = _desk = new FrameDesk(clock, _quality);
+        var desk = _desk = new FrameDesk(clock, _quality) { Of = _seat.Now.Moments };
         using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
         pump.Ready += OnReady;
         pump.Add(desk);
@@ -53,6 +54,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         {
             pump.Ready -= OnReady;
             pump.Remove(desk);
+            seats.Leave(_seat);
         }
     }
 
@@ -163,6 +165,14 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
                     }
 
                     break;
+                case "seat":
+                    if (PageQuestions.SeatId(m) is not { } seat)
+                    {
+                        return false;
+                    }
+
+                    Sit(desk, seat);
+                    break;
                 case "view":
                     if (questions.ReadView(m) is not { } view)
                     {
@@ -189,6 +199,18 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         }
     }
 
+    /// <summary>A page that was here before finds what it had.</summary>
+    private void Sit(FrameDesk desk, string id)
+    {
+        var before = _seat;
+        if (before.Id is null && !before.HasOwn)
+        {
+            _seat = seats.Take(id);
+            seats.Leave(before);
+            desk.Of = _seat.Now.Moments;
+        }
+    }
+
     /// <summary>The page read the marker's level out of its own pixels.</summary>
     private void Marked(JsonElement m)
     {
@@ -205,7 +227,9 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         await Task.Yield();
         await foreach (var q in _asked.Reader.ReadAllAsync(stop).ConfigureAwait(false))
         {
-            var reply = questions.Ask(q.What, q.Message, q.View);
+            var seat = _seat;
+            var reply = questions.Ask(seat, q.What, q.Message, q.View);
+            _desk!.Of = seat.Now.Moments;
             _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id = q.Id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
             Interlocked.Increment(ref _answersWaiting);
             Signal();
@@ -261,9 +285,11 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
                 stop).ConfigureAwait(false);
         }
 
-        var now = show.State();
+        var seat = _seat;
+        var now = seat.Now.State();
+        desk.Of = seat.Now.Moments;
         desk.Follows(now.Source);
-        var state = new { t = "state", now, link = desk.Link(), picture = pump.State };
+        var state = new { t = "state", now, link = desk.Link(), picture = pump.State, seat = seats.StateOf(seat) };
         await Push(JsonSerializer.SerializeToUtf8Bytes(state, LiveJson.Options), WebSocketMessageType.Text, stop).ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;

@@ -35,23 +35,19 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly LiveTimecode _timecode;
     private readonly NightRecorder _recorder;
     private readonly RigLoadOptions _rigOptions;
-    private readonly ShownStage _shown;
-    private readonly ShownFeed _feed;
     private readonly Shelf _shelf;
-    private readonly CuePlays _plays;
-    private readonly SourceSwitch _sources;
-    private readonly RigQuestions _questions;
+    private readonly SeatParts _parts;
+    private readonly Seat _house;
+    private readonly Lock _seating = new();
     private readonly RigEdits _edits;
     private readonly DelayMeter _delays;
-    private readonly CautionWatch _cautions;
-    private readonly CautionScan _scan;
     private readonly GroupTable _group;
-    private readonly PageState _page;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
     private readonly CancellationTokenSource _stop = new();
     private readonly Thread _housekeeping;
     private readonly long _start;
+    private Seat[] _seats = [];
     private RigScene _rig;
     private volatile RigFault? _fault;
     private long _faultSince;
@@ -78,15 +74,10 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _recorder = new NightRecorder(options.Recordings, clock, journal);
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder);
-        _shown = new ShownStage(_rig, _desk, clock, _shelf.Keep);
-        _cautions = new CautionWatch(_shown, clock, journal);
-        _scan = new CautionScan(journal, Wake);
-        _feed = new ShownFeed(_shown, _desk, _delays, _cautions);
-        _plays = new CuePlays(_shown, journal, Wake);
-        _sources = new SourceSwitch(_shown, _shelf, _plays, _recorder, options.Looks, journal, Wake);
-        _questions = new RigQuestions(_shown, clock);
-        _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _shown, () => _fault is not null, journal);
-        _page = new PageState(_shown, clock, Make);
+        _parts = new SeatParts(_desk, _shelf, _recorder, options.Looks, _delays, journal, clock, Wake, Make);
+        _house = new Seat(_parts, _rig, 1, "", _ => { });
+        _seats = [_house];
+        _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
         _group = new GroupTable(options.Exchange, journal, clock, Wake);
         Take(_rig);
         WatchNetwork();
@@ -101,63 +92,61 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
-    public RigCard Rig => _page.Rig;
+    public RigCard Rig => _house.Rig;
 
     public IReadOnlyList<CameraLine> Cameras => Rig.Cameras;
+
+    public IMoments Moments => this;
 
     /// <summary>What the window's last measured frame took to draw, ms.</summary>
     public float WindowFrameMilliseconds => _delays.WindowFrameMilliseconds;
 
-    public ShowState State() => _page.Now();
+    public string? SoundFile => _house.SoundFile;
 
-    public Reply Pick(Ray ray) => _questions.Pick(ray);
+    public ShowState State() => _house.State();
 
-    public Reply Fixture(string name) => _questions.Fixture(name);
+    /// <inheritdoc/>
+    public ISeat Apart()
+    {
+        lock (_seating)
+        {
+            var seat = new Seat(_parts, _rig, _house.Shown.Version, "on one page alone: ", Left);
+            _seats = [.. _seats, seat];
+            return seat;
+        }
+    }
 
-    public Reply Find(string text) => _questions.Find(text);
+    public Reply Pick(Ray ray) => _house.Pick(ray);
 
-    public Vector3? PointOn(Ray ray) => _questions.PointOn(ray);
+    public Reply Fixture(string name) => _house.Fixture(name);
 
-    public Reply Aim(string fixture, Vector3 point) => _questions.Aim(fixture, point);
+    public Reply Find(string text) => _house.Find(text);
 
-    public string PickForWindow(Ray ray) => _questions.PickForWindow(ray);
+    public Vector3? PointOn(Ray ray) => _house.PointOn(ray);
+
+    public Reply Aim(string fixture, Vector3 point) => _house.Aim(fixture, point);
+
+    public string PickForWindow(Ray ray) => _house.PickForWindow(ray);
 
     public Reply Record(bool on) => on ? _recorder.Start() : _recorder.Stop();
 
-    public Reply Listen() => _sources.Network();
+    public Reply Listen() => _house.Listen();
 
-    public Reply Open(string capture) => _sources.Open(capture);
+    public Reply Open(string capture) => _house.Open(capture);
 
-    public string? SoundFile => _shown.Capture?.Sound?.File;
+    public Reply Play(bool playing, double speed) => _house.Play(playing, speed);
 
-    public Reply Play(bool playing, double speed) => _sources.Play(playing, speed);
+    public Reply Seek(double seconds) => _house.Seek(seconds);
 
-    public Reply Seek(double seconds) => _sources.Seek(seconds);
+    public Reply SeekTo(string time) => _house.SeekTo(time);
 
-    public Reply SeekTo(string time) => _sources.SeekTo(time);
+    public Reply TryLook(string look) => _house.TryLook(look);
 
-    public Reply TryLook(string look) => _sources.TryLook(look);
+    public Reply LookThrough(bool on) => _house.LookThrough(on);
 
     public Reply Shelves() => _shelf.List();
 
     public Reply Move(string fixture, Vector3 position) => _edits.Move(fixture, position);
-
-    public Reply LookThrough(bool on)
-    {
-        if (!on)
-        {
-            _scan.Stop();
-            return Reply.Done("");
-        }
-
-        if (_shown.Capture is not { } deck)
-        {
-            return Reply.Refuse("no capture is open: open one out of the recordings first");
-        }
-
-        _scan.Start(_shown.Rig, deck.Path);
-        return Reply.Done("looking through the whole capture");
-    }
 
     public Reply LookAtCommit(string commit) => _group.Look(commit);
 
@@ -176,9 +165,9 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         return answer;
     }
 
-    public int Newest(ref byte[] buffer, out MomentHead head) => _feed.Newest(ref buffer, out head);
+    public int Newest(ref byte[] buffer, out MomentHead head) => _house.Feed.Newest(ref buffer, out head);
 
-    public byte[] Tables(int version) => _feed.Tables(version);
+    public byte[] Tables(int version) => _house.Feed.Tables(version);
 
     public void WaitForChange(TimeSpan most) => _changed.WaitOne(most);
 
@@ -193,9 +182,11 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _group.Dispose();
         StopListening();
         _recorder.Dispose();
-        _scan.Dispose();
-        _shown.Dispose();
-        _plays.Dispose();
+        foreach (var seat in Volatile.Read(ref _seats))
+        {
+            seat.Dispose();
+        }
+
         _delays.Dispose();
 
         // One that a slow disk still holds asks for it once more; its exception would end the process.
@@ -205,21 +196,29 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         }
     }
 
-    /// <summary>Everything that changes by itself, as of now.</summary>
-    private ShowState Make()
+    private void Left(Seat seat)
     {
-        _cautions.Look();
-        var source = _shown.Source();
+        lock (_seating)
+        {
+            _seats = [.. _seats.Where(s => s != seat)];
+        }
+    }
+
+    /// <summary>Everything that changes by itself, as of now.</summary>
+    private ShowState Make(Seat seat)
+    {
+        seat.LookForCautions();
+        var source = seat.Shown.Source();
         var timecode = source.Source == "network" ? _timecode.Now() : source.Timecode;
         var fault = _fault is { } f ? f with { ForSeconds = Math.Round(_clock.GetElapsedTime(_faultSince).TotalSeconds) } : null;
         return new ShowState(
-            _shown.Version, source.Source, source.Name, Math.Round(source.Seconds, 3), timecode?.Label, timecode?.Note,
+            seat.Shown.Version, source.Source, source.Name, Math.Round(source.Seconds, 3), timecode?.Label, timecode?.Note,
             _network,
-            source.Capture, _recorder.State(), fault, _scan.FoundIn(_shown.Capture?.Path, _shown.Rig) ?? _cautions.State, _scan.State,
+            source.Capture, _recorder.State(), fault, seat.Cautions, seat.Scan,
             _edits.State,
             _delays.State, _group.State)
         {
-            Making = _plays.Making,
+            Making = seat.Making,
         };
     }
 
@@ -256,8 +255,11 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                     Reload([]);
                 }
 
-                _sources.FollowLook(_stop.Token.WaitHandle);
-                _plays.Follow();
+                foreach (var seat in Volatile.Read(ref _seats))
+                {
+                    seat.FollowFiles(_stop.Token.WaitHandle);
+                }
+
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();
@@ -291,10 +293,13 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             return;
         }
 
-        _rig = rig;
-        if (_shown.Follow(rig) is { Length: > 0 } gone)
+        lock (_seating)
         {
-            _journal.Say("show", gone);
+            _rig = rig;
+            foreach (var seat in _seats)
+            {
+                seat.Follow(rig);
+            }
         }
 
         _fault = null;

@@ -7,7 +7,7 @@ using StageView.Show.Sources;
 namespace StageView.Live.Shown;
 
 /// <summary>What is shown, as the bytes that pictures are drawn from.</summary>
-internal sealed class ShownFeed(ShownStage shown, LevelsDesk desk, DelayMeter delays, CautionWatch cautions)
+internal sealed class ShownFeed(ShownStage shown, LevelsDesk desk, DelayMeter delays, CautionWatch cautions) : IMoments
 {
     /// <summary>How long the live camera's shutter is open.</summary>
     public static readonly TimeSpan Shutter = TimeSpan.FromSeconds(1.0 / 50);
@@ -15,14 +15,14 @@ internal sealed class ShownFeed(ShownStage shown, LevelsDesk desk, DelayMeter de
     private readonly Lock _tablesGate = new();
     private (int Version, byte[] Bytes) _tables = (-1, []);
 
-    /// <inheritdoc cref="IMomentFeed.Newest"/>
+    /// <inheritdoc/>
     public int Newest(ref byte[] buffer, out MomentHead head)
     {
         (head, var length) = shown.Read(ref buffer, Write);
         return length;
     }
 
-    /// <inheritdoc cref="IMomentFeed.Tables"/>
+    /// <inheritdoc/>
     public byte[] Tables(int version)
     {
         lock (_tablesGate)

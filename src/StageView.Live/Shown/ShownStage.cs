@@ -20,9 +20,10 @@ internal sealed record ShownSource(string Source, string Name, double Seconds, (
 
 /// <summary>Which levels are shown, on the rig as it is now: the network's, a capture's or a look's. One is shown at a time.</summary>
 /// <param name="rig">The rig to begin with.</param>
+/// <param name="version">Its version.</param>
 /// <param name="desk">Where the network's levels come in.</param>
 /// <param name="measured">Told a capture's file and length, s, once it was read through.</param>
-internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clock, Action<string, double> measured) : IDisposable
+internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, TimeProvider clock, Action<string, double> measured) : IDisposable
 {
     /// <summary>How long the end of a show waits for an index that is being written.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
@@ -36,13 +37,13 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
     private LookTrial? _look;
     private CaptureDeck? _capture;
     private volatile RigScene _rig = rig;
-    private volatile int _version = 1;
+    private volatile int _version = version;
     private int _seeks;
 
     /// <summary>The rig shown.</summary>
     public RigScene Rig => _rig;
 
-    /// <summary>Grows with every rig, from 1.</summary>
+    /// <summary>Grows by 1 with every rig.</summary>
     public int Version => _version;
 
     /// <summary>The look that is tried, or null.</summary>
@@ -307,8 +308,9 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
 
     public void Dispose()
     {
+        // Whoever still draws it sees the network for that time.
         var capture = Capture;
-        capture?.Dispose();
+        ShowNetwork();
         capture?.Measuring.Wait(Patience);
     }
 

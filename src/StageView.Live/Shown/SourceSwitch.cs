@@ -9,14 +9,16 @@ namespace StageView.Live.Shown;
 
 /// <summary>Puts the network, a capture or a look on stage as the page asks, and says so in the journal.</summary>
 /// <param name="changed">Called when something else may be seen now.</param>
-internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, CuePlays cues, NightRecorder recorder, string looks, NightJournal journal, Action changed)
+/// <param name="who">Stands before what the journal is told; empty for the house.</param>
+internal sealed class SourceSwitch(
+    ShownStage shown, Shelf shelf, CuePlays cues, NightRecorder recorder, string looks, NightJournal journal, Action changed, string who = "")
 {
     private static readonly TimeSpan StillWriting = TimeSpan.FromMilliseconds(120);
 
     public Reply Network()
     {
         shown.ShowNetwork();
-        journal.Say("show", "showing the network");
+        journal.Say("show", who + "showing the network");
         changed();
         return Reply.Done("showing the network");
     }
@@ -42,7 +44,7 @@ internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, CuePlays cues,
             return Reply.Refuse(e.Message);
         }
 
-        journal.Say("show", $"showing the capture {capture}");
+        journal.Say("show", $"{who}showing the capture {capture}");
         changed();
         return Reply.Done($"{capture} is open; play it or pull the slider");
     }
@@ -65,7 +67,7 @@ internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, CuePlays cues,
         {
             if (LookTrial.Read(look, file, shown.Rig, out why) is not { } trial)
             {
-                journal.Say("show", $"the look {look} is not tried: {why}");
+                journal.Say("show", $"{who}the look {look} is not tried: {why}");
                 return Reply.Refuse($"{look} is not tried: {why}");
             }
 
@@ -76,7 +78,7 @@ internal sealed class SourceSwitch(ShownStage shown, Shelf shelf, CuePlays cues,
         }
         while (true);
 
-        journal.Say("show", $"trying the look {look}{(why.Length > 0 ? ", without: " + why : "")}");
+        journal.Say("show", $"{who}trying the look {look}{(why.Length > 0 ? ", without: " + why : "")}");
         changed();
         return Reply.Done(why.Length > 0 ? $"trying {look}, without: {why}" : $"trying {look}; nothing is sent");
     }

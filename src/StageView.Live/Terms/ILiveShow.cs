@@ -2,52 +2,19 @@ using System.Numerics;
 
 namespace StageView.Live.Terms;
 
-/// <summary>The show as the page and the window see it. All members may be called from any thread; none throws for what a user did.</summary>
-internal interface ILiveShow
+/// <summary>The show as the page and the window see it; itself the house's seat.</summary>
+internal interface ILiveShow : ISeat
 {
     /// <summary>What changes with the rig file only; <see cref="RigCard.Version"/> grows with every reload.</summary>
     RigCard Rig { get; }
 
-    /// <summary>Everything that changes by itself, as of now.</summary>
-    ShowState State();
-
-    /// <summary>The fixture whose head is seen along the ray, else the one whose light is, with the next ones.</summary>
-    Reply Pick(Ray ray);
-
-    /// <summary>A fixture's levels, physical values and landings, as of now.</summary>
-    /// <param name="name">Its name in the rig, here and below: a place in the list may be another fixture's after the next save.</param>
-    Reply Fixture(string name);
+    /// <summary>A seat apart from the house, which shows the network until it is told otherwise; whoever asked for it disposes it.</summary>
+    ISeat Apart();
 
     /// <summary>Names of the fixtures that fit a search: name, number, group, universe or address.</summary>
     Reply Find(string text);
 
-    /// <summary>The point of the scene that the ray meets first.</summary>
-    Vector3? PointOn(Ray ray);
-
-    /// <summary>How the fixture reaches a point, directly and by way of mirrors.</summary>
-    Reply Aim(string fixture, Vector3 point);
-
     Reply Record(bool on);
-
-    /// <summary>Shows the network again.</summary>
-    Reply Listen();
-
-    /// <summary>Shows a capture or a cue file, paused at its start.</summary>
-    Reply Open(string capture);
-
-    /// <summary>The music to what is shown: a file's full path, or null.</summary>
-    string? SoundFile { get; }
-
-    Reply Play(bool playing, double speed);
-
-    /// <param name="seconds">s from the capture's start.</param>
-    Reply Seek(double seconds);
-
-    /// <summary>Goes to a time of the capture by its name, such as <c>cue:NAME</c> or <c>tc:HH:MM:SS:FF</c>.</summary>
-    Reply SeekTo(string time);
-
-    /// <summary>Puts a look in place of the levels.</summary>
-    Reply TryLook(string look);
 
     /// <summary>Writes a new position into the rig file.</summary>
     Reply Move(string fixture, Vector3 position);
@@ -58,9 +25,6 @@ internal interface ILiveShow
 
     /// <summary>Captures and looks that can be opened.</summary>
     Reply Shelves();
-
-    /// <summary>Looks through the whole of the capture that is open for cautions; or gives that up, and shows those of what is shown again.</summary>
-    Reply LookThrough(bool on);
 
     /// <summary>Fetches a commit of the group and tells, with the state, what it would change.</summary>
     /// <param name="commit">Its name in the state.</param>

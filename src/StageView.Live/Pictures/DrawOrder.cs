@@ -2,15 +2,6 @@ using StageView.Live.Terms;
 
 namespace StageView.Live.Pictures;
 
-/// <summary>What is known of a moment beside the moment itself.</summary>
-/// <param name="Fingerprint">Changes whenever what is seen does.</param>
-/// <param name="Essence">The same without drifting haze.</param>
-/// <param name="Arrival"><see cref="TimeProvider.GetTimestamp"/> of the newest packet in it, or 0.</param>
-/// <param name="ShowSeconds">Show time, s.</param>
-/// <param name="Marker">Level of the marker, or -1.</param>
-/// <param name="TablesVersion">Which tables it refers to.</param>
-internal readonly record struct MomentHead(ulong Fingerprint, ulong Essence, long Arrival, double ShowSeconds, int Marker, int TablesVersion);
-
 /// <summary>What to draw.</summary>
 internal readonly record struct DrawOrder(int Number, System.Numerics.Vector3 Position, System.Numerics.Vector3 Target, float FieldRadians, float Ev100,
     int Width, int Height, bool WorkLight, bool Quick)
