@@ -265,6 +265,7 @@ internal sealed class Frame : IDisposable
         {
             Draw(moment, batch, settings, level + 1);
             _gl.Flush();
+            DrawingSteps.View(_gl);
             _mirrored = level > 0;
             Begin("mirrors");
             Enter(plan);

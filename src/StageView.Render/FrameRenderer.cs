@@ -140,7 +140,7 @@ public sealed partial class FrameRenderer : IDisposable
 
     private RenderedFrame Make(Moment moment, Camera camera, RenderSettings settings)
     {
-        DrawingSteps.Tell(Progress, _context.IsSoftware ? settings.Overtaken : null);
+        DrawingSteps.Tell(Progress, _context.IsSoftware ? settings.Overtaken : null, _context.IsSoftware);
         var gl = _context.Gl;
         Size(gl, settings.Width, settings.Height);
         _frame.Prepare(moment, settings);

@@ -84,9 +84,9 @@ internal sealed class SyntheticShow : ILiveShow
 
     public ISeat Apart() => OfItsOwn?.Invoke() ?? this;
 
-    public void Dispose()
-    {
-    }
+    public bool IsDisposed { get; private set; }
+
+    public void Dispose() => IsDisposed = true;
 
     public ShowState State() => new(
         _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode,
@@ -110,7 +110,11 @@ internal sealed class SyntheticShow : ILiveShow
         Scan,
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group);
 
-    public Reply Pick(Ray ray) => Under >= 0 ? Fixture(Fixtures[Under])
+    /// <summary>Whose light is seen where somebody clicks; that of what is found alone when left out.</summary>
+    public IReadOnlyList<PickLine>? There { get; set; }
+
+    public Reply Pick(Ray ray) => Under >= 0
+        ? Fixture(Fixtures[Under]) is { Data: FixtureCard card } found ? found with { Data = card with { There = There } } : Fixture(Fixtures[Under])
         : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");
 
     public Reply Fixture(string name)

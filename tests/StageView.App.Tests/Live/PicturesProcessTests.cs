@@ -79,6 +79,30 @@ public sealed class PicturesProcessTests
     }
 
     [Fact]
+    public void A_process_that_is_merely_slow_is_not_ended_while_it_tells_that_it_gets_on()
+    {
+        using var show = Show(out var copy);
+        using (copy)
+        {
+            // Says hello, then six times over ten seconds that it gets on (word 73, no bytes), and then nothing more.
+            var done = Path.Combine(copy.Folder, "done");
+            var slow = new ProcessStartInfo("sh",
+            [
+                "-c", @"printf '\101\0\0\0\006\0\0\0\002none\n'; for i in 1 2 3 4 5 6; do sleep 1.6; printf '\111\0\0\0\0\0\0\0'; done; touch "
+                    + $"'{done}'; exec sleep 600",
+            ]);
+            var patience = Patience(6);
+            using var pictures = PicturesProcess.Start(show, window: false, (_, _) => { }, patience, drawing: slow);
+            var why = Assert.Throws<InvalidOperationException>(() => pictures.Draw(Small, 0, 0, new Picture()));
+            Assert.Equal("the drawing process gave no sign of life for 6 s", why.Message);
+            Assert.True(File.Exists(done));
+
+            // The next one is given twice the time.
+            Assert.Equal(12, patience.Now.TotalSeconds);
+        }
+    }
+
+    [Fact]
     public void A_window_that_takes_no_more_moments_is_given_up_though_no_page_asks_for_pictures()
     {
         // Its haze drifts, so there is always a newer moment.

@@ -2,6 +2,7 @@ using System.Text.RegularExpressions;
 using Microsoft.Playwright;
 using StageView.Live.Night;
 using StageView.Live.Server;
+using StageView.Live.Terms;
 using static Microsoft.Playwright.Assertions;
 
 namespace StageView.Live.Tests.Page;
@@ -185,6 +186,41 @@ public sealed partial class PageTests
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-hangs") });
         hang.Set();
         await BrightnessBecomes(page, b => b < 20);
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task Before_the_first_picture_the_page_says_so_and_after_a_restart_the_old_one_stands_dimmed_until_there_is_a_new_one()
+    {
+        using var drawing = new ManualResetEventSlim();
+        ILivePictures Slow(SyntheticShow show) => new SyntheticPictures(show) { Fail = () => { drawing.Wait(); return false; } };
+        var served = await ServedShow.Start(pictures: Slow);
+        served.Show.Level = 90;
+        var (page, port) = (await browser.Open(served.Server.Address), served.Server.Address.Port);
+        await Expect(page.Locator("#source")).ToHaveTextAsync("● network");
+        await Expect(page.Locator("#no-picture")).ToHaveTextAsync("The first picture is being drawn…");
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+        drawing.Set();
+        await BrightnessBecomes(page, b => b > 70);
+        await Expect(page.Locator("#no-picture")).ToBeHiddenAsync();
+        await Expect(page.Locator("#stale")).ToBeHiddenAsync();
+
+        // Another server on the same port, whose first picture takes its time.
+        await served.DisposeAsync();
+        drawing.Reset();
+        var again = new SyntheticShow { Level = 200 };
+        var journal = new NightJournal(TimeProvider.System);
+        using var pump = new FramePump(() => Slow(again), journal, TimeProvider.System, 60);
+        pump.Start();
+        await using var server = new LiveServer(new LiveServerOptions { Port = port }, again, pump, journal, TimeProvider.System);
+        await server.Start();
+        await Expect(page.Locator("#source")).ToHaveTextAsync("● network");
+        await Expect(page.Locator("#no-picture")).ToHaveTextAsync("The first picture is being drawn…");
+        await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d$"));
+        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('picture')).opacity < .6"));
+        drawing.Set();
+        await BrightnessBecomes(page, b => b > 180);
         await Expect(page.Locator("#stale")).ToBeHiddenAsync();
         await page.Context.CloseAsync();
     }

@@ -96,6 +96,59 @@ public sealed partial class PageTests(Browser browser)
     }
 
     [Fact]
+    public async Task Whose_light_is_seen_where_one_clicked_is_told_and_each_can_be_taken()
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.There = [new PickLine("Spot 1", .62), new PickLine("Spot 4", .3), new PickLine("Spot 9", 0)];
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        await Expect(page.Locator("#there")).ToBeHiddenAsync();
+        await page.Locator("#picture").ClickAsync();
+        var buttons = page.Locator("#there button");
+        await Expect(buttons).ToHaveTextAsync(["Spot 1 62 %", "Spot 4 30 %", "Spot 9 (head)"]);
+        await Expect(buttons.First).ToHaveAttributeAsync("aria-pressed", "true");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-there") });
+        await buttons.Nth(1).FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 4");
+        await Expect(buttons.Nth(1)).ToHaveAttributeAsync("aria-pressed", "true");
+        await Expect(buttons.Nth(1)).ToBeFocusedAsync();
+
+        // Another fixture was not clicked there.
+        await Pick(page, "Spot 7");
+        await Expect(page.Locator("#there")).ToBeHiddenAsync();
+        await page.Context.CloseAsync();
+    }
+
+    [Fact]
+    public async Task What_one_page_opens_another_does_not_see_until_it_leads()
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.OfItsOwn = () => new SyntheticShow();
+        var (tablet, desk) = (await browser.Open(served.Server.Address), await browser.Open(served.Server.Address));
+        await tablet.Locator("#captures").SelectOptionAsync("take 1");
+        await Expect(tablet.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
+        await Expect(tablet.Locator("#lead-words")).ToHaveTextAsync("seen here only");
+        await Expect(desk.Locator("#source")).ToHaveTextAsync("● network");
+
+        // A reload finds it again.
+        await tablet.ReloadAsync();
+        await Expect(tablet.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
+        await tablet.Locator("#lead").ClickAsync();
+        await Expect(tablet.Locator("#lead")).ToHaveAttributeAsync("aria-pressed", "true");
+        await Expect(desk.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
+        await Expect(desk.Locator("#lead-words")).ToHaveTextAsync("led from another device");
+        await desk.Locator("#play").ClickAsync();
+        await Expect(desk.Locator("#said")).ToContainTextAsync("another device leads what is shown");
+        await tablet.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-leads") });
+        await tablet.Locator("#lead").ClickAsync();
+        await Expect(desk.Locator("#source")).ToHaveTextAsync("● network");
+        await Expect(desk.Locator("#lead-words")).ToBeEmptyAsync();
+        await desk.Context.CloseAsync();
+        await tablet.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_commit_of_the_group_can_be_taken_once_its_changes_were_shown()
     {
         await using var served = await ServedShow.Start();

@@ -161,6 +161,42 @@ public sealed class LiveShowTests : IDisposable
         Assert.Empty(((FixtureCard)show.Fixture(show.Rig.Fixtures[0].Name).Data!).Landings);
     }
 
+    [Fact]
+    public async Task What_a_seat_apart_shows_is_none_of_the_houses_and_both_follow_the_rig_file()
+    {
+        await File.WriteAllTextAsync(Path.Combine(_copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "1", "dimmer": 1 }] }""",
+            TestContext.Current.CancellationToken);
+        using var show = Start();
+        using var apart = show.Apart();
+        Assert.True(apart.TryLook("full").Ok);
+        await Becomes(() => apart.State().Source == "look");
+        Assert.Equal("network", show.State().Source);
+        var name = show.Rig.Fixtures[0].Name;
+        Assert.NotEmpty(((FixtureCard)apart.Fixture(name).Data!).Landings);
+        Assert.Empty(((FixtureCard)show.Fixture(name).Data!).Landings);
+        (MomentHead House, MomentHead Own) Heads()
+        {
+            byte[] bytes = [];
+            show.Moments.Newest(ref bytes, out var house);
+            apart.Moments.Newest(ref bytes, out var own);
+            return (house, own);
+        }
+
+        var (before, own) = Heads();
+        Assert.NotEqual(before.Essence, own.Essence);
+        Assert.Equal(before.TablesVersion, own.TablesVersion);
+        var text = await File.ReadAllTextAsync(_copy.File, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(_copy.File, text.Replace("\"aim\": [0, 4, 2]", "\"aim\": [0, 4, 0]", StringComparison.Ordinal),
+            TestContext.Current.CancellationToken);
+        await Becomes(() => Heads() is var now && now.House.TablesVersion == 2 && now.Own.TablesVersion == 2);
+        Assert.Equal("look", apart.State().Source);
+
+        // One that is let go while it is drawn shows the network for that time.
+        apart.Dispose();
+        apart.Dispose();
+        Assert.Equal(Heads().House.Essence, Heads().Own.Essence);
+    }
+
     // The rig has no volumes, so that nothing can be said of light where people may be; a strobe is found all the same, with its limit.
     [Fact]
     public async Task The_page_says_that_nothing_could_be_checked_and_lists_a_strobe()
