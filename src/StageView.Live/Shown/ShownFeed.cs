@@ -1,6 +1,5 @@
 using StageView.Light.Moments;
 using StageView.Live.Measuring;
-using StageView.Live.Pictures;
 using StageView.Live.Terms;
 using StageView.Show.Sources;
 

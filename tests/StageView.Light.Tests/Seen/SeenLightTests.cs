@@ -6,7 +6,6 @@ using StageView.Light.Moments;
 using StageView.Light.Radiance;
 using StageView.Light.Rays;
 using StageView.Light.Seen;
-using StageView.Light.Unfolding;
 
 namespace StageView.Light.Tests.Seen;
 
@@ -91,8 +90,8 @@ public sealed class SeenLightTests
         b.Add(Rooms.Spot(new(2, 3, 2), s_eye, 5000) with { Fixture = new FixtureIndex(8), ApertureRadius = .1f });
         var m = b.Build(TimeSpan.Zero);
         var seen = new SeenLight(m, OcclusionScene.From(m));
-        Assert.Equal(new FixtureIndex(7), seen.Along(s_eye, Vector3.UnitY, Wide).Head);
-        Assert.Equal(FixtureIndex.None, seen.Along(s_eye, Vector3.Normalize(new(.2f, 12, 2)), Wide).Head);
+        Assert.Equal(new FixtureIndex(7), seen.Along(s_eye, Vector3.Normalize(new(.1f, 12, .03f)), Wide).Head);
+        Assert.Equal(FixtureIndex.None, seen.Along(s_eye, Vector3.Normalize(new(.1f, 12, 2)), Wide).Head);
         var lens = seen.Along(s_eye, Vector3.Normalize(new Vector3(2, 12, 0)), Wide);
         Assert.Equal(new FixtureIndex(8), lens.Head);
 

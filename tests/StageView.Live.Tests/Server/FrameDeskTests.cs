@@ -133,10 +133,15 @@ public sealed class FrameDeskTests
     /// <summary>One turn of the pump: whether a picture was drawn and sent, and a fine one; null for none.</summary>
     private bool? Turn(Func<bool, int> milliseconds, bool calm = true)
     {
-        if (!_desk.Wants(s_interval, calm, out var view, out var unless, out var onlyIf, out var resting)
-            || _essence == unless || (onlyIf != 0 && _essence != onlyIf))
+        if (!_desk.Wants(s_interval, calm, out var view, out var unless, out var onlyIf, out var resting) || _essence == unless)
         {
             return null;
+        }
+
+        if (onlyIf != 0 && _essence != onlyIf)
+        {
+            _desk.Moved();
+            return Turn(milliseconds, calm);
         }
 
         _clock.Advance(TimeSpan.FromMilliseconds(milliseconds(resting)));

@@ -37,10 +37,10 @@ public sealed class MarkerSenderTests
         listener.Bind(new IPEndPoint(IPAddress.Loopback, 0));
         var clock = new FakeTimeProvider();
         using var marker = new MarkerSender(63999, ((IPEndPoint)listener.LocalEndPoint!).Port, clock);
-        clock.Advance(TimeSpan.FromMilliseconds(15 * 130));
         var buffer = new byte[2048];
         for (var i = 1; i <= 15; i++)
         {
+            clock.Advance(TimeSpan.FromMilliseconds(130));
             listener.Receive(buffer);
         }
 

@@ -5,23 +5,30 @@ using StageView.Live.Server;
 namespace StageView.Live.Tests.Server;
 
 /// <summary>What a page opens, it sees alone, unless it leads.</summary>
-public sealed class SeatPlanTests
+public sealed class SeatPlanTests : IDisposable
 {
     private static readonly string s_name = new('a', 32);
     private readonly FakeTimeProvider _clock = new();
-    private readonly SyntheticShow _house = new();
+    private readonly SyntheticShow _house;
     private readonly List<SyntheticShow> _apart = [];
     private readonly SeatPlan _plan;
 
     public SeatPlanTests()
     {
         _clock.Advance(TimeSpan.FromSeconds(1));
+        _house = new SyntheticShow();
         _house.OfItsOwn = () =>
         {
             _apart.Add(new SyntheticShow());
             return _apart[^1];
         };
         _plan = new SeatPlan(_house, new NightJournal(_clock), _clock);
+    }
+
+    public void Dispose()
+    {
+        _plan.Dispose();
+        _house.Dispose();
     }
 
     [Fact]
