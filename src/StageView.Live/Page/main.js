@@ -335,7 +335,9 @@ link.addEventListener("state", e => {
   showFault(state.fault);
   sheet.showState(state, l, picture);
   $("lead").setAttribute("aria-pressed", !!seat?.leads);
-  setText($("lead-words"), seat?.own ? "seen here only" : seat?.led ? "led from another device" : "");
+  $("lead-box").hidden = !seat?.own && !seat?.leads && !seat?.led;
+  $("lead").hidden = !seat?.own && !seat?.leads;
+  setText($("lead-words"), seat?.leads ? "all see this" : seat?.own ? "seen here only" : "led from another device");
   showTime(seat);
 });
 

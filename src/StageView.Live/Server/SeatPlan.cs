@@ -121,7 +121,7 @@ internal sealed class SeatPlan(ILiveShow house, NightJournal journal, TimeProvid
     /// <summary>Does something with what is open: nobody does it to what another page leads.</summary>
     public Reply Act(PageSeat seat, Func<ISeat, Reply> act) =>
         Leads(seat) || seat.HasOwn || house.State().Source == "network" ? act(seat.Now)
-        : Reply.Refuse("another device leads what is shown: open it for yourself, or press Lead");
+        : Reply.Refuse("another device leads what is shown: open the capture here to have it for yourself");
 
     /// <summary>Shows the network: to everybody for the one that leads, else to this page alone.</summary>
     public Reply Listen(PageSeat seat)

@@ -138,12 +138,13 @@ public sealed partial class PageTests(Browser browser)
         await Expect(tablet.Locator("#lead")).ToHaveAttributeAsync("aria-pressed", "true");
         await Expect(desk.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
         await Expect(desk.Locator("#lead-words")).ToHaveTextAsync("led from another device");
+        await Expect(desk.Locator("#lead")).ToBeHiddenAsync();
         await desk.Locator("#play").ClickAsync();
         await Expect(desk.Locator("#said")).ToContainTextAsync("another device leads what is shown");
         await tablet.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-leads") });
         await tablet.Locator("#lead").ClickAsync();
         await Expect(desk.Locator("#source")).ToHaveTextAsync("● network");
-        await Expect(desk.Locator("#lead-words")).ToBeEmptyAsync();
+        await Expect(desk.Locator("#lead-box")).ToBeHiddenAsync();
         await desk.Context.CloseAsync();
         await tablet.Context.CloseAsync();
     }
