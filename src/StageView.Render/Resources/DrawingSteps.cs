@@ -1,5 +1,5 @@
 using Silk.NET.OpenGL;
-using StageView.Render.Settings;
+using StageView.Render.Contexts;
 
 namespace StageView.Render.Resources;
 

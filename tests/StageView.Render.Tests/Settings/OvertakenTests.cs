@@ -1,3 +1,4 @@
+using StageView.Render.Contexts;
 using StageView.Render.Settings;
 
 namespace StageView.Render.Tests.Settings;
