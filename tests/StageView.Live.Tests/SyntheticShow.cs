@@ -98,6 +98,7 @@ internal sealed class SyntheticShow : ILiveShow
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues)
         {
+            Frozen = _frozen,
             Sound = SoundFile is { } s ? new SoundLine(Path.GetFileName(s), 1) : null,
         }
         : null,
@@ -108,7 +109,10 @@ internal sealed class SyntheticShow : ILiveShow
                 true, [0, -4, 1], false)],
             0, null, ["laser rays into and near 1 volume (1): laserHeight 3 m"], ["lasers that scan: asked by themselves"], "These are reasons to look."),
         Scan,
-        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group);
+        new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group)
+    {
+        Last = KeepsLast ? new LastState(540, 120_000_000, null) : null,
+    };
 
     /// <summary>Whose light is seen where somebody clicks; that of what is found alone when left out.</summary>
     public IReadOnlyList<PickLine>? There { get; set; }
@@ -159,6 +163,23 @@ internal sealed class SyntheticShow : ILiveShow
 
         Source = "capture";
         return Reply.Done($"{Take} is open");
+    }
+
+    /// <summary>Whether the last minutes are kept.</summary>
+    public bool KeepsLast { get; set; }
+
+    private bool _frozen;
+
+    public Reply OpenLast()
+    {
+        (Source, Take, _frozen) = ("capture", "last minutes 20.15.00", true);
+        return Reply.Done("last minutes 20.15.00: go back with the slider; save them to keep them");
+    }
+
+    public Reply SaveLast(string name)
+    {
+        Asked.Add("save " + name);
+        return Reply.Done($"saved as {name}.pcapng, among the recordings");
     }
 
     /// <summary>Music that begins at 1 s of the capture.</summary>

@@ -37,6 +37,11 @@ internal static class LiveVerb
         {
             Description = "Folder for recordings. Without it: recordings, beside the rig file.", HelpName = "FOLDER",
         };
+        var last = new Option<double>("--last")
+        {
+            Description = "Minutes of what was heard last that are kept without a recording, 0 to 60; at most 1 GiB.", HelpName = "MINUTES",
+            DefaultValueFactory = _ => 10,
+        };
         var looks = new Option<string?>("--looks") { Description = "Folder with look files. Without it: beside the rig file.", HelpName = "FOLDER" };
         var sacnPort = new Option<int>("--sacn-port")
         {
@@ -68,7 +73,7 @@ internal static class LiveVerb
         };
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window,
-            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort };
+            noWindow, recordings, last, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort };
         return command.Does(async (parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -76,6 +81,11 @@ internal static class LiveVerb
             if (!IPAddress.TryParse(parse.GetValue(serve), out var address))
             {
                 throw StopException.Wrong($"--serve {parse.GetValue(serve)} is no IP address: write one of this machine's, such as 127.0.0.1");
+            }
+
+            if (parse.GetValue(last) is not (>= 0 and <= 60))
+            {
+                throw StopException.Wrong($"--last {parse.GetValue(last)} is out of range: minutes from 0 to 60");
             }
 
             Verb.CheckPort(parse.GetValue(port), port.Name, 0);
@@ -92,6 +102,7 @@ internal static class LiveVerb
                         Venue = parse.GetValue(venue),
                         Listen = parse.GetValue(listen) ?? [],
                         Recordings = parse.GetValue(recordings) ?? Path.Combine(beside, "recordings"),
+                        Last = TimeSpan.FromMinutes(parse.GetValue(last)),
                         E131Port = parse.GetValue(sacnPort),
                         ArtNetPort = parse.GetValue(artNetPort),
                         Looks = parse.GetValue(looks) ?? beside,

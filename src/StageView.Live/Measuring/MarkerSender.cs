@@ -15,7 +15,7 @@ internal sealed class MarkerSender : IDisposable
 {
     private static readonly TimeSpan Every = TimeSpan.FromMilliseconds(130);
 
-    /// <summary>Before every so many levels there is time to come to rest, so that the fine picture of a state at rest is under way when the level comes.</summary>
+    /// <summary>Before every so many levels there is time to rest, so that the fine picture of a state at rest is under way when the level comes.</summary>
     private const int RestBefore = 16;
 
     private static readonly TimeSpan Rest = TimeSpan.FromSeconds(1.5);

@@ -337,6 +337,7 @@ link.addEventListener("state", e => {
   $("lead").setAttribute("aria-pressed", !!seat?.leads);
   $("lead-box").hidden = !seat?.own && !seat?.leads && !seat?.led;
   $("lead").hidden = !seat?.own && !seat?.leads;
+  $("save-last").hidden = !state.capture?.frozen;
   setText($("lead-words"), seat?.leads ? "all see this" : seat?.own ? "seen here only" : "led from another device");
   showTime(seat);
 });
@@ -407,11 +408,15 @@ function showRecorder() {
   setText($("record-word"), unknown ? "Recording?" : on ? `Stop, ${clock(Math.floor(state.recorder.seconds)).slice(0, -2)}` : "Record");
 }
 
+/** No file has that name. */
+const lastMinutes = "/last";
+$("save-last").onclick = async () => { say(await link.ask("save-last", { name: state?.capture?.name ?? "" })); shelves(); };
 async function shelves() {
   const a = await link.ask("shelves");
   if (!a.ok) return;
-  fill($("captures"), { captures: a.data.captures, cues: a.data.cues ?? [] }, d => [
+  fill($("captures"), { captures: a.data.captures, cues: a.data.cues ?? [], last: !!state?.last }, d => [
     el("option", { value: "" }, "no capture"),
+    d.last && el("option", { value: lastMinutes }, "the last minutes, frozen now"),
     ...d.captures.map(c => el("option", { value: c.name }, c.seconds ? `${takeName(c.name)} (${clock(c.seconds)})` : takeName(c.name))),
     d.cues.length > 0 && el("optgroup", { label: "Cue files" }, ...d.cues.map(n => el("option", { value: n }, n))),
   ]);
@@ -420,7 +425,10 @@ async function shelves() {
 $("captures").onfocus = shelves;
 $("looks-again").onclick = shelves;
 $("captures").onchange = async e => {
-  if (e.target.value) say(await link.ask("open", { name: e.target.value }));
+  if (e.target.value === lastMinutes) {
+    const a = say(await link.ask("last"));
+    if (a.ok) await shelves(); else e.target.value = state?.capture?.name ?? "";
+  } else if (e.target.value) say(await link.ask("open", { name: e.target.value }));
   else if (state?.source === "capture") say(await link.ask("listen"));
 };
 $("lead").onclick = async () => say(await link.ask("lead", { on: $("lead").getAttribute("aria-pressed") !== "true" }));

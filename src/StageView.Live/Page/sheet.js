@@ -195,7 +195,8 @@ export class Sheet {
     const m = s.marker;
     setText($("delay-words"), `Picture by ${picture.renderer}; drawing ${number(link.drawMs, 0)} ms; the link's round trip ${number(link.roundTripMs, 1)} ms; packet to page ${link.latencyMs == null ? "not known: nothing fresh came in the last seconds" : `${number(link.latencyMs, 0)} ms (worst ${number(link.worstMs, 0)})`}.`
       + (m ? ` Marker: seen ${m.seen} times; packet to window ${m.toWindowMs == null ? "–" : number(m.toWindowMs, 1) + " ms"}, packet to page ${m.toPageMs == null ? "–" : number(m.toPageMs, 1) + " ms"}; out of rest to window ${m.fromRestToWindowMs == null ? "–" : number(m.fromRestToWindowMs, 1) + " ms"}, to page ${m.fromRestToPageMs == null ? "–" : number(m.fromRestToPageMs, 1) + " ms"}.` : "")
-      + (s.recorder.on ? ` Recording ${s.recorder.name}, ${bytes(s.recorder.bytes)}.` : "") + (s.recorder.trouble ? " ✕ " + s.recorder.trouble : ""));
+      + (s.recorder.on ? ` Recording ${s.recorder.name}, ${bytes(s.recorder.bytes)}.` : "") + (s.recorder.trouble ? " ✕ " + s.recorder.trouble : "")
+      + (s.last ? ` The last ${number(s.last.seconds / 60, 0)} min are kept, ${bytes(s.last.bytes)}.${s.last.trouble ? " ✕ " + s.last.trouble : ""}` : ""));
   }
 
   #showCautions(s) {

@@ -147,7 +147,7 @@ internal sealed class FramePump : IDisposable
         }
     }
 
-    /// <summary>A fine picture gives way to a view that is turned, its own or another viewer's, and to what changes for another that sees something else.</summary>
+    /// <summary>A fine picture gives way to a view that is turned, its own or another viewer's, and to what changes for one who sees something else.</summary>
     private sealed class Watch(FrameDesk desk, FrameDesk[] all) : IDrawWatch
     {
         private byte[] _moment = [];

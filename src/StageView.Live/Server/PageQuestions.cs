@@ -60,16 +60,21 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
             case "listen":
                 return seats.Listen(seat);
             case "open":
-                return Text(m, "name") is { } name ? seats.Open(seat, s => s.Open(name)) : Wrong("the capture's name", $"a text of at most {LongestText} characters");
+                return Text(m, "name") is { } name ? seats.Open(seat, s => s.Open(name)) : WrongName("capture");
+            case "last":
+                return seats.Open(seat, s => s.OpenLast());
+            case "save-last":
+                return Text(m, "name") is { } last ? show.SaveLast(last) : WrongName("minutes");
             case "play":
-                return Flag(m, "on") is { } playing ? seats.Act(seat, s => s.Play(playing, Math.Clamp(Number(m, "speed") ?? 1, .05, 20))) : Wrong("'on'", "true or false");
+                var speed = Math.Clamp(Number(m, "speed") ?? 1, .05, 20);
+                return Flag(m, "on") is { } playing ? seats.Act(seat, s => s.Play(playing, speed)) : Wrong("'on'", "true or false");
             case "seek":
                 return Text(m, "time") is { } time ? seats.Act(seat, s => s.SeekTo(time))
                     : Number(m, "seconds") is { } seconds ? seats.Act(seat, s => s.Seek(Math.Max(0, seconds))) : Wrong("the time", "seconds from 0");
             case "lead":
                 return Flag(m, "on") is { } lead ? seats.Lead(seat, lead) : Wrong("'on'", "true or false");
             case "look":
-                return Text(m, "name") is { } look ? seats.Open(seat, s => s.TryLook(look)) : Wrong("the look's name", $"a text of at most {LongestText} characters");
+                return Text(m, "name") is { } look ? seats.Open(seat, s => s.TryLook(look)) : WrongName("look");
             case "move":
                 return Text(m, "fixture") is not { } moved ? WrongFixture() : Point(m, "at") is { } at ? show.Move(moved, at) : WrongPoint(m, "at");
             case "place":
@@ -98,6 +103,8 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     }
 
     private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
+
+    private static Reply WrongName(string of) => Wrong($"the name of the {of}", $"a text of at most {LongestText} characters");
 
     private static Reply WrongFixture() => Wrong("the fixture's name", $"a text of at most {LongestText} characters");
 

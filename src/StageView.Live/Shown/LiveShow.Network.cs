@@ -125,6 +125,7 @@ internal sealed partial class LiveShow
                 new ListenOptions { Universes = UniversesOf(_rig), Addresses = addresses, E131Port = _options.E131Port, ArtNetPort = _options.ArtNetPort },
                 new Later(_desk, _clock.GetElapsedTime(_start)), _clock, _stop.Token);
             source.Tap(_recorder);
+            source.Tap(_last);
             source.Tap(_timecode);
             _source = source;
             _listening = addresses;

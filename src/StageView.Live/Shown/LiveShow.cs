@@ -34,6 +34,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly FindingJournal _findingJournal;
     private readonly LiveTimecode _timecode;
     private readonly NightRecorder _recorder;
+    private readonly ScratchFolder _scratch = new();
+    private readonly LastMinutes _last;
     private readonly RigLoadOptions _rigOptions;
     private readonly Shelf _shelf;
     private readonly SeatParts _parts;
@@ -73,8 +75,9 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _timecode = new LiveTimecode(clock, journal);
         _recorder = new NightRecorder(options.Recordings, clock, journal);
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
-        _shelf = new Shelf(options.RigFile, options.Looks, _recorder);
-        _parts = new SeatParts(_desk, _shelf, _recorder, options.Looks, _delays, journal, clock, Wake, Make);
+        _last = new LastMinutes(_scratch.Folder, options.Last, options.LastBytes, clock, journal);
+        _shelf = new Shelf(options.RigFile, options.Looks, _recorder, _last);
+        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make);
         _house = new Seat(_parts, _rig, 1, "", _ => { });
         _seats = [_house];
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
@@ -130,9 +133,13 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public Reply Record(bool on) => on ? _recorder.Start() : _recorder.Stop();
 
+    public Reply SaveLast(string name) => _last.Save(name, _options.Recordings);
+
     public Reply Listen() => _house.Listen();
 
     public Reply Open(string capture) => _house.Open(capture);
+
+    public Reply OpenLast() => _house.OpenLast();
 
     public Reply Play(bool playing, double speed) => _house.Play(playing, speed);
 
@@ -188,6 +195,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         }
 
         _delays.Dispose();
+        _last.Dispose();
+        _scratch.Dispose();
 
         // One that a slow disk still holds asks for it once more; its exception would end the process.
         if (ended)
@@ -214,11 +223,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         return new ShowState(
             seat.Shown.Version, source.Source, source.Name, Math.Round(source.Seconds, 3), timecode?.Label, timecode?.Note,
             _network,
-            source.Capture, _recorder.State(), fault, seat.Cautions, seat.Scan,
+            source.Capture is { } c ? c with { Frozen = _last.Frozen.Any(f => f.Name == c.Name) } : null, _recorder.State(), fault, seat.Cautions, seat.Scan,
             _edits.State,
             _delays.State, _group.State)
         {
             Making = seat.Making,
+            Last = _last.State(),
         };
     }
 

@@ -5,6 +5,9 @@ internal sealed class ScratchFolder : IDisposable
 {
     private readonly string _path = Directory.CreateTempSubdirectory("stageview-").FullName;
 
+    /// <summary>Full path.</summary>
+    public string Folder => _path;
+
     public string File(string name) => Path.Combine(_path, name);
 
     public void Dispose()

@@ -12,6 +12,7 @@ namespace StageView.Live.Shown;
 /// <param name="Desk">Where the network's levels come in.</param>
 /// <param name="Shelf">What can be opened.</param>
 /// <param name="Recorder">Whose recordings are on it.</param>
+/// <param name="Last">The last minutes heard.</param>
 /// <param name="Looks">Folder with looks.</param>
 /// <param name="Delays">The marker.</param>
 /// <param name="Journal">Is told what is shown.</param>
@@ -19,8 +20,8 @@ namespace StageView.Live.Shown;
 /// <param name="Changed">Called when something else may be seen now.</param>
 /// <param name="Make">Makes what a page shows beside a seat's picture.</param>
 internal sealed record SeatParts(
-    LevelsDesk Desk, Shelf Shelf, NightRecorder Recorder, string Looks, DelayMeter Delays, NightJournal Journal, TimeProvider Clock, Action Changed,
-    Func<Seat, ShowState> Make);
+    LevelsDesk Desk, Shelf Shelf, NightRecorder Recorder, LastMinutes Last, string Looks, DelayMeter Delays, NightJournal Journal, TimeProvider Clock,
+    Action Changed, Func<Seat, ShowState> Make);
 
 /// <summary>A source of its own on the rig that all share, with what is asked of it.</summary>
 internal sealed class Seat : ISeat
@@ -87,6 +88,8 @@ internal sealed class Seat : ISeat
     public Reply Listen() => _sources.Network();
 
     public Reply Open(string capture) => _sources.Open(capture);
+
+    public Reply OpenLast() => _sources.OpenLast(_parts.Last);
 
     public Reply Play(bool playing, double speed) => _sources.Play(playing, speed);
 

@@ -8,7 +8,8 @@ namespace StageView.Live.Shown;
 /// <param name="rigFile">Cue files and captures beside it are listed after the recordings.</param>
 /// <param name="looks">Folder with looks.</param>
 /// <param name="recorder">Whose recordings are listed.</param>
-internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder)
+/// <param name="last">Whose frozen minutes are listed first.</param>
+internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder, LastMinutes last)
 {
     private const string LookEnding = ".look.jsonc";
     private const string CueEnding = ".cues.jsonc";
@@ -26,10 +27,15 @@ internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder
         looks = LookNames(),
     });
 
-    /// <summary>Captures by name: the recordings, then those beside the rig file.</summary>
+    /// <summary>Captures by name: frozen minutes, the recordings, then those beside the rig file.</summary>
     public Dictionary<string, string> Captures()
     {
-        var files = recorder.Captures().ToDictionary(c => c, c => Path.Combine(recorder.Folder, c));
+        var files = last.Frozen.ToDictionary(f => f.Name, f => f.File);
+        foreach (var name in recorder.Captures())
+        {
+            files.TryAdd(name, Path.Combine(recorder.Folder, name));
+        }
+
         var beside = Path.GetDirectoryName(Path.GetFullPath(rigFile))!;
         foreach (var file in Directory.EnumerateFiles(beside, "*.pcap*").Where(f => Path.GetExtension(f) is ".pcap" or ".pcapng").Order().Take(MostListed))
         {

@@ -49,6 +49,29 @@ internal sealed class SourceSwitch(
         return Reply.Done($"{capture} is open; play it or pull the slider");
     }
 
+    /// <summary>Freezes the last minutes heard and shows their end.</summary>
+    public Reply OpenLast(LastMinutes last)
+    {
+        if (last.Freeze(out var why) is not { } frozen)
+        {
+            return Reply.Refuse(why);
+        }
+
+        try
+        {
+            shown.Show(new ShownFile(frozen.Name, frozen.File, null));
+            shown.Seek(frozen.Seconds);
+        }
+        catch (CaptureException e)
+        {
+            return Reply.Refuse(e.Message);
+        }
+
+        journal.Say("show", $"{who}showing the {frozen.Name}");
+        changed();
+        return Reply.Done($"{frozen.Name}: go back with the slider; save them to keep them");
+    }
+
     public Reply Play(bool playing, double speed) => WithCapture(() => shown.Play(playing, speed));
 
     public Reply Seek(double seconds) => WithCapture(() => shown.Seek(seconds));

@@ -16,6 +16,9 @@ internal interface ILiveShow : ISeat
 
     Reply Record(bool on);
 
+    /// <summary>Saves minutes that were frozen among the recordings.</summary>
+    Reply SaveLast(string name);
+
     /// <summary>Writes a new position into the rig file.</summary>
     Reply Move(string fixture, Vector3 position);
 

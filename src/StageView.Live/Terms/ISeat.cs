@@ -33,6 +33,9 @@ internal interface ISeat : IDisposable
     /// <summary>Shows a capture or a cue file, paused at its start.</summary>
     Reply Open(string capture);
 
+    /// <summary>Freezes the last minutes heard and shows them, paused at their end.</summary>
+    Reply OpenLast();
+
     /// <summary>The music to what is shown: a file's full path, or null.</summary>
     string? SoundFile { get; }
 

@@ -23,6 +23,9 @@ internal sealed record ShowState(
     MarkerState? Marker,
     GroupState? Group = null)
 {
+    /// <summary>The last minutes that are kept without a recording; null when none are.</summary>
+    public LastState? Last { get; init; }
+
     /// <summary>A cue file that is being played into levels, or null.</summary>
     public MakingState? Making { get; init; }
 }
@@ -60,7 +63,16 @@ internal sealed record CaptureState(string Name, double Length, double Position,
 {
     /// <summary>The music to it, or null.</summary>
     public SoundLine? Sound { get; init; }
+
+    /// <summary>Whether it is minutes that were frozen and are gone in the end unless they are saved.</summary>
+    public bool Frozen { get; init; }
 }
+
+/// <summary>The last minutes that are kept without a recording.</summary>
+/// <param name="Seconds">How far back they go, s.</param>
+/// <param name="Bytes">On disk.</param>
+/// <param name="Trouble">Why they are not all there, or null.</param>
+internal sealed record LastState(double Seconds, long Bytes, string? Trouble);
 
 /// <summary>Music to a capture.</summary>
 /// <param name="Start">When it begins, s from the capture's start.</param>

@@ -1,3 +1,4 @@
+using Microsoft.Playwright;
 using static Microsoft.Playwright.Assertions;
 
 namespace StageView.Live.Tests.Page;
@@ -5,6 +6,23 @@ namespace StageView.Live.Tests.Page;
 /// <summary>Captures on the page: their cues, their time line, and the way back to the network.</summary>
 public sealed partial class PageTests
 {
+    [Fact]
+    public async Task The_last_minutes_are_frozen_shown_and_saved()
+    {
+        await using var served = await ServedShow.Start();
+        served.Show.KeepsLast = true;
+        var page = await browser.Open(served.Server.Address);
+        await page.Locator("#captures").FocusAsync();
+        await Expect(page.Locator("#captures option").Nth(1)).ToHaveTextAsync("the last minutes, frozen now");
+        await page.Locator("#captures").SelectOptionAsync(new SelectOptionValue { Index = 1 });
+        await Expect(page.Locator("#source")).ToHaveTextAsync("❚❚ capture: last minutes 20.15.00");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-last") });
+        await page.Locator("#save-last").ClickAsync();
+        await Expect(page.Locator("#said")).ToContainTextAsync("saved as last minutes 20.15.00.pcapng");
+        Assert.Contains("save last minutes 20.15.00", served.Show.Asked);
+        await page.Context.CloseAsync();
+    }
+
     [Fact]
     public async Task A_cue_of_a_capture_is_gone_to_by_its_name()
     {

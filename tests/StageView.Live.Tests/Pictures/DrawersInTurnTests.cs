@@ -108,7 +108,8 @@ public sealed class DrawersInTurnTests
 
         public bool Disposed { get; private set; }
 
-        public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null, IMoments? of = null) => DrawOutcome.Unchanged;
+        public DrawOutcome Draw(Viewpoint view, ulong unless, ulong onlyIf, Picture into, IDrawWatch? watch = null, IMoments? of = null) =>
+            DrawOutcome.Unchanged;
 
         public void Check()
         {
