@@ -1,4 +1,5 @@
 using Silk.NET.OpenGL;
+using StageView.Light.Interreflection;
 using StageView.Light.Moments;
 using StageView.Render.Contexts;
 using StageView.Render.Output;
@@ -16,12 +17,13 @@ public sealed partial class FrameRenderer
     /// <param name="marker">A level shown as eight cells along the top left corner, or -1 for none.</param>
     /// <param name="quality">How finely the haze is worked out.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
+    /// <param name="indirect">What matt surfaces throw on each other, or null.</param>
     /// <param name="overtaken">See <see cref="RenderSettings.Overtaken"/>; the window keeps the picture before.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
     /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
     /// <exception cref="PictureOvertakenException">It was given up.</exception>
     public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal,
-        bool finish = false, Func<bool>? overtaken = null)
+        bool finish = false, MattLight? indirect = null, Func<bool>? overtaken = null)
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
@@ -45,6 +47,7 @@ public sealed partial class FrameRenderer
                 {
                     Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
                     Overtaken = overtaken,
+                    Indirect = indirect,
                 });
                 var gl = _context.Gl;
                 _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));

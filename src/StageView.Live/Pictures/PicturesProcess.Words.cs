@@ -89,7 +89,8 @@ internal sealed partial class PicturesProcess
                 _feed.ShownInWindow(PlainBytes.To<ShownHead>(payload));
                 break;
             case PictureWord.Pick:
-                _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(PlainBytes.To<Ray>(payload))));
+                _title.Picked(_feed.PickForWindow(PlainBytes.To<Ray>(payload)));
+                TellTitle();
                 break;
             case PictureWord.Standing:
                 _standing = PlainBytes.To<WindowStanding>(payload);
@@ -103,6 +104,14 @@ internal sealed partial class PicturesProcess
         }
     }
 
+    private void TellTitle()
+    {
+        if (_title.Changed() is { } title)
+        {
+            _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(title));
+        }
+    }
+
     /// <summary>The window takes one moment at a time, always the newest.</summary>
     private void FeedWindow()
     {
@@ -112,6 +121,7 @@ internal sealed partial class PicturesProcess
         {
             while (!_ended)
             {
+                TellTitle();
                 if (!_taken.WaitOne(500))
                 {
                     continue;
@@ -121,6 +131,7 @@ internal sealed partial class PicturesProcess
                 while (true)
                 {
                     _feed.WaitForChange(TimeSpan.FromMilliseconds(16));
+                    TellTitle();
                     lock (_sending)
                     {
                         var length = _feed.Newest(ref buffer, out head);

@@ -40,12 +40,14 @@ internal sealed partial class PicturesProcess : IDrawer
     private volatile bool _ended;
     private volatile object? _standing;
     private string? _trouble;
+    private readonly WindowTitle _title;
 
     private PicturesProcess(IMomentFeed feed, ProcessStartInfo start, Action<string, string> journal, DrawingPatience patience)
     {
         (_patience, _mostSilence) = (patience, patience.Now);
         (_picture, _taking) = (patience.Expect(), patience.Expect());
         _feed = feed;
+        _title = new WindowTitle(feed);
         _journal = journal;
         start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
         start.UseShellExecute = false;
@@ -76,11 +78,12 @@ internal sealed partial class PicturesProcess : IDrawer
     /// <param name="standing">Where the window of the process before it stood; this one's goes there.</param>
     /// <param name="patience">For how long a process may be silent; shared with those before and after it, and half a minute when left out.</param>
     /// <param name="drawing">Another program that draws; this one, as <c>live-pictures</c>, when left out.</param>
+    /// <param name="indirect">Whether pictures show what matt surfaces throw on each other.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
     public static PicturesProcess Start(
         IMomentFeed feed, bool window, Action<string, string> journal, DrawingPatience? patience = null, WindowStanding? standing = null,
-        ProcessStartInfo? drawing = null) =>
-        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing },
+        ProcessStartInfo? drawing = null, bool indirect = false) =>
+        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window, indirect), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing },
             standing);
 
     private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing)
@@ -104,7 +107,7 @@ internal sealed partial class PicturesProcess : IDrawer
             }
 
             p._wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(feed.Cameras, LiveJson.Options));
-            p._wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(feed.Name));
+            p.TellTitle();
             if (p.HasWindow)
             {
                 p._windowFeed = new Thread(p.FeedWindow) { IsBackground = true, Name = "moments for the window" };
@@ -244,7 +247,7 @@ internal sealed partial class PicturesProcess : IDrawer
     }
 
     /// <summary>How to start this program again, to draw.</summary>
-    private static ProcessStartInfo OwnCommand(bool window)
+    private static ProcessStartInfo OwnCommand(bool window, bool indirect)
     {
         var host = Environment.ProcessPath ?? "dotnet";
         var name = Path.GetFileNameWithoutExtension(host);
@@ -259,6 +262,11 @@ internal sealed partial class PicturesProcess : IDrawer
         if (window)
         {
             start.ArgumentList.Add("--window");
+        }
+
+        if (indirect)
+        {
+            start.ArgumentList.Add("--indirect");
         }
 
         return start;

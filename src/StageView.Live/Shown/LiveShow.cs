@@ -44,6 +44,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly RigEdits _edits;
     private readonly DelayMeter _delays;
     private readonly GroupTable _group;
+    private readonly RefocusTable _refocus;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
     private readonly CancellationTokenSource _stop = new();
@@ -55,6 +56,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private long _faultSince;
     private long _faultTriedAt;
     private Dictionary<int, int> _patched = [];
+    private volatile PatchLookup _patch;
 
     /// <exception cref="StopException">The rig file can't be read at all.</exception>
     public LiveShow(LiveShowOptions options, NightJournal journal, TimeProvider clock)
@@ -70,6 +72,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
         _rigOptions = RigFiles.Options with { Venue = options.Venue };
         _rig = RigFiles.Open(options.RigFile, options.Venue);
+        _patch = new PatchLookup(_rig);
         _desk = new LevelsDesk(clock, Wake);
         _findingJournal = new FindingJournal(clock, journal);
         _timecode = new LiveTimecode(clock, journal);
@@ -77,11 +80,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _last = new LastMinutes(_scratch.Folder, options.Last, options.LastBytes, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder, _last);
-        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make);
+        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithTroubles);
         _house = new Seat(_parts, _rig, 1, "", _ => { });
         _seats = [_house];
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
         _group = new GroupTable(options.Exchange, journal, clock, Wake);
+        _refocus = new RefocusTable(options.Refocus, journal, clock, Wake);
         Take(_rig);
         WatchNetwork();
         LookAtNetwork();
@@ -94,6 +98,9 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public event Action? Changed;
 
     public string Name => _rig.Name;
+
+    public string Worst => _house.Shown.StandsIn()
+        ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
 
     public RigCard Rig => _house.Rig;
 
@@ -160,6 +167,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public Reply TakeCommit(string commit) => _group.Take(commit);
 
     public Reply CommitRig(string words) => _group.Commit(words);
+
+    public Reply RefocusRows(int from) => _refocus.Rows(from);
+
+    public Reply RefocusTicks(int since) => _refocus.Ticks(since);
+
+    public Reply TickFocused(int version, int? row, string? fixture, bool on, string by) => _refocus.Tick(version, row, fixture, on, by);
 
     public Reply Undo() => _edits.Undo();
 
@@ -229,6 +242,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         {
             Making = seat.Making,
             Last = _last.State(),
+            Refocus = _refocus.State,
         };
     }
 
@@ -269,7 +283,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                 {
                     seat.FollowFiles(_stop.Token.WaitHandle);
                 }
-
+                _refocus.Follow();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();
@@ -315,6 +329,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _fault = null;
         Take(rig);
         FollowRig(rig);
+        _refocus.RigRead();
         _journal.Say("rig",
             $"{(files.Count == 0 ? "the rig file" : string.Join(", ", files.Select(Path.GetFileName)))} read again in "
             + $"{_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {Counted.Of(rig.Fixtures.Count, "fixture")}");
@@ -343,7 +358,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     /// <summary>What follows from a rig that was read well.</summary>
     private void Take(RigScene rig)
     {
-        var patch = new PatchLookup(rig);
+        var patch = _patch = new PatchLookup(rig);
         _patched = patch.Universes.ToDictionary(u => u, u => patch.In(u).Count);
         _files.Follow(rig.Files.Select(f => f.FullPath));
     }

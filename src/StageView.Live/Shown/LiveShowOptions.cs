@@ -26,6 +26,9 @@ public sealed record LiveShowOptions
     /// <summary>The most that it may take on disk, bytes.</summary>
     public long LastBytes { get; init; } = 1L << 30;
 
+    /// <summary>A show whose positions are worked out for the venue that is shown, or null.</summary>
+    public Show.Refocus.RefocusRequest? Refocus { get; init; }
+
     /// <summary>Universe of the marker that measures delays; its first address is used.</summary>
     public int MarkerUniverse { get; init; } = 63_999;
 

@@ -19,6 +19,9 @@ internal sealed record FixtureCard(
     IReadOnlyList<string> Notes,
     string? Fixed = null)
 {
+    /// <summary>What is wrong with its addresses on the network, a line each; nothing where the network isn't what is shown.</summary>
+    public IReadOnlyList<string> Network { get; init; } = [];
+
     /// <summary>What else may have been meant by the click that picked it, itself first; null when it was not clicked.</summary>
     public IReadOnlyList<PickLine>? There { get; init; }
 }

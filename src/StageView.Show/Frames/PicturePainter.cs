@@ -1,4 +1,5 @@
 using StageView.Ground.Indices;
+using StageView.Light.Interreflection;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -13,13 +14,16 @@ namespace StageView.Show.Frames;
 /// <summary>Draws moments in a style: exposure, work light, reading aids, file format.</summary>
 public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, PictureStyle style)
 {
+    private readonly MattSolver _matt = new();
+
     /// <summary>The finished picture.</summary>
     public PixelImage Draw(Moment moment, Camera camera, FrameSize size)
     {
-        camera = Exposed(moment, camera, size);
+        var settings = Settings(moment, size);
+        camera = Exposed(moment, camera, settings);
         var wantsLinear = style.Aids.HasFlag(ReadingAids.Exposure);
-        var frame = renderer.Render(moment, camera, Settings(size) with { Linear = wantsLinear });
-        return style.Aids == ReadingAids.None && style.WorkLightLux == 0
+        var frame = renderer.Render(moment, camera, settings with { Linear = wantsLinear });
+        return style.Aids == ReadingAids.None && style.WorkLightLux == 0 && !style.Indirect
             ? frame.Screen!
             : AidPainter.Paint(frame.Screen!, Input(moment, camera, size, frame.Linear), style.Aids);
     }
@@ -38,8 +42,9 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
             return;
         }
 
-        camera = Exposed(moment, camera, size);
-        var linear = renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!;
+        var settings = Settings(moment, size);
+        camera = Exposed(moment, camera, settings);
+        var linear = renderer.Render(moment, camera, settings with { Linear = true, Screen = false }).Linear!;
         switch (style.Format)
         {
             case PictureFormat.LinearPng:
@@ -55,10 +60,17 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         }
     }
 
-    private RenderSettings Settings(FrameSize size) =>
-        new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail, MirrorDepth = style.MirrorDepth };
+    private RenderSettings Settings(Moment moment, FrameSize size) => new()
+    {
+        Width = size.Width,
+        Height = size.Height,
+        WorkLightLux = style.WorkLightLux,
+        Quality = style.Detail,
+        MirrorDepth = style.MirrorDepth,
+        Indirect = style.Indirect ? _matt.Solve(moment) : null,
+    };
 
-    private Camera Exposed(Moment moment, Camera camera, FrameSize size)
+    private Camera Exposed(Moment moment, Camera camera, RenderSettings settings)
     {
         if (style.Ev100 is { } ev)
         {
@@ -68,7 +80,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         return style.Metered
             ? camera with
             {
-                Ev100 = Exposure.Meter(renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!, camera.Ev100),
+                Ev100 = Exposure.Meter(renderer.Render(moment, camera, settings with { Linear = true, Screen = false }).Linear!, camera.Ev100),
             }
             : camera;
     }
@@ -86,6 +98,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
             Linear = linear,
             Lux = style.Aids.HasFlag(ReadingAids.Illuminance) ? LuxView.Measure(moment, scene!, camera, size) : null,
             WorkLight = style.WorkLightLux > 0,
+            Indirect = style.Indirect,
         };
     }
 

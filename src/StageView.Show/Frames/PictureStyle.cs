@@ -51,6 +51,9 @@ public sealed record PictureStyle
     /// <summary>Mirrors deep that are looked into: 1 shows the room in mirrors, 2 mirrors in mirrors.</summary>
     public int MirrorDepth { get; init; } = 1;
 
+    /// <summary>Whether surfaces show what other matt surfaces throw on them.</summary>
+    public bool Indirect { get; init; }
+
     public PictureFormat Format { get; init; }
 
     public string Extension => Format is PictureFormat.Exr or PictureFormat.ExrHalf ? ".exr" : ".png";
@@ -60,7 +63,7 @@ public sealed record PictureStyle
         CultureInfo.InvariantCulture,
         $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure "
         + $"{(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}"
-        + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}");
+        + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}{(Indirect ? ", indirect" : "")}");
 
     /// <summary>Reads the options' words.</summary>
     /// <exception cref="StopException">A word that isn't known, or words that exclude each other.</exception>
