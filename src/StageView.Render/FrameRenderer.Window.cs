@@ -46,8 +46,8 @@ public sealed partial class FrameRenderer
                 Make(moment, camera, new RenderSettings
                 {
                     Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
-                    Indirect = indirect,
                     Overtaken = overtaken,
+                    Indirect = indirect,
                 });
                 var gl = _context.Gl;
                 _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));

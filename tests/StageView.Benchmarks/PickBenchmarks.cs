@@ -45,7 +45,11 @@ public static class PickBenchmarks
             var occlusion = OcclusionScene.From(moment);
             var view = Viewpoint.Start with
             {
-                Position = camera.Position, Target = camera.Target, FieldRadians = camera.VerticalFieldRadians, Width = Width, Height = Height,
+                Position = camera.Position,
+                Target = camera.Target,
+                FieldRadians = camera.VerticalFieldRadians,
+                Width = Width,
+                Height = Height,
             };
             var whole = renderer.Render(moment, view.ToCamera(), settings).Linear!;
             var points = new List<(int X, int Y, IReadOnlyList<(FixtureIndex Fixture, float Share)> There)>();

@@ -289,7 +289,6 @@ setInterval(() => {
 
 /** A picture that was right longer ago than this, s, is dimmed. */
 const mostAge = 2;
-
 link.addEventListener("rig", e => {
   const camera = cameraNamed();
   rig = e.detail.rig;
@@ -343,12 +342,12 @@ link.addEventListener("state", e => {
   setText($("making"), state.making ? `playing ${state.making.name}: ${number(100 * state.making.share, 0)} %` : "");
   showFault(state.fault);
   sheet.showState(state, l, picture);
-  refocus.show(state.refocus);
   $("lead").setAttribute("aria-pressed", !!seat?.leads);
   $("lead-box").hidden = !seat?.own && !seat?.leads && !seat?.led;
   $("lead").hidden = !seat?.own && !seat?.leads;
   $("save-last").hidden = !state.capture?.frozen;
   setText($("lead-words"), seat?.leads ? "all see this" : seat?.own ? "seen here only" : "led from another device");
+  refocus.show(state.refocus);
   showTime(seat);
 });
 

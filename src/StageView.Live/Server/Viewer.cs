@@ -30,8 +30,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
     private readonly Channel<Asked> _asked =
         Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
-    private readonly StateChanges _told = new();
     private volatile PageSeat _seat = seats.Take(null);
+    private readonly StateChanges _told = new();
     private FrameDesk? _desk;
     private SendWindow? _window;
     private SlicedPicture? _picture;
@@ -179,10 +179,6 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
                     }
 
                     break;
-                case "got":
-                    _window!.Got(m.TryGetProperty("bytes", out var all) && all.ValueKind == JsonValueKind.Number && all.TryGetInt64(out var total) ? total : 0);
-                    Signal();
-                    return true;
                 case "seat":
                     if (PageQuestions.SeatId(m) is not { } seat)
                     {
@@ -191,6 +187,10 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
 
                     Sit(desk, seat);
                     break;
+                case "got":
+                    _window!.Got(m.TryGetProperty("bytes", out var all) && all.ValueKind == JsonValueKind.Number && all.TryGetInt64(out var total) ? total : 0);
+                    Signal();
+                    return true;
                 case "view":
                     if (questions.ReadView(m) is not { } view)
                     {

@@ -95,8 +95,8 @@ internal sealed partial class LiveShow
     }
 
     /// <summary>A fixture's card with what is wrong on the network at its addresses.</summary>
-    private Reply WithTroubles(Seat seat, Reply answer) =>
-        answer.Data is FixtureCard card && seat.Shown.StandsIn() is null && RigQuestions.Named(seat.Shown.Rig, card.Name) is { } fixture
+    private Reply WithTroubles(ShownStage shown, Reply answer) =>
+        answer.Data is FixtureCard card && shown.StandsIn() is null && RigQuestions.Named(shown.Rig, card.Name) is { } fixture
             ? answer with { Data = card with { Network = FixtureTroubles.Of(_patch, fixture, _found) } } : answer;
 
     /// <summary>Over a night, counts of long ago would hide what is wrong now.</summary>

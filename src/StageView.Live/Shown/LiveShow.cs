@@ -99,7 +99,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
-    public string Worst => _house.Shown.StandsIn() ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
+    public string Worst => _house.Shown.StandsIn()
+        ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
 
     public RigCard Rig => _house.Rig;
 
@@ -282,7 +283,6 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                 {
                     seat.FollowFiles(_stop.Token.WaitHandle);
                 }
-
                 _refocus.Follow();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {

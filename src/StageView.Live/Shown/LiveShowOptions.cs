@@ -20,14 +20,14 @@ public sealed record LiveShowOptions
     /// <summary>A group that exchanges MVR files to join, or null.</summary>
     public Show.Exchange.ExchangeRequest? Exchange { get; init; }
 
-    /// <summary>A show whose positions are worked out for the venue that is shown, or null.</summary>
-    public Show.Refocus.RefocusRequest? Refocus { get; init; }
-
     /// <summary>How much of what was heard last is kept without a recording; zero for nothing.</summary>
     public TimeSpan Last { get; init; } = TimeSpan.FromMinutes(10);
 
     /// <summary>The most that it may take on disk, bytes.</summary>
     public long LastBytes { get; init; } = 1L << 30;
+
+    /// <summary>A show whose positions are worked out for the venue that is shown, or null.</summary>
+    public Show.Refocus.RefocusRequest? Refocus { get; init; }
 
     /// <summary>Universe of the marker that measures delays; its first address is used.</summary>
     public int MarkerUniverse { get; init; } = 63_999;
