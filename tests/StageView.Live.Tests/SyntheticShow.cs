@@ -306,7 +306,8 @@ internal sealed class SyntheticShow : ILiveShow
                 new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"),
                 new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
             Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21),
-                new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []) { Network = Troubles })
+                new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], [])
+        { Network = Troubles })
         : Reply.Refuse("no such fixture");
 }
 
