@@ -95,6 +95,18 @@ vec3 goboTowards(vec3 away, float r, float spread) {
 }
 #endif
 
+// Twin: NearField.Seeming, squared, of the square of a distance along the axis.
+float seeming2(float z2) {
+  float d = z2 - beamNearSquared;
+  return 0.5 * (z2 + beamNearSquared + sqrt(d * d + beamNearCross * z2));
+}
+
+// Twin: NearField.Way: from where the light seems to come from to a place that lies some way from the apex.
+vec3 nearWay(vec3 away) {
+  float along = dot(away, beamAxis);
+  return along <= 0.0 || beamNearSquared <= 0.0 ? away : away + beamAxis * (sqrt(seeming2(along * along)) - along);
+}
+
 // Inside the half-spaces that the beam is cut by; slack in m lets a surface lie in the plane where the light ends, and keeps the mirror that it comes from out.
 bool insidePlanes(vec3 place, float slack) {
   if (beamStart.xyz != vec3(0.0) && dot(beamStart.xyz, place) + beamStart.w < slack) return false;

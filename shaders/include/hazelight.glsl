@@ -30,22 +30,35 @@ void cutPlane(vec4 plane, inout float from, inout float to) {
   cut(dot(plane.xyz, beamApex + rayC) + plane.w, dot(plane.xyz, rayD), from, to);
 }
 
-// The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a).
+// Roots of a u^2 + 2 b u + c, the smaller first; disc = b^2 - a c.
+vec2 roots(float a, float b, float c, float disc) {
+  float q = -(b + (b < 0.0 ? -1.0 : 1.0) * sqrt(disc));
+  float u0 = abs(a) < 1e-12 ? (q * a < 0.0 ? -1e9 : 1e9) : q / a;
+  float u1 = q == 0.0 ? 0.0 : c / q;
+  return vec2(min(u0, u1), max(u0, u1));
+}
+
+// The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a). Near the lens the cone is a hyperboloid, off^2 = tan^2 (z^2 + n)
+// with n at most s^2 and less far away: first with the most, then each end again with what n is there.
 bool cone(float s2, float c2, inout float from, inout float to) {
   float a = s2 * dAxis * dAxis - c2 * dot(dAcross, dAcross);
   float b = (s2 * cAxis * dAxis - c2 * dot(cAcross, dAcross)) * D;
   float c = (s2 * cAxis * cAxis - c2 * dot(cAcross, cAcross)) * D * D;
-  float disc = b * b - a * c;
+  float most = c + s2 * beamNearSquared;
+  float disc = b * b - a * most;
   if (disc <= 0.0) { if (a <= 0.0) return false; return true; }
-  float q = -(b + (b < 0.0 ? -1.0 : 1.0) * sqrt(disc));
-  float u0 = abs(a) < 1e-12 ? (q * a < 0.0 ? -1e9 : 1e9) : q / a;
-  float u1 = q == 0.0 ? 0.0 : c / q;
-  if (u0 > u1) { float s = u0; u0 = u1; u1 = s; }
-  if (a < 0.0) {
-    if (cAxis * D + 0.5 * (u0 + u1) * dAxis < 0.0) return false;
-    from = max(from, u0); to = min(to, u1);
-  } else if (dAxis > 0.0) from = max(from, u1);
-  else to = min(to, u0);
+  vec2 u = roots(a, b, most, disc);
+  vec2 z = max(cAxis * D + u * dAxis, 0.0);
+  if (a < 0.0 && max(z.x, z.y) <= 0.0) return false;
+  if (beamNearSquared > 0.0) {
+    vec2 z2 = z * z, n = vec2(seeming2(z2.x), seeming2(z2.y)) - z2;
+    vec2 again = b * b - a * (c + s2 * n);
+    u = vec2(again.x > 0.0 ? roots(a, b, c + s2 * n.x, again.x).x : u.x, again.y > 0.0 ? roots(a, b, c + s2 * n.y, again.y).y : u.y);
+  }
+  // Outside between the roots: the other one is behind the lens, or the ray leaves near it and comes back farther on, where what lies between is dark.
+  if (a < 0.0) { from = max(from, u.x); to = min(to, u.y); }
+  else if (dAxis > 0.0) { if (z.x <= 0.0) from = max(from, u.y); }
+  else if (z.y <= 0.0) to = min(to, u.x);
   return to > from;
 }
 
@@ -53,28 +66,39 @@ bool cone(float s2, float c2, inout float from, inout float to) {
 vec3 lightAt(vec2 w) {
   float f = 1.0;
   float r = D / w.x;
-#if defined(WEBS)
+#ifndef OMNI
+  // Along the axis by r, as the light seems to come; the inverse square that the angle has taken in is that of r.
+  float ahead = cAxis * w.x + dAxis * w.y, seeming = max(ahead, 0.0), thinned = 1.0;
+  vec3 off = cAcross * w.x + dAcross * w.y;
+  float off2 = dot(off, off);
+  if (beamNearSquared > 0.0) {
+    float z = r * seeming;
+    seeming = sqrt(seeming2(z * z)) / r;
+    thinned = 1.0 / (off2 + seeming * seeming);
+  }
+#endif
+#if defined(WEBS) && !defined(OMNI)
+  f = webAt(atan(sqrt(off2), seeming), atan(cUp * w.x + dUp * w.y, cRight * w.x + dRight * w.y)) * thinned;
+#elif defined(WEBS)
   float across = length(cAcross * w.x + dAcross * w.y);
   f = webAt(atan(across, cAxis * w.x + dAxis * w.y), atan(cUp * w.x + dUp * w.y, cRight * w.x + dRight * w.y));
 #elif !defined(OMNI)
-  vec3 across = cAcross * w.x + dAcross * w.y;
-  float s2 = dot(across, across);
-  float along = cAxis * w.x + dAxis * w.y;
+  // 1 - cos of the angle off the axis: off^2 / (r (r + along)), all by r.
+  float x = off2 * thinned / (1.0 + seeming * sqrt(thinned));
 #ifdef FORMED
-  f = formedProfile(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along, squareOfAngle(s2 / (1.0 + along)));
+  f = formedProfile(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / seeming, squareOfAngle(x)) * thinned;
 #else
-  f = profileAt(squareOfAngle(s2 / (1.0 + along)), beamCurveScale, beamCurveHalfExponent);
+  f = profileAt(squareOfAngle(x), beamCurveScale, beamCurveHalfExponent) * thinned;
 #endif
 #endif
   float t = closest + r * w.y;
   vec3 colour = vec3(1.0);
 #ifdef GOBOS
-  vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along;
-  colour = goboAt(tangents, r * along - beamStartDistance, spread);
+  vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / seeming;
+  colour = goboAt(tangents, r * ahead - beamStartDistance, spread);
 #endif
 #ifdef FORMED
-  float forwards = cAxis * w.x + dAxis * w.y;
-  f *= bladesAt(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / forwards, r * forwards - beamStartDistance, spread);
+  f *= bladesAt(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / seeming, r * ahead - beamStartDistance, spread);
 #endif
 #ifdef UNEVEN
   f *= density(beamApex + rayC + rayD * (r * w.y));

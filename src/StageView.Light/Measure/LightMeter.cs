@@ -13,9 +13,8 @@ namespace StageView.Light.Measure;
 /// </summary>
 /// <remarks>
 /// From a beam with intensity I towards the point: E = I·cos(incidence) / r² · e^(-σt·s), r from the apex (for a reflected
-/// beam the image apex), s = max(0, r - start distance), by the inverse square and cosine laws (IES Lighting Handbook).
-/// Pixel surfaces are read directly only: their images in mirrors and laser rays are left out. Beams are seen as points: within some five apertures of a lens
-/// the true value is lower.
+/// beam the image apex), s = max(0, r - start distance), by the inverse square and cosine laws (IES Lighting Handbook); near a lens by
+/// <see cref="NearField"/>. Pixel surfaces are read directly only: their images in mirrors and laser rays are left out.
 /// </remarks>
 public sealed partial class LightMeter
 {
@@ -108,6 +107,17 @@ public sealed partial class LightMeter
     internal Vector3 Facing(in Beam b, BeamIndex beam, Vector3 point, Vector3 normal, out Vector3 towards)
     {
         var to = point - b.Apex;
+        if (b.NearLength > 0 && _settings.LensSize)
+        {
+            if (b.Bounces == 0 && Vector3.Dot(to, b.Axis) < b.StartDistance)
+            {
+                towards = default;
+                return Vector3.Zero;
+            }
+
+            to = NearField.Way(b, to);
+        }
+
         var square = to.LengthSquared();
         towards = default;
         if (square < 1e-8f)

@@ -5,7 +5,8 @@ namespace StageView.Light.Measure;
 /// mean.</param>
 /// <param name="Reflected">Whether beams off mirrors count.</param>
 /// <param name="PixelSurfaces">Whether pixel surfaces count.</param>
-public readonly record struct MeterSettings(bool ThroughHaze = true, bool Reflected = true, bool PixelSurfaces = true)
+/// <param name="LensSize">Whether lenses have a size; as points they give more light near them, so what warns asks for points.</param>
+public readonly record struct MeterSettings(bool ThroughHaze = true, bool Reflected = true, bool PixelSurfaces = true, bool LensSize = true)
 {
     public static MeterSettings Default => new(true, true, true);
 

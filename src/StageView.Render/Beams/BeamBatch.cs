@@ -159,6 +159,8 @@ internal sealed class BeamBatch
             GoboLayer = -1,
             FocusDistance = beam.FocusDistance,
             LensRadius = beam.ApertureRadius,
+            NearSquared = beam.NearLength * beam.NearLength,
+            NearCross = 4 * beam.NearSharpness * beam.NearSharpness * beam.NearLength * beam.NearLength,
             Frost = Math.Clamp(beam.Frost, 0, 1),
             FormRight = 1,
             FormUp = 1,
@@ -248,11 +250,12 @@ internal sealed class BeamBatch
         }
 
         var edge = profile.EdgeRadians;
+        var apex = NearField.Outer(beam).Apex;
         foreach (var (across, angle) in ((Vector3, float)[])[(beam.Right, edge.X), (beam.Up, edge.Y)])
         {
             var (sin, cos) = MathF.SinCos(angle);
-            Edges.Add(HalfSpace.Through((beam.Axis * sin) - (across * cos), beam.Apex));
-            Edges.Add(HalfSpace.Through((beam.Axis * sin) + (across * cos), beam.Apex));
+            Edges.Add(HalfSpace.Through((beam.Axis * sin) - (across * cos), apex));
+            Edges.Add(HalfSpace.Through((beam.Axis * sin) + (across * cos), apex));
         }
 
         return 4;

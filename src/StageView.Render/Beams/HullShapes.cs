@@ -47,7 +47,7 @@ internal sealed class HullShapes
     /// <summary>True for a box.</summary>
     private bool Add(Moment moment, in BeamShape shape, in BeamBatch.Item item)
     {
-        var beam = shape.Beam;
+        var beam = shape.Bound;
         int count;
         var wide = item.Omni || beam.Profile.CutoffRadians > Widest;
         if (beam.Bounces > 0)
@@ -60,6 +60,8 @@ internal sealed class HullShapes
                 count = CutByCone(beam, count);
             }
 
+            // Through the window light goes from the lens.
+            beam = shape.Beam;
             for (var i = 0; item.From > 0 && i < count; i++)
             {
                 var ray = _near[i] - beam.Apex;
@@ -84,7 +86,7 @@ internal sealed class HullShapes
         else
         {
             count = Sides;
-            Ring(beam, MathF.Max(MathF.Max(beam.StartDistance, item.From), 1e-3f));
+            Ring(beam, MathF.Max(MathF.Max(beam.StartDistance, item.From + beam.StartDistance - shape.Beam.StartDistance), 1e-3f));
         }
 
         for (var i = 0; count >= 3 && i < count; i++)

@@ -75,6 +75,14 @@ internal struct BeamRows
     /// <summary>0 to 1.</summary>
     public float Frost;
 
+    /// <summary>s² of <see cref="Light.Beams.NearField"/>, m²; 0 for a point.</summary>
+    public float NearSquared;
+
+    /// <summary>4 e² s², m².</summary>
+    public float NearCross;
+
+    private readonly Vector2 _spare;
+
     public ShadowPlace Shadow;
 
     /// <summary>1 / share² of the angles along the beam's own +X, see <see cref="Light.Photometry.AngularProfile.Across"/>.</summary>

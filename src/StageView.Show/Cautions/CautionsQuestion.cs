@@ -7,6 +7,7 @@ using StageView.Light.Cautions.Moving;
 using StageView.Light.Cautions.Volumes;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 using StageView.Stage;
@@ -93,7 +94,7 @@ public sealed class CautionsQuestion
         _scene.Set(moment);
         var seconds = time.TotalSeconds;
         var step = _moments == 0 ? 0 : seconds - _last;
-        _report = CautionCheck.Check(new LightMeter(moment, _scene), _volumes, _limits);
+        _report = CautionCheck.Check(new LightMeter(moment, _scene, MeterSettings.Default with { LensSize = false }), _volumes, _limits);
         foreach (var c in _report.Checked)
         {
             _checked[c.What] = _checked.TryGetValue(c.What, out var known) && known.Count > c.Count ? known : c;
