@@ -7,7 +7,6 @@ using StageView.Light.Cautions.Moving;
 using StageView.Light.Cautions.Volumes;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
-using StageView.Light.Photometry;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 using StageView.Stage;

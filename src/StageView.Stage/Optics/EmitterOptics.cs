@@ -4,7 +4,6 @@ using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
-using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
