@@ -4,15 +4,27 @@
 BEAM_IN(in)
 
 #ifdef WEBS
-uniform sampler2D webTable; // a row an azimuth (the first again at the end), polar angles from 0 to the last one evenly; Beams/WebTable.cs
+// For each web two rows about its polar angles, then a row an azimuth (the first again at the end) with a column a polar angle; Beams/WebTable.cs.
+uniform sampler2D webTable;
 
 // Twin: WebSampling.At. Angles in rad.
 float webAt(float polar, float azimuth) {
-  float rows = beamCurveWebRows;
-  float turn = fract(azimuth / (2.0 * PI)) * (rows - 1.0);
-  vec2 tables = vec2(textureSize(webTable, 0));
-  vec2 at = vec2((polar / beamCurveWebLastPolar * (tables.x - 1.0) + 0.5) / tables.x, (beamCurveWebFirstRow + turn + 0.5) / tables.y);
-  return polar > beamCurveWebLastPolar ? 0.0 : textureLod(webTable, at, 0.0).r;
+  int last = int(beamCurveWebLastColumn), first = int(beamCurveWebFirstRow);
+  if (polar > beamCurveWebLastPolar + 1e-6) return 0.0;
+  // The column below where a cell of even width begins, and from there on to the one below.
+  int cells = textureSize(webTable, 0).x;
+  int cell = min(int(polar / beamCurveWebLastPolar * float(cells)), cells - 1);
+  int column = int(texelFetch(webTable, ivec2(cell, first), 0).r);
+  float below = texelFetch(webTable, ivec2(column, first + 1), 0).r, above = below;
+  for (; column < last; column++) {
+    above = texelFetch(webTable, ivec2(column + 1, first + 1), 0).r;
+    if (above > polar) break;
+    below = above;
+  }
+  float share = above > below ? clamp((polar - below) / (above - below), 0.0, 1.0) : 0.0;
+  float turn = fract(azimuth / (2.0 * PI)) * (beamCurveWebRows - 1.0);
+  vec2 at = vec2(float(column) + share + 0.5, float(first + 2) + turn + 0.5);
+  return textureLod(webTable, at / vec2(textureSize(webTable, 0)), 0.0).r;
 }
 #endif
 

@@ -146,7 +146,7 @@ internal sealed class BeamBatch
             Light = light,
             StartDistance = beam.StartDistance,
             Curve = web is { } w
-                ? new BeamCurve { WebRows = w.Rows, WebLastPolar = w.LastPolar, WebFirstRow = w.FirstRow }
+                ? new BeamCurve { WebRows = w.Rows, WebLastColumn = w.LastColumn, WebLastPolar = w.LastPolar, WebFirstRow = w.FirstRow }
                 : new BeamCurve
                 {
                     Scale = -2 * MathF.Log2(profile.HalfBeamRadians),
