@@ -64,6 +64,12 @@ internal static class RenderVerb
             Description = "Mirrors deep that are looked into: 0 leaves mirrors black, 1 (when left out) shows the room in them, 2 mirrors in mirrors, up to 4.",
             HelpName = "N",
         };
+        var samples = new Option<int?>("--samples")
+        {
+            Description = "Makes a frame the mean of N, each with its places in the pixels, points of the fixtures' lenses and the camera's, and instant of the "
+                + "open shutter: soft edges of shadows and mirrors, no stairs, motion. Takes N times as long; 16 or 64 are usual.",
+            HelpName = "N",
+        };
         var from = new Option<string>("--from")
         {
             Description = "Video: time of the first frame, written as for --at; 0 when left out.", HelpName = "TIME", DefaultValueFactory = _ => "0",
@@ -81,7 +87,7 @@ internal static class RenderVerb
         var json = Verb.JsonOption();
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
-            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, from, to, fps,
+            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, samples, from, to, fps,
             shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
@@ -103,7 +109,7 @@ internal static class RenderVerb
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
                 Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure),
                     parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null),
-                    parse.GetValue(detail), parse.GetValue(mirrorDepth)),
+                    parse.GetValue(detail), parse.GetValue(mirrorDepth), parse.GetValue(samples)),
                 Out = outPath,
             };
             if (VideoRun.IsVideo(outPath))

@@ -7,25 +7,26 @@ using StageView.Render.Aids;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 using StageView.Rig.Pieces;
+using StageView.Stage;
 
 namespace StageView.Show.Frames;
 
 /// <summary>Draws moments in a style: exposure, work light, reading aids, file format.</summary>
 public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, PictureStyle style)
 {
-    /// <summary>The finished picture.</summary>
-    public PixelImage Draw(Moment moment, Camera camera, FrameSize size)
+    /// <summary>The finished picture of a time.</summary>
+    public PixelImage Draw(StageModel stage, TimeSpan at, Camera camera, FrameSize size)
     {
-        camera = Exposed(moment, camera, size);
+        camera = Exposed(stage, at, camera, size);
         var wantsLinear = style.Aids.HasFlag(ReadingAids.Exposure);
-        var frame = renderer.Render(moment, camera, Settings(size) with { Linear = wantsLinear });
+        var frame = Render(stage, at, camera, Settings(size) with { Linear = wantsLinear });
         return style.Aids == ReadingAids.None && style.WorkLightLux == 0
             ? frame.Screen!
-            : AidPainter.Paint(frame.Screen!, Input(moment, camera, size, frame.Linear), style.Aids);
+            : AidPainter.Paint(frame.Screen!, Input(Whole(stage, at, camera), camera, size, frame.Linear), style.Aids);
     }
 
     /// <summary>Draws and writes one file in the style's format.</summary>
-    public void Write(Moment moment, Camera camera, FrameSize size, string file)
+    public void Write(StageModel stage, TimeSpan at, Camera camera, FrameSize size, string file)
     {
         if (Path.GetDirectoryName(Path.GetFullPath(file)) is { } folder)
         {
@@ -34,12 +35,12 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
 
         if (style.Format == PictureFormat.Png)
         {
-            PngPicture.Write(file, Draw(moment, camera, size));
+            PngPicture.Write(file, Draw(stage, at, camera, size));
             return;
         }
 
-        camera = Exposed(moment, camera, size);
-        var linear = renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!;
+        camera = Exposed(stage, at, camera, size);
+        var linear = Render(stage, at, camera, Settings(size) with { Linear = true, Screen = false }).Linear!;
         switch (style.Format)
         {
             case PictureFormat.LinearPng:
@@ -58,7 +59,13 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
     private RenderSettings Settings(FrameSize size) =>
         new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail, MirrorDepth = style.MirrorDepth };
 
-    private Camera Exposed(Moment moment, Camera camera, FrameSize size)
+    private static Moment Whole(StageModel stage, TimeSpan at, Camera camera) => stage.MomentAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds));
+
+    private RenderedFrame Render(StageModel stage, TimeSpan at, Camera camera, RenderSettings settings) => style.Samples == 1
+        ? renderer.Render(Whole(stage, at, camera), camera, settings)
+        : renderer.Render(sample => stage.MomentAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds), sample), style.Samples, camera, settings);
+
+    private Camera Exposed(StageModel stage, TimeSpan at, Camera camera, FrameSize size)
     {
         if (style.Ev100 is { } ev)
         {
@@ -68,7 +75,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         return style.Metered
             ? camera with
             {
-                Ev100 = Exposure.Meter(renderer.Render(moment, camera, Settings(size) with { Linear = true, Screen = false }).Linear!, camera.Ev100),
+                Ev100 = Exposure.Meter(renderer.Render(Whole(stage, at, camera), camera, Settings(size) with { Linear = true, Screen = false }).Linear!, camera.Ev100),
             }
             : camera;
     }
