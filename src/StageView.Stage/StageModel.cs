@@ -129,8 +129,8 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
     public Moment MomentAt(TimeSpan at, TimeSpan open = default, int? bounces = null) => Make(at, open, bounces, null);
 
     /// <summary>What one of the samples of a frame sees: its part of the time that the shutter is open up to then, and its points of the lenses.</summary>
-    /// <inheritdoc cref="MomentAt(TimeSpan, TimeSpan, int?)" path="/param"/>
-    public Moment MomentAt(TimeSpan at, TimeSpan open, FrameSample sample) =>
+    /// <inheritdoc cref="MomentAt" path="/param"/>
+    public Moment SampleAt(TimeSpan at, TimeSpan open, FrameSample sample) =>
         Make(at - (open * (sample.Count - 1 - sample.Instant) / sample.Count), open / sample.Count, null, sample);
 
     private Moment Make(TimeSpan at, TimeSpan open, int? bounces, FrameSample? sample)

@@ -63,7 +63,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
 
     private RenderedFrame Render(StageModel stage, TimeSpan at, Camera camera, RenderSettings settings) => style.Samples == 1
         ? renderer.Render(Whole(stage, at, camera), camera, settings)
-        : renderer.Render(sample => stage.MomentAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds), sample), style.Samples, camera, settings);
+        : renderer.Render(sample => stage.SampleAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds), sample), style.Samples, camera, settings);
 
     private Camera Exposed(StageModel stage, TimeSpan at, Camera camera, FrameSize size)
     {
