@@ -119,16 +119,26 @@ vec3 nearWay(vec3 away) {
   return along <= 0.0 || beamNearSquared <= 0.0 ? away : away + beamAxis * (sqrt(seeming2(along * along)) - along);
 }
 
-// Inside the half-spaces that the beam is cut by; slack in m lets a surface lie in the plane where the light ends, and keeps the mirror that it comes from out.
-bool insidePlanes(vec3 place, float slack) {
-  if (beamStart.xyz != vec3(0.0) && dot(beamStart.xyz, place) + beamStart.w < slack) return false;
-  if (dot(beamEnd.xyz, place) + beamEnd.w < -slack) return false;
-  int first = int(beamFirstEdge), count = int(beamEdgeCount);
+// Share of a disc on one side of a straight line, t of its radius from its middle, -1 to 1; within .012 of the segment's (acos(-t) + t sqrt(1 - t t)) / pi.
+float discShare(float t) { return 0.5 + t * (0.65625 - 0.15625 * t * t); }
+
+// What the half-spaces that the beam is cut by leave; slack in m lets a surface lie in the plane where the light ends, and keeps the mirror that it comes from
+// out. Twin: LensShare.
+float insidePlanes(vec3 place, float slack) {
+  if (beamStart.xyz != vec3(0.0) && dot(beamStart.xyz, place) + beamStart.w < slack) return 0.0;
+  if (dot(beamEnd.xyz, place) + beamEnd.w < -slack) return 0.0;
+  int first = int(beamFirstEdge), count = int(beamEdgeCount), soft = int(beamSoftEdges);
+  float share = 1.0, height = 1.0;
+  if (soft > 0) {
+    vec4 mirror = texelFetch(beamEdges, first - 1);
+    height = 1.0 / max(dot(mirror.xyz, place) + mirror.w, 1e-7);
+  }
   for (int i = 0; i < count; i++) {
     vec4 edge = texelFetch(beamEdges, first + i);
-    if (dot(edge.xyz, place) + edge.w < 0.0) return false;
+    float off = dot(edge.xyz, place) + edge.w;
+    share *= i < soft ? discShare(clamp(off * height, -1.0, 1.0)) : off < 0.0 ? 0.0 : 1.0;
   }
-  return true;
+  return share;
 }
 
 // Intensity towards a direction (any length) relative to the axis, gobo left out.

@@ -30,6 +30,31 @@ void cutPlane(vec4 plane, inout float from, inout float to) {
   cut(dot(plane.xyz, beamApex + rayC) + plane.w, dot(plane.xyz, rayD), from, to);
 }
 
+// Integral of discShare.
+float discShareSum(float t) { return t * (0.5 + t * (0.328125 - 0.0390625 * t * t)); }
+
+// A mirror's edge, soft by the size of the lens: shortens the stretch, from where it is dark, to what is lit of it by that at the lit end, and dims it by that. Right
+// where the ray crosses the half-shadow and where it runs along it. Along the ray the half-shadow's place on the lens is taken as linear.
+void cutSoft(vec4 edge, vec4 mirror, inout float from, inout float to, inout float share) {
+  vec2 e = vec2(dot(edge.xyz, beamApex + rayC) + edge.w, dot(edge.xyz, rayD));
+  vec2 h = vec2(dot(mirror.xyz, beamApex + rayC) + mirror.w, dot(mirror.xyz, rayD));
+  cut(e.x + h.x, e.y + h.y, from, to);
+  if (to <= from) return;
+  float a = (e.x + e.y * from) / max(h.x + h.y * from, 1e-7), b = (e.x + e.y * to) / max(h.x + h.y * to, 1e-7);
+  float lit = clamp(max(a, b), -1.0, 1.0), dark = clamp(min(a, b), -1.0, 1.0);
+  if (dark >= 1.0) return;
+  float slope = e.y - h.y, whole = 0.0;
+  if (max(a, b) > 1.0 && abs(slope) > 1e-9) {
+    float u = (h.x - e.x) / slope;
+    whole = clamp(b > a ? to - u : u - from, 0.0, to - from);
+  }
+  float least = discShare(lit);
+  float mean = lit - dark > 1e-3 ? (discShareSum(lit) - discShareSum(dark)) / (lit - dark) : least;
+  float left = (whole + (to - from - whole) * mean) / max(least, 1e-6);
+  if (b > a) from = to - left; else to = from + left;
+  share *= least;
+}
+
 // Roots of a u^2 + 2 b u + c, the smaller first; disc = b^2 - a c.
 vec2 roots(float a, float b, float c, float disc) {
   float q = -(b + (b < 0.0 ? -1.0 : 1.0) * sqrt(disc));
@@ -298,8 +323,13 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
   if (beamStart.xyz != vec3(0.0)) cutPlane(beamStart, from, to);
 #endif
   if (beamEnd.xyz != vec3(0.0)) cutPlane(beamEnd, from, to);
-  int first = int(beamFirstEdge), count = int(beamEdgeCount);
-  for (int i = 0; i < count; i++) cutPlane(texelFetch(beamEdges, first + i), from, to);
+  int first = int(beamFirstEdge), count = int(beamEdgeCount), soft = int(beamSoftEdges);
+  float share = 1.0;
+  vec4 mirror = soft > 0 ? texelFetch(beamEdges, first - 1) : vec4(0.0);
+  for (int i = 0; i < count; i++) {
+    vec4 edge = texelFetch(beamEdges, first + i);
+    if (i < soft) cutSoft(edge, mirror, from, to, share); else cutPlane(edge, from, to);
+  }
   if (to <= from) return false;
 #ifdef FORMED
   // What blades keep dark for certain: softness is largest at one of the ends.
@@ -317,6 +347,6 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
 #else
   vec3 sum = stretch(from, to);
 #endif
-  light = beamLight * sum * (scattering / D);
+  light = beamLight * sum * (share * scattering / D);
   return true;
 }

@@ -3,7 +3,10 @@
 #include "include/shadow.glsl"
 
 // Intensity towards a place relative to the axis, 0 where the beam does not go.
-float reaching(vec3 place) { return insidePlanes(place, 0.002) ? relativeTowards(nearWay(place - beamApex)) : 0.0; }
+float reaching(vec3 place) {
+  float share = insidePlanes(place, 0.002);
+  return share > 0.0 ? share * relativeTowards(nearWay(place - beamApex)) : 0.0;
+}
 
 // Illuminance on a surface of normal n, thinned on the way from there to the eye, t metres; f from reaching.
 vec3 lightOn(vec3 place, vec3 n, float t, float f) {

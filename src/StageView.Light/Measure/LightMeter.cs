@@ -154,16 +154,25 @@ public sealed partial class LightMeter
         var direction = to / distance;
         towards = -direction;
         var candela = BeamPhotometry.CandelaRgb(_moment, b, direction, distance);
-        if (candela == Vector3.Zero || !UnfoldedPath.Reaches(_moment, b, point, direction, distance))
+        if (candela == Vector3.Zero)
         {
             return Vector3.Zero;
         }
 
-        if (_scene is not null && !UnfoldedPath.Clear(_moment, _scene, b, point + (normal * Lift)))
+        var share = Share(b, point, normal, direction, distance);
+        return share <= 0 ? Vector3.Zero : candela / square * (share * HazeOver(MathF.Max(0, distance - b.StartDistance)));
+    }
+
+    /// <summary>How much of the source the point sees, 0 to 1.</summary>
+    private float Share(in Beam b, Vector3 point, Vector3 normal, Vector3 direction, float distance)
+    {
+        if (_settings.LensSize && LensShare.IsWide(b))
         {
-            return Vector3.Zero;
+            return LensShare.Of(_moment, _scene, b, point, point + (normal * Lift));
         }
 
-        return candela / square * HazeOver(MathF.Max(0, distance - b.StartDistance));
+        var seen = UnfoldedPath.Reaches(_moment, b, point, direction, distance)
+            && (_scene is null || UnfoldedPath.Clear(_moment, _scene, b, point + (normal * Lift)));
+        return seen ? 1 : 0;
     }
 }

@@ -200,6 +200,7 @@ internal sealed class ShadowPass : IDisposable
             DepthOffset = far / (far - near),
             DepthSlope = -far * near / (far - near),
             Texel = MathF.Max(size.X, size.Y) / side,
+            Side = side / (float)_side,
         };
 
         var casters = stops.CastersOf(shape.Stop);
@@ -248,7 +249,7 @@ internal sealed class ShadowPass : IDisposable
             return (low, high);
         }
 
-        var (windowLow, windowHigh) = (new Vector2(float.MaxValue), new Vector2(float.MinValue));
+        var (windowLow, windowHigh, nearest) = (new Vector2(float.MaxValue), new Vector2(float.MinValue), float.MaxValue);
         foreach (var corner in moment.OutlineOf(beam.Clip))
         {
             var to = corner - beam.Apex;
@@ -260,7 +261,12 @@ internal sealed class ShadowPass : IDisposable
 
             var p = new Vector2(Vector3.Dot(to, right), Vector3.Dot(to, beam.Up)) / along;
             (windowLow, windowHigh) = (Vector2.Min(windowLow, p), Vector2.Max(windowHigh, p));
+            nearest = MathF.Min(nearest, along);
         }
+
+        // Past the window's edges, where part of the lens is seen.
+        var wide = new Vector2(shape.SoftRadius / nearest);
+        (windowLow, windowHigh) = (windowLow - wide, windowHigh + wide);
 
         (low, high) = (Vector2.Max(low, windowLow), Vector2.Min(high, windowHigh));
         return high.X - low.X > 1e-5f && high.Y - low.Y > 1e-5f ? (low, high) : (new Vector2(-tan), new Vector2(tan));

@@ -46,6 +46,9 @@ internal readonly record struct BeamShape(int Index, Beam Beam, ShapeUse Use, Be
     /// <summary>Where the sides of its hull meet: behind the lens, or for a beam out of a mirror's window where it seems to shine from.</summary>
     public Vector3 HullApex => Beam.Bounces > 0 ? Beam.Apex : Bound.Apex;
 
+    /// <summary>Radius of the lens as edges see it, m; 0 for a point, whose edges are hard.</summary>
+    public float SoftRadius => Beam.NearLength > 0 ? Beam.ApertureRadius : 0;
+
     /// <summary>True for one of six parts of a lamp.</summary>
     public bool IsSide => Use == ShapeUse.Part && Beam.Bounces == 0;
 
