@@ -323,12 +323,12 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
   if (beamStart.xyz != vec3(0.0)) cutPlane(beamStart, from, to);
 #endif
   if (beamEnd.xyz != vec3(0.0)) cutPlane(beamEnd, from, to);
-  int first = int(beamFirstEdge), count = int(beamEdgeCount), soft = int(beamSoftEdges);
+  int first = int(beamFirstEdge), count = int(beamEdgeCount), softEdges = int(beamSoftEdges);
   float share = 1.0;
-  vec4 mirror = soft > 0 ? texelFetch(beamEdges, first - 1) : vec4(0.0);
+  vec4 mirror = softEdges > 0 ? texelFetch(beamEdges, first - 1) : vec4(0.0);
   for (int i = 0; i < count; i++) {
     vec4 edge = texelFetch(beamEdges, first + i);
-    if (i < soft) cutSoft(edge, mirror, from, to, share); else cutPlane(edge, from, to);
+    if (i < softEdges) cutSoft(edge, mirror, from, to, share); else cutPlane(edge, from, to);
   }
   if (to <= from) return false;
 #ifdef FORMED
