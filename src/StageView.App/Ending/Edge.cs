@@ -64,7 +64,7 @@ internal static class Edge
                     Console.Error.WriteLine(e.StackTrace);
                 }
 
-                return Exit.MachineCannot;
+                return Exit.OurFault;
         }
     }
 }

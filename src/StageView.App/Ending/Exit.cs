@@ -14,4 +14,7 @@ internal static class Exit
 
     /// <summary>The machine cannot: no OpenGL, a port in use.</summary>
     public const int MachineCannot = 3;
+
+    /// <summary>A fault of ours: what was asked may be right, and the machine able (EX_SOFTWARE of BSD's sysexits.h).</summary>
+    public const int OurFault = 70;
 }

@@ -9,6 +9,7 @@ using StageView.Show;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Wire.Capture;
+using StageView.Wire.Health;
 
 namespace StageView.App.Verbs;
 
@@ -52,6 +53,7 @@ internal static class RecordVerb
 
         using var recorder = new Recorder(output, TimeProvider.System.GetUtcNow() - source.Now, megabytes is { } mb ? (long)(mb * 1e6) : long.MaxValue, time);
         source.Tap(recorder);
+        var shared = new SortedSet<string>(source.SharedPorts, StringComparer.Ordinal);
         using var clock = new PeriodicTimer(TimeSpan.FromMilliseconds(200));
         try
         {
@@ -66,10 +68,17 @@ internal static class RecordVerb
 
         var ended = recorder.Ended ?? (source.Now >= time ? Recorder.TimeIsOver : null);
         var drops = source.KernelDrops;
+        foreach (var port in source.SharedPorts)
+        {
+            shared.Add(port);
+        }
+
         source.Dispose();
+        recorder.Dispose();
+        ended = recorder.Refused ? recorder.Ended : ended;
         if (asJson)
         {
-            Answers.WriteJson(new { output, packets = recorder.Datagrams, bytes = recorder.Bytes, kernelDrops = drops, ended });
+            Answers.WriteJson(new { output, packets = recorder.Datagrams, bytes = recorder.Bytes, kernelDrops = drops, sharedPorts = shared, ended });
         }
         else
         {
@@ -79,6 +88,11 @@ internal static class RecordVerb
                 + $"{(ended is { } why ? $"; ended because {why}" : "")}"));
         }
 
-        return drops > 0 ? Exit.No : Exit.Fine;
+        foreach (var port in shared)
+        {
+            Tell.Note(new Finding { Kind = FindingKind.SharedPort, Stands = true, Reason = port }.Text);
+        }
+
+        return recorder.Refused ? Exit.MachineCannot : drops > 0 || shared.Count > 0 ? Exit.No : Exit.Fine;
     }
 }

@@ -39,12 +39,13 @@ internal static class WatchVerb
     {
         var rig = RigFiles.Open(path, venue, tell: Tell.Note);
         using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
-        if (length is not null)
+        var time = length is null ? (TimeSpan?)null : Durations.Read("--for", length);
+        using var watch = new NetworkWatch(rig, addresses, TimeSpan.FromSeconds(freewheel));
+        if (time is { } asked)
         {
-            end.CancelAfter(Durations.Read("--for", length));
+            end.CancelAfter(asked);
         }
 
-        using var watch = new NetworkWatch(rig, addresses, TimeSpan.FromSeconds(freewheel));
         foreach (var note in watch.Notes)
         {
             Tell.Note(note);
@@ -82,6 +83,6 @@ internal static class WatchVerb
             WatchPrint.Summary(last);
         }
 
-        return last.Findings.Any(f => f.Stands) ? Exit.No : Exit.Fine;
+        return last.Findings.Any(f => f.Stands) ? Exit.No : WatchPrint.SaysNothing(last) is not null ? Exit.WrongQuestion : Exit.Fine;
     }
 }

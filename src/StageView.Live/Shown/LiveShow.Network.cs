@@ -73,7 +73,7 @@ internal sealed partial class LiveShow
         List<Finding> found = [];
         if (_source is { } source)
         {
-            health = source.Read(m => _health.Look(m, source.KernelDrops));
+            health = source.Read(m => _health.Look(m, source.KernelDrops, source.SharedPorts));
 
             // The marker's universe is our own sending.
             health = health with { Universes = [.. health.Universes.Where(u => u.Universe != _options.MarkerUniverse)] };

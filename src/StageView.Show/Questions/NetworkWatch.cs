@@ -40,7 +40,13 @@ public sealed class NetworkWatch : IDisposable
     public NetworkLook Look()
     {
         var drops = _source.KernelDrops;
-        var health = _source.Read(m => _watch.Look(m, drops));
+        var shared = _source.SharedPorts;
+        var health = _source.Read(m =>
+        {
+            // Silence is time, too.
+            m.Advance(_source.Now);
+            return _watch.Look(m, drops, shared);
+        });
         return new NetworkLook(health, _timecode.Read(_source.Now), _watch.Findings(health));
     }
 

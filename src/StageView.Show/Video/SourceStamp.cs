@@ -1,3 +1,4 @@
+using System.Reflection;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
@@ -19,7 +20,7 @@ internal static class SourceStamp
     {
         IncludeFields = true,
         NumberHandling = System.Text.Json.Serialization.JsonNumberHandling.AllowNamedFloatingPointLiterals,
-        TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { LeaveOutPlaces } },
+        TypeInfoResolver = new DefaultJsonTypeInfoResolver { Modifiers = { LeaveOutPlaces, LeaveOutWorkedOut } },
     };
 
     /// <param name="rig">The rig as it was read, so that includes and profiles count.</param>
@@ -47,6 +48,21 @@ internal static class SourceStamp
         {
             var property = type.Properties[i];
             if (Places.Contains(property.Name) && Where.Contains(property.PropertyType))
+            {
+                type.Properties.RemoveAt(i);
+            }
+        }
+    }
+    /// <summary>
+    /// What is worked out from the rest says nothing new, and may be of its own type without end (the unit of a unit).
+    /// A property is kept that can be written or has a field of its own.
+    /// </summary>
+    private static void LeaveOutWorkedOut(JsonTypeInfo type)
+    {
+        for (var i = type.Properties.Count - 1; i >= 0; i--)
+        {
+            if (type.Properties[i].AttributeProvider is PropertyInfo { CanWrite: false } property
+                && property.DeclaringType?.GetField($"<{property.Name}>k__BackingField", BindingFlags.Instance | BindingFlags.NonPublic) is null)
             {
                 type.Properties.RemoveAt(i);
             }

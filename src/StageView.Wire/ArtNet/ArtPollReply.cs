@@ -37,10 +37,11 @@ public static class ArtPollReply
     /// <param name="port">Our UDP port.</param>
     /// <param name="ports">At most four port-addresses of one net and sub-net.</param>
     /// <param name="bindIndex">From 1.</param>
+    /// <param name="mac">Our hardware address, 6 bytes; empty where there is none, as on loopback.</param>
     /// <param name="receiving">Whether data arrives at each port, in the same order.</param>
     /// <param name="merging">Whether two sources merge at each port.</param>
-    public static int Write(Span<byte> buffer, uint address, ushort port, IReadOnlyList<ushort> ports, int bindIndex, Func<ushort, bool> receiving,
-        Func<ushort, bool> merging)
+    public static int Write(Span<byte> buffer, uint address, ushort port, IReadOnlyList<ushort> ports, int bindIndex, ReadOnlySpan<byte> mac,
+        Func<ushort, bool> receiving, Func<ushort, bool> merging)
     {
         ArgumentOutOfRangeException.ThrowIfGreaterThan(ports.Count, PortsAPage);
         var b = ArtNetWriter.Begin(buffer, ArtOpCode.PollReply, Length);
@@ -66,6 +67,7 @@ public static class ArtPollReply
         }
 
         b[200] = StyleVisual;
+        mac[..Math.Min(mac.Length, 6)].CopyTo(b[201..]);
         BinaryPrimitives.WriteUInt32BigEndian(b[207..], address);
         b[211] = (byte)Math.Min(bindIndex, 255);
         // Status 2: 15-bit port-addresses.

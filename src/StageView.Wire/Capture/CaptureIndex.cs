@@ -104,7 +104,7 @@ public sealed class CaptureIndex
             stop.ThrowIfCancellationRequested();
             latest = datagram.At > latest ? datagram.At : latest;
             read?.Invoke(latest);
-            if (latest >= next)
+            if (latest >= next && !reader.StampRanAhead)
             {
                 marks.Add(new CaptureMark(latest, record.Offset, table, [.. streams.Values]));
                 next = latest + s_step;

@@ -16,7 +16,7 @@ internal static class CaptureIndexFile
     private const int DigestLength = 32;
     private const long LongestFile = 1 << 30;
 
-    private static ReadOnlySpan<byte> Magic => "StageView index 3\n"u8;
+    private static ReadOnlySpan<byte> Magic => "StageView index 4\n"u8;
 
     public static CaptureIndex? TryRead(string capture, string path)
     {

@@ -31,26 +31,23 @@ public sealed class CapturePlayer(CaptureReader reader, UniverseMerger merger)
         _hasNext = false;
         _atEnd = false;
         Fed = 0;
-        reader.FirstTicks = index.FirstTicks;
         if (index.Before(time - CaptureIndex.Lead) is { } mark)
         {
             foreach (var last in mark.Last.OrderBy(l => l.At).ThenBy(l => l.Offset))
             {
-                var held = index.Tables[last.Table];
-                reader.Container.Seek(last.Offset, held.BigEndian, held.Interfaces);
+                reader.SeekTo(index.FirstTicks, last.At, last.Offset, index.Tables[last.Table]);
                 if (reader.TryRead(out _next))
                 {
                     Feed();
                 }
             }
 
-            var table = index.Tables[mark.Table];
-            reader.Container.Seek(mark.Offset, table.BigEndian, table.Interfaces);
+            reader.SeekTo(index.FirstTicks, mark.At, mark.Offset, index.Tables[mark.Table]);
         }
         else if (index.Marks.Count > 0)
         {
-            var table = index.Tables[index.Marks[0].Table];
-            reader.Container.Seek(index.Marks[0].Offset, table.BigEndian, table.Interfaces);
+            var first = index.Marks[0];
+            reader.SeekTo(index.FirstTicks, first.At, first.Offset, index.Tables[first.Table]);
         }
 
         PlayTo(time);

@@ -7,7 +7,7 @@ public sealed class CaptureReader : IDisposable
 {
     private readonly FileWindow _window;
     private readonly ContainerReader _container;
-    private long _firstTicks = long.MinValue;
+    private readonly StampClock _clock = new();
 
     private CaptureReader(string path, FileWindow window, ContainerReader container)
     {
@@ -27,16 +27,29 @@ public sealed class CaptureReader : IDisposable
     /// <summary>Records that held no whole UDP datagram: other protocols, fragments, frames cut by a snapshot length.</summary>
     public long Skipped { get; private set; }
 
+    /// <summary>What was wrong with the stamps, once reading has come that far: some ran ahead, or the clock was set back. Null when nothing was.</summary>
+    public string? ClockProblem => _clock.Problem is { } problem ? $"{Path}: {problem}" : null;
+
     /// <summary>Time of the first record; meaningful once one was read.</summary>
     public DateTimeOffset FirstRecordAt =>
-        DateTimeOffset.UnixEpoch.AddTicks(Math.Clamp(_firstTicks, 0, DateTimeOffset.MaxValue.UtcTicks - DateTimeOffset.UnixEpoch.UtcTicks));
+        DateTimeOffset.UnixEpoch.AddTicks(Math.Clamp(_clock.FirstTicks, 0, DateTimeOffset.MaxValue.UtcTicks - DateTimeOffset.UnixEpoch.UtcTicks));
 
     internal ContainerReader Container => _container;
 
-    internal long FirstTicks
+    /// <summary>Whether the last record's stamp was wrong; reading can't begin there.</summary>
+    internal bool StampRanAhead { get; private set; }
+
+    internal long FirstTicks => _clock.FirstTicks;
+
+    /// <summary>Goes on at a record that was noted before.</summary>
+    /// <param name="firstTicks">Stamp of the capture's first record.</param>
+    /// <param name="at">The record's time.</param>
+    /// <param name="offset">Where it begins.</param>
+    /// <param name="table">What was known of interfaces there.</param>
+    internal void SeekTo(long firstTicks, TimeSpan at, long offset, InterfaceTable table)
     {
-        get => _firstTicks;
-        set => _firstTicks = value;
+        _container.Seek(offset, table.BigEndian, table.Interfaces);
+        _clock.GoOn(firstTicks, at);
     }
 
     /// <summary>Opens a capture file.</summary>
@@ -96,15 +109,12 @@ public sealed class CaptureReader : IDisposable
     {
         while (_container.TryRead(out record))
         {
-            if (_firstTicks == long.MinValue)
-            {
-                _firstTicks = record.Ticks;
-            }
-
+            StampRanAhead = _clock.RunsAhead(record) && ComesBack(ref record);
+            var at = _clock.At(record, StampRanAhead);
             Records++;
             if (LinkLayer.TryUdp(record.LinkType, record.Data, out var from, out var to, out var payload))
             {
-                datagram = new CapturedDatagram(new TimeSpan(Math.Max(0, record.Ticks - _firstTicks)), from, to, payload);
+                datagram = new CapturedDatagram(at, from, to, payload);
                 return true;
             }
 
@@ -120,5 +130,26 @@ public sealed class CaptureReader : IDisposable
 
         datagram = default;
         return false;
+    }
+
+    // Looks ahead whether a stamp far ahead is followed by one that isn't, and comes back to the record.
+    private bool ComesBack(ref RawRecord record)
+    {
+        if (!_window.CanSeek)
+        {
+            return false;
+        }
+
+        var (bigEndian, interfaces) = (_container.BigEndian, _container.Interfaces);
+        var back = false;
+        for (var i = 0; i < StampClock.MostAhead && !back && _container.TryRead(out var later); i++)
+        {
+            back = StampClock.IsBack(record.Ticks, later.Ticks);
+        }
+
+        var offset = record.Offset;
+        _container.Seek(offset, bigEndian, interfaces);
+        _container.TryRead(out record);
+        return back;
     }
 }

@@ -11,6 +11,8 @@ internal sealed class FileWindow(Stream stream) : IDisposable
     /// <summary>File offset of the next byte.</summary>
     public long Offset => _offset;
 
+    public bool CanSeek => stream.CanSeek;
+
     /// <summary>How many of the next bytes are there, at most <paramref name="wanted"/>.</summary>
     public int Available(int wanted)
     {

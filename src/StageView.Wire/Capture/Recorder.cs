@@ -24,18 +24,26 @@ public sealed class Recorder : IDatagramTap, IDisposable
     /// <param name="mostTime">The recording ends at this show time.</param>
     /// <exception cref="IOException">The file exists or can't be written.</exception>
     public Recorder(string path, DateTimeOffset start, long mostBytes = long.MaxValue, TimeSpan? mostTime = null)
+        : this(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, 1 << 18), start, mostBytes, mostTime)
     {
-        _writer = new PcapngWriter(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, 1 << 18), start);
-        _writer.Flush();
+    }
+
+    internal Recorder(Stream stream, DateTimeOffset start, long mostBytes = long.MaxValue, TimeSpan? mostTime = null)
+    {
+        _writer = new PcapngWriter(stream, start);
+        Flush();
         _mostBytes = mostBytes;
         _mostTime = mostTime ?? TimeSpan.MaxValue;
     }
 
-    /// <summary>Datagrams written.</summary>
-    public long Datagrams => _writer.Datagrams;
+    /// <summary>Datagrams that the system has taken: of what it refused nothing counts.</summary>
+    public long Datagrams { get; private set; }
 
-    /// <summary>Bytes written.</summary>
-    public long Bytes => _writer.Length;
+    /// <summary>Bytes that the system has taken.</summary>
+    public long Bytes { get; private set; }
+
+    /// <summary>Whether the disk refused, so that what was heard since is lost.</summary>
+    public bool Refused { get; private set; }
 
     /// <summary>Why it ended by itself: a bound was reached or the disk refused. Null while it records.</summary>
     public string? Ended { get; private set; }
@@ -68,7 +76,7 @@ public sealed class Recorder : IDatagramTap, IDisposable
             }
             catch (IOException e)
             {
-                Ended = e.Message;
+                Refuse(e);
             }
         }
     }
@@ -84,11 +92,11 @@ public sealed class Recorder : IDatagramTap, IDisposable
 
             try
             {
-                _writer.Flush();
+                Flush();
             }
             catch (IOException e)
             {
-                Ended = e.Message;
+                Refuse(e);
             }
         }
     }
@@ -100,8 +108,33 @@ public sealed class Recorder : IDatagramTap, IDisposable
             if (!_closed)
             {
                 _closed = true;
-                _writer.Dispose();
+                try
+                {
+                    if (!Refused)
+                    {
+                        Flush();
+                    }
+
+                    _writer.Dispose();
+                }
+                catch (IOException e)
+                {
+                    // What still waited finds no room either.
+                    Refuse(e);
+                }
             }
         }
+    }
+
+    private void Flush()
+    {
+        _writer.Flush();
+        (Datagrams, Bytes) = (_writer.Datagrams, _writer.Length);
+    }
+
+    private void Refuse(IOException e)
+    {
+        Refused = true;
+        Ended = e.Message;
     }
 }

@@ -59,7 +59,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         var rate = label.Timecode.Rate;
         var passed = label.At - last.At;
         var frame = Timecode.FrameSeconds(rate);
-        var frames = label.Timecode.FrameNumber - last.Timecode.FrameNumber;
+        var frames = FramesOn(last.Timecode, label.Timecode);
         if (label.Timecode == last.Timecode)
         {
             _repeats++;
@@ -157,11 +157,12 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
                 continue;
             }
 
-            var on = wanted.FrameNumber - first.Timecode.FrameNumber;
-            if (on >= 0 && wanted.FrameNumber <= last.Timecode.FrameNumber)
+            // A run that passes midnight counts on.
+            var on = FramesForward(first.Timecode, wanted);
+            var span = FramesForward(first.Timecode, last.Timecode);
+            if (on <= span)
             {
                 // Scaled between the ends, so that timecode at another speed than its own is still found.
-                var span = last.Timecode.FrameNumber - first.Timecode.FrameNumber;
                 at = span == 0 ? first.At : first.At + ((last.At - first.At) * ((double)on / span));
                 lasts = span == 0 ? TimeSpan.FromSeconds(Timecode.FrameSeconds(first.Timecode.Rate)) : (last.At - first.At) / span;
                 return true;
@@ -180,6 +181,20 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         return runs.Count == 0
             ? "none"
             : string.Join(", ", runs.Take(4).Select(r => $"{r.First.Timecode} to {r.Last.Timecode}")) + (runs.Count > 4 ? $" and {runs.Count - 4} more" : "");
+    }
+
+    /// <summary>Frames from one label to another, the shorter way round the day: 1 from 23:59:59:24 to 00:00:00:00 (SMPTE 12M counts a day round).</summary>
+    private static int FramesOn(Timecode from, Timecode to)
+    {
+        var day = Timecode.DayFrames(from.Rate);
+        var on = to.FrameNumber - from.FrameNumber;
+        return from.Rate != to.Rate ? on : on > day / 2 ? on - day : on < -day / 2 ? on + day : on;
+    }
+
+    private static int FramesForward(Timecode from, Timecode to)
+    {
+        var day = Timecode.DayFrames(from.Rate);
+        return (((to.FrameNumber - from.FrameNumber) % day) + day) % day;
     }
 
     private static bool Stood((TimecodeAt First, TimecodeAt Last) run) => run.First.Timecode == run.Last.Timecode && run.Last.At > run.First.At;

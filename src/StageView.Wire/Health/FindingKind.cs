@@ -7,6 +7,9 @@ public enum FindingKind
     HeardButNotPatched,
     SourcesDisagree,
 
+    /// <summary>Two senders with one CID: receivers take them for one.</summary>
+    SharedCid,
+
     /// <summary>A sender offers a patched universe and never sent it.</summary>
     BackupNeverSent,
 
@@ -27,6 +30,9 @@ public enum FindingKind
     UniverseTooShort,
     PacketsLost,
     DroppedByThisMachine,
+
+    /// <summary>Another program listens on an address and port of ours, so that one of the two gets no unicast.</summary>
+    SharedPort,
 
     /// <summary>Sources of a universe beyond the bound.</summary>
     TooManySources,

@@ -79,7 +79,16 @@ public static class FindingRules
             });
         }
 
-        foreach (var s in universe.Sources.Where(s => s.Standing == SourceStanding.Lost))
+        foreach (var s in live.Where(s => s.SharedBy.Count > 0))
+        {
+            found.Add(new Finding
+            {
+                Kind = FindingKind.SharedCid, Stands = used, Universes = where, Sources = [.. s.SharedBy.Select(a => Named(s, a))], Reason = s.Cid,
+            });
+        }
+
+        // Who came back from the same host by the same name with another CID has not stopped.
+        foreach (var s in universe.Sources.Where(s => s.Standing == SourceStanding.Lost && !universe.Sources.Any(l => IsSuccessor(l, s))))
         {
             found.Add(new Finding
             {
@@ -191,6 +200,7 @@ public static class FindingRules
             found.Add(new Finding { Kind = FindingKind.DroppedByThisMachine, Stands = true, Count = health.KernelDrops, WithinSeconds = within });
         }
 
+        found.AddRange(health.SharedPorts.Select(p => new Finding { Kind = FindingKind.SharedPort, Stands = true, Reason = p }));
         if (health.NoRoom - health.Universes.Sum(u => u.Refused) is > 0 and var refused)
         {
             found.Add(new Finding { Kind = FindingKind.TooMany, Stands = true, Count = refused, WithinSeconds = within });
@@ -204,6 +214,12 @@ public static class FindingRules
             });
         }
     }
+
+    private static bool IsSuccessor(SourceHealth later, SourceHealth lost) =>
+        later.Protocol == lost.Protocol && later.Cid != lost.Cid && later.Host == lost.Host && later.Name == lost.Name
+        && later.SecondsSinceSeen < lost.SecondsSinceSeen;
+
+    private static string Named(SourceHealth source, string address) => source.Name.Length == 0 ? address : $"'{source.Name}' at {address}";
 
     private static SourceHealth[] Live(UniverseHealth universe) => [.. universe.Sources.Where(s => s.Standing == SourceStanding.Live)];
 

@@ -30,6 +30,8 @@ public static class FindingWords
             FindingKind.PatchedButSilent => $"{where} {are} patched but silent: nothing was heard in {Time(f.Seconds, "F0")}",
             FindingKind.HeardButNotPatched => $"{where} {are} heard from {who} but nothing is patched there",
             FindingKind.SourcesDisagree => $"{where}: {who} fight at equal priority {f.Priority} over {AddressRanges.Write(f.Addresses)}",
+            FindingKind.SharedCid =>
+                $"{where}: {who} send with one CID ({f.Reason}): receivers take them for one source and drop what seems late; give each a CID of its own",
             FindingKind.BackupNeverSent => $"{where}: {who} says it offers {Them(many)} but never sent a packet",
             FindingKind.BackupLeavesOut =>
                 $"{where} {have} one source{(many ? " each" : "")}; {who}, which doubles {f.Beside} others, never sent {Them(many)}",
@@ -44,6 +46,8 @@ public static class FindingWords
             FindingKind.PacketsLost => $"{where}: {packets} of {who} {missing} ({Share(n, f.Of)} %)",
             FindingKind.DroppedByThisMachine =>
                 $"this machine dropped {packets}{within} for want of receive buffer; lift it with 'sysctl -w net.core.rmem_max=67108864'",
+            FindingKind.SharedPort =>
+                $"another program listens on {f.Reason}, too: what is sent to that address alone reaches only the one that began last; end one of them",
             FindingKind.TooManySources =>
                 $"{where}: {packets} of further sources found no room{within} beside the {f.Beside} known{(many ? " of each" : "")}",
             FindingKind.TooMany => $"{packets} of further universes or senders found no room{within}; the bounds protect this machine's memory",

@@ -5,7 +5,7 @@ namespace StageView.Wire.Health;
 
 /// <summary>
 /// Looks at a merger again and again and says what is wrong. Rates are those between two looks; sources count as disagreeing
-/// where they did in three looks in a row, so that two desks in step that are a packet apart are left in peace.
+/// where they did in most of the latest looks, three at least, so that two desks in step that are a packet apart are left in peace.
 /// </summary>
 /// <param name="patch">What the rig uses.</param>
 /// <param name="lately">Findings count only what was lost or refused within so many seconds before the newest look; infinite for all since the
@@ -16,7 +16,9 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
         s_malformed = (0, "", FindingKind.Malformed);
     private readonly LatelyCounts _lately = new(lately);
 
-    private const int Looks = 3;
+    // A look with a disagreement counts so many, one without takes one away.
+    private const int Disagrees = 3;
+    private const int Lasts = 9;
     private Dictionary<(int Universe, string Source), (long Packets, double At)> _before = [];
     private Dictionary<(int Universe, string Source), (long Packets, double At)> _now = [];
     private readonly Dictionary<int, Dictionary<int, int>> _disagreed = [];
@@ -25,7 +27,8 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
     /// <summary>One look.</summary>
     /// <param name="merger">Is read only; from its own thread (see <see cref="Sockets.LiveSource.Read"/>).</param>
     /// <param name="kernelDrops">The kernel's count, where there is one.</param>
-    public WireHealth Look(UniverseMerger merger, long? kernelDrops = null)
+    /// <param name="sharedPorts">Addresses and ports on which another program listens, too; see <see cref="Sockets.LiveSource.SharedPorts"/>.</param>
+    public WireHealth Look(UniverseMerger merger, long? kernelDrops = null, IReadOnlyList<string>? sharedPorts = null)
     {
         ArgumentNullException.ThrowIfNull(merger);
         var now = merger.Health();
@@ -43,6 +46,7 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
         return now with
         {
             KernelDrops = kernelDrops,
+            SharedPorts = sharedPorts ?? [],
             PacketsPerSecond = _received.Rate,
             Universes = [.. now.Universes.Select(u => u with
             {
@@ -113,14 +117,17 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
 
         foreach (var gone in counts.Keys.Except(now).ToArray())
         {
-            counts.Remove(gone);
+            if (--counts[gone] <= 0)
+            {
+                counts.Remove(gone);
+            }
         }
 
         foreach (var address in now)
         {
-            counts[address] = counts.GetValueOrDefault(address) + 1;
+            counts[address] = Math.Min(Lasts, counts.GetValueOrDefault(address) + Disagrees);
         }
 
-        return [.. now.Where(a => counts[a] >= Looks)];
+        return [.. now.Where(a => counts[a] >= Lasts)];
     }
 }

@@ -21,6 +21,12 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
     /// <summary>Art-Net only: the sender's physical input.</summary>
     public byte Physical { get; private set; }
 
+    /// <summary>From the second address on that sends with this CID. E1.31 only.</summary>
+    public CidClash? Clash { get; private set; }
+
+    /// <summary>The latest changes of its levels; kept from when it isn't alone.</summary>
+    public LevelTrail? Trail { get; private set; }
+
     public byte Priority { get; set; }
 
     public bool Preview { get; set; }
@@ -75,6 +81,9 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
 
     public long Missing { get; set; }
 
+    /// <summary>Bit n: the number n before <see cref="Sequence"/> was counted as missing.</summary>
+    public uint Skips { get; set; }
+
     public long Duplicates { get; set; }
 
     public long OutOfOrder { get; set; }
@@ -105,6 +114,8 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
         FirstSeen = at;
         LastChange = at;
         Packets = Missing = Duplicates = OutOfOrder = Stops = PreviewRefused = 0;
+        Skips = 0;
+        Clash = null;
         Terminated = false;
         Forget();
         Live = false;
@@ -124,6 +135,7 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
         PendingSlots = -1;
         PendingFor = null;
         MeanInterval = MeanJitter = 0;
+        Trail = null;
         Levels.AsSpan().Clear();
         Slots = 0;
     }
@@ -139,6 +151,17 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
 
         Packets++;
         LastSeen = at;
+    }
+
+    /// <summary>Takes note of where a packet came from, before it is known whether it is used.</summary>
+    public void Note(SourceAddress from, byte sequence, ReadOnlySpan<byte> levels, TimeSpan at)
+    {
+        if (Clash is null && from != Address)
+        {
+            Clash = new CidClash(Address, LastSeen);
+        }
+
+        Clash?.Note(from, sequence, levels, at);
     }
 
     public void Hold(ReadOnlySpan<byte> levels)
@@ -167,6 +190,12 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
                     Stamps[i] = clock;
                 }
             }
+        }
+
+        if (HasLevels && Universe.LiveCount > 1)
+        {
+            Trail ??= new LevelTrail(Levels, LastChange);
+            Trail.Add(levels, at);
         }
 
         levels.CopyTo(Levels);

@@ -89,13 +89,15 @@ public sealed partial class UniverseMerger
         }
         else
         {
+            source.Note(from, packet.Sequence, packet.Levels, _now);
             var step = SequenceCheck.Step(source.Sequence, packet.Sequence);
             if (SequenceCheck.Discards(step))
             {
                 return Late(source, step);
             }
 
-            Skipped(source, step);
+            // From another address it may be another's number: nothing is known to be missing.
+            Skipped(source, from == source.Address ? step : 0);
             source.Heard(_now);
         }
 
@@ -386,6 +388,14 @@ public sealed partial class UniverseMerger
         if (source is not null)
         {
             source.OutOfOrder++;
+            // What comes late isn't lost.
+            var bit = 1u << -step;
+            if ((source.Skips & bit) != 0)
+            {
+                source.Skips &= ~bit;
+                source.Missing--;
+                Counters.Missing--;
+            }
         }
 
         return PacketOutcome.OutOfOrder;
@@ -394,10 +404,14 @@ public sealed partial class UniverseMerger
     // A step back of 20 or more is a source that started anew, not a gap.
     private void Skipped(SourceState source, int step)
     {
-        if (step > 1)
+        if (step <= 0)
         {
-            source.Missing += step - 1;
-            Counters.Missing += step - 1;
+            source.Skips = 0;
+            return;
         }
+
+        source.Missing += step - 1;
+        Counters.Missing += step - 1;
+        source.Skips = step >= 32 ? uint.MaxValue & ~1u : (source.Skips << step) | ((1u << step) - 2);
     }
 }

@@ -38,6 +38,7 @@ public sealed partial class UniverseMerger
         Name = source.Sender?.Name ?? "",
         Cid = source.Sender?.Cid.ToString(),
         Address = source.Address.ToString(),
+        SharedBy = source.Clash?.Now(_now) is { } two ? [two.First.ToString(), two.Second.ToString()] : [],
         Id = source.Sender is { } sender ? sender.Cid.ToString() : FormattableString.Invariant($"{source.Address with { Port = 0 }}/{source.Physical}"),
         Standing = StandingOf(source),
         Share = share,
@@ -58,7 +59,8 @@ public sealed partial class UniverseMerger
         SecondsSinceChange = (_now - source.LastChange).TotalSeconds,
     };
 
-    private static List<int> Disagreements(UniverseState universe)
+    // Sources of the highest rank that send different levels at an address, and don't do one after the other the same.
+    private List<int> Disagreements(UniverseState universe)
     {
         var found = new List<int>();
         if (universe.LiveCount < 2)
@@ -96,12 +98,39 @@ public sealed partial class UniverseMerger
 
         for (var i = 0; i < LevelFold.Size; i++)
         {
-            if (best[i] != 0 && lowest[i] != highest[i])
+            if (best[i] != 0 && lowest[i] != highest[i] && !Follow(universe, i, best[i]))
             {
                 found.Add(i + 1);
             }
         }
 
         return found;
+    }
+
+    private bool Follow(UniverseState universe, int address, byte rank)
+    {
+        Span<byte> ranks = stackalloc byte[LevelFold.Size];
+        SourceState? first = null;
+        foreach (var source in universe.Sources)
+        {
+            if (!source.Ready)
+            {
+                continue;
+            }
+
+            source.Ranks(ranks);
+            if (ranks[address] != rank)
+            {
+                continue;
+            }
+
+            first ??= source;
+            if (source != first && source.Levels[address] != first.Levels[address] && !LevelTrail.Follow(first, source, address, _now))
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 }

@@ -22,7 +22,7 @@ public sealed record ListenOptions
     public int ArtNetPort { get; init; } = ArtNetNumbers.Port;
 
     /// <summary>
-    /// Whether ArtPoll is answered as a receiving node of the patched universes; the answer goes to who asked, on a port that is listened on.
+    /// Whether ArtPoll is answered as a receiving node of the patched universes; the answer goes to the host that asked, on <see cref="ArtNetPort"/>.
     /// </summary>
     public bool AnswerPolls { get; init; } = true;
 

@@ -17,6 +17,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
 
     // A source that names another synchronisation address with each packet must not keep us busy with joins.
     private static readonly TimeSpan s_joinEvery = TimeSpan.FromMilliseconds(100);
+    private static readonly TimeSpan s_askForSharing = TimeSpan.FromSeconds(2);
     private readonly Lock _gate = new();
     private readonly SocketSet _sockets;
     private readonly IReceiver _receiver;
@@ -31,6 +32,8 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private readonly Func<SourceAddress, Socket?> _answerFrom;
     private TimeSpan _batchAt;
     private TimeSpan _nextJoin;
+    private IReadOnlyList<string> _shared = [];
+    private TimeSpan? _sharedAt;
     private int _syncUse;
     private int _watched = -1;
     private int _disposed;
@@ -103,6 +106,26 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
             lock (_gate)
             {
                 return _sockets.KernelDrops();
+            }
+        }
+    }
+
+    /// <summary>
+    /// Our addresses and ports on which another program listens, too, so that what is sent to that address alone reaches only one of the two. Asked
+    /// of the system every other second; empty where it doesn't tell.
+    /// </summary>
+    public IReadOnlyList<string> SharedPorts
+    {
+        get
+        {
+            lock (_gate)
+            {
+                if (_sharedAt is null || Now - _sharedAt >= s_askForSharing)
+                {
+                    (_shared, _sharedAt) = (_sockets.SharedPorts(), Now);
+                }
+
+                return _shared;
             }
         }
     }

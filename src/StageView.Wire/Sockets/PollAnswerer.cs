@@ -8,14 +8,16 @@ using StageView.Wire.Universes;
 namespace StageView.Wire.Sockets;
 
 /// <summary>
-/// Answers ArtPoll as a receiving node: unicast to who asked, after a random delay of up to a second so that many nodes don't
-/// answer at once. At most a few answers wait at a time, whoever asks.
+/// Answers ArtPoll as a receiving node: unicast to the host that asked, on Art-Net's own port, whatever port it asked from (the specification names
+/// one port, 0x1936, for all packets), after a random delay of up to a second so that many nodes don't answer at once. At most a few answers wait
+/// at a time, whoever asks.
 /// </summary>
 internal sealed class PollAnswerer(IReadOnlyCollection<int> portAddresses, ArtNetMapping mapping, ushort port, UniverseMerger merger, Random random)
 {
     private const int MostWaiting = 16;
     private readonly List<(TimeSpan Due, SourceAddress To, SourceAddress Local, ArtPollPacket Poll)> _waiting = [];
     private readonly byte[] _buffer = new byte[ArtPollReply.Length];
+    private readonly Dictionary<uint, byte[]> _macs = [];
 
     public long Answers { get; private set; }
 
@@ -51,15 +53,22 @@ internal sealed class PollAnswerer(IReadOnlyCollection<int> portAddresses, ArtNe
 
     private void Wait(TimeSpan at, SourceAddress from, SourceAddress local, ArtPollPacket poll)
     {
-        if (from.IsIPv4 && _waiting.Count < MostWaiting && !_waiting.Exists(w => w.To == from))
+        var to = new SourceAddress(from.High, from.Low, port);
+        if (from.IsIPv4 && _waiting.Count < MostWaiting && !_waiting.Exists(w => w.To == to))
         {
-            _waiting.Add((at + TimeSpan.FromSeconds(random.NextDouble()), from, local, poll));
+            _waiting.Add((at + TimeSpan.FromSeconds(random.NextDouble()), to, local, poll));
         }
     }
 
     private void Answer(Socket socket, SourceAddress to, ArtPollPacket poll)
     {
-        var local = SourceAddress.From((IPEndPoint)socket.LocalEndPoint!).IPv4Value;
+        var own = (IPEndPoint)socket.LocalEndPoint!;
+        var local = SourceAddress.From(own).IPv4Value;
+        if (!_macs.TryGetValue(local, out var mac))
+        {
+            _macs[local] = mac = new LocalInterfaces().Of(own.Address)?.GetPhysicalAddress().GetAddressBytes() ?? [];
+        }
+
         var page = 0;
         foreach (var ports in ArtPollReply.Pages(portAddresses))
         {
@@ -69,7 +78,7 @@ internal sealed class PollAnswerer(IReadOnlyCollection<int> portAddresses, ArtNe
                 continue;
             }
 
-            ArtPollReply.Write(_buffer, local, port, ports, page, p => Live(p) > 0, p => Live(p) > 1);
+            ArtPollReply.Write(_buffer, local, port, ports, page, mac, p => Live(p) > 0, p => Live(p) > 1);
             try
             {
                 socket.SendTo(_buffer, to.ToEndPoint());

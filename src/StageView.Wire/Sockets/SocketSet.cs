@@ -10,7 +10,8 @@ namespace StageView.Wire.Sockets;
 
 /// <summary>
 /// The sockets of a listener. For each local address one for unicast on each port, the broadcast addresses of its network for
-/// Art-Net, and as many multicast sockets as the joins need: a socket joins at most 20 groups unless the system allows more.
+/// Art-Net, and as many multicast sockets as the joins need: a socket joins at most 20 groups unless the system allows more. An interface
+/// with several of the addresses joins once.
 /// A multicast socket is bound to the wildcard address, as it must be, but takes only the groups it joined and nothing but multicast,
 /// so that no address is listened on which the user didn't name.
 /// </summary>
@@ -22,6 +23,8 @@ internal sealed class SocketSet : IDisposable
     private readonly List<MulticastSocket> _multicast = [];
     private readonly List<Socket> _artNet = [];
     private readonly List<IPAddress> _addresses = [];
+    private readonly HashSet<IPAddress> _broadcasts = [];
+    private IPAddress[] _joinBy = [];
     private readonly HashSet<int> _joined = [];
     private HashSet<int> _patched = [];
     private HashSet<int> _syncs = [];
@@ -106,7 +109,7 @@ internal sealed class SocketSet : IDisposable
 
         foreach (var universe in wanted.Except(_joined).Order().ToArray())
         {
-            foreach (var address in _addresses)
+            foreach (var address in _joinBy)
             {
                 Join(universe, address);
             }
@@ -133,6 +136,11 @@ internal sealed class SocketSet : IDisposable
         return drops;
     }
 
+    /// <summary>Addresses and ports on which another program listens, too. Its sockets for groups are no matter: every one gets those.</summary>
+    public IReadOnlyList<string> SharedPorts() =>
+        PortSharing.Of([.. _sockets.Where(s => !_multicast.Exists(m => m.Socket == s)).Select(s => (IPEndPoint)s.LocalEndPoint!)
+            .Where(e => !_broadcasts.Contains(e.Address))]);
+
     public void Dispose()
     {
         foreach (var socket in _sockets)
@@ -157,7 +165,7 @@ internal sealed class SocketSet : IDisposable
             _addresses.Add(address);
         }
 
-        var broadcasts = new HashSet<IPAddress>();
+        _joinBy = [.. new LocalInterfaces().OneOfEach(_addresses)];
         foreach (var address in _addresses)
         {
             Add(Bind(address, _options.E131Port, "E1.31"));
@@ -170,11 +178,11 @@ internal sealed class SocketSet : IDisposable
 
             if (address.AddressFamily == AddressFamily.InterNetwork && OperatingSystem.IsLinux())
             {
-                broadcasts.UnionWith(Broadcasts(address));
+                _broadcasts.UnionWith(Broadcasts(address));
             }
         }
 
-        foreach (var broadcast in broadcasts)
+        foreach (var broadcast in _broadcasts)
         {
             Add(Bind(broadcast, _options.ArtNetPort, "Art-Net broadcasts"));
         }

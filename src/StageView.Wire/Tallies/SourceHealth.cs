@@ -15,6 +15,9 @@ public sealed record SourceHealth
 
     public required string Address { get; init; }
 
+    /// <summary>The addresses of two senders that are heard with this one CID at a time; empty when there are no two.</summary>
+    public IReadOnlyList<string> SharedBy { get; init; } = [];
+
     /// <summary>What tells it from the other sources of its universe: its CID, in Art-Net its host and physical input.</summary>
     public required string Id { get; init; }
 

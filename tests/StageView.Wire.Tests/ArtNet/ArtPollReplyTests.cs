@@ -30,12 +30,15 @@ public sealed class ArtPollReplyTests
     }
 
     [Fact]
-    public void A_poll_is_answered_with_all_pages_to_who_asked()
+    public void A_poll_is_answered_with_all_pages_to_the_host_that_asked_on_the_port_of_Art_Net()
     {
         var options = Ports.Options([.. Enumerable.Range(1, 10)]);
         using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
-        using var asker = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ReceiveTimeout = 60_000 };
-        asker.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+        var desk = IPAddress.Parse("127.0.0.2");
+        using var listener = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp) { ReceiveTimeout = 60_000 };
+        listener.Bind(new IPEndPoint(desk, options.ArtNetPort));
+        using var asker = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
+        asker.Bind(new IPEndPoint(desk, 0));
         // Data on port-address 1 (universe 2), so that its page says so.
         asker.SendTo(Packets.ArtDmx(1, 1, Packets.Levels(512, 9)), new IPEndPoint(IPAddress.Loopback, options.ArtNetPort));
         asker.SendTo(Poll(), new IPEndPoint(IPAddress.Loopback, options.ArtNetPort));
@@ -43,7 +46,7 @@ public sealed class ArtPollReplyTests
         var buffer = new byte[600];
         while (pages.Count < 3)
         {
-            pages.Add(buffer[..asker.Receive(buffer)]);
+            pages.Add(buffer[..listener.Receive(buffer)]);
         }
 
         Assert.Equal([1, 2, 3], pages.Select(p => (int)p[211]));
@@ -66,7 +69,7 @@ public sealed class ArtPollReplyTests
         Tools.Need("tshark", "tshark");
         var path = Tools.TempFile("reply.pcapng");
         var page = new byte[ArtPollReply.Length];
-        ArtPollReply.Write(page, 0x0A00_0005, 6454, [0x212, 0x213], 2, p => p == 0x213, _ => false);
+        ArtPollReply.Write(page, 0x0A00_0005, 6454, [0x212, 0x213], 2, [2, 0x5A, 3, 4, 5, 6], p => p == 0x213, _ => false);
         using (var writer = new PcapngWriter(File.Create(path), DateTimeOffset.UnixEpoch.AddYears(50)))
         {
             writer.Write(TimeSpan.Zero, SourceAddress.IPv4(0x0A00_0005, 6454), SourceAddress.IPv4(0x0A00_0063, 6454), page);
@@ -77,6 +80,7 @@ public sealed class ArtPollReplyTests
         Assert.Contains("ArtPollReply (0x2100)", text, StringComparison.Ordinal);
         Assert.Contains("Short Name: StageView", text, StringComparison.Ordinal);
         Assert.Contains("10.0.0.5", text, StringComparison.Ordinal);
+        Assert.Contains("MAC: 02:5a:03:04:05:06", text, StringComparison.Ordinal);
         Assert.Contains("Number of Ports: 2", text, StringComparison.Ordinal);
         Assert.DoesNotContain("Unknown", text.Split("Style")[^1].Split('\n')[0], StringComparison.Ordinal);
     }

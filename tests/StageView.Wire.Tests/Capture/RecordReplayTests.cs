@@ -99,4 +99,46 @@ public sealed class RecordReplayTests
         Assert.InRange(new FileInfo(path).Length, 9_000, 10_000);
         Assert.Throws<IOException>(() => new Recorder(path, Start));
     }
+
+    [Fact]
+    public void A_full_disk_ends_a_recording_and_what_it_claims_is_there()
+    {
+        using var disk = new FullDisk(20_000);
+        var recorder = new Recorder(disk, Start);
+        IDatagramTap tap = recorder;
+        for (var i = 0; i < 100; i++)
+        {
+            tap.OnDatagram(TimeSpan.FromSeconds(i), Packets.Console1, Packets.Console2, Packets.Data(1, 1, (byte)i, Packets.Levels(512, 1)));
+            if (i % 7 == 0)
+            {
+                tap.OnBatchEnd();
+            }
+        }
+
+        tap.OnBatchEnd();
+        recorder.Dispose();
+        Assert.True(recorder.Refused);
+        Assert.Contains("No space", recorder.Ended, StringComparison.Ordinal);
+        var path = Tools.TempFile("full.pcapng");
+        File.WriteAllBytes(path, disk.Written.ToArray());
+        Assert.InRange(recorder.Datagrams, 15, CaptureReader.Read(path).Count());
+        Assert.InRange(recorder.Bytes, 1, disk.Written.Length);
+    }
+
+    /// <summary>A file that takes so many bytes and no more, and keeps what it is given until it is flushed, as a file does.</summary>
+    private sealed class FullDisk(int room) : MemoryStream
+    {
+        public MemoryStream Written { get; } = new();
+
+        public override void Flush()
+        {
+            var waits = ToArray();
+            SetLength(0);
+            Written.Write(waits, 0, (int)Math.Min(waits.Length, room - Written.Length));
+            if (Written.Length >= room)
+            {
+                throw new IOException("No space left on device");
+            }
+        }
+    }
 }

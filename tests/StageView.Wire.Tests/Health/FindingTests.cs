@@ -263,4 +263,123 @@ public sealed class FindingTests
         Assert.Equal(1, seen["stageview.wire.universe.packets:3"]);
         Assert.Equal(0, seen["stageview.wire.kernel_drops"]);
     }
+
+    private static readonly string[] s_two = ["10.0.0.1:5568", "10.0.0.2:5568"];
+
+    // Two desks, one CID: numbers far apart, in step with other levels, a few apart so that one is dropped as late.
+    [Theory]
+    [InlineData(100)]
+    [InlineData(0)]
+    [InlineData(5)]
+    [InlineData(-3)]
+    public void Two_desks_with_one_CID_are_told_with_both_addresses_and_not_as_loss(int apart)
+    {
+        for (var i = 0; i < 120; i++)
+        {
+            _merger.Receive(Ms(25 * i), Packets.Console1, Packets.Data(7, 1, (byte)i, Packets.Levels(512, (byte)i), name: "desk"));
+            _merger.Receive(Ms((25 * i) + 9), Packets.Console2, Packets.Data(7, 1, (byte)(i + apart), Packets.Levels(512, (byte)(200 - i)), name: "desk"));
+        }
+
+        var source = _merger.Health().Universes.Single().Sources.Single();
+        Assert.Equal(s_two, source.SharedBy.Order());
+        Assert.Equal(0, source.Missing);
+        var found = Assert.Single(Find(Patch((1, 512))));
+        Assert.Contains("send with one CID", found, StringComparison.Ordinal);
+        Assert.All(s_two, a => Assert.Contains("'desk' at " + a, found, StringComparison.Ordinal));
+
+        // It is over when one is switched off.
+        for (var i = 120; i < 240; i++)
+        {
+            _merger.Receive(Ms(25 * i), Packets.Console1, Packets.Data(7, 1, (byte)i, Packets.Levels(512, (byte)i), name: "desk"));
+        }
+
+        Assert.Empty(Find(Patch((1, 512))));
+    }
+
+    [Theory]
+    [InlineData(0, 0)]
+    [InlineData(3, 0)]
+    [InlineData(2, 1)]
+    [InlineData(10, 9)]
+    public void One_desk_by_two_ways_is_one_desk(int of, int lost)
+    {
+        // Of so many packets so many are lost on the second way; both come, now one first and now the other.
+        for (var i = 0; i < 200; i++)
+        {
+            var packet = Packets.Data(7, 1, (byte)i, Packets.Levels(512, (byte)i));
+            var (first, second) = of == 3 && i % 3 == 0 ? (Packets.Console2, Packets.Console1) : (Packets.Console1, Packets.Console2);
+            _merger.Receive(Ms(25 * i), first, packet);
+            if (of == 0 || i % of >= lost)
+            {
+                _merger.Receive(Ms((25 * i) + 2), second, packet);
+            }
+        }
+
+        Assert.Empty(_merger.Health().Universes.Single().Sources.Single().SharedBy);
+        Assert.Empty(Find(Patch((1, 512))));
+    }
+
+    [Fact]
+    public void A_desk_that_came_back_with_another_CID_has_not_stopped()
+    {
+        void From(int at, int cid, string name) =>
+            _merger.Receive(Ms(at), Packets.Console1, Packets.Data(cid, 1, (byte)(at / 25), Packets.Levels(512, 9), name: name));
+        for (var t = 0; t < 1000; t += 25)
+        {
+            From(t, 1, "desk");
+        }
+
+        for (var t = 10_000; t < 12_000; t += 25)
+        {
+            From(t, 2, "desk");
+        }
+
+        Assert.Empty(Find(Patch((1, 512))));
+
+        // Another one there has taken over from nobody.
+        for (var t = 20_000; t < 22_000; t += 25)
+        {
+            From(t, 3, "other");
+        }
+
+        Assert.Contains("stopped", Assert.Single(Find(Patch((1, 512)))), StringComparison.Ordinal);
+    }
+
+    // Level of a desk at a time, and the other's; fades of 1 and 5 s, a chase, a static look.
+    public static TheoryData<string, Func<int, double>, Func<int, double>, bool> Desks => new()
+    {
+        { "tracks a fade a frame behind", Fade(1000), t => Fade(1000)(t - 23), false },
+        { "tracks a fast fade three frames behind", Fade(300), t => Fade(300)(t - 69), false },
+        { "tracks a chase a frame behind", Chase(400), t => Chase(400)(t - 23), false },
+        { "tracks a fast chase two frames behind", Chase(130), t => Chase(130)(t - 46), false },
+        { "fades the other way", Fade(5000), t => 255 - Fade(5000)(t), true },
+        { "is still while the other fades", Fade(5000), _ => 128, true },
+        { "is dark while the other chases", Chase(400), _ => 0, true },
+        { "is still while the other chases", Chase(400), _ => 100, true },
+        { "chases half a beat behind", Chase(1000), t => Chase(1000)(t - 500), true },
+        { "is a second behind in a fade", Fade(5000), t => Fade(5000)(t - 1000), true },
+    };
+
+    private static Func<int, double> Fade(int length) => t => 127.5 * (1 - Math.Cos(Math.PI * t / length));
+
+    private static Func<int, double> Chase(int beat) => t => t >= 0 && t / beat % 2 == 1 ? 255 : 0;
+
+    [Theory]
+    [MemberData(nameof(Desks))]
+    public void A_backup_that_tracks_does_not_fight_and_one_that_does_something_else_does(string what, Func<int, double> main, Func<int, double> backup, bool fights)
+    {
+        var watch = new HealthWatch(Patch((1, 512)));
+        var told = 0;
+        for (var (t, n) = (0, 0); t < 20_000; t += 23, n++)
+        {
+            _merger.Receive(Ms(t), Packets.Console1, Packets.Data(1, 1, (byte)n, Packets.Levels(512, (byte)main(t))));
+            _merger.Receive(Ms(t + 1), Packets.Console2, Packets.Data(2, 1, (byte)n, Packets.Levels(512, (byte)backup(t))));
+            if (n % 21 == 20)
+            {
+                told += watch.Findings(watch.Look(_merger)).Any(f => f.Kind == FindingKind.SourcesDisagree) ? 1 : 0;
+            }
+        }
+
+        Assert.True(fights ? told >= 5 : told == 0, $"{what}: told in {told} looks");
+    }
 }

@@ -269,4 +269,25 @@ public sealed class UniverseMergerTests
 
         public void OnLevels(UniverseNumber universe, TimeSpan at, ReadOnlySpan<byte> levels) => Count++;
     }
+
+    [Theory]
+    [InlineData("1 2 4 3 5", 0, 1)]
+    [InlineData("1 2 6 4 3 5 7", 0, 3)]
+    [InlineData("1 2 5 3 6", 1, 1)]
+    [InlineData("1 2 5 3 3 3 6", 1, 3)]
+    [InlineData("1 2 3 2 1 4", 0, 2)]
+    [InlineData("253 255 254 0 2 1", 0, 2)]
+    [InlineData("10 60 59 20 61", 88, 1)]
+    public void What_comes_late_is_not_missing(string numbers, int missing, int late)
+    {
+        var merger = new UniverseMerger(WireSettings.Default);
+        foreach (var (n, i) in numbers.Split(' ').Select((n, i) => (byte.Parse(n, System.Globalization.CultureInfo.InvariantCulture), i)))
+        {
+            merger.Receive(Ms(25 * i), Packets.Console1, Packets.Data(1, 1, n, Packets.Levels(4, 10)));
+        }
+
+        var source = merger.Health().Universes.Single().Sources.Single();
+        Assert.Equal((missing, late), (source.Missing, source.OutOfOrder));
+        Assert.Equal(missing, merger.Counters.Missing);
+    }
 }

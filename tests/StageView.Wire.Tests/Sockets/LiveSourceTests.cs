@@ -208,4 +208,47 @@ public sealed class LiveSourceTests
         Assert.Contains(expected, e.Message, StringComparison.Ordinal);
         Assert.Contains("127.0.0.1", e.Message, StringComparison.Ordinal);
     }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_group_is_joined_once_by_an_interface_with_two_addresses(bool portable)
+    {
+        var options = Options(portable, 3) with { Addresses = ["127.0.0.1", "127.0.0.2"] };
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        using var sender = Sender();
+        for (byte i = 1; i <= 5; i++)
+        {
+            sender.SendTo(Packets.Data(1, 3, i, Packets.Levels(512, i)), new IPEndPoint(E131Numbers.Group(3), options.E131Port));
+        }
+
+        sender.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 11)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
+        sender.SendTo(Packets.Data(1, 2, 1, Packets.Levels(512, 22)), new IPEndPoint(IPAddress.Parse("127.0.0.2"), options.E131Port));
+        Assert.True(Within(s_long, () => (Level(live, 3), Level(live, 1), Level(live, 2)) == (5, 11, 22)));
+        // What came twice would be there by now, or soon.
+        Assert.False(Within(TimeSpan.FromMilliseconds(300), () => live.Received > 7));
+    }
+
+    [Fact]
+    public void Another_program_on_our_address_and_port_is_told()
+    {
+        Assert.SkipUnless(OperatingSystem.IsLinux(), "other systems don't tell who listens");
+        var options = Options(false, 1);
+        using var live = LiveSource.Listen(WireSettings.Default, options, null, TimeProvider.System, TestContext.Current.CancellationToken);
+        Assert.Empty(live.SharedPorts);
+        using (var other = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp))
+        {
+            SocketOptions.AllowReuse(other);
+            other.Bind(new IPEndPoint(IPAddress.Loopback, options.E131Port));
+            Assert.True(Within(s_long, () => live.SharedPorts.SequenceEqual([$"127.0.0.1:{options.E131Port}"])));
+            // And it is so: one of the two hears nothing.
+            using var sender = Sender();
+            sender.SendTo(Packets.Data(1, 1, 1, Packets.Levels(512, 50)), new IPEndPoint(IPAddress.Loopback, options.E131Port));
+            other.ReceiveTimeout = 60_000;
+            Assert.True(other.Receive(new byte[1500]) > 600);
+            Assert.Equal(0, live.Received);
+        }
+
+        Assert.True(Within(s_long, () => live.SharedPorts.Count == 0));
+    }
 }

@@ -253,4 +253,30 @@ public sealed class TimecodeTests
         Assert.Equal(5, tap.Read(TimeSpan.FromMilliseconds(10_000))!.Events.Count);
         Assert.All(tap.Read(TimeSpan.FromMilliseconds(10_000))!.Events, e => Assert.InRange(e.At.TotalMilliseconds, 9990, 10_000));
     }
+
+    [Theory]
+    [InlineData(TimecodeRate.Ebu25, "23:59:59:20")]
+    [InlineData(TimecodeRate.Drop2997, "23:59:59;20")]
+    public void Midnight_is_no_jump(TimecodeRate rate, string from)
+    {
+        Assert.True(Timecode.TryParse(from, rate, out var start));
+        var track = new TimecodeTrack();
+        var frame = Timecode.FrameSeconds(rate);
+        for (var i = 0; i < 100; i++)
+        {
+            track.Add(new TimecodeAt(TimeSpan.FromSeconds(i * frame), Timecode.FromFrameNumber(start.FrameNumber + i, rate)));
+        }
+
+        Assert.Equal([TimecodeEventKind.Started], track.Events.Select(e => e.Kind));
+        Assert.True(track.TryFind("00:00:01:00", out var at));
+        var on = Timecode.DayFrames(rate) - start.FrameNumber + Timecode.Count(rate);
+        Assert.Equal(on * frame, at.TotalSeconds, 4);
+        Assert.Equal(new Timecode(0, 0, 1, 0, rate), track.LabelAt(TimeSpan.FromSeconds((on + 0.5) * frame)));
+        Assert.False(track.TryFind("23:59:00:00", out _));
+        Assert.False(track.TryFind("12:00:00:00", out _));
+
+        // Back over midnight, or far on, is one.
+        track.Add(new TimecodeAt(TimeSpan.FromSeconds(100 * frame), start));
+        Assert.Equal(TimecodeEventKind.Jumped, track.Events[^1].Kind);
+    }
 }
