@@ -4,6 +4,7 @@ using StageView.Light.Colour;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
+using StageView.Light.Sampling;
 using StageView.Rig.Profiles;
 using StageView.Stage.Levels;
 using static StageView.Stage.Tests.TestRig;
@@ -116,6 +117,24 @@ public sealed class LevelsToMomentTests
         b = stage.MomentAt(TimeSpan.FromSeconds(1)).Beams.Span[0];
         Assert.True(b.Colour.Z < 0 || b.Colour.Y < 0);
         Assert.Equal(200, b.FluxLumens, .1f);
+    }
+
+    [Fact]
+    public void Samples_share_out_the_open_shutter_and_move_with_the_head()
+    {
+        var axis = new AxisData(AxisMotion.TurnZ, 240, 500, .1f);
+        var rig = Scene(Hang(Profile(HeadNodes(pan: axis), HeadChannels(Channel(3, 3, [7], Function("Shutter1Strobe", 0, 255, .5f, 12))))));
+        var stage = new StageModel(rig);
+        stage.OnLevels(Universe(1), TimeSpan.Zero, TestRig.Levels((1, 0), (3, 128), (5, 255), (7, 255)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((1, 255), (3, 128), (5, 255), (7, 255)));
+        var (at, open) = (TimeSpan.FromSeconds(1.2), TimeSpan.FromSeconds(.11));
+        var whole = stage.MomentAt(at, open).Beams.Span[0];
+        var parts = FrameSample.Of(8).Select(s => stage.SampleAt(at, open, s).Beams.Span.ToArray()).ToList();
+        Assert.Contains(parts, p => p.Length == 0 || p[0].FluxLumens < whole.FluxLumens);
+        Assert.Equal(whole.FluxLumens, parts.Sum(p => p.Sum(b => b.FluxLumens)) / 8, .01f * whole.FluxLumens);
+        Assert.Equal(whole.Axis, parts[^1].Append(whole).First().Axis);
+        var axes = parts.Where(p => p.Length > 0).Select(p => p[0].Axis).ToList();
+        Assert.Equal(axes.Count, axes.Distinct().Count());
     }
 
     [Fact]

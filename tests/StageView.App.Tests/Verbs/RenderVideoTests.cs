@@ -42,12 +42,12 @@ public sealed class RenderVideoTests : IDisposable
     public void Pictures_in_every_format_and_with_aids()
     {
         NeedsOpenGl();
-        RenderRequest Asked(string name, string? show = null, string? format = null, double? workLight = null, string? exposure = null) => new()
+        RenderRequest Asked(string name, string? show = null, string? format = null, double? workLight = null, string? exposure = null, int? samples = null) => new()
         {
             Rig = Rig,
             Size = new FrameSize(160, 96),
             Out = Path.Combine(_folder, name),
-            Style = PictureStyle.Parse(show, workLight, exposure, format),
+            Style = PictureStyle.Parse(show, workLight, exposure, format, samples: samples),
         };
         string File(RenderRequest asked) => Assert.Single(RenderRun.Run(asked)).File;
 
@@ -55,6 +55,9 @@ public sealed class RenderVideoTests : IDisposable
         Assert.Equal(plain, System.IO.File.ReadAllBytes(File(Asked("again.png"))));
         Assert.NotEqual(plain, System.IO.File.ReadAllBytes(File(Asked("named.png", show: "names"))));
         Assert.NotEqual(plain, System.IO.File.ReadAllBytes(File(Asked("lux.png", show: "lux"))));
+        var smooth = System.IO.File.ReadAllBytes(File(Asked("smooth.png", samples: 4)));
+        Assert.NotEqual(plain, smooth);
+        Assert.Equal(smooth, System.IO.File.ReadAllBytes(File(Asked("smooth-again.png", samples: 4))));
         var lit = System.IO.File.ReadAllBytes(File(Asked("lit.png", workLight: 50)));
         Assert.NotEqual(plain, lit);
         Assert.NotEqual(lit, System.IO.File.ReadAllBytes(File(Asked("dark.png", workLight: 50, exposure: "12"))));
@@ -80,6 +83,9 @@ public sealed class RenderVideoTests : IDisposable
         Assert.Equal(PictureStyle.Plain.Stamp, stamps[1]);
         Assert.NotEqual(PictureStyle.Plain.Stamp, PictureStyle.Parse(null, null, null, null, null, 2).Stamp);
         Assert.Contains("--mirror-depth takes", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, null, 5)).Message,
+            StringComparison.Ordinal);
+        Assert.NotEqual(PictureStyle.Plain.Stamp, PictureStyle.Parse(null, null, null, null, null, null, 2).Stamp);
+        Assert.Contains("--samples takes 1 to", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, null, null, 0)).Message,
             StringComparison.Ordinal);
         Assert.Contains("--detail coarse is not known", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, "coarse")).Message,
             StringComparison.Ordinal);
