@@ -235,11 +235,19 @@ vec3 stretch(float from, float to) {
 #ifdef SHADOWS
 // The ray in the shadow atlas, homogeneous in (cos phi, sin phi) of any length: texel = (c w.x + d w.y).xy / .z, and .z / w.x is the way along the axis.
 vec3 texelC, texelD;
+#ifdef LENS_RAYS
+vec2 tileLow;
+float tileSide;
+#endif
 
 float litAt(vec2 w) {
   vec3 p = texelC * w.x + texelD * w.y;
   float inverse = 1.0 / p.z;
-  float depth = texelFetch(shadowAtlas, ivec2(p.xy * inverse), 0).r;
+  vec2 texel = p.xy * inverse;
+#ifdef LENS_RAYS
+  texel = clamp(texel, tileLow, tileLow + tileSide - 1.0);
+#endif
+  float depth = texelFetch(shadowAtlas, ivec2(texel), 0).r;
   return beamShadowDepthOffset + beamShadowDepthSlope * (w.x * inverse * (1.0 / 0.999)) <= depth ? 1.0 : 0.0;
 }
 
@@ -255,13 +263,22 @@ float edgeBetween(vec2 a, vec2 b, float litA) {
   return D * m.y / m.x;
 }
 
-// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up.
-vec3 litStretches(float from, float to) {
+// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up. Light comes from lens, m right and up from its
+// middle, past things that stand where the first thing does.
+vec3 litStretches(float from, float to, vec2 lens, float blocker) {
   vec3 right = cross(beamAxis, beamUp);
   vec2 atlas = vec2(textureSize(shadowAtlas, 0));
   vec4 tile = beamShadowTile * atlas.xyxy;
   texelC = vec3(dot(rayC, right), dot(rayC, beamUp), dot(rayC, beamAxis));
   texelD = vec3(dot(rayD, right), dot(rayD, beamUp), dot(rayD, beamAxis)) * D;
+#ifdef LENS_RAYS
+  // The tile that the ray without a shift is in; tiles lie at multiples of their sides.
+  vec3 begin = texelC + texelD * (from / D);
+  tileSide = beamShadowSide * atlas.x;
+  tileLow = floor((begin.xy / begin.z * beamShadowTile.xy + beamShadowTile.zw) * atlas / tileSide) * tileSide;
+  texelC.xy += lens * (texelC.z / blocker - 1.0);
+  texelD.xy += lens * (texelD.z / blocker);
+#endif
   texelC.xy = texelC.xy * tile.xy + texelC.z * tile.zw;
   texelD.xy = texelD.xy * tile.xy + texelD.z * tile.zw;
   vec2 a = vec2(D, from) * inversesqrt(D * D + from * from);
@@ -280,11 +297,11 @@ vec3 litStretches(float from, float to) {
     int after = findLSB(~(lit >> first)) + first; // bits above LOOKS are 0, so a run always ends
     float p0 = pace * (float(first) - 0.5), p1 = pace * (float(after) - 0.5);
     vec2 before = turn(a, vec2(cos(p0), sin(p0))), last = turn(a, vec2(cos(p1), sin(p1)));
-    float begin = edgeBetween(before, turn(before, by), 0.0);
+    float start = edgeBetween(before, turn(before, by), 0.0);
     float end = edgeBetween(last, turn(last, by), 1.0);
-    begin = first == 0 ? from : begin;
-    end = after == LOOKS ? to : max(end, begin);
-    sum += (lit != 0 ? 1.0 : 0.0) * stretch(begin, end);
+    start = first == 0 ? from : start;
+    end = after == LOOKS ? to : max(end, start);
+    sum += (lit != 0 ? 1.0 : 0.0) * stretch(start, end);
     lit &= ~((1 << after) - 1);
     if (lit == 0) break;
   }
@@ -343,7 +360,17 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
 #endif
 
 #ifdef SHADOWS
-  vec3 sum = litStretches(from, to);
+#if defined(LENS_RAYS) && !defined(OMNI)
+  // Four points of the lens across the ray, each with a quarter of its area behind it: along the ray half-shadows give and take the same.
+  float blocker = max(0.3, -dot(beamStart.xyz, beamApex) - beamStart.w);
+  vec3 right = cross(beamAxis, beamUp);
+  vec2 run = vec2(dot(rayD, right), dot(rayD, beamUp)) * dot(rayC, beamAxis) - vec2(dot(rayC, right), dot(rayC, beamUp)) * dAxis;
+  vec2 across = beamSoftRadius * (dot(run, run) > 1e-12 ? vec2(-run.y, run.x) * inversesqrt(dot(run, run)) : vec2(1.0, 0.0));
+  vec3 sum = vec3(0.0);
+  for (int i = 0; i < LENS_RAYS; i++) sum += litStretches(from, to, across * (i < 2 ? (i < 1 ? -0.622 : -0.199) : (i < 3 ? 0.199 : 0.622)), blocker) / float(LENS_RAYS);
+#else
+  vec3 sum = litStretches(from, to, vec2(0.0), 1.0);
+#endif
 #else
   vec3 sum = stretch(from, to);
 #endif

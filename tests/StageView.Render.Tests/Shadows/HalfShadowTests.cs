@@ -66,6 +66,26 @@ public sealed class HalfShadowTests(Rendering gl, ITestOutputHelper output)
         Assert.True(soft < 0.4f * point, $"{soft}, {point}");
     }
 
+    /// <summary>At fine detail the shaft of shadow behind an edge is soft in haze, too.</summary>
+    [Fact]
+    public void In_haze_fine_detail_softens_shadows_towards_the_mean_over_the_lens()
+    {
+        // Along the plate's edge, which throws a plane of shadow.
+        var camera = Scenes.House() with { Position = new Vector3(0, -9, -3), Target = new Vector3(0, 0, -3), VerticalFieldRadians = 0.12f };
+        var fine = Small with { Quality = RenderQuality.Fine };
+        var mean = gl.Renderer.Render(s => Of("shadow", Scenes.Air, s), Samples, camera, fine);
+        var soft = gl.Renderer.Render(Of("shadow", Scenes.Air, null), camera, fine);
+        var hard = gl.Renderer.Render(Of("shadow", Scenes.Air, null), camera, Small);
+        foreach (var (name, frame) in ((string, RenderedFrame)[])[("fine", soft), ("mean", mean), ("normal", hard)])
+        {
+            PngPicture.Write(Path.Combine(Repo.Out("half-shadow"), $"shaft-{name}.png"), frame.Screen!);
+        }
+
+        var (off, point) = (Off(soft.Linear!, mean.Linear!), Off(hard.Linear!, mean.Linear!));
+        output.WriteLine($"mean difference to the mean over the lens, of the brightest: fine {off:P2}, normal {point:P2}");
+        Assert.True(off < 0.6f * point, $"{off}, {point}");
+    }
+
     private static float Off(LinearImage a, LinearImage b)
     {
         var (sum, most) = (0f, 0f);
