@@ -33,8 +33,8 @@ void cutPlane(vec4 plane, inout float from, inout float to) {
 // Integral of discShare.
 float discShareSum(float t) { return t * (0.5 + t * (0.328125 - 0.0390625 * t * t)); }
 
-// A mirror's edge, soft by the size of the lens: shortens the stretch, from where it is dark, to what is lit of it by that at the lit end, and dims it by that. Right
-// where the ray crosses the half-shadow and where it runs along it. Along the ray the half-shadow's place on the lens is taken as linear.
+// A mirror's edge, soft by the size of the lens: shortens the stretch, from where it is dark, to what is lit of it by that at the lit end, and dims it by
+// that. Right where the ray crosses the half-shadow and where it runs along it. Along the ray the half-shadow's place on the lens is taken as linear.
 void cutSoft(vec4 edge, vec4 mirror, inout float from, inout float to, inout float share) {
   vec2 e = vec2(dot(edge.xyz, beamApex + rayC) + edge.w, dot(edge.xyz, rayD));
   vec2 h = vec2(dot(mirror.xyz, beamApex + rayC) + mirror.w, dot(mirror.xyz, rayD));
@@ -63,8 +63,8 @@ vec2 roots(float a, float b, float c, float disc) {
   return vec2(min(u0, u1), max(u0, u1));
 }
 
-// The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a). Near the lens the cone is a hyperboloid, off^2 = tan^2 (z^2 + n)
-// with n at most s^2 and less far away: first with the most, then each end again with what n is there.
+// The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a). Near the lens the cone is a hyperboloid, off^2 = tan^2 (z^2
+// + n) with n at most s^2 and less far away: first with the most, then each end again with what n is there.
 bool cone(float s2, float c2, inout float from, inout float to) {
   float a = s2 * dAxis * dAxis - c2 * dot(dAcross, dAcross);
   float b = (s2 * cAxis * dAxis - c2 * dot(cAcross, dAcross)) * D;
@@ -263,8 +263,8 @@ float edgeBetween(vec2 a, vec2 b, float litA) {
   return D * m.y / m.x;
 }
 
-// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up. Light comes from lens, m right and up from its
-// middle, past things that stand where the first thing does.
+// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up. Light comes from lens, m right and up
+// from its middle, past things that stand where the first thing does.
 vec3 litStretches(float from, float to, vec2 lens, float blocker) {
   vec3 right = cross(beamAxis, beamUp);
   vec2 atlas = vec2(textureSize(shadowAtlas, 0));
@@ -367,7 +367,10 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
   vec2 run = vec2(dot(rayD, right), dot(rayD, beamUp)) * dot(rayC, beamAxis) - vec2(dot(rayC, right), dot(rayC, beamUp)) * dAxis;
   vec2 across = beamSoftRadius * (dot(run, run) > 1e-12 ? vec2(-run.y, run.x) * inversesqrt(dot(run, run)) : vec2(1.0, 0.0));
   vec3 sum = vec3(0.0);
-  for (int i = 0; i < LENS_RAYS; i++) sum += litStretches(from, to, across * (i < 2 ? (i < 1 ? -0.622 : -0.199) : (i < 3 ? 0.199 : 0.622)), blocker) / float(LENS_RAYS);
+  for (int i = 0; i < LENS_RAYS; i++) {
+    float at = i < 2 ? (i < 1 ? -0.622 : -0.199) : (i < 3 ? 0.199 : 0.622);
+    sum += litStretches(from, to, across * at, blocker) / float(LENS_RAYS);
+  }
 #else
   vec3 sum = litStretches(from, to, vec2(0.0), 1.0);
 #endif

@@ -10,8 +10,8 @@ using StageView.Show.Sources;
 namespace StageView.Benchmarks;
 
 /// <summary>
-/// The demo's moments as pictures of 640x360: what soft edges cost beside the same beams out of points, and how far the mean of N samples lies from one of many
-/// more, in levels of 255 over the pixels where neighbours differ (edges) and over all.
+/// The demo's moments as pictures of 640x360: what soft edges cost beside the same beams out of points, and how far the mean of N samples lies from one of
+/// many more, in levels of 255 over the pixels where neighbours differ (edges) and over all.
 /// </summary>
 public static class SamplesBenchmarks
 {
@@ -64,7 +64,8 @@ public static class SamplesBenchmarks
         }
     }
 
-    /// <summary>Root mean square of the differences, levels: where the right picture differs from the pixel to the left by 12 levels or more, and everywhere.</summary>
+    /// <summary>Root mean square of the differences, levels: where the right picture differs from the pixel to the left by 12 levels or more, and
+    /// everywhere.</summary>
     private static (double Edges, double All) Errors(byte[] picture, byte[] right, int width)
     {
         double edges = 0, all = 0;

@@ -120,7 +120,8 @@ public sealed class AgainstLightTests(Rendering gl, ITestOutputHelper output)
             for (var x = 0; x < picture.Width; x++)
             {
                 var d = Sight.Ray(camera, picture.Width, picture.Height, x, y);
-                float At(float dx) => meter.At((camera.Position - (d * (camera.Position.Z / d.Z))) + new Vector3(dx, dx, 0), Vector3.UnitZ).Lux * 0.4f / MathF.PI;
+                var there = camera.Position - (d * (camera.Position.Z / d.Z));
+                float At(float dx) => meter.At(there + new Vector3(dx, dx, 0), Vector3.UnitZ).Lux * 0.4f / MathF.PI;
                 var edge = MathF.Abs(At(0.002f) - At(-0.002f));
                 Assert.True(MathF.Abs(picture.LuminanceAt(x, y) - At(0)) <= (0.01f * At(0)) + edge + 1e-3f, $"{x},{y}: {picture.LuminanceAt(x, y)}, {At(0)}");
                 lit += At(0) > 0 ? 1 : 0;

@@ -66,8 +66,8 @@ internal static class RenderVerb
         };
         var samples = new Option<int?>("--samples")
         {
-            Description = "Makes a frame the mean of N, each with its places in the pixels, points of the fixtures' lenses and the camera's, and instant of the "
-                + "open shutter: soft edges of shadows and mirrors, no stairs, motion. Takes N times as long; 16 or 64 are usual.",
+            Description = "Makes a frame the mean of N, each with its places in the pixels, points of the fixtures' lenses and the camera's, and instant of "
+                + "the open shutter: soft edges of shadows and mirrors, no stairs, motion. Takes N times as long; 16 or 64 are usual.",
             HelpName = "N",
         };
         var from = new Option<string>("--from")
@@ -87,8 +87,8 @@ internal static class RenderVerb
         var json = Verb.JsonOption();
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
-            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, samples, from, to, fps,
-            shard, quality, json,
+            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, samples, from,
+            to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {

@@ -7,16 +7,17 @@ using StageView.Light.Radiance;
 namespace StageView.Light.Measure;
 
 /// <summary>
-/// What haze takes out of a direct beam and throws on to where the beam goes. Each beam is cut into pencils of light of F lumens along w; at a receiver they give
+/// What haze takes out of a direct beam and throws on to where the beam goes. Each beam is cut into pencils of light of F lumens along w; at a receiver
+/// they give
 /// <code>
 /// E = Σ σs F/D ∫ p(μ) e^(-σt (r + s)) weight dφ        s the way from the pencil to the receiver, D the least one, r = rc + D tan φ along the pencil
 /// </code>
-/// (dr/s² = dφ/D as along a ray to the eye, Kulla and Fajardo 2012; p of Henyey and Greenstein). D is kept above half the pencil's own radius, since the mean of
-/// 1/D over a disc is 2/radius at its middle.
+/// (dr/s² = dφ/D as along a ray to the eye, Kulla and Fajardo 2012; p of Henyey and Greenstein). D is kept above half the pencil's own radius, since the
+/// mean of 1/D over a disc is 2/radius at its middle.
 /// </summary>
 /// <remarks>
-/// Light that is thrown on more than once is taken as an exponential's further terms: E (e^x - 1)/x with x the light thrown once by the light straight on at full
-/// intensity. With g = 1 that gives back all that was scattered, as it must. Against a Monte Carlo: <c>ForwardScatterTests</c>.
+/// Light that is thrown on more than once is taken as an exponential's further terms: E (e^x - 1)/x with x the light thrown once by the light straight on
+/// at full intensity. With g = 1 that gives back all that was scattered, as it must. Against a Monte Carlo: <c>ForwardScatterTests</c>.
 /// </remarks>
 internal sealed class ForwardScatter
 {
@@ -103,7 +104,8 @@ internal sealed class ForwardScatter
     {
         var distance = to.Length();
         var weight = receiver.Weight(-to / distance);
-        var full = beam.PeakCandela * BeamPhotometry.Luminance(beam.Colour) * weight / (distance * distance) * MathF.Exp(-_moment.Haze.ExtinctionPerMetre * distance);
+        var full = beam.PeakCandela * BeamPhotometry.Luminance(beam.Colour) * weight / (distance * distance)
+            * MathF.Exp(-_moment.Haze.ExtinctionPerMetre * distance);
         var most = _moment.Haze.ScatteringPerMetre * distance;
         var x = full > 0 ? MathF.Min(most, BeamPhotometry.Luminance(once) / full) : most;
         return x < 1e-3f ? 1 : (MathF.Exp(x) - 1) / x;

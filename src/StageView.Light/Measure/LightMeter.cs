@@ -14,7 +14,8 @@ namespace StageView.Light.Measure;
 /// <remarks>
 /// From a beam with intensity I towards the point: E = I·cos(incidence) / r² · e^(-σt·s), r from the apex (for a reflected
 /// beam the image apex), s = max(0, r - start distance), by the inverse square and cosine laws (IES Lighting Handbook); near a lens by
-/// <see cref="NearField"/>. What haze throws on comes from <see cref="ForwardScatter"/>. Pixel surfaces are read directly only: their images in mirrors and laser rays are left out.
+/// <see cref="NearField"/>. What haze throws on comes from <see cref="ForwardScatter"/>. Pixel surfaces are read directly only: their images in mirrors and
+/// laser rays are left out.
 /// </remarks>
 public sealed partial class LightMeter
 {

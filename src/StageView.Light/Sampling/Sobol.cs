@@ -1,9 +1,9 @@
 namespace StageView.Light.Sampling;
 
 /// <summary>
-/// The sequence of I. M. Sobol' (USSR Computational Mathematics and Mathematical Physics 7, 86, 1967) in seven dimensions, with the initial direction numbers of
-/// S. Joe and F. Y. Kuo (SIAM Journal on Scientific Computing 30, 2635, 2008): of every 2^k points in a row from 0, each of 2^k equal parts of each dimension has
-/// one.
+/// The sequence of I. M. Sobol' (USSR Computational Mathematics and Mathematical Physics 7, 86, 1967) in seven dimensions, with the initial direction
+/// numbers of S. Joe and F. Y. Kuo (SIAM Journal on Scientific Computing 30, 2635, 2008): of every 2^k points in a row from 0, each of 2^k equal parts of
+/// each dimension has one.
 /// </summary>
 public static class Sobol
 {

@@ -6,8 +6,8 @@ using StageView.Light.Rays;
 namespace StageView.Light.Unfolding;
 
 /// <summary>
-/// The share of a lens that a point sees past mirrors' edges and scenery: the half-shadow, d b/a wide at b behind an edge that lies a from a lens of diameter d.
-/// The mean over points of the lens, each over its own way: past every mirror's whole outline.
+/// The share of a lens that a point sees past mirrors' edges and scenery: the half-shadow, d b/a wide at b behind an edge that lies a from a lens of
+/// diameter d. The mean over points of the lens, each over its own way: past every mirror's whole outline.
 /// </summary>
 internal static class LensShare
 {

@@ -310,7 +310,8 @@ internal sealed class BeamBatch
         }
     }
 
-    /// <summary>Angle up to which a hard-edged profile is nearly flat (97 % of the axis), or 0 for a soft one, where one stretch of points is enough.</summary>
+    /// <summary>Angle up to which a hard-edged profile is nearly flat (97 % of the axis), or 0 for a soft one, where one stretch of points is
+    /// enough.</summary>
     private static float InnerAngle(in AngularProfile profile)
     {
         if (profile.Exponent < 3.5f)
@@ -326,7 +327,8 @@ internal sealed class BeamBatch
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="Shape">Index in <see cref="BeamStops.Shapes"/>.</param>
     /// <param name="Number">Which group of rows is this beam's.</param>
-    /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes near.</param>
+    /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes
+    /// near.</param>
     /// <param name="Formed">No circle across, with blades or more than one gobo.</param>
     /// <param name="From">Distance along the axis at which this part of the beam begins, m; 0 for where the beam itself does.</param>
     public readonly record struct Item(int Beam, int Shape, int Number, ShapeUse Use, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web,

@@ -6,9 +6,9 @@ using StageView.Render.Resources;
 namespace StageView.Render.Beams;
 
 /// <summary>
-/// All photometric webs of a rig in one texture, each at its own polar angles, so that its edges stay as hard as they are. A web's first row tells, for each cell
-/// of equal width from 0 to its last polar angle, the column at or below where the cell begins; the second has the columns' angles, rad; then follows a row an
-/// azimuth. Filled when the rig's list changes.
+/// All photometric webs of a rig in one texture, each at its own polar angles, so that its edges stay as hard as they are. A web's first row tells, for
+/// each cell of equal width from 0 to its last polar angle, the column at or below where the cell begins; the second has the columns' angles, rad; then
+/// follows a row an azimuth. Filled when the rig's list changes.
 /// </summary>
 internal sealed unsafe class WebTable(GL gl) : IDisposable
 {

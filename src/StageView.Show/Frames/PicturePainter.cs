@@ -72,12 +72,13 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
             return camera with { Ev100 = ev };
         }
 
-        return style.Metered
-            ? camera with
-            {
-                Ev100 = Exposure.Meter(renderer.Render(Whole(stage, at, camera), camera, Settings(size) with { Linear = true, Screen = false }).Linear!, camera.Ev100),
-            }
-            : camera;
+        if (!style.Metered)
+        {
+            return camera;
+        }
+
+        var settings = Settings(size) with { Linear = true, Screen = false };
+        return camera with { Ev100 = Exposure.Meter(renderer.Render(Whole(stage, at, camera), camera, settings).Linear!, camera.Ev100) };
     }
 
     private AidInput Input(Moment moment, Camera camera, FrameSize size, LinearImage? linear)

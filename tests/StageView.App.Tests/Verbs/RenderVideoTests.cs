@@ -42,7 +42,8 @@ public sealed class RenderVideoTests : IDisposable
     public void Pictures_in_every_format_and_with_aids()
     {
         NeedsOpenGl();
-        RenderRequest Asked(string name, string? show = null, string? format = null, double? workLight = null, string? exposure = null, int? samples = null) => new()
+        RenderRequest Asked(
+            string name, string? show = null, string? format = null, double? workLight = null, string? exposure = null, int? samples = null) => new()
         {
             Rig = Rig,
             Size = new FrameSize(160, 96),

@@ -88,7 +88,9 @@ public sealed class NearFieldTests
         var spot = Rooms.Spot(Vector3.Zero, -Vector3.UnitZ, 10_000, beam, field);
         return spot with
         {
-            ApertureRadius = Radius, NearLength = NearField.Length(Radius, spot.Profile), NearSharpness = NearField.Sharpness(spot.Profile),
+            ApertureRadius = Radius,
+            NearLength = NearField.Length(Radius, spot.Profile),
+            NearSharpness = NearField.Sharpness(spot.Profile),
         };
     }
 

@@ -5,8 +5,9 @@ using StageView.Light.Moments;
 namespace StageView.Light.Tests.Measure;
 
 /// <summary>
-/// The meter in haze beside a Monte Carlo of our own: photons out of a beam, free paths by Beer and Lambert, directions by the inverse of Henyey and Greenstein's
-/// distribution (L. G. Henyey and J. L. Greenstein, Astrophysical Journal 93, 70, 1941), scattered as often as it takes, counted where they cross the floor.
+/// The meter in haze beside a Monte Carlo of our own: photons out of a beam, free paths by Beer and Lambert, directions by the inverse of Henyey and
+/// Greenstein's distribution (L. G. Henyey and J. L. Greenstein, Astrophysical Journal 93, 70, 1941), scattered as often as it takes, counted where they
+/// cross the floor.
 /// </summary>
 public sealed class ForwardScatterTests(ITestOutputHelper output)
 {

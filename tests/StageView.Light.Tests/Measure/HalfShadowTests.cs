@@ -1,12 +1,12 @@
 using System.Numerics;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
-using StageView.Light.Moments;
 using StageView.Light.Sampling;
 
 namespace StageView.Light.Tests.Measure;
 
-/// <summary>An edge at a from a source of diameter d throws a half-shadow d b/a wide at b behind it: the meter beside that, and beside the mean of samples.</summary>
+/// <summary>An edge at a from a source of diameter d throws a half-shadow d b/a wide at b behind it: the meter beside that, and beside the mean of
+/// samples.</summary>
 public sealed class HalfShadowTests
 {
     [Theory]
@@ -62,7 +62,9 @@ public sealed class HalfShadowTests
         var spot = Rooms.Spot(new Vector3(0, 0, a), Vector3.Zero, 10_000, 12, 20);
         b.Add(spot with
         {
-            ApertureRadius = diameter / 2, NearLength = NearField.Length(diameter / 2, spot.Profile), NearSharpness = NearField.Sharpness(spot.Profile),
+            ApertureRadius = diameter / 2,
+            NearLength = NearField.Length(diameter / 2, spot.Profile),
+            NearSharpness = NearField.Sharpness(spot.Profile),
         });
         return Rooms.Meter(b.Build(TimeSpan.Zero, 1), MeterSettings.ClearAir);
     }

@@ -32,7 +32,8 @@ public sealed class WebEdgeTests(Rendering gl)
         var moment = b.Build(TimeSpan.Zero);
         // The rim of the spot, 8 mm a pixel.
         var camera = Scenes.House() with { Position = new Vector3(0.88f, -0.5f, 2), Target = new Vector3(0.88f, 0, 0), VerticalFieldRadians = 0.7f };
-        var picture = gl.Renderer.Render(moment, camera, new RenderSettings { Width = 320, Height = 180, Linear = true, Screen = false, Tiled = tiled }).Linear!;
+        var settings = new RenderSettings { Width = 320, Height = 180, Linear = true, Screen = false, Tiled = tiled };
+        var picture = gl.Renderer.Render(moment, camera, settings).Linear!;
         var meter = new LightMeter(moment, null);
         var (lit, dark) = (0, 0);
         for (var y = 0; y < picture.Height; y++)

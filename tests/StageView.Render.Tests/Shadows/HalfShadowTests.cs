@@ -105,7 +105,8 @@ public sealed class HalfShadowTests(Rendering gl, ITestOutputHelper output)
     private static Camera OverTheEdge(string edge)
     {
         var at = edge == "shadow" ? new Vector3(0, 0, -4) : new Vector3(0, 0, 6);
-        return Scenes.House() with { Position = at + new Vector3(0, -1, edge == "shadow" ? 1.2f : -1.2f), Target = at, Up = Vector3.UnitY, VerticalFieldRadians = 0.25f };
+        var eye = at + new Vector3(0, -1, edge == "shadow" ? 1.2f : -1.2f);
+        return Scenes.House() with { Position = eye, Target = at, Up = Vector3.UnitY, VerticalFieldRadians = 0.25f };
     }
 
     /// <summary>A lens of 20 cm, 5 m above an edge along y: of a plate over a floor 4 m below, or of a mirror that lights a ceiling.</summary>
