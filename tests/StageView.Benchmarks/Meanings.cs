@@ -51,7 +51,7 @@ public static class Meanings
         ("render.haze.error_p95", "95th percentile of that error"),
         ("render.haze.equal_error", "the frame beside a march in even steps of the same median error"),
         ("render.floor.error_max", "largest error of the floor's luminance where no edge falls"),
-        ("render.soft.cost", "a frame of the demo with soft edges, 640x360, beside the same with hard ones"),
+        ("render.soft.cost", "a frame of the demo with soft edges, 640x360 (processor time on a rasteriser), beside the same with hard ones"),
         ("render.samples.edges.*", "root mean square error of the mean of so many samples beside 512, at edges, levels of 255"),
         ("render.samples.all.*", "the same over the whole picture"),
         ("render.gpu.tiles_apart*", "share of the picture where tiles and fragments differ by more than .2 %"),
