@@ -8,6 +8,12 @@ in vec3 onPicture;
 uniform sampler2DArray paintImages;
 uniform vec3 paintScale; // brings the pictures' mean to 1: the albedo is the mean
 #endif
+#ifdef MATT
+in vec3 onMesh;
+in vec3 meshNormal;
+flat in int mattFirst;
+#include "include/matt.glsl"
+#endif
 layout(location = 0) out vec4 radiance;
 layout(location = 1) out vec4 albedo;
 layout(location = 2) out vec4 normal;
@@ -18,9 +24,13 @@ void main() {
   float d = length(away);
   vec3 n = normalize(facing);
   // Seen from behind, a sheet is lit from behind.
-  if (dot(n, away) > 0.0) n = -n;
+  bool behind = dot(n, away) > 0.0;
+  if (behind) n = -n;
   // Work light: even from above, a quarter as much from below, so that shapes can be told apart.
-  float e = workLight * (0.625 + 0.375 * n.z);
+  vec3 e = vec3(workLight * (0.625 + 0.375 * n.z));
+#ifdef MATT
+  e += mattLux(mattFirst, onMesh, behind ? -meshNormal : meshNormal);
+#endif
   vec3 surface = colour;
 #ifdef PAINTED
   surface = min(surface * paintScale * texture(paintImages, onPicture).rgb, 1.0);

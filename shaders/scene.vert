@@ -12,6 +12,11 @@ out vec3 onPicture;
 out vec3 place;
 out vec3 facing;
 flat out vec3 colour;
+#ifdef MATT
+out vec3 onMesh;
+out vec3 meshNormal;
+flat out int mattFirst;
+#endif
 
 void main() {
   vec4 p = vec4(position, 1.0);
@@ -20,6 +25,11 @@ void main() {
   vec3 x = modelX.xyz, y = modelY.xyz, z = modelZ.xyz;
   facing = vec3(dot(cross(y, z), normal), dot(cross(z, x), normal), dot(cross(x, y), normal));
   colour = albedo.rgb;
+#ifdef MATT
+  onMesh = position;
+  meshNormal = normal;
+  mattFirst = int(albedo.w);
+#endif
 #ifdef PAINTED
   onPicture = paint;
 #endif

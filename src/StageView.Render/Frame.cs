@@ -100,7 +100,7 @@ internal sealed class Frame : IDisposable
             () => _pixels.Gather(moment),
             () => _areaLight.Gather(moment),
             () => _areaHaze.Gather(moment),
-            () => _geometry.Prepare(moment));
+            () => _geometry.Prepare(moment, settings.Indirect));
         _watch?.Step("what stops beams, pixels");
         _pixels.Upload();
         _areaLight.Upload();

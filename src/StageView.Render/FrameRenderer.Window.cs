@@ -1,4 +1,5 @@
 using Silk.NET.OpenGL;
+using StageView.Light.Interreflection;
 using StageView.Light.Moments;
 using StageView.Render.Contexts;
 using StageView.Render.Output;
@@ -16,10 +17,11 @@ public sealed partial class FrameRenderer
     /// <param name="marker">A level shown as eight cells along the top left corner, or -1 for none.</param>
     /// <param name="quality">How finely the haze is worked out.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
+    /// <param name="indirect">What matt surfaces throw on each other, or null.</param>
     /// <exception cref="InvalidOperationException">The context is no window.</exception>
     /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
     public void Show(Moment moment, Camera camera, int width, int height, float workLightLux = 0, int marker = -1, RenderQuality quality = RenderQuality.Normal,
-        bool finish = false)
+        bool finish = false, MattLight? indirect = null)
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
@@ -42,6 +44,7 @@ public sealed partial class FrameRenderer
                 var settings = new RenderSettings
                 {
                     Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
+                    Indirect = indirect,
                 };
                 Make(camera, settings, () => Scene(moment, camera, settings));
                 var gl = _context.Gl;

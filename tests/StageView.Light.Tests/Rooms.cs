@@ -74,6 +74,24 @@ internal static class Rooms
         b.Add(Plate(new Vector3(-half, 0, half), half, new Vector3(0, 90, 0)));
     }
 
+    /// <summary>A cube of 1 m; its faces look outwards for 1, inwards for -1.</summary>
+    public static SceneMesh Box(string name, int way)
+    {
+        var (positions, normals, indices) = (new List<Vector3>(), new List<Vector3>(), new List<int>());
+        for (var f = 0; f < 6; f++)
+        {
+            var n = new Vector3(f / 2 == 0 ? 1 : 0, f / 2 == 1 ? 1 : 0, f / 2 == 2 ? 1 : 0) * (f % 2 == 0 ? 1 : -1);
+            var u = f / 2 == 0 ? Vector3.UnitY : Vector3.UnitX;
+            var v = Vector3.Cross(n, u);
+            var first = positions.Count;
+            positions.AddRange([(n - u - v) / 2, (n + u - v) / 2, (n + u + v) / 2, (n - u + v) / 2]);
+            normals.AddRange(Enumerable.Repeat(n * way, 4));
+            indices.AddRange(way > 0 ? [first, first + 1, first + 2, first, first + 2, first + 3] : [first, first + 2, first + 1, first, first + 3, first + 2]);
+        }
+
+        return new SceneMesh { Name = name, Positions = [.. positions], Normals = [.. normals], Indices = [.. indices] };
+    }
+
     public static LightMeter Meter(Moment m, MeterSettings? settings = null) => new(m, OcclusionScene.From(m), settings);
 
     public static void Near(double expected, double actual, double relative) =>

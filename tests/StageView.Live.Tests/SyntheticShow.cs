@@ -232,6 +232,13 @@ internal sealed class SyntheticShow : ILiveShow
     public Reply Shelves() => Reply.Done("",
         new { captures = new[] { new { name = Take, bytes = 1000, seconds = Length } }, looks = new[] { "front wash", "blue" } });
 
+    /// <summary>Nothing says what show would be refocused.</summary>
+    public Reply RefocusRows(int from) => Reply.Refuse("there is none");
+
+    public Reply RefocusTicks(int since) => Reply.Refuse("there is none");
+
+    public Reply TickFocused(int version, int? row, string? fixture, bool on, string by) => Reply.Refuse("there is none");
+
     public Reply Measure(bool on)
     {
         Measuring = on;

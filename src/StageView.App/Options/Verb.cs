@@ -29,6 +29,18 @@ internal static class Verb
                 + "Wheels and heads that turn without end, strobes, and moves that take over 15 s may stand elsewhere than in a run.",
         };
 
+    /// <summary><c>--indirect</c>: whether what matt surfaces throw on each other counts.</summary>
+    public static Option<string?> IndirectOption(string description) => new("--indirect") { Description = description, HelpName = "on|off" };
+
+    /// <exception cref="StopException">Neither on nor off.</exception>
+    public static bool IsIndirect(string? word, bool otherwise) => word switch
+    {
+        null => otherwise,
+        "on" => true,
+        "off" => false,
+        _ => throw StopException.Wrong($"--indirect {word} is not known: write on or off"),
+    };
+
     public static Argument<string> RigArgument() =>
         new("RIG") { Description = "The rig scene file (JSON with comments)." };
 

@@ -33,11 +33,12 @@ internal static class LuxFiles
 
     private static string Points(LuxMap map)
     {
-        var csv = new StringBuilder("x,y,z,lux\n");
+        var csv = new StringBuilder(map.Indirect is null ? "x,y,z,lux\n" : "x,y,z,lux,indirect\n");
         for (var i = 0; i < map.Lux.Length; i++)
         {
             var p = map.Grid.Point(i % map.Grid.CountU, i / map.Grid.CountU);
-            csv.Append(CultureInfo.InvariantCulture, $"{p.X:0.####},{p.Y:0.####},{p.Z:0.####},{map.Lux[i]:0.###}\n");
+            csv.Append(CultureInfo.InvariantCulture, $"{p.X:0.####},{p.Y:0.####},{p.Z:0.####},{map.Lux[i]:0.###}");
+            csv.Append(map.Indirect is { } indirect ? string.Create(CultureInfo.InvariantCulture, $",{indirect[i]:0.###}\n") : "\n");
         }
 
         return csv.ToString();

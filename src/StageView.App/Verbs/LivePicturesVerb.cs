@@ -12,7 +12,8 @@ internal static class LivePicturesVerb
     public static Command Build()
     {
         var window = new Option<bool>("--window") { Description = "Open a window." };
-        var command = new Command("live-pictures", "Draws for 'live', which starts it by itself.") { window };
+        var indirect = new Option<bool>("--indirect") { Description = "Show what matt surfaces throw on each other." };
+        var command = new Command("live-pictures", "Draws for 'live', which starts it by itself.") { window, indirect };
         command.Hidden = true;
         return command.Does(parse =>
         {
@@ -20,7 +21,7 @@ internal static class LivePicturesVerb
             using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, signal => signal.Cancel = true);
             using var input = Console.OpenStandardInput();
             using var output = Console.OpenStandardOutput();
-            using var worker = new PicturesWorker(input, output, parse.GetValue(window));
+            using var worker = new PicturesWorker(input, output, parse.GetValue(window)) { Indirect = parse.GetValue(indirect) };
             return worker.Run() ? Exit.Fine : Exit.MachineCannot;
         });
     }

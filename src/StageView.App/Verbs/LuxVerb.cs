@@ -46,17 +46,19 @@ internal static class LuxVerb
             Description = "For each position listed: which of these fixtures could reach it, and with how much.", HelpName = "FIXTURES",
         };
         var command = light.Command("lux", "Measures illuminance at points, on areas and on scenery; finds the positions that front light misses.");
-        foreach (var option in (Option[])[on, measure, clear, output, least, modelling, reach])
+        var indirect = Verb.IndirectOption("What matt surfaces throw on each other: on (when left out) adds and names it, off measures without.");
+        foreach (var option in (Option[])[on, measure, clear, indirect, output, least, modelling, reach])
         {
             command.Add(option);
         }
 
         return command.Does(parse =>
         {
+            var matt = Verb.IsIndirect(parse.GetValue(indirect), true);
             using var question = light.Open(parse);
             var asked = new LuxAsked(
                 parse.GetValue(on) ?? [], parse.GetValue(measure)!, parse.GetValue(clear),
-                parse.GetValue(least), parse.GetValue(modelling), parse.GetValue(reach));
+                parse.GetValue(least), parse.GetValue(modelling), parse.GetValue(reach)) { Indirect = matt };
             var answer = LuxQuestion.Answer(question.Rig, question.Moment(Tell.Note), asked);
             var files = parse.GetValue(output) is { } folder ? LuxFiles.Write(question.Rig, answer, folder) : [];
             LuxPrint.Print(question.Rig, answer, files, parse.GetValue(light.Json));

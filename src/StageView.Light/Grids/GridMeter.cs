@@ -13,15 +13,18 @@ public static class GridMeter
         ArgumentOutOfRangeException.ThrowIfLessThan(grid.CountU, 1);
         ArgumentOutOfRangeException.ThrowIfLessThan(grid.CountV, 1);
         var lux = new float[grid.Count];
+        var indirect = meter.HasIndirect ? new float[grid.Count] : null;
         const int run = 256;
         Parallel.For(0, (grid.Count + run - 1) / run, part =>
         {
             for (var i = part * run; i < Math.Min(grid.Count, (part + 1) * run); i++)
             {
-                lux[i] = At(meter, grid.Point(i % grid.CountU, i / grid.CountU), grid.Normal, quantity).Lux;
+                var here = At(meter, grid.Point(i % grid.CountU, i / grid.CountU), grid.Normal, quantity);
+                lux[i] = here.Lux;
+                indirect?[i] = here.Indirect;
             }
         });
-        return new LuxMap { Grid = grid, Quantity = quantity, Lux = lux };
+        return new LuxMap { Grid = grid, Quantity = quantity, Lux = lux, Indirect = indirect };
     }
 
     /// <summary>One point.</summary>

@@ -14,6 +14,7 @@ public static class MeshMeter
         var mesh = meter.Moment.Meshes[piece.Mesh.Value];
         var count = mesh.Indices.Length / 3;
         var (points, lux, areas) = (new Vector3[count], new float[count], new float[count]);
+        var indirect = meter.HasIndirect ? new float[count] : null;
         var p = piece;
         Parallel.For(0, count, i =>
         {
@@ -24,9 +25,11 @@ public static class MeshMeter
             var area = n.Length() / 2;
             points[i] = (a + b + c) / 3;
             areas[i] = area;
-            lux[i] = area > 1e-12f ? meter.At(points[i], n / (2 * area)).Lux : 0;
+            var here = area > 1e-12f ? meter.At(points[i], n / (2 * area)) : default;
+            lux[i] = here.Lux;
+            indirect?[i] = here.Indirect;
         });
-        return new MeshLux(points, lux, areas);
+        return new MeshLux(points, lux, areas) { Indirect = indirect };
     }
 }
 
@@ -35,19 +38,24 @@ public static class MeshMeter
 /// <param name="Areas">m².</param>
 public sealed record MeshLux(Vector3[] Points, float[] Lux, float[] Areas)
 {
-    /// <summary>Mean over the area, lx.</summary>
-    public double Average
-    {
-        get
-        {
-            double sum = 0, area = 0;
-            for (var i = 0; i < Lux.Length; i++)
-            {
-                sum += (double)Lux[i] * Areas[i];
-                area += Areas[i];
-            }
+    /// <summary>What of it comes from matt surfaces, lx; null where the meter leaves it out.</summary>
+    public float[]? Indirect { get; init; }
 
-            return area > 0 ? sum / area : 0;
+    /// <summary>Mean over the area, lx.</summary>
+    public double Average => Mean(Lux);
+
+    /// <summary>Mean of <see cref="Indirect"/>, lx; null where the meter leaves it out.</summary>
+    public double? AverageIndirect => Indirect is null ? null : Mean(Indirect);
+
+    private double Mean(float[] values)
+    {
+        double sum = 0, area = 0;
+        for (var i = 0; i < values.Length; i++)
+        {
+            sum += (double)values[i] * Areas[i];
+            area += Areas[i];
         }
+
+        return area > 0 ? sum / area : 0;
     }
 }

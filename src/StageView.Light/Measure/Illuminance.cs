@@ -14,6 +14,9 @@ public enum LightKind
 
     /// <summary>From a pixel surface.</summary>
     Surface,
+
+    /// <summary>Thrown by matt surfaces.</summary>
+    Indirect,
 }
 
 /// <summary>Light on a plane, lx, by where it came from.</summary>
@@ -21,9 +24,10 @@ public enum LightKind
 /// <param name="Direct">lx.</param>
 /// <param name="Reflected">lx.</param>
 /// <param name="Surface">lx.</param>
-public readonly record struct Illuminance(Vector3 Rgb, float Direct, float Reflected, float Surface)
+/// <param name="Indirect">Between matt surfaces, lx; 0 where the meter leaves it out.</param>
+public readonly record struct Illuminance(Vector3 Rgb, float Direct, float Reflected, float Surface, float Indirect = 0)
 {
-    public float Lux => Direct + Reflected + Surface;
+    public float Lux => Direct + Reflected + Surface + Indirect;
 
     /// <summary>With more light added.</summary>
     public Illuminance Plus(Vector3 rgb, LightKind kind)
@@ -33,6 +37,7 @@ public readonly record struct Illuminance(Vector3 Rgb, float Direct, float Refle
         {
             LightKind.Direct => this with { Rgb = Rgb + rgb, Direct = Direct + lux },
             LightKind.Reflected => this with { Rgb = Rgb + rgb, Reflected = Reflected + lux },
+            LightKind.Indirect => this with { Rgb = Rgb + rgb, Indirect = Indirect + lux },
             _ => this with { Rgb = Rgb + rgb, Surface = Surface + lux },
         };
     }

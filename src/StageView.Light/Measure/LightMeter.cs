@@ -27,6 +27,7 @@ public sealed partial class LightMeter
     private readonly MeterSettings _settings;
     private readonly SurfaceSums?[] _surfaces;
     private readonly ForwardScatter? _forward;
+    private readonly IndirectLight? _indirect;
 
     /// <summary>Cosine of each beam's cut-off angle, a little widened: most points lie outside most beams, and one product tells it.</summary>
     private readonly float[] _cutoffs;
@@ -34,9 +35,11 @@ public sealed partial class LightMeter
     /// <param name="moment">What is measured.</param>
     /// <param name="scene">What blocks light; null measures as if nothing did.</param>
     /// <param name="settings">How; null for the defaults.</param>
-    public LightMeter(Moment moment, OcclusionScene? scene, MeterSettings? settings = null)
+    /// <param name="indirect">What matt surfaces throw on each other in that moment, or null to leave it out.</param>
+    public LightMeter(Moment moment, OcclusionScene? scene, MeterSettings? settings = null, IndirectLight? indirect = null)
     {
         ArgumentNullException.ThrowIfNull(moment);
+        _indirect = indirect;
         _moment = moment;
         _scene = scene;
         _settings = settings ?? MeterSettings.Default;
@@ -54,9 +57,12 @@ public sealed partial class LightMeter
 
     internal OcclusionScene? Scene => _scene;
 
+    /// <summary>Whether what matt surfaces throw on each other counts.</summary>
+    public bool HasIndirect => _indirect is not null;
+
     internal MeterSettings Settings => _settings;
 
-    /// <summary>Illuminance of a plane from every beam and pixel surface.</summary>
+    /// <summary>Illuminance of a plane from every beam and pixel surface, and what matt surfaces throw where that counts.</summary>
     public Illuminance At(Vector3 point, Vector3 normal) => Gather(point, new PlaneReceiver(normal));
 
     /// <summary>Mean illuminance of all vertical planes at a point (EN 12464-1).</summary>
@@ -90,7 +96,7 @@ public sealed partial class LightMeter
             GatherSurfaces(point, receiver, ref sum);
         }
 
-        return sum;
+        return _indirect is null ? sum : sum.Plus(_indirect.At(point, receiver), LightKind.Indirect);
     }
 
     /// <summary>Illuminance of a plane from one beam, lx.</summary>

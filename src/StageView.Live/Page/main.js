@@ -2,6 +2,7 @@ import { Link } from "./link.js";
 import { Stage } from "./stage.js";
 import { Camera } from "./camera.js";
 import { Sheet } from "./sheet.js";
+import { Refocus } from "./refocus.js";
 import { Sound } from "./sound.js";
 import { clock, el, fill, number, setText, shortNote, takeName } from "./words.js";
 
@@ -9,6 +10,8 @@ const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
 const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.show(bitmap, head); });
 const sheet = new Sheet(link, say, select, lookAt);
+const refocus = new Refocus(link, say, axes, lookAt, () => sheet.current === "refocus");
+sheet.addEventListener("opened", () => refocus.opened());
 const sound = new Sound($("music"), text => { say({ ok: false, text }); $("sound").setAttribute("aria-pressed", false); });
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
@@ -37,7 +40,7 @@ function hush() { $("said").textContent = ""; }
 const narrow = matchMedia("(max-width: 60rem)"), calm = matchMedia("(prefers-reduced-motion: reduce)");
 function reveal(part) {
   const lowest = innerHeight * .55, top = part.getBoundingClientRect().top;
-  if (narrow.matches && top > lowest) scrollBy({ top: top - lowest, behavior: calm.matches ? "instant" : "smooth" });
+  if (narrow.matches && (top > lowest || top < 0)) scrollBy({ top: top - (top < 0 ? 0 : lowest), behavior: calm.matches ? "instant" : "smooth" });
 }
 
 // ---- The picture
@@ -90,6 +93,7 @@ function took(answer, show) {
 function pickIs(name) {
   if (name === picked) return;
   picked = name;
+  if (stage.axes && stage.axes.fixture !== name) refocus.letGo();
   if (waiting) return;
   sheet.forgetAim();
   dropTarget();
@@ -97,6 +101,16 @@ function pickIs(name) {
 function dropTarget() {
   waiting = stage.target = null;
   stage.drawMarks();
+}
+
+/** The axes of a position in the old and in the new venue, or null; the fixture is picked where it is there. */
+function axes(row, words) {
+  stage.axes = row;
+  stage.drawMarks();
+  $("axes").hidden = !row;
+  if (!row) return;
+  fill($("axes"), words, () => [el("span", {}, words.what), el("span", { class: "was" }, words.was), words.is ? el("span", { class: "is" }, words.is) : null]);
+  if (rig?.fixtures.some(f => f.name === row.fixture)) select(row.fixture, false);
 }
 
 async function select(name, show = true) {
@@ -329,6 +343,7 @@ link.addEventListener("state", e => {
   setText($("making"), state.making ? `playing ${state.making.name}: ${number(100 * state.making.share, 0)} %` : "");
   showFault(state.fault);
   sheet.showState(state, l, picture);
+  refocus.show(state.refocus);
   showTime();
 });
 
@@ -497,7 +512,7 @@ addEventListener("keydown", e => {
     parts[(here + (e.shiftKey ? parts.length - 1 : 1)) % parts.length].focus();
     e.preventDefault();
   } else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
-  else if (e.key === "Escape" && !typing && !$("keys").open) dropTarget();
+  else if (e.key === "Escape" && !typing && !$("keys").open) { dropTarget(); refocus.letGo(); }
   else if (!typing && !$("keys").open && $("single-keys").checked && !e.ctrlKey && !e.metaKey && !e.altKey) {
     if (e.key === "/") { sheet.open("fixture"); $("find").focus(); e.preventDefault(); }
     else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }

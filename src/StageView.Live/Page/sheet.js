@@ -3,12 +3,12 @@
 import { broken, bytes, clock, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
-const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "group", "night"];
+const names = ["fixture", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
 
 /** An address without its port, which says little: senders take any. */
 const host = address => address.replace(/^\[(.*)\]:\d+$/, "$1").replace(/^([^:]+):\d+$/, "$1");
 
-export class Sheet {
+export class Sheet extends EventTarget {
   current = "fixture";
   #rig = null;
   #asked = 0;
@@ -16,6 +16,7 @@ export class Sheet {
   #shown = null;
 
   constructor(link, say, select, lookAt) {
+    super();
     this.lookAt = lookAt;
     this.link = link;
     this.say = say;
@@ -49,6 +50,7 @@ export class Sheet {
       $("tab-" + n).tabIndex = on ? 0 : -1;
       $("panel-" + n).hidden = !on;
     }
+    this.dispatchEvent(new Event("opened"));
     $("tab-" + name).scrollIntoView({ block: "nearest", inline: "nearest" });
   }
 

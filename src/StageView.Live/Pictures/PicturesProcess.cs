@@ -71,11 +71,12 @@ internal sealed class PicturesProcess : IDrawer
     /// <param name="standing">Where the window of the process before it stood; this one's goes there.</param>
     /// <param name="patience">For how long a process may be silent; shared with those before and after it, and half a minute when left out.</param>
     /// <param name="drawing">Another program that draws; this one, as <c>live-pictures</c>, when left out.</param>
+    /// <param name="indirect">Whether pictures show what matt surfaces throw on each other.</param>
     /// <exception cref="InvalidOperationException">It can't draw here; the message says why and what to install.</exception>
     public static PicturesProcess Start(
         IMomentFeed feed, bool window, Action<string, string> journal, DrawingPatience? patience = null, WindowStanding? standing = null,
-        ProcessStartInfo? drawing = null) =>
-        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing },
+        ProcessStartInfo? drawing = null, bool indirect = false) =>
+        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window, indirect), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing },
             standing);
 
     private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing)
@@ -216,7 +217,7 @@ internal sealed class PicturesProcess : IDrawer
     }
 
     /// <summary>How to start this program again, to draw.</summary>
-    private static ProcessStartInfo OwnCommand(bool window)
+    private static ProcessStartInfo OwnCommand(bool window, bool indirect)
     {
         var host = Environment.ProcessPath ?? "dotnet";
         var name = Path.GetFileNameWithoutExtension(host);
@@ -231,6 +232,11 @@ internal sealed class PicturesProcess : IDrawer
         if (window)
         {
             start.ArgumentList.Add("--window");
+        }
+
+        if (indirect)
+        {
+            start.ArgumentList.Add("--indirect");
         }
 
         return start;

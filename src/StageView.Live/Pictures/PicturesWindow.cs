@@ -1,3 +1,4 @@
+using StageView.Light.Interreflection;
 using StageView.Light.Moments;
 using StageView.Live.Terms;
 using StageView.Render;
@@ -13,11 +14,12 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     private static readonly TimeSpan Rest = TimeSpan.FromMilliseconds(400);
     private readonly GlfwWindow _window;
     private readonly FrameRenderer _renderer;
+    private readonly MattBeside? _matt;
     private readonly Action<Ray> _pick;
     private readonly Action<ShownHead> _shown;
     private readonly OrbitCamera _camera = new();
     private IReadOnlyList<CameraLine> _cameras = [];
-    private (ulong Print, Viewpoint View)? _drawn;
+    private (ulong Print, Viewpoint View, MattLight? Matt)? _drawn;
     private ulong _essence;
     private Viewpoint? _movedView;
     private long _movedAt;
@@ -28,9 +30,10 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     private bool _stood;
     private double _scale = 1;
 
-    public PicturesWindow(GlfwWindow window, Action<Ray> pick, Action<ShownHead> shown)
+    public PicturesWindow(GlfwWindow window, MattBeside? matt, Action<Ray> pick, Action<ShownHead> shown)
     {
         _window = window;
+        _matt = matt;
         _renderer = new FrameRenderer(window);
         _pick = pick;
         _shown = shown;
@@ -87,16 +90,17 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
 
         // While things move the haze is drawn coarser, for speed; at rest once in full, like the page.
         view = view with { Quick = clock.GetElapsedTime(_movedAt) < Rest };
-        if (_drawn == (head.Fingerprint, view))
+        var light = _matt?.For(moment, wait: false);
+        if (_drawn == (head.Fingerprint, view, light))
         {
             return;
         }
 
         var from = clock.GetTimestamp();
         _renderer.Show(moment, view.ToCamera(), view.Width, view.Height, view.WorkLux, head.Marker, view.Quick ? RenderQuality.Draft : RenderQuality.Normal,
-            finish: head.Marker >= 0);
+            finish: head.Marker >= 0, light);
         var took = clock.GetElapsedTime(from).TotalMilliseconds;
-        _drawn = (head.Fingerprint, view);
+        _drawn = (head.Fingerprint, view, light);
         if (head.Marker >= 0)
         {
             _shown(new ShownHead(head.Marker, clock.GetTimestamp(), (float)took));

@@ -17,6 +17,9 @@ namespace StageView.Live.Pictures;
 /// <param name="wantsWindow">Whether to open a window.</param>
 public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow) : IDisposable
 {
+    /// <summary>Whether pictures show what matt surfaces throw on each other.</summary>
+    public bool Indirect { get; init; }
+
     /// <summary>Makes what draws a window's frames where there is no window and is told where to say what it showed; null for nothing.</summary>
     internal Func<FrameRenderer, Action<ShownHead>, IWindowFrames>? Instead { get; init; }
 
@@ -28,6 +31,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     private GlContext? _context;
     private FrameRenderer? _renderer;
     private PicturesWindow? _window;
+    private MattBeside? _matt;
     private IWindowFrames? _frames;
     private volatile Arrived? _newest;
     private volatile IReadOnlyList<CameraLine>? _cameras;
@@ -50,7 +54,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
             _renderer!.Progress = Lives;
             _window?.Progress = Lives;
             _wire.Send(PictureWord.Hello, [(byte)((_frames is null ? 0 : 1) | (_context!.IsSoftware ? 2 : 0))],
-                Encoding.UTF8.GetBytes(_context.Renderer + "\n" + why));
+                Encoding.UTF8.GetBytes(_context.Renderer + (Indirect ? ", with light that floors, walls and people throw" : "") + "\n" + why));
         }
         catch (Exception e) when (e is MachineCannotException or DllNotFoundException or EntryPointNotFoundException)
         {
@@ -111,11 +115,12 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     private string Open()
     {
         var why = "";
+        _matt = Indirect ? new MattBeside(Lives) : null;
         if (wantsWindow && GlfwWindow.TryOpen("StageView", 1280, 720, visible: true, out var window, out why))
         {
             _context = window;
             _renderer = new FrameRenderer(window);
-            _frames = _window = new PicturesWindow(window, ray => _wire.Send(PictureWord.Pick, PlainBytes.Of(ray)),
+            _frames = _window = new PicturesWindow(window, _matt, ray => _wire.Send(PictureWord.Pick, PlainBytes.Of(ray)),
                 shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
             return "";
         }
@@ -158,6 +163,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                     Height = order.Height,
                     WorkLightLux = order.ToView().WorkLux,
                     Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal,
+                    Indirect = _matt?.For(now.Moment, wait: !order.Quick),
                     Into = Sheet(order.Width, order.Height),
                 });
             _wire.Send(PictureWord.Picture, PlainBytes.Of(new PictureHead(order.Number, order.Width, order.Height)), frame.Screen!.Rgba);

@@ -17,6 +17,9 @@ public sealed record LiveRequest
 
     /// <summary>Whether a window is opened.</summary>
     public bool Window { get; init; }
+
+    /// <summary>Whether pictures show what matt surfaces throw on each other.</summary>
+    public bool Indirect { get; init; }
 }
 
 /// <summary>Runs a live show until it is told to end.</summary>
@@ -32,7 +35,8 @@ public static class LiveRun
         journal.Added += e => Told(say, string.Create(CultureInfo.InvariantCulture, $"{e.At:HH:mm:ss}  {e.Kind,-8}  {e.Text}"));
         using var show = new LiveShow(request.Show, journal, clock);
         var patience = new DrawingPatience(clock);
-        var drawers = new DrawersInTurn((window, standing) => PicturesProcess.Start(show, window, journal.Say, patience, standing), request.Window, clock);
+        var drawers = new DrawersInTurn(
+            (window, standing) => PicturesProcess.Start(show, window, journal.Say, patience, standing, indirect: request.Indirect), request.Window, clock);
         using var pump = new FramePump(drawers.Next, journal, clock, request.Server.MostFramesPerSecond);
         show.Changed += pump.Wake;
         await using var server = new LiveServer(request.Server, show, pump, journal, clock);

@@ -46,6 +46,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly CautionWatch _cautions;
     private readonly CautionScan _scan;
     private readonly GroupTable _group;
+    private readonly RefocusTable _refocus;
     private readonly PageState _page;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
@@ -88,6 +89,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _shown, () => _fault is not null, journal);
         _page = new PageState(_shown, clock, Make);
         _group = new GroupTable(options.Exchange, journal, clock, Wake);
+        _refocus = new RefocusTable(options.Refocus, journal, clock, Wake);
         Take(_rig);
         WatchNetwork();
         LookAtNetwork();
@@ -165,6 +167,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public Reply CommitRig(string words) => _group.Commit(words);
 
+    public Reply RefocusRows(int from) => _refocus.Rows(from);
+
+    public Reply RefocusTicks(int since) => _refocus.Ticks(since);
+
+    public Reply TickFocused(int version, int? row, string? fixture, bool on, string by) => _refocus.Tick(version, row, fixture, on, by);
+
     public Reply Undo() => _edits.Undo();
 
     public Reply Redo() => _edits.Redo();
@@ -220,6 +228,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             _delays.State, _group.State)
         {
             Making = _plays.Making,
+            Refocus = _refocus.State,
         };
     }
 
@@ -258,6 +267,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
                 _sources.FollowLook(_stop.Token.WaitHandle);
                 _plays.Follow();
+                _refocus.Follow();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();
@@ -300,6 +310,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _fault = null;
         Take(rig);
         FollowRig(rig);
+        _refocus.RigRead();
         _journal.Say("rig",
             $"{(files.Count == 0 ? "the rig file" : string.Join(", ", files.Select(Path.GetFileName)))} read again in "
             + $"{_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {Counted.Of(rig.Fixtures.Count, "fixture")}");

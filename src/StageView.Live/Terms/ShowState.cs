@@ -25,6 +25,9 @@ internal sealed record ShowState(
 {
     /// <summary>A cue file that is being played into levels, or null.</summary>
     public MakingState? Making { get; init; }
+
+    /// <summary>The positions of the show in another venue.</summary>
+    public RefocusNow? Refocus { get; init; }
 }
 
 /// <param name="Listening">Addresses listened on.</param>

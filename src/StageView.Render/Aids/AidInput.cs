@@ -25,4 +25,7 @@ public sealed record AidInput
 
     /// <summary>Whether the picture shows a work light that isn't part of the show; it is then said on the picture.</summary>
     public bool WorkLight { get; init; }
+
+    /// <summary>Whether the picture shows what matt surfaces throw on each other; it is then said on the picture.</summary>
+    public bool Indirect { get; init; }
 }

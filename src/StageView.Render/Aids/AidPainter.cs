@@ -16,7 +16,7 @@ public static class AidPainter
     {
         ArgumentNullException.ThrowIfNull(frame);
         ArgumentNullException.ThrowIfNull(input);
-        if (aids == ReadingAids.None && !input.WorkLight)
+        if (aids == ReadingAids.None && !input.WorkLight && !input.Indirect)
         {
             return frame;
         }
@@ -31,6 +31,11 @@ public static class AidPainter
         if (input.WorkLight)
         {
             page.Notes.Add("work light on: not part of the show");
+        }
+
+        if (input.Indirect)
+        {
+            page.Notes.Add("with light that floors, walls and people throw");
         }
 
         var notes = SKRect.Create(0, 0, MathF.Min(page.Width, 330 * page.Unit), page.LineHeight * 3);

@@ -14,6 +14,7 @@ internal static class ShaderLayouts
         ("layout/emptytile.glsl", typeof(EmptyTileRows), "emptyTile", "sourceRows"),
         ("layout/source.glsl", typeof(SourceRows), "source", "sourceRows"),
         ("layout/surface.glsl", typeof(SurfaceRows), "surface", "sourceRows"),
+        ("layout/matt.glsl", typeof(MattRows), "matt", "mattRows"),
         ("layout/laser.glsl", typeof(LaserRows), "laser", "sourceRows"),
     ];
 

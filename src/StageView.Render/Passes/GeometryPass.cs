@@ -1,5 +1,6 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Light.Interreflection;
 using StageView.Light.Moments;
 using StageView.Render.Plans;
 using StageView.Render.Resources;
@@ -8,7 +9,7 @@ using StageView.Render.Views;
 
 namespace StageView.Render.Passes;
 
-/// <summary>Scenery and fixture bodies into albedo, normal, distance; their own radiance is the work light alone.</summary>
+/// <summary>Scenery and fixture bodies into albedo, normal, distance; their own radiance is the work light and what matt surfaces throw.</summary>
 internal sealed unsafe class GeometryPass : IDisposable
 {
     private readonly GL _gl;
@@ -17,19 +18,26 @@ internal sealed unsafe class GeometryPass : IDisposable
     private readonly uint _array;
     private readonly Growing<InstanceRows> _rows = new();
     private readonly List<int> _firsts = [];
-    private GpuProgram? _program;
-    private GpuProgram? _painted;
+    private readonly MattStore _matt;
+
+    /// <summary>Plain, painted; then the same with indirect light.</summary>
+    private readonly GpuProgram?[] _programs = new GpuProgram?[4];
     private GpuProgram? _clear;
 
     public GeometryPass(GL gl, MeshStore meshes)
     {
         (_gl, _meshes) = (gl, meshes);
         _instances = new GpuBuffer(gl, BufferTargetARB.ArrayBuffer);
+        _matt = new MattStore(gl);
         _array = gl.GenVertexArray();
     }
 
-    /// <summary>Takes the moment's instances.</summary>
-    public void Prepare(Moment moment) => Scenery.Fill(moment, _meshes);
+    /// <summary>Takes the moment's instances, and what matt surfaces throw on each other or null.</summary>
+    public void Prepare(Moment moment, MattLight? indirect)
+    {
+        _matt.Gather(moment, indirect);
+        Scenery.Fill(moment, _meshes, _matt);
+    }
 
     /// <summary>The moment's instances.</summary>
     public SceneryRows Scenery { get; } = new();
@@ -53,6 +61,7 @@ internal sealed unsafe class GeometryPass : IDisposable
         }
 
         _instances.Fill<InstanceRows>(_rows.Span);
+        _matt.Upload();
         _gl.BindVertexArray(_array);
         _meshes.Attach();
         _meshes.Paint.Attach();
@@ -106,10 +115,14 @@ internal sealed unsafe class GeometryPass : IDisposable
     /// <param name="targets">Emptied before, see <see cref="Clear(IReadOnlyList{ViewPlan}, Targets, bool)"/>.</param>
     public void Draw(ViewPlan plan, Targets targets)
     {
-        _program ??= new GpuProgram(_gl, "scene.vert", "scene.frag");
         PassState.Surfaces(_gl, targets.Surfaces, plan.View);
         _gl.BindVertexArray(_array);
         _instances.Bind();
+        if (_matt.IsOn)
+        {
+            _matt.Bind();
+        }
+
         var ahead = plan.Number < _firsts.Count;
         foreach (var (mesh, first, count) in ahead ? plan.Scenery.Runs : Scenery.Runs)
         {
@@ -122,13 +135,13 @@ internal sealed unsafe class GeometryPass : IDisposable
 
             if (_meshes.Paint.Bind(mesh, out var scale))
             {
-                _painted ??= new GpuProgram(_gl, "scene.vert", "scene.frag", "PAINTED");
-                _painted.Use();
-                _painted.Set("paintScale", scale);
+                var painted = Program(painted: true);
+                painted.Use();
+                painted.Set("paintScale", scale);
             }
             else
             {
-                _program.Use();
+                Program(painted: false).Use();
             }
 
             var part = _meshes[mesh];
@@ -137,6 +150,9 @@ internal sealed unsafe class GeometryPass : IDisposable
                 part.FirstVertex);
         }
     }
+
+    private GpuProgram Program(bool painted) => _programs[(painted ? 1 : 0) + (_matt.IsOn ? 2 : 0)] ??=
+        new GpuProgram(_gl, "scene.vert", "scene.frag", [.. painted ? (string[])["PAINTED"] : [], .. _matt.IsOn ? (string[])["MATT"] : []]);
 
     private void Clear(IReadOnlyList<ViewPlan> batch, Targets targets)
     {
@@ -164,8 +180,12 @@ internal sealed unsafe class GeometryPass : IDisposable
 
     public void Dispose()
     {
-        _program?.Dispose();
-        _painted?.Dispose();
+        foreach (var program in _programs)
+        {
+            program?.Dispose();
+        }
+
+        _matt.Dispose();
         _clear?.Dispose();
         _instances.Dispose();
         _gl.DeleteVertexArray(_array);

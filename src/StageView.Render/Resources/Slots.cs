@@ -27,12 +27,15 @@ internal static class Slots
     /// <summary>An array of pictures beside <see cref="RadianceMap"/>, which nothing reads while surfaces are drawn: all units are taken.</summary>
     public const int PaintImages = RadianceMap;
 
+    /// <summary>A table beside <see cref="BloomMap"/>, a picture.</summary>
+    public const int MattRows = BloomMap;
+
     private static readonly (string Name, int Unit)[] Samplers =
     [
         ("beamRows", BeamRows), ("beamEdges", BeamEdges), ("distanceMap", DistanceMap), ("albedoMap", AlbedoMap), ("normalMap", NormalMap),
         ("shadowAtlas", ShadowAtlas), ("radianceMap", RadianceMap), ("hazeMap", HazeMap), ("mirrorMap", MirrorMap), ("goboImages", GoboImages),
         ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebImage),
-        ("sourceRows", SourceRows), ("paintImages", PaintImages),
+        ("sourceRows", SourceRows), ("paintImages", PaintImages), ("mattRows", MattRows),
     ];
 
     public static void Bind(GL gl, uint program)

@@ -3,7 +3,7 @@ using StageView.Light.Moments;
 
 namespace StageView.Render.Scenery;
 
-/// <summary>A mesh instance as the vertex shaders take it: rows of the model matrix, then the albedo.</summary>
+/// <summary>A mesh instance as the vertex shaders take it: rows of the model matrix, then the albedo and a number.</summary>
 internal readonly record struct InstanceRows(Vector4 X, Vector4 Y, Vector4 Z, Vector4 Albedo)
 {
     public static InstanceRows Of(in MeshInstance instance)

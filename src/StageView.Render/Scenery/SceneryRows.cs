@@ -23,7 +23,10 @@ internal sealed class SceneryRows
     /// <summary>Rows of one mesh.</summary>
     public List<(int Mesh, int First, int Count)> Runs { get; } = [];
 
-    public void Fill(Moment moment, MeshStore meshes)
+    /// <param name="moment">What stands where.</param>
+    /// <param name="meshes">Its meshes.</param>
+    /// <param name="matt">Light between matt surfaces; each row's albedo gets the first row of its light as a fourth number.</param>
+    public void Fill(Moment moment, MeshStore meshes, MattStore matt)
     {
         var scenery = moment.Scenery.Span;
         if (_rows.Length < scenery.Length)
@@ -58,15 +61,17 @@ internal sealed class SceneryRows
 
         _count = _next[meshes.Count];
 
-        foreach (ref readonly var s in scenery)
+        for (var i = 0; i < scenery.Length; i++)
         {
+            ref readonly var s = ref scenery[i];
             if ((uint)s.Mesh.Value >= (uint)meshes.Count)
             {
                 continue;
             }
 
             var at = _next[s.Mesh.Value]++;
-            var rows = _rows[at] = InstanceRows.Of(s);
+            var rows = InstanceRows.Of(s);
+            _rows[at] = rows with { Albedo = new Vector4(s.Albedo, matt.FirstOf(i)) };
             var (low, high) = (meshes[s.Mesh.Value].Bounds.Low, meshes[s.Mesh.Value].Bounds.High);
             _balls[at] = new Vector4(rows.Transform((low + high) / 2), ((high - low) * s.Scale).Length() / 2);
             _fronts[at] = new Vector4(s.SeenFrom, -Vector3.Dot(s.SeenFrom, s.Pose.Position));

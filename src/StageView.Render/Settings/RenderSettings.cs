@@ -1,3 +1,4 @@
+using StageView.Light.Interreflection;
 using StageView.Render.Output;
 using StageView.Render.Resources;
 
@@ -14,6 +15,9 @@ public sealed record RenderSettings
 
     /// <summary>Even work light on every surface, lx, so that a blackout isn't a black picture; 0 for none.</summary>
     public float WorkLightLux { get; init; }
+
+    /// <summary>What matt surfaces throw on each other in the moment, or in an earlier one with the same pieces of scenery; null leaves it out.</summary>
+    public MattLight? Indirect { get; init; }
 
     /// <summary>How finely the light in the haze is worked out.</summary>
     public RenderQuality Quality { get; init; } = RenderQuality.Normal;

@@ -1,4 +1,5 @@
 using StageView.Ground.Indices;
+using StageView.Light.Interreflection;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -14,13 +15,16 @@ namespace StageView.Show.Frames;
 /// <summary>Draws moments in a style: exposure, work light, reading aids, file format.</summary>
 public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, PictureStyle style)
 {
+    private readonly MattSolver _matt = new();
+
     /// <summary>The finished picture of a time.</summary>
     public PixelImage Draw(StageModel stage, TimeSpan at, Camera camera, FrameSize size)
     {
-        camera = Exposed(stage, at, camera, size);
+        var settings = Settings(Whole(stage, at, camera), size);
+        camera = Exposed(stage, at, camera, settings);
         var wantsLinear = style.Aids.HasFlag(ReadingAids.Exposure);
-        var frame = Render(stage, at, camera, Settings(size) with { Linear = wantsLinear });
-        return style.Aids == ReadingAids.None && style.WorkLightLux == 0
+        var frame = Render(stage, at, camera, settings with { Linear = wantsLinear });
+        return style.Aids == ReadingAids.None && style.WorkLightLux == 0 && !style.Indirect
             ? frame.Screen!
             : AidPainter.Paint(frame.Screen!, Input(Whole(stage, at, camera), camera, size, frame.Linear), style.Aids);
     }
@@ -39,8 +43,9 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
             return;
         }
 
-        camera = Exposed(stage, at, camera, size);
-        var linear = Render(stage, at, camera, Settings(size) with { Linear = true, Screen = false }).Linear!;
+        var settings = Settings(Whole(stage, at, camera), size);
+        camera = Exposed(stage, at, camera, settings);
+        var linear = Render(stage, at, camera, settings with { Linear = true, Screen = false }).Linear!;
         switch (style.Format)
         {
             case PictureFormat.LinearPng:
@@ -56,8 +61,15 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         }
     }
 
-    private RenderSettings Settings(FrameSize size) =>
-        new() { Width = size.Width, Height = size.Height, WorkLightLux = style.WorkLightLux, Quality = style.Detail, MirrorDepth = style.MirrorDepth };
+    private RenderSettings Settings(Moment moment, FrameSize size) => new()
+    {
+        Width = size.Width,
+        Height = size.Height,
+        WorkLightLux = style.WorkLightLux,
+        Quality = style.Detail,
+        MirrorDepth = style.MirrorDepth,
+        Indirect = style.Indirect ? _matt.Solve(moment) : null,
+    };
 
     private static Moment Whole(StageModel stage, TimeSpan at, Camera camera) => stage.MomentAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds));
 
@@ -65,7 +77,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         ? renderer.Render(Whole(stage, at, camera), camera, settings)
         : renderer.Render(sample => stage.SampleAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds), sample), style.Samples, camera, settings);
 
-    private Camera Exposed(StageModel stage, TimeSpan at, Camera camera, FrameSize size)
+    private Camera Exposed(StageModel stage, TimeSpan at, Camera camera, RenderSettings settings)
     {
         if (style.Ev100 is { } ev)
         {
@@ -77,8 +89,8 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
             return camera;
         }
 
-        var settings = Settings(size) with { Linear = true, Screen = false };
-        return camera with { Ev100 = Exposure.Meter(renderer.Render(Whole(stage, at, camera), camera, settings).Linear!, camera.Ev100) };
+        var metered = settings with { Linear = true, Screen = false };
+        return camera with { Ev100 = Exposure.Meter(renderer.Render(Whole(stage, at, camera), camera, metered).Linear!, camera.Ev100) };
     }
 
     private AidInput Input(Moment moment, Camera camera, FrameSize size, LinearImage? linear)
@@ -94,6 +106,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
             Linear = linear,
             Lux = style.Aids.HasFlag(ReadingAids.Illuminance) ? LuxView.Measure(moment, scene!, camera, size) : null,
             WorkLight = style.WorkLightLux > 0,
+            Indirect = style.Indirect,
         };
     }
 

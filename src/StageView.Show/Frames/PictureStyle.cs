@@ -57,6 +57,9 @@ public sealed record PictureStyle
     /// <summary>Samples that a frame is the mean of, 1 to <see cref="FrameSample.Most"/>.</summary>
     public int Samples { get; init; } = 1;
 
+    /// <summary>Whether surfaces show what other matt surfaces throw on them.</summary>
+    public bool Indirect { get; init; }
+
     public PictureFormat Format { get; init; }
 
     public string Extension => Format is PictureFormat.Exr or PictureFormat.ExrHalf ? ".exr" : ".png";
@@ -67,7 +70,7 @@ public sealed record PictureStyle
         $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure "
         + $"{(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}"
         + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}"
-        + $"{(Samples == 1 ? "" : $", {Samples} samples")}");
+        + $"{(Indirect ? ", indirect" : "")}{(Samples == 1 ? "" : $", {Samples} samples")}");
 
     /// <summary>Reads the options' words.</summary>
     /// <exception cref="StopException">A word that isn't known, or words that exclude each other.</exception>

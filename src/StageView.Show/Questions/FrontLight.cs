@@ -18,6 +18,9 @@ public sealed record FrontLightFinding(string Place, Vector3 Position, Vector3 N
     /// <summary>The piece of scenery that the position lies inside of; else empty.</summary>
     public string Inside { get; init; } = "";
 
+    /// <summary>What of <see cref="Lux"/> comes from matt surfaces, lx; null where that is left out.</summary>
+    public float? Indirect { get; init; }
+
     /// <summary>Fixtures that could reach it, brightest first; null when that wasn't asked.</summary>
     public IReadOnlyList<FrontLightReach>? Reach { get; set; }
 }
@@ -46,7 +49,7 @@ internal static class FrontLight
                 var inside = Inside(meter.Moment, position);
                 yield return new FrontLightFinding(
                     place, position, map.Grid.Normal, map.Lux[i], ratio, inside.Length > 0 ? $"{why}: lies inside {inside}" : why)
-                { Inside = inside };
+                { Inside = inside, Indirect = map.Indirect?[i] };
             }
         }
     }

@@ -10,6 +10,9 @@ namespace StageView.Show.Questions;
 public sealed record LuxAsked(
     IReadOnlyList<string> On, string Measure, bool ClearAir, double? Least, string? Modelling, string? Reach)
 {
+    /// <summary>Whether what matt surfaces throw on each other counts.</summary>
+    public bool Indirect { get; init; } = true;
+
     public bool IsCheck => Least is not null || Modelling is not null;
 
     public MeterSettings Settings => ClearAir ? MeterSettings.ClearAir : MeterSettings.Default;
@@ -27,7 +30,8 @@ public sealed record LuxAsked(
             case "camera":
                 var camera = rig.Cameras.FirstOrDefault(c => c.Name.Equals(rest, StringComparison.OrdinalIgnoreCase))
                     ?? throw StopException.Wrong(
-                        $"--measure {Measure}: {rig.File} has no camera named {rest}; it has {string.Join(", ", rig.Cameras.Select(c => c.Name))}");
+                        $"--measure {Measure}: {rig.File} has no camera named {rest}{rig.WhereGone(rest)}; it has "
+                        + $"{string.Join(", ", rig.Cameras.Select(c => c.Name))}");
                 return new Quantity(QuantityKind.TowardPoint, camera.Position);
             case "vertical":
                 return new Quantity(QuantityKind.Vertical, Direction(rest));

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Grids;
+using StageView.Light.Interreflection;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -37,7 +38,8 @@ public static class LuxQuestion
     public static LuxAnswer Answer(RigScene rig, Moment moment, LuxAsked asked)
     {
         var (quantity, range) = (asked.Quantity(rig), asked.ModellingRange());
-        var meter = new LightMeter(moment, OcclusionScene.From(moment), asked.Settings);
+        var matt = asked.Indirect ? new MattSolver().Solve(moment, asked.Settings.ThroughHaze) : null;
+        var meter = new LightMeter(moment, OcclusionScene.From(moment), asked.Settings, matt);
         var (areas, pieces, points, findings) = (new List<LuxArea>(), new List<LuxPiece>(), new List<LuxPoint>(), new List<FrontLightFinding>());
         foreach (var place in asked.On.Count > 0 ? asked.On : [.. rig.Areas.Select(a => a.Name)])
         {
@@ -77,7 +79,7 @@ public static class LuxQuestion
     {
         var area = rig.Areas.FirstOrDefault(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase))
             ?? throw StopException.Wrong($"--on {name}: {rig.File} has no area or focus point of that name"
-                + Nearest.Among(name, [.. rig.Areas.Select(a => a.Name), .. rig.FocusPoints.Select(f => f.Name)]));
+                + rig.WhereGone(name) + Nearest.Among(name, [.. rig.Areas.Select(a => a.Name), .. rig.FocusPoints.Select(f => f.Name)]));
         return new MeasuringGrid(area.Origin, area.EdgeU, area.EdgeV, area.CountU, area.CountV, area.Normal);
     }
 
@@ -92,6 +94,7 @@ public static class LuxQuestion
         }
 
         throw StopException.Wrong(
-            $"--on {SceneryWord}{name}: {rig.File} has no scenery of that name; it has {string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
+            $"--on {SceneryWord}{name}: {rig.File} has no scenery of that name{rig.WhereGone(name)}; it has "
+            + $"{string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
     }
 }

@@ -35,6 +35,22 @@ public sealed class PicturesProcessTests
     }
 
     [Fact]
+    public void Light_between_matt_surfaces_is_drawn_and_told_where_asked()
+    {
+        using var show = Show(out var copy);
+        using (copy)
+        {
+            using var plain = PicturesProcess.Start(show, window: false, (_, _) => { });
+            using var indirect = PicturesProcess.Start(show, window: false, (_, _) => { }, indirect: true);
+            var (without, with) = (new Picture(), new Picture());
+            Assert.Equal(DrawOutcome.Drawn, plain.Draw(Small with { Ev100 = 2 }, 0, 0, without));
+            Assert.Equal(DrawOutcome.Drawn, indirect.Draw(Small with { Ev100 = 2 }, 0, 0, with));
+            Assert.Contains("with light that floors, walls and people throw", indirect.Renderer, StringComparison.Ordinal);
+            Assert.DoesNotContain("throw", plain.Renderer, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
     public void A_driver_that_hangs_is_given_up_and_listening_goes_on_meanwhile()
     {
         using var show = Show(out var copy);

@@ -43,7 +43,7 @@ public sealed class LightVerbsTests
     {
         var beam = Ask(0, "bounces", Foundry, "--full", "5", "--fixture", "5").GetProperty("beams")[0];
         var point = beam.GetProperty("point").EnumerateArray().Select(v => v.GetDouble()).ToArray();
-        var lux = Ask(0, "lux", Foundry, "--full", "5", "--clear-air", "--on",
+        var lux = Ask(0, "lux", Foundry, "--full", "5", "--clear-air", "--indirect", "off", "--on",
             string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{point[0]:0.####},{point[1]:0.####},{point[2]:0.####}"));
         var horizontal = lux.GetProperty("points")[0].GetProperty("lux").GetProperty("horizontal").GetDouble();
         using var source = new FullShow(RigFiles.Open(Foundry), null, ["5"]);
@@ -52,6 +52,23 @@ public sealed class LightVerbsTests
         var r = Math.Sqrt((d[0] * d[0]) + (d[1] * d[1]) + (d[2] * d[2]));
         var byHand = b.PeakCandela / (r * r) * (-d[2] / r);
         Assert.InRange(horizontal / byHand, 0.999, 1.001);
+    }
+
+    [Fact]
+    public void Lux_says_what_is_direct_and_what_floors_and_walls_throw()
+    {
+        JsonElement Floor(string indirect) => Ask(0, "lux", Foundry, "--full", "fronts", "--on", "actor-line", "--indirect", indirect).GetProperty("areas")[0];
+        var (with, without) = (Floor("on"), Floor("off"));
+        double Of(string name) => with.GetProperty(name).GetDouble();
+
+        Assert.InRange(Of("averageIndirect"), .001 * Of("average"), .1 * Of("average"));
+        Assert.Equal(Of("average"), Of("averageDirect") + Of("averageIndirect"), .01);
+        Assert.Equal(without.GetProperty("average").GetDouble(), Of("averageDirect"), .01);
+        Assert.Equal(JsonValueKind.Null, without.GetProperty("averageIndirect").ValueKind);
+        // The performer's back, .2 m upstage of it: no source shines there, the set behind does.
+        var back = Ask(0, "lux", Foundry, "--full", "fronts", "--on", "0,2.9,1.4").GetProperty("points")[0].GetProperty("lux");
+        Assert.True(back.GetProperty("towardUpstageIndirect").GetDouble() > 1);
+        Assert.Contains("of it indirect", CommandRun.Of("lux", Foundry, "--full", "1", "--on", "actor-line", "--least", "2000").Output, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -197,6 +214,16 @@ public sealed class LightVerbsTests
         Assert.True(total.GetProperty("landedReflected").GetDouble() > 10_000);
     }
 
+    [Fact]
+    public void Audit_follows_what_landed_from_matt_surface_to_matt_surface()
+    {
+        string[] moment = ["audit", Foundry, "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at", "cue:mirror moment"];
+        var matt = Ask(0, moment).GetProperty("indirect");
+        Assert.InRange(matt.GetProperty("error").GetDouble(), -0.005, 0.005);
+        Assert.InRange(matt.GetProperty("thrownBack").GetDouble(), 1000, matt.GetProperty("landed").GetDouble());
+        Assert.Equal(JsonValueKind.Null, Ask(0, [.. moment, "--indirect", "off"]).GetProperty("indirect").ValueKind);
+    }
+
     // A fixture of each kind in the demo's rig, put to full by itself: heads, profiles, cells that mix their colour, globes, lasers, a turning panel's and a
     // wall's pixels, strips. Stated lumens on one side, what lands or is lost on the other.
     [Theory]
@@ -219,6 +246,7 @@ public sealed class LightVerbsTests
     [Theory]
     [InlineData("lux", "--on", "nowhere", "no area or focus point of that name")]
     [InlineData("lux", "--measure", "sideways", "write plane")]
+    [InlineData("lux", "--indirect", "some", "write on or off")]
     [InlineData("lux", "--full", "ghosts", "no fixture, number or group")]
     [InlineData("bounces", "--bounces", "9", "0 to 4")]
     [InlineData("bounces", "--look", "missing.jsonc", "no look file")]

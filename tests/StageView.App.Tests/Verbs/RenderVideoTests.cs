@@ -83,6 +83,7 @@ public sealed class RenderVideoTests : IDisposable
         Assert.Equal(3, stamps.Distinct().Count());
         Assert.Equal(PictureStyle.Plain.Stamp, stamps[1]);
         Assert.NotEqual(PictureStyle.Plain.Stamp, PictureStyle.Parse(null, null, null, null, null, 2).Stamp);
+        Assert.NotEqual(PictureStyle.Plain.Stamp, (PictureStyle.Plain with { Indirect = true }).Stamp);
         Assert.Contains("--mirror-depth takes", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, null, 5)).Message,
             StringComparison.Ordinal);
         Assert.NotEqual(PictureStyle.Plain.Stamp, PictureStyle.Parse(null, null, null, null, null, null, 2).Stamp);

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Numerics;
-using System.Text;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Grids;
@@ -136,39 +135,6 @@ public sealed class SpotAndBounceTests
             + $"outlines overlap {Overlap(a.Lit, b.Lit):P1} of {b.Lit.Count} pixels");
 
     /// <summary>Illuminance as POV-Ray renders it, rows from the bottom, lx; skips where it isn't installed.</summary>
-    private static float[] PovRay()
-    {
-        using var folder = new TempFolder();
-        var scene = Repo.File("tests", "StageView.Light.Tests", "Measure", "spot-and-bounce.pov");
-        Tools.Run("povray", $"+I{scene}", $"+O{folder["out.ppm"]}", "+FP16", "File_Gamma=1", $"+W{Width}", $"+H{Height}", "-D", "-A", "+WT2", "-GA");
-        return Read(File.ReadAllBytes(folder["out.ppm"]));
-    }
-
-    /// <summary>A PPM picture of 16 bits, big-endian, rows from the top; all channels are equal.</summary>
-    private static float[] Read(byte[] file)
-    {
-        var at = 0;
-        var words = new List<string>();
-        while (words.Count < 4)
-        {
-            var line = new StringBuilder();
-            for (; file[at] != (byte)'\n'; at++)
-            {
-                line.Append((char)file[at]);
-            }
-
-            at++;
-            words.AddRange(line.ToString().StartsWith('#') ? [] : line.ToString().Split(' ', StringSplitOptions.RemoveEmptyEntries));
-        }
-
-        Assert.Equal(["P6", $"{Width}", $"{Height}", "65535"], words);
-        var lux = new float[Width * Height];
-        for (var i = 0; i < lux.Length; i++)
-        {
-            var p = at + (6 * i);
-            lux[((Height - 1 - (i / Width)) * Width) + (i % Width)] = ((file[p] << 8) | file[p + 1]) / 65535f * Scale;
-        }
-
-        return lux;
-    }
+    private static float[] PovRay() =>
+        [.. PovPicture.Render(Repo.File("tests", "StageView.Light.Tests", "Measure", "spot-and-bounce.pov"), Width, Height).Select(p => p.X * Scale)];
 }

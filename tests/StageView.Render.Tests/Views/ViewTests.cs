@@ -96,7 +96,8 @@ public sealed class ViewTests(Rendering gl)
         var (all, seen) = (new SceneryRows(), new SceneryInView());
         gl.Renderer.Render(moment, Scenes.House(), new RenderSettings { Width = 64, Height = 36 });
         var meshes = gl.Renderer.Meshes;
-        all.Fill(moment, meshes);
+        using var matt = new MattStore(gl.Renderer.Context.Gl);
+        all.Fill(moment, meshes, matt);
         seen.Fill(all, view);
         var kept = seen.Rows.ToArray().ToHashSet();
         var corners = 0;

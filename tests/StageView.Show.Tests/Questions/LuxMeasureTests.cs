@@ -25,6 +25,6 @@ public sealed class LuxMeasureTests
         Assert.Null(Ask("plane", Point).Points[0].Lux.Asked);
         Assert.Contains("on its own faces", Assert.Throws<StopException>(() => Ask("cylindrical", "scenery:deck")).Message, StringComparison.Ordinal);
 
-        LuxAnswer Ask(string measure, string on) => LuxQuestion.Answer(rig, moment, new LuxAsked([on], measure, false, null, null, null));
+        LuxAnswer Ask(string measure, string on) => LuxQuestion.Answer(rig, moment, new LuxAsked([on], measure, false, null, null, null) { Indirect = false });
     }
 }
