@@ -56,11 +56,11 @@ public sealed class RenderVideoTests : IDisposable
         Assert.Equal(plain, System.IO.File.ReadAllBytes(File(Asked("again.png"))));
         Assert.NotEqual(plain, System.IO.File.ReadAllBytes(File(Asked("named.png", show: "names"))));
         Assert.NotEqual(plain, System.IO.File.ReadAllBytes(File(Asked("lux.png", show: "lux"))));
-        var smooth = System.IO.File.ReadAllBytes(File(Asked("smooth.png", samples: 4)));
-        Assert.NotEqual(plain, smooth);
-        Assert.Equal(smooth, System.IO.File.ReadAllBytes(File(Asked("smooth-again.png", samples: 4))));
         var lit = System.IO.File.ReadAllBytes(File(Asked("lit.png", workLight: 50)));
         Assert.NotEqual(plain, lit);
+        var smooth = System.IO.File.ReadAllBytes(File(Asked("smooth.png", workLight: 50, samples: 4)));
+        Assert.NotEqual(lit, smooth);
+        Assert.Equal(smooth, System.IO.File.ReadAllBytes(File(Asked("smooth-again.png", workLight: 50, samples: 4))));
         Assert.NotEqual(lit, System.IO.File.ReadAllBytes(File(Asked("dark.png", workLight: 50, exposure: "12"))));
         Assert.Equal([0x76, 0x2f, 0x31, 0x01], System.IO.File.ReadAllBytes(File(Asked("light.exr", format: "exr")))[..4]);
         Assert.EndsWith("end-front.exr", File(Asked("folder", format: "exr-half")), StringComparison.Ordinal);
