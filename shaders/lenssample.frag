@@ -1,4 +1,4 @@
-// One of the views that a picture with depth of field is the mean of.
+// One of the views that a picture is the mean of.
 uniform sampler2D radianceMap;
 uniform float share;
 layout(location = 0) out vec4 radiance;

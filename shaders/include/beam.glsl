@@ -39,6 +39,7 @@ uniform samplerBuffer beamEdges;
   BEAM_FIELD(io) beamStartRow; \
   BEAM_FIELD(io) beamEndRow; \
   BEAM_FIELD(io) beamFirstEdgeRow; \
+  BEAM_FIELD(io) beamNearSquaredRow; \
   BEAM_UP(io) BEAM_GOBO(io) BEAM_FORM(io) BEAM_SHADOW(io)
 
 // theta^2 from x = 1 - cos theta: 2 sum (2x)^n / (n^2 C(2n,n)), the series of arcsin^2; relative error below 1e-3 at 89 degrees, 1e-6 below 45.

@@ -4,15 +4,27 @@
 BEAM_IN(in)
 
 #ifdef WEBS
-uniform sampler2D webTable; // a row an azimuth (the first again at the end), polar angles from 0 to the last one evenly; Beams/WebTable.cs
+// For each web two rows about its polar angles, then a row an azimuth (the first again at the end) with a column a polar angle; Beams/WebTable.cs.
+uniform sampler2D webTable;
 
 // Twin: WebSampling.At. Angles in rad.
 float webAt(float polar, float azimuth) {
-  float rows = beamCurveWebRows;
-  float turn = fract(azimuth / (2.0 * PI)) * (rows - 1.0);
-  vec2 tables = vec2(textureSize(webTable, 0));
-  vec2 at = vec2((polar / beamCurveWebLastPolar * (tables.x - 1.0) + 0.5) / tables.x, (beamCurveWebFirstRow + turn + 0.5) / tables.y);
-  return polar > beamCurveWebLastPolar ? 0.0 : textureLod(webTable, at, 0.0).r;
+  int last = int(beamCurveWebLastColumn), first = int(beamCurveWebFirstRow);
+  if (polar > beamCurveWebLastPolar + 1e-6) return 0.0;
+  // The column below where a cell of even width begins, and from there on to the one below.
+  int cells = textureSize(webTable, 0).x;
+  int cell = min(int(polar / beamCurveWebLastPolar * float(cells)), cells - 1);
+  int column = int(texelFetch(webTable, ivec2(cell, first), 0).r);
+  float below = texelFetch(webTable, ivec2(column, first + 1), 0).r, above = below;
+  for (; column < last; column++) {
+    above = texelFetch(webTable, ivec2(column + 1, first + 1), 0).r;
+    if (above > polar) break;
+    below = above;
+  }
+  float share = above > below ? clamp((polar - below) / (above - below), 0.0, 1.0) : 0.0;
+  float turn = fract(azimuth / (2.0 * PI)) * (beamCurveWebRows - 1.0);
+  vec2 at = vec2(float(column) + share + 0.5, float(first + 2) + turn + 0.5);
+  return textureLod(webTable, at / vec2(textureSize(webTable, 0)), 0.0).r;
 }
 #endif
 
@@ -95,16 +107,38 @@ vec3 goboTowards(vec3 away, float r, float spread) {
 }
 #endif
 
-// Inside the half-spaces that the beam is cut by; slack in m lets a surface lie in the plane where the light ends, and keeps the mirror that it comes from out.
-bool insidePlanes(vec3 place, float slack) {
-  if (beamStart.xyz != vec3(0.0) && dot(beamStart.xyz, place) + beamStart.w < slack) return false;
-  if (dot(beamEnd.xyz, place) + beamEnd.w < -slack) return false;
-  int first = int(beamFirstEdge), count = int(beamEdgeCount);
+// Twin: NearField.Seeming, squared, of the square of a distance along the axis.
+float seeming2(float z2) {
+  float d = z2 - beamNearSquared;
+  return 0.5 * (z2 + beamNearSquared + sqrt(d * d + beamNearCross * z2));
+}
+
+// Twin: NearField.Way: from where the light seems to come from to a place that lies some way from the apex.
+vec3 nearWay(vec3 away) {
+  float along = dot(away, beamAxis);
+  return along <= 0.0 || beamNearSquared <= 0.0 ? away : away + beamAxis * (sqrt(seeming2(along * along)) - along);
+}
+
+// Share of a disc on one side of a straight line, t of its radius from its middle, -1 to 1; within .012 of the segment's (acos(-t) + t sqrt(1 - t t)) / pi.
+float discShare(float t) { return 0.5 + t * (0.65625 - 0.15625 * t * t); }
+
+// What the half-spaces that the beam is cut by leave; slack in m lets a surface lie in the plane where the light ends, and keeps the mirror that it comes from
+// out. Twin: LensShare.
+float insidePlanes(vec3 place, float slack) {
+  if (beamStart.xyz != vec3(0.0) && dot(beamStart.xyz, place) + beamStart.w < slack) return 0.0;
+  if (dot(beamEnd.xyz, place) + beamEnd.w < -slack) return 0.0;
+  int first = int(beamFirstEdge), count = int(beamEdgeCount), soft = int(beamSoftEdges);
+  float share = 1.0, height = 1.0;
+  if (soft > 0) {
+    vec4 mirror = texelFetch(beamEdges, first - 1);
+    height = 1.0 / max(dot(mirror.xyz, place) + mirror.w, 1e-7);
+  }
   for (int i = 0; i < count; i++) {
     vec4 edge = texelFetch(beamEdges, first + i);
-    if (dot(edge.xyz, place) + edge.w < 0.0) return false;
+    float off = dot(edge.xyz, place) + edge.w;
+    share *= i < soft ? discShare(clamp(off * height, -1.0, 1.0)) : off < 0.0 ? 0.0 : 1.0;
   }
-  return true;
+  return share;
 }
 
 // Intensity towards a direction (any length) relative to the axis, gobo left out.

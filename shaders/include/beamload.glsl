@@ -8,6 +8,7 @@ void loadBeam(int number) {
   beamStartRow = texelFetch(beamRows, first + BEAM_START_ROW);
   beamEndRow = texelFetch(beamRows, first + BEAM_END_ROW);
   beamFirstEdgeRow = texelFetch(beamRows, first + BEAM_FIRST_EDGE_ROW);
+  beamNearSquaredRow = texelFetch(beamRows, first + BEAM_NEAR_SQUARED_ROW);
 #if defined(SHADOWS) || defined(GOBOS) || defined(WEBS) || defined(FORMED)
   beamUpRow = texelFetch(beamRows, first + BEAM_UP_ROW);
 #endif

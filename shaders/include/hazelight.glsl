@@ -30,22 +30,60 @@ void cutPlane(vec4 plane, inout float from, inout float to) {
   cut(dot(plane.xyz, beamApex + rayC) + plane.w, dot(plane.xyz, rayD), from, to);
 }
 
-// The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a).
+// Integral of discShare.
+float discShareSum(float t) { return t * (0.5 + t * (0.328125 - 0.0390625 * t * t)); }
+
+// A mirror's edge, soft by the size of the lens: shortens the stretch, from where it is dark, to what is lit of it by that at the lit end, and dims it by
+// that. Right where the ray crosses the half-shadow and where it runs along it. Along the ray the half-shadow's place on the lens is taken as linear.
+void cutSoft(vec4 edge, vec4 mirror, inout float from, inout float to, inout float share) {
+  vec2 e = vec2(dot(edge.xyz, beamApex + rayC) + edge.w, dot(edge.xyz, rayD));
+  vec2 h = vec2(dot(mirror.xyz, beamApex + rayC) + mirror.w, dot(mirror.xyz, rayD));
+  cut(e.x + h.x, e.y + h.y, from, to);
+  if (to <= from) return;
+  float a = (e.x + e.y * from) / max(h.x + h.y * from, 1e-7), b = (e.x + e.y * to) / max(h.x + h.y * to, 1e-7);
+  float lit = clamp(max(a, b), -1.0, 1.0), dark = clamp(min(a, b), -1.0, 1.0);
+  if (dark >= 1.0) return;
+  float slope = e.y - h.y, whole = 0.0;
+  if (max(a, b) > 1.0 && abs(slope) > 1e-9) {
+    float u = (h.x - e.x) / slope;
+    whole = clamp(b > a ? to - u : u - from, 0.0, to - from);
+  }
+  float least = discShare(lit);
+  float mean = lit - dark > 1e-3 ? (discShareSum(lit) - discShareSum(dark)) / (lit - dark) : least;
+  float left = (whole + (to - from - whole) * mean) / max(least, 1e-6);
+  if (b > a) from = to - left; else to = from + left;
+  share *= least;
+}
+
+// Roots of a u^2 + 2 b u + c, the smaller first; disc = b^2 - a c.
+vec2 roots(float a, float b, float c, float disc) {
+  float q = -(b + (b < 0.0 ? -1.0 : 1.0) * sqrt(disc));
+  float u0 = abs(a) < 1e-12 ? (q * a < 0.0 ? -1e9 : 1e9) : q / a;
+  float u1 = q == 0.0 ? 0.0 : c / q;
+  return vec2(min(u0, u1), max(u0, u1));
+}
+
+// The stretch of u inside the cone of half-angle a about the axis (s2, c2: sin^2, cos^2 of a). Near the lens the cone is a hyperboloid, off^2 = tan^2 (z^2
+// + n) with n at most s^2 and less far away: first with the most, then each end again with what n is there.
 bool cone(float s2, float c2, inout float from, inout float to) {
   float a = s2 * dAxis * dAxis - c2 * dot(dAcross, dAcross);
   float b = (s2 * cAxis * dAxis - c2 * dot(cAcross, dAcross)) * D;
   float c = (s2 * cAxis * cAxis - c2 * dot(cAcross, cAcross)) * D * D;
-  float disc = b * b - a * c;
+  float most = c + s2 * beamNearSquared;
+  float disc = b * b - a * most;
   if (disc <= 0.0) { if (a <= 0.0) return false; return true; }
-  float q = -(b + (b < 0.0 ? -1.0 : 1.0) * sqrt(disc));
-  float u0 = abs(a) < 1e-12 ? (q * a < 0.0 ? -1e9 : 1e9) : q / a;
-  float u1 = q == 0.0 ? 0.0 : c / q;
-  if (u0 > u1) { float s = u0; u0 = u1; u1 = s; }
-  if (a < 0.0) {
-    if (cAxis * D + 0.5 * (u0 + u1) * dAxis < 0.0) return false;
-    from = max(from, u0); to = min(to, u1);
-  } else if (dAxis > 0.0) from = max(from, u1);
-  else to = min(to, u0);
+  vec2 u = roots(a, b, most, disc);
+  vec2 z = max(cAxis * D + u * dAxis, 0.0);
+  if (a < 0.0 && max(z.x, z.y) <= 0.0) return false;
+  if (beamNearSquared > 0.0) {
+    vec2 z2 = z * z, n = vec2(seeming2(z2.x), seeming2(z2.y)) - z2;
+    vec2 again = b * b - a * (c + s2 * n);
+    u = vec2(again.x > 0.0 ? roots(a, b, c + s2 * n.x, again.x).x : u.x, again.y > 0.0 ? roots(a, b, c + s2 * n.y, again.y).y : u.y);
+  }
+  // Outside between the roots: the other one is behind the lens, or the ray leaves near it and comes back farther on, where what lies between is dark.
+  if (a < 0.0) { from = max(from, u.x); to = min(to, u.y); }
+  else if (dAxis > 0.0) { if (z.x <= 0.0) from = max(from, u.y); }
+  else if (z.y <= 0.0) to = min(to, u.x);
   return to > from;
 }
 
@@ -53,28 +91,39 @@ bool cone(float s2, float c2, inout float from, inout float to) {
 vec3 lightAt(vec2 w) {
   float f = 1.0;
   float r = D / w.x;
-#if defined(WEBS)
+#ifndef OMNI
+  // Along the axis by r, as the light seems to come; the inverse square that the angle has taken in is that of r.
+  float ahead = cAxis * w.x + dAxis * w.y, seeming = max(ahead, 0.0), thinned = 1.0;
+  vec3 off = cAcross * w.x + dAcross * w.y;
+  float off2 = dot(off, off);
+  if (beamNearSquared > 0.0) {
+    float z = r * seeming;
+    seeming = sqrt(seeming2(z * z)) / r;
+    thinned = 1.0 / (off2 + seeming * seeming);
+  }
+#endif
+#if defined(WEBS) && !defined(OMNI)
+  f = webAt(atan(sqrt(off2), seeming), atan(cUp * w.x + dUp * w.y, cRight * w.x + dRight * w.y)) * thinned;
+#elif defined(WEBS)
   float across = length(cAcross * w.x + dAcross * w.y);
   f = webAt(atan(across, cAxis * w.x + dAxis * w.y), atan(cUp * w.x + dUp * w.y, cRight * w.x + dRight * w.y));
 #elif !defined(OMNI)
-  vec3 across = cAcross * w.x + dAcross * w.y;
-  float s2 = dot(across, across);
-  float along = cAxis * w.x + dAxis * w.y;
+  // 1 - cos of the angle off the axis: off^2 / (r (r + along)), all by r.
+  float x = off2 * thinned / (1.0 + seeming * sqrt(thinned));
 #ifdef FORMED
-  f = formedProfile(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along, squareOfAngle(s2 / (1.0 + along)));
+  f = formedProfile(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / seeming, squareOfAngle(x)) * thinned;
 #else
-  f = profileAt(squareOfAngle(s2 / (1.0 + along)), beamCurveScale, beamCurveHalfExponent);
+  f = profileAt(squareOfAngle(x), beamCurveScale, beamCurveHalfExponent) * thinned;
 #endif
 #endif
   float t = closest + r * w.y;
   vec3 colour = vec3(1.0);
 #ifdef GOBOS
-  vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / along;
-  colour = goboAt(tangents, r * along - beamStartDistance, spread);
+  vec2 tangents = vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / seeming;
+  colour = goboAt(tangents, r * ahead - beamStartDistance, spread);
 #endif
 #ifdef FORMED
-  float forwards = cAxis * w.x + dAxis * w.y;
-  f *= bladesAt(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / forwards, r * forwards - beamStartDistance, spread);
+  f *= bladesAt(vec2(cRight * w.x + dRight * w.y, cUp * w.x + dUp * w.y) / seeming, r * ahead - beamStartDistance, spread);
 #endif
 #ifdef UNEVEN
   f *= density(beamApex + rayC + rayD * (r * w.y));
@@ -186,11 +235,19 @@ vec3 stretch(float from, float to) {
 #ifdef SHADOWS
 // The ray in the shadow atlas, homogeneous in (cos phi, sin phi) of any length: texel = (c w.x + d w.y).xy / .z, and .z / w.x is the way along the axis.
 vec3 texelC, texelD;
+#ifdef LENS_RAYS
+vec2 tileLow;
+float tileSide;
+#endif
 
 float litAt(vec2 w) {
   vec3 p = texelC * w.x + texelD * w.y;
   float inverse = 1.0 / p.z;
-  float depth = texelFetch(shadowAtlas, ivec2(p.xy * inverse), 0).r;
+  vec2 texel = p.xy * inverse;
+#ifdef LENS_RAYS
+  texel = clamp(texel, tileLow, tileLow + tileSide - 1.0);
+#endif
+  float depth = texelFetch(shadowAtlas, ivec2(texel), 0).r;
   return beamShadowDepthOffset + beamShadowDepthSlope * (w.x * inverse * (1.0 / 0.999)) <= depth ? 1.0 : 0.0;
 }
 
@@ -206,13 +263,22 @@ float edgeBetween(vec2 a, vec2 b, float litA) {
   return D * m.y / m.x;
 }
 
-// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up.
-vec3 litStretches(float from, float to) {
+// Looks along the ray at LOOKS even steps of phi, takes each run of lit ones, narrows its ends down, and adds it up. Light comes from lens, m right and up
+// from its middle, past things that stand where the first thing does.
+vec3 litStretches(float from, float to, vec2 lens, float blocker) {
   vec3 right = cross(beamAxis, beamUp);
   vec2 atlas = vec2(textureSize(shadowAtlas, 0));
   vec4 tile = beamShadowTile * atlas.xyxy;
   texelC = vec3(dot(rayC, right), dot(rayC, beamUp), dot(rayC, beamAxis));
   texelD = vec3(dot(rayD, right), dot(rayD, beamUp), dot(rayD, beamAxis)) * D;
+#ifdef LENS_RAYS
+  // The tile that the ray without a shift is in; tiles lie at multiples of their sides.
+  vec3 begin = texelC + texelD * (from / D);
+  tileSide = beamShadowSide * atlas.x;
+  tileLow = floor((begin.xy / begin.z * beamShadowTile.xy + beamShadowTile.zw) * atlas / tileSide) * tileSide;
+  texelC.xy += lens * (texelC.z / blocker - 1.0);
+  texelD.xy += lens * (texelD.z / blocker);
+#endif
   texelC.xy = texelC.xy * tile.xy + texelC.z * tile.zw;
   texelD.xy = texelD.xy * tile.xy + texelD.z * tile.zw;
   vec2 a = vec2(D, from) * inversesqrt(D * D + from * from);
@@ -231,11 +297,11 @@ vec3 litStretches(float from, float to) {
     int after = findLSB(~(lit >> first)) + first; // bits above LOOKS are 0, so a run always ends
     float p0 = pace * (float(first) - 0.5), p1 = pace * (float(after) - 0.5);
     vec2 before = turn(a, vec2(cos(p0), sin(p0))), last = turn(a, vec2(cos(p1), sin(p1)));
-    float begin = edgeBetween(before, turn(before, by), 0.0);
+    float start = edgeBetween(before, turn(before, by), 0.0);
     float end = edgeBetween(last, turn(last, by), 1.0);
-    begin = first == 0 ? from : begin;
-    end = after == LOOKS ? to : max(end, begin);
-    sum += (lit != 0 ? 1.0 : 0.0) * stretch(begin, end);
+    start = first == 0 ? from : start;
+    end = after == LOOKS ? to : max(end, start);
+    sum += (lit != 0 ? 1.0 : 0.0) * stretch(start, end);
     lit &= ~((1 << after) - 1);
     if (lit == 0) break;
   }
@@ -274,8 +340,13 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
   if (beamStart.xyz != vec3(0.0)) cutPlane(beamStart, from, to);
 #endif
   if (beamEnd.xyz != vec3(0.0)) cutPlane(beamEnd, from, to);
-  int first = int(beamFirstEdge), count = int(beamEdgeCount);
-  for (int i = 0; i < count; i++) cutPlane(texelFetch(beamEdges, first + i), from, to);
+  int first = int(beamFirstEdge), count = int(beamEdgeCount), softEdges = int(beamSoftEdges);
+  float share = 1.0;
+  vec4 mirror = softEdges > 0 ? texelFetch(beamEdges, first - 1) : vec4(0.0);
+  for (int i = 0; i < count; i++) {
+    vec4 edge = texelFetch(beamEdges, first + i);
+    if (i < softEdges) cutSoft(edge, mirror, from, to, share); else cutPlane(edge, from, to);
+  }
   if (to <= from) return false;
 #ifdef FORMED
   // What blades keep dark for certain: softness is largest at one of the ends.
@@ -289,10 +360,23 @@ bool hazeAlong(vec3 d, float seen, out vec3 light) {
 #endif
 
 #ifdef SHADOWS
-  vec3 sum = litStretches(from, to);
+#if defined(LENS_RAYS) && !defined(OMNI)
+  // Four points of the lens across the ray, each with a quarter of its area behind it: along the ray half-shadows give and take the same.
+  float blocker = max(0.3, -dot(beamStart.xyz, beamApex) - beamStart.w);
+  vec3 right = cross(beamAxis, beamUp);
+  vec2 run = vec2(dot(rayD, right), dot(rayD, beamUp)) * dot(rayC, beamAxis) - vec2(dot(rayC, right), dot(rayC, beamUp)) * dAxis;
+  vec2 across = beamSoftRadius * (dot(run, run) > 1e-12 ? vec2(-run.y, run.x) * inversesqrt(dot(run, run)) : vec2(1.0, 0.0));
+  vec3 sum = vec3(0.0);
+  for (int i = 0; i < LENS_RAYS; i++) {
+    float at = i < 2 ? (i < 1 ? -0.622 : -0.199) : (i < 3 ? 0.199 : 0.622);
+    sum += litStretches(from, to, across * at, blocker) / float(LENS_RAYS);
+  }
+#else
+  vec3 sum = litStretches(from, to, vec2(0.0), 1.0);
+#endif
 #else
   vec3 sum = stretch(from, to);
 #endif
-  light = beamLight * sum * (scattering / D);
+  light = beamLight * sum * (share * scattering / D);
   return true;
 }

@@ -3,11 +3,14 @@
 #include "include/shadow.glsl"
 
 // Intensity towards a place relative to the axis, 0 where the beam does not go.
-float reaching(vec3 place) { return insidePlanes(place, 0.002) ? relativeTowards(place - beamApex) : 0.0; }
+float reaching(vec3 place) {
+  float share = insidePlanes(place, 0.002);
+  return share > 0.0 ? share * relativeTowards(nearWay(place - beamApex)) : 0.0;
+}
 
 // Illuminance on a surface of normal n, thinned on the way from there to the eye, t metres; f from reaching.
 vec3 lightOn(vec3 place, vec3 n, float t, float f) {
-  vec3 away = place - beamApex;
+  vec3 away = nearWay(place - beamApex);
   float r2 = dot(away, away);
   float cosine = -dot(n, away) * inversesqrt(r2);
   if (cosine <= 0.0) return vec3(0.0);

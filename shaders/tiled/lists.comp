@@ -11,16 +11,22 @@ float highest(vec4 plane, vec3 middle, vec3 reach) { return dot(plane.xyz, middl
 bool mayLight(int beam, vec3 middle, vec3 reach) {
   int first = beam * BEAM_ROWS;
   vec4 start = beamStartOf(first), end = beamEndOf(first), beamFirstEdgeRow = texelFetch(beamRows, first + BEAM_FIRST_EDGE_ROW);
+  vec4 beamNearSquaredRow = texelFetch(beamRows, first + BEAM_NEAR_SQUARED_ROW);
   if (start.xyz != vec3(0.0) && highest(start, middle, reach) < 0.0) return false;
   if (end.xyz != vec3(0.0) && highest(end, middle, reach) < -0.01) return false;
-  for (int i = 0; i < int(beamEdgeCount); i++) if (highest(texelFetch(beamEdges, int(beamFirstEdge) + i), middle, reach) < 0.0) return false;
+  // Past soft edges some light goes on, to the plane that the lens' far rim sees of each.
+  vec4 rim = beamSoftEdges > 0.0 ? texelFetch(beamEdges, int(beamFirstEdge) - 1) : vec4(0.0);
+  for (int i = 0; i < int(beamEdgeCount); i++) {
+    vec4 edge = texelFetch(beamEdges, int(beamFirstEdge) + i);
+    if (highest(i < int(beamSoftEdges) ? edge + rim : edge, middle, reach) < 0.0) return false;
+  }
   if (beamOmni > 0.5) return true;
   vec4 beamApexRow = texelFetch(beamRows, first + BEAM_APEX_ROW), beamAxisRow = texelFetch(beamRows, first + BEAM_AXIS_ROW);
   // Distance of the box's middle from the cone, against the ball around the box.
   vec3 to = middle - beamApex;
   float along = dot(to, beamAxis);
   float off = sqrt(max(0.0, dot(to, to) - along * along));
-  return off * sqrt(beamCosSquared) - along * sqrt(beamSinSquared) <= length(reach) + 0.01;
+  return off * sqrt(beamCosSquared) - (along + sqrt(beamNearSquared)) * sqrt(beamSinSquared) <= length(reach) + 0.01;
 }
 
 void main() {

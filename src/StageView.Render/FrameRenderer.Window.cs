@@ -43,12 +43,13 @@ public sealed partial class FrameRenderer
                     return;
                 }
 
-                Make(moment, camera, new RenderSettings
+                var settings = new RenderSettings
                 {
                     Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
                     Overtaken = overtaken,
                     Indirect = indirect,
-                });
+                };
+                Make(camera, settings, () => Scene(moment, camera, settings));
                 var gl = _context.Gl;
                 _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
                 gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);

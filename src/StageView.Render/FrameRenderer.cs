@@ -1,5 +1,6 @@
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
+using StageView.Light.Sampling;
 using StageView.Render.Contexts;
 using StageView.Render.Lens;
 using StageView.Render.Output;
@@ -69,6 +70,26 @@ public sealed partial class FrameRenderer : IDisposable
     public RenderedFrame Render(Moment moment, Camera camera, RenderSettings settings)
     {
         ArgumentNullException.ThrowIfNull(moment);
+        return Locked(camera, settings, () => Scene(moment, camera, settings));
+    }
+
+    /// <summary>Draws the mean of samples.</summary>
+    /// <param name="moments">What each sample sees; asked for one after the other.</param>
+    /// <param name="samples">1 to <see cref="FrameSample.Most"/>; the cost is a picture a sample.</param>
+    /// <param name="camera">The camera.</param>
+    /// <param name="settings">As for one picture.</param>
+    /// <exception cref="ArgumentOutOfRangeException">A size outside 16 to 8192, or a number of samples out of range.</exception>
+    /// <exception cref="MachineCannotException">The driver refuses a shader or a texture.</exception>
+    /// <exception cref="ContextLostException">The context was lost before the picture was done.</exception>
+    public RenderedFrame Render(Func<FrameSample, Moment> moments, int samples, Camera camera, RenderSettings settings)
+    {
+        ArgumentNullException.ThrowIfNull(moments);
+        var all = FrameSample.Of(samples);
+        return Locked(camera, settings, () => Mean(moments, all, camera, settings));
+    }
+
+    private RenderedFrame Locked(Camera camera, RenderSettings settings, Func<(GpuTexture Radiance, FrameTarget Target)> draw)
+    {
         ArgumentNullException.ThrowIfNull(camera);
         ArgumentNullException.ThrowIfNull(settings);
         Check(settings.Width);
@@ -78,7 +99,7 @@ public sealed partial class FrameRenderer : IDisposable
             _context.Enter();
             try
             {
-                return Make(moment, camera, settings);
+                return Make(camera, settings, draw);
             }
             catch (Exception e) when (e is not (ContextLostException or PictureOvertakenException))
             {
@@ -138,13 +159,12 @@ public sealed partial class FrameRenderer : IDisposable
         ArgumentOutOfRangeException.ThrowIfGreaterThan(pixels, 8192);
     }
 
-    private RenderedFrame Make(Moment moment, Camera camera, RenderSettings settings)
+    private RenderedFrame Make(Camera camera, RenderSettings settings, Func<(GpuTexture Radiance, FrameTarget Target)> draw)
     {
         DrawingSteps.Tell(Progress, _context.IsSoftware ? settings.Overtaken : null, _context.IsSoftware);
         var gl = _context.Gl;
         Size(gl, settings.Width, settings.Height);
-        _frame.Prepare(moment, settings);
-        _scene = Scene(moment, camera, settings);
+        _scene = draw();
         settings.Watch?.End();
         var linear = settings.Linear ? ReadLinear(gl) : null;
         PixelImage? screen = null;
@@ -169,9 +189,24 @@ public sealed partial class FrameRenderer : IDisposable
             : throw new MachineCannotException($"OpenGL says {error} after a frame on \"{_context.Renderer}\": too little graphics memory, or a driver fault");
     }
 
+    private (GpuTexture Radiance, FrameTarget Target) Mean(
+        Func<FrameSample, Moment> moments, IReadOnlyList<FrameSample> samples, Camera camera, RenderSettings settings)
+    {
+        _lens.Begin(settings.Width, settings.Height);
+        foreach (var sample in samples)
+        {
+            var moment = moments(sample);
+            _frame.Prepare(moment, settings);
+            _lens.Add(_frame.Draw(moment, LensSamples.ViewOf(camera, settings.Width, settings.Height, sample), settings).Radiance, samples.Count);
+        }
+
+        return _lens.Mean;
+    }
+
     /// <summary>The radiance at the eye, or its mean over the lens.</summary>
     private (GpuTexture Radiance, FrameTarget Target) Scene(Moment moment, Camera camera, RenderSettings settings)
     {
+        _frame.Prepare(moment, settings);
         if (camera.LensDiameter <= 0)
         {
             var targets = _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
@@ -181,7 +216,7 @@ public sealed partial class FrameRenderer : IDisposable
         _lens.Begin(settings.Width, settings.Height);
         foreach (var view in LensSamples.Views(camera, settings.Width, settings.Height))
         {
-            _lens.Add(_frame.Draw(moment, view, settings).Radiance);
+            _lens.Add(_frame.Draw(moment, view, settings).Radiance, LensSamples.Count);
         }
 
         return _lens.Mean;

@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Light.Sampling;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
@@ -125,12 +126,20 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
     /// <param name="open">How long the camera's shutter has been open up to then: dimmers, shutters and strobes are averaged over it. Zero takes the
     /// instant.</param>
     /// <param name="bounces">Mirrors a beam may meet; the rig's own number unless given.</param>
-    public Moment MomentAt(TimeSpan at, TimeSpan open = default, int? bounces = null)
+    public Moment MomentAt(TimeSpan at, TimeSpan open = default, int? bounces = null) => Make(at, open, bounces, null);
+
+    /// <summary>What one of the samples of a frame sees: its part of the time that the shutter is open up to then, and its points of the lenses.</summary>
+    /// <inheritdoc cref="MomentAt" path="/param"/>
+    public Moment SampleAt(TimeSpan at, TimeSpan open, FrameSample sample) =>
+        Make(at - (open * (sample.Count - 1 - sample.Instant) / sample.Count), open / sample.Count, null, sample);
+
+    private Moment Make(TimeSpan at, TimeSpan open, int? bounces, FrameSample? sample)
     {
         lock (_gate)
         {
             var t = at.TotalSeconds;
             GoTo(t);
+            _builder.Sample = sample;
             _builder.Begin();
             AddScenery();
             var window = open.TotalSeconds;

@@ -87,6 +87,50 @@ public sealed class AgainstLightTests(Rendering gl, ITestOutputHelper output)
         Compare(b.Build(TimeSpan.Zero), 300, 0.01, 0.02);
     }
 
+    [Theory]
+    [InlineData(4, 4.6f)]
+    [InlineData(4, 7)]
+    [InlineData(19, 23)]
+    public void Haze_before_a_lens_of_real_size_is_what_the_reference_integral_says(float beam, float field)
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Haze = Scenes.Air;
+        b.Add(Scenes.WithLens(Scenes.Spot(new Vector3(-3, 2, 4), new Vector3(2, 4, 1), 10000, beam, field), 0.09f));
+        Compare(b.Build(TimeSpan.Zero), 300, 0.01, 0.03);
+    }
+
+    [Theory]
+    [InlineData(4, 4.6f, 1.2f)]
+    [InlineData(4, 7, 3)]
+    [InlineData(19, 23, 0.6f)]
+    public void A_floor_before_a_lens_of_real_size_shows_its_illuminance(float beam, float field, float height)
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Add(Scenes.Floor(albedo: 0.4f));
+        b.Add(Scenes.WithLens(Scenes.Spot(new Vector3(0, 0, height), Vector3.Zero, 100, beam, field), 0.09f));
+        var moment = b.Build(TimeSpan.Zero);
+        var camera = Scenes.House() with { Position = new Vector3(0, -1, 1), Target = Vector3.Zero, VerticalFieldRadians = 0.5f };
+        var picture = gl.Renderer.Render(moment, camera, Small).Linear!;
+        var meter = new LightMeter(moment, null);
+        var lit = 0;
+        for (var y = 0; y < picture.Height; y++)
+        {
+            for (var x = 0; x < picture.Width; x++)
+            {
+                var d = Sight.Ray(camera, picture.Width, picture.Height, x, y);
+                var there = camera.Position - (d * (camera.Position.Z / d.Z));
+                float At(float dx) => meter.At(there + new Vector3(dx, dx, 0), Vector3.UnitZ).Lux * 0.4f / MathF.PI;
+                var edge = MathF.Abs(At(0.002f) - At(-0.002f));
+                Assert.True(MathF.Abs(picture.LuminanceAt(x, y) - At(0)) <= (0.01f * At(0)) + edge + 1e-3f, $"{x},{y}: {picture.LuminanceAt(x, y)}, {At(0)}");
+                lit += At(0) > 0 ? 1 : 0;
+            }
+        }
+
+        Assert.True(lit > 500);
+    }
+
     private void Compare(Moment moment, int rays, double median, double tail)
     {
         var camera = Scenes.House();

@@ -65,6 +65,15 @@ internal static class Scenes
         };
     }
 
+    /// <summary>The same beam out of a lens in the middle of which its apex lies.</summary>
+    public static Beam WithLens(Beam beam, float radius) => beam with
+    {
+        StartDistance = 0,
+        ApertureRadius = radius,
+        NearLength = NearField.Length(radius, beam.Profile),
+        NearSharpness = NearField.Sharpness(beam.Profile),
+    };
+
     public static void AddMirror(this MomentBuilder b, Vector3 centre, Vector3 normal, Vector3 up, float width, float height, float reflectance = 0.9f,
         float sheet = 0, float index = 1)
     {

@@ -1,6 +1,10 @@
+using System.Numerics;
 using System.Runtime.InteropServices;
 using StageView.Light.Colour;
+using StageView.Light.Geometry;
+using StageView.Light.Measure;
 using StageView.Light.Moments;
+using StageView.Light.Sampling;
 using StageView.Rig.Profiles;
 using StageView.Stage.Levels;
 using static StageView.Stage.Tests.TestRig;
@@ -59,12 +63,34 @@ public sealed class LevelsToMomentTests
     }
 
     [Fact]
-    public void The_apex_lies_behind_the_lens_so_that_the_field_cone_passes_its_rim()
+    public void The_apex_lies_in_the_lens_where_the_profile_spreads_as_wide_as_the_lens()
     {
         var m = With(Scene(Head()), TestRig.Levels((1, 128), (3, 128), (5, 255))).MomentAt(TimeSpan.Zero);
         var b = m.Beams.Span[0];
-        Assert.Equal(.05f, b.StartDistance * MathF.Tan(b.Profile.HalfFieldRadians), 1e-5f);
-        Assert.Equal(5.5f + b.StartDistance, b.Apex.Z, 1e-3f);
+        Assert.Equal(0, b.StartDistance);
+        Assert.Equal(5.5f, b.Apex.Z, 1e-3f);
+        // All lumens evenly over a lens of 5 cm are what the axis intensity gives at that distance.
+        Assert.Equal(b.FluxLumens / (MathF.PI * .05f * .05f), b.PeakCandela / (b.NearLength * b.NearLength), b.PeakCandela * 1e-3f);
+    }
+
+    /// <summary>Candelas are far-field figures about the lens: illuminance far away is candela over the square of the distance to it.</summary>
+    [Theory]
+    [InlineData(4, 6)]
+    [InlineData(4, 4.6f)]
+    [InlineData(19, 23)]
+    public void Candela_over_the_square_of_the_distance_from_the_lens_is_the_illuminance(float beam, float field)
+    {
+        var data = new BeamData { ColourTemperature = 6504, BeamAngle = Angles.Radians(beam), FieldAngle = Angles.Radians(field), LensRadius = .075f };
+        var m = With(Scene(Hang(Profile(HeadNodes(data), HeadChannels()))), TestRig.Levels((1, 128), (3, 128), (5, 255))).MomentAt(TimeSpan.Zero);
+        var b = m.Beams.Span[0];
+        var meter = new LightMeter(m, null);
+        var lens = new Vector3(0, 0, 5.5f);
+        foreach (var (distance, share) in ((float, float)[])[(5, beam < 10 ? .09f : .01f), (10, beam < 10 ? .025f : .003f), (20, .007f)])
+        {
+            var lux = meter.At(lens + (b.Axis * distance), -b.Axis).Lux;
+            var stated = b.PeakCandela / (distance * distance);
+            Assert.InRange(lux / stated, 1 - share, 1.0001f);
+        }
     }
 
     /// <summary>
@@ -91,6 +117,24 @@ public sealed class LevelsToMomentTests
         b = stage.MomentAt(TimeSpan.FromSeconds(1)).Beams.Span[0];
         Assert.True(b.Colour.Z < 0 || b.Colour.Y < 0);
         Assert.Equal(200, b.FluxLumens, .1f);
+    }
+
+    [Fact]
+    public void Samples_share_out_the_open_shutter_and_move_with_the_head()
+    {
+        var axis = new AxisData(AxisMotion.TurnZ, 240, 500, .1f);
+        var rig = Scene(Hang(Profile(HeadNodes(pan: axis), HeadChannels(Channel(3, 3, [7], Function("Shutter1Strobe", 0, 255, .5f, 12))))));
+        var stage = new StageModel(rig);
+        stage.OnLevels(Universe(1), TimeSpan.Zero, TestRig.Levels((1, 0), (3, 128), (5, 255), (7, 255)));
+        stage.OnLevels(Universe(1), TimeSpan.FromSeconds(1), TestRig.Levels((1, 255), (3, 128), (5, 255), (7, 255)));
+        var (at, open) = (TimeSpan.FromSeconds(1.2), TimeSpan.FromSeconds(.11));
+        var whole = stage.MomentAt(at, open).Beams.Span[0];
+        var parts = FrameSample.Of(8).Select(s => stage.SampleAt(at, open, s).Beams.Span.ToArray()).ToList();
+        Assert.Contains(parts, p => p.Length == 0 || p[0].FluxLumens < whole.FluxLumens);
+        Assert.Equal(whole.FluxLumens, parts.Sum(p => p.Sum(b => b.FluxLumens)) / 8, .01f * whole.FluxLumens);
+        Assert.Equal(whole.Axis, parts[^1].Append(whole).First().Axis);
+        var axes = parts.Where(p => p.Length > 0).Select(p => p[0].Axis).ToList();
+        Assert.Equal(axes.Count, axes.Distinct().Count());
     }
 
     [Fact]

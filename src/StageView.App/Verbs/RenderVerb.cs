@@ -64,6 +64,12 @@ internal static class RenderVerb
             Description = "Mirrors deep that are looked into: 0 leaves mirrors black, 1 (when left out) shows the room in them, 2 mirrors in mirrors, up to 4.",
             HelpName = "N",
         };
+        var samples = new Option<int?>("--samples")
+        {
+            Description = "Makes a frame the mean of N, each with its places in the pixels, points of the fixtures' lenses and the camera's, and instant of "
+                + "the open shutter: soft edges of shadows and mirrors, no stairs, motion. Takes N times as long; 16 or 64 are usual.",
+            HelpName = "N",
+        };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out); the picture says so.");
         var from = new Option<string>("--from")
         {
@@ -82,8 +88,8 @@ internal static class RenderVerb
         var json = Verb.JsonOption();
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
-            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, indirect, from, to,
-            fps, shard, quality, json,
+            rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, samples,
+            indirect, from, to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
@@ -104,7 +110,10 @@ internal static class RenderVerb
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
                 Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure),
                     parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null),
-                    parse.GetValue(detail), parse.GetValue(mirrorDepth)) with { Indirect = Verb.IsIndirect(parse.GetValue(indirect), false) },
+                    parse.GetValue(detail), parse.GetValue(mirrorDepth), parse.GetValue(samples)) with
+                {
+                    Indirect = Verb.IsIndirect(parse.GetValue(indirect), false),
+                },
                 Out = outPath,
             };
             if (VideoRun.IsVideo(outPath))

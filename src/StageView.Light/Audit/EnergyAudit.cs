@@ -11,7 +11,8 @@ namespace StageView.Light.Audit;
 
 /// <summary>
 /// Adds up where flux goes. The stated lumens stand on one side; on the other is what <see cref="LightMeter"/> measures where beams land
-/// (illuminance × r² over directions), so a wrong profile, clip, reflectance or shadow shows as a gap.
+/// (illuminance × r² over directions), so a wrong profile, clip, reflectance or shadow shows as a gap. Lenses count as points: their size moves no lumen
+/// from one place of a spot to another far away.
 /// </summary>
 public static class EnergyAudit
 {
@@ -25,7 +26,7 @@ public static class EnergyAudit
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(scene);
-        var meter = new LightMeter(moment, scene);
+        var meter = new LightMeter(moment, scene, MeterSettings.Default with { LensSize = false });
         var beams = moment.Beams;
         var children = new HashSet<(BeamIndex Parent, MirrorIndex Mirror)>();
         for (var i = 0; i < beams.Length; i++)

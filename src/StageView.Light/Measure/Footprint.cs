@@ -17,7 +17,7 @@ public sealed record Footprint
     /// <summary>Extent square to that, m.</summary>
     public required float Width { get; init; }
 
-    /// <summary>Diameter of the cone at the beam angle, square to the axis at the landing, m: 2·d·tan(½ angle).</summary>
+    /// <summary>Diameter of the cone at the beam angle, square to the axis at the landing, m: 2·d·tan(½ angle); near a lens as wide as it.</summary>
     public required float SpotAtBeamAngle { get; init; }
 
     /// <summary>Diameter of the cone at the field angle, m.</summary>

@@ -10,6 +10,7 @@ namespace StageView.Light.Measure;
 public static class Footprints
 {
     private const int Rim = 96;
+    private const int NearSteps = 6;
 
     /// <summary>
     /// The footprint of a beam on the plane of its landing, cut by its blades where they let half through. Scenery that stands in the cone beside the axis is
@@ -21,7 +22,7 @@ public static class Footprints
         var moment = meter.Moment;
         var beam = moment[landing.Beam];
         var half = Math.Min(beam.Profile.HalfFieldRadians, beam.Profile.CutoffRadians);
-        var distance = Vector3.Distance(landing.Point, beam.Apex);
+        var distance = NearField.Way(beam, landing.Point - beam.Apex).Length();
         var cone = beam.Profile.IsOmnidirectional || half > 80 * Angles.RadiansPerDegree ? 0 : MathF.Tan(half);
         var rim = cone > 0 ? RimOf(moment, beam, half) : [];
         var outline = OnPlane(beam, landing, rim);
@@ -85,13 +86,25 @@ public static class Footprints
         {
             var direction = rim[i] - beam.Apex;
             var along = Vector3.Dot(direction, landing.Normal);
-            var t = Vector3.Dot(landing.Point - beam.Apex, landing.Normal) / along;
-            if (along > -1e-4f || !(t * direction.Length() < Landings.FarLimit))
+            var from = beam.Apex;
+            for (var step = 0; ; step++)
             {
-                return [];
-            }
+                var t = Vector3.Dot(landing.Point - from, landing.Normal) / along;
+                if (along > -1e-4f || !(t * direction.Length() < Landings.FarLimit))
+                {
+                    return [];
+                }
 
-            points[i] = beam.Apex + (direction * t);
+                points[i] = from + (direction * t);
+                if (step == NearSteps || beam.NearLength <= 0)
+                {
+                    break;
+                }
+
+                // Near the lens light comes from behind it, the nearer the farther.
+                var z = MathF.Max(0, Vector3.Dot(points[i] - beam.Apex, beam.Axis));
+                from = beam.Apex - (beam.Axis * (NearField.Seeming(beam, z) - z));
+            }
         }
 
         return points;

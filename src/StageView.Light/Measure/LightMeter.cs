@@ -13,9 +13,9 @@ namespace StageView.Light.Measure;
 /// </summary>
 /// <remarks>
 /// From a beam with intensity I towards the point: E = I·cos(incidence) / r² · e^(-σt·s), r from the apex (for a reflected
-/// beam the image apex), s = max(0, r - start distance), by the inverse square and cosine laws (IES Lighting Handbook).
-/// Pixel surfaces are read directly only: their images in mirrors and laser rays are left out. Beams are seen as points: within some five apertures of a lens
-/// the true value is lower.
+/// beam the image apex), s = max(0, r - start distance), by the inverse square and cosine laws (IES Lighting Handbook); near a lens by
+/// <see cref="NearField"/>. What haze throws on comes from <see cref="ForwardScatter"/>. Pixel surfaces are read directly only: their images in mirrors and
+/// laser rays are left out.
 /// </remarks>
 public sealed partial class LightMeter
 {
@@ -26,6 +26,7 @@ public sealed partial class LightMeter
     private readonly OcclusionScene? _scene;
     private readonly MeterSettings _settings;
     private readonly SurfaceSums?[] _surfaces;
+    private readonly ForwardScatter? _forward;
     private readonly IndirectLight? _indirect;
 
     /// <summary>Cosine of each beam's cut-off angle, a little widened: most points lie outside most beams, and one product tells it.</summary>
@@ -43,6 +44,7 @@ public sealed partial class LightMeter
         _scene = scene;
         _settings = settings ?? MeterSettings.Default;
         _surfaces = _settings.PixelSurfaces ? SumSurfaces() : [];
+        _forward = _settings.ThroughHaze && _settings.ThrownForward && moment.Haze.ScatteringPerMetre > 0 ? new ForwardScatter(moment) : null;
         _cutoffs = new float[moment.Beams.Length];
         for (var i = 0; i < _cutoffs.Length; i++)
         {
@@ -82,10 +84,10 @@ public sealed partial class LightMeter
                 continue;
             }
 
-            var facing = Facing(new BeamIndex(i), point, receiver.Normal, out var towards);
-            if (facing != Vector3.Zero)
+            var light = From(new BeamIndex(i), point, receiver);
+            if (light != Vector3.Zero)
             {
-                sum = sum.Plus(facing * receiver.Weight(towards), beams[i].Bounces == 0 ? LightKind.Direct : LightKind.Reflected);
+                sum = sum.Plus(light, beams[i].Bounces == 0 ? LightKind.Direct : LightKind.Reflected);
             }
         }
 
@@ -98,10 +100,23 @@ public sealed partial class LightMeter
     }
 
     /// <summary>Illuminance of a plane from one beam, lx.</summary>
-    public float FromBeam(BeamIndex beam, Vector3 point, Vector3 normal)
+    public float FromBeam(BeamIndex beam, Vector3 point, Vector3 normal) => BeamPhotometry.Luminance(From(beam, point, new PlaneReceiver(normal)));
+
+    /// <summary>What one beam gives a receiver, and what haze throws on to it from that beam, linear Rec.709 in lx.</summary>
+    private Vector3 From<TReceiver>(BeamIndex beam, Vector3 point, in TReceiver receiver)
+        where TReceiver : struct, IReceiver
     {
-        var facing = Facing(beam, point, normal, out var towards);
-        return BeamPhotometry.Luminance(facing) * MathF.Max(0, Vector3.Dot(towards, normal));
+        ref readonly var b = ref _moment[beam];
+        var light = Facing(b, beam, point, receiver.Normal, out var towards);
+        light = light == Vector3.Zero ? light : light * receiver.Weight(towards);
+        if (_forward is null || !ForwardScatter.Reaches(b, point - b.Apex))
+        {
+            return light;
+        }
+
+        // In the shadow of something nothing is thrown on, where that is close; all of it, where it isn't: taken as nothing.
+        var seen = light != Vector3.Zero || _scene is null || UnfoldedPath.Clear(_moment, _scene, b, point + (receiver.Normal * Lift));
+        return seen ? light + _forward.At(beam, point, receiver) : light;
     }
 
     /// <summary>
@@ -114,6 +129,17 @@ public sealed partial class LightMeter
     internal Vector3 Facing(in Beam b, BeamIndex beam, Vector3 point, Vector3 normal, out Vector3 towards)
     {
         var to = point - b.Apex;
+        if (b.NearLength > 0 && _settings.LensSize)
+        {
+            if (b.Bounces == 0 && Vector3.Dot(to, b.Axis) < b.StartDistance)
+            {
+                towards = default;
+                return Vector3.Zero;
+            }
+
+            to = NearField.Way(b, to);
+        }
+
         var square = to.LengthSquared();
         towards = default;
         if (square < 1e-8f)
@@ -135,16 +161,25 @@ public sealed partial class LightMeter
         var direction = to / distance;
         towards = -direction;
         var candela = BeamPhotometry.CandelaRgb(_moment, b, direction, distance);
-        if (candela == Vector3.Zero || !UnfoldedPath.Reaches(_moment, b, point, direction, distance))
+        if (candela == Vector3.Zero)
         {
             return Vector3.Zero;
         }
 
-        if (_scene is not null && !UnfoldedPath.Clear(_moment, _scene, b, point + (normal * Lift)))
+        var share = Share(b, point, normal, direction, distance);
+        return share <= 0 ? Vector3.Zero : candela / square * (share * HazeOver(MathF.Max(0, distance - b.StartDistance)));
+    }
+
+    /// <summary>How much of the source the point sees, 0 to 1.</summary>
+    private float Share(in Beam b, Vector3 point, Vector3 normal, Vector3 direction, float distance)
+    {
+        if (_settings.LensSize && LensShare.IsWide(b))
         {
-            return Vector3.Zero;
+            return LensShare.Of(_moment, _scene, b, point, point + (normal * Lift));
         }
 
-        return candela / square * HazeOver(MathF.Max(0, distance - b.StartDistance));
+        var seen = UnfoldedPath.Reaches(_moment, b, point, direction, distance)
+            && (_scene is null || UnfoldedPath.Clear(_moment, _scene, b, point + (normal * Lift)));
+        return seen ? 1 : 0;
     }
 }

@@ -5,7 +5,10 @@ namespace StageView.Light.Measure;
 /// mean.</param>
 /// <param name="Reflected">Whether beams off mirrors count.</param>
 /// <param name="PixelSurfaces">Whether pixel surfaces count.</param>
-public readonly record struct MeterSettings(bool ThroughHaze = true, bool Reflected = true, bool PixelSurfaces = true)
+/// <param name="LensSize">Whether lenses have a size; as points they give more light near them, so what warns asks for points.</param>
+/// <param name="ThrownForward">Whether what haze takes out of a direct beam and throws on counts where it falls (<see cref="ForwardScatter"/>).</param>
+public readonly record struct MeterSettings(
+    bool ThroughHaze = true, bool Reflected = true, bool PixelSurfaces = true, bool LensSize = true, bool ThrownForward = true)
 {
     public static MeterSettings Default => new(true, true, true);
 

@@ -10,8 +10,8 @@ namespace StageView.Light.Moments;
 /// </summary>
 /// <remarks>
 /// Intensity in a direction θ off the axis is <c>FluxLumens × Profile.CandelaPerLumen × f(θ)</c>, less what gobos and blades take off; illuminance falls with
-/// the square of the distance from <see cref="Apex"/>, the virtual point that the lens seems to shine from. Light exists
-/// only beyond <see cref="StartDistance"/> along the axis (the lens), or beyond the clip's plane when there is one.
+/// the square of the distance from <see cref="Apex"/>, the middle of the lens, whatever the lens, with and without a photometric file. Near the lens its size
+/// shows (<see cref="NearLength"/>). Light exists only beyond <see cref="StartDistance"/> along the axis, or beyond the clip's plane when there is one.
 /// </remarks>
 public readonly record struct Beam
 {
@@ -53,11 +53,19 @@ public readonly record struct Beam
 
     public AngularProfile Profile { get; init; }
 
-    /// <summary>Distance along the axis from the apex to the lens, m.</summary>
+    /// <summary>Distance along the axis from the apex to where light begins, m; of a lamp that shines all round its radius.</summary>
     public float StartDistance { get; init; }
 
     /// <summary>Radius of the lens or exit aperture, m.</summary>
     public float ApertureRadius { get; init; }
+
+    /// <summary>
+    /// Distance from the lens at which the profile is as wide as it, m (<see cref="Beams.NearField"/>); 0 for a source that counts as a point.
+    /// </summary>
+    public float NearLength { get; init; }
+
+    /// <summary>How gently the lens gives way to the profile, 0 (at once) to 1.</summary>
+    public float NearSharpness { get; init; }
 
     /// <summary>Share of the flux per unit luminance carried past the mirrors met: the product of their reflectances, 1 for a direct beam.</summary>
     public float Throughput { get; init; }

@@ -8,7 +8,15 @@ namespace StageView.Light.Radiance;
 internal static class RayInterval
 {
     /// <summary>True when the ray o + t·d, 0 ≤ t ≤ far, passes through the beam; the set is one interval because the beam is convex.</summary>
-    public static bool TryFind(Moment moment, in Beam beam, Vector3 o, Vector3 d, double far, out double from, out double to)
+    /// <param name="moment">The beam's moment.</param>
+    /// <param name="beam">The beam, its cone wide enough for what its lens does near it.</param>
+    /// <param name="lens">Where its light passes its clip from, m.</param>
+    /// <param name="o">m.</param>
+    /// <param name="d">Of unit length.</param>
+    /// <param name="far">m.</param>
+    /// <param name="from">m.</param>
+    /// <param name="to">m.</param>
+    public static bool TryFind(Moment moment, in Beam beam, Vector3 lens, Vector3 o, Vector3 d, double far, out double from, out double to)
     {
         (from, to) = (0, far);
         var rel = o - beam.Apex;
@@ -29,8 +37,8 @@ internal static class RayInterval
             HalfSpace(Dot(o - window[0], n), Dot(d, n), ref from, ref to);
             for (var i = 0; i < window.Length; i++)
             {
-                var edge = ConvexClip.EdgePlane(beam.Apex, window[i], window[(i + 1) % window.Length]);
-                HalfSpace(Dot(rel, edge), Dot(d, edge), ref from, ref to);
+                var edge = ConvexClip.EdgePlane(lens, window[i], window[(i + 1) % window.Length]);
+                HalfSpace(Dot(o - lens, edge), Dot(d, edge), ref from, ref to);
             }
         }
 

@@ -83,7 +83,7 @@ public sealed class ReferenceRadiance
     {
         var haze = _moment.Haze;
         ref readonly var b = ref _moment[beam];
-        if (haze.ScatteringPerMetre <= 0 || !RayInterval.TryFind(_moment, b, origin, direction, far, out var from, out var to))
+        if (haze.ScatteringPerMetre <= 0 || !RayInterval.TryFind(_moment, NearField.Outer(b), b.Apex, origin, direction, far, out var from, out var to))
         {
             return Vector3.Zero;
         }
@@ -186,7 +186,10 @@ public sealed class ReferenceRadiance
             var t = Tc + (D * Math.Tan(phi));
             var r = D / Math.Cos(phi);
             var x = _origin + (_direction * (float)t);
-            var w = Vector3.Normalize(x - _beam.Apex);
+            var way = NearField.Way(_beam, x - _beam.Apex);
+            var w = Vector3.Normalize(way);
+            // How much the size of the lens takes off the inverse square that the angle has taken in.
+            var near = _beam.NearLength > 0 ? r * r / way.LengthSquared() : 1;
             var candela = BeamPhotometry.CandelaRgb(_moment, _beam, w, (float)r);
             if (candela == Vector3.Zero || (_scene is not null && !UnfoldedPath.Clear(_moment, _scene, _beam, x)))
             {
@@ -196,7 +199,7 @@ public sealed class ReferenceRadiance
             var haze = _moment.Haze;
             var s = Math.Max(0, r - _beam.StartDistance);
             var value = haze.ScatteringPerMetre * Phase(haze.Anisotropy, -Vector3.Dot(w, _direction))
-                * Math.Exp(-haze.ExtinctionPerMetre * (t + s)) / D;
+                * Math.Exp(-haze.ExtinctionPerMetre * (t + s)) * near / D;
             return new Double3(candela.X * value, candela.Y * value, candela.Z * value);
         }
     }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
@@ -107,7 +108,7 @@ public sealed partial class MomentBuilder
 
         // Behind the face, or so close to its plane that no cone of light could meet it.
         var height = Vector3.Dot(beam.Apex - outline[0], mirror.Normal);
-        if (height < 1e-4f || MissesSphere(beam, _mirrorSpheres[mirrorIndex.Value]))
+        if (height < 1e-4f || MissesSphere(NearField.Outer(beam), _mirrorSpheres[mirrorIndex.Value]))
         {
             return;
         }

@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
+using StageView.Light.Sampling;
 using StageView.Light.Scans;
 
 namespace StageView.Light.Unfolding;
@@ -32,6 +33,9 @@ public sealed partial class MomentBuilder
 
     public IReadOnlyList<string> SceneryNames { get; set; } = [];
 
+    /// <summary>The sample of a frame whose points of the lenses beams leave from; null for lenses as they are.</summary>
+    public FrameSample? Sample { get; set; }
+
     /// <summary>Starts a new instant; what was added before is gone.</summary>
     public void Begin() => _b.Clear();
 
@@ -40,7 +44,8 @@ public sealed partial class MomentBuilder
     {
         if (beam.FluxLumens > 0)
         {
-            _b.Beams.Add(beam with { Parent = BeamIndex.None, Bounces = 0, Throughput = 1, Clip = default, Mirrored = false });
+            var whole = beam with { Parent = BeamIndex.None, Bounces = 0, Throughput = 1, Clip = default, Mirrored = false };
+            _b.Beams.Add(Sample is { } sample ? sample.Out(whole) : whole);
         }
     }
 

@@ -23,8 +23,13 @@ internal static class UnfoldedPath
         return Vector3.Dot(point - window[0], face.Normal) > 0 && ConvexClip.Sees(beam.Apex, window, point);
     }
 
-    /// <summary>True when nothing lies on any leg of the way to the point.</summary>
-    public static bool Clear(Moment moment, OcclusionScene scene, in Beam beam, Vector3 point)
+    /// <summary>True when nothing lies on any leg of the way to the point from the middle of the lens, or from another point of it.</summary>
+    /// <param name="moment">The beam's moment.</param>
+    /// <param name="scene">What may lie there.</param>
+    /// <param name="beam">The beam.</param>
+    /// <param name="point">m.</param>
+    /// <param name="lens">A point of the lens, of radius 1.</param>
+    public static bool Clear(Moment moment, OcclusionScene scene, in Beam beam, Vector3 point, Vector2 lens = default)
     {
         var leg = beam;
         var end = point;
@@ -32,7 +37,7 @@ internal static class UnfoldedPath
         while (leg.Bounces > 0)
         {
             var m = moment.LastMirrorOf(leg);
-            var at = Crossing(end, leg.Apex, moment.OutlineOf(leg.Clip)[0], moment[m].Normal);
+            var at = Crossing(end, LensShare.At(leg, lens), moment.OutlineOf(leg.Clip)[0], moment[m].Normal);
             if (scene.Blocked(at, end, leg.Fixture, m, endMirror))
             {
                 return false;
@@ -43,8 +48,9 @@ internal static class UnfoldedPath
             leg = moment[leg.Parent];
         }
 
-        var direction = Vector3.Normalize(end - leg.Apex);
-        return !scene.Blocked(leg.Apex + (direction * BeamPhotometry.StartAlong(leg, direction)), end, leg.Fixture, endMirror, MirrorIndex.None);
+        var from = LensShare.At(leg, lens);
+        var direction = Vector3.Normalize(end - from);
+        return !scene.Blocked(from + (direction * BeamPhotometry.StartAlong(leg, direction)), end, leg.Fixture, endMirror, MirrorIndex.None);
     }
 
     /// <summary>Where the line between two points crosses a plane.</summary>

@@ -72,7 +72,7 @@ internal sealed class BeamBatch
         }
 
         var firstEdge = Edges.Count;
-        var edges = 0;
+        var (edges, soft, radius) = (0, 0, shape.SoftRadius);
         Vector4 start;
         if (beam.Bounces > 0)
         {
@@ -84,6 +84,14 @@ internal sealed class BeamBatch
 
             var face = moment[moment.LastMirrorOf(beam)].Normal;
             start = HalfSpace.Through(face, window[0]);
+            // Twin: LensShare, for the edges of the last mirror.
+            var behind = MathF.Max(1e-3f, -HalfSpace.Height(start, beam.Apex));
+            if (radius > 0)
+            {
+                Edges.Add(start * (radius / behind));
+                firstEdge++;
+            }
+
             for (var k = 0; k < window.Length; k++)
             {
                 var n = Vector3.Cross(window[k] - beam.Apex, window[(k + 1) % window.Length] - beam.Apex);
@@ -95,7 +103,7 @@ internal sealed class BeamBatch
 
                 n /= length;
                 // A plane that the whole cone lies inside of cuts nothing.
-                if (!omni && Vector3.Dot(n, beam.Axis) >= sin)
+                if (!omni && Vector3.Dot(n, beam.Axis) >= sin + (radius / behind))
                 {
                     continue;
                 }
@@ -103,6 +111,8 @@ internal sealed class BeamBatch
                 Edges.Add(HalfSpace.Through(n, beam.Apex));
                 edges++;
             }
+
+            soft = radius > 0 ? edges : 0;
         }
         else if (shape.IsSide)
         {
@@ -146,7 +156,7 @@ internal sealed class BeamBatch
             Light = light,
             StartDistance = beam.StartDistance,
             Curve = web is { } w
-                ? new BeamCurve { WebRows = w.Rows, WebLastPolar = w.LastPolar, WebFirstRow = w.FirstRow }
+                ? new BeamCurve { WebRows = w.Rows, WebLastColumn = w.LastColumn, WebLastPolar = w.LastPolar, WebFirstRow = w.FirstRow }
                 : new BeamCurve
                 {
                     Scale = -2 * MathF.Log2(profile.HalfBeamRadians),
@@ -159,6 +169,10 @@ internal sealed class BeamBatch
             GoboLayer = -1,
             FocusDistance = beam.FocusDistance,
             LensRadius = beam.ApertureRadius,
+            NearSquared = beam.NearLength * beam.NearLength,
+            NearCross = 4 * beam.NearSharpness * beam.NearSharpness * beam.NearLength * beam.NearLength,
+            SoftEdges = soft,
+            SoftRadius = radius,
             Frost = Math.Clamp(beam.Frost, 0, 1),
             FormRight = 1,
             FormUp = 1,
@@ -178,7 +192,7 @@ internal sealed class BeamBatch
         if (stop.Shadowed && !omni && Begin(moment, beam) is var begin && stop.ClearTo > (1.2f * begin) + 0.3f)
         {
             // Before the first thing that stands in the beam no fragment has to look for shadows.
-            var (first, count) = EdgesAgain(firstEdge, edges, end);
+            var (first, count) = EdgesAgain(firstEdge, edges, soft > 0, end);
             Put(rows, item with { Shadowed = false, End = HalfSpace.Through(-beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)) }, first, count);
             item = item with { Start = HalfSpace.Through(beam.Axis, beam.Apex + (beam.Axis * stop.ClearTo)), From = stop.ClearTo };
         }
@@ -198,8 +212,13 @@ internal sealed class BeamBatch
     /// A beam's edges once more, and what ends it as one of them; moved on by what surfaces are given at a beam's end, so that all of a surface lies within
     /// that lies in it.
     /// </summary>
-    private (int First, int Count) EdgesAgain(int firstEdge, int edges, Vector4 end)
+    private (int First, int Count) EdgesAgain(int firstEdge, int edges, bool soft, Vector4 end)
     {
+        if (soft)
+        {
+            Edges.Add(Edges.Span[firstEdge - 1]);
+        }
+
         var first = Edges.Count;
         for (var i = 0; i < edges; i++)
         {
@@ -248,11 +267,12 @@ internal sealed class BeamBatch
         }
 
         var edge = profile.EdgeRadians;
+        var apex = NearField.Outer(beam).Apex;
         foreach (var (across, angle) in ((Vector3, float)[])[(beam.Right, edge.X), (beam.Up, edge.Y)])
         {
             var (sin, cos) = MathF.SinCos(angle);
-            Edges.Add(HalfSpace.Through((beam.Axis * sin) - (across * cos), beam.Apex));
-            Edges.Add(HalfSpace.Through((beam.Axis * sin) + (across * cos), beam.Apex));
+            Edges.Add(HalfSpace.Through((beam.Axis * sin) - (across * cos), apex));
+            Edges.Add(HalfSpace.Through((beam.Axis * sin) + (across * cos), apex));
         }
 
         return 4;
@@ -290,7 +310,8 @@ internal sealed class BeamBatch
         }
     }
 
-    /// <summary>Angle up to which a hard-edged profile is nearly flat (97 % of the axis), or 0 for a soft one, where one stretch of points is enough.</summary>
+    /// <summary>Angle up to which a hard-edged profile is nearly flat (97 % of the axis), or 0 for a soft one, where one stretch of points is
+    /// enough.</summary>
     private static float InnerAngle(in AngularProfile profile)
     {
         if (profile.Exponent < 3.5f)
@@ -306,7 +327,8 @@ internal sealed class BeamBatch
     /// <param name="Beam">Index in <see cref="Moment.Beams"/>.</param>
     /// <param name="Shape">Index in <see cref="BeamStops.Shapes"/>.</param>
     /// <param name="Number">Which group of rows is this beam's.</param>
-    /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes near.</param>
+    /// <param name="AfterMirror">A lamp that shines all round, seen in a mirror: its image lies behind the mirror, so no ray in front of it comes
+    /// near.</param>
     /// <param name="Formed">No circle across, with blades or more than one gobo.</param>
     /// <param name="From">Distance along the axis at which this part of the beam begins, m; 0 for where the beam itself does.</param>
     public readonly record struct Item(int Beam, int Shape, int Number, ShapeUse Use, bool Omni, bool Gobo, bool Shadowed, bool Hard, bool Web,

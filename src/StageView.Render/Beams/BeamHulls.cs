@@ -111,7 +111,7 @@ internal sealed class BeamHulls
             }
             else
             {
-                AddSides(Indices[Kind(item) + (IsInside(item, stops.Shapes[item.Shape].Beam.Apex, corners, view.Eye) ? Kinds : 0)], (uint)first,
+                AddSides(Indices[Kind(item) + (IsInside(item, stops.Shapes[item.Shape].HullApex, corners, view.Eye) ? Kinds : 0)], (uint)first,
                     (uint)corners.Length / 2);
             }
         }

@@ -47,7 +47,7 @@ internal sealed class HullShapes
     /// <summary>True for a box.</summary>
     private bool Add(Moment moment, in BeamShape shape, in BeamBatch.Item item)
     {
-        var beam = shape.Beam;
+        var beam = shape.Bound;
         int count;
         var wide = item.Omni || beam.Profile.CutoffRadians > Widest;
         if (beam.Bounces > 0)
@@ -60,10 +60,18 @@ internal sealed class HullShapes
                 count = CutByCone(beam, count);
             }
 
+            // Through the window light goes from the lens.
+            beam = shape.Beam;
             for (var i = 0; item.From > 0 && i < count; i++)
             {
                 var ray = _near[i] - beam.Apex;
                 _near[i] = beam.Apex + (ray * (item.From / Vector3.Dot(ray, beam.Axis)));
+            }
+
+            if (shape.SoftRadius > 0)
+            {
+                AddSoft(moment, shape, item, count);
+                return false;
             }
         }
         else if (shape.IsSide)
@@ -84,7 +92,7 @@ internal sealed class HullShapes
         else
         {
             count = Sides;
-            Ring(beam, MathF.Max(MathF.Max(beam.StartDistance, item.From), 1e-3f));
+            Ring(beam, MathF.Max(MathF.Max(beam.StartDistance, item.From + beam.StartDistance - shape.Beam.StartDistance), 1e-3f));
         }
 
         for (var i = 0; count >= 3 && i < count; i++)
@@ -95,6 +103,42 @@ internal sealed class HullShapes
         }
 
         return false;
+    }
+
+    /// <summary>A reflected beam's hull with what a lens of real size throws past the window's edges: its sides go out of the window wider by r b/a.</summary>
+    private void AddSoft(Moment moment, in BeamShape shape, in BeamBatch.Item item, int count)
+    {
+        var beam = shape.Beam;
+        var mirror = moment[moment.LastMirrorOf(beam)].Normal;
+        var plane = HalfSpace.Through(mirror, moment.OutlineOf(beam.Clip)[0]);
+        for (var i = 0; count >= 3 && i < count; i++)
+        {
+            var ray = _near[i] - beam.Apex;
+            var onMirror = beam.Apex + (ray * (-HalfSpace.Height(plane, beam.Apex) / Vector3.Dot(mirror, ray)));
+            // Both edges at the corner move out by the same.
+            var (a, b) = (Out(mirror, _near[(i + count - 1) % count], _near[i]), Out(mirror, _near[i], _near[(i + 1) % count]));
+            var miter = (a + b) / MathF.Max(0.1f, 1 + Vector3.Dot(a, b));
+            var spread = miter * (shape.SoftRadius / Vector3.Distance(onMirror, beam.Apex));
+            var near = _near[i] + (spread * Vector3.Distance(_near[i], onMirror));
+            var far = beam.Apex + (ray * Reach(beam, item, ray));
+            far += spread * Vector3.Distance(far, onMirror);
+            _corners.Add(near);
+            _corners.Add(onMirror + ((far - onMirror) * ReachFrom(item, onMirror, far)));
+        }
+    }
+
+    /// <summary>Factor, at least 1, that takes a far corner onto the plane that ends the beam.</summary>
+    private static float ReachFrom(in BeamBatch.Item item, Vector3 from, Vector3 far)
+    {
+        var slope = Vector3.Dot(new Vector3(item.End.X, item.End.Y, item.End.Z), far - from);
+        return slope < 0 ? MathF.Max(1, -HalfSpace.Height(item.End, from) / slope * 1.0005f) : 1;
+    }
+
+    private static Vector3 Out(Vector3 normal, Vector3 from, Vector3 to)
+    {
+        var n = Vector3.Cross(to - from, normal);
+        var length = n.Length();
+        return length < 1e-9f ? Vector3.Zero : n / length;
     }
 
     private void Box(Vector3 apex)

@@ -22,11 +22,15 @@ internal struct BeamCurve
     [FieldOffset(0)]
     public float WebRows;
 
-    /// <summary>Polar angle of the table's last column, rad.</summary>
+    /// <summary>Column of the web's last polar angle.</summary>
+    [FieldOffset(sizeof(float))]
+    public float WebLastColumn;
+
+    /// <summary>The web's last polar angle, rad.</summary>
     [FieldOffset(2 * sizeof(float))]
     public float WebLastPolar;
 
-    /// <summary>Of the table, or -1 for no web.</summary>
+    /// <summary>The web's first row of the table, or -1 for no web.</summary>
     [FieldOffset(3 * sizeof(float))]
     public float WebFirstRow;
 }

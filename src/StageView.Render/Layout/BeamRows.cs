@@ -75,6 +75,19 @@ internal struct BeamRows
     /// <summary>0 to 1.</summary>
     public float Frost;
 
+    /// <summary>s² of <see cref="Light.Beams.NearField"/>, m²; 0 for a point.</summary>
+    public float NearSquared;
+
+    /// <summary>4 e² s², m².</summary>
+    public float NearCross;
+
+    /// <summary>How many of the edges, the first ones, are a mirror's, soft by the size of the lens. The row before them is then the mirror's plane, scaled so
+    /// that the height above an edge's plane by that above it is where on the lens light past the edge comes from, -1 to 1.</summary>
+    public float SoftEdges;
+
+    /// <summary>Radius of the lens as edges see it, m; 0 for a point.</summary>
+    public float SoftRadius;
+
     public ShadowPlace Shadow;
 
     /// <summary>1 / share² of the angles along the beam's own +X, see <see cref="Light.Photometry.AngularProfile.Across"/>.</summary>

@@ -19,5 +19,6 @@ internal struct ShadowPlace
     /// <summary>A texel's size, m a metre along.</summary>
     public float Texel;
 
-    public float Spare;
+    /// <summary>Of the tile, as a share of the atlas' side; tiles lie at multiples of their sides.</summary>
+    public float Side;
 }

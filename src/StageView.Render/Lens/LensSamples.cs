@@ -1,6 +1,7 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
 using StageView.Light.Moments;
+using StageView.Light.Sampling;
 using StageView.Render.Passes;
 using StageView.Render.Resources;
 using StageView.Render.Views;
@@ -8,8 +9,9 @@ using StageView.Render.Views;
 namespace StageView.Render.Lens;
 
 /// <summary>
-/// Depth of field: the mean of the views from points spread evenly over the lens (a thin lens, focused on a plane at right angles to the
-/// camera's axis). No blur by distance maps, so haze, mirrors and what is seen past an edge are right; the cost is a frame a point.
+/// The mean of many views. Depth of field alone: from points spread evenly over the lens (a thin lens, focused on a plane at right angles to the
+/// camera's axis). No blur by distance maps, so haze, mirrors and what is seen past an edge are right; the cost is a frame a point. With
+/// <see cref="FrameSample"/>s each view has a place in the pixel and a moment of its own, too.
 /// </summary>
 internal sealed class LensSamples(GL gl) : IDisposable
 {
@@ -34,6 +36,10 @@ internal sealed class LensSamples(GL gl) : IDisposable
         }
     }
 
+    /// <summary>The view of one of a frame's samples.</summary>
+    public static View ViewOf(Camera camera, int width, int height, FrameSample sample) =>
+        View.Of(camera, width, height, sample.CameraLens * (camera.LensDiameter / 2), sample.Pixel - new Vector2(0.5f));
+
     /// <summary>Starts anew.</summary>
     public void Begin(int width, int height)
     {
@@ -51,8 +57,8 @@ internal sealed class LensSamples(GL gl) : IDisposable
         gl.ClearBuffer(BufferKind.Color, 0, black);
     }
 
-    /// <summary>Adds one view's share.</summary>
-    public void Add(GpuTexture radiance)
+    /// <summary>Adds one of so many views.</summary>
+    public void Add(GpuTexture radiance, int of)
     {
         _add ??= new GpuProgram(gl, "screen.vert", "lenssample.frag");
         PassState.AddLight(gl, _target!);
@@ -60,7 +66,7 @@ internal sealed class LensSamples(GL gl) : IDisposable
         gl.Disable(EnableCap.CullFace);
         gl.Disable(EnableCap.DepthTest);
         _add.Use();
-        _add.Set("share", 1f / Count);
+        _add.Set("share", 1f / of);
         radiance.Bind(Slots.RadianceMap);
         gl.BindVertexArray(_array);
         gl.DrawArrays(PrimitiveType.Triangles, 0, 3);

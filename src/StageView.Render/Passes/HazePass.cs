@@ -122,7 +122,7 @@ internal sealed class HazePass(GL gl) : IDisposable
     private static string[] Points(RenderQuality quality) => quality switch
     {
         RenderQuality.Draft => ["GAUSS_ONE gauss4", "GAUSS_PART gauss2", "LOOKS 8", "EDGE_STEPS 2", "STEPS 8"],
-        RenderQuality.Fine => ["GAUSS_ONE gauss6", "GAUSS_PART gauss4", "LOOKS 28", "EDGE_STEPS 5", "STEPS 40"],
+        RenderQuality.Fine => ["GAUSS_ONE gauss6", "GAUSS_PART gauss4", "LOOKS 28", "EDGE_STEPS 5", "STEPS 40", "LENS_RAYS 4"],
         _ => ["GAUSS_ONE gauss6", "GAUSS_PART gauss3", "LOOKS 14", "EDGE_STEPS 3", "STEPS 32"],
     };
 }

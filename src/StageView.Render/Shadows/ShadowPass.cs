@@ -1,5 +1,6 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
 using StageView.Render.Layout;
@@ -17,6 +18,9 @@ internal sealed class ShadowPass : IDisposable
 {
     /// <summary>Of shadow.vert: the leg's two half-spaces and the tile's four sides.</summary>
     private const int ClipPlanes = 6;
+
+    /// <summary>Nearer to a lens than this no shadow is sharp, m.</summary>
+    private const float NearestShadow = 0.3f;
 
     private readonly GL _gl;
     private readonly MeshStore _meshes;
@@ -185,7 +189,7 @@ internal sealed class ShadowPass : IDisposable
         var side = _sides.Span[tile];
         var (x, y) = _places.Span[tile];
         var right = Vector3.Cross(beam.Axis, beam.Up);
-        var (low, high) = shape.IsSide ? (-Vector2.One, Vector2.One) : Extent(moment, beam, right);
+        var (low, high) = shape.IsSide ? (-Vector2.One, Vector2.One) : Extent(moment, shape, right);
         // Two texels of margin, so that filtering never reaches a neighbour.
         var margin = (high - low) * (3f / side);
         (low, high) = (low - margin, high + margin);
@@ -198,6 +202,7 @@ internal sealed class ShadowPass : IDisposable
             DepthOffset = far / (far - near),
             DepthSlope = -far * near / (far - near),
             Texel = MathF.Max(size.X, size.Y) / side,
+            Side = side / (float)_side,
         };
 
         var casters = stops.CastersOf(shape.Stop);
@@ -229,16 +234,24 @@ internal sealed class ShadowPass : IDisposable
     }
 
     /// <summary>Bounds of the lit directions in the plane at unit distance along the axis.</summary>
-    private static (Vector2 Low, Vector2 High) Extent(Moment moment, in Beam beam, Vector3 right)
+    private static (Vector2 Low, Vector2 High) Extent(Moment moment, in BeamShape shape, Vector3 right)
     {
+        var beam = shape.Beam;
         var tan = MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.4f));
+        if (beam.NearLength > 0)
+        {
+            // Seen from the lens's middle a beam is wider near it; before what stands in it nobody asks.
+            var first = MathF.Max(NearestShadow, shape.Stop.ClearTo);
+            tan *= NearField.Seeming(beam, first) / first;
+        }
+
         var (low, high) = (new Vector2(-tan), new Vector2(tan));
         if (beam.Bounces == 0)
         {
             return (low, high);
         }
 
-        var (windowLow, windowHigh) = (new Vector2(float.MaxValue), new Vector2(float.MinValue));
+        var (windowLow, windowHigh, nearest) = (new Vector2(float.MaxValue), new Vector2(float.MinValue), float.MaxValue);
         foreach (var corner in moment.OutlineOf(beam.Clip))
         {
             var to = corner - beam.Apex;
@@ -250,7 +263,12 @@ internal sealed class ShadowPass : IDisposable
 
             var p = new Vector2(Vector3.Dot(to, right), Vector3.Dot(to, beam.Up)) / along;
             (windowLow, windowHigh) = (Vector2.Min(windowLow, p), Vector2.Max(windowHigh, p));
+            nearest = MathF.Min(nearest, along);
         }
+
+        // Past the window's edges, where part of the lens is seen.
+        var wide = new Vector2(shape.SoftRadius / nearest);
+        (windowLow, windowHigh) = (windowLow - wide, windowHigh + wide);
 
         (low, high) = (Vector2.Max(low, windowLow), Vector2.Min(high, windowHigh));
         return high.X - low.X > 1e-5f && high.Y - low.Y > 1e-5f ? (low, high) : (new Vector2(-tan), new Vector2(tan));
@@ -307,6 +325,8 @@ internal sealed class ShadowPass : IDisposable
         hash.Add(beam.Up);
         hash.Add(beam.Profile.CutoffRadians);
         hash.Add(beam.StartDistance);
+        hash.Add(beam.NearLength);
+        hash.Add(beam.NearSharpness);
         foreach (var caster in casters)
         {
             ref readonly var item = ref occluders.Items[caster.Occluder];

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 
@@ -38,6 +39,15 @@ internal readonly record struct BeamShape(int Index, Beam Beam, ShapeUse Use, Be
 
     /// <summary>The widest half-angle of a window, rad, that is still drawn as one part.</summary>
     private const float Widest = 1.25f;
+
+    /// <summary>The beam with a cone that holds all of its light, near its lens, too (<see cref="NearField.Outer"/>).</summary>
+    public Beam Bound => NearField.Outer(Beam);
+
+    /// <summary>Where the sides of its hull meet: behind the lens, or for a beam out of a mirror's window where it seems to shine from.</summary>
+    public Vector3 HullApex => Beam.Bounces > 0 ? Beam.Apex : Bound.Apex;
+
+    /// <summary>Radius of the lens as edges see it, m; 0 for a point, whose edges are hard.</summary>
+    public float SoftRadius => Beam.NearLength > 0 ? Beam.ApertureRadius : 0;
 
     /// <summary>True for one of six parts of a lamp.</summary>
     public bool IsSide => Use == ShapeUse.Part && Beam.Bounces == 0;

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Render.Resources;
 
@@ -88,16 +89,21 @@ internal sealed class StopFinder(Occluders occluders)
     /// <param name="window">Corners that the light goes through, about the axis; empty for a cone alone.</param>
     private BeamStops.Stop Find(Moment moment, in Beam beam, ReadOnlySpan<Vector3> window)
     {
-        _pyramid.Enter(beam, window);
         var first = _casters.Count;
         var end = Vector4.Zero;
-        LastLeg(moment, beam, window, ref end);
         if (beam.Bounces > 0)
         {
+            _pyramid.Enter(beam, window);
+            LastLeg(moment, beam, window, ref end);
             EarlierLegs(moment, beam, window);
+            return new BeamStops.Stop(end, first, _casters.Count - first, ClearTo(beam, _casters.Span[first..]));
         }
 
-        return new BeamStops.Stop(end, first, _casters.Count - first, ClearTo(beam, _casters.Span[first..]));
+        var bound = NearField.Outer(beam);
+        _pyramid.Enter(bound, window);
+        LastLeg(moment, bound, window, ref end);
+        var clear = ClearTo(bound, _casters.Span[first..]);
+        return new BeamStops.Stop(end, first, _casters.Count - first, MathF.Max(0, clear - bound.StartDistance + beam.StartDistance));
     }
 
     /// <summary>Distance along the axis up to which nothing stands in the beam's last leg, m; 0 when an earlier leg is shaded.</summary>

@@ -57,8 +57,12 @@ internal sealed class View
     /// <summary>Angle of one pixel at the middle of the picture, rad.</summary>
     public float PixelAngle => 2 * RayUp.Length() / Height;
 
+    /// <param name="camera">Where it stands.</param>
+    /// <param name="width">Pixels.</param>
+    /// <param name="height">Pixels.</param>
     /// <param name="offset">A point of the lens, right and up from its middle, m; the plane in focus stays where it is in the picture.</param>
-    public static View Of(Camera camera, int width, int height, Vector2 offset = default)
+    /// <param name="place">Where in each pixel it is looked, right and up from its middle, pixels.</param>
+    public static View Of(Camera camera, int width, int height, Vector2 offset = default, Vector2 place = default)
     {
         var f = Vector3.Normalize(camera.Target - camera.Position);
         var right = Vector3.Cross(f, camera.Up);
@@ -71,6 +75,7 @@ internal sealed class View
         const float b = -2 * Far * Near / (Far - Near);
         var e = camera.Position + (right * offset.X) + (up * offset.Y);
         var shear = offset == default ? default : offset / camera.FocusDistance;
+        shear -= place * (2 * tan / height);
         (rs, us) = (rs + (f * (shear.X / wide)), us + (f * (shear.Y / tan)));
         var ef = Vector3.Dot(e, f);
         // Row vectors: each column gives one clip coordinate.

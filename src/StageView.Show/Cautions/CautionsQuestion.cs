@@ -93,7 +93,7 @@ public sealed class CautionsQuestion
         _scene.Set(moment);
         var seconds = time.TotalSeconds;
         var step = _moments == 0 ? 0 : seconds - _last;
-        _report = CautionCheck.Check(new LightMeter(moment, _scene), _volumes, _limits);
+        _report = CautionCheck.Check(new LightMeter(moment, _scene, MeterSettings.Default with { LensSize = false }), _volumes, _limits);
         foreach (var c in _report.Checked)
         {
             _checked[c.What] = _checked.TryGetValue(c.What, out var known) && known.Count > c.Count ? known : c;

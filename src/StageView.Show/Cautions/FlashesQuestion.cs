@@ -153,7 +153,7 @@ public static class FlashesQuestion
 
             _last = keys;
             Looked++;
-            var meter = new LightMeter(moment, _scene);
+            var meter = new LightMeter(moment, _scene, MeterSettings.Default with { LensSize = false });
             Parallel.For(0, seats.Count + views.Count, i =>
             {
                 if (i < seats.Count)

@@ -8,6 +8,7 @@ using StageView.Render.Aids;
 using StageView.Render.Output;
 using StageView.Render.Settings;
 using StageView.Rig.Pieces;
+using StageView.Stage;
 
 namespace StageView.Show.Frames;
 
@@ -16,20 +17,20 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
 {
     private readonly MattSolver _matt = new();
 
-    /// <summary>The finished picture.</summary>
-    public PixelImage Draw(Moment moment, Camera camera, FrameSize size)
+    /// <summary>The finished picture of a time.</summary>
+    public PixelImage Draw(StageModel stage, TimeSpan at, Camera camera, FrameSize size)
     {
-        var settings = Settings(moment, size);
-        camera = Exposed(moment, camera, settings);
+        var settings = Settings(Whole(stage, at, camera), size);
+        camera = Exposed(stage, at, camera, settings);
         var wantsLinear = style.Aids.HasFlag(ReadingAids.Exposure);
-        var frame = renderer.Render(moment, camera, settings with { Linear = wantsLinear });
+        var frame = Render(stage, at, camera, settings with { Linear = wantsLinear });
         return style.Aids == ReadingAids.None && style.WorkLightLux == 0 && !style.Indirect
             ? frame.Screen!
-            : AidPainter.Paint(frame.Screen!, Input(moment, camera, size, frame.Linear), style.Aids);
+            : AidPainter.Paint(frame.Screen!, Input(Whole(stage, at, camera), camera, size, frame.Linear), style.Aids);
     }
 
     /// <summary>Draws and writes one file in the style's format.</summary>
-    public void Write(Moment moment, Camera camera, FrameSize size, string file)
+    public void Write(StageModel stage, TimeSpan at, Camera camera, FrameSize size, string file)
     {
         if (Path.GetDirectoryName(Path.GetFullPath(file)) is { } folder)
         {
@@ -38,13 +39,13 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
 
         if (style.Format == PictureFormat.Png)
         {
-            PngPicture.Write(file, Draw(moment, camera, size));
+            PngPicture.Write(file, Draw(stage, at, camera, size));
             return;
         }
 
-        var settings = Settings(moment, size);
-        camera = Exposed(moment, camera, settings);
-        var linear = renderer.Render(moment, camera, settings with { Linear = true, Screen = false }).Linear!;
+        var settings = Settings(Whole(stage, at, camera), size);
+        camera = Exposed(stage, at, camera, settings);
+        var linear = Render(stage, at, camera, settings with { Linear = true, Screen = false }).Linear!;
         switch (style.Format)
         {
             case PictureFormat.LinearPng:
@@ -70,19 +71,26 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         Indirect = style.Indirect ? _matt.Solve(moment) : null,
     };
 
-    private Camera Exposed(Moment moment, Camera camera, RenderSettings settings)
+    private static Moment Whole(StageModel stage, TimeSpan at, Camera camera) => stage.MomentAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds));
+
+    private RenderedFrame Render(StageModel stage, TimeSpan at, Camera camera, RenderSettings settings) => style.Samples == 1
+        ? renderer.Render(Whole(stage, at, camera), camera, settings)
+        : renderer.Render(sample => stage.SampleAt(at, TimeSpan.FromSeconds(camera.ShutterSeconds), sample), style.Samples, camera, settings);
+
+    private Camera Exposed(StageModel stage, TimeSpan at, Camera camera, RenderSettings settings)
     {
         if (style.Ev100 is { } ev)
         {
             return camera with { Ev100 = ev };
         }
 
-        return style.Metered
-            ? camera with
-            {
-                Ev100 = Exposure.Meter(renderer.Render(moment, camera, settings with { Linear = true, Screen = false }).Linear!, camera.Ev100),
-            }
-            : camera;
+        if (!style.Metered)
+        {
+            return camera;
+        }
+
+        var metered = settings with { Linear = true, Screen = false };
+        return camera with { Ev100 = Exposure.Meter(renderer.Render(Whole(stage, at, camera), camera, metered).Linear!, camera.Ev100) };
     }
 
     private AidInput Input(Moment moment, Camera camera, FrameSize size, LinearImage? linear)

@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Light.Sampling;
 using StageView.Render.Aids;
 using StageView.Render.Settings;
 
@@ -33,6 +34,8 @@ public sealed record PictureStyle
     public const string DetailHelp =
         "How finely the light in the haze is worked out: draft (about 2 % off, edges of thin beams more, and of shadows), normal (.3 %) or fine (.03 %)";
 
+    public const string SamplesHelp = "--samples takes 1 to 1024: a frame is then the mean of so many, and takes so many times as long";
+
     public static PictureStyle Plain { get; } = new();
 
     public ReadingAids Aids { get; init; }
@@ -51,6 +54,9 @@ public sealed record PictureStyle
     /// <summary>Mirrors deep that are looked into: 1 shows the room in mirrors, 2 mirrors in mirrors.</summary>
     public int MirrorDepth { get; init; } = 1;
 
+    /// <summary>Samples that a frame is the mean of, 1 to <see cref="FrameSample.Most"/>.</summary>
+    public int Samples { get; init; } = 1;
+
     /// <summary>Whether surfaces show what other matt surfaces throw on them.</summary>
     public bool Indirect { get; init; }
 
@@ -63,11 +69,13 @@ public sealed record PictureStyle
         CultureInfo.InvariantCulture,
         $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure "
         + $"{(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}"
-        + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}{(Indirect ? ", indirect" : "")}");
+        + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}"
+        + $"{(Indirect ? ", indirect" : "")}{(Samples == 1 ? "" : $", {Samples} samples")}");
 
     /// <summary>Reads the options' words.</summary>
     /// <exception cref="StopException">A word that isn't known, or words that exclude each other.</exception>
-    public static PictureStyle Parse(string? show, double? workLight, string? exposure, string? format, string? detail = null, int? mirrorDepth = null)
+    public static PictureStyle Parse(string? show, double? workLight, string? exposure, string? format, string? detail = null, int? mirrorDepth = null,
+        int? samples = null)
     {
         var style = new PictureStyle
         {
@@ -83,6 +91,12 @@ public sealed record PictureStyle
                 null => 1,
                 >= 0 and <= 4 => mirrorDepth.Value,
                 _ => throw StopException.Wrong("--mirror-depth takes 0 (mirrors stay black) to 4"),
+            },
+            Samples = samples switch
+            {
+                null => 1,
+                >= 1 and <= FrameSample.Most => samples.Value,
+                _ => throw StopException.Wrong(SamplesHelp),
             },
             Detail = detail switch
             {

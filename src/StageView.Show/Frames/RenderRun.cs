@@ -41,10 +41,10 @@ public static class RenderRun
             source.FeedTo(time);
             foreach (var camera in cameras)
             {
-                var moment = source.Stage.MomentAt(time, TimeSpan.FromSeconds(camera.ShutterSeconds));
                 var file = FrameNames.FileOf(asked.Out, single, label, camera.Name, asked.Style.Extension);
-                painter.Write(moment, camera, asked.Size, file);
-                written.Add(new WrittenFrame(file, camera.Name, time.TotalSeconds, label, moment.Beams.Length));
+                painter.Write(source.Stage, time, camera, asked.Size, file);
+                var beams = source.Stage.MomentAt(time, TimeSpan.FromSeconds(camera.ShutterSeconds)).Beams.Length;
+                written.Add(new WrittenFrame(file, camera.Name, time.TotalSeconds, label, beams));
                 told?.Invoke(written[^1]);
             }
         }

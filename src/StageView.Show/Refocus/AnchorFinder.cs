@@ -91,12 +91,12 @@ internal sealed class AnchorFinder
         {
             if (!_scene.Closest(from, direction, Far, beam.Fixture, mirror, out var hit))
             {
-                return (new Leg(from, direction, Far, null, beam.Profile.HalfBeamRadians, length) { Apex = beam.StartDistance }, via);
+                return (new Leg(from, direction, Far, null, beam.Profile.HalfBeamRadians, length), via);
             }
 
             if (hit.Mirror.IsNone || via.Count > _rig.Bounces)
             {
-                return (new Leg(from, direction, hit.Distance, hit, beam.Profile.HalfBeamRadians, length) { Apex = beam.StartDistance }, via);
+                return (new Leg(from, direction, hit.Distance, hit, beam.Profile.HalfBeamRadians, length), via);
             }
 
             via.Add(Texts.Mirror(_moment, hit.Mirror));

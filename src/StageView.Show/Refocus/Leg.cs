@@ -16,13 +16,10 @@ internal readonly record struct Leg(Vector3 From, Vector3 Direction, float Lengt
     /// <summary>What lies so far beyond the surface that is met still counts as reached, m: a point on a performer, a step before a riser.</summary>
     private const float Beyond = .5f;
 
-    /// <summary>How far behind the lens the beam's apex lies, m.</summary>
-    public float Apex { get; init; }
-
-    /// <summary>Angle at which a point is seen off the axis from where the light seems to come from, rad.</summary>
+    /// <summary>Angle at which a point is seen off the axis from the lens, rad.</summary>
     public float AngleTo(Vector3 point)
     {
-        var to = Vector3.Normalize(point - (From - (Direction * (Before + Apex))));
+        var to = Vector3.Normalize(point - (From - (Direction * Before)));
         return MathF.Acos(Math.Clamp(Vector3.Dot(to, Direction), -1, 1));
     }
 

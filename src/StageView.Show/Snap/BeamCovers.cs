@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Snapshot.Frames;
@@ -101,7 +102,7 @@ internal sealed class BeamCovers
         for (var step = 0; step <= 4; step++)
         {
             var d = start + ((end - start) * step / 4);
-            var radius = MathF.Max(beam.ApertureRadius, d * spread);
+            var radius = MathF.Max(beam.ApertureRadius, NearField.Seeming(beam, d) * spread);
             for (var k = 0; k < Ring; k++)
             {
                 var (sin, cos) = MathF.SinCos(k * MathF.Tau / Ring);

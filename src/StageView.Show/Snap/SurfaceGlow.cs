@@ -42,7 +42,7 @@ internal sealed class SurfaceGlow
         // Luminance that saturates at an exposure: 1.2 · 2^EV (ISO 12232 with a calibration constant of 12.5).
         (_eye, _haze) = (camera.Position, moment.Haze);
         _white = 1.2f * MathF.Pow(2, camera.Ev100);
-        var meter = new LightMeter(moment, scene, MeterSettings.Default with { PixelSurfaces = false });
+        var meter = new LightMeter(moment, scene, MeterSettings.Default with { PixelSurfaces = false, ThrownForward = false });
         Parallel.For(0, _cells.Length, i =>
         {
             var direction = ray(((i % Columns) + 0.5f) / Columns, ((i / Columns) + 0.5f) / Rows);

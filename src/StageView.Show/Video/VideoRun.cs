@@ -73,12 +73,11 @@ public static class VideoRun
 
         using var pictures = new Pictures();
         var painter = pictures.Painter(rig, asked.Style);
-        var shutter = TimeSpan.FromSeconds(camera.ShutterSeconds);
         var render = new VideoRender(
             at =>
             {
                 source.FeedTo(at);
-                return painter.Draw(source.Stage.MomentAt(at, shutter), camera, asked.Size);
+                return painter.Draw(source.Stage, at, camera, asked.Size);
             },
             new Ffmpeg(),
             TimeProvider.System,

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -92,7 +93,7 @@ internal static class EmitterOptics
         {
             var web = profiles.Web(data.Web);
             state.BeamAngle = state.BeamAngleUp = 2 * web.HalfBeamRadians;
-            state.Beams[0] = beam with { Profile = web, FluxLumens = flux, Blades = v.Blades.Of(web, v.Focus > 0, Blur(v)) };
+            state.Beams[0] = AtLens(beam with { Profile = web, FluxLumens = flux, Blades = v.Blades.Of(web, v.Focus > 0, Blur(v)) }, data);
             state.Count = 1;
             return;
         }
@@ -120,8 +121,6 @@ internal static class EmitterOptics
         }
 
         var (gobo, second, third) = v.Gobos.In(gobos.Count);
-        // The field cone passes the lens's rim: the apex lies behind the lens.
-        var start = data.LensRadius / MathF.Tan(Math.Min(open.HalfFieldRadians, 1.5f));
         state.BeamAngle = 2 * profile.HalfBeamRadians * (profile.Form == BeamForm.Round ? 1 : profile.Across.X);
         state.BeamAngleUp = profile.UpBeamRadians;
         beam = beam with
@@ -131,13 +130,15 @@ internal static class EmitterOptics
             SecondGobo = second,
             ThirdGobo = third,
             Blades = v.Blades.Of(open, v.Focus > 0, Blur(v)),
-            StartDistance = start,
             FluxLumens = flux,
-            Apex = pose.Position - (axis * start),
         };
-        state.Beams[0] = beam;
+        state.Beams[0] = AtLens(beam, data);
         state.Count = v.Prisms.Split(state.Beams, pose.Position);
     }
+
+    /// <summary>A beam that leaves its lens, in the middle of which its apex lies.</summary>
+    private static Beam AtLens(in Beam beam, BeamData data) =>
+        beam with { NearLength = NearField.Length(data.LensRadius, beam.Profile), NearSharpness = NearField.Sharpness(beam.Profile) };
 
     /// <summary>Half width by which frost softens the edges of blades, rad.</summary>
     private static float Blur(in EmitterValues v) => v.Frost * FrostDegrees * Angles.RadiansPerDegree / 2;

@@ -42,12 +42,13 @@ public sealed class RenderVideoTests : IDisposable
     public void Pictures_in_every_format_and_with_aids()
     {
         NeedsOpenGl();
-        RenderRequest Asked(string name, string? show = null, string? format = null, double? workLight = null, string? exposure = null) => new()
+        RenderRequest Asked(
+            string name, string? show = null, string? format = null, double? workLight = null, string? exposure = null, int? samples = null) => new()
         {
             Rig = Rig,
             Size = new FrameSize(160, 96),
             Out = Path.Combine(_folder, name),
-            Style = PictureStyle.Parse(show, workLight, exposure, format),
+            Style = PictureStyle.Parse(show, workLight, exposure, format, samples: samples),
         };
         string File(RenderRequest asked) => Assert.Single(RenderRun.Run(asked)).File;
 
@@ -57,6 +58,9 @@ public sealed class RenderVideoTests : IDisposable
         Assert.NotEqual(plain, System.IO.File.ReadAllBytes(File(Asked("lux.png", show: "lux"))));
         var lit = System.IO.File.ReadAllBytes(File(Asked("lit.png", workLight: 50)));
         Assert.NotEqual(plain, lit);
+        var smooth = System.IO.File.ReadAllBytes(File(Asked("smooth.png", workLight: 50, samples: 4)));
+        Assert.NotEqual(lit, smooth);
+        Assert.Equal(smooth, System.IO.File.ReadAllBytes(File(Asked("smooth-again.png", workLight: 50, samples: 4))));
         Assert.NotEqual(lit, System.IO.File.ReadAllBytes(File(Asked("dark.png", workLight: 50, exposure: "12"))));
         Assert.Equal([0x76, 0x2f, 0x31, 0x01], System.IO.File.ReadAllBytes(File(Asked("light.exr", format: "exr")))[..4]);
         Assert.EndsWith("end-front.exr", File(Asked("folder", format: "exr-half")), StringComparison.Ordinal);
@@ -81,6 +85,9 @@ public sealed class RenderVideoTests : IDisposable
         Assert.NotEqual(PictureStyle.Plain.Stamp, PictureStyle.Parse(null, null, null, null, null, 2).Stamp);
         Assert.NotEqual(PictureStyle.Plain.Stamp, (PictureStyle.Plain with { Indirect = true }).Stamp);
         Assert.Contains("--mirror-depth takes", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, null, 5)).Message,
+            StringComparison.Ordinal);
+        Assert.NotEqual(PictureStyle.Plain.Stamp, PictureStyle.Parse(null, null, null, null, null, null, 2).Stamp);
+        Assert.Contains("--samples takes 1 to", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, null, null, 0)).Message,
             StringComparison.Ordinal);
         Assert.Contains("--detail coarse is not known", Assert.Throws<StopException>(() => PictureStyle.Parse(null, null, null, null, "coarse")).Message,
             StringComparison.Ordinal);

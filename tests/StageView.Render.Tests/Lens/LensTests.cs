@@ -2,6 +2,7 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
+using StageView.Light.Sampling;
 using StageView.Render.Lens;
 using StageView.Render.Output;
 using StageView.Render.Settings;
@@ -52,6 +53,42 @@ public sealed class LensTests(Rendering gl, ITestOutputHelper output)
         Assert.InRange(variance / expected, 0.95, 1.05);
         Assert.InRange(light, 0.95, 1.05);
         Assert.True((middle - new Vector2(239.5f, 179.5f)).Length() < 0.5f);
+    }
+
+    /// <summary>A mast thinner than a pixel before a wall in work light: each pixel shows the mean over its area, not what lies at its middle.</summary>
+    [Fact]
+    public void The_mean_of_samples_shows_the_share_of_each_pixel()
+    {
+        Moment Of(FrameSample sample)
+        {
+            var b = Scenes.Builder();
+            b.Sample = sample;
+            b.Begin();
+            b.Add(Scenes.Box(new Vector3(0, 11, 0), new Vector3(12, 2, 12)));
+            b.Add(Scenes.Box(new Vector3(0, 10 - 0.01f, 0), new Vector3(0.01f, 0.002f, 9), albedo: 0));
+            return b.Build(TimeSpan.Zero);
+        }
+
+        var camera = Ahead with { Up = Vector3.Normalize(new Vector3(0.1f, 0, 1)) };
+        var settings = new RenderSettings { Width = 320, Height = 240, Linear = true, Screen = false, WorkLightLux = 500 };
+        var picture = gl.Renderer.Render(Of, 64, camera, settings).Linear!;
+        Assert.Equal(picture.Rgb, gl.Renderer.Render(Of, 64, camera, settings).Linear!.Rgb);
+        var one = gl.Renderer.Render(Of, 1, camera, settings).Linear!;
+        var pixel = 2 * MathF.Tan(camera.VerticalFieldRadians / 2) / 240 * 10;
+        // Of each row the mast, leaning by a tenth, takes its width by the cosine of that.
+        var expected = 0.01f * MathF.Sqrt(1.01f) / pixel;
+        Assert.InRange(expected, 0.2f, 0.6f);
+        float Missing(LinearImage from, int y)
+        {
+            var wall = (from.LuminanceAt(100, y) + from.LuminanceAt(220, y)) / 2;
+            return Enumerable.Range(130, 60).Sum(x => 1 - (from.LuminanceAt(x, y) / wall));
+        }
+
+        var rows = Enumerable.Range(70, 100).ToList();
+        float Spread(LinearImage from) => MathF.Sqrt(rows.Average(y => MathF.Pow(Missing(from, y) - rows.Average(r => Missing(from, r)), 2)));
+        output.WriteLine($"the mast is {expected:F2} pixels wide; spread of what rows miss: {Spread(picture):F3} with 64 samples, {Spread(one):F3} with one");
+        Assert.True(Spread(picture) < 0.25f * Spread(one));
+        Assert.Equal(expected, rows.Average(y => Missing(picture, y)), 0.1f * expected);
     }
 
     [Fact]

@@ -17,7 +17,7 @@ internal static class HazeGlow
     /// <summary>Scattered luminance along a ray from one beam, cd/m².</summary>
     public static Vector3 Along(Moment moment, in Beam b, Vector3 origin, Vector3 direction, float far)
     {
-        if (!RayInterval.TryFind(moment, b, origin, direction, far, out var from, out var to))
+        if (!RayInterval.TryFind(moment, b, b.Apex, origin, direction, far, out var from, out var to))
         {
             return Vector3.Zero;
         }
