@@ -63,7 +63,8 @@ public sealed record PictureStyle
         CultureInfo.InvariantCulture,
         $"aids {(int)Aids}, work light {WorkLightLux:R}, exposure "
         + $"{(Metered ? "metered" : Ev100?.ToString("R", CultureInfo.InvariantCulture) ?? "camera")}"
-        + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}{(Indirect ? ", indirect" : "")}");
+        + $"{(Detail == RenderQuality.Normal ? "" : ", " + Detail)}{(MirrorDepth == 1 ? "" : $", mirrors {MirrorDepth} deep")}"
+        + $"{(Indirect ? ", indirect" : "")}");
 
     /// <summary>Reads the options' words.</summary>
     /// <exception cref="StopException">A word that isn't known, or words that exclude each other.</exception>
