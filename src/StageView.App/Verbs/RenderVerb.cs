@@ -104,7 +104,8 @@ internal static class RenderVerb
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
                 Style = PictureStyle.Parse(parse.GetValue(show), parse.GetValue(workLight), parse.GetValue(exposure),
                     parse.GetValue(format) ?? (Path.GetExtension(outPath).Equals(".exr", StringComparison.OrdinalIgnoreCase) ? "exr" : null),
-                    parse.GetValue(detail), parse.GetValue(mirrorDepth)) with { Indirect = Verb.IsIndirect(parse.GetValue(indirect), false) },
+                    parse.GetValue(detail), parse.GetValue(mirrorDepth)) with
+                { Indirect = Verb.IsIndirect(parse.GetValue(indirect), false) },
                 Out = outPath,
             };
             if (VideoRun.IsVideo(outPath))
