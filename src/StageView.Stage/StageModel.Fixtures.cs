@@ -41,7 +41,8 @@ public sealed partial class StageModel
             var node = nodes[i];
             var parent = node.Parent < 0 ? root : run.World[node.Parent];
             var mover = run.Program.AxisMovers[i];
-            run.World[i] = mover < 0 ? parent.Compose(node.Pose) : Moved(parent, node, run.Travels[mover].PositionAt(t));
+            var stands = run.Stands?[i] ?? double.NaN;
+            run.World[i] = mover < 0 ? parent.Compose(node.Pose) : Moved(parent, node, double.IsNaN(stands) ? run.Travels[mover].PositionAt(t) : stands);
         }
 
         for (var e = 0; e < run.Emitters.Length; e++)

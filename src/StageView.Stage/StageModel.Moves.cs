@@ -51,42 +51,4 @@ public sealed partial class StageModel
             return found;
         }
     }
-
-    /// <summary>Where every head with pan or tilt stands still while lit, in the levels so far, in order of time.</summary>
-    /// <param name="end">The end of the show: levels may rest long before it.</param>
-    /// <exception cref="InvalidOperationException">The model keeps no history.</exception>
-    public IReadOnlyList<HeldStretch> FindHeld(TimeSpan end)
-    {
-        if (!_keepHistory)
-        {
-            throw new InvalidOperationException("positions are found in the history, and this model keeps none");
-        }
-
-        lock (_gate)
-        {
-            Restart();
-            var found = new List<HeldStretch>();
-            var trackers = _runs.Select(r => new HoldTracker(r, found)).ToArray();
-            while (_applied < _history.Count)
-            {
-                var (at, universe) = (_history[_applied].At, _history[_applied].Universe);
-                Apply();
-                foreach (var run in _users[universe])
-                {
-                    if (run.ChangedAt == at && trackers[run.Fixture.Index.Value].HasAxes)
-                    {
-                        trackers[run.Fixture.Index.Value].Changed(at);
-                    }
-                }
-            }
-
-            foreach (var tracker in trackers)
-            {
-                tracker.Close(Math.Max(end.TotalSeconds, Newest.TotalSeconds));
-            }
-
-            found.Sort((a, b) => a.From != b.From ? a.From.CompareTo(b.From) : a.Fixture.CompareTo(b.Fixture));
-            return found;
-        }
-    }
 }

@@ -22,6 +22,8 @@ public static class LiveBenchmarks
 {
     private const int Turns = 3;
     private const string Blind = "--blind";
+    private static long _got;
+    private static byte[] _picture = [];
     private static readonly TimeSpan Each = TimeSpan.FromSeconds(4);
     private static readonly TimeSpan Delays = TimeSpan.FromSeconds(8);
 
@@ -104,6 +106,7 @@ public static class LiveBenchmarks
         await server.Start();
         pump.Start();
         using var socket = new ClientWebSocket();
+        _got = 0;
         await socket.ConnectAsync(new UriBuilder(new Uri(server.Address, "/live")) { Scheme = "ws" }.Uri, CancellationToken.None);
         await Say(socket, new
         {
@@ -186,6 +189,22 @@ public static class LiveBenchmarks
         while (!got.EndOfMessage);
         if (got.MessageType == WebSocketMessageType.Binary)
         {
+            await Say(socket, new { @do = "got", bytes = _got += length });
+            if (buffer[0] == 2)
+            {
+                // A slice: its place and the picture's length stand before it.
+                var (at, all) = (BitConverter.ToInt32(buffer, 8), BitConverter.ToInt32(buffer, 12));
+                _picture = at == 0 ? new byte[all] : _picture;
+                buffer.AsSpan(SlicedPicture.HeadLength, length - SlicedPicture.HeadLength).CopyTo(_picture.AsSpan(at));
+                if (at + length - SlicedPicture.HeadLength < all)
+                {
+                    return false;
+                }
+
+                _picture.CopyTo(buffer, 0);
+                length = all;
+            }
+
             var head = FrameHeader.Read(buffer);
             if (head.Marker >= 0)
             {

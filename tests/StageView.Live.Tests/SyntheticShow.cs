@@ -23,7 +23,16 @@ internal sealed class SyntheticShow : ILiveShow
     /// <summary>What universe 1 is: <c>heard</c>, <c>silent</c> or <c>lost</c>.</summary>
     public string Universe { get; set; } = "heard";
 
+    /// <summary>The same of universe 2.</summary>
+    public string Second { get; set; } = "heard";
+
     public float Lux { get; set; } = 812;
+
+    /// <summary>Cautions of what is shown no more.</summary>
+    public IReadOnlyList<EarlierCaution> Earlier { get; set; } = [];
+
+    /// <summary>What is wrong on the network at a fixture's addresses.</summary>
+    public IReadOnlyList<string> Troubles { get; set; } = [];
 
     /// <summary>What stands beside the timecode.</summary>
     public string Note { get; set; } = "25 frames/s, runs";
@@ -83,7 +92,7 @@ internal sealed class SyntheticShow : ILiveShow
         new NetworkState(["127.0.0.1"], 44,
             [new UniverseLine(1, Universe, 44, 12,
                 [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true, 512, 512, "wins all 512 addresses")]),
-                new UniverseLine(2, "silent", 0, 1, [])],
+                new UniverseLine(2, Second, 0, 1, [])],
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues)
         {
@@ -94,8 +103,11 @@ internal sealed class SyntheticShow : ILiveShow
         new CautionsState(
             "Shown since 20:00:00",
             [new CautionLine("laser", "Laser 2 enters the audience volume", "The laser safety officer, local code and licensed practice decide.", null, 4, 3, 5,
-                true, [0, -4, 1], false)],
-            0, null, ["laser rays into and near 1 volume (1): laserHeight 3 m"], ["lasers that scan: asked by themselves"], "These are reasons to look."),
+                true, [0, -4, 1], false) { Key = "laser|audience|1" }],
+            0, null, ["laser rays into and near 1 volume (1): laserHeight 3 m"], ["lasers that scan: asked by themselves"], "These are reasons to look.")
+        {
+            Earlier = Earlier,
+        },
         Scan,
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group);
 
@@ -109,9 +121,16 @@ internal sealed class SyntheticShow : ILiveShow
         return card;
     }
 
-    public Reply Find(string text) =>
-        Reply.Done("", Rig.Fixtures.Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal))
+    /// <summary>Called before a search is answered.</summary>
+    public Action<string>? OnSearch { get; set; }
+
+    public Reply Find(string text)
+    {
+        OnSearch?.Invoke(text);
+        return Reply.Done("", Rig.Fixtures
+            .Where(f => f.Name.Contains(text, StringComparison.OrdinalIgnoreCase) || f.Patch.StartsWith(text, StringComparison.Ordinal))
             .Select(f => f.Name).ToArray());
+    }
 
     public Vector3? PointOn(Ray ray) => ray.AtHeight(0);
 
@@ -232,6 +251,13 @@ internal sealed class SyntheticShow : ILiveShow
     public Reply Shelves() => Reply.Done("",
         new { captures = new[] { new { name = Take, bytes = 1000, seconds = Length } }, looks = new[] { "front wash", "blue" } });
 
+    /// <summary>Nothing says what show would be refocused.</summary>
+    public Reply RefocusRows(int from) => Reply.Refuse("there is none");
+
+    public Reply RefocusTicks(int since) => Reply.Refuse("there is none");
+
+    public Reply TickFocused(int version, int? row, string? fixture, bool on, string by) => Reply.Refuse("there is none");
+
     public Reply Measure(bool on)
     {
         Measuring = on;
@@ -244,7 +270,7 @@ internal sealed class SyntheticShow : ILiveShow
                 new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"),
                 new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
             Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21),
-                new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []))
+                new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], []) { Network = Troubles })
         : Reply.Refuse("no such fixture");
 }
 

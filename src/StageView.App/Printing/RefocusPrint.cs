@@ -38,6 +38,11 @@ internal static class RefocusPrint
 
         Console.WriteLine($"{Counted.Of(answer.Rows.Count, "position")} of {Counted.Of(answer.Rows.Select(r => r.Fixture).Distinct().Count(), "fixture")}: "
             + string.Join(", ", answer.Rows.GroupBy(r => r.State).OrderBy(g => g.Key).Select(g => $"{g.Count()} {RefocusFiles.Said(g.Key)}")));
+        foreach (var line in RefocusAxes.Lines(answer))
+        {
+            Console.WriteLine(line);
+        }
+
         foreach (var not in answer.NotAsked)
         {
             Console.WriteLine("looked at: " + not);
@@ -55,8 +60,10 @@ internal static class RefocusPrint
             state = RefocusFiles.Said(r.State), r.Fixture, number = r.FixtureNumber, r.Hang, r.Position, r.Times, r.Cues,
             anchor = new { kind = r.Anchor.Kind, text = r.Anchor.Text, r.Anchor.Why, at = (float[])[r.Anchor.Place.X, r.Anchor.Place.Y, r.Anchor.Place.Z] },
             old = new { pan = r.OldPan, tilt = r.OldTilt }, now = r.NewPan is null ? null : new { pan = r.NewPan, tilt = r.NewTilt },
-            r.LuxFactor, r.SpotFactor, r.Zoom, r.ZoomThatHolds, r.Channels, r.LateSeconds, r.Detail,
+            r.LuxFactor, r.SpotFactor, r.Zoom, r.ZoomThatHolds, r.LuxFactorHeld, r.DimmerThatHolds, r.Optics,
+            cone = r.Cone.Select(c => new { what = c.What, effect = RefocusFiles.Said(c.Effect), c.Share, c.Before }), r.Channels, r.LateSeconds, r.Detail,
         }),
+        answer.Winches, answer.Mirrors,
     };
 
     private static string Venue(string name) => name.Length > 0 ? name : "the rig as it is";

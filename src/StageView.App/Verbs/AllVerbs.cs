@@ -30,6 +30,7 @@ internal static class AllVerbs
         LuxVerb.Build(),
         AimVerb.Build(),
         RefocusVerb.Build(),
+        FrontlightVerb.Build(),
         SurveyVerb.Build(),
         BouncesVerb.Build(),
         CautionsVerb.Build(),

@@ -33,11 +33,11 @@ internal static class ExplainVerb
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(ExplainPrint.Plain(answer));
-                return Exit.Fine;
+                return Tell.Doubts(source) ? Exit.WrongQuestion : Exit.Fine;
             }
 
             ExplainPrint.Print(answer, file is not null, scene.File);
-            return answer.State is null ? Exit.No : Exit.Fine;
+            return Tell.Doubts(source) ? Exit.WrongQuestion : answer.State is null ? Exit.No : Exit.Fine;
         });
     }
 }

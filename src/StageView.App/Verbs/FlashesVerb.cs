@@ -64,11 +64,7 @@ internal static class FlashesVerb
                 Limits = limit.Read(parse, scene.Limits),
             };
             var answer = FlashesQuestion.Answer(source, asked, CueTimes.Cues(path), FlashesPrint.Reporter(Console.Error, !Console.IsErrorRedirected, asked));
-            if (source.Problem is { } problem)
-            {
-                Tell.Note(problem);
-            }
-
+            var doubts = Tell.Doubts(source);
             if (draw is not null && answer.AnythingChecked)
             {
                 Draw(answer, draw);
@@ -80,7 +76,7 @@ internal static class FlashesVerb
             }
 
             FlashesPrint.Print(answer, parse.GetValue(json));
-            return !answer.AnythingChecked ? Exit.WrongQuestion : answer.Any ? Exit.No : Exit.Fine;
+            return doubts || !answer.AnythingChecked ? Exit.WrongQuestion : answer.Any ? Exit.No : Exit.Fine;
         });
     }
 

@@ -7,6 +7,7 @@ using StageView.Live.Server;
 using StageView.Live.Shown;
 using StageView.Show;
 using StageView.Show.Exchange;
+using StageView.Show.Refocus;
 
 namespace StageView.App.Verbs;
 
@@ -66,10 +67,23 @@ internal static class LiveVerb
             HelpName = "NUMBER",
             DefaultValueFactory = _ => Wire.Names.MulticastNames.StandardPort,
         };
+        var refocus = new Option<string?>("--refocus")
+        {
+            Description = "A capture of the show, or a folder of look files: the page lists where its positions are in the venue, as stageview refocus does.",
+            HelpName = "SHOW",
+        };
+        var from = new Option<string?>("--from-venue")
+        {
+            Description = "With --refocus: the venue file that the show was last focused in; the rig as it is when left out.", HelpName = "FILE",
+        };
+        var anchors = new Option<string?>("--anchors")
+        {
+            Description = "With --refocus: an anchors file that says what positions are for, whatever is guessed.", HelpName = "FILE",
+        };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window,
-            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, indirect };
+            noWindow, recordings, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect };
         return command.Does(async (parse, stop) =>
         {
             var file = parse.GetValue(rig)!;
@@ -84,6 +98,7 @@ internal static class LiveVerb
             Verb.CheckPort(parse.GetValue(artNetPort), artNetPort.Name, 1);
             Verb.CheckPort(parse.GetValue(namesPort), namesPort.Name, 1);
 
+            var positions = Positions(file, parse.GetValue(venue), parse.GetValue(refocus), parse.GetValue(from), parse.GetValue(anchors));
             var matt = Verb.IsIndirect(parse.GetValue(indirect), false);
             await LiveRun.Run(
                 new LiveRequest
@@ -97,6 +112,7 @@ internal static class LiveVerb
                         E131Port = parse.GetValue(sacnPort),
                         ArtNetPort = parse.GetValue(artNetPort),
                         Looks = parse.GetValue(looks) ?? beside,
+                        Refocus = positions,
                         Exchange = parse.GetValue(group) is not { } named ? null : new ExchangeRequest
                         {
                             RigFile = file, Venue = parse.GetValue(venue), Group = named, Address = parse.GetValue(groupAddress)!,
@@ -110,6 +126,28 @@ internal static class LiveVerb
                 Console.Out, stop).ConfigureAwait(false);
             return Exit.Fine;
         });
+    }
+
+    private static RefocusRequest? Positions(string rig, string? venue, string? show, string? from, string? anchors)
+    {
+        if (show is null)
+        {
+            return from is null && anchors is null ? null
+                : throw StopException.Wrong("--from-venue and --anchors belong to --refocus SHOW: a capture of the show, or a folder of look files");
+        }
+
+        if (!File.Exists(show) && !Directory.Exists(show))
+        {
+            throw StopException.Wrong($"--refocus {show}: there is no such capture, nor a folder of look files");
+        }
+
+        var isFolder = Directory.Exists(show);
+        var request = new RefocusRequest
+        {
+            RigFile = rig, Venue = venue, FromVenue = from, Capture = isFolder ? null : show, Looks = isFolder ? show : null, Anchors = anchors,
+        };
+        request.Check();
+        return request;
     }
 
     private static bool HasDisplay() =>

@@ -45,12 +45,7 @@ internal static class MovesVerb
             using var source = new CaptureShow(scene, parse.GetValue(capture)!);
             var answer = MovesQuestion.Answer(source, new MovesAllowed(parse.GetValue(late), parse.GetValue(off)), parse.GetValue(winches));
             MovesPrint.Print(answer, parse.GetValue(unlit), parse.GetValue(json));
-            if (source.Problem is { } problem)
-            {
-                Console.Error.WriteLine("stageview: " + problem);
-            }
-
-            return answer.Late.Count > 0 ? Exit.No : Exit.Fine;
+            return Tell.Doubts(source) ? Exit.WrongQuestion : answer.Late.Count > 0 ? Exit.No : Exit.Fine;
         });
     }
 }

@@ -7,6 +7,8 @@ using StageView.Paperwork.Advance;
 using StageView.Paperwork.Drawings;
 using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
+using StageView.Show;
+using StageView.Show.HouseLight;
 using StageView.Show.Rigs;
 
 namespace StageView.App.Verbs;
@@ -28,19 +30,32 @@ internal static class PaperworkVerb
         {
             Description = "Where the section cuts, metres from the centre line; what lies nearer is not drawn.", HelpName = "X",
         };
+        var front = new Option<double?>("--front-light")
+        {
+            Description = "With --venue: its advance sheet tells what is asked of the house's front light, worked out for so many lx at least (verb "
+                + "frontlight).",
+            HelpName = "LUX",
+        };
         var command = new Command("paperwork",
             "Writes patch list, universe sheets, counts, hang list, power and weight as CSV, HTML and PDF; plan, front view and section as SVG and PDF, to "
-            + "scale; with a venue also its advance sheet.") { rig, folder, date, venue, from, cut };
+            + "scale; with a venue also its advance sheet.") { rig, folder, date, venue, from, cut, front };
         return command.Does(parse =>
         {
             var (file, to, house, day) = (parse.GetValue(rig)!, parse.GetValue(folder)!, parse.GetValue(venue),
                 parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System));
+            if (house is null && parse.GetValue(front) is not null)
+            {
+                throw StopException.Wrong("--front-light goes on the advance sheet of a venue: name it with --venue FILE");
+            }
+
             var scene = RigFiles.Open(file, house, tell: Tell.Note);
+            var light = parse.GetValue(front) is { } least
+                ? HouseLightFiles.Section(HouseLightRun.Answer(scene, new HouseLightAsked { Least = least })) : null;
             var code = Write(scene, to, day, parse.GetValue(cut));
             if (house is not null)
             {
                 var yesterday = parse.GetValue(from) is { } before ? RigFiles.Open(file, before) : null;
-                Put(to, "advance.pdf", PdfWriter.Write(AdvancePack.Pages(RigFiles.Open(file), scene, yesterday, PaperStamp.Of(scene, day))));
+                Put(to, "advance.pdf", PdfWriter.Write(AdvancePack.Pages(RigFiles.Open(file), scene, yesterday, PaperStamp.Of(scene, day), light)));
             }
 
             return code;

@@ -8,12 +8,8 @@ using StageView.Ground.Files;
 using StageView.Paperwork.Lists;
 using StageView.Rig.Mvr;
 using StageView.Rig.Pieces;
-using StageView.Show;
 using StageView.Show.Cues;
 using StageView.Show.Refocus;
-using StageView.Show.Rigs;
-using StageView.Show.Sources;
-using StageView.Stage.Anchors;
 
 namespace StageView.App.Verbs;
 
@@ -45,21 +41,11 @@ internal static class RefocusVerb
             + "position is not there, out of reach, obstructed, or goes into the audience.") { rig, venue, from, capture, looks, anchors, folder, date, json };
         return command.Does(parse =>
         {
-            var file = parse.GetValue(rig)!;
-            if ((parse.GetValue(capture) is null) == (parse.GetValue(looks) is null))
+            var (_, after, answer) = new RefocusRequest
             {
-                throw StopException.Wrong("the positions come from a show: name one with --capture FILE, or looks with --looks DIR");
-            }
-
-            if (parse.GetValue(venue) == parse.GetValue(from))
-            {
-                throw StopException.Wrong("both venues are the same: name today's with --venue FILE, and yesterday's with --from-venue FILE");
-            }
-
-            var before = RigFiles.Open(file, parse.GetValue(from), tell: Tell.Note);
-            var after = RigFiles.Open(file, parse.GetValue(venue), tell: Tell.Note);
-            var answer = Answer(before, after, parse.GetValue(capture), parse.GetValue(looks),
-                parse.GetValue(anchors) is { } say ? AnchorsFile.Open(before, after, say) : []);
+                RigFile = parse.GetValue(rig)!, Venue = parse.GetValue(venue), FromVenue = parse.GetValue(from), Capture = parse.GetValue(capture),
+                Looks = parse.GetValue(looks), Anchors = parse.GetValue(anchors),
+            }.Work(Tell.Note);
             if (parse.GetValue(folder) is { } to)
             {
                 Write(answer, after, to, parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System));
@@ -68,27 +54,6 @@ internal static class RefocusVerb
             RefocusPrint.Print(answer, parse.GetValue(json));
             return answer.NeedsSomebody ? Exit.No : Exit.Fine;
         });
-    }
-
-    private static RefocusAnswer Answer(
-        RigScene before, RigScene after, string? capture, string? looks, IReadOnlyList<StatedAnchor> anchors)
-    {
-        if (looks is not null)
-        {
-            using var a = new LooksShow(before, looks);
-            using var b = new LooksShow(after, looks, lenient: true);
-            return RefocusRun.Answer(a, b, a.Looks, anchors);
-        }
-
-        using var old = new CaptureShow(before, capture!);
-        using var now = new CaptureShow(after, capture!);
-        var answer = RefocusRun.Answer(old, now, [.. CueTimes.Cues(capture!).Select(c => (c.Name, c.Time.TotalSeconds))], anchors);
-        if (old.Problem is { } problem)
-        {
-            Console.Error.WriteLine("stageview: " + problem);
-        }
-
-        return answer;
     }
 
     private static void Write(RefocusAnswer answer, RigScene rig, string folder, string date)

@@ -43,7 +43,8 @@ internal static class ShowsVerb
         var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => 0.05 };
         var json = Verb.JsonOption();
         var command = new Command("shows",
-            "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part.")
+            "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part, "
+            + "2: a capture is cut or damaged.")
         {
             first, second, rig, venue, secondVenue, apart, align, step, json,
         };
@@ -69,7 +70,7 @@ internal static class ShowsVerb
                 Answers.WriteJson(new
                 {
                     answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text),
-                    answer.Partings, answer.OneSided,
+                    answer.Partings, answer.OneSided, answer.Doubts,
                 });
             }
             else
@@ -77,7 +78,12 @@ internal static class ShowsVerb
                 Print(answer);
             }
 
-            return answer.IsDifference ? Exit.No : Exit.Fine;
+            foreach (var doubt in answer.Doubts)
+            {
+                Tell.Note(doubt);
+            }
+
+            return answer.Doubts.Count > 0 ? Exit.WrongQuestion : answer.IsDifference ? Exit.No : Exit.Fine;
         });
     }
 

@@ -24,7 +24,8 @@ internal static class TimecodeVerb
 
     private static int Run(string file, int channel, double freewheel, bool asJson)
     {
-        var track = CaptureTrack.OfFile(file, channel, TimeSpan.FromSeconds(freewheel));
+        var problems = new List<string>();
+        var track = CaptureTrack.OfFile(file, channel, TimeSpan.FromSeconds(freewheel), problems.Add);
         if (asJson)
         {
             Answers.WriteJson(new
@@ -32,6 +33,7 @@ internal static class TimecodeVerb
                 file,
                 labels = track.Labels,
                 covered = track.Covered(),
+                problems,
                 events = track.Events.Select(e =>
                     new { kind = e.Kind, at = e.At.TotalSeconds, from = e.From?.ToString(), to = e.To?.ToString(), text = e.ToString() }),
             });
@@ -49,6 +51,7 @@ internal static class TimecodeVerb
             }
         }
 
-        return track.Labels == 0 ? Exit.No : Exit.Fine;
+        problems.ForEach(Tell.Note);
+        return problems.Count > 0 ? Exit.WrongQuestion : track.Labels == 0 ? Exit.No : Exit.Fine;
     }
 }

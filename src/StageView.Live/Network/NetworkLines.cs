@@ -23,11 +23,11 @@ internal static class NetworkLines
         var live = sources.Any(s => s.Standing == SourceStanding.Live);
         var gone = sources.Any(s => s.Standing is SourceStanding.Lost or SourceStanding.Ended);
         var state = live ? (fixtures > 0 ? "heard" : "unpatched") : gone ? "lost" : fixtures > 0 ? "silent" : "unpatched";
-        return new UniverseLine(universe, state, sources.Where(s => s.Standing == SourceStanding.Live).Sum(s => s.PacketsPerSecond), fixtures,
+        return new UniverseLine(universe, state, Math.Round(sources.Where(s => s.Standing == SourceStanding.Live).Sum(s => s.PacketsPerSecond)), fixtures,
             [.. sources.OrderByDescending(s => s.Share.Wins).ThenByDescending(s => s.Priority).Select(Line)]);
     }
 
     private static SourceLine Line(SourceHealth s) => new(
-        s.Name.Length > 0 ? s.Name : s.Host, s.Address, s.Protocol == SourceProtocol.ArtNet ? "Art-Net" : "sACN", s.Priority, s.PacketsPerSecond,
+        s.Name.Length > 0 ? s.Name : s.Host, s.Address, s.Protocol == SourceProtocol.ArtNet ? "Art-Net" : "sACN", s.Priority, Math.Round(s.PacketsPerSecond),
         FindingWords.State(s), s.Share.Wins > 0, s.Share.Wins, s.Share.Of, FindingWords.Share(s));
 }

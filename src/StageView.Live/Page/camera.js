@@ -62,6 +62,16 @@ export class Camera {
     return [.5 + dot(this.right) / (2 * depth * t * aspect), .5 - dot(this.up) / (2 * depth * t)];
   }
 
+  /** Both ends of a straight line as points of the picture, cut where it passes behind the camera; null where all of it does. */
+  segment(a, b, aspect) {
+    const near = .1, f = this.forward, p = this.position;
+    const depth = q => q.reduce((s, v, i) => s + f[i] * (v - p[i]), 0);
+    const [da, db] = [depth(a), depth(b)];
+    if (da < near && db < near) return null;
+    const cut = (q, d, r, e) => d >= near ? q : q.map((v, i) => v + (r[i] - v) * (near - d) / (e - d));
+    return [this.project(cut(a, da, b, db), aspect), this.project(cut(b, db, a, da), aspect)];
+  }
+
   asView(width, height) {
     return { do: "view", from: this.position, to: this.target, fov: this.fov, ev: this.ev, work: this.work, size: [width, height] };
   }

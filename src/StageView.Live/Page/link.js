@@ -1,5 +1,7 @@
 // The socket: pictures and states in, questions out. Reconnects by itself, slower each time.
 
+import { patched } from "./patch.js";
+
 const formats = ["image/jpeg", "image/webp", "image/png"];
 
 export class Link extends EventTarget {
@@ -9,6 +11,9 @@ export class Link extends EventTarget {
   #tries = 0;
   #newest = null;
   #decoding = false;
+  #state = null;                 // what the server told last, whole
+  #got = 0;                      // bytes of pictures
+  #slices = null;
   view = null;
 
   constructor(show) {
@@ -46,12 +51,13 @@ export class Link extends EventTarget {
     const socket = this.#socket = new WebSocket(`${location.protocol === "https:" ? "wss" : "ws"}://${location.host}/live`);
     socket.binaryType = "arraybuffer";
     socket.onopen = () => {
-      this.#tries = 0;
+      this.#tries = this.#got = 0;
+      this.#slices = null;
       if (this.view) this.say(this.view);
       if (document.hidden) this.say({ do: "rest", on: true });
       this.dispatchEvent(new Event("open"));
     };
-    socket.onmessage = e => typeof e.data === "string" ? this.#text(JSON.parse(e.data)) : this.#picture(e.data);
+    socket.onmessage = e => typeof e.data === "string" ? this.#text(JSON.parse(e.data)) : this.#bytes(e.data);
     socket.onclose = e => {
       for (const done of this.#asked.values()) done({ ok: false, text: "the connection ended before the answer" });
       this.#asked.clear();
@@ -64,7 +70,25 @@ export class Link extends EventTarget {
   #text(m) {
     if (m.t === "ping") this.say({ do: "pong", n: m.n });
     else if (m.t === "answer") { this.#asked.get(m.id)?.(m); this.#asked.delete(m.id); }
-    else this.dispatchEvent(new CustomEvent(m.t, { detail: m }));
+    else if (m.t === "state" || m.t === "changes") {
+      this.#state = m.t === "state" ? m.state : patched(this.#state, m.patch);
+      this.dispatchEvent(new CustomEvent("state", { detail: this.#state }));
+    } else this.dispatchEvent(new CustomEvent(m.t, { detail: m }));
+  }
+
+  // On a slow link a picture comes in slices, and answers between them; the server sends on as these are told to have come.
+  #bytes(buffer) {
+    this.#got += buffer.byteLength;
+    this.say({ do: "got", bytes: this.#got });
+    const v = new DataView(buffer);
+    if (v.getUint8(0) === 1) { this.#picture(buffer); return; }
+    const number = v.getUint32(4, true), from = v.getUint32(8, true), total = v.getUint32(12, true);
+    if (from === 0) this.#slices = { number, bytes: new Uint8Array(total) };
+    if (this.#slices?.number !== number) return;
+    this.#slices.bytes.set(new Uint8Array(buffer, 16), from);
+    if (from + buffer.byteLength - 16 < total) return;
+    this.#picture(this.#slices.bytes.buffer);
+    this.#slices = null;
   }
 
   #picture(buffer) {

@@ -2,13 +2,16 @@ import { Link } from "./link.js";
 import { Stage } from "./stage.js";
 import { Camera } from "./camera.js";
 import { Sheet } from "./sheet.js";
+import { Refocus } from "./refocus.js";
 import { Sound } from "./sound.js";
-import { clock, el, fill, number, setText, shortNote, takeName } from "./words.js";
+import { clock, el, fill, number, setText, shortNote, signs, takeName } from "./words.js";
 
 const $ = id => document.getElementById(id);
 const stage = new Stage($("picture"), $("marks"));
 const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.show(bitmap, head); });
 const sheet = new Sheet(link, say, select, lookAt);
+const refocus = new Refocus(link, say, axes, lookAt, () => sheet.current === "refocus");
+sheet.addEventListener("opened", () => refocus.opened());
 const sound = new Sound($("music"), text => { say({ ok: false, text }); $("sound").setAttribute("aria-pressed", false); });
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
@@ -37,7 +40,7 @@ function hush() { $("said").textContent = ""; }
 const narrow = matchMedia("(max-width: 60rem)"), calm = matchMedia("(prefers-reduced-motion: reduce)");
 function reveal(part) {
   const lowest = innerHeight * .55, top = part.getBoundingClientRect().top;
-  if (narrow.matches && top > lowest) scrollBy({ top: top - lowest, behavior: calm.matches ? "instant" : "smooth" });
+  if (narrow.matches && (top > lowest || top < 0)) scrollBy({ top: top - (top < 0 ? 0 : lowest), behavior: calm.matches ? "instant" : "smooth" });
 }
 
 // ---- The picture
@@ -90,6 +93,7 @@ function took(answer, show) {
 function pickIs(name) {
   if (name === picked) return;
   picked = name;
+  if (stage.axes && stage.axes.fixture !== name) refocus.letGo();
   if (waiting) return;
   sheet.forgetAim();
   dropTarget();
@@ -97,6 +101,16 @@ function pickIs(name) {
 function dropTarget() {
   waiting = stage.target = null;
   stage.drawMarks();
+}
+
+/** The axes of a position in the old and in the new venue, or null; the fixture is picked where it is there. */
+function axes(row, words) {
+  stage.axes = row;
+  stage.drawMarks();
+  $("axes").hidden = !row;
+  if (!row) return;
+  fill($("axes"), words, () => [el("span", {}, words.what), el("span", { class: "was" }, words.was), words.is ? el("span", { class: "is" }, words.is) : null]);
+  if (rig?.fixtures.some(f => f.name === row.fixture)) select(row.fixture, false);
 }
 
 async function select(name, show = true) {
@@ -240,7 +254,10 @@ link.addEventListener("open", () => { shelves(); stage.changed(); select(picked,
 link.addEventListener("lost", e => {
   const b = $("source");
   b.className = "badge off";
-  b.textContent = "✕ not connected" + (e.detail ? ": " + e.detail : "");
+  b.textContent = "✕ not connected";
+  b.title = e.detail;
+  $("no-picture").hidden = !e.detail;
+  setText($("no-picture"), e.detail ? `✕ Not connected: ${e.detail}.` : "");
   setText($("link"), "trying again");
   goneStale(true);
 });
@@ -268,15 +285,6 @@ setInterval(() => {
   goneStale(true);
 }, 1000);
 
-const networkSigns = { heard: "● network", silent: "○ network silent", lost: "✕ network lost" };
-
-/** What of the patched universes is heard: lost once all that came are gone, silent before the first. */
-function networkIs(n) {
-  const patched = n.universes.filter(u => u.state !== "unpatched");
-  if (!n.listening.length) return "lost";
-  if (!patched.length || patched.some(u => u.state === "heard")) return "heard";
-  return patched.some(u => u.state === "lost") ? "lost" : "silent";
-}
 link.addEventListener("rig", e => {
   const camera = cameraNamed();
   rig = e.detail.rig;
@@ -310,8 +318,8 @@ link.addEventListener("state", e => {
   pictureStands(stands);
   const from = state.source + ":" + state.sourceName;
   if (followed !== from) { followed = from; forgetLandings(); follow(); }
-  const b = $("source"), heard = networkIs(state.network);
-  const sign = state.source === "network" ? networkSigns[heard] : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;
+  const b = $("source"), heard = state.network.standing.state;
+  const sign = state.source === "network" ? `${signs[heard]} ${state.network.standing.text}` : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;
   b.className = "badge " + (state.source === "network" && heard !== "heard" ? heard : state.source);
   setText(b, sign + (state.source === "network" ? "" : ": " + takeName(state.sourceName)));
   b.title = state.sourceName;
@@ -329,6 +337,7 @@ link.addEventListener("state", e => {
   setText($("making"), state.making ? `playing ${state.making.name}: ${number(100 * state.making.share, 0)} %` : "");
   showFault(state.fault);
   sheet.showState(state, l, picture);
+  refocus.show(state.refocus);
   showTime();
 });
 
@@ -442,12 +451,15 @@ $("measure").onclick = async e => {
 };
 
 // Levels and landings of what is picked follow, whichever panel is open: the marks stand over the picture under all of them.
-let following = false, followed = "";
+let following = false, followed = "", followAt = 0;
 async function follow() {
-  if (following || !picked || !link.open || document.hidden) return;
+  const asked = performance.now();
+  if (following || !picked || !link.open || document.hidden || asked < followAt) return;
   following = true;
   const of = followed, a = await link.ask("fixture", { fixture: picked });
   following = false;
+  // On a slow link following takes a quarter of the time: what somebody asks for comes before.
+  followAt = performance.now() + 3 * (performance.now() - asked) - 500;
   if (!a.ok || a.data.name !== picked || of !== followed) return;
   if (stage.mode !== "move") { stage.selected = a.data; stage.drawMarks(); }
   sheet.showFixture(a.data);
@@ -497,9 +509,9 @@ addEventListener("keydown", e => {
     parts[(here + (e.shiftKey ? parts.length - 1 : 1)) % parts.length].focus();
     e.preventDefault();
   } else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
-  else if (e.key === "Escape" && !typing && !$("keys").open) dropTarget();
+  else if (e.key === "Escape" && !typing && !$("keys").open) { dropTarget(); refocus.letGo(); }
   else if (!typing && !$("keys").open && $("single-keys").checked && !e.ctrlKey && !e.metaKey && !e.altKey) {
-    if (e.key === "/") { sheet.open("fixture"); $("find").focus(); e.preventDefault(); }
+    if (e.key === "/") { sheet.search(); e.preventDefault(); }
     else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }
   }
 });

@@ -3,19 +3,22 @@
 import { broken, bytes, clock, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
-const names = ["fixture", "aim", "network", "cautions", "looks", "rigfile", "group", "night"];
+const names = ["fixture", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
 
 /** An address without its port, which says little: senders take any. */
 const host = address => address.replace(/^\[(.*)\]:\d+$/, "$1").replace(/^([^:]+):\d+$/, "$1");
 
-export class Sheet {
+export class Sheet extends EventTarget {
   current = "fixture";
   #rig = null;
   #asked = 0;
+  #finding = null;
+  #night = new Map();
   #hits = [];
   #shown = null;
 
   constructor(link, say, select, lookAt) {
+    super();
     this.lookAt = lookAt;
     this.link = link;
     this.say = say;
@@ -29,13 +32,21 @@ export class Sheet {
       this.open(there[(to + there.length) % there.length]);
       $("tab-" + this.current).focus();
     });
-    $("find").oninput = () => this.#find();
+    // Another server's journal begins anew.
+    link.addEventListener("open", () => this.#night.clear());
+    $("find").oninput = () => { this.#finding = this.#find(); };
     $("found").onclick = e => this.#chosen(e);
     $("commit-form").onsubmit = async e => {
       e.preventDefault();
       if (say(await link.ask("commit", { text: $("commit-is").value })).ok) $("commit-is").value = "";
     };
-    $("find-form").onsubmit = e => { e.preventDefault(); $("found").querySelector("button")?.click(); };
+    $("find-form").onsubmit = async e => {
+      e.preventDefault();
+      const text = $("find").value;
+      // Typed faster than it is answered: the first hit of what stands there is meant, not of what stood there before.
+      await this.#finding;
+      if ($("find").value === text) $("found").querySelector("button")?.click();
+    };
   }
 
   /** Whether someone is typing a position, so that it must not be overwritten. */
@@ -49,7 +60,15 @@ export class Sheet {
       $("tab-" + n).tabIndex = on ? 0 : -1;
       $("panel-" + n).hidden = !on;
     }
+    this.dispatchEvent(new Event("opened"));
     $("tab-" + name).scrollIntoView({ block: "nearest", inline: "nearest" });
+  }
+
+  /** From anywhere: what stands in the field is selected, so that typing replaces it. */
+  search() {
+    this.open("fixture");
+    $("find").focus();
+    $("find").select();
   }
 
   async #find() {
@@ -88,7 +107,7 @@ export class Sheet {
     setText($("rigfile-name"), rig.file);
     fill($("rig-notes"), rig.notes, list => list.map(n => el("li", {}, n)));
     // What was found was found in the rig before this one; a list that was folded after a pick stays folded.
-    if ($("find").value.trim() && !$("found").querySelector('[aria-expanded="false"]')) this.#find();
+    if ($("find").value.trim() && !$("found").querySelector('[aria-expanded="false"]')) this.#finding = this.#find();
   }
 
   showFixture(f) {
@@ -98,6 +117,7 @@ export class Sheet {
       el("p", { class: "small" }, `${f.type}, ${f.mode} · ${f.patch || "not patched"} · hangs at ${point(f.at)} m`),
       el("p", { class: "small path" }, f.source),
       ...f.notes.map(n => el("p", {}, "▲ " + n)),
+      f.network?.length ? el("ul", { class: "lines", "aria-label": "On the network" }, f.network.map(t => el("li", { class: "warning" }, "▲ " + t))) : null,
       el("h3", {}, "Where its beam lands"),
       f.landings.length ? el("ul", { class: "lines" }, landings.map(l => el("li", {},
         `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx on it now, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m on it, ${number(l.incidenceDegrees, 0)}° from square${l.squareLux ? `; square to the beam ${number(l.squareLux, 0)} lx${l.squareSpot ? `, spot ${number(l.squareSpot, 2)} m` : ""}` : ""}; throw ${number(l.throw, 1)} m`)),
@@ -186,9 +206,8 @@ export class Sheet {
   }
 
   #showCautions(s) {
-    const c = s.cautions, scan = s.cautionScan, held = document.activeElement?.dataset?.row;
+    const c = s.cautions, scan = s.cautionScan, held = document.activeElement?.dataset?.row, key = r => r.key;
     setText($("cautions-over"), c.over);
-    const key = r => [r.kind, r.fixture, r.text.replace(/[\d.]+/g, "")].join("|");
     fill($("cautions"), { rows: c.rows, more: c.more, nothing: c.nothing, looked: c.looked.length }, d => [
       d.nothing ? el("li", { class: "warning" }, "▲ " + d.nothing + ".") : null,
       ...Object.values(Object.groupBy(d.rows, r => r.kind)).flatMap(rows => [el("li", { class: "small" }, rows[0].usual), ...rows.map(r => el("li", {}, el("button", { type: "button", "data-row": key(r), title: r.canSeek ? "Go to the moment and look there" : "Look there", onclick: () => this.lookAt(r) },
@@ -197,6 +216,9 @@ export class Sheet {
       d.more ? el("li", { class: "small" }, `and ${d.more} more; the command cautions lists them all`) : null,
       !d.rows.length && !d.nothing && d.looked ? el("li", {}, "Nothing found by this check.") : null]);
     if (held) [...$("cautions").querySelectorAll("button")].find(b => b.dataset.row === held)?.focus();
+    $("cautions-earlier").hidden = !c.earlier.length;
+    setText($("cautions-earlier").querySelector("summary"), `Earlier (${c.earlier.length})`);
+    fill($("cautions-earlier").querySelector("ul"), c.earlier, list => list.map(e => el("li", {}, `△ ${e.text}`, el("span", { class: "small" }, ` ${e.of}, ${e.when}`))));
     fill($("cautions-looked").querySelector("ul"), c.looked, list => list.map(t => el("li", {}, t)));
     fill($("cautions-not").querySelector("ul"), c.notLooked, list => list.map(t => el("li", {}, t)));
     setText($("cautions-defer"), c.deference);
@@ -246,7 +268,11 @@ export class Sheet {
       : [el("li", { class: "small" }, "No look files lie beside the rig file.")]);
   }
 
+  /** Entries that are new or were said again since the last ones; the newest forty are listed. */
   showNight(entries) {
-    fill($("night"), entries, list => [...list].reverse().map(e => el("li", { class: e.kind }, el("span", { class: "small" }, `${e.at.slice(11, 19)} ${e.kind} `), e.text, e.times > 1 ? el("span", { class: "small" }, ` (${e.times} times)`) : null)));
+    for (const e of entries) this.#night.set(e.number, e);
+    const newest = [...this.#night.values()].sort((a, b) => b.number - a.number).slice(0, 40);
+    this.#night = new Map(newest.map(e => [e.number, e]));
+    fill($("night"), newest, list => list.map(e => el("li", { class: e.kind }, el("span", { class: "small" }, `${e.at.slice(11, 19)} ${e.kind} `), e.text, e.times > 1 ? el("span", { class: "small" }, ` (${e.times} times)`) : null)));
   }
 }

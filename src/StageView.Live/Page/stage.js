@@ -11,6 +11,7 @@ export class Stage extends EventTarget {
   mode = "look";         // look, aim, move
   selected = null;       // {name, at, landings}
   target = null;         // aim target
+  axes = null;           // {fixture, oldWay, way, at} of a position in another venue
   #pointers = new Map();
   #moved = 0;
   #drag = null;
@@ -204,6 +205,20 @@ export class Stage extends EventTarget {
         add("path", { class: "landing", d: `M${q[0] - 4} ${q[1]}h8M${q[0]} ${q[1] - 4}v8` });
         label(q, 10, 5, `${Math.round(landing.lux)} lx`);
       }
+    }
+    if (this.axes) {
+      const { oldWay, way, at } = this.axes;
+      for (const [name, points] of [["was", oldWay], ["is", way]]) {
+        const d = points.slice(1).map((p, i) => this.camera.segment(points[i], p, this.aspect)).filter(Boolean)
+          .map(([a, b]) => `M${a[0] * w} ${a[1] * h}L${b[0] * w} ${b[1] * h}`).join("");
+        if (!d) continue;
+        add("path", { class: "axis casing", d });
+        add("path", { class: "axis " + name, d });
+        const end = place(points.at(-1));
+        if (end) add("circle", { class: "axis end " + name, cx: end[0], cy: end[1], r: 6 });
+      }
+      const p = at && place(at);
+      if (p) add("path", { class: "target", d: `M${p[0]} ${p[1] - 11}l11 11l-11 11l-11 -11z` });
     }
     if (this.target) {
       const p = place(this.target);

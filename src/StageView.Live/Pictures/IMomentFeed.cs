@@ -24,4 +24,7 @@ internal interface IMomentFeed
     IReadOnlyList<CameraLine> Cameras { get; }
 
     string Name { get; }
+
+    /// <summary>The worst of what is patched, or what stands in for the network, for a title; empty where all is heard.</summary>
+    string Worst { get; }
 }

@@ -35,12 +35,14 @@ internal sealed class PicturesProcess : IDrawer
     private volatile bool _ended;
     private volatile object? _standing;
     private string? _trouble;
+    private readonly WindowTitle _title;
 
     private PicturesProcess(IMomentFeed feed, ProcessStartInfo start, Action<string, string> journal, DrawingPatience patience)
     {
         (_patience, _mostSilence) = (patience, patience.Now);
         (_picture, _taking) = (patience.Expect(), patience.Expect());
         _feed = feed;
+        _title = new WindowTitle(feed);
         _journal = journal;
         start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
         start.UseShellExecute = false;
@@ -104,7 +106,7 @@ internal sealed class PicturesProcess : IDrawer
             }
 
             p._wire.Send(PictureWord.Cameras, JsonSerializer.SerializeToUtf8Bytes(feed.Cameras, LiveJson.Options));
-            p._wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(feed.Name));
+            p.TellTitle();
             if (p.HasWindow)
             {
                 p._windowFeed = new Thread(p.FeedWindow) { IsBackground = true, Name = "moments for the window" };
@@ -390,7 +392,8 @@ internal sealed class PicturesProcess : IDrawer
                 _feed.ShownInWindow(PlainBytes.To<ShownHead>(payload));
                 break;
             case PictureWord.Pick:
-                _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(_feed.PickForWindow(PlainBytes.To<Ray>(payload))));
+                _title.Picked(_feed.PickForWindow(PlainBytes.To<Ray>(payload)));
+                TellTitle();
                 break;
             case PictureWord.Standing:
                 _standing = PlainBytes.To<WindowStanding>(payload);
@@ -404,6 +407,14 @@ internal sealed class PicturesProcess : IDrawer
         }
     }
 
+    private void TellTitle()
+    {
+        if (_title.Changed() is { } title)
+        {
+            _wire.Send(PictureWord.Title, Encoding.UTF8.GetBytes(title));
+        }
+    }
+
     /// <summary>The window takes one moment at a time, always the newest.</summary>
     private void FeedWindow()
     {
@@ -413,6 +424,7 @@ internal sealed class PicturesProcess : IDrawer
         {
             while (!_ended)
             {
+                TellTitle();
                 if (!_taken.WaitOne(500))
                 {
                     continue;
@@ -422,6 +434,7 @@ internal sealed class PicturesProcess : IDrawer
                 while (true)
                 {
                     _feed.WaitForChange(TimeSpan.FromMilliseconds(16));
+                    TellTitle();
                     lock (_sending)
                     {
                         var length = _feed.Newest(ref buffer, out head);

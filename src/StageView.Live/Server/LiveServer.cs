@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
+using System.Net.WebSockets;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Connections;
 using Microsoft.AspNetCore.Hosting;
@@ -9,6 +10,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using StageView.Ground.Words;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Show;
@@ -29,6 +31,7 @@ internal sealed class LiveServer : IAsyncDisposable
     private readonly CancellationTokenSource _stop = new();
     private readonly Lock _gate = new();
     private readonly Dictionary<IPAddress, int> _viewersAt = [];
+    private readonly HashSet<IPAddress> _turnedAway = [];
     private WebApplication? _app;
 
     public LiveServer(LiveServerOptions options, ILiveShow show, FramePump pump, NightJournal journal, TimeProvider clock)
@@ -215,10 +218,9 @@ internal sealed class LiveServer : IAsyncDisposable
             return;
         }
 
-        if (!TryAdmit(remote))
+        if (Admit(remote) is { } full)
         {
-            _journal.Say("page", $"one viewer too many, from {remote}; {_options.MostViewers} may look at once");
-            await Words(context, 503, $"{_options.MostViewers} viewers look already; close one and load this page again").ConfigureAwait(false);
+            await TurnAway(context, remote, full).ConfigureAwait(false);
             return;
         }
 
@@ -243,18 +245,53 @@ internal sealed class LiveServer : IAsyncDisposable
         }
     }
 
-    private bool TryAdmit(IPAddress remote)
+    /// <summary>Counts a viewer in; or says why there is no room for it.</summary>
+    private string? Admit(IPAddress remote)
     {
         lock (_gate)
         {
             var here = _viewersAt.GetValueOrDefault(remote);
-            if (_viewersAt.Values.Sum() >= _options.MostViewers || (here >= _options.MostViewersAnAddress && !IPAddress.IsLoopback(remote)))
+            if (_viewersAt.Values.Sum() >= _options.MostViewers)
             {
-                return false;
+                return $"{Counted.Of(_options.MostViewers, "viewer")} at once is the most";
+            }
+
+            if (here >= _options.MostViewersAnAddress && !IPAddress.IsLoopback(remote))
+            {
+                return $"{Counted.Of(_options.MostViewersAnAddress, "viewer")} at once from one device is the most";
             }
 
             _viewersAt[remote] = here + 1;
-            return true;
+            _turnedAway.Remove(remote);
+            return null;
+        }
+    }
+
+    /// <summary>A browser tells its page nothing of an answer that isn't a socket, so the reason comes as a socket's last word.</summary>
+    private async Task TurnAway(HttpContext context, IPAddress remote, string why)
+    {
+        bool first;
+        lock (_gate)
+        {
+            // It asks again every few seconds; a bound, since anyone may ask.
+            first = _turnedAway.Count < 64 && _turnedAway.Add(remote);
+        }
+
+        if (first)
+        {
+            _journal.Say("page", $"one viewer too many, from {remote}: {why}; it is let in once another has left");
+        }
+
+        using var socket = await context.WebSockets.AcceptWebSocketAsync().ConfigureAwait(false);
+        using var patience = CancellationTokenSource.CreateLinkedTokenSource(_stop.Token, context.RequestAborted);
+        patience.CancelAfter(TimeSpan.FromSeconds(2));
+        try
+        {
+            await socket.CloseAsync(WebSocketCloseStatus.PolicyViolation, why + "; close one, and this page goes on", patience.Token).ConfigureAwait(false);
+        }
+        catch (Exception e) when (e is OperationCanceledException or WebSocketException or IOException)
+        {
+            // It is gone, or never closed its side.
         }
     }
 

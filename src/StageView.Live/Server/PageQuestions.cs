@@ -10,6 +10,7 @@ namespace StageView.Live.Server;
 internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, NightJournal journal)
 {
     private const int LongestText = 200;
+    private const int LongestName = 40;
 
     /// <summary>m from the stage's zero, along each axis.</summary>
     private const float FarthestPoint = 1000;
@@ -83,6 +84,12 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
                 return Text(m, "name") is { } taken ? show.TakeCommit(taken) : Wrong("the commit's name", $"a text of at most {LongestText} characters");
             case "commit":
                 return Text(m, "text") is { } words ? show.CommitRig(words) : Wrong("what was changed", $"a text of at most {LongestText} characters");
+            case "refocus":
+                return show.RefocusRows((int)Math.Max(0, Number(m, "from") ?? 0));
+            case "focused":
+                return show.RefocusTicks((int)(Number(m, "since") ?? 0));
+            case "tick":
+                return Tick(m);
             case "measure":
                 return Flag(m, "on") is { } measure ? show.Measure(measure) : Wrong("'on'", "true or false");
             case "journal":
@@ -90,6 +97,15 @@ internal sealed class PageQuestions(ILiveShow show, LiveServerOptions options, N
             default:
                 return Reply.Refuse($"nothing here is called '{OneLine.Of(what)}'");
         }
+    }
+
+    /// <summary><c>{"do":"tick", "version":n, "row":n or "fixture":"name", "on":true, "by":"name"}</c>.</summary>
+    private Reply Tick(JsonElement m)
+    {
+        var (row, fixture) = (Number(m, "row"), Text(m, "fixture"));
+        return Number(m, "version") is not { } version || row is null == fixture is null || Flag(m, "on") is not { } on
+            ? Wrong("the position", "the version of the list, a row or a fixture's name, and on")
+            : show.TickFocused((int)version, (int?)row, fixture, on, Text(m, "by") is { Length: <= LongestName } by ? by : "");
     }
 
     private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");

@@ -10,7 +10,8 @@ namespace StageView.Live.Server;
 
 /// <summary>
 /// One page. What it is sent is never queued: a picture and a state are made when the link can take them; only answers
-/// to its own questions wait, and a page that asks without reading is let go.
+/// to its own questions wait, and a page that asks without reading is let go. Answers and states pass before pictures, between the slices of one on a slow
+/// link.
 /// </summary>
 internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, PageQuestions questions, NightJournal journal, LiveServerOptions options,
     TimeProvider clock) : IDisposable
@@ -18,6 +19,10 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     private const int MostAnswersWaiting = 64;
     private const int MostBadMessages = 20;
     private static readonly TimeSpan StateEvery = TimeSpan.FromMilliseconds(250);
+
+    /// <summary>A state waits for the word that the one before it came; not longer than this.</summary>
+    private static readonly TimeSpan StateAnyway = TimeSpan.FromSeconds(2);
+
     private readonly LinkQuality _quality = new(options.PinnedRung);
     private readonly FrameEncoder _encoder = new();
     private readonly FirstSight _marker = new();
@@ -25,18 +30,24 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
     private readonly Channel<Asked> _asked =
         Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
+    private readonly StateChanges _told = new();
     private FrameDesk? _desk;
+    private SendWindow? _window;
+    private SlicedPicture? _picture;
     private int _answersWaiting;
     private long _pingAt;
     private int _pingNumber;
+    private volatile int _pongNumber;
     private int _bad;
     private bool _flooded;
     private int _rigSent = -1;
     private long _journalSent = -1;
+    private HashSet<JournalEntry> _journalTold = [];
 
     public async Task Serve(CancellationToken stop)
     {
         var desk = _desk = new FrameDesk(clock, _quality);
+        _window = new SendWindow(clock);
         using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
         pump.Ready += OnReady;
         pump.Add(desk);
@@ -159,10 +170,17 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
                 case "pong":
                     if (m.TryGetProperty("n", out var p) && p.ValueKind == JsonValueKind.Number && p.TryGetInt32(out var ping) && ping == _pingNumber)
                     {
-                        desk.RoundTrip(clock.GetElapsedTime(_pingAt).TotalMilliseconds);
+                        var took = clock.GetElapsedTime(_pingAt);
+                        desk.RoundTrip(took.TotalMilliseconds);
+                        _window!.RoundTrip(took);
+                        _pongNumber = ping;
                     }
 
                     break;
+                case "got":
+                    _window!.Got(m.TryGetProperty("bytes", out var all) && all.ValueKind == JsonValueKind.Number && all.TryGetInt64(out var total) ? total : 0);
+                    Signal();
+                    return true;
                 case "view":
                     if (questions.ReadView(m) is not { } view)
                     {
@@ -214,34 +232,62 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
 
     private async Task Send(FrameDesk desk, CancellationToken stop)
     {
-        var stateAt = 0L;
+        var (stateAt, more) = (0L, true);
         while (socket.State == WebSocketState.Open)
         {
-            await _something.WaitAsync(stateAt == 0 ? TimeSpan.Zero : TimeSpan.FromMilliseconds(50), stop).ConfigureAwait(false);
+            if (!more)
+            {
+                await _something.WaitAsync(TimeSpan.FromMilliseconds(50), stop).ConfigureAwait(false);
+            }
+
             while (_answers.TryDequeue(out var answer))
             {
                 Interlocked.Decrement(ref _answersWaiting);
                 await Push(answer, WebSocketMessageType.Text, stop).ConfigureAwait(false);
             }
 
-            if (desk.TryTake(out var picture, out var rung, out var number))
-            {
-                var from = clock.GetTimestamp();
-                var bytes = _encoder.Encode(picture, rung);
-                var age = picture.NewestArrival == 0 ? -1 : (float)clock.GetElapsedTime(picture.NewestArrival).TotalMilliseconds;
-                new FrameHeader(rung.Format, picture.Width, picture.Height, picture.Marker, number, (float)picture.ShowSeconds, age,
-                    picture.DrawMilliseconds, (float)clock.GetElapsedTime(from).TotalMilliseconds, _quality.Rung).Write(bytes.Span);
-                desk.SentOff(number, picture);
-                pump.Wake();
-                await Push(bytes, WebSocketMessageType.Binary, stop).ConfigureAwait(false);
-            }
-
-            if (stateAt == 0 || clock.GetElapsedTime(stateAt) >= StateEvery)
+            if (stateAt == 0 || clock.GetElapsedTime(stateAt) >= (_pongNumber == _pingNumber ? StateEvery : StateAnyway))
             {
                 stateAt = clock.GetTimestamp();
                 await SendState(desk, stop).ConfigureAwait(false);
             }
+
+            more = await SendPicture(desk, stop).ConfigureAwait(false);
         }
+    }
+
+    /// <summary>Sends what there is room for of the picture under way, or of the next one; whether there is room for more.</summary>
+    private async Task<bool> SendPicture(FrameDesk desk, CancellationToken stop)
+    {
+        var room = _window!.Room;
+        if (room == 0 || (_picture is null && !TryPack(desk)))
+        {
+            return false;
+        }
+
+        var bytes = _picture!.Next(room);
+        _picture = _picture.IsSent ? null : _picture;
+        _window.Sent(bytes.Length);
+        await Push(bytes, WebSocketMessageType.Binary, stop).ConfigureAwait(false);
+        return _picture is not null;
+    }
+
+    private bool TryPack(FrameDesk desk)
+    {
+        if (!desk.TryTake(out var picture, out var rung, out var number))
+        {
+            return false;
+        }
+
+        var from = clock.GetTimestamp();
+        var bytes = _encoder.Encode(picture, rung);
+        var age = picture.NewestArrival == 0 ? -1 : (float)clock.GetElapsedTime(picture.NewestArrival).TotalMilliseconds;
+        new FrameHeader(rung.Format, picture.Width, picture.Height, picture.Marker, number, (float)picture.ShowSeconds, age,
+            picture.DrawMilliseconds, (float)clock.GetElapsedTime(from).TotalMilliseconds, _quality.Rung).Write(bytes.Span);
+        desk.SentOff(number, picture);
+        pump.Wake();
+        _picture = new SlicedPicture(bytes, number);
+        return true;
     }
 
     private async Task SendState(FrameDesk desk, CancellationToken stop)
@@ -257,14 +303,16 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, P
         if (count != _journalSent)
         {
             _journalSent = count;
-            await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "journal", entries = journal.Newest(40) }, LiveJson.Options), WebSocketMessageType.Text,
+            var newest = journal.Newest(40);
+            var entries = newest.Where(e => !_journalTold.Contains(e));
+            await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "journal", entries }, LiveJson.Options), WebSocketMessageType.Text,
                 stop).ConfigureAwait(false);
+            _journalTold = [.. newest];
         }
 
         var now = show.State();
         desk.Follows(now.Source);
-        var state = new { t = "state", now, link = desk.Link(), picture = pump.State };
-        await Push(JsonSerializer.SerializeToUtf8Bytes(state, LiveJson.Options), WebSocketMessageType.Text, stop).ConfigureAwait(false);
+        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State }), WebSocketMessageType.Text, stop).ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;
         await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "ping", n = _pingNumber }, LiveJson.Options), WebSocketMessageType.Text,

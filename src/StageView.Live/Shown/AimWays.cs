@@ -147,7 +147,7 @@ internal sealed class AimWays
     }
 
     /// <summary><c>Pan 12.101/12.102 = 128/0</c>, the most significant byte first.</summary>
-    private static string Values(AimChannel c)
+    internal static string Values(AimChannel c)
     {
         var bytes = c.Highest <= 255 ? 1 : c.Highest <= 65535 ? 2 : 3;
         return $"{c.Attribute} {c.Addresses} = {string.Join('/', Enumerable.Range(0, bytes).Select(i => (c.Value >> (8 * (bytes - 1 - i))) & 255))}";

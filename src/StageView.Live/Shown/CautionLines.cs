@@ -31,7 +31,7 @@ internal static class CautionLines
             .Select(r => new CautionLine(
                 r.Kind, r.Text, r.Usual, r.Fixture >= 0 ? rig.Fixtures[r.Fixture].Name : null, r.At, r.From, r.To,
                 r.To >= newest - Now && !double.IsInfinity(newest),
-                [r.Point.X, r.Point.Y, r.Point.Z], canSeek))
+                [r.Point.X, r.Point.Y, r.Point.Z], canSeek) { Key = r.Key })
             .OrderByDescending(r => r.Now).ToList();
         return new CautionsState(
             over, [.. rows.Take(Most)], Math.Max(0, rows.Count - Most), CautionWords.NothingChecked(rig, answer), [.. CautionWords.Looked(answer)],

@@ -1,3 +1,4 @@
+using System.Globalization;
 using StageView.Light.Moments;
 using StageView.Live.Night;
 using StageView.Live.Terms;
@@ -8,13 +9,14 @@ namespace StageView.Live.Shown;
 
 /// <summary>
 /// Gathers reasons to look while a show is shown: every other second what reaches people, with every picture what flashes and moves. Begins anew with
-/// another rig or source, and when show time runs back. Never a verdict that something is safe.
+/// another rig or source, and when show time runs back; what was found before is kept. Never a verdict that something is safe.
 /// </summary>
 internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJournal journal)
 {
     private static readonly TimeSpan Lasts = TimeSpan.FromSeconds(2);
     private volatile Watched? _watched;
     private volatile CautionsState _state = CautionLines.Unknown;
+    private readonly CautionsKept _kept = new(journal, clock);
     private byte[] _copyBuffer = [];
     private long _at;
     private int _busy;
@@ -64,7 +66,12 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         var w = _watched;
         if (w is null || !ReferenceEquals(w.Stage, stage) || at < w.Last)
         {
-            w = new Watched(stage, new CautionsQuestion(stage.Rig), at, clock.GetLocalNow());
+            if (w is not null)
+            {
+                _kept.Ended(w.Of, w.Rows, w.When);
+            }
+
+            w = new Watched(stage, new CautionsQuestion(stage.Rig), at, clock.GetLocalNow(), source);
             _watched = w;
         }
 
@@ -79,7 +86,10 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
             return 0;
         });
         w.Last = at;
-        return CautionLines.Of(stage.Rig, w.Question.Answer(), since: w.Since, newest: at.TotalSeconds, canSeek: source.Source == "capture");
+        var found = CautionLines.Of(stage.Rig, w.Question.Answer(), since: w.Since, newest: at.TotalSeconds, canSeek: source.Source == "capture");
+        w.Rows = found.Rows;
+        _kept.Saw(w.Of, found.Rows);
+        return found with { Earlier = _kept.Earlier(w.Of, found.Rows) };
     }
 
     /// <summary>A moment that outlives the stage's next ones.</summary>
@@ -89,14 +99,24 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         return MomentBytes.Read(_copyBuffer.AsSpan(0, length), moment);
     }
 
-    private sealed class Watched(StageModel stage, CautionsQuestion question, TimeSpan last, DateTimeOffset since)
+    private sealed class Watched(StageModel stage, CautionsQuestion question, TimeSpan first, DateTimeOffset since, ShownSource source)
     {
+        private readonly DateTimeOffset _zero = since - first;
+
         public StageModel Stage => stage;
 
         public CautionsQuestion Question => question;
 
-        public TimeSpan Last { get; set; } = last;
+        public TimeSpan Last { get; set; } = first;
 
-        public DateTimeOffset Since => since;
+        public DateTimeOffset Since { get; } = since;
+
+        public string Of => source.Source == "network" ? "the network" : source.Name;
+
+        public IReadOnlyList<CautionLine> Rows { get; set; } = [];
+
+        /// <summary>When a row was found last: a time of the capture, else a time of day.</summary>
+        public string When(CautionLine row) => source.Source == "capture" ? string.Create(CultureInfo.InvariantCulture, $"at {row.To:0.0} s")
+            : _zero.AddSeconds(row.To).ToString("HH:mm:ss", CultureInfo.InvariantCulture);
     }
 }

@@ -24,6 +24,7 @@ internal sealed partial class LiveShow
     private long _triedAt;
     private HealthWatch _health = NightLong(PatchedUniverses.None);
     private readonly SourceTurns _turns = new();
+    private volatile IReadOnlyList<Finding> _found = [];
     private volatile NetworkState _network = new([], 0, [], [], null);
 
     /// <summary>
@@ -86,10 +87,17 @@ internal sealed partial class LiveShow
             _findingJournal.Tell(found);
         }
 
+        _found = found;
+
         _network = new NetworkState(
             _listening, Math.Round(health?.PacketsPerSecond ?? 0), NetworkLines.Of(health, _patched, _options.MarkerUniverse),
             [.. FindingGroups.Of(found).Take(MostFindings).Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text))], _networkTrouble);
     }
+
+    /// <summary>A fixture's card with what is wrong on the network at its addresses.</summary>
+    private Reply WithTroubles(Reply answer) =>
+        answer.Data is FixtureCard card && _shown.StandsIn() is null && RigQuestions.Named(_shown.Rig, card.Name) is { } fixture
+            ? answer with { Data = card with { Network = FixtureTroubles.Of(_patch, fixture, _found) } } : answer;
 
     /// <summary>Over a night, counts of long ago would hide what is wrong now.</summary>
     private static HealthWatch NightLong(PatchedUniverses patch) => new(patch, 60);

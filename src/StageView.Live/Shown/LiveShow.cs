@@ -46,6 +46,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly CautionWatch _cautions;
     private readonly CautionScan _scan;
     private readonly GroupTable _group;
+    private readonly RefocusTable _refocus;
     private readonly PageState _page;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
@@ -57,6 +58,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private long _faultSince;
     private long _faultTriedAt;
     private Dictionary<int, int> _patched = [];
+    private volatile PatchLookup _patch;
 
     /// <exception cref="StopException">The rig file can't be read at all.</exception>
     public LiveShow(LiveShowOptions options, NightJournal journal, TimeProvider clock)
@@ -72,6 +74,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
         _rigOptions = RigFiles.Options with { Venue = options.Venue };
         _rig = RigFiles.Open(options.RigFile, options.Venue);
+        _patch = new PatchLookup(_rig);
         _desk = new LevelsDesk(clock, Wake);
         _findingJournal = new FindingJournal(clock, journal);
         _timecode = new LiveTimecode(clock, journal);
@@ -88,6 +91,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _shown, () => _fault is not null, journal);
         _page = new PageState(_shown, clock, Make);
         _group = new GroupTable(options.Exchange, journal, clock, Wake);
+        _refocus = new RefocusTable(options.Refocus, journal, clock, Wake);
         Take(_rig);
         WatchNetwork();
         LookAtNetwork();
@@ -101,6 +105,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
+    public string Worst => _shown.StandsIn() ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
+
     public RigCard Rig => _page.Rig;
 
     public IReadOnlyList<CameraLine> Cameras => Rig.Cameras;
@@ -110,9 +116,9 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public ShowState State() => _page.Now();
 
-    public Reply Pick(Ray ray) => _questions.Pick(ray);
+    public Reply Pick(Ray ray) => WithTroubles(_questions.Pick(ray));
 
-    public Reply Fixture(string name) => _questions.Fixture(name);
+    public Reply Fixture(string name) => WithTroubles(_questions.Fixture(name));
 
     public Reply Find(string text) => _questions.Find(text);
 
@@ -164,6 +170,12 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public Reply TakeCommit(string commit) => _group.Take(commit);
 
     public Reply CommitRig(string words) => _group.Commit(words);
+
+    public Reply RefocusRows(int from) => _refocus.Rows(from);
+
+    public Reply RefocusTicks(int since) => _refocus.Ticks(since);
+
+    public Reply TickFocused(int version, int? row, string? fixture, bool on, string by) => _refocus.Tick(version, row, fixture, on, by);
 
     public Reply Undo() => _edits.Undo();
 
@@ -220,6 +232,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             _delays.State, _group.State)
         {
             Making = _plays.Making,
+            Refocus = _refocus.State,
         };
     }
 
@@ -258,6 +271,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
                 _sources.FollowLook(_stop.Token.WaitHandle);
                 _plays.Follow();
+                _refocus.Follow();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();
@@ -300,6 +314,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _fault = null;
         Take(rig);
         FollowRig(rig);
+        _refocus.RigRead();
         _journal.Say("rig",
             $"{(files.Count == 0 ? "the rig file" : string.Join(", ", files.Select(Path.GetFileName)))} read again in "
             + $"{_clock.GetElapsedTime(from).TotalMilliseconds:0} ms: {Counted.Of(rig.Fixtures.Count, "fixture")}");
@@ -328,7 +343,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     /// <summary>What follows from a rig that was read well.</summary>
     private void Take(RigScene rig)
     {
-        var patch = new PatchLookup(rig);
+        var patch = _patch = new PatchLookup(rig);
         _patched = patch.Universes.ToDictionary(u => u, u => patch.In(u).Count);
         _files.Follow(rig.Files.Select(f => f.FullPath));
     }

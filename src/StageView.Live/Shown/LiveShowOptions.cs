@@ -20,6 +20,9 @@ public sealed record LiveShowOptions
     /// <summary>A group that exchanges MVR files to join, or null.</summary>
     public Show.Exchange.ExchangeRequest? Exchange { get; init; }
 
+    /// <summary>A show whose positions are worked out for the venue that is shown, or null.</summary>
+    public Show.Refocus.RefocusRequest? Refocus { get; init; }
+
     /// <summary>Universe of the marker that measures delays; its first address is used.</summary>
     public int MarkerUniverse { get; init; } = 63_999;
 

@@ -105,6 +105,15 @@ internal sealed class ShownStage(RigScene rig, LevelsDesk desk, TimeProvider clo
         }
     }
 
+    /// <summary>What stands in for the network, in words; null while the network is shown.</summary>
+    public string? StandsIn()
+    {
+        lock (_gate)
+        {
+            return _capture is { } deck ? "capture " + Path.GetFileName(deck.Path) : _look is { } look ? "look " + look.Name : null;
+        }
+    }
+
     /// <summary>Shows the network.</summary>
     public void ShowNetwork()
     {

@@ -17,7 +17,11 @@ internal sealed record FixtureCard(
     IReadOnlyList<ChannelLine> Channels,
     IReadOnlyList<LandingLine> Landings,
     IReadOnlyList<string> Notes,
-    string? Fixed = null);
+    string? Fixed = null)
+{
+    /// <summary>What is wrong with its addresses on the network, a line each; nothing where the network isn't what is shown.</summary>
+    public IReadOnlyList<string> Network { get; init; } = [];
+}
 
 /// <param name="Address"><c>universe.address</c> of the most significant byte; empty for a virtual channel.</param>
 /// <param name="Raw">Raw value in the channel's resolution.</param>

@@ -72,6 +72,19 @@ internal interface ILiveShow
     /// <summary>Commits the rig to the group.</summary>
     Reply CommitRig(string words);
 
+    /// <summary>Positions of the show in another venue, the worst first.</summary>
+    /// <param name="from">Place of the first that is wanted.</param>
+    Reply RefocusRows(int from);
+
+    /// <summary>What was ticked as focused since one state of the ticks.</summary>
+    Reply RefocusTicks(int since);
+
+    /// <summary>Ticks a position as focused, or all of a fixture that somebody has to do something about; or takes that back.</summary>
+    /// <param name="version">Of the answer that was looked at.</param>
+    /// <param name="row">Place of the position in it, or null for all of a fixture.</param>
+    /// <param name="by">Who says so; may be empty.</param>
+    Reply TickFocused(int version, int? row, string? fixture, bool on, string by);
+
     /// <summary>Starts or stops measuring with a marker universe.</summary>
     Reply Measure(bool on);
 }

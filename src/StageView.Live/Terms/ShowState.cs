@@ -25,6 +25,9 @@ internal sealed record ShowState(
 {
     /// <summary>A cue file that is being played into levels, or null.</summary>
     public MakingState? Making { get; init; }
+
+    /// <summary>The positions of the show in another venue.</summary>
+    public RefocusNow? Refocus { get; init; }
 }
 
 /// <param name="Listening">Addresses listened on.</param>
@@ -34,7 +37,11 @@ internal sealed record NetworkState(
     double PacketsPerSecond,
     IReadOnlyList<UniverseLine> Universes,
     IReadOnlyList<FindingLine> Findings,
-    string? Trouble);
+    string? Trouble)
+{
+    /// <summary>The worst of what is patched.</summary>
+    public NetworkStanding Standing { get; } = NetworkStanding.Of(Listening.Count > 0, Universes);
+}
 
 /// <param name="State"><c>heard</c>, <c>silent</c> (patched, nothing comes), <c>lost</c> (came, comes no more) or <c>unpatched</c> (comes, nothing is patched
 /// there).</param>
@@ -93,7 +100,15 @@ internal sealed record FaultLine(string File, int Line, string Path, string Text
 /// <param name="Looked">What was looked at, with the limits used.</param>
 /// <param name="NotLooked">What was not, and why.</param>
 internal sealed record CautionsState(
-    string Over, IReadOnlyList<CautionLine> Rows, int More, string? Nothing, IReadOnlyList<string> Looked, IReadOnlyList<string> NotLooked, string Deference);
+    string Over, IReadOnlyList<CautionLine> Rows, int More, string? Nothing, IReadOnlyList<string> Looked, IReadOnlyList<string> NotLooked, string Deference)
+{
+    /// <summary>Those of what is shown no more, the newest first.</summary>
+    public IReadOnlyList<EarlierCaution> Earlier { get; init; } = [];
+}
+
+/// <param name="Of">What was shown.</param>
+/// <param name="When">When it was found last, in words.</param>
+internal sealed record EarlierCaution(string Kind, string Text, string Of, string When);
 
 /// <param name="Kind"><c>light</c>, <c>laser</c>, <c>strobe</c> or <c>moving</c>.</param>
 /// <param name="Fixture">Its name, or null for all light together.</param>
@@ -104,7 +119,11 @@ internal sealed record CautionsState(
 /// <param name="Point">Where it was strongest, m.</param>
 /// <param name="CanSeek">Whether its time can be gone to.</param>
 internal sealed record CautionLine(
-    string Kind, string Text, string Usual, string? Fixture, double At, double From, double To, bool Now, float[] Point, bool CanSeek);
+    string Kind, string Text, string Usual, string? Fixture, double At, double From, double To, bool Now, float[] Point, bool CanSeek)
+{
+    /// <summary>What tells it from the other rows, and stays as its numbers grow.</summary>
+    public string Key { get; init; } = "";
+}
 
 /// <param name="Running">Whether it goes on.</param>
 /// <param name="Share">How much of the capture was looked through, 0 to 1.</param>

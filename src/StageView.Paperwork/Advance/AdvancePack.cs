@@ -1,12 +1,12 @@
 using System.Globalization;
-using System.Numerics;
 using StageView.Ground.Drawings;
+using StageView.Ground.Words;
 using StageView.Light.Geometry;
-using StageView.Light.Moments;
 using StageView.Paperwork.Changes;
 using StageView.Paperwork.Drawings;
 using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 
 namespace StageView.Paperwork.Advance;
 
@@ -23,8 +23,9 @@ public static class AdvancePack
     /// <param name="venue">The rig in the venue.</param>
     /// <param name="yesterday">The rig in the venue before, or null.</param>
     /// <param name="stamp">The venue's.</param>
+    /// <param name="frontLight">What is asked of the house's front light, or null.</param>
     /// <exception cref="FileNotFoundException">The machine has no font.</exception>
-    public static IReadOnlyList<Drawing> Pages(RigScene tour, RigScene venue, RigScene? yesterday, PaperStamp stamp)
+    public static IReadOnlyList<Drawing> Pages(RigScene tour, RigScene venue, RigScene? yesterday, PaperStamp stamp, FrontLightSection? frontLight = null)
     {
         ArgumentNullException.ThrowIfNull(tour);
         ArgumentNullException.ThrowIfNull(venue);
@@ -33,6 +34,7 @@ public static class AdvancePack
         Cover(pages, tour, venue);
         Positions(pages, tour, venue);
         Power(pages, venue);
+        FrontLight(pages, frontLight);
         Notices(pages, venue);
         Differences(pages, "Different from the tour's own rig", tour, venue);
         if (yesterday is not null)
@@ -47,7 +49,7 @@ public static class AdvancePack
             pages.Blank(label);
         }
 
-        var drawings = RigDrawings.With(venue, Overlay(tour, venue), stamp);
+        var drawings = RigDrawings.With(venue, AdvanceOverlay.Of(tour, venue), stamp);
         return [.. pages.Numbered(1, pages.Count + drawings.Count), .. drawings];
     }
 
@@ -60,6 +62,7 @@ public static class AdvancePack
             .GroupBy(f => (f.Profile.Name, Mode: f.Mode.Name)).OrderBy(g => g.Key.Name, StringComparer.Ordinal).Select(g => (IReadOnlyList<string>)[
                 g.Key.Name, g.Key.Mode, Int(g.Count()), F((g.First().Profile.PowerWatts ?? 0) / 1000, "0.00", "not stated"),
                 F(g.First().Profile.WeightKilograms ?? 0, "0.0", "not stated")])]);
+        Pieces(pages, tour, venue);
         var house = venue.Fixtures.Where(f => !own.Contains(f.Name)).ToList();
         pages.Heading("What the house must have");
         if (house.Count > 0)
@@ -71,6 +74,45 @@ public static class AdvancePack
 
         pages.Paragraph((house.Count > 0 ? "Beside these fixtures: " : "No fixtures of its own, but ")
             + "the hanging points, trims and loads of the next table, and the supply of the one after it.");
+        var universes = venue.Fixtures.SelectMany(f => f.Patch).Select(p => (int)p.Start.Universe.Value).Distinct().Order().ToList();
+        pages.Paragraph(universes.Count == 0 ? "Data: nothing is patched." : $"Data: lines for {Counted.Of(universes.Count, "universe")}, {Runs(universes)}.");
+    }
+
+    /// <summary>What the tour brings beside fixtures: what it states a weight of, and its mirrors.</summary>
+    private static void Pieces(ReportPages pages, RigScene tour, RigScene venue)
+    {
+        var own = tour.Scenery.Select(s => s.Name).ToHashSet(StringComparer.Ordinal);
+        var rows = venue.Scenery.Where(s => s.WeightKilograms > 0 && own.Contains(s.Name)).GroupBy(s => s.Name).OrderBy(g => g.Key, StringComparer.Ordinal)
+            .Select(g => (IReadOnlyList<string>)[g.Key, Int(g.Count()), F(g.Sum(s => s.WeightKilograms), "0", "not stated")]).ToList();
+        if (rows.Count > 0)
+        {
+            pages.Table(["structures and pieces", "count", "kg stated, all"], rows);
+        }
+
+        var mirrors = venue.Mirrors.Where(m => tour.Mirrors.Any(t => t.Name == m.Name)).Select(m => m.Name).ToList();
+        if (mirrors.Count > 0)
+        {
+            pages.Paragraph($"Mirrors: {mirrors.Count}, {string.Join(", ", mirrors.Take(8))}{(mirrors.Count > 8 ? ", and so on" : "")}.");
+        }
+    }
+
+    /// <summary>"1 to 4, 9".</summary>
+    private static string Runs(List<int> sorted)
+    {
+        var runs = new List<(int From, int To)>();
+        foreach (var n in sorted)
+        {
+            if (runs.Count > 0 && runs[^1].To == n - 1)
+            {
+                runs[^1] = (runs[^1].From, n);
+            }
+            else
+            {
+                runs.Add((n, n));
+            }
+        }
+
+        return string.Join(", ", runs.Select(r => r.From == r.To ? Int(r.From) : $"{Int(r.From)} to {Int(r.To)}"));
     }
 
     private static void Positions(ReportPages pages, RigScene tour, RigScene venue)
@@ -108,13 +150,45 @@ public static class AdvancePack
             + "Figures are the profiles' power at full, added up. They are no load calculation: a licensed electrician decides under local codes.");
     }
 
+    private static void FrontLight(ReportPages pages, FrontLightSection? asked)
+    {
+        if (asked is null)
+        {
+            return;
+        }
+
+        pages.Heading("Front light asked for");
+        pages.Paragraph(asked.Wanted);
+        if (asked.Used.Rows.Count > 0)
+        {
+            pages.Table(asked.Used.Columns, asked.Used.Rows);
+            pages.Paragraph("Places: metres to the audience's right of the centre line, upstage, and up. Turn: of the axis in plan from straight upstage, "
+                + "degrees, positive to the audience's right. Down: under the level, degrees. Light into eyes can hurt: "
+                + "where beams may look is decided on site.");
+        }
+
+        if (asked.Unheld.Rows.Count > 0)
+        {
+            pages.Paragraph("Not held with these:");
+            pages.Table(asked.Unheld.Columns, asked.Unheld.Rows);
+        }
+
+        if (asked.ToHang.Rows.Count > 0)
+        {
+            pages.Paragraph("To be hung beside these, or something that does the same:");
+            pages.Table(asked.ToHang.Columns, asked.ToHang.Rows);
+            pages.Paragraph("Up and beside: degrees over the level and in plan off the way to the audience, as seen from the faces. What may hang there is "
+                + "decided by a qualified rigger.");
+        }
+    }
+
     private static void Notices(ReportPages pages, RigScene venue)
     {
         pages.Heading("Notices");
         var lasers = venue.Fixtures.Where(f => f.Mode.Geometry.Any(g => g.Laser is not null)).ToList();
         if (lasers.Count > 0)
         {
-            pages.Paragraph($"Lasers: {string.Join(", ", lasers.GroupBy(f => f.Profile.Name).Select(g => $"{g.Count()} × {g.Key}"))}. "
+            pages.Paragraph($"Lasers: {string.Join(", ", lasers.GroupBy(f => f.Profile.Name).Select(g => $"{g.Count()} × {g.Key} ({Watts(g.First())})"))}. "
                 + "They are not used before the laser safety officer and the authority have agreed; \"stageview lasers --dossier\" writes what they ask for.");
         }
 
@@ -129,6 +203,13 @@ public static class AdvancePack
             + "isolate, under its own rules.");
     }
 
+    private static string Watts(Fixture laser)
+    {
+        var apertures = laser.Mode.Geometry.Select(g => g.Laser).OfType<LaserData>().ToList();
+        return string.Create(CultureInfo.InvariantCulture,
+            $"{apertures.Sum(l => l.PowerWatts):0.0##} W of light each, over {Counted.Of(apertures.Count, "aperture")}");
+    }
+
     private static void Differences(ReportPages pages, string title, RigScene before, RigScene after)
     {
         pages.Heading(title);
@@ -141,50 +222,6 @@ public static class AdvancePack
         foreach (var change in changes)
         {
             pages.Paragraph("- " + change);
-        }
-    }
-
-    /// <summary>The tour's structures as dashed lines, where the venue has them elsewhere or not at all.</summary>
-    private static DrawingOverlay Overlay(RigScene tour, RigScene venue)
-    {
-        var here = venue.Scenery.ToLookup(s => s.Name, StringComparer.Ordinal);
-        var rays = new List<OverlayRay>();
-        foreach (var piece in tour.Scenery.Where(s => s.Kind == SceneryKind.Structure && s.Carrier is null))
-        {
-            if (here[piece.Name].Any(s => Vector3.Distance(s.Pose.Position, piece.Pose.Position) < Moved
-                && MathF.Abs(Quaternion.Dot(s.Pose.Orientation, piece.Pose.Orientation)) > 1 - 1e-6f))
-            {
-                continue;
-            }
-
-            rays.AddRange(Edges(tour.Meshes[piece.Mesh], piece));
-        }
-
-        return new DrawingOverlay("Advance", rays, [], Enumerable.Range(0, venue.Fixtures.Count).ToHashSet(),
-            ["solid: in this venue", rays.Count > 0 ? "dashed: the tour's own rig, where its structures hang elsewhere or not here"
-                : "the tour's structures hang as in its own rig"]);
-    }
-
-    /// <summary>The twelve edges of a piece's box.</summary>
-    private static IEnumerable<OverlayRay> Edges(SceneMesh mesh, SceneryPiece piece)
-    {
-        var (low, high) = (new Vector3(float.MaxValue), new Vector3(float.MinValue));
-        foreach (var p in mesh.Positions)
-        {
-            (low, high) = (Vector3.Min(low, p), Vector3.Max(high, p));
-        }
-
-        Vector3 Corner(int i) => piece.Pose.TransformPoint(piece.Scale * new Vector3(
-            (i & 1) == 0 ? low.X : high.X, (i & 2) == 0 ? low.Y : high.Y, (i & 4) == 0 ? low.Z : high.Z));
-        for (var i = 0; i < 8; i++)
-        {
-            foreach (var bit in (int[])[1, 2, 4])
-            {
-                if ((i & bit) == 0)
-                {
-                    yield return new OverlayRay(Corner(i), Corner(i | bit), 0);
-                }
-            }
         }
     }
 

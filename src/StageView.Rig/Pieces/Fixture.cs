@@ -78,6 +78,12 @@ public sealed record Fixture
     /// <summary>Name of the focus point it is aimed at, or empty.</summary>
     public string Focus { get; init; } = "";
 
+    /// <summary>Whether the venue brought it: a lantern of the house, not of the tour.</summary>
+    public bool OfVenue { get; init; }
+
+    /// <summary>Which one of its hang it is, from 1 over all copies; 0 for one that no file holds.</summary>
+    public int Member { get; init; }
+
     /// <summary>The hang that it was written with; null for one that no file holds.</summary>
     public SourcePlace? Source { get; init; }
 }

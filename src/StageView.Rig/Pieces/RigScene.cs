@@ -78,6 +78,16 @@ public sealed record RigScene
     /// <summary>What the venue file changed, one line each; empty without one.</summary>
     public IReadOnlyList<string> VenueChanges { get; init; } = [];
 
+    /// <summary>Names of what the venue leaves out, whatever their case, also of all that went with it; names that are still borne by others too.</summary>
+    public IReadOnlySet<string> LeftOut { get; init; } = new HashSet<string>();
+
+    /// <summary>"; the venue "X" leaves it out" for a name that isn't there since the venue removed it, or empty: for errors about unknown names.</summary>
+    /// <param name="name">The name that isn't there.</param>
+    /// <param name="begins">Whether it may be only the beginning of a name.</param>
+    public string WhereGone(string name, bool begins = false) =>
+        LeftOut.Contains(name) || (begins && name.Length > 0 && LeftOut.Any(n => n.StartsWith(name, StringComparison.OrdinalIgnoreCase)))
+            ? $"; the venue \"{Venue}\" leaves it out" : "";
+
     /// <summary>How many mirrors a beam may meet, 0 to 4.</summary>
     public int Bounces { get; init; } = 2;
 
@@ -91,7 +101,8 @@ public sealed record RigScene
         rig = preset?.ApplyTo(this) ?? this;
         if (preset is { Camera.Length: > 0 } && Cameras.All(c => c.Name != preset.Camera))
         {
-            why = $"it shows the camera {preset.Camera} first, but {File} has {string.Join(", ", Cameras.Select(c => c.Name).DefaultIfEmpty("none"))}";
+            why = $"it shows the camera {preset.Camera} first{WhereGone(preset.Camera)}, but {File} has "
+                + $"{string.Join(", ", Cameras.Select(c => c.Name).DefaultIfEmpty("none"))}";
         }
 
         return why.Length == 0;

@@ -100,6 +100,8 @@ public static class RigLoader
             Layer = h.Words("layer"),
             Class = h.Words("class"),
             Focus = h.Words("focus"),
+            OfVenue = h.Added,
+            Member = h.Member,
             Source = h.Hang.Place,
         }).ToList();
         carriers.CheckCircles(fixtures);
@@ -108,6 +110,8 @@ public static class RigLoader
             build.Scenery[piece] = build.Scenery[piece] with { Carrier = carriers.Resolve(carried, -1) };
         }
 
+        var connections = Connected(build, fixtures);
+        VenueTelling.TellReferences(build);
         return new RigScene
         {
             Name = build.Name ?? Path.GetFileNameWithoutExtension(path),
@@ -133,10 +137,11 @@ public static class RigLoader
             Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build)).OfType<ContentPlacement>()],
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,
-            Connections = Connected(build, fixtures),
+            Connections = connections,
             NotTakenOver = build.NotTakenOver,
             Venue = build.Venue?.Name ?? "",
             VenueChanges = build.Venue?.Changes ?? [],
+            LeftOut = VenueTelling.LeftOut(build),
             Bounces = build.Bounces ?? 2,
         };
     }
@@ -154,7 +159,8 @@ public static class RigLoader
             }
             else
             {
-                build.Problems.Error(name, $"no focus point is named \"{name.Text}\"{Nearest.Among(name.Text, points.Keys)}");
+                build.Problems.Error(name,
+                    $"no focus point is named \"{name.Text}\"{VenueTelling.WhereGone(build, name.Text)}{Nearest.Among(name.Text, points.Keys)}");
             }
         }
     }
@@ -165,7 +171,16 @@ public static class RigLoader
         var there = fixtures.Select(f => f.Name).Concat(build.Scenery.Select(s => s.Name)).ToHashSet(StringComparer.Ordinal);
         foreach (var (c, at) in build.Connections)
         {
-            foreach (var end in new[] { c.From, c.To }.Where(n => build.Venue is null && !there.Contains(n)))
+            if (new[] { c.From, c.To }.FirstOrDefault(n => !there.Contains(n)) is not { } end)
+            {
+                continue;
+            }
+
+            if (build.Venue is { } venue)
+            {
+                venue.Changed($"connection from \"{c.From}\" to \"{c.To}\" left out: \"{end}\" is not there");
+            }
+            else
             {
                 build.Problems.Warn(at, $"nothing is named \"{end}\": this connection is left out");
             }

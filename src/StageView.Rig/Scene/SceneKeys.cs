@@ -288,14 +288,14 @@ internal static class SceneKeys
     private static readonly ObjectValue MoveKeys =
         new ObjectValue("a move", "Moves what has a name in the tour rig or its paperwork.").With(
         new("what", Name,
-            "A part, hang, fixture, group, position, piece of scenery, mirror or focus point; * stands for anything. A name of the rig file means all "
-            + "its copies.",
+            "A part, hang, fixture, group, position, piece of scenery, mirror, camera, area, volume, focus point or sight line; * stands for anything. A name "
+            + "of the rig file means all its copies.",
             true),
         new("by", Point, "How far, m, in the coordinates of what holds it."),
         new("to", Point, "Instead: its new \"at\"."),
         new("trim", Number, "Its new height (z of \"at\"), m."),
         new("turn", Point, "Added to its \"rotate\", degrees."),
-        new("size", Size3, "New size of a scenery piece, m."),
+        new("size", Size3, "New size of a scenery piece or a volume, m."),
         new("alone", Flag, Alone),
         new("why", Text, "Why, for the list of changes."));
 
@@ -350,8 +350,8 @@ internal static class SceneKeys
         new("notes", Text, "Notes for people; nothing reads them."),
         new("profiles", Texty, "Folders with fixture profiles of the house, from this file's folder."),
         new("remove", Many(new EitherValue(Name, RemoveKeys), 1000),
-            "Names of parts, hangs, fixtures, groups, positions, scenery, mirrors, focus points that are left out here; * stands for anything. "
-            + "Addresses of the others stay."),
+            "Names of parts, hangs, fixtures, groups, positions, scenery, mirrors, cameras, areas, volumes, focus points and sight lines that are left out "
+            + "here; * stands for anything. Addresses of the others stay."),
         new("move", Many(MoveKeys, 1000), "What hangs or stands elsewhere here."),
         new("network", NetworkKeys, "Instead of the tour's."),
         new("cameras", Many(CameraKeys, 1000), "Added; one with the name of a tour camera takes its place."),
@@ -359,7 +359,7 @@ internal static class SceneKeys
         new("volumes", Many(VolumeKeys, 1000), "Added; one with the name of a tour volume takes its place."),
         new("limits", LimitKeys, "From what on the caution checks list something here; what isn't named stays as in the tour's file."),
         new("focusPoints", Many(FocusKeys, 10_000), "Added; one with the name of the tour's takes its place."),
-        new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),
+        new("sightLines", Many(SightKeys, 100), "What can't be seen from where; one with the name of the tour's takes its place."),
         new("patchRuns", Many(RunKeys, 10_000),
             "Addresses of the house rig, and new ones for fixtures of the tour's that are named here; all others keep theirs."),
         .. Contents,

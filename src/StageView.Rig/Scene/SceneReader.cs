@@ -1,5 +1,3 @@
-using System.Numerics;
-using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Assets;
 using StageView.Rig.Keys;
@@ -15,12 +13,14 @@ internal sealed class SceneReader
     private const int MaxIncludes = 200;
     private readonly SceneBuild _build;
     private readonly ProfileStore _profiles;
+    private readonly PlaceReader _places;
     private readonly HashSet<string> _seen = new(StringComparer.Ordinal);
 
     public SceneReader(SceneBuild build, RigLoadOptions options)
     {
         _build = build;
         _profiles = new ProfileStore(build, options);
+        _places = new PlaceReader(build);
     }
 
     public void ReadFile(string path)
@@ -49,20 +49,18 @@ internal sealed class SceneReader
             venue.Changed("network settings replaced");
         }
 
-        Replace(venue, "cameras", _build.Cameras, c => c.Name, ReadCamera);
-        Replace(venue, "areas", _build.Areas, a => a.Name, ReadArea);
-        Replace(venue, "volumes", _build.Volumes, v => v.Name, ReadVolume);
+        venue.CheckUnused(_build.Problems);
+        venue.Silent = true;
+        Replace(venue, "cameras", _build.Cameras, c => c.Name, _places.Camera);
+        Replace(venue, "areas", _build.Areas, a => a.Name, _places.Area);
+        Replace(venue, "volumes", _build.Volumes, v => v.Name, _places.Volume);
         foreach (var limit in venue.Root.Get("limits")?.Members ?? [])
         {
             _build.Limits[limit.Key] = limit.Value.Number;
             venue.Changed($"caution limit {limit.Key} set");
         }
 
-        foreach (var l in venue.Root.ListOf("sightLines"))
-        {
-            ReadSightLine(l);
-            venue.Changed($"sight line \"{l.TextOr("name")}\" added");
-        }
+        Replace(venue, "sightLines", _build.SightLines, l => l.Name, _places.SightLine);
 
         _build.VenueRuns.AddRange(venue.Root.ListOf("patchRuns"));
         foreach (var kind in (string[])["parts", "hangs", "scenery", "mirrors"])
@@ -73,9 +71,7 @@ internal sealed class SceneReader
             }
         }
 
-        venue.CheckUnused(_build.Problems);
-        venue.Silent = true;
-        Replace(venue, "focusPoints", _build.FocusPoints, p => p.Name, ReadFocusPoint);
+        Replace(venue, "focusPoints", _build.FocusPoints, p => p.Name, _places.FocusPoint);
         new PartReader(_build, _profiles, folder).ReadContents(venue.Root);
     }
 
@@ -86,30 +82,9 @@ internal sealed class SceneReader
             var name = node.TextOr("name");
             var replaced = items.RemoveAll(i => nameOf(i) == name) > 0;
             read(node);
-            venue.Changed($"{(key == "focusPoints" ? "focus point" : key.TrimEnd('s'))} \"{name}\" {(replaced ? "replaced" : "added")}");
+            var kind = key switch { "focusPoints" => "focus point", "sightLines" => "sight line", _ => key.TrimEnd('s') };
+            venue.Changed($"{kind} \"{name}\" {(replaced ? "replaced" : "added")}");
         }
-    }
-
-    private void ReadFocusPoint(SourceNode f)
-    {
-        var (name, venue) = (f.TextOr("name"), VenueTouch.Of(_build.Venue, VenueTouch.None, "focus point", f));
-        var at = venue.All(new Pose(f.VectorOr("at", default), Quaternion.Identity)).Position;
-        venue.Went(() => name);
-        if (!venue.Removed)
-        {
-            _build.FocusPoints.Add(new FocusPoint(name, at, f.TextOr("uuid")));
-        }
-    }
-
-    private void ReadSightLine(SourceNode l)
-    {
-        var line = new SightLine(l.TextOr("name"), l.VectorOr("eye", default), l.VectorOr("edge", Vector3.UnitY));
-        if (line.Edge.Y <= line.Eye.Y)
-        {
-            _build.Problems.Error(l, "\"edge\" must lie upstage of \"eye\" (larger y)");
-        }
-
-        _build.SightLines.Add(line);
     }
 
     private void ReadRoot(SourceNode root, string full)
@@ -130,32 +105,33 @@ internal sealed class SceneReader
         _build.Bounces ??= root.Has("bounces") ? root.IntegerOr("bounces", 2) : null;
         _build.Haze ??= root.Get("haze") is { } h ? ReadHaze(h) : null;
         _build.Network ??= root.Get("network") is { } n ? ReadNetwork(n) : null;
-        foreach (var c in root.ListOf("cameras"))
+        var entries = _build.Venue?.Entries ?? 0;
+        foreach (var c in root.ListOf("cameras").TakeWhile(c => _build.Bounds.Compare(c, entries)))
         {
-            ReadCamera(c);
+            _places.Camera(c);
         }
 
-        foreach (var a in root.ListOf("areas"))
+        foreach (var a in root.ListOf("areas").TakeWhile(a => _build.Bounds.Compare(a, entries)))
         {
-            ReadArea(a);
+            _places.Area(a);
         }
 
-        foreach (var f in root.ListOf("focusPoints").TakeWhile(f => _build.Bounds.Compare(f, _build.Venue?.Entries ?? 0)))
+        foreach (var f in root.ListOf("focusPoints").TakeWhile(f => _build.Bounds.Compare(f, entries)))
         {
-            ReadFocusPoint(f);
+            _places.FocusPoint(f);
         }
 
-        foreach (var l in root.ListOf("sightLines"))
+        foreach (var l in root.ListOf("sightLines").TakeWhile(l => _build.Bounds.Compare(l, entries)))
         {
-            ReadSightLine(l);
+            _places.SightLine(l);
         }
 
         _build.Connections.AddRange(root.ListOf("connections").Select(c => (
             new Connection(c.TextOr("from"), c.TextOr("plug"), c.TextOr("to"), c.TextOr("toPlug")), c)));
         _build.NotTakenOver.AddRange(root.TextsOf("notTakenOver"));
-        foreach (var v in root.ListOf("volumes"))
+        foreach (var v in root.ListOf("volumes").TakeWhile(v => _build.Bounds.Compare(v, entries)))
         {
-            ReadVolume(v);
+            _places.Volume(v);
         }
 
         foreach (var limit in root.Get("limits")?.Members ?? [])
@@ -275,77 +251,4 @@ internal sealed class SceneReader
 
         static MergeRule Rule(string word) => word == "latest" ? MergeRule.Ltp : MergeRule.Htp;
     }
-
-    private void ReadCamera(SourceNode c)
-    {
-        var camera = new Camera
-        {
-            Name = c.TextOr("name"),
-            Position = c.VectorOr("at", default),
-            Target = c.VectorOr("lookAt", Vector3.UnitY),
-            Up = c.VectorOr("up", Vector3.UnitZ),
-            VerticalFieldRadians = Angles.Radians(c.NumberOr("fieldOfView", 50)),
-            Ev100 = c.NumberOr("ev", 7),
-            WhitePointKelvin = c.NumberOr("whitePoint", 6504),
-            ShutterSeconds = c.NumberOr("shutter", 1f / 50),
-            Bloom = c.NumberOr("bloom", 0),
-        };
-        var along = camera.Target - camera.Position;
-        var fNumber = c.NumberOr("fNumber", 0);
-        camera = camera with
-        {
-            // Focal length = half the sensor's height / tan(half the angle of view).
-            LensDiameter = fNumber > 0 ? 0.012f / MathF.Tan(camera.VerticalFieldRadians / 2) / fNumber : 0,
-            FocusDistance = c.NumberOr("focusDistance", MathF.Max(0.1f, along.Length())),
-        };
-        if (Vector3.Cross(along, camera.Up).LengthSquared() < 1e-6f * along.LengthSquared() * camera.Up.LengthSquared() || along == default)
-        {
-            _build.Problems.Error(c, "looks along its own up: give another \"up\" (such as [0, 1, 0] for a view from above)");
-        }
-
-        if (_build.Cameras.Exists(o => o.Name == camera.Name))
-        {
-            _build.Problems.Error(c, $"there is another camera named \"{camera.Name}\"");
-        }
-
-        _build.Cameras.Add(camera);
-    }
-
-    private void ReadArea(SourceNode a)
-    {
-        var points = a.NumbersOf("points");
-        var along = a.VectorOr("along", default);
-        var facing = a.VectorOr("facing", Vector3.UnitZ);
-        if (facing == default)
-        {
-            _build.Problems.Error(a, "\"facing\" is no direction");
-            facing = Vector3.UnitZ;
-        }
-
-        if (_build.Areas.Exists(o => o.Name == a.TextOr("name")))
-        {
-            _build.Problems.Error(a, $"there is another area named \"{a.TextOr("name")}\"");
-        }
-
-        _build.Areas.Add(new MeasuringArea
-        {
-            Name = a.TextOr("name"),
-            Origin = a.VectorOr("corner", default),
-            EdgeU = a.VectorOr("across", default),
-            EdgeV = along,
-            CountU = points.Length > 0 ? (int)points[0] : 1,
-            CountV = points.Length > 1 ? (int)points[1] : 1,
-            Normal = Vector3.Normalize(facing),
-        });
-    }
-
-    private void ReadVolume(SourceNode v) => _build.Volumes.Add(new CautionVolume
-    {
-        Name = v.TextOr("name"),
-        Kind = v.TextOr("kind") == "crew" ? CautionVolumeKind.Crew : CautionVolumeKind.Audience,
-        Pose = v.PoseOf(),
-        Size = v.VectorOr("size", Vector3.One),
-        Seats = [.. v.ListOf("seats").Select(p => p.AsVector()).OfType<Vector3>()],
-        LookAt = v.Vector("lookAt"),
-    });
 }

@@ -10,6 +10,7 @@ internal sealed class VenueOverlay
     private readonly List<VenueEntry> _entries;
     private readonly Dictionary<(VenueEntry, SourceNode?, string), VenueChange> _told = [];
     private readonly HashSet<string> _names = new(StringComparer.Ordinal);
+    private readonly List<Func<string>> _gone = [];
 
     private VenueOverlay(SourceNode root, string fullPath)
     {
@@ -36,6 +37,10 @@ internal sealed class VenueOverlay
 
     public IReadOnlyList<string> Changes => [.. _changes.SelectMany(c => c.Lines())];
 
+    /// <summary>Names of all that was removed, and went with it.</summary>
+    public IReadOnlySet<string> LeftOut =>
+        _gone.Select(n => n()).Concat(_entries.Where(e => e.Removes).Select(e => e.What)).ToHashSet(StringComparer.OrdinalIgnoreCase);
+
     public static VenueOverlay? Read(string path, FilesMet files, ProblemList problems)
     {
         var full = Path.GetFullPath(path);
@@ -53,6 +58,9 @@ internal sealed class VenueOverlay
 
         return new VenueOverlay(root, full);
     }
+
+    /// <summary>Something of that name is left out; it is asked for at the end.</summary>
+    public void Gone(Func<string> name) => _gone.Add(name);
 
     public void Changed(string text) => _changes.Add(new VenueChange(text));
 

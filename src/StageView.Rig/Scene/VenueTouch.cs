@@ -73,7 +73,14 @@ internal sealed class VenueTouch
     public Vector3? Size => _copy.Concat(_whole).Select(e => e.Node.Vector("size")).FirstOrDefault(s => s is not null);
 
     /// <summary>Tells all that moved or removed it that this thing went with it.</summary>
-    public void Went(Func<string> name) => Went(name, Removed);
+    public void Went(Func<string> name)
+    {
+        Went(name, Removed);
+        if (Removed)
+        {
+            _venue!.Gone(name);
+        }
+    }
 
     private void Went(Func<string> name, bool removed)
     {

@@ -15,7 +15,11 @@ namespace StageView.Show.Cautions;
 /// <param name="From">When it was first found, show time, s.</param>
 /// <param name="To">When it was last found, show time, s.</param>
 /// <param name="Point">Where, m; of a strobe where it hangs.</param>
-public sealed record CautionRow(string Kind, string Text, string Usual, int Fixture, double At, double From, double To, Vector3 Point);
+public sealed record CautionRow(string Kind, string Text, string Usual, int Fixture, double At, double From, double To, Vector3 Point)
+{
+    /// <summary>What tells it from the other rows of an answer, and stays as its numbers grow.</summary>
+    public required string Key { get; init; }
+}
 
 /// <summary>The words of cautions, made once for the command, the page and the paperwork.</summary>
 public static class CautionWords
@@ -43,8 +47,11 @@ public static class CautionWords
             .. answer.Light.Select(f => Light(rig, answer, f)),
             .. answer.Strobes.Select(s => new CautionRow("strobe",
                 $"{s.Fixture} flashes {F(s.Rate)} times a second" + (s.By.Length > 0 ? $", by {s.By}" : ", by its light"), Strobe, s.Index, s.From, s.From,
-                s.To, places[s.Index].Position)),
-            .. answer.Moving.Select(m => new CautionRow("moving", Moves(m), Rigger, m.Fixture, m.At, m.From, m.To, m.Point)),
+                s.To, places[s.Index].Position) { Key = $"strobe|{s.Index}" }),
+            .. answer.Moving.Select(m => new CautionRow("moving", Moves(m), Rigger, m.Fixture, m.At, m.From, m.To, m.Point)
+            {
+                Key = $"moving|{m.Piece}|{m.Beside}",
+            }),
         ];
     }
 
@@ -118,6 +125,9 @@ public static class CautionWords
                 $"{name}{way} passes closer than {F(answer.Limits.LaserHeightMetres)} m above or {F(answer.Limits.LaserSideMetres)} m beside {volume}",
                 Laser),
         };
-        return new CautionRow(kind, text, usual, c.Fixture.Value, f.At, f.Times[0].From, f.Times[^1].To, c.Point);
+        return new CautionRow(kind, text, usual, c.Fixture.Value, f.At, f.Times[0].From, f.Times[^1].To, c.Point)
+        {
+            Key = $"{c.Kind}|{c.Volume.Name}|{c.Fixture.Value}|{c.Bounces}",
+        };
     }
 }

@@ -20,7 +20,8 @@ public static class FrameNames
         }
 
         return [.. names.Select(n => rig.Cameras.FirstOrDefault(c => string.Equals(c.Name, n, StringComparison.OrdinalIgnoreCase))
-            ?? throw StopException.Wrong($"{rig.File} has no camera named {n}; it has {string.Join(", ", rig.Cameras.Select(c => c.Name))}"))];
+            ?? throw StopException.Wrong($"{rig.File} has no camera named {n}{rig.WhereGone(n)}; it has "
+                + $"{string.Join(", ", rig.Cameras.Select(c => c.Name))}"))];
     }
 
     /// <summary>File of one frame: the path itself when it is the only frame and ends in the format's extension, a name in the folder otherwise.</summary>

@@ -150,7 +150,7 @@ public sealed partial class AimSolver
         }
 
         why = tried == 0
-            ? $"no mirror's name begins with {string.Join(" or ", via)}"
+            ? $"no mirror's name begins with {string.Join(" or ", via)}{string.Concat(via.Select(v => _rig.WhereGone(v, begins: true)).Distinct())}"
             : $"the way misses the outline of every mirror named {via[missed]}, or would meet its back"
                 + (nearest.Mirror.IsNone ? "" : string.Create(CultureInfo.InvariantCulture,
                     $"; nearest is {Texts.Mirror(moment, nearest.Mirror)}, {nearest.Beside:0.00} m beside its edge at {Texts.Point(nearest.At)}"));

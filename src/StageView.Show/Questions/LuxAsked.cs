@@ -30,7 +30,8 @@ public sealed record LuxAsked(
             case "camera":
                 var camera = rig.Cameras.FirstOrDefault(c => c.Name.Equals(rest, StringComparison.OrdinalIgnoreCase))
                     ?? throw StopException.Wrong(
-                        $"--measure {Measure}: {rig.File} has no camera named {rest}; it has {string.Join(", ", rig.Cameras.Select(c => c.Name))}");
+                        $"--measure {Measure}: {rig.File} has no camera named {rest}{rig.WhereGone(rest)}; it has "
+                        + $"{string.Join(", ", rig.Cameras.Select(c => c.Name))}");
                 return new Quantity(QuantityKind.TowardPoint, camera.Position);
             case "vertical":
                 return new Quantity(QuantityKind.Vertical, Direction(rest));

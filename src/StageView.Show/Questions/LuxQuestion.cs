@@ -79,7 +79,7 @@ public static class LuxQuestion
     {
         var area = rig.Areas.FirstOrDefault(a => a.Name.Equals(name, StringComparison.OrdinalIgnoreCase))
             ?? throw StopException.Wrong($"--on {name}: {rig.File} has no area or focus point of that name"
-                + Nearest.Among(name, [.. rig.Areas.Select(a => a.Name), .. rig.FocusPoints.Select(f => f.Name)]));
+                + rig.WhereGone(name) + Nearest.Among(name, [.. rig.Areas.Select(a => a.Name), .. rig.FocusPoints.Select(f => f.Name)]));
         return new MeasuringGrid(area.Origin, area.EdgeU, area.EdgeV, area.CountU, area.CountV, area.Normal);
     }
 
@@ -94,6 +94,7 @@ public static class LuxQuestion
         }
 
         throw StopException.Wrong(
-            $"--on {SceneryWord}{name}: {rig.File} has no scenery of that name; it has {string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
+            $"--on {SceneryWord}{name}: {rig.File} has no scenery of that name{rig.WhereGone(name)}; it has "
+            + $"{string.Join(", ", rig.Scenery.Select(s => s.Name).Distinct())}");
     }
 }

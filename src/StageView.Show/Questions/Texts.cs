@@ -12,7 +12,9 @@ public static class Texts
 {
     public static string Point(Vector3 p) => string.Create(CultureInfo.InvariantCulture, $"{Plain(p.X):0.00}, {Plain(p.Y):0.00}, {Plain(p.Z):0.00}");
 
-    public static string F(double v, string format = "0.0") => v.ToString(format, CultureInfo.InvariantCulture);
+    /// <summary>A number without a sign where only zeros are shown.</summary>
+    public static string F(double v, string format = "0.0") => v.ToString(format, CultureInfo.InvariantCulture) is var text && text.AsSpan().Trim("-0.").IsEmpty
+        ? text.TrimStart('-') : text;
 
     /// <summary>Rounded to the two decimals that are shown, without a sign on zero.</summary>
     private static double Plain(float v) => Math.Round(v, 2) + 0.0;
@@ -24,7 +26,7 @@ public static class Texts
     public static Vector3 ToPoint(RigScene rig, string option, string text) => TryPoint(text, out var p) || TryNamed(rig, text, out p)
         ? p
         : throw StopException.Wrong($"{option} {text} is no point: write x,y,z in metres, such as 0,2.6,1.5, or one of the rig's \"focusPoints\""
-            + Nearest.Among(text, [.. rig.FocusPoints.Select(f => f.Name)]));
+            + rig.WhereGone(text) + Nearest.Among(text, [.. rig.FocusPoints.Select(f => f.Name)]));
 
     /// <summary>A focus point of the rig by its name, whatever its case.</summary>
     public static bool TryNamed(RigScene rig, string name, out Vector3 point)

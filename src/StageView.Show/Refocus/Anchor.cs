@@ -39,6 +39,9 @@ public sealed record Anchor(AnchorKind Kind, string Name, Vector3 Place, Vector3
     /// <summary>Length of the whole way from the lens to it in the old venue, over all mirrors, m; 0 for a direction.</summary>
     public float Length { get; init; }
 
+    /// <summary>The axis in the old venue, m: the lens, where it turns on each mirror, and where it lands.</summary>
+    public IReadOnlyList<Vector3> Way { get; init; } = [];
+
     /// <summary>In a few words.</summary>
     public string Text => (Kind switch
     {

@@ -27,6 +27,7 @@ internal sealed class AnchorFinder
     private readonly List<(FixtureIndex Fixture, Leg Last)> _legs = [];
     private readonly Dictionary<string, Vector3[]> _mirrors = new(StringComparer.Ordinal);
     private readonly Dictionary<FixtureIndex, (Leg Last, List<string> Via)> _ways = [];
+    private readonly Dictionary<FixtureIndex, List<Vector3>> _corners = [];
 
     /// <param name="rig">The old venue's rig.</param>
     /// <param name="roots">Where its fixtures hang.</param>
@@ -58,8 +59,9 @@ internal sealed class AnchorFinder
         var (leg, via) = way;
         var anchor = Named(leg, via) ?? Person(leg, via) ?? Crossing(fixture, leg, via) ?? Audience(leg, via) ?? Piece(leg, via);
         var far = via.Count == 0 ? leg.Direction : leg.From + (leg.Direction * FarPoint);
-        return anchor is null ? new Anchor(AnchorKind.Direction, "", far, far, via, "the beam's axis meets nothing")
-            : anchor with { Length = leg.Before + Vector3.Distance(anchor.Place, leg.From) };
+        var axis = (IReadOnlyList<Vector3>)[.. _corners[fixture], leg.From + (leg.Direction * (leg.Hit is null ? FarPoint : leg.Length))];
+        return anchor is null ? new Anchor(AnchorKind.Direction, "", far, far, via, "the beam's axis meets nothing") { Way = axis }
+            : anchor with { Way = axis, Length = leg.Before + Vector3.Distance(anchor.Place, leg.From) };
     }
 
     /// <summary>The outlines of the mirrors that were met, by name.</summary>
@@ -84,6 +86,7 @@ internal sealed class AnchorFinder
     {
         var via = new List<string>();
         var (mirror, length) = (MirrorIndex.None, 0f);
+        var corners = _corners[beam.Fixture] = [from];
         while (true)
         {
             if (!_scene.Closest(from, direction, Far, beam.Fixture, mirror, out var hit))
@@ -105,6 +108,7 @@ internal sealed class AnchorFinder
             var deeper = (float)MirrorOptics.EffectiveDepth(met.SheetThickness, met.SheetIndex, cosine) / MathF.Max(cosine, .01f);
             (from, length) = (hit.Point + (direction * deeper), length + hit.Distance + deeper);
             (direction, mirror) = (Vector3.Reflect(direction, met.Normal), hit.Mirror);
+            corners.Add(from);
         }
     }
 

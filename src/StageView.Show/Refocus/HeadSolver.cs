@@ -27,6 +27,12 @@ internal sealed class HeadSolver(RigScene rig, Moment moment)
     private const float AtTarget = .4f;
 
     private const float Far = 200;
+
+    /// <summary>Step of shifts that could cure something, m.</summary>
+    private const float ShiftStep = .05f;
+
+    /// <summary>What lands nowhere is shown so far, m.</summary>
+    private const float Farther = 50;
     private readonly OcclusionScene _scene = OcclusionScene.From(moment);
 
     /// <summary>Every pan and tilt that puts the axis on a point, or why there is none.</summary>
@@ -135,6 +141,16 @@ internal sealed class HeadSolver(RigScene rig, Moment moment)
         return "";
     }
 
+    /// <summary>The lens, where the axis turns on each mirror, and where it lands, m; where it lands nowhere, a point far along.</summary>
+    public IReadOnlyList<Vector3> Axis(Fixture fixture, Pose root, Candidate way, Vector3 target)
+    {
+        var legs = Legs(fixture, root, way, target).ToList();
+        var (from, to, mirror, _) = legs[^1];
+        var direction = Vector3.Normalize(to - from);
+        var length = _scene.Closest(from + (direction * .05f), direction, Far, fixture.Index, mirror, out var hit) ? hit.Distance + .05f : Farther;
+        return [.. legs.Select(l => l.From), from + (direction * length)];
+    }
+
     /// <summary>The volume of the audience that the last part of the axis enters before it meets something; null where none.</summary>
     public CautionVolume? Audience(Fixture fixture, Pose root, Candidate way, Vector3 target)
     {
@@ -144,26 +160,50 @@ internal sealed class HeadSolver(RigScene rig, Moment moment)
         return rig.Volumes.FirstOrDefault(v => v.Kind == CautionVolumeKind.Audience && v.Meets(from, direction, length, out _));
     }
 
-    /// <summary>Where the axis comes nearest to a point within the limits, and which shift of the hang would reach it.</summary>
-    public static string Cure(Fixture fixture, Pose root, Vector3 target)
+    /// <summary>Parts of a cone that don't simply reach its anchor, as shares.</summary>
+    public Dictionary<(string What, ConeEffect Effect), double> Shares(Fixture fixture, in Cone cone, string own, bool isFree) =>
+        new ConeTrace(rig, moment, _scene).Of(fixture.Index, cone, own, isFree);
+
+    /// <summary>Where the axis comes nearest to a point within the limits, and the least shift of the hang, in steps of 5 cm, that would reach it.</summary>
+    public string Cure(Fixture fixture, Pose root, Vector3 target, IReadOnlyList<string> via)
     {
-        var said = Nearest(fixture, root, target);
-        foreach (var metres in (float[])[.25f, .5f, 1, 1.5f, 2, 3])
+        var said = via.Count == 0 ? Nearest(fixture, root, target) + "; " : "";
+        var tried = 0;
+        foreach (var steps in (int[])[5, 10, 20, 30, 40, 60])
         {
-            foreach (var (axis, more, less) in ((Vector3, string, string)[])[(Vector3.UnitZ, "higher", "lower"), (Vector3.UnitY, "upstage", "downstage"),
-                (Vector3.UnitX, "to the audience's right", "to the audience's left")])
+            var (best, words) = (int.MaxValue, "");
+            foreach (var (along, name) in ((Vector3, string)[])[(Vector3.UnitZ, "higher"), (-Vector3.UnitZ, "lower"), (Vector3.UnitY, "upstage"),
+                (-Vector3.UnitY, "downstage"), (Vector3.UnitX, "to the audience's right"), (-Vector3.UnitX, "to the audience's left")])
             {
-                foreach (var sign in (float[])[1, -1])
+                if (Reaches(along, steps) && Least(along, tried, steps) is var least && least < best)
                 {
-                    if (PanTilt.Aim(fixture, target, root with { Position = root.Position + (axis * sign * metres) }).Count > 0)
-                    {
-                        return $"{said}; hung {metres.ToString(CultureInfo.InvariantCulture)} m {(sign > 0 ? more : less)} it reaches it";
-                    }
+                    (best, words) = (least, name);
                 }
             }
+
+            if (words.Length > 0)
+            {
+                return string.Create(CultureInfo.InvariantCulture, $"{said}hung {best * ShiftStep:0.##} m {words} it reaches it");
+            }
+
+            tried = steps;
         }
 
-        return $"{said}; no shift of up to 3 m along one axis cures it";
+        return $"{said}no shift of up to 3 m along one axis cures it";
+
+        bool Reaches(Vector3 along, int steps) =>
+            Solve(fixture, root with { Position = root.Position + (along * steps * ShiftStep) }, target, via, out _).Count > 0;
+
+        int Least(Vector3 along, int not, int does)
+        {
+            while (does - not > 1)
+            {
+                var middle = (not + does) / 2;
+                (not, does) = Reaches(along, middle) ? (not, middle) : (middle, does);
+            }
+
+            return does;
+        }
     }
 
     private static string Nearest(Fixture fixture, Pose root, Vector3 target)

@@ -1,4 +1,5 @@
 using StageView.Ground.Indices;
+using StageView.Rig.Profiles;
 using StageView.Stage.Moves;
 
 namespace StageView.Show.Refocus;
@@ -13,6 +14,32 @@ public sealed record HeldPosition(FixtureIndex Fixture, int Number, float Pan, f
 {
     /// <summary>Stretches whose pan and tilt lie nearer to each other are one position, degrees.</summary>
     public const double Apart = .5;
+
+    /// <summary>What carries it stands elsewhere from so far on, m.</summary>
+    private const float Elsewhere = .02f;
+
+    /// <summary>Where the axes of what carries it stand, the nearest first.</summary>
+    public IReadOnlyList<HeldAxis> Riding => Uses.MaxBy(u => u.Seconds)!.Riding;
+
+    /// <summary>The different zooms and focuses held, the longest held first; those within half a degree, and a hundredth of the focus, are one.</summary>
+    public IReadOnlyList<HeldOptics> Optics
+    {
+        get
+        {
+            var found = new List<HeldOptics>();
+            foreach (var o in Uses.SelectMany(u => u.Optics).OrderByDescending(o => o.Seconds))
+            {
+                if (!found.Exists(f => Near(f.Zoom, o.Zoom, (float)Apart) && Near(f.Focus, o.Focus, .01f * MathF.Abs(o.Focus ?? 0))))
+                {
+                    found.Add(o);
+                }
+            }
+
+            return found;
+
+            static bool Near(float? a, float? b, float within) => a is null == b is null && MathF.Abs((a ?? 0) - (b ?? 0)) <= within;
+        }
+    }
 
     /// <summary>A time at which it is held: the middle of the longest use, s.</summary>
     public double At
@@ -34,7 +61,8 @@ public sealed record HeldPosition(FixtureIndex Fixture, int Number, float Pan, f
         var groups = new List<List<HeldStretch>>();
         foreach (var h in all.OrderByDescending(h => h.Seconds))
         {
-            var near = groups.FirstOrDefault(g => Math.Abs(g[0].Pan - h.Pan) <= Apart && Math.Abs(g[0].Tilt - h.Tilt) <= Apart);
+            var near = groups.FirstOrDefault(g => Math.Abs(g[0].Pan - h.Pan) <= Apart && Math.Abs(g[0].Tilt - h.Tilt) <= Apart
+                && RidesAlike(g[0], h));
             if (near is null)
             {
                 groups.Add([h]);
@@ -48,4 +76,7 @@ public sealed record HeldPosition(FixtureIndex Fixture, int Number, float Pan, f
         return groups.OrderBy(g => g.Min(h => h.From))
             .Select((g, i) => new HeldPosition(g[0].Fixture, i + 1, g[0].Pan, g[0].Tilt, [.. g.OrderBy(h => h.From)]));
     }
+
+    private static bool RidesAlike(HeldStretch a, HeldStretch b) =>
+        a.Riding.Zip(b.Riding).All(r => MathF.Abs(r.First.Value - r.Second.Value) <= (r.First.Motion == AxisMotion.TravelZ ? Elsewhere : Apart));
 }

@@ -12,10 +12,10 @@ public enum RefocusState
     /// <summary>No pan and tilt within its limits reaches it, or no way over the mirrors.</summary>
     OutOfReach,
 
-    /// <summary>Something stands in the way.</summary>
+    /// <summary>Something stands in the way of its axis, or takes a tenth of its cone more than before.</summary>
     Obstructed,
 
-    /// <summary>Its axis enters a volume of the audience.</summary>
+    /// <summary>Some of its cone enters a volume of the audience.</summary>
     Audience,
 
     /// <summary>Reached the other way round: another solution of the yoke, or a long way of pan.</summary>
@@ -68,17 +68,32 @@ public sealed record RefocusRow
 
     public float? NewTilt { get; init; }
 
+    /// <summary>The axis in the new venue, m: the lens, where it turns on each mirror, and where it lands; empty where there are no new values.</summary>
+    public IReadOnlyList<Vector3> Way { get; init; } = [];
+
     /// <summary>Illuminance there beside before, as a factor: the square of the ways; null where it can't be told.</summary>
     public double? LuxFactor { get; init; }
 
     /// <summary>Width of the spot beside before, as a factor.</summary>
     public double? SpotFactor { get; init; }
 
+    /// <summary>Illuminance beside before, as a factor, with the beam angle that holds the spot or the nearest that the fixture has.</summary>
+    public double? LuxFactorHeld { get; init; }
+
+    /// <summary>What to multiply the dimmer by so that the illuminance is as before, 0 to 1; null where full is darker by more than 2 %.</summary>
+    public double? DimmerThatHolds => LuxFactorHeld is { } lux && lux > .98 ? Math.Min(1, 1 / lux) : null;
+
+    /// <summary>Parts of its cone that are shaded, enter people's volumes or miss a mirror; the wider of the old and the held beam angle.</summary>
+    public IReadOnlyList<ConeRow> Cone { get; init; } = [];
+
     /// <summary>Beam angle before, degrees; null without a beam.</summary>
     public float? Zoom { get; init; }
 
     /// <summary>Beam angle that keeps the width of the spot, degrees; null where the fixture can't.</summary>
     public float? ZoomThatHolds { get; init; }
+
+    /// <summary>The zooms and focuses it is used with, the longest first; empty for a head with neither.</summary>
+    public IReadOnlyList<OpticsRow> Optics { get; init; } = [];
 
     /// <summary>How much later than before the worst move into it comes, since the axes have farther to go, s; 0 where none does.</summary>
     public double LateSeconds { get; init; }
@@ -99,6 +114,12 @@ public sealed record RefocusRow
 /// <param name="NotAsked">What was not looked at, and why.</param>
 public sealed record RefocusAnswer(IReadOnlyList<RefocusRow> Rows, string Tour, string From, string To, IReadOnlyList<string> NotAsked)
 {
+    /// <summary>Heights of winches that hang elsewhere, with the travel that keeps them; the positions are worked out for these.</summary>
+    public IReadOnlyList<WinchRow> Winches { get; init; } = [];
+
+    /// <summary>Turning mirrors that have to stand otherwise; the positions that go by them are worked out for these.</summary>
+    public IReadOnlyList<MirrorRow> Mirrors { get; init; } = [];
+
     /// <summary>Whether a position needs a person to decide: not there, out of reach, obstructed, into the audience.</summary>
     public bool NeedsSomebody => Rows.Any(r => r.State <= RefocusState.Audience);
 }

@@ -7,7 +7,6 @@ using StageView.Show.Sources;
 using StageView.Stage;
 using StageView.Stage.Anchors;
 using StageView.Stage.Heads;
-using StageView.Stage.Levels;
 
 namespace StageView.Show.Refocus;
 
@@ -17,6 +16,9 @@ public sealed class RefocusRun
     /// <summary>Pans farther from each other than this go another way round, degrees.</summary>
     private const float OtherWay = 90;
 
+    /// <summary>From this share of the cone on, more than before, something stands in its way.</summary>
+    private const double MostShaded = .1;
+
     /// <summary>Less is less than a step of a 16-bit axis, degrees.</summary>
     private const float Step = .01f;
 
@@ -25,9 +27,8 @@ public sealed class RefocusRun
 
     private readonly RigScene _old, _new;
     private readonly StageModel _before, _after;
-    private readonly Pose[] _roots;
-    private readonly Pose[] _oldRoots;
-    private readonly LevelsEncoder _levels;
+    private readonly AxisLevels _levels;
+    private readonly Winches _winches;
     private readonly Dictionary<string, Fixture> _byName;
     private readonly IReadOnlyList<(string Name, double At)> _cues;
     private readonly IReadOnlyList<StatedAnchor> _stated;
@@ -37,8 +38,8 @@ public sealed class RefocusRun
     {
         (_before, _after, _cues, _stated) = (before.Stage, after.Stage, cues, stated);
         (_old, _new) = (before.Stage.Rig, after.Stage.Rig);
-        (_oldRoots, _roots) = (PlacesAtRest.Roots(_old), PlacesAtRest.Roots(_new));
-        _levels = new LevelsEncoder(_new);
+        _levels = new AxisLevels(_new);
+        _winches = new Winches(_before, _after, _levels);
         _byName = _new.Fixtures.GroupBy(f => f.Name, StringComparer.Ordinal).ToDictionary(g => g.Key, g => g.First(), StringComparer.Ordinal);
     }
 
@@ -60,30 +61,86 @@ public sealed class RefocusRun
     private RefocusAnswer All(TimeSpan end)
     {
         var positions = HeldPosition.Of(_before.FindHeld(end));
-        var rows = new List<(HeldPosition Position, Problem Problem)>();
-        var without = 0;
-        foreach (var (at, held) in Looks(positions))
+        var looks = Looks(positions).ToList();
+        var rows = new List<(HeldPosition Position, PositionProblem Problem)>();
+        foreach (var (at, held) in looks)
         {
-            var time = TimeSpan.FromSeconds(at);
-            var finder = new AnchorFinder(_old, _oldRoots, _before.MomentAt(time), held);
-            var wanted = held.Select(h => (Held: h, Anchor: finder.Of(h.Fixture) is { } guess ? Stated(h, guess) : null)).ToList();
-            var solver = new HeadSolver(_new, _after.MomentAt(time));
-            var mirrors = finder.Mirrors;
-            foreach (var (position, anchor) in wanted)
-            {
-                if (anchor is null)
-                {
-                    without++;
-                    continue;
-                }
+            rows.AddRange(AskAll(TimeSpan.FromSeconds(at), held));
+        }
 
-                rows.Add((position, Ask(position, anchor, finder.BeamOf(position.Fixture), solver, mirrors)));
+        var turns = MirrorTurns.Of(_after, [.. rows.Select(r => r.Problem)], _levels, AskAgain);
+        rows = [.. rows.Select(r => (r.Position, turns.Problems.GetValueOrDefault(r.Problem, r.Problem)))];
+        var taken = new Dictionary<HeldPosition, Candidate?>(ReferenceEqualityComparer.Instance);
+        foreach (var one in rows.GroupBy(r => r.Position.Fixture).Select(g => g.OrderBy(r => r.Position.Number).ToList()))
+        {
+            var ways = WayChoice.Of([.. one.Select(r => (r.Position, r.Problem.Ways))]);
+            for (var i = 0; i < one.Count; i++)
+            {
+                taken[one[i].Position] = ways[i];
             }
         }
 
-        var answered = rows.GroupBy(r => r.Position.Fixture).SelectMany(g => Choose([.. g.OrderBy(r => r.Position.Number)]));
-        return new RefocusAnswer([.. answered.OrderBy(r => r.State).ThenBy(r => r.Hang, StringComparer.Ordinal).ThenBy(r => r.Fixture, StringComparer.Ordinal)
-            .ThenBy(r => r.Position)], _new.Name, _old.Venue, _new.Venue, NotAsked(positions, without));
+        // A moment holds only until others are made: each is made anew for what stands in the way.
+        var answered = new List<(HeldPosition Position, PositionProblem Problem, RefocusRow Row)>();
+        foreach (var look in rows.GroupBy(r => (r.Problem.At, r.Problem.Turned)))
+        {
+            var (was, now) = At(look.Key.At, look.Key.Turned);
+            var solver = new HeadSolver(_new, now.Moment);
+            var before = new Lazy<HeadSolver>(() => new HeadSolver(_old, was.Moment));
+            answered.AddRange(look.Select(r =>
+                (r.Position, r.Problem, Row(r.Position, r.Problem with { Solver = solver, Before = before }, taken[r.Position]))));
+        }
+
+        var all = answered.GroupBy(r => r.Position.Fixture).SelectMany(WithLate);
+        return new RefocusAnswer([.. all.OrderBy(r => r.State).ThenBy(r => r.Hang, StringComparer.Ordinal).ThenBy(r => r.Fixture, StringComparer.Ordinal)
+            .ThenBy(r => r.Position)], _new.Name, _old.Venue, _new.Venue, NotAsked(positions, positions.Count - rows.Count))
+        {
+            Winches = _winches.Rows(end),
+            Mirrors = [.. turns.Rows(_levels)],
+        };
+    }
+
+    /// <summary>Both venues at a time, the winches of the new one as high over the floor as those of the old one.</summary>
+    private ((Moment Moment, Pose[] Roots) Was, (Moment Moment, Pose[] Roots) Now) At(TimeSpan time, MirrorTurn? turned)
+    {
+        _winches.Hold(time);
+        turned?.Stand(_after, true);
+        var both = ((_before.MomentAt(time), _before.RootsAt(time)), (_after.MomentAt(time), _after.RootsAt(time)));
+        turned?.Stand(_after, false);
+        return both;
+    }
+
+    private List<(HeldPosition Position, PositionProblem Problem)> AskAll(TimeSpan time, IReadOnlyList<HeldPosition> held, MirrorTurn? turned = null)
+    {
+        var (was, now) = At(time, turned);
+        var finder = new AnchorFinder(_old, was.Roots, was.Moment, held);
+        var places = new AnchorPlaces(_old, was.Moment, _new, now.Moment);
+        var solver = new HeadSolver(_new, now.Moment);
+        var rows = new List<(HeldPosition Position, PositionProblem Problem)>();
+        foreach (var position in held)
+        {
+            if (finder.Of(position.Fixture) is { } guess)
+            {
+                var problem = Ask(position, Stated(position, guess), finder.BeamOf(position.Fixture), solver, finder.Mirrors, places, was.Roots,
+                    now.Roots, held);
+                rows.Add((position, problem with { At = time, Held = held, Turned = turned }));
+            }
+        }
+
+        return rows;
+    }
+
+    /// <summary>The same positions with a mirror turned otherwise.</summary>
+    private IEnumerable<(PositionProblem Before, PositionProblem After)> AskAgain(IReadOnlyList<PositionProblem> problems, MirrorTurn turned)
+    {
+        foreach (var look in problems.GroupBy(p => p.At))
+        {
+            var anew = AskAll(look.Key, look.First().Held, turned).ToDictionary(r => r.Problem.Position, r => r.Problem);
+            foreach (var p in look)
+            {
+                yield return (p, anew[p.Position]);
+            }
+        }
     }
 
     /// <summary>What a person says instead of a guess.</summary>
@@ -113,8 +170,7 @@ public sealed class RefocusRun
     {
         var said = new List<string>
         {
-            "pan and tilt of heads that stand still while lit; moves that never rest, winches and turning mirrors keep their levels",
-            "the axis of each beam, not its edge: cautions looks at cones",
+            "heads that stand still while lit: moves that never rest keep their levels",
         };
         if (without > 0)
         {
@@ -139,27 +195,26 @@ public sealed class RefocusRun
         }
     }
 
-    /// <summary>What one position asks, and all ways to answer it.</summary>
-    private sealed record Problem(
-        Anchor Anchor, Fixture? Fixture, Vector3 Target, IReadOnlyList<Candidate> Ways, string Why, HeadSolver Solver, float OldWay, float? Zoom)
-    {
-        /// <summary>Whether nothing that matters is another.</summary>
-        public bool Stays { get; init; }
-    }
-
-    private Problem Ask(HeldPosition position, Anchor anchor, Beam? beam, HeadSolver solver, IReadOnlyDictionary<string, Vector3[]> mirrors)
+    private PositionProblem Ask(
+        HeldPosition position, Anchor anchor, Beam? beam, HeadSolver solver, IReadOnlyDictionary<string, Vector3[]> mirrors, AnchorPlaces places,
+        Pose[] oldRoots, Pose[] roots, IReadOnlyList<HeldPosition> held)
     {
         var old = _old[position.Fixture];
         var zoom = beam is { } b ? 2 * b.Profile.HalfBeamRadians : (float?)null;
-        if (!_byName.TryGetValue(old.Name, out var fixture) || PanTilt.Beam(fixture, 0, 0, _roots[fixture.Index.Value]) is null)
+        var problem = new PositionProblem(position, anchor, anchor.Place, solver) 
         {
-            return new Problem(anchor, null, anchor.Place, [], "", solver, 0, zoom);
+            OldRoot = oldRoots[old.Index.Value], OldWay = anchor.Length, Zoom = zoom, Apex = beam?.StartDistance ?? 0,
+        };
+        if (!_byName.TryGetValue(old.Name, out var fixture) || PanTilt.Beam(fixture, 0, 0, roots[fixture.Index.Value]) is null)
+        {
+            var (there, _) = places.Of(anchor, anchor.Place);
+            return problem with { Target = there, Why = TakeOver(old, anchor, there, solver, roots, held) };
         }
 
-        var root = _roots[fixture.Index.Value];
-        var (target, note) = Target(anchor, PanTilt.Beam(fixture, position.Pan, position.Tilt, root)!.Value.Position);
+        var root = roots[fixture.Index.Value];
+        var (target, note) = places.Of(anchor, PanTilt.Beam(fixture, position.Pan, position.Tilt, root)!.Value.Position);
         var ways = solver.Solve(fixture, root, target, anchor.Via, out var why);
-        var same = IsAsBefore(old, fixture, anchor, target, mirrors, solver);
+        var same = IsAsBefore(old, fixture, oldRoots[old.Index.Value], root, anchor, target, mirrors, solver);
         if (same)
         {
             // Nothing that matters is another: its values stay to the last bit, whatever rounding a solution has.
@@ -169,12 +224,12 @@ public sealed class RefocusRun
             why = stays ? "" : why;
         }
 
-        return new Problem(anchor, fixture, target, ways, why.Length > 0 ? why : note, solver, anchor.Length, zoom) { Stays = same };
+        return problem with { Fixture = fixture, Root = root, Target = target, Ways = ways, Why = why.Length > 0 ? why : note, Stays = same };
     }
 
-    private bool IsAsBefore(Fixture old, Fixture now, Anchor anchor, Vector3 target, IReadOnlyDictionary<string, Vector3[]> mirrors, HeadSolver solver)
+    private static bool IsAsBefore(
+        Fixture old, Fixture now, Pose a, Pose b, Anchor anchor, Vector3 target, IReadOnlyDictionary<string, Vector3[]> mirrors, HeadSolver solver)
     {
-        var (a, b) = (_oldRoots[old.Index.Value], _roots[now.Index.Value]);
         return Vector3.Distance(a.Position, b.Position) < Near && MathF.Abs(Quaternion.Dot(a.Orientation, b.Orientation)) > 1 - 1e-7f
             && old.Profile.Name == now.Profile.Name
             && (anchor.Kind == AnchorKind.Direction || Vector3.Distance(target, anchor.Place) < Near)
@@ -182,80 +237,20 @@ public sealed class RefocusRun
                 && was.Zip(outline).All(p => Vector3.Distance(p.First, p.Second) < Near));
     }
 
-    /// <summary>Where an anchor is in the new venue, m, and what is to be said of that.</summary>
-    private (Vector3 Place, string Note) Target(Anchor anchor, Vector3 lens)
+    /// <summary>The rows of one fixture, with moves that come later than before.</summary>
+    private static IEnumerable<RefocusRow> WithLate(IEnumerable<(HeldPosition Position, PositionProblem Problem, RefocusRow Row)> all)
     {
-        switch (anchor.Kind)
-        {
-            case AnchorKind.Point:
-                return _new.FocusPoints.FirstOrDefault(p => p.Name == anchor.Name) is { } point ? (point.Position, "")
-                    : (anchor.Place, $"{anchor.Name} is no named point here: taken where it was");
-            case AnchorKind.Person or AnchorKind.Piece:
-                return _new.Scenery.FirstOrDefault(s => s.Name == anchor.Name && s.Carrier is null) is { } piece
-                    ? (piece.Pose.TransformPoint(anchor.Local), "")
-                    : (anchor.Place, $"{anchor.Name} is not here: taken where it was");
-            case AnchorKind.Audience:
-                return _new.Volumes.FirstOrDefault(v => v.Name == anchor.Name) is { } volume ? (volume.Pose.TransformPoint(anchor.Local), "")
-                    : (anchor.Place, $"{anchor.Name} is not here: taken where it was");
-            case AnchorKind.Direction when anchor.Via.Count == 0:
-                return (lens + (anchor.Place * 50), "");
-            default:
-                return (anchor.Place, "");
-        }
-    }
-
-    /// <summary>
-    /// One way for each position of a fixture: those that stay nearest to the old values, and whose changes from one to the next stay nearest to the old
-    /// changes, so that fades keep their way round (the cheapest path through all candidates; Viterbi 1967, Bellman 1957).
-    /// </summary>
-    private IEnumerable<RefocusRow> Choose(IReadOnlyList<(HeldPosition Position, Problem Problem)> all)
-    {
-        var solved = all.Where(a => a.Problem.Ways.Count > 0).ToList();
-        var cost = new List<double[]>();
-        var from = new List<int[]>();
-        for (var i = 0; i < solved.Count; i++)
-        {
-            var (position, problem) = solved[i];
-            var costs = new double[problem.Ways.Count];
-            var back = new int[problem.Ways.Count];
-            for (var w = 0; w < costs.Length; w++)
-            {
-                var way = problem.Ways[w];
-                costs[w] = Math.Abs(way.Pan - position.Pan) + Math.Abs(way.Tilt - position.Tilt);
-                if (i == 0)
-                {
-                    continue;
-                }
-
-                var (before, ways) = (solved[i - 1].Position, solved[i - 1].Problem.Ways);
-                var best = Enumerable.Range(0, ways.Count).MinBy(v => cost[i - 1][v] + Turn(ways[v], way, before, position));
-                (back[w], costs[w]) = (best, costs[w] + cost[i - 1][best] + Turn(ways[best], way, before, position));
-            }
-
-            cost.Add(costs);
-            from.Add(back);
-        }
-
-        var taken = new Dictionary<HeldPosition, Candidate>(ReferenceEqualityComparer.Instance);
-        for (int i = solved.Count - 1, w = i < 0 ? 0 : Array.IndexOf(cost[i], cost[i].Min()); i >= 0; w = from[i][w], i--)
-        {
-            taken[solved[i].Position] = solved[i].Problem.Ways[w];
-        }
-
-        var rows = all.Select(a => (a.Position, Row: Row(a.Position, a.Problem, taken.GetValueOrDefault(a.Position)))).ToList();
-        if (all[0].Problem.Fixture is not { } fixture)
+        var rows = all.OrderBy(r => r.Position.Number).ToList();
+        if (rows[0].Problem.Fixture is not { } fixture)
         {
             return rows.Select(r => r.Row);
         }
 
         var late = LateMoves.Of(fixture, [.. rows.Where(r => r.Row.NewPan is not null).Select(r => (r.Position, r.Row.NewPan!.Value, r.Row.NewTilt!.Value))]);
         return rows.Select(r => late.TryGetValue(r.Position, out var seconds) ? r.Row with { LateSeconds = Math.Round(seconds, 2) } : r.Row);
-
-        static double Turn(Candidate a, Candidate b, HeldPosition x, HeldPosition y) =>
-            Math.Abs(b.Pan - a.Pan - (y.Pan - x.Pan)) + Math.Abs(b.Tilt - a.Tilt - (y.Tilt - x.Tilt));
     }
 
-    private RefocusRow Row(HeldPosition position, Problem problem, Candidate? way)
+    private RefocusRow Row(HeldPosition position, PositionProblem problem, Candidate? way)
     {
         var old = _old[position.Fixture];
         var row = new RefocusRow
@@ -275,17 +270,22 @@ public sealed class RefocusRun
         };
         if (problem.Fixture is not { } fixture)
         {
-            return row with { State = RefocusState.NotThere, Detail = TakeOver(old, problem) };
+            return row with { State = RefocusState.NotThere, Detail = problem.Why };
         }
 
-        var root = _roots[fixture.Index.Value];
+        var root = problem.Root;
+        var why = problem.Why;
         if (way is null)
         {
-            return row with
+            var isGone = problem.Solver.MirrorsOf(problem.Anchor.Via).Any(m => m.IsNone);
+            why += isGone ? "" : "; " + problem.Solver.Cure(fixture, root, problem.Target, problem.Anchor.Via);
+            way = Straight(fixture, problem);
+            if (way is null)
             {
-                State = RefocusState.OutOfReach,
-                Detail = problem.Why + (problem.Anchor.Via.Count == 0 ? "; " + HeadSolver.Cure(fixture, root, problem.Target) : ""),
-            };
+                return row with { State = RefocusState.OutOfReach, Detail = why };
+            }
+
+            why += "; aimed straight at it instead";
         }
 
         // The same head at the same place with the same anchor keeps its values to the last bit.
@@ -293,26 +293,38 @@ public sealed class RefocusRun
         way = near ? way with { Pan = position.Pan, Tilt = position.Tilt } : way;
         var length = Vector3.Distance(PanTilt.Beam(fixture, way.Pan, way.Tilt, root)!.Value.Position, way.Aimed);
         var factor = problem.Anchor.Kind == AnchorKind.Direction || problem.OldWay <= 0 ? (double?)null : length / problem.OldWay;
+        var wider = factor is null ? (double?)null : (problem.Apex + length) / (problem.Apex + problem.OldWay);
         row = row with
         {
             NewPan = way.Pan,
             NewTilt = way.Tilt,
-            LuxFactor = factor is { } f ? 1 / (f * f) : null,
-            SpotFactor = factor,
-            ZoomThatHolds = factor is { } g && problem.Zoom is { } zoom ? Holding(fixture, zoom, g) : null,
-            Channels = Channels(fixture, way),
-            Detail = problem.Why,
+            Way = problem.Solver.Axis(fixture, root, way, problem.Target),
+            LuxFactor = wider is { } f ? 1 / (f * f) : null,
+            SpotFactor = wider,
+            LuxFactorHeld = factor is not null && problem.Zoom is { } angle ? HeldLight.Lux(fixture, angle, problem.Apex, problem.OldWay, length) : null,
+            ZoomThatHolds = factor is { } g && problem.Zoom is { } zoom ? HeldLight.Zoom(_levels, fixture, zoom, g) : null,
+            Optics = HeldLight.Of(_levels, fixture, position, factor),
+            Channels = _levels.Of(fixture, ("Pan", way.Pan), ("Tilt", way.Tilt)),
+            Detail = why,
         };
-        var own = problem.Anchor.Kind is AnchorKind.Piece or AnchorKind.Person ? problem.Anchor.Name : "";
+        row = row with { Cone = ConeTest.Of(problem, old, fixture, way, row) };
+        var own = ConeTest.Own(problem.Anchor);
+        var stays = near && problem.Stays;
         if (problem.Anchor.Kind != AnchorKind.Direction && problem.Solver.InTheWay(fixture, root, way, problem.Target, own) is { Length: > 0 } obstacle)
         {
-            return row with { State = RefocusState.Obstructed, Detail = obstacle };
+            return row with { State = RefocusState.Obstructed, Detail = ConeTest.Said(row, obstacle) };
         }
 
-        if (problem.Solver.Audience(fixture, root, way, problem.Target) is { } volume)
+        if (row.Cone.Where(c => c.Effect == ConeEffect.Shaded).Sum(c => Math.Max(0, c.Share - c.Before)) >= MostShaded)
         {
-            var said = $"its axis enters {volume.Name}: light into eyes can hurt; what may be pointed where is decided on site";
-            return row with { State = near && problem.Stays ? RefocusState.Kept : RefocusState.Audience, Detail = said };
+            return row with { State = RefocusState.Obstructed, Detail = ConeTest.Said(row) };
+        }
+
+        var audience = problem.Solver.Audience(fixture, root, way, problem.Target);
+        row = row with { Detail = ConeTest.Said(row, audience is null ? "" : $"its axis enters {audience.Name}", onlyMore: stays) };
+        if (row.Cone.Any(c => c.Effect == ConeEffect.Audience && (c.IsMore || !stays)))
+        {
+            return row with { State = RefocusState.Audience };
         }
 
         return near ? row
@@ -323,42 +335,28 @@ public sealed class RefocusRun
             };
     }
 
-    /// <summary>Fixtures of the same type that reach the anchor in the new venue, the nearest first.</summary>
-    private string TakeOver(Fixture old, Problem problem)
+    /// <summary>The nearest way without the mirrors that no longer serve, with nothing in it; null for a direction, which only mirrors
+    /// give, and for the audience, at which nobody aims straight by a guess.</summary>
+    private static Candidate? Straight(Fixture fixture, PositionProblem problem)
     {
-        var (target, _) = Target(problem.Anchor, problem.Anchor.Place);
+        var (position, anchor) = (problem.Position, problem.Anchor);
+        return anchor.Via.Count == 0 || anchor.Kind is AnchorKind.Direction or AnchorKind.Audience ? null
+            : problem.Solver.Solve(fixture, problem.Root, problem.Target, [], out _)
+                .OrderBy(w => Math.Abs(w.Pan - position.Pan) + Math.Abs(w.Tilt - position.Tilt))
+                .FirstOrDefault(w => problem.Solver.InTheWay(fixture, problem.Root, w, problem.Target, ConeTest.Own(anchor)).Length == 0);
+    }
+
+    /// <summary>Fixtures of the same type that reach the anchor with nothing in the way, those that are dark then and the nearest first.</summary>
+    private string TakeOver(Fixture old, Anchor anchor, Vector3 target, HeadSolver solver, Pose[] roots, IReadOnlyList<HeldPosition> held)
+    {
+        var lit = held.Select(h => _old[h.Fixture].Name).ToHashSet(StringComparer.Ordinal);
         var able = _new.Fixtures.Where(f => f.Profile.Name == old.Profile.Name && f.Name != old.Name)
-            .Select(f => (Fixture: f, Root: _roots[f.Index.Value])).OrderBy(f => Vector3.Distance(f.Root.Position, target))
-            .Where(f => problem.Solver.Solve(f.Fixture, f.Root, target, problem.Anchor.Via, out _).Count > 0).Take(3).Select(f => f.Fixture.Name).ToList();
+            .Select(f => (Fixture: f, Root: roots[f.Index.Value])).OrderBy(f => lit.Contains(f.Fixture.Name))
+            .ThenBy(f => Vector3.Distance(f.Root.Position, target))
+            .Where(f => solver.Solve(f.Fixture, f.Root, target, anchor.Via, out _).Any(w => anchor.Kind == AnchorKind.Direction
+                || solver.InTheWay(f.Fixture, f.Root, w, target, ConeTest.Own(anchor)).Length == 0))
+            .Take(3).Select(f => f.Fixture.Name + (lit.Contains(f.Fixture.Name) ? " (held elsewhere then)" : "")).ToList();
         return able.Count == 0 ? "no other of its type reaches it" : $"{string.Join(", ", able)} could reach it";
-    }
-
-    /// <summary>The beam angle at which the spot is as wide as before, degrees; null where the fixture has none such.</summary>
-    private float? Holding(Fixture fixture, float zoom, double factor)
-    {
-        var degrees = Angles.Degrees(2 * MathF.Atan(MathF.Tan(zoom / 2) / (float)factor));
-        return _levels.TrySet(fixture, "Zoom", degrees, out _) ? degrees : null;
-    }
-
-    private List<AimChannel> Channels(Fixture fixture, Candidate way)
-    {
-        var answer = new List<AimChannel>();
-        foreach (var (attribute, degrees) in ((string, float)[])[("Pan", way.Pan), ("Tilt", way.Tilt)])
-        {
-            if (!_levels.TrySet(fixture, attribute, degrees, out _))
-            {
-                continue;
-            }
-
-            foreach (var channel in fixture.Mode.Channels.Where(c => c.Offsets.Count > 0 && c.Functions.Any(f => f.Attribute == attribute)))
-            {
-                var start = fixture.Patch.FirstOrDefault(p => p.Break == channel.Break);
-                var addresses = start.Break == 0 ? [] : channel.Offsets.Select(o => Wire.Universes.UniverseAddress.FromAbsolute(start.Start.Absolute + o - 1));
-                answer.Add(new AimChannel(attribute, string.Join('/', addresses), _levels.RawOf(fixture, channel), channel.MaxValue));
-            }
-        }
-
-        return answer;
     }
 
     private IReadOnlyList<string> CuesOf(HeldPosition position) =>

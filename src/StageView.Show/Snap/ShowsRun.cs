@@ -15,9 +15,11 @@ namespace StageView.Show.Snap;
 /// <param name="Timing">Changes that come at other times.</param>
 /// <param name="Partings">Where the states differ.</param>
 /// <param name="Looked">How many times were looked at.</param>
+/// <param name="Doubts">What was wrong with the captures, so that the comparison is of a part; empty when nothing was.</param>
 /// <param name="OneSided">Fixtures that only one of two venues has, or has as another type or mode; they are not compared.</param>
 public sealed record ShowsAnswer(
-    string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked, IReadOnlyList<string> OneSided)
+    string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked, IReadOnlyList<string> OneSided,
+    IReadOnlyList<string> Doubts)
 {
     public bool IsDifference => Partings.Count > 0 || Timing.Count > 0;
 }
@@ -80,12 +82,16 @@ public static class ShowsRun
             landings?.Look(t, u, asked.Step);
         }
 
+        showA.End();
+        showB.End();
+        string[] doubts = [.. new[] { showA.Problem, showA.Oddity, showB.Problem, showB.Oddity }.OfType<string>()];
         IReadOnlyList<Parting> partings = landings is null ? comparison.Finish()
             : [.. comparison.Finish().Concat(landings.Finish()).OrderBy(p => p.From).ThenBy(p => p.Fixture)];
 
         // By timecode or by the clock a change that moved is a finding; aligned by cue or best match, only what moves against the rest is. What changes look
         // like differs from venue to venue.
-        return new ShowsAnswer(words, Shifted(pairs is null ? TimingDiff.Of(recordsA, recordsB) : [], map), partings, looked, OneSided(rig, other, pairs));
+        var timing = pairs is null ? TimingDiff.Of(recordsA, recordsB) : [];
+        return new ShowsAnswer(words, Shifted(timing, map), partings, looked, OneSided(rig, other, pairs), doubts);
     }
 
     private static IReadOnlyList<string> OneSided(RigScene rig, RigScene other, IReadOnlyList<FixtureIndex>? pairs) => pairs is null ? []

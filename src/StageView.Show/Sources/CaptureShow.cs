@@ -41,6 +41,8 @@ public sealed class CaptureShow : ShowSource
 
     public override string? Problem => _reader.Problem;
 
+    public override string? Oddity => _reader.ClockProblem;
+
     public override TimeSpan End()
     {
         if (_index is not null)

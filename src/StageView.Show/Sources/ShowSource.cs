@@ -19,6 +19,9 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     /// <summary>What was wrong with the source so far, or null.</summary>
     public virtual string? Problem => null;
 
+    /// <summary>What was odd about the source so far, and how it was taken; or null.</summary>
+    public virtual string? Oddity => null;
+
     /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
     public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
 

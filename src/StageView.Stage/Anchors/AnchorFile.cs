@@ -40,7 +40,7 @@ public static class AnchorFile
             var points = LookFile.Points(root, after);
             foreach (var entry in root.ListOf("anchors"))
             {
-                if (LookSetter.Select(before, entry, found) is not { } fixtures || !TryPoint(entry.Get("at")!, points, found, out var at, out var name))
+                if (LookSetter.Select(before, entry, found) is not { } fixtures || !TryPoint(after, entry.Get("at")!, points, found, out var at, out var name))
                 {
                     continue;
                 }
@@ -58,7 +58,8 @@ public static class AnchorFile
     /// <summary>The JSON Schema of anchors files.</summary>
     public static string Schema() => SchemaWriter.Write(AnchorKeys.Anchors, "StageView anchors");
 
-    private static bool TryPoint(SourceNode written, IReadOnlyDictionary<string, Vector3> points, ProblemList problems, out Vector3 at, out string name)
+    private static bool TryPoint(
+        RigScene after, SourceNode written, IReadOnlyDictionary<string, Vector3> points, ProblemList problems, out Vector3 at, out string name)
     {
         name = written.Kind == SourceKind.Text ? written.Text : "";
         if (name.Length == 0)
@@ -72,7 +73,7 @@ public static class AnchorFile
             return true;
         }
 
-        problems.Error(written, $"there is no point named \"{name}\"{Nearest.Among(name, [.. points.Keys])}");
+        problems.Error(written, $"there is no point named \"{name}\"{after.WhereGone(name)}{Nearest.Among(name, [.. points.Keys])}");
         return false;
     }
 }

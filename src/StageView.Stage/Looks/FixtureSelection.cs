@@ -27,7 +27,7 @@ public static class FixtureSelection
             {
                 var groups = rig.Fixtures.SelectMany(f => f.Groups).Distinct().Order(StringComparer.Ordinal);
                 var hint = Nearest.Hint(part, groups.Concat(rig.Fixtures.Select(f => f.Name)));
-                why = $"no fixture, number or group is called '{part}'{hint}; the rig's groups are {string.Join(", ", groups)}";
+                why = $"no fixture, number or group is called '{part}'{rig.WhereGone(part)}{hint}; the rig's groups are {string.Join(", ", groups)}";
                 found = [];
                 return false;
             }

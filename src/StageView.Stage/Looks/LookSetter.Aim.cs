@@ -65,7 +65,7 @@ internal sealed partial class LookSetter
             }
 
             problems.Error(value, $"no point named \"{value.Text}\" in this file's \"points\" or the rig's \"focusPoints\""
-                + Nearest.Among(value.Text, [.. _points.Keys]));
+                + _levels.Rig.WhereGone(value.Text) + Nearest.Among(value.Text, [.. _points.Keys]));
             return false;
         }
 
@@ -88,7 +88,8 @@ internal sealed partial class LookSetter
         image = target;
         if (name.Length == 0 || candidates.Length == 0)
         {
-            why = $"no mirror's name begins with \"{name}\"; there are {string.Join(", ", _levels.Rig.Mirrors.Take(12).Select(m => m.Name))}";
+            why = $"no mirror's name begins with \"{name}\"{_levels.Rig.WhereGone(name, begins: true)}; there are "
+                + $"{string.Join(", ", _levels.Rig.Mirrors.Take(12).Select(m => m.Name))}";
             return false;
         }
 

@@ -14,4 +14,10 @@ public sealed record HeldStretch(FixtureIndex Fixture, double From, double To, f
 
     /// <summary>When its axes set off for it, s; the beginning of the show for where it stood then.</summary>
     public double Left { get; init; }
+
+    /// <summary>Where the axes of what carries it stand, the nearest first; empty for a head that nothing carries.</summary>
+    public IReadOnlyList<HeldAxis> Riding { get; init; } = [];
+
+    /// <summary>Zooms and focuses that are held in it, in order of time; empty for a head with neither.</summary>
+    public IReadOnlyList<HeldOptics> Optics { get; init; } = [];
 }

@@ -78,7 +78,7 @@ internal struct EmitterValues
                     Frost = Math.Max(Frost, Math.Clamp(v, 0, 1));
                     break;
                 case AttributeOp.Focus:
-                    Focus = FocusMetres(f, v);
+                    Focus = FocusRange.Metres(Math.Max(f.Source.PhysicalFrom, f.Source.PhysicalTo), v);
                     break;
                 case AttributeOp.Cyan:
                     Cyan = f.Insertion(Math.Clamp(v, 0, 1));
@@ -186,10 +186,6 @@ internal struct EmitterValues
             }
         }
     }
-
-    /// <summary>A range beyond 1 is in metres; a share runs from 2 m to 60 m, even in 1/distance as a lens's travel nearly is.</summary>
-    private static float FocusMetres(FunctionCode f, float v) =>
-        Math.Max(f.Source.PhysicalFrom, f.Source.PhysicalTo) > 1 ? Math.Max(0, v) : 1 / float.Lerp(1 / 2f, 1 / 60f, Math.Clamp(v, 0, 1));
 
     private static int SlotImage(WheelSlot[] slots, int slot) => slot >= 1 && slot <= slots.Length ? slots[slot - 1].GoboImage : 0;
 

@@ -75,6 +75,9 @@ internal sealed partial class FixtureRun
     /// <summary>Place of each pixel component in the levels, by emitter.</summary>
     public int[][] PixelBytes { get; }
 
+    /// <summary>Values at which axes stand whatever the levels say, by geometry; NaN for those that follow the levels, null where all do.</summary>
+    public double[]? Stands { get; set; }
+
     /// <summary>Time for which <see cref="World"/> and <see cref="Emitters"/> hold; NaN when they must be made anew.</summary>
     public double CachedAt { get; set; } = double.NaN;
 

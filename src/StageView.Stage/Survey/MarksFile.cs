@@ -64,7 +64,8 @@ public sealed record MarksFile(string Name, IReadOnlyList<Sighting> Sightings)
         var asked = new HashSet<string>(StringComparer.Ordinal);
         foreach (var part in root.ListOf("parts").Where(p => asked.Add(p.Text) && rig.Parts.All(r => r.Name != p.Text)))
         {
-            problems.Error(part, $"no part is named \"{part.Text}\"{Nearest.Among(part.Text, [.. rig.Parts.Select(p => p.Name)])}");
+            problems.Error(part, $"no part is named \"{part.Text}\"{rig.WhereGone(part.Text)}"
+                + Nearest.Among(part.Text, [.. rig.Parts.Select(p => p.Name)]));
         }
 
         var sightings = new List<Sighting>();

@@ -85,7 +85,7 @@ public sealed class CaptureReader : IDisposable
 
     /// <summary>All datagrams of a file in order; each payload is valid until the next is asked for.</summary>
     /// <param name="path">The file.</param>
-    /// <param name="problem">Is told once, at the end, when the file was cut or damaged.</param>
+    /// <param name="problem">Is told at the end when the file was cut or damaged, and when stamps were wrong.</param>
     public static IEnumerable<CapturedDatagram> Read(string path, Action<string>? problem = null)
     {
         using var reader = Open(path);
@@ -94,7 +94,7 @@ public sealed class CaptureReader : IDisposable
             yield return datagram;
         }
 
-        if (reader.Problem is { } what)
+        foreach (var what in new[] { reader.Problem, reader.ClockProblem }.OfType<string>())
         {
             problem?.Invoke(what);
         }

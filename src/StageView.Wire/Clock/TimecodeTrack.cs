@@ -3,6 +3,7 @@ namespace StageView.Wire.Clock;
 /// <summary>
 /// Follows timecode: labels come with their times, and questions go both ways. Between labels and for the freewheel time after
 /// the last it runs on by itself; jumps, dropouts and stops are kept as events. A label that is sent again and again stands.
+/// One that lies a little behind is held until those after it say whether it was overtaken on its way or the source went back.
 /// </summary>
 public sealed class TimecodeTrack(TimeSpan freewheel)
 {
@@ -12,9 +13,14 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     private const int RepeatsOfStanding = 2;
     private const int FramesOfJitter = 2;
 
+    // A datagram is overtaken by one or two; with a third label behind the latest, or none after them for so long, the source went back.
+    private const int MostOvertaken = 2;
+    private static readonly TimeSpan s_overtakenWithin = TimeSpan.FromSeconds(.25);
+
     // Runs of labels that follow each other in step: first label, and last. One that begins and ends with the same label, later, stood.
     private readonly List<(TimecodeAt First, TimecodeAt Last)> _runs = [];
     private readonly List<TimecodeEvent> _events = [];
+    private readonly List<TimecodeAt> _behind = [];
     private int _repeats;
     private bool _stopped;
 
@@ -48,6 +54,54 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     public void Add(TimecodeAt label)
     {
         Labels++;
+        if (!IsHeld(label))
+        {
+            Take(label);
+        }
+    }
+
+    /// <summary>Whether a label is not to be followed before those after it are known.</summary>
+    private bool IsHeld(TimecodeAt label)
+    {
+        if (Latest is not { } last || _stopped)
+        {
+            return false;
+        }
+
+        var frames = FramesOn(last.Timecode, label.Timecode);
+        if (label.Timecode.Rate == last.Timecode.Rate && frames < 0 && frames >= -Timecode.Count(last.Timecode.Rate) && label.At - last.At <= Freewheel)
+        {
+            _behind.Add(label);
+            if (_behind.Count > MostOvertaken)
+            {
+                GoBack();
+            }
+
+            return true;
+        }
+
+        if (!IsInStep(last, label))
+        {
+            GoBack();
+        }
+
+        _behind.Clear();
+        return false;
+    }
+
+    /// <summary>What is held was not overtaken: the source went back.</summary>
+    private void GoBack()
+    {
+        foreach (var label in _behind)
+        {
+            Take(label);
+        }
+
+        _behind.Clear();
+    }
+
+    private void Take(TimecodeAt label)
+    {
         if (_runs.Count == 0)
         {
             _runs.Add((label, label));
@@ -86,9 +140,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
             return;
         }
 
-        // In step: as many labels on as frames have passed, give or take two for packets that arrive late, and never backwards.
-        var inStep = rate == last.Timecode.Rate && frames >= 0 && Math.Abs(frames - (passed.TotalSeconds / frame)) <= FramesOfJitter;
-        if (!inStep)
+        if (!IsInStep(last, label))
         {
             Note(new TimecodeEvent(TimecodeEventKind.Jumped, label.At, Next(last, label.At), label.Timecode));
             _runs.Add((label, label));
@@ -106,6 +158,11 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     /// <summary>Says that time has passed without a label.</summary>
     public void Advance(TimeSpan now)
     {
+        if (_behind.Count > 0 && now - _behind[0].At > s_overtakenWithin)
+        {
+            GoBack();
+        }
+
         if (Latest is { } last && now - last.At > Freewheel)
         {
             Stop(last.At + Freewheel);
@@ -181,6 +238,14 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         return runs.Count == 0
             ? "none"
             : string.Join(", ", runs.Take(4).Select(r => $"{r.First.Timecode} to {r.Last.Timecode}")) + (runs.Count > 4 ? $" and {runs.Count - 4} more" : "");
+    }
+
+    /// <summary>As many labels on as frames have passed, give or take two for packets that arrive late, and never backwards.</summary>
+    private static bool IsInStep(TimecodeAt last, TimecodeAt label)
+    {
+        var frames = FramesOn(last.Timecode, label.Timecode);
+        var passed = (label.At - last.At).TotalSeconds / Timecode.FrameSeconds(label.Timecode.Rate);
+        return label.Timecode.Rate == last.Timecode.Rate && frames >= 0 && Math.Abs(frames - passed) <= FramesOfJitter;
     }
 
     /// <summary>Frames from one label to another, the shorter way round the day: 1 from 23:59:59:24 to 00:00:00:00 (SMPTE 12M counts a day round).</summary>

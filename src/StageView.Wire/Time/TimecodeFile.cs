@@ -8,12 +8,15 @@ namespace StageView.Wire.Time;
 public static class TimecodeFile
 {
     /// <summary>The ArtTimeCode of a capture; times are those of the capture. A cut capture gives what stood before the cut.</summary>
+    /// <param name="path">The capture.</param>
+    /// <param name="freewheel">One second when left out.</param>
+    /// <param name="problem">Told when the file was cut or damaged, or its stamps were wrong.</param>
     /// <exception cref="CaptureException">No capture.</exception>
-    public static TimecodeTrack FromCapture(string path, TimeSpan? freewheel = null)
+    public static TimecodeTrack FromCapture(string path, TimeSpan? freewheel = null, Action<string>? problem = null)
     {
         var track = new TimecodeTrack(freewheel ?? TimeSpan.FromSeconds(1));
         var end = TimeSpan.Zero;
-        foreach (var datagram in CaptureReader.Read(path))
+        foreach (var datagram in CaptureReader.Read(path, problem))
         {
             end = datagram.At > end ? datagram.At : end;
             if (ArtTimeCode.TryParse(datagram.Payload.Span, out var timecode, out _))

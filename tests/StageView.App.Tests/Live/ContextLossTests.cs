@@ -1,6 +1,5 @@
 using System.Net.WebSockets;
 using System.Runtime.InteropServices;
-using System.Text;
 using StageView.Rig.Scene;
 using StageView.Wire.Capture;
 
@@ -68,7 +67,7 @@ public sealed class ContextLossTests
         await PageSocket.HearUntil(socket, (t, b) =>
         {
             (pictures, states) = t == WebSocketMessageType.Binary ? (pictures + 1, 0)
-                : (pictures, states + (Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0));
+                : (pictures, states + (PageSocket.IsState(b) ? 1 : 0));
             return pictures > 0 && states >= 10;
         });
         graphics.Lose(power: true);

@@ -97,6 +97,40 @@ public sealed class PicturesProcessTests
         }
     }
 
+    [Fact]
+    public async Task The_windows_title_says_the_worst_of_the_network_and_what_stands_in_for_it()
+    {
+        using var show = Show(out var copy);
+        using (copy)
+        {
+            // Says hello as a drawing process with a window does, and writes down what it is told.
+            var told = Path.Combine(copy.Folder, "told");
+            var listens = new ProcessStartInfo("sh", ["-c", $"printf '\\101\\0\\0\\0\\006\\0\\0\\0\\003none\\n'; cat > '{told}'"]);
+            using var pictures = PicturesProcess.Start(show, window: true, (_, _) => { }, Patience(60), drawing: listens);
+            await Says("○ network silent · ");
+            await File.WriteAllTextAsync(Path.Combine(copy.Folder, "full.look.jsonc"), """{ "set": [{ "fixtures": "spot", "dimmer": 1 }] }""",
+                TestContext.Current.CancellationToken);
+            Assert.True(show.TryLook("full").Ok);
+            await Says("look full · ");
+
+            async Task Says(string text)
+            {
+                // Another process has it open for writing.
+                for (var from = TimeProvider.System.GetTimestamp(); ; await Task.Delay(50, TestContext.Current.CancellationToken))
+                {
+                    using var read = new StreamReader(new FileStream(told, FileMode.OpenOrCreate, FileAccess.Read, FileShare.ReadWrite));
+                    var all = await read.ReadToEndAsync(TestContext.Current.CancellationToken);
+                    if (all.Contains(text, StringComparison.Ordinal))
+                    {
+                        return;
+                    }
+
+                    Assert.True(TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(1), $"the title never said {text}");
+                }
+            }
+        }
+    }
+
     private static DrawingPatience Patience(double seconds) => new(TimeProvider.System, TimeSpan.FromSeconds(seconds));
 
     private static LiveShow Show(out RigCopy copy, string rig = "one-mirror")

@@ -81,6 +81,15 @@ public sealed class NetworkVerbsTests
     }
 
     [Fact]
+    public void Watch_that_heard_nothing_for_a_moment_finds_nothing_right()
+    {
+        var run = CommandRun.Of("watch", OneBeam, "--for", "1s");
+        Assert.Equal(2, run.ExitCode);
+        Assert.Matches(@"nothing was heard in \d+\.\d s, so nothing can be said", run.Output);
+        Assert.DoesNotContain("nothing wrong", run.Output, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Watch_names_the_source_and_the_timecode_and_prints_no_control_characters()
     {
         using var watch = CommandRun.Start("watch", OneBeam, "--address", Host, "--for", "6s");

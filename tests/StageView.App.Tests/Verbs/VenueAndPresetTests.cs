@@ -33,6 +33,7 @@ public sealed class VenueAndPresetTests : IDisposable
     [InlineData("audit --full 1")]
     [InlineData("cautions --full 1")]
     [InlineData("aim --fixture 1 --at 0,0,0")]
+    [InlineData("frontlight --least 300")]
     [InlineData("render --out OUT/a.png")]
     [InlineData("snap --capture CAPTURE --out OUT")]
     [InlineData("watch --for 1s")]

@@ -168,6 +168,23 @@ public sealed partial class PageTests
     }
 
     [Fact]
+    public async Task A_page_for_which_there_is_no_room_says_so_and_goes_on_once_there_is()
+    {
+        await using var served = await ServedShow.Start(new LiveServerOptions { MostViewers = 1 });
+        var page = await browser.Open(served.Server.Address);
+        await BrightnessBecomes(page, b => b > 1);
+        var other = await browser.Open(served.Server.Address);
+        await Expect(other.Locator("#no-picture")).ToHaveTextAsync("✕ Not connected: 1 viewer at once is the most; close one, and this page goes on.");
+        await Expect(other.Locator("#source")).ToHaveTextAsync("✕ not connected");
+        await other.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-no-room") });
+        await page.Context.CloseAsync();
+        await BrightnessBecomes(other, b => b > 1);
+        await Expect(other.Locator("#no-picture")).ToBeHiddenAsync();
+        await Expect(other.Locator("#source")).ToContainTextAsync("network");
+        await other.Context.CloseAsync();
+    }
+
+    [Fact]
     public async Task A_picture_that_hangs_is_dimmed_with_its_time_while_what_is_heard_goes_on()
     {
         using var hang = new ManualResetEventSlim(true);

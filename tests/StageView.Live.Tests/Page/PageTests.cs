@@ -303,17 +303,18 @@ public sealed partial class PageTests(Browser browser)
     }
 
     [Theory]
-    [InlineData("heard", "● network")]
-    [InlineData("silent", "○ network silent")]
-    [InlineData("lost", "✕ network lost")]
-    public async Task The_badge_says_whether_a_patched_universe_is_heard(string universe, string text)
+    [InlineData("heard", "heard", "● network", "rgb(166, 217, 159)")]
+    [InlineData("heard", "silent", "○ 1 of 2 universes silent", "rgb(242, 182, 97)")]
+    [InlineData("heard", "lost", "✕ 1 of 2 universes lost", "rgb(255, 154, 133)")]
+    [InlineData("silent", "silent", "○ network silent", "rgb(242, 182, 97)")]
+    [InlineData("silent", "lost", "✕ network lost", "rgb(255, 154, 133)")]
+    public async Task The_badge_says_the_worst_of_the_patched_universes(string first, string second, string text, string colour)
     {
         await using var served = await ServedShow.Start();
-        served.Show.Universe = universe;
+        (served.Show.Universe, served.Show.Second) = (first, second);
         var page = await browser.Open(served.Server.Address);
         await Expect(page.Locator("#source")).ToHaveTextAsync(text);
-        var colour = await page.EvaluateAsync<string>("getComputedStyle(document.getElementById('source')).color");
-        Assert.Equal(universe switch { "heard" => "rgb(166, 217, 159)", "silent" => "rgb(242, 182, 97)", _ => "rgb(255, 154, 133)" }, colour);
+        Assert.Equal(colour, await page.EvaluateAsync<string>("getComputedStyle(document.getElementById('source')).color"));
         await page.Context.CloseAsync();
     }
 

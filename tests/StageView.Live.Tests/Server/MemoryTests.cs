@@ -21,7 +21,7 @@ public sealed class MemoryTests
             await PageSocket.Say(socket, PageSocket.View(1280, 720));
         }
 
-        // They never read, and claim to have shown everything, so that pictures keep coming.
+        // They never read, and claim to have got and shown everything, so that pictures keep coming.
         var n = 0u;
         var from = TimeProvider.System.GetTimestamp();
         while (served.Server.Viewers > 0 && TimeProvider.System.GetElapsedTime(from) < TimeSpan.FromMinutes(2))
@@ -32,6 +32,7 @@ public sealed class MemoryTests
             {
                 try
                 {
+                    await PageSocket.Say(socket, new { @do = "got", bytes = long.MaxValue });
                     await PageSocket.Say(socket, new { @do = "shown", n = n * 10 });
                 }
                 catch (Exception e) when (e is WebSocketException or IOException or OperationCanceledException)

@@ -37,7 +37,7 @@ public sealed class ViewerTests
             {
                 pictures.Add(bytes);
             }
-            else if (Encoding.UTF8.GetString(bytes).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal))
+            else if (PageSocket.IsState(bytes))
             {
                 states++;
                 since += pictures.Count > 1 ? 1 : 0;
@@ -78,7 +78,7 @@ public sealed class ViewerTests
                 (states, pictures, last) = (0, pictures + 1, b);
             }
 
-            states += t == WebSocketMessageType.Text && Encoding.UTF8.GetString(b).StartsWith("{\"t\":\"state\"", StringComparison.Ordinal) ? 1 : 0;
+            states += t == WebSocketMessageType.Text && PageSocket.IsState(b) ? 1 : 0;
             return states == (pictures < 2 ? 120 : 10);
         });
         Assert.InRange(pictures, 2, 40);
@@ -106,6 +106,127 @@ public sealed class ViewerTests
 
             return !slow && rung <= 1 && width == 640;
         }, acknowledge: false);
+    }
+
+    [Fact]
+    public async Task The_state_is_sent_whole_once_and_then_what_changed_of_it()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+        var states = new List<byte[]>();
+        await PageSocket.HearUntil(socket, (_, b) =>
+        {
+            if (PageSocket.IsState(b))
+            {
+                states.Add(b);
+                served.Show.Universe = "lost";
+            }
+
+            return states.Count == 9;
+        });
+        var (whole, later) = (states[0].Length, states.Skip(1).Average(s => s.Length));
+        Assert.True(whole > 1000 && later < whole / 4, $"{whole} bytes whole, and {later} at a time after that");
+        Assert.Contains(states.Skip(1),
+            s => Encoding.UTF8.GetString(s).Contains("/now/network/universes/0/state\",\"value\":\"lost", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task The_journal_is_sent_once_and_then_what_is_new_in_it()
+    {
+        await using var served = await ServedShow.Start();
+        Enumerable.Range(0, 30).ToList().ForEach(i => served.Journal.Say("show", $"line {i}"));
+        using var socket = await served.Connect();
+        Assert.InRange((await Journal()).Length, 31, 40);
+        served.Journal.Say("show", "one more");
+        Assert.Equal("one more", Assert.Single(await Journal()).GetProperty("text").GetString());
+
+        async Task<JsonElement[]> Journal() =>
+            [.. JsonDocument.Parse(await PageSocket.HearUntil(socket, (_, b) => b.AsSpan().StartsWith("{\"t\":\"journal\""u8))).RootElement
+                .GetProperty("entries").EnumerateArray()];
+    }
+
+    [Fact]
+    public async Task An_answer_passes_before_the_rest_of_a_picture_that_is_under_way()
+    {
+        await using var served = await ServedShow.Start();
+        using var socket = await served.Connect();
+
+        // What came is not told, so that the rest of the picture waits, as it does on a slow link.
+        var (slices, answered) = (new List<byte[]>(), false);
+        while (!answered)
+        {
+            var (type, bytes) = await PageSocket.HearOne(socket);
+            if (type == WebSocketMessageType.Binary)
+            {
+                slices.Add(bytes);
+                if (slices.Count == 1)
+                {
+                    await PageSocket.Say(socket, new { @do = "find", id = 3, text = "Spot 3" });
+                }
+            }
+
+            answered = bytes.AsSpan().StartsWith("{\"t\":\"answer\""u8);
+        }
+
+        var total = BitConverter.ToInt32(slices[0], 12);
+        var came = slices.Sum(s => s.Length - SlicedPicture.HeadLength);
+        Assert.True(came < 17_000 && came < total, $"{came} of {total} bytes came before the answer");
+
+        // The rest comes as it is told, and makes a picture.
+        var picture = new byte[total];
+        while (true)
+        {
+            foreach (var s in slices)
+            {
+                s.AsSpan(SlicedPicture.HeadLength).CopyTo(picture.AsSpan(BitConverter.ToInt32(s, 8)));
+            }
+
+            if (slices.Sum(s => s.Length - SlicedPicture.HeadLength) == total)
+            {
+                break;
+            }
+
+            await PageSocket.Say(socket, new { @do = "got", bytes = slices.Sum(s => s.Length) });
+            for (var (type, bytes) = await PageSocket.HearOne(socket); ; (type, bytes) = await PageSocket.HearOne(socket))
+            {
+                if (type == WebSocketMessageType.Binary)
+                {
+                    slices.Add(bytes);
+                    break;
+                }
+            }
+        }
+
+        Assert.Equal((960, 540), (FrameHeader.Read(picture).Width, FrameHeader.Read(picture).Height));
+        Assert.InRange(PageSocket.Mean(picture), 1, 15);
+    }
+
+    // At 64 kbit/s two seconds are 16 kB: so much may come, of pictures that move all the time, between a question and its answer.
+    [Fact]
+    public async Task On_a_thin_link_little_comes_between_a_question_and_its_answer()
+    {
+        await using var served = await ServedShow.Start();
+        await using var link = new ThinLink(served.Server.Address, 64_000);
+        using var socket = new ClientWebSocket();
+        await socket.ConnectAsync(new UriBuilder(new Uri(link.Address, "/live")) { Scheme = "ws" }.Uri, TestContext.Current.CancellationToken);
+        await PageSocket.Say(socket, PageSocket.View(960, 540));
+        using var end = new CancellationTokenSource();
+        var moving = Task.Run(async () =>
+        {
+            for (; !end.IsCancellationRequested; served.Show.Level = (served.Show.Level + 1) % 200)
+            {
+                await Task.Delay(20);
+            }
+        });
+
+        // The second picture is as large as the first, and would take as long again.
+        await PageSocket.HearUntil(socket, (t, _) => t == WebSocketMessageType.Binary);
+        var before = link.Came;
+        var answer = await PageSocket.Ask(socket, 8, new { @do = "find", id = 8, text = "Spot 3" });
+        Assert.True(answer.GetProperty("ok").GetBoolean());
+        Assert.InRange(link.Came - before, 1, 16_000);
+        await end.CancelAsync();
+        await moving;
     }
 
     [Fact]
@@ -221,8 +342,15 @@ public sealed class ViewerTests
             sockets.Add(await served.Connect());
         }
 
-        var refused = await Assert.ThrowsAsync<WebSocketException>(() => served.Connect());
-        Assert.Contains("503", refused.Message, StringComparison.Ordinal);
+        for (var i = 0; i < 3; i++)
+        {
+            using var refused = await served.Connect();
+            Assert.Equal(WebSocketCloseStatus.PolicyViolation, await Closed(refused));
+            Assert.Equal("3 viewers at once is the most; close one, and this page goes on", refused.CloseStatusDescription);
+        }
+
+        // It is written down once, however often it asks again.
+        Assert.Single(served.Journal.Newest(50), e => e.Text.StartsWith("one viewer too many", StringComparison.Ordinal));
         await sockets[0].CloseAsync(WebSocketCloseStatus.NormalClosure, "", TestContext.Current.CancellationToken);
         await Until(() => served.Server.Viewers == 2);
         sockets.Add(await served.Connect());
@@ -265,7 +393,7 @@ public sealed class ViewerTests
         try
         {
             // No acknowledging: a write to a visit that was just ended would fail before its closing word is read.
-            await PageSocket.HearUntil(socket, (_, _) => false, acknowledge: false);
+            await PageSocket.HearUntil(socket, (_, _) => false, acknowledge: false, tell: false);
         }
         catch (InvalidOperationException)
         {

@@ -15,7 +15,7 @@ using StageView.Wire.Universes;
 namespace StageView.Live.Tests.Shown;
 
 /// <summary>The joined show without its server: rig and venue files, sockets and clocks that come and go.</summary>
-public sealed class LiveShowTests : IDisposable
+public sealed partial class LiveShowTests : IDisposable
 {
     private const string VenueText = """{ "name": "A low house", "move": [{ "what": "spot", "trim": 1.5, "why": "low roof" }] }""";
     private readonly RigCopy _copy = new("one-mirror");

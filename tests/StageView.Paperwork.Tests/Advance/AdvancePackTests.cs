@@ -28,8 +28,9 @@ public sealed class AdvancePackTests
         var (tour, venue) = (Open(null), Open(Repo.File("scenes", "foundry", "two-cities-on.venue.jsonc")));
         var pages = AdvancePack.Pages(tour, venue, tour, new PaperStamp(tour.Name, venue.Venue, "first draft", "0123abcd"));
         var said = Said(pages);
-        foreach (var words in (string[])["Foundry at Two cities on", "What the tour brings", "No fixtures of its own", "Different from the tour's own rig",
-            "ladder head 7", "a qualified rigger decides", "laser safety officer", "first draft, made from files 0123abcd", "dashed: the tour's own rig"])
+        foreach (var words in (string[])["Foundry at Two cities on", "What the tour brings", "Beside these fixtures", "house bridge",
+            "Different from the tour's own rig", "ladder head 7", "a qualified rigger decides", "laser safety officer",
+            "first draft, made from files 0123abcd", "dashed: the tour's own rig"])
         {
             Assert.Contains(words, said, StringComparison.Ordinal);
         }
@@ -52,6 +53,29 @@ public sealed class AdvancePackTests
         Assert.Contains("30.1", said, StringComparison.Ordinal);
         Assert.Contains("Beside these fixtures", said, StringComparison.Ordinal);
         Assert.DoesNotContain("dashed:", said, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Front_light_that_was_worked_out_is_asked_for_by_lantern_and_by_place()
+    {
+        var tour = Open(null);
+        var asked = new FrontLightSection("At least 300 lx. 2 of 3 positions hold that.",
+            new PaperTable("used", "", ["lantern", "aimed at"], [["bridge lantern 2", "mark 1"]], []),
+            new PaperTable("unheld", "", ["position", "why"], [["mark 3", "1 behind black header"]], []),
+            new PaperTable("hang", "", ["at"], [["-3.00, -2.00, 6.00"]], []));
+        var said = Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"), asked));
+        foreach (var words in (string[])["Front light asked for", "2 of 3 positions", "bridge lantern 2", "1 behind black header", "To be hung beside these",
+            "-3.00, -2.00, 6.00", "decided on site"])
+        {
+            Assert.Contains(words, said, StringComparison.Ordinal);
+        }
+
+        said = Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"),
+            asked with { Unheld = asked.Unheld with { Rows = [] }, ToHang = asked.ToHang with { Rows = [] } }));
+        Assert.Contains("No fixtures of its own", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("Not held", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("To be hung", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("Front light asked for", Said(AdvancePack.Pages(tour, tour, null, new PaperStamp("a", "b", "", "c"))), StringComparison.Ordinal);
     }
 
     [Fact]

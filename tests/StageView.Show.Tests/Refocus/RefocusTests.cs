@@ -45,15 +45,16 @@ public sealed class RefocusTests : IDisposable
         var row = Assert.Single(Run("[0, 5, 0]", """{ "name": "Low", "move": [{ "what": "truss", "by": [0, 0, -1] }] }""").Rows);
         Assert.Equal(RefocusState.Moved, row.State);
         Assert.Equal(AnchorKind.Piece, row.Anchor.Kind);
-        Assert.Equal(Math.Atan2(5, 8 - Axes) * 180 / Math.PI, Math.Abs(row.OldTilt), .005);
-        Assert.Equal(Math.Atan2(5, 7 - Axes) * 180 / Math.PI, Math.Abs(row.NewTilt!.Value), .005);
+
+        // Within a step of the axis: 270 degrees over 16 bits.
+        Assert.Equal(Math.Atan2(5, 8 - Axes) * 180 / Math.PI, Math.Abs(row.OldTilt), 270.0 / 65535);
+        Assert.Equal(Math.Atan2(5, 7 - Axes) * 180 / Math.PI, Math.Abs(row.NewTilt!.Value), 270.0 / 65535);
         Assert.Equal(row.OldPan, row.NewPan!.Value, .005f);
 
         // Longer or shorter: illuminance by the square of the ways.
         var factor = ((5 * 5) + (7.48 * 7.48)) / ((5 * 5) + (6.48 * 6.48));
         Assert.Equal(factor, row.LuxFactor!.Value, .03 * factor);
         Assert.Equal(1 / Math.Sqrt(factor), row.SpotFactor!.Value, .02);
-        Assert.Equal(Math.Tan(row.Zoom!.Value * Math.PI / 360) / row.SpotFactor.Value, Math.Tan(row.ZoomThatHolds!.Value * Math.PI / 360), 1e-4);
     }
 
     [Fact]
@@ -71,7 +72,7 @@ public sealed class RefocusTests : IDisposable
     [InlineData("""{ "name": "Wall", "scenery": [{ "name": "flat", "shape": "box", "at": [0, 2.5, 2], "size": [4, 0.1, 4] }], LOWER }""",
         RefocusState.Obstructed, "flat is in the way")]
     [InlineData("""{ "name": "Full", "volumes": [{ "name": "stalls", "kind": "audience", "at": [0, 5, 1], "size": [3, 3, 2] }], LOWER }""",
-        RefocusState.Audience, "its axis enters stalls: light into eyes can hurt")]
+        RefocusState.Audience, "its axis enters stalls")]
     [InlineData("""{ "name": "Far", "move": [{ "what": "truss", "by": [0, 0, -8.5] }] }""", RefocusState.OutOfReach, "outside the limits of pan and tilt")]
     [InlineData("""{ "name": "Less", "remove": ["head"] }""", RefocusState.NotThere, "no other of its type reaches it")]
     [InlineData("""{ "name": "Same", "move": [] }""", RefocusState.Kept, "")]

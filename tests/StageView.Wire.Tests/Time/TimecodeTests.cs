@@ -122,6 +122,44 @@ public sealed class TimecodeTests
         Assert.Equal(TimecodeEventKind.Stopped, track.Events[^1].Kind);
     }
 
+    // Datagrams may be delivered in another order than they were sent in (RFC 768 gives no guarantee): one, and two together, that were overtaken.
+    [Theory]
+    [InlineData("0 1 3 2 4 5 6")]
+    [InlineData("0 1 2 5 3 4 6 7")]
+    [InlineData("0 1 2 4 3 4 5 6")]
+    public void Labels_that_were_overtaken_on_their_way_are_no_jump(string order)
+    {
+        var track = Heard(order);
+        Assert.Equal([TimecodeEventKind.Started], track.Events.Select(e => e.Kind));
+        Assert.Equal("00:00:00:00 to 00:00:00:0" + order[^1], track.Covered());
+        Assert.Equal(order.Split(' ').Length, track.Labels);
+    }
+
+    [Theory]
+    [InlineData("20 21 22 10 11 12 13", "00:00:00:23 to 00:00:00:10")] // back, and on from there
+    [InlineData("20 21 22 10 10 10 10", "00:00:00:23 to 00:00:00:10")] // back, and standing
+    [InlineData("20 21 22 10 11 500 501", "00:00:00:23 to 00:00:00:10")] // back, and away again
+    [InlineData("20 21 22 10", "00:00:00:23 to 00:00:00:10")] // back, and nothing more
+    public void A_source_that_goes_back_is_told_once_with_its_first_label(string order, string jump)
+    {
+        var track = Heard(order);
+        track.Advance(TimeSpan.FromSeconds(.6));
+        Assert.Equal((TimecodeEventKind.Jumped, $"0.120 s: jumps from {jump}"), (track.Events[1].Kind, track.Events[1].ToString()));
+        Assert.Single(track.Events, e => e is { Kind: TimecodeEventKind.Jumped, To.Frames: 10 });
+    }
+
+    /// <summary>Frames at 25 a second, one every 40 ms.</summary>
+    private static TimecodeTrack Heard(string order)
+    {
+        var track = new TimecodeTrack();
+        foreach (var (frame, i) in order.Split(' ').Select((f, i) => (int.Parse(f, System.Globalization.CultureInfo.InvariantCulture), i)))
+        {
+            track.Add(new TimecodeAt(TimeSpan.FromMilliseconds(40 * i), Timecode.FromFrameNumber(frame, TimecodeRate.Ebu25)));
+        }
+
+        return track;
+    }
+
     [Fact]
     public void A_label_that_is_sent_again_and_again_stands()
     {

@@ -1,0 +1,38 @@
+namespace StageView.App.Tests.Verbs;
+
+/// <summary>What is made from a capture that was cut says so, in words and in its exit code.</summary>
+public sealed class DamagedCaptureTests
+{
+    private static readonly string s_rig = Repo.File("scenes", "foundry", "foundry.rig.jsonc");
+    private static readonly string s_whole = Repo.File("scenes", "foundry", "foundry.pcapng");
+
+    public static TheoryData<string[]> Questions => new()
+    {
+        new[] { "timecode", "CUT" },
+        new[] { "explain", s_rig, "1.1", "--capture", "CUT" },
+        new[] { "shows", "CUT", "CUT", s_rig, "--align", "time", "--step", "4" },
+        new[] { "moves", s_rig, "--capture", "CUT", "--late", "60", "--off", "360" },
+    };
+
+    [Theory]
+    [MemberData(nameof(Questions))]
+    public void Each_verb_tells_where_a_capture_is_cut(string[] words)
+    {
+        using var folder = new TempFolder();
+        var cut = folder.File("cut.pcapng");
+        using (var whole = File.OpenRead(s_whole))
+        using (var part = File.Create(cut))
+        {
+            var bytes = new byte[(whole.Length / 5) + 3];
+            whole.ReadExactly(bytes);
+            part.Write(bytes);
+        }
+
+        var run = CommandRun.Of([.. words.Select(w => w == "CUT" ? cut : w)]);
+        Assert.Equal(2, run.ExitCode);
+        Assert.Contains("cut.pcapng: cut short at byte", run.Errors, StringComparison.Ordinal);
+        // What stood before the cut is told all the same.
+        Assert.NotEmpty(run.Output);
+        run.AssertPlainWords();
+    }
+}
