@@ -26,7 +26,7 @@ public static class MattBenchmarks
             MattLight? light = null;
             cold = Math.Max(cold, Seconds(() => light = solver.Solve(moment)));
             // Nothing is kept of a solution: the same levels cost what others do.
-            levels = Math.Max(levels, Enumerable.Range(0, 5).Select(_ => Seconds(() => solver.Solve(moment))).Order().ElementAt(2));
+            levels = Math.Max(levels, Enumerable.Range(0, 41).Select(_ => Seconds(() => solver.Solve(moment))).Order().ElementAt(20));
             (patches, links) = (Math.Max(patches, light!.Patches.Count), Math.Max(links, light.Links.Count));
             source.FeedTo(time + Later);
             moment = source.Stage.MomentAt(time + Later, default);
