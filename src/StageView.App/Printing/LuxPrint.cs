@@ -9,6 +9,7 @@ namespace StageView.App.Printing;
 internal static class LuxPrint
 {
     private const int MostNamed = 6;
+    private static readonly string[] s_parts = ["of it direct", "of it indirect"];
 
     public static void Print(RigScene rig, LuxAnswer answer, IReadOnlyList<string> files, bool json)
     {
@@ -24,7 +25,8 @@ internal static class LuxPrint
                 areas = answer.Areas.Select(m => new
                 {
                     place = m.Place, columns = m.Map.Grid.CountU, rows = m.Map.Grid.CountV, average = m.Map.Average,
-                    minimum = m.Map.Minimum, maximum = m.Map.Maximum, uniformity = m.Map.Uniformity, minimumOverMaximum = m.Map.Diversity, averageDirect = m.Map.Average - m.Map.AverageIndirect, averageIndirect = m.Map.AverageIndirect,
+                    minimum = m.Map.Minimum, maximum = m.Map.Maximum, uniformity = m.Map.Uniformity, minimumOverMaximum = m.Map.Diversity,
+                    averageDirect = m.Map.Average - m.Map.AverageIndirect, averageIndirect = m.Map.AverageIndirect,
                     lux = m.Map.Lux, luxIndirect = m.Map.Indirect
                 }),
                 pieces = answer.Pieces.Select(m => new
@@ -43,7 +45,7 @@ internal static class LuxPrint
         if (answer.Areas.Count + answer.Pieces.Count > 0)
         {
             Answers.Table(
-                ["place", "points", "average lx", .. indirect ? (string[])["of it direct", "of it indirect"] : [], "minimum", "maximum", "min/average", "min/max"],
+                ["place", "points", "average lx", .. indirect ? s_parts : [], "minimum", "maximum", "min/average", "min/max"],
                 answer.Areas.Select(m => (string[])[m.Place, $"{m.Map.Grid.CountU} x {m.Map.Grid.CountV}", F(m.Map.Average),
                     .. Parts(m.Map.Average, m.Map.AverageIndirect), F(m.Map.Minimum), F(m.Map.Maximum), F(m.Map.Uniformity, "0.00"),
                     F(m.Map.Diversity, "0.00")])
@@ -100,7 +102,7 @@ internal static class LuxPrint
         }
 
         Answers.Table(
-            ["place", "position", "lx", .. indirect ? (string[])["of it direct", "of it indirect"] : [], "cylindrical/horizontal", "why", "could reach it, with"],
+            ["place", "position", "lx", .. indirect ? s_parts : [], "cylindrical/horizontal", "why", "could reach it, with"],
             findings.Select(f => (string[])
             [
                 f.Place, Point(f.Position), F(f.Lux), .. Parts(f.Lux, f.Indirect), F(f.Modelling, "0.00"), f.Why,

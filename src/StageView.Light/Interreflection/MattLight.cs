@@ -4,7 +4,7 @@ using StageView.Light.Measure;
 
 namespace StageView.Light.Interreflection;
 
-/// <summary>What the matt surfaces of a moment throw on each other: solved by <see cref="MattSolver"/>, valid as long as it is held. For many readers.</summary>
+/// <summary>What the matt surfaces of a moment throw on each other: solved by <see cref="MattSolver"/>. For many readers.</summary>
 public sealed class MattLight : IndirectLight
 {
     private const int RaysAtPoint = 1024;

@@ -7,7 +7,7 @@ using StageView.Light.Rays;
 
 namespace StageView.Light.Interreflection;
 
-/// <summary>Rays from matt surfaces to matt surfaces, over mirrors and through haze. Holds no reference to the moment's pooled memory. For many readers.</summary>
+/// <summary>Rays from matt surfaces to matt surfaces, over mirrors and through haze. Holds nothing of the moment's pooled memory.</summary>
 /// <param name="scene">What stands where; it must not be set to another moment meanwhile.</param>
 /// <param name="patches">The surfaces.</param>
 /// <param name="mirrors">The scene's mirrors.</param>

@@ -180,7 +180,8 @@ internal sealed class PatchShape
     {
         var back = normal * Behind;
         Span<Vector3> all = [p - back, q - back, r - back];
-        var (low, high) = ((Vector3.Min(all[0], Vector3.Min(all[1], all[2])) - _low) / _cell, (Vector3.Max(all[0], Vector3.Max(all[1], all[2])) - _low) / _cell);
+        var low = (Vector3.Min(all[0], Vector3.Min(all[1], all[2])) - _low) / _cell;
+        var high = (Vector3.Max(all[0], Vector3.Max(all[1], all[2])) - _low) / _cell;
         var way = Way(normal);
         Span<Vector3> inX = stackalloc Vector3[12], inY = stackalloc Vector3[12], inZ = stackalloc Vector3[12], spare = stackalloc Vector3[12];
         for (var x = Clamp(low.X, Columns); x <= Clamp(high.X, Columns); x++)

@@ -83,7 +83,11 @@ internal sealed partial class PicturesProcess : IDrawer
     public static PicturesProcess Start(
         IMomentFeed feed, bool window, Action<string, string> journal, DrawingPatience? patience = null, WindowStanding? standing = null,
         ProcessStartInfo? drawing = null, bool indirect = false) =>
-        Begin(new PicturesProcess(feed, drawing ?? OwnCommand(window, indirect), journal, patience ?? new DrawingPatience(TimeProvider.System)) { _standing = standing },
+        Begin(
+            new PicturesProcess(feed, drawing ?? OwnCommand(window, indirect), journal, patience ?? new DrawingPatience(TimeProvider.System))
+            {
+                _standing = standing,
+            },
             standing);
 
     private static PicturesProcess Begin(PicturesProcess p, WindowStanding? standing)

@@ -48,7 +48,8 @@ internal sealed class MattStore(GL gl) : IDisposable
             _firsts[i] = _rows.Count;
             MemoryMarshal.Cast<Vector4, MattRows>(_rows.AddMany(Head))[0] = new MattRows
             {
-                Low = grid.Low / scale, Columns = grid.Columns, Fineness = scale / grid.Cell, Across = grid.Rows, Turn = Vector3.One / scale, Layers = grid.Layers,
+                Low = grid.Low / scale, Columns = grid.Columns, Fineness = scale / grid.Cell, Across = grid.Rows,
+                Turn = Vector3.One / scale, Layers = grid.Layers,
             };
             grid.Write(_rows.AddMany(grid.Columns * grid.Rows * grid.Layers * MattGrid.Ways));
         }

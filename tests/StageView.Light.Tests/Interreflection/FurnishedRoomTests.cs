@@ -105,7 +105,9 @@ public sealed class FurnishedRoomTests
         {
             b.Add(Rooms.Plate((low + high) / 2, 1) with
             {
-                Mesh = new MeshIndex(name == "room" ? 0 : 1), Scale = high - low, Albedo = albedo,
+                Mesh = new MeshIndex(name == "room" ? 0 : 1),
+                Scale = high - low,
+                Albedo = albedo,
                 Kind = name is "head" or "body" ? SceneryKind.Person : SceneryKind.Scenery,
             });
         }
@@ -144,8 +146,8 @@ public sealed class FurnishedRoomTests
         var text = new StringBuilder("#version 3.7;\n");
         text.Append(CultureInfo.InvariantCulture, $"global_settings {{ assumed_gamma 1 max_trace_level 20 adc_bailout .00001\n");
         text.Append(radiosity
-            ? "radiosity { pretrace_start .08 pretrace_end .02 count 500 nearest_count 8 error_bound .35 recursion_limit 8 low_error_factor .6 minimum_reuse .01 "
-                + "gray_threshold 0 brightness 1 }\n" : "").Append("}\n");
+            ? "radiosity { pretrace_start .08 pretrace_end .02 count 500 nearest_count 8 error_bound .35 recursion_limit 8 low_error_factor .6 "
+                + "minimum_reuse .01 gray_threshold 0 brightness 1 }\n" : "").Append("}\n");
         text.Append(CultureInfo.InvariantCulture, $"camera {{ perspective location {Of(eye)} direction {Of(forward)} right {Of(right)} up {Of(up)} }}\n");
         foreach (var (name, low, high, albedo) in Pieces)
         {

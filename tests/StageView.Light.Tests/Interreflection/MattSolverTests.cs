@@ -141,7 +141,8 @@ public sealed class MattSolverTests
         var disc = new SceneMesh
         {
             Name = "disc",
-            Positions = [Vector3.Zero, .. Enumerable.Range(0, corners).Select(i => new Vector3(MathF.Cos(i * MathF.Tau / corners), MathF.Sin(i * MathF.Tau / corners), 0))],
+            Positions = [Vector3.Zero,
+                .. Enumerable.Range(0, corners).Select(i => new Vector3(MathF.Cos(i * MathF.Tau / corners), MathF.Sin(i * MathF.Tau / corners), 0))],
             Normals = [.. Enumerable.Repeat(Vector3.UnitZ, corners + 1)],
             Indices = [.. Enumerable.Range(0, corners).SelectMany(i => (int[])[0, 1 + i, 1 + ((i + 1) % corners)])],
         };

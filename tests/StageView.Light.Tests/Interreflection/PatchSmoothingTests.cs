@@ -1,7 +1,6 @@
 using System.Numerics;
 using StageView.Light.Beams;
 using StageView.Light.Interreflection;
-using StageView.Light.Unfolding;
 
 namespace StageView.Light.Tests.Interreflection;
 
