@@ -26,7 +26,8 @@ public static class CaptureTrack
     /// <param name="freewheel">How long timecode runs on by itself when none comes.</param>
     /// <exception cref="CaptureException">Neither.</exception>
     /// <param name="problem">Told when a capture was cut or damaged, or its stamps were wrong.</param>
-    public static TimecodeTrack OfFile(string file, int channel, TimeSpan freewheel, Action<string>? problem = null) => file.EndsWith(".wav", StringComparison.OrdinalIgnoreCase)
+    public static TimecodeTrack OfFile(string file, int channel, TimeSpan freewheel, Action<string>? problem = null) =>
+        file.EndsWith(".wav", StringComparison.OrdinalIgnoreCase)
         ? TimecodeFile.FromSound(file, channel - 1, freewheel)
         : TimecodeFile.FromCapture(file, freewheel, problem);
 }

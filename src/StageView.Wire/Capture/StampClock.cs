@@ -48,7 +48,8 @@ internal sealed class StampClock
     }
 
     /// <summary>Whether a stamp lies so far after the one before that it may be wrong.</summary>
-    public bool RunsAhead(RawRecord record) => FirstTicks != long.MinValue && _goOnAt == long.MinValue && record.Ticks - FirstTicks + _shift - _latest > s_ahead;
+    public bool RunsAhead(RawRecord record) =>
+        FirstTicks != long.MinValue && _goOnAt == long.MinValue && record.Ticks - FirstTicks + _shift - _latest > s_ahead;
 
     /// <summary>Show time of a record.</summary>
     /// <param name="record">The record.</param>

@@ -366,7 +366,8 @@ public sealed class FindingTests
 
     [Theory]
     [MemberData(nameof(Desks))]
-    public void A_backup_that_tracks_does_not_fight_and_one_that_does_something_else_does(string what, Func<int, double> main, Func<int, double> backup, bool fights)
+    public void A_backup_that_tracks_does_not_fight_and_one_that_does_something_else_does(
+        string what, Func<int, double> main, Func<int, double> backup, bool fights)
     {
         var watch = new HealthWatch(Patch((1, 512)));
         var told = 0;
