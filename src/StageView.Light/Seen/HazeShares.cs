@@ -46,7 +46,7 @@ internal sealed class HazeShares(Moment moment, OcclusionScene scene, LightMeter
 
     private Vector3 FromBeam(in Leg leg, in Beam beam)
     {
-        if (!RayInterval.TryFind(moment, beam, leg.From, leg.Direction, leg.Length, out var from, out var to))
+        if (!RayInterval.TryFind(moment, NearField.Outer(beam), beam.Apex, leg.From, leg.Direction, leg.Length, out var from, out var to))
         {
             return Vector3.Zero;
         }
@@ -55,12 +55,14 @@ internal sealed class HazeShares(Moment moment, OcclusionScene scene, LightMeter
         var sum = Vector3.Zero;
         for (var k = 0; k < Points; k++)
         {
-            var (t, r, away) = arc.At((k + .5f) / Points);
+            var (t, r, _) = arc.At((k + .5f) / Points);
+            var way = NearField.Way(beam, leg.At(t) - beam.Apex);
+            var away = Vector3.Normalize(way);
             var lamp = beam.Profile.IsOmnidirectional;
             var candela = lamp && r < beam.StartDistance ? Vector3.Zero : BeamPhotometry.CandelaRgb(moment, beam, away, r);
             if (candela != Vector3.Zero && (lamp || UnfoldedPath.Clear(moment, scene, beam, leg.At(t))))
             {
-                sum += candela * Scattered(leg, away, t, MathF.Max(0, r - beam.StartDistance));
+                sum += candela * (r * r / way.LengthSquared()) * Scattered(leg, away, t, MathF.Max(0, r - beam.StartDistance));
             }
         }
 
