@@ -68,7 +68,7 @@ internal static class FrontlightPrint
         used = answer.Used.Select(u => new
         {
             u.Fixture, u.Number, u.Hang, u.Address, u.Kind, u.AimedAt, target = Texts.Array(u.Target), u.Pan, u.Tilt, u.Turn,
-                u.Down, u.Zoom, u.Level, throwMetres = u.Throw, u.Serves,
+            u.Down, u.Zoom, u.Level, throwMetres = u.Throw, u.Serves,
         }),
         unused = answer.Unused,
         toHang = answer.ToHang.Select(h => new

@@ -58,7 +58,8 @@ internal static class LuxVerb
             using var question = light.Open(parse);
             var asked = new LuxAsked(
                 parse.GetValue(on) ?? [], parse.GetValue(measure)!, parse.GetValue(clear),
-                parse.GetValue(least), parse.GetValue(modelling), parse.GetValue(reach)) { Indirect = matt };
+                parse.GetValue(least), parse.GetValue(modelling), parse.GetValue(reach))
+            { Indirect = matt };
             var answer = LuxQuestion.Answer(question.Rig, question.Moment(Tell.Note), asked);
             var files = parse.GetValue(output) is { } folder ? LuxFiles.Write(question.Rig, answer, folder) : [];
             LuxPrint.Print(question.Rig, answer, files, parse.GetValue(light.Json));

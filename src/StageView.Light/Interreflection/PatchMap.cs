@@ -35,7 +35,7 @@ internal sealed class PatchMap
             area += Counts(moment, piece) ? Area(moment.Meshes[piece.Mesh.Value], piece.Scale) : 0;
         }
 
-        for (var side = Step(MathF.Max(Finest, MathF.Sqrt((float)area / Most)));; side *= 1.25f)
+        for (var side = Step(MathF.Max(Finest, MathF.Sqrt((float)area / Most))); ; side *= 1.25f)
         {
             _byInstance = Make(moment, shapes, side, side > 100 ? int.MaxValue : Most, out var count);
             if (count <= Most || side > 100)

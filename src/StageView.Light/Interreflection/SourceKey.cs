@@ -31,7 +31,12 @@ internal readonly record struct SourceKey
         {
             Beam = beam with
             {
-                FluxLumens = 1, Colour = Vector3.One, Throughput = 1, Parent = default, FirstPathMirror = 0, Clip = default,
+                FluxLumens = 1,
+                Colour = Vector3.One,
+                Throughput = 1,
+                Parent = default,
+                FirstPathMirror = 0,
+                Clip = default,
             },
             Way = way.ToHashCode(),
         };

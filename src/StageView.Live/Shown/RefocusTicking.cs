@@ -27,7 +27,12 @@ internal sealed class RefocusTicking(string file, NightJournal journal, TimeProv
     /// <summary>A state with what is ticked.</summary>
     public RefocusNow Tell(RefocusNow now) => now with
     {
-        Ticks = _sequence, Done = _progress?.Done ?? 0, Of = _progress?.Of ?? 0, Dropped = _dropped, FileTrouble = _trouble, File = Path.GetFileName(file),
+        Ticks = _sequence,
+        Done = _progress?.Done ?? 0,
+        Of = _progress?.Of ?? 0,
+        Dropped = _dropped,
+        FileTrouble = _trouble,
+        File = Path.GetFileName(file),
     };
 
     /// <summary>Ticks that changed since one state of them.</summary>

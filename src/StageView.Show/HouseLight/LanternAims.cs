@@ -267,7 +267,9 @@ internal sealed class LanternAims
         var (from, to) = lens is { } l ? (Lens(first), l) : (lantern.Root.Position, lantern.Root.Position);
         return b with
         {
-            Apex = to + Vector3.Transform(b.Apex - from, turn), Axis = Vector3.Normalize(Vector3.Transform(b.Axis, turn)), Up = Vector3.Transform(b.Up, turn),
+            Apex = to + Vector3.Transform(b.Apex - from, turn),
+            Axis = Vector3.Normalize(Vector3.Transform(b.Axis, turn)),
+            Up = Vector3.Transform(b.Up, turn),
         };
     }
 

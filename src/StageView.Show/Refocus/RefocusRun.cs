@@ -201,7 +201,7 @@ public sealed class RefocusRun
     {
         var old = _old[position.Fixture];
         var zoom = beam is { } b ? 2 * b.Profile.HalfBeamRadians : (float?)null;
-        var problem = new PositionProblem(position, anchor, anchor.Place, solver) 
+        var problem = new PositionProblem(position, anchor, anchor.Place, solver)
         {
             OldRoot = oldRoots[old.Index.Value], OldWay = anchor.Length, Zoom = zoom, Apex = beam?.StartDistance ?? 0,
         };

@@ -105,7 +105,9 @@ public sealed class FurnishedRoomTests
         {
             b.Add(Rooms.Plate((low + high) / 2, 1) with
             {
-                Mesh = new MeshIndex(name == "room" ? 0 : 1), Scale = high - low, Albedo = albedo,
+                Mesh = new MeshIndex(name == "room" ? 0 : 1),
+                Scale = high - low,
+                Albedo = albedo,
                 Kind = name is "head" or "body" ? SceneryKind.Person : SceneryKind.Scenery,
             });
         }
