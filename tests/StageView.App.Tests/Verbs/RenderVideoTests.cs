@@ -44,12 +44,12 @@ public sealed class RenderVideoTests : IDisposable
         NeedsOpenGl();
         RenderRequest Asked(
             string name, string? show = null, string? format = null, double? workLight = null, string? exposure = null, int? samples = null) => new()
-        {
-            Rig = Rig,
-            Size = new FrameSize(160, 96),
-            Out = Path.Combine(_folder, name),
-            Style = PictureStyle.Parse(show, workLight, exposure, format, samples: samples),
-        };
+            {
+                Rig = Rig,
+                Size = new FrameSize(160, 96),
+                Out = Path.Combine(_folder, name),
+                Style = PictureStyle.Parse(show, workLight, exposure, format, samples: samples),
+            };
         string File(RenderRequest asked) => Assert.Single(RenderRun.Run(asked)).File;
 
         var plain = System.IO.File.ReadAllBytes(File(Asked("plain.png")));
