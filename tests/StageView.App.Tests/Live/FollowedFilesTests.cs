@@ -2,7 +2,6 @@ using System.Globalization;
 using SkiaSharp;
 using StageView.Light.Moments;
 using StageView.Live.Night;
-using StageView.Live.Pictures;
 using StageView.Live.Shown;
 
 namespace StageView.App.Tests.Live;
