@@ -3,6 +3,7 @@ using SkiaSharp;
 using StageView.Light.Moments;
 using StageView.Live.Night;
 using StageView.Live.Shown;
+using StageView.Live.Terms;
 
 namespace StageView.App.Tests.Live;
 
