@@ -66,8 +66,7 @@ public sealed class HouseLightRun
 
     private HouseLightAnswer Found()
     {
-        var fit = new LevelFit(_positions.Count, _asked.Range);
-        var (taken, levels) = new LanternChoice([.. _aims.SelectMany(a => a.Columns)], fit).Find();
+        var (fit, taken, levels) = Choice();
         var order = Enumerable.Range(0, taken.Count).OrderBy(i => taken[i].Lantern).ToList();
         taken = [.. order.Select(i => taken[i])];
         var percents = Percents([.. order.Select(i => levels[i])]);
@@ -100,6 +99,31 @@ public sealed class HouseLightRun
             ToHang = _advice.For(unheld),
             Notes = Notes(),
         };
+    }
+
+    /// <summary>The first way to weigh modelling by which all positions are held, else the one by which most are.</summary>
+    private (LevelFit Fit, IReadOnlyList<LightColumn> Taken, IReadOnlyList<double> Levels) Choice()
+    {
+        List<LightColumn> columns = [.. _aims.SelectMany(a => a.Columns)];
+        (LevelFit Fit, IReadOnlyList<LightColumn> Taken, IReadOnlyList<double> Levels)? best = null;
+        var most = -1;
+        foreach (var strict in (double[])[1, 10, 100])
+        {
+            var fit = new LevelFit(_positions.Count, _asked.Range, strict);
+            var (taken, levels) = new LanternChoice(columns, fit).Find();
+            var held = fit.Held(taken, levels);
+            if (held > most)
+            {
+                (best, most) = ((fit, taken, levels), held);
+            }
+
+            if (held == _positions.Count)
+            {
+                break;
+            }
+        }
+
+        return best!.Value;
     }
 
     private static double[] Percents(double[] levels) => [.. levels.Select(x => Math.Clamp(Math.Ceiling((x * 100) - .02) / 100, .01, 1))];
@@ -138,7 +162,7 @@ public sealed class HouseLightRun
         var key = Enumerable.Range(0, taken.Count).Select(i => (Column: taken[i], Share: FaceOf(taken[i], p) * levels[i])).Where(k => k.Share > 0)
             .OrderByDescending(k => Math.Round(k.Share, 4)).Select(k => k.Column).FirstOrDefault();
         var lacks = lux < _asked.Least * (1 - Close) ? (float)_asked.Least - lux : 0;
-        var shaped = ratio >= low - .005 && ratio <= high + .005;
+        var shaped = ratio >= low - LevelFit.Close && ratio <= high + LevelFit.Close;
         return new FacePosition
         {
             Name = at.Name, Point = at.Point, Lux = lux, ShortBy = lacks, Modelling = ratio, IsShaped = shaped,

@@ -10,13 +10,20 @@ namespace StageView.Show.HouseLight;
 /// Convex and smooth in the levels x, 0 to 1. Minimised by Newton's method with the levels at their bounds left out where they push outwards (projected
 /// Newton: Bertsekas 1982, SIAM J. Control Optim. 20; from memory).
 /// </remarks>
-internal sealed class LevelFit(int positions, (double Low, double High) modelling)
+/// <param name="positions">How many there are.</param>
+/// <param name="modelling">Least and most c / h.</param>
+/// <param name="strict">Modelling outside its range weighs so many times as much.</param>
+internal sealed class LevelFit(int positions, (double Low, double High) modelling, double strict = 1)
 {
     private const double Short = 2000;
     private const double Enough = 1.01;
-    private const double Shape = 100;
     private const double Ridge = 1e-4;
+
+    /// <summary>So much beside its limits modelling still counts as within: what is printed has two digits.</summary>
+    public const double Close = .005;
+
     private const int MostSteps = 60;
+    private readonly double _shape = 100 * strict;
     private readonly double _uneven = .4 * Share(positions);
     private readonly double _oneSided = .4 * Share(positions);
 
@@ -43,6 +50,14 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
         }
 
         return s;
+    }
+
+    /// <summary>At how many positions there is enough light, with its modelling in range.</summary>
+    public int Held(IReadOnlyList<LightColumn> columns, IReadOnlyList<double> levels)
+    {
+        var s = At(columns, levels);
+        return Enumerable.Range(0, positions).Count(p => s.Face[p] >= 1 && s.Cylinder[p] >= (modelling.Low - Close) * s.Flat[p]
+            && s.Cylinder[p] <= (modelling.High + Close) * s.Flat[p]);
     }
 
     /// <summary>What a set of levels costs.</summary>
@@ -78,8 +93,8 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
                 slope += (g.Face * c.Face[k]) + (g.Flat * c.Flat[k]) + (g.Cylinder * c.Cylinder[k]) + (g.Side * c.Side[k]);
                 var (dark, soft, hard) = (e < Enough, modelling.Low * h > y, y > modelling.High * h);
                 bend += 2 * ((((dark ? Short : 0) + _uneven) * c.Face[k] * c.Face[k]) + (_oneSided * c.Side[k] * c.Side[k])
-                    + (soft ? Shape * Square((modelling.Low * c.Flat[k]) - c.Cylinder[k]) : 0)
-                    + (hard ? Shape * Square(c.Cylinder[k] - (modelling.High * c.Flat[k])) : 0));
+                    + (soft ? _shape * Square((modelling.Low * c.Flat[k]) - c.Cylinder[k]) : 0)
+                    + (hard ? _shape * Square(c.Cylinder[k] - (modelling.High * c.Flat[k])) : 0));
             }
 
             if (x == 0 && slope >= 0)
@@ -181,8 +196,8 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
                 {
                     var b = columns[j];
                     hessian[i, j] += 2 * ((((dark ? Short : 0) + _uneven) * a.Face[k] * b.Face[m]) + (_oneSided * a.Side[k] * b.Side[m])
-                        + (soft ? Shape * ((modelling.Low * a.Flat[k]) - a.Cylinder[k]) * ((modelling.Low * b.Flat[m]) - b.Cylinder[m]) : 0)
-                        + (hard ? Shape * (a.Cylinder[k] - (modelling.High * a.Flat[k])) * (b.Cylinder[m] - (modelling.High * b.Flat[m])) : 0));
+                        + (soft ? _shape * ((modelling.Low * a.Flat[k]) - a.Cylinder[k]) * ((modelling.Low * b.Flat[m]) - b.Cylinder[m]) : 0)
+                        + (hard ? _shape * (a.Cylinder[k] - (modelling.High * a.Flat[k])) * (b.Cylinder[m] - (modelling.High * b.Flat[m])) : 0));
                 }
             }
         }
@@ -191,13 +206,13 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
     }
 
     private double Term(double e, double h, double y, double side) => (Short * Square(Math.Max(0, Enough - e))) + (_uneven * Square(e - 1))
-        + (_oneSided * side * side) + (Shape * (Square(Math.Max(0, (modelling.Low * h) - y)) + Square(Math.Max(0, y - (modelling.High * h)))));
+        + (_oneSided * side * side) + (_shape * (Square(Math.Max(0, (modelling.Low * h) - y)) + Square(Math.Max(0, y - (modelling.High * h)))));
 
     private (double Face, double Flat, double Cylinder, double Side) Slope(double e, double h, double y, double side)
     {
         var (soft, hard) = (Math.Max(0, (modelling.Low * h) - y), Math.Max(0, y - (modelling.High * h)));
         return ((-2 * Short * Math.Max(0, Enough - e)) + (2 * _uneven * (e - 1)),
-            2 * Shape * ((soft > 0 ? modelling.Low * soft : 0) - (hard > 0 ? modelling.High * hard : 0)), 2 * Shape * (hard - soft), 2 * _oneSided * side);
+            2 * _shape * ((soft > 0 ? modelling.Low * soft : 0) - (hard > 0 ? modelling.High * hard : 0)), 2 * _shape * (hard - soft), 2 * _oneSided * side);
     }
 
     private static double Square(double v) => v * v;

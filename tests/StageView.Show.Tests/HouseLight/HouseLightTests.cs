@@ -191,7 +191,10 @@ public sealed class HouseLightTests : IDisposable
         using var look = new LookShow(scene, _folder.File("front.look.jsonc", answer.Look));
         Assert.Null(look.Problem);
         var measured = LuxQuestion.Answer(scene, look.Stage.MomentAt(TimeSpan.Zero),
-            new LuxAsked([.. answer.Positions.Select(p => Text(p.Point.X, p.Point.Y, p.Point.Z))], "vertical:0,-1", false, null, null, null));
+            new LuxAsked([.. answer.Positions.Select(p => Text(p.Point.X, p.Point.Y, p.Point.Z))], "vertical:0,-1", false, null, null, null)
+            {
+                Indirect = false,
+            });
         Assert.True(answer.IsHeld);
         Assert.All(answer.Positions.Zip(measured.Points), p =>
         {
