@@ -128,7 +128,14 @@ public sealed class ExchangeStationTests
             Assert.Equal(0, await client.GetStream().ReadAsync(new byte[10], stop));
         }
 
-        Assert.Equal(hostile.Length, notes.Count);
+        // Each is told after its line was closed.
+        await Until(() =>
+        {
+            lock (notes)
+            {
+                return notes.Count == hostile.Length;
+            }
+        });
 
         // More of one address than are served are closed at once; when they go, the next one is served.
         var crowd = new List<TcpClient>();
