@@ -54,7 +54,7 @@ internal static class AuditVerb
                 }
             }
 
-            return answer.AddsUp ? Exit.Fine : Exit.No;
+            return question.Doubtful ? Exit.WrongQuestion : answer.AddsUp ? Exit.Fine : Exit.No;
         });
     }
 }

@@ -32,7 +32,7 @@ internal static class BouncesVerb
             }
 
             BouncesPrint.Print(question.Rig, answer, parse.GetValue(light.Json));
-            return Exit.Fine;
+            return question.Doubtful ? Exit.WrongQuestion : Exit.Fine;
         });
     }
 }

@@ -41,7 +41,8 @@ internal static class CautionsVerb
 
             var answer = search.Answer();
             CautionsPrint.Print(question.Rig, answer, parse.GetValue(light.Json));
-            return answer.Any ? Exit.No : answer.AnythingChecked ? Exit.Fine : Exit.WrongQuestion;
+            var doubts = Tell.Doubts(question.Source);
+            return answer.Any ? Exit.No : answer.AnythingChecked && !doubts ? Exit.Fine : Exit.WrongQuestion;
         });
     }
 }

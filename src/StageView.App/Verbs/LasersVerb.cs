@@ -62,7 +62,8 @@ internal static class LasersVerb
                 Tell.Note("wrote " + file);
             }
 
-            return answer.Any ? Exit.No : answer.AnythingChecked ? Exit.Fine : Exit.WrongQuestion;
+            var doubts = Tell.Doubts(question.Source);
+            return answer.Any ? Exit.No : answer.AnythingChecked && !doubts ? Exit.Fine : Exit.WrongQuestion;
         });
     }
 }

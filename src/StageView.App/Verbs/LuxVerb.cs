@@ -63,7 +63,7 @@ internal static class LuxVerb
             var answer = LuxQuestion.Answer(question.Rig, question.Moment(Tell.Note), asked);
             var files = parse.GetValue(output) is { } folder ? LuxFiles.Write(question.Rig, answer, folder) : [];
             LuxPrint.Print(question.Rig, answer, files, parse.GetValue(light.Json));
-            return answer.Findings.Count == 0 ? Exit.Fine : Exit.No;
+            return question.Doubtful ? Exit.WrongQuestion : answer.Findings.Count == 0 ? Exit.Fine : Exit.No;
         });
     }
 }

@@ -80,7 +80,7 @@ internal sealed class CautionScan(NightJournal journal, Action changed) : IDispo
                 Set(new ScanState(true, end <= 0 ? 1 : time.TotalSeconds / end, null), null, stop);
             }
 
-            Set(new ScanState(false, 1, null), CautionLines.OfCapture(rig, search.Answer(), name), stop);
+            Set(new ScanState(false, 1, show.Problem), CautionLines.OfCapture(rig, search.Answer(), name), stop);
             journal.Say("show", $"looked through {name} for cautions");
         }
         catch (Exception e) when (e is CaptureException or StopException or IOException or UnauthorizedAccessException)

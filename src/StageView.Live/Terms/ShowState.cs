@@ -139,7 +139,7 @@ internal sealed record CautionLine(
 
 /// <param name="Running">Whether it goes on.</param>
 /// <param name="Share">How much of the capture was looked through, 0 to 1.</param>
-/// <param name="Trouble">Why it ended early, or null.</param>
+/// <param name="Trouble">Why it ended early, or what was wrong with the capture; or null.</param>
 internal sealed record ScanState(bool Running, double Share, string? Trouble);
 
 internal sealed record EditState(bool CanUndo, bool CanRedo, string? Last);

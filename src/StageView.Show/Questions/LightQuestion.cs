@@ -62,6 +62,9 @@ public sealed class LightQuestion : IDisposable
             : throw StopException.Wrong("--capture excludes --look and --full: levels come from one of them");
     }
 
+    /// <summary>Whether something was wrong with what <see cref="Moment"/> was made from.</summary>
+    public bool Doubtful { get; private set; }
+
     /// <summary>The moment asked for.</summary>
     /// <param name="tell">Told what was wrong with the source, and when nothing shines.</param>
     public Moment Moment(Action<string>? tell = null)
@@ -69,9 +72,10 @@ public sealed class LightQuestion : IDisposable
         var time = _asked.At is { } at ? Source.Times([at])[0].Time : Source.End();
         Source.FeedTo(time);
         var moment = Source.Stage.MomentAt(time, default, _asked.Bounces);
-        if (Source.Problem is { } problem)
+        foreach (var doubt in new[] { Source.Problem, Source.Oddity }.OfType<string>())
         {
-            tell?.Invoke(problem);
+            Doubtful = true;
+            tell?.Invoke(doubt);
         }
 
         if (moment.Beams.IsEmpty && moment.Lasers.IsEmpty && moment.Pixels.Span.IndexOfAnyExcept(Vector3.Zero) < 0)

@@ -20,8 +20,7 @@ internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
         var jumps = new List<TimecodeAt>();
         void Add(TimecodeAt label)
         {
-            if (jumps.Count == 0 || Math.Abs((label.Timecode.SinceMidnight - jumps[^1].Timecode.SinceMidnight - (label.At - jumps[^1].At)).TotalSeconds)
-                > Slack)
+            if (jumps.Count == 0 || Math.Abs((jumps[^1].Timecode.TimeTo(label.Timecode) - (label.At - jumps[^1].At)).TotalSeconds) > Slack)
             {
                 jumps.Add(label);
             }
@@ -65,10 +64,11 @@ internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
     {
         foreach (var jump in Jumps)
         {
-            // The stretch of the other capture that runs through this label: the last jump before it.
-            var label = jump.Timecode.SinceMidnight.TotalSeconds;
-            var from = other.Jumps.LastOrDefault(j => j.Timecode.SinceMidnight.TotalSeconds <= label + Slack, other.Jumps[0]);
-            yield return (jump.At.TotalSeconds, from.At.TotalSeconds + label - from.Timecode.SinceMidnight.TotalSeconds);
+            // The stretch of the other capture that runs through this label: the one that begins least before it, round midnight too.
+            var stretches = other.Jumps.Select(j => (j.At, On: j.Timecode.TimeTo(jump.Timecode).TotalSeconds)).ToList();
+            var through = stretches.Where(s => s.On >= -Slack).ToList();
+            var (at, on) = through.Count > 0 ? through.MinBy(s => s.On) : stretches[0];
+            yield return (jump.At.TotalSeconds, at.TotalSeconds + on);
         }
     }
 }

@@ -97,14 +97,24 @@ public sealed class CaptureIndex
         var timecode = new TimecodeTrack();
         var latest = TimeSpan.Zero;
         var next = TimeSpan.Zero;
+        var first = long.MinValue;
         long datagrams = 0;
         while (reader.TryRead(out var datagram, out var record))
         {
             var table = Table(tables, new InterfaceTable(reader.Container.BigEndian, reader.Container.Interfaces));
             stop.ThrowIfCancellationRequested();
+            if (reader.FirstTicks != first)
+            {
+                // The first stamp was none: reading can't begin at its record.
+                first = reader.FirstTicks;
+                marks.Clear();
+                streams.Clear();
+                next = TimeSpan.Zero;
+            }
+
             latest = datagram.At > latest ? datagram.At : latest;
             read?.Invoke(latest);
-            if (latest >= next && !reader.StampRanAhead)
+            if (latest >= next && !reader.StampIsWrong)
             {
                 marks.Add(new CaptureMark(latest, record.Offset, table, [.. streams.Values]));
                 next = latest + s_step;

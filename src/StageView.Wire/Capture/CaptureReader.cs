@@ -37,7 +37,7 @@ public sealed class CaptureReader : IDisposable
     internal ContainerReader Container => _container;
 
     /// <summary>Whether the last record's stamp was wrong; reading can't begin there.</summary>
-    internal bool StampRanAhead { get; private set; }
+    internal bool StampIsWrong { get; private set; }
 
     internal long FirstTicks => _clock.FirstTicks;
 
@@ -109,8 +109,8 @@ public sealed class CaptureReader : IDisposable
     {
         while (_container.TryRead(out record))
         {
-            StampRanAhead = _clock.RunsAhead(record) && ComesBack(ref record);
-            var at = _clock.At(record, StampRanAhead);
+            StampIsWrong = _clock.IsOdd(record) && ComesBack(ref record);
+            var at = _clock.At(record, StampIsWrong);
             Records++;
             if (LinkLayer.TryUdp(record.LinkType, record.Data, out var from, out var to, out var payload))
             {
@@ -132,7 +132,7 @@ public sealed class CaptureReader : IDisposable
         return false;
     }
 
-    // Looks ahead whether a stamp far ahead is followed by one that isn't, and comes back to the record.
+    // Looks ahead whether an odd stamp is followed by one that isn't, and comes back to the record.
     private bool ComesBack(ref RawRecord record)
     {
         if (!_window.CanSeek)
@@ -144,7 +144,7 @@ public sealed class CaptureReader : IDisposable
         var back = false;
         for (var i = 0; i < StampClock.MostAhead && !back && _container.TryRead(out var later); i++)
         {
-            back = StampClock.IsBack(record.Ticks, later.Ticks);
+            back = _clock.IsExpected(later.Ticks);
         }
 
         var offset = record.Offset;

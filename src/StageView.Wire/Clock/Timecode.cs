@@ -41,6 +41,23 @@ public readonly record struct Timecode(int Hours, int Minutes, int Seconds, int 
     /// <summary>Time since midnight at the rate's real length of a frame.</summary>
     public TimeSpan SinceMidnight => TimeSpan.FromSeconds(FrameNumber * FrameSeconds(Rate));
 
+    /// <summary>Frames to another label, the shorter way round the day: 1 from 23:59:59:24 to 00:00:00:00 (SMPTE 12M counts a day round).</summary>
+    /// <param name="to">Of the same rate; labels of another are counted from midnight.</param>
+    public int FramesTo(Timecode to)
+    {
+        var day = DayFrames(Rate);
+        var on = to.FrameNumber - FrameNumber;
+        return Rate != to.Rate ? on : on > day / 2 ? on - day : on < -day / 2 ? on + day : on;
+    }
+
+    /// <summary>Time to another label at each one's own rate, the shorter way round the day.</summary>
+    public TimeSpan TimeTo(Timecode to)
+    {
+        var day = TimeSpan.FromSeconds(DayFrames(Rate) * FrameSeconds(Rate));
+        var on = to.SinceMidnight - SinceMidnight;
+        return on > day / 2 ? on - day : on < -day / 2 ? on + day : on;
+    }
+
     /// <param name="number">Frames since midnight; days wrap.</param>
     /// <param name="rate">Frames a second.</param>
     public static Timecode FromFrameNumber(int number, TimecodeRate rate)

@@ -68,7 +68,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
             return false;
         }
 
-        var frames = FramesOn(last.Timecode, label.Timecode);
+        var frames = last.Timecode.FramesTo(label.Timecode);
         if (label.Timecode.Rate == last.Timecode.Rate && frames < 0 && frames >= -Timecode.Count(last.Timecode.Rate) && label.At - last.At <= Freewheel)
         {
             _behind.Add(label);
@@ -113,7 +113,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         var rate = label.Timecode.Rate;
         var passed = label.At - last.At;
         var frame = Timecode.FrameSeconds(rate);
-        var frames = FramesOn(last.Timecode, label.Timecode);
+        var frames = last.Timecode.FramesTo(label.Timecode);
         if (label.Timecode == last.Timecode)
         {
             _repeats++;
@@ -243,17 +243,9 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     /// <summary>As many labels on as frames have passed, give or take two for packets that arrive late, and never backwards.</summary>
     private static bool IsInStep(TimecodeAt last, TimecodeAt label)
     {
-        var frames = FramesOn(last.Timecode, label.Timecode);
+        var frames = last.Timecode.FramesTo(label.Timecode);
         var passed = (label.At - last.At).TotalSeconds / Timecode.FrameSeconds(label.Timecode.Rate);
         return label.Timecode.Rate == last.Timecode.Rate && frames >= 0 && Math.Abs(frames - passed) <= FramesOfJitter;
-    }
-
-    /// <summary>Frames from one label to another, the shorter way round the day: 1 from 23:59:59:24 to 00:00:00:00 (SMPTE 12M counts a day round).</summary>
-    private static int FramesOn(Timecode from, Timecode to)
-    {
-        var day = Timecode.DayFrames(from.Rate);
-        var on = to.FrameNumber - from.FrameNumber;
-        return from.Rate != to.Rate ? on : on > day / 2 ? on - day : on < -day / 2 ? on + day : on;
     }
 
     private static int FramesForward(Timecode from, Timecode to)

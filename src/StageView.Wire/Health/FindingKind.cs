@@ -7,7 +7,7 @@ public enum FindingKind
     HeardButNotPatched,
     SourcesDisagree,
 
-    /// <summary>Two senders with one CID: receivers take them for one.</summary>
+    /// <summary>Several senders with one CID: receivers take them for one.</summary>
     SharedCid,
 
     /// <summary>A sender offers a patched universe and never sent it.</summary>

@@ -1,12 +1,13 @@
 using System.Numerics;
 using StageView.Wire.Datagrams;
+using StageView.Wire.E131;
 
 namespace StageView.Wire.Levels;
 
 /// <summary>
 /// Tells two senders that share a CID from one that is heard by two ways. A CID is one component's alone (E1.31 §5.6), so receivers take both for
 /// one and drop what seems late. Packets of one sender come by both ways with the same number and the same levels; those of two senders don't.
-/// Kept from the second address on that a source of a universe sends from.
+/// Kept from the second address on that a source of a universe sends from; of up to four.
 /// </summary>
 internal sealed class CidClash
 {
@@ -15,7 +16,7 @@ internal sealed class CidClash
     private const int Least = 8;
     private const int MostAlike = 1;
     private static readonly TimeSpan s_together = TimeSpan.FromSeconds(1);
-    private readonly Way[] _ways = [new Way(), new Way()];
+    private readonly Way[] _ways = [new Way(), new Way(), new Way(), new Way()];
 
     /// <param name="first">The address known before.</param>
     /// <param name="heard">When it was heard last.</param>
@@ -24,8 +25,7 @@ internal sealed class CidClash
     /// <summary>Takes note of a packet, whether it is used or not.</summary>
     public void Note(SourceAddress from, byte sequence, ReadOnlySpan<byte> levels, TimeSpan at)
     {
-        var own = _ways[0].Address == from ? 0 : _ways[1].Address == from ? 1 : _ways[0].Heard <= _ways[1].Heard ? 0 : 1;
-        var (way, other) = (_ways[own], _ways[1 - own]);
+        var way = Array.Find(_ways, w => w.Address == from) ?? _ways.MinBy(w => w.Heard)!;
         if (way.Address != from)
         {
             way.Begin(from, at);
@@ -34,19 +34,31 @@ internal sealed class CidClash
         var hash = new HashCode();
         hash.AddBytes(levels);
         var content = hash.ToHashCode();
-        if (at - other.Heard <= s_together)
+        var (others, alike) = (false, false);
+        foreach (var other in _ways)
         {
-            way.Alike = (ushort)((way.Alike << 1) | (other.Has(sequence, content) ? 1 : 0));
+            if (other != way && at - other.Heard <= s_together)
+            {
+                (others, alike) = (true, alike || other.Has(sequence, content));
+            }
+        }
+
+        if (others)
+        {
+            way.Alike = (ushort)((way.Alike << 1) | (alike ? 1 : 0));
             way.Seen = Math.Min(Judged, way.Seen + 1);
         }
 
         way.Keep(sequence, content, at);
     }
 
-    /// <summary>The two senders' addresses while they are heard together; null when there are no two.</summary>
-    public (SourceAddress First, SourceAddress Second)? Now(TimeSpan now) =>
-        Array.TrueForAll(_ways, w => w.Seen >= Least && now - w.Heard <= E131.E131Numbers.LossTimeout && BitOperations.PopCount(w.Alike) <= MostAlike)
-            ? (_ways[0].Address, _ways[1].Address) : null;
+    /// <summary>The addresses of senders that are heard together and say different things; empty when there are no two.</summary>
+    public IReadOnlyList<SourceAddress> Now(TimeSpan now)
+    {
+        var heard = _ways.Where(w => now - w.Heard <= E131Numbers.LossTimeout);
+        SourceAddress[] apart = [.. heard.Where(w => w.Seen >= Least && BitOperations.PopCount(w.Alike) <= MostAlike).Select(w => w.Address)];
+        return apart.Length > 1 ? apart : [];
+    }
 
     private sealed class Way
     {

@@ -38,7 +38,7 @@ public sealed partial class UniverseMerger
         Name = source.Sender?.Name ?? "",
         Cid = source.Sender?.Cid.ToString(),
         Address = source.Address.ToString(),
-        SharedBy = source.Clash?.Now(_now) is { } two ? [two.First.ToString(), two.Second.ToString()] : [],
+        SharedBy = [.. (source.Clash?.Now(_now) ?? []).Select(a => a.ToString())],
         Id = source.Sender is { } sender ? sender.Cid.ToString() : FormattableString.Invariant($"{source.Address with { Port = 0 }}/{source.Physical}"),
         Standing = StandingOf(source),
         Share = share,

@@ -15,7 +15,7 @@ public sealed record SourceHealth
 
     public required string Address { get; init; }
 
-    /// <summary>The addresses of two senders that are heard with this one CID at a time; empty when there are no two.</summary>
+    /// <summary>The addresses of senders that are heard with this one CID at a time, up to four; empty when there are no two.</summary>
     public IReadOnlyList<string> SharedBy { get; init; } = [];
 
     /// <summary>What tells it from the other sources of its universe: its CID, in Art-Net its host and physical input.</summary>

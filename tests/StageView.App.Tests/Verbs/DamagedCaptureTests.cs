@@ -11,6 +11,11 @@ public sealed class DamagedCaptureTests
         new[] { "timecode", "CUT" },
         new[] { "explain", s_rig, "1.1", "--capture", "CUT" },
         new[] { "shows", "CUT", "CUT", s_rig, "--align", "time", "--step", "4" },
+        new[] { "cautions", s_rig, "--capture", "CUT" },
+        new[] { "lasers", s_rig, "--capture", "CUT" },
+        new[] { "lux", s_rig, "--capture", "CUT", "--on", "actor-line", "--indirect", "off" },
+        new[] { "bounces", s_rig, "--capture", "CUT" },
+        new[] { "audit", s_rig, "--capture", "CUT", "--indirect", "off" },
         new[] { "moves", s_rig, "--capture", "CUT", "--late", "60", "--off", "360" },
     };
 

@@ -35,11 +35,12 @@ public sealed class StampTests
         return (at, reader.ClockProblem);
     }
 
-    public static TheoryData<int, int, double> Ahead => new() { { 10, 1, 86_400 }, { 200, 3, 30 }, { 399 - 1, 1, 1e6 }, { 1, 1, 3600 }, { 0, 1, 3600 } };
+    public static TheoryData<int, int, double> Ahead => new() { { 10, 1, 86_400 }, { 200, 3, 30 }, { 399 - 1, 1, 1e6 }, { 1, 1, 3600 }, { 0, 1, 3600 },
+        { 150, 1, -3600 }, { 20, 4, -1e5 }, { 300, 2, -1e7 }, { 0, 1, -1e7 } };
 
     [Theory]
     [MemberData(nameof(Ahead))]
-    public void Some_stamps_from_the_future_move_nothing_else(int first, int count, double by)
+    public void Some_wrong_stamps_move_nothing_else(int first, int count, double by)
     {
         var path = Written(i => i >= first && i < first + count ? TimeSpan.FromSeconds(by) : TimeSpan.Zero);
         var (times, problem) = Times(path);

@@ -296,6 +296,22 @@ public sealed class FindingTests
         Assert.Empty(Find(Patch((1, 512))));
     }
 
+    [Fact]
+    public void Three_desks_with_one_CID_and_two_programs_on_one_host_are_told_too()
+    {
+        SourceAddress[] desks = [Packets.Console1, Packets.Console2, Packets.Console2 with { Port = 40_000 }];
+        for (var i = 0; i < 120; i++)
+        {
+            for (var d = 0; d < desks.Length; d++)
+            {
+                _merger.Receive(Ms((25 * i) + d), desks[d], Packets.Data(7, 1, (byte)(i + (80 * d)), Packets.Levels(512, (byte)(i + (50 * d)))));
+            }
+        }
+
+        Assert.Equal(["10.0.0.1:5568", "10.0.0.2:40000", "10.0.0.2:5568"],
+            _merger.Health().Universes.Single().Sources.Single().SharedBy.Order(StringComparer.Ordinal));
+    }
+
     [Theory]
     [InlineData(0, 0)]
     [InlineData(3, 0)]
