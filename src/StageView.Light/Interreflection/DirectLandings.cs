@@ -3,6 +3,7 @@ using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
+using StageView.Light.Sampling;
 using StageView.Light.Unfolding;
 
 namespace StageView.Light.Interreflection;

@@ -1,6 +1,7 @@
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Measure;
+using StageView.Light.Sampling;
 
 namespace StageView.Light.Interreflection;
 

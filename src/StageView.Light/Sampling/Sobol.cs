@@ -20,16 +20,29 @@ public static class Sobol
     /// <summary>A coordinate of a point, 0 to below 1.</summary>
     /// <param name="point">From 0 on.</param>
     /// <param name="dimension">0 to 6.</param>
-    public static float At(int point, int dimension)
+    /// <param name="shift">Shifts all points of a dimension alike (exclusive or of the digits), so that runs of different places do not err alike.</param>
+    public static float At(int point, int dimension, uint shift = 0)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(point);
-        uint bits = 0;
-        for (var k = 0; point >> k != 0; k++)
+        var (bits, own) = (shift, Directions[dimension]);
+        for (var (i, k) = ((uint)point, 0); i != 0; i >>= 1, k++)
         {
-            bits ^= ((point >> k) & 1) != 0 ? Directions[dimension][k] : 0;
+            bits ^= (i & 1) == 0 ? 0 : own[k];
         }
 
+        // 24 bits: what a float holds without rounding up to 1.
         return (bits >> 8) * (1f / (1 << 24));
+    }
+
+    /// <summary>A shift for a dimension of a place's points: integer mixing after Wang (2007).</summary>
+    public static uint Shift(int place, int dimension)
+    {
+        var h = ((uint)place * 2654435761u) ^ ((uint)dimension * 0x9E3779B9u);
+        h = (h ^ 61u) ^ (h >> 16);
+        h *= 9u;
+        h ^= h >> 4;
+        h *= 0x27d4eb2du;
+        return h ^ (h >> 15);
     }
 
     private static uint[][] Make()

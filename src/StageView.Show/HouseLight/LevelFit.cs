@@ -1,3 +1,5 @@
+using StageView.Light.Geometry;
+
 namespace StageView.Show.HouseLight;
 
 /// <summary>
@@ -141,7 +143,20 @@ internal sealed class LevelFit(int positions, (double Low, double High) modellin
                 break;
             }
 
-            var way = Cholesky.Solve(hessian, gradient, free);
+            var own = new double[free.Length, free.Length];
+            for (var i = 0; i < free.Length; i++)
+            {
+                for (var j = 0; j < free.Length; j++)
+                {
+                    own[i, j] = hessian[free[i], free[j]];
+                }
+            }
+
+            if (SymmetricMatrix.Solve(own, [.. free.Select(k => gradient[k])], 0) is not { } way)
+            {
+                break;
+            }
+
             var better = false;
             for (var share = 1.0; share > 1e-8 && !better; share /= 2)
             {
