@@ -17,12 +17,12 @@ public sealed class CaptureTimecodeTests : IDisposable
     [InlineData(TimecodeRate.Drop2997)]
     public void A_show_over_midnight_is_one_stretch_and_is_paired_by_its_labels(TimecodeRate rate)
     {
-        // Both run over midnight; the second began three seconds of show earlier and a jump came later.
-        var (a, b) = (Read("a", rate, (0, -10, 30)), Read("b", rate, (0, -13, 30), (30, 3600, 10)));
+        // Both run over midnight; the second does so three seconds earlier, after a stretch of before and with another one later.
+        var (a, b) = (Read("a", rate, (0, -10, 30)), Read("b", rate, (0, -1000, 10), (40, -13, 30), (80, 3600, 10)));
         Assert.Single(a.Jumps);
-        Assert.Equal(2, b.Jumps.Count);
-        Assert.Equal([(0.0, 3.0)], a.PairsWith(b).Select(p => (p.A, Math.Round(p.B, 1))));
-        Assert.Equal([(0.0, -3.0), (30.0, 3610.0)], b.PairsWith(a).Select(p => (Math.Round(p.A, 1), Math.Round(p.B, 1))));
+        Assert.Equal(3, b.Jumps.Count);
+        Assert.Equal([(0.0, 43.0)], a.PairsWith(b).Select(p => (p.A, Math.Round(p.B, 1))));
+        Assert.Equal([(0.0, -990.0), (40.0, -3.0), (80.0, 3610.0)], b.PairsWith(a).Select(p => (Math.Round(p.A, 1), Math.Round(p.B, 1))));
         Assert.StartsWith("00:00:05", a.LabelAt(TimeSpan.FromSeconds(15.02)), StringComparison.Ordinal);
     }
 
