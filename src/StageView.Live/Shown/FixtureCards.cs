@@ -16,6 +16,8 @@ namespace StageView.Live.Shown;
 /// <summary>What a fixture does now, as the page shows it.</summary>
 internal static class FixtureCards
 {
+    private const int MostChannels = 200;
+
     /// <param name="now">What is on stage; its rig has the fixture.</param>
     /// <param name="fixture">The fixture.</param>
     public static FixtureCard Of(OnStage now, Fixture fixture)
@@ -28,10 +30,14 @@ internal static class FixtureCards
             fixture.Source?.ToString() ?? "",
             Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
             whyFixed is null,
-            [.. state.Attributes.Take(200).Select(Channel)],
+            [.. state.Attributes.Take(MostChannels).Select(Channel)],
             Landings(now.Model.Rig, moment, fixture.Index),
             fixture.Profile.NotUnderstood.Take(5).ToList(),
-            whyFixed);
+            whyFixed)
+        {
+            States = [.. state.Attributes.Take(MostChannels)],
+            AsOf = now.At,
+        };
     }
 
     private static ChannelLine Channel(AttributeState a)

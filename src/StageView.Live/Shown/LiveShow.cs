@@ -80,7 +80,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _last = new LastMinutes(_scratch.Folder, options.Last, options.LastBytes, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder, _last);
-        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithTroubles);
+        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithNetwork);
         _house = new Seat(_parts, _rig, 1, "", _ => { });
         _seats = [_house];
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);

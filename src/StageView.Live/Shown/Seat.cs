@@ -19,10 +19,10 @@ namespace StageView.Live.Shown;
 /// <param name="Clock">Tells the time.</param>
 /// <param name="Changed">Called when something else may be seen now.</param>
 /// <param name="Make">Makes what a page shows beside a seat's picture.</param>
-/// <param name="WithTroubles">Adds to a fixture's card what is wrong on the network at its addresses.</param>
+/// <param name="WithNetwork">Adds to a fixture's card who drives it, and what is wrong on the network at its addresses.</param>
 internal sealed record SeatParts(
     LevelsDesk Desk, Shelf Shelf, NightRecorder Recorder, LastMinutes Last, string Looks, DelayMeter Delays, NightJournal Journal, TimeProvider Clock,
-    Action Changed, Func<Seat, ShowState> Make, Func<ShownStage, Reply, Reply> WithTroubles);
+    Action Changed, Func<Seat, ShowState> Make, Func<ShownStage, Reply, Reply> WithNetwork);
 
 /// <summary>A source of its own on the rig that all share, with what is asked of it.</summary>
 internal sealed class Seat : ISeat
@@ -74,9 +74,9 @@ internal sealed class Seat : ISeat
 
     public ShowState State() => _page.Now();
 
-    public Reply Pick(Ray ray) => _parts.WithTroubles(Shown, _questions.Pick(ray));
+    public Reply Pick(Ray ray) => _parts.WithNetwork(Shown, _questions.Pick(ray));
 
-    public Reply Fixture(string name) => _parts.WithTroubles(Shown, _questions.Fixture(name));
+    public Reply Fixture(string name) => _parts.WithNetwork(Shown, _questions.Fixture(name));
 
     public Reply Find(string text) => _questions.Find(text);
 

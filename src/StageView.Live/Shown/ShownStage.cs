@@ -304,12 +304,14 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
                             _capture?.Take(show!);
                         }
 
+                        _network.Dispose();
                         (_rig, _network) = (rig, network);
                         _version++;
                         return gone;
                     }
                 }
 
+                network.Dispose();
                 show?.Dispose();
             }
         }
@@ -320,6 +322,7 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
         // Whoever still draws it sees the network for that time.
         var capture = Capture;
         ShowNetwork();
+        _network.Dispose();
         capture?.Measuring.Wait(Patience);
     }
 

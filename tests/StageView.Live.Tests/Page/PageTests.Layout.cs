@@ -146,12 +146,11 @@ public sealed partial class PageTests
         await BrightnessBecomes(page, b => b > 1);
         await page.Locator("#picture").TapAsync();
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
-        // What the tap asked for is scrolled into sight, with the place above the levels.
+        // What the tap asked for is scrolled into sight, the place folded away.
         await Expect(page.Locator("#fixture .small").First).ToBeInViewportAsync();
         Assert.Empty(await page.EvaluateAsync<string[]>(CutLevels));
         Assert.Empty(await page.EvaluateAsync<string[]>(TabsOutOfSight));
-        Assert.True(await page.EvaluateAsync<bool>(
-            "document.getElementById('place-form').getBoundingClientRect().bottom <= document.getElementById('levels').getBoundingClientRect().top"));
+        await Expect(page.Locator("#place-form")).ToBeHiddenAsync();
         const string Cut = "() => [...document.querySelectorAll('.wide')].filter(w => w.offsetParent && w.scrollWidth > w.clientWidth).map(w => w.innerText)";
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-fixture"), FullPage = true });
@@ -170,7 +169,8 @@ public sealed partial class PageTests
         await Expect(page.Locator("#aim .way")).ToBeInViewportAsync(new() { Ratio = 1 });
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-aim") });
         await page.Locator("#tab-network").TapAsync();
-        await Expect(page.Locator("#universes")).ToContainTextAsync("desk of the synthetic rig 127.0.0.1 sACN");
+        await page.Locator("#universes button").TapAsync();
+        await Expect(page.Locator("#universes .rest")).ToContainTextAsync("desk of the synthetic rig, 127.0.0.1, sACN");
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-network"), FullPage = true });
         await page.Locator("#keys-open").TapAsync();
