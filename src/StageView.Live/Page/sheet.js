@@ -1,11 +1,13 @@
 // The panels beside the picture.
 
+import { AsIf } from "./asif.js";
 import { showLandings, showLevels } from "./levels.js";
 import { showUniverses } from "./network.js";
+import { drawn, showWays } from "./ways.js";
 import { bytes, clock, el, fill, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
-const names = ["fixture", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
+const names = ["fixture", "several", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
 
 export class Sheet extends EventTarget {
   current = "fixture";
@@ -18,6 +20,7 @@ export class Sheet extends EventTarget {
 
   constructor(link, say, select, lookAt) {
     super();
+    this.asIf = new AsIf(link, say);
     this.lookAt = lookAt;
     this.link = link;
     this.say = say;
@@ -72,9 +75,14 @@ export class Sheet extends EventTarget {
 
   async #find() {
     const text = $("find").value.trim(), mine = ++this.#asked;
-    if (!text) { this.#hits = []; fill($("found"), [], () => []); return; }
+    if (!text) { this.#hits = []; fill($("found"), [], () => []); $("find-all").hidden = true; return; }
     const a = await this.link.ask("find", { text });
     if (mine !== this.#asked) return;
+    $("find-all").hidden = !(a.ok && a.data.length > 1);
+    if (!$("find-all").hidden) {
+      setText($("find-all"), `Take all ${a.data.length} into several`);
+      $("find-all").onclick = () => this.dispatchEvent(new CustomEvent("several", { detail: a.data }));
+    }
     const hits = this.#hits = a.ok ? a.data.slice(0, 12).map(n => this.#rig.fixtures.find(f => f.name === n)).filter(Boolean) : [];
     fill($("found"), [text, hits], () => hits.length
       ? [...hits.map(f => el("li", {}, el("button", { type: "button", "data-name": f.name }, `${f.name}${f.number ? ` (${f.number})` : ""} `, el("span", { class: "small" }, `${f.patch || "not patched"} · ${f.type}`)))),
@@ -114,9 +122,11 @@ export class Sheet extends EventTarget {
       el("h3", {}, f.name + (f.number ? ` (${f.number})` : "")),
       el("p", { class: "small" }, `${f.type}, ${f.mode} · ${f.patch || "not patched"}`),
       ...f.notes.map(n => el("p", {}, "▲ " + n)),
+      el("button", { type: "button", onclick: () => this.dispatchEvent(new CustomEvent("several", { detail: f.name })) }, "Take into several"),
       f.network?.length ? el("ul", { class: "lines", "aria-label": "On the network" }, f.network.map(t => el("li", { class: "warning" }, "▲ " + t))) : null,
     ]);
     showLevels($("levels"), f);
+    this.asIf.showFixture(f);
     showLandings($("landings"), f);
     setText($("hangs-at"), `at ${point(f.at)} m · ${f.source}`);
     this.#shown = f.name;
@@ -148,6 +158,7 @@ export class Sheet extends EventTarget {
     this.#shown = null;
     this.#markHit();
     $("hangs").hidden = true;
+    this.asIf.showFixture(null);
     setText($("aim-who"), "Pick a fixture first.");
   }
 
@@ -155,24 +166,19 @@ export class Sheet extends EventTarget {
 
   showTarget(at) { ["x", "y", "z"].forEach((k, i) => { $("aim-" + k).value = number(at[i], 2); }); }
 
-  forgetAim() { fill($("aim"), null, () => []); }
+  forgetAim() {
+    fill($("aim"), null, () => []);
+    this.#draw(null);
+  }
+
+  #draw(path) {
+    drawn.path = path;
+    this.dispatchEvent(new Event("path"));
+  }
 
   showAim(a) {
-    if (!a.ok) { fill($("aim"), a.text, t => el("p", {}, "✕ " + t)); return; }
-    const d = a.data;
-    this.showTarget(d.point);
-    fill($("aim"), d, () => [
-      el("h3", {}, `${d.name} to ${point(d.point)} m`),
-      ...d.ways.map(w => el("div", { class: "way" + (w.shortest ? " shortest" : "") },
-        el("p", {}, el("strong", {}, w.via === "direct" ? "Direct" : "By way of " + w.via), w.shortest ? " · shortest move" : ""),
-        el("p", {}, `pan ${number(w.pan, 2)}°, tilt ${number(w.tilt, 2)}°`),
-        el("p", { class: "small" }, `moves ${number(w.moveDegrees)}° in ${number(w.moveSeconds)} s; ${number(w.lux, 0)} lx there square to the beam, at full and with nothing in its way${w.arrivesShare < .999 ? `, ${number(w.arrivesShare * 100, 0)} % of the light arrives` : ""}`),
-        ...w.turned.map(t => el("p", { class: "small" }, "↻ turn " + t)),
-        w.dmx.length ? el("p", { class: "small" }, w.dmx.join(" · ")) : null)),
-      ...(d.refusals.length ? [el("h3", {}, "Not possible"), el("ul", { class: "lines" }, d.refusals.map(r => el("li", { class: "warning" }, "▲ " + r)))] : []),
-      d.ways.length + d.refusals.length === 0 ? el("p", {}, "No way was found.") : null,
-      el("p", { class: "small" }, d.caution),
-    ]);
+    if (a.ok) this.showTarget(a.data.point);
+    showWays($("aim"), a, path => this.#draw(path), set => this.asIf.set(set), this.say);
   }
 
   showState(s, link, picture) {

@@ -145,6 +145,7 @@ internal sealed class AimWays
                     $"{t.Fixture.Name}: pan {t.Pan:0.00}°, tilt {t.Tilt:0.00}° · {string.Join(" · ", t.Channels.Select(Values))}"))],
                     [.. s.Channels.Select(Values)])
         {
+            Group = s.Mirrors.Length == 0 ? "direct" : string.Join(", then ", s.Mirrors.Select(Family)),
             Path = [.. s.Path.Select(p => new[] { p.X, p.Y, p.Z })],
             Sets = [.. Sets(fixture, s.Channels), .. result.Turned.SelectMany(t => Sets(t.Fixture, t.Channels))],
         };

@@ -37,6 +37,7 @@ internal static class FixtureCards
         {
             States = [.. state.Attributes.Take(MostChannels)],
             AsOf = now.At,
+            AsIf = [.. now.AsIf.Where(l => l.Fixture == fixture.Name).Select(l => l.Channel)],
         };
     }
 

@@ -136,6 +136,16 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public Reply Aim(string fixture, Vector3 point) => _house.Aim(fixture, point);
 
+    public Reply Several(IReadOnlyList<string> fixtures) => _house.Several(fixtures);
+
+    public IReadOnlyList<AsIfLevel> AsIfLevels => _house.AsIfLevels;
+
+    public Reply LookAsIf(IReadOnlyList<AsIfLevel> levels) => _house.LookAsIf(levels);
+
+    public Reply LookAsIf(IReadOnlyList<string> fixtures, string attribute, double share) => _house.LookAsIf(fixtures, attribute, share);
+
+    public Reply EndAsIf() => _house.EndAsIf();
+
     public string PickForWindow(Ray ray) => _house.PickForWindow(ray);
 
     public Reply Record(bool on) => on ? _recorder.Start() : _recorder.Stop();
@@ -240,6 +250,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             _edits.State,
             _delays.State, _group.State)
         {
+            AsIf = seat.Shown.AsIf,
             Making = seat.Making,
             Last = _last.State(),
             Refocus = _refocus.State,

@@ -27,6 +27,9 @@ internal sealed record FixtureCard(
     /// <summary>Each different way in which its channels are driven; empty where levels are no network's, and while nobody was heard.</summary>
     public IReadOnlyList<DriveLine> Drives { get; init; } = [];
 
+    /// <summary>Names of its channels at which another level is looked at than the one that comes in.</summary>
+    public IReadOnlyList<string> AsIf { get; init; } = [];
+
     /// <summary>Its channels as the stage has them.</summary>
     [JsonIgnore]
     public IReadOnlyList<AttributeState> States { get; init; } = [];
@@ -95,6 +98,9 @@ internal sealed record AimWay(
     string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, double Lux, bool Shortest, IReadOnlyList<string> Turned,
     IReadOnlyList<string> Dmx)
 {
+    /// <summary>The mirrors without the numbers of their panels, as <see cref="Via"/> has them: what is listed together.</summary>
+    public string Group { get; init; } = Via;
+
     /// <summary>The way of the beam's axis from the head over each mirror to the target, m.</summary>
     public IReadOnlyList<float[]> Path { get; init; } = [];
 

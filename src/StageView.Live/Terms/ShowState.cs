@@ -26,6 +26,9 @@ internal sealed record ShowState(
     /// <summary>The last minutes that are kept without a recording; null when none are.</summary>
     public LastState? Last { get; init; }
 
+    /// <summary>What is looked at as if it were so, or null.</summary>
+    public AsIfState? AsIf { get; init; }
+
     /// <summary>A cue file that is being played into levels, or null.</summary>
     public MakingState? Making { get; init; }
 

@@ -78,6 +78,9 @@ internal sealed partial class FixtureRun
     /// <summary>Values at which axes stand whatever the levels say, by geometry; NaN for those that follow the levels, null where all do.</summary>
     public double[]? Stands { get; set; }
 
+    /// <summary>Raw values at which channels stand whatever the levels say, by channel; null where all follow the levels.</summary>
+    public Dictionary<int, uint>? AsIf { get; set; }
+
     /// <summary>Time for which <see cref="World"/> and <see cref="Emitters"/> hold; NaN when they must be made anew.</summary>
     public double CachedAt { get; set; } = double.NaN;
 
@@ -188,6 +191,11 @@ internal sealed partial class FixtureRun
 
     private uint Read(LevelsNow levels, int channel)
     {
+        if (AsIf is { } asIf && asIf.TryGetValue(channel, out var stands))
+        {
+            return stands;
+        }
+
         var bytes = BytesOf(channel);
         uint value = 0;
         foreach (var b in bytes)

@@ -250,7 +250,23 @@ public sealed partial class PageTests
             [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2")]);
         await Expect(page.GetByRole(AriaRole.Alert)).ToBeVisibleAsync();
         await page.EvaluateAsync(await File.ReadAllTextAsync(axe, TestContext.Current.CancellationToken));
-        foreach (var tab in new[] { "fixture", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
+        served.Show.Fight = ([SyntheticShow.OneDesk, Fought], [12, 240, null]);
+        served.Show.LookAsIf(["Spot 1"], "Dimmer", .5);
+        await Expect(page.Locator("#as-if-box")).ToBeVisibleAsync();
+        foreach (var fold in new[] { "#as-if-on", "#hangs" })
+        {
+            await page.Locator(fold + " summary").ClickAsync();
+        }
+
+        await page.Locator("#tab-several").ClickAsync();
+        await page.Locator("#several-group").SelectOptionAsync("spots");
+        await Expect(page.Locator("#several-ranges table")).ToBeVisibleAsync();
+        await page.Locator("#tab-aim").ClickAsync();
+        await page.Locator("#aim-form button").ClickAsync();
+        await Expect(page.Locator("#aim .way")).ToBeVisibleAsync();
+        await page.Locator("#tab-network").ClickAsync();
+        await page.Locator("#universes button").First.ClickAsync();
+        foreach (var tab in new[] { "fixture", "several", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
         {
             await page.Locator(tab == "keys" ? "#keys-open" : "#tab-" + tab).ClickAsync();
             var found = await page.EvaluateAsync<JsonElement>("""
