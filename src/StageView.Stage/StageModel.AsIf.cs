@@ -20,11 +20,10 @@ public sealed partial class StageModel
             foreach (var run in _runs)
             {
                 var (before, mine) = (run.AsIf, wanted[run.Fixture.Index.Value]);
-                run.AsIf = mine.Any() ? mine.GroupBy(v => v.Channel).ToDictionary(v => v.Key, v => v.Last().Raw) : null;
-                if ((before, run.AsIf) is not (null, null) && !(before is not null && run.AsIf is not null && run.AsIf.Count == before.Count
-                    && !run.AsIf.Except(before).Any()))
+                var after = mine.Any() ? mine.GroupBy(v => v.Channel).ToDictionary(v => v.Key, v => v.Last().Raw) : null;
+                if (before is null ? after is not null : after is null || after.Count != before.Count || after.Except(before).Any())
                 {
-                    run.Refresh(_levels, at.TotalSeconds, -1, force: true);
+                    run.StandAsIf(after, _levels, at.TotalSeconds);
                 }
             }
 

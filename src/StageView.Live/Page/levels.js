@@ -17,10 +17,10 @@ export function showLevels(box, f) {
 function row(c, drive, asIf) {
   const winner = drive?.sources.find(s => s.wins), told = drive && (drive.sources.length > 1 || drive.split || !winner || winner.fate !== "wins");
   const line = el("tr", { class: drive?.fought || drive?.split ? "fought" : null, "data-channel": c.name },
-    el("th", { scope: "row" }, ...broken(c.name), el("div", { class: "small" }, ...broken(c.address)),
-      winner ? el("div", { class: "small from", title: `${winner.name}, ${winner.address}, ${winner.protocol}, priority ${winner.priority}` }, `▸ ${winner.name}`) : null),
+    el("th", { scope: "row" }, ...broken(c.name), el("div", { class: "small" }, ...broken(c.address))),
     el("td", { class: "number" }, el("span", {}, c.raw), el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),
-    el("td", {}, asIf ? el("strong", { class: "as-if-mark" }, "◇ as if ") : null, el("span", { class: "value" }, c.physical), " ", c.doing));
+    el("td", {}, asIf ? el("strong", { class: "as-if-mark" }, "◇ as if ") : null, el("span", { class: "value" }, c.physical), " ", c.doing,
+      winner ? el("div", { class: "small from", title: `${winner.name}, ${winner.address}, ${winner.protocol}, priority ${winner.priority}` }, `▸ ${winner.name}`) : null));
   if (!told) return [line];
   const sources = drive.sources.map((s, i) => ({ ...s, sent: c.sent ? c.sent[i] : c.raw })).sort((a, b) => b.wins - a.wins || b.priority - a.priority);
   return [line, el("tr", { class: "drive" + (drive.fought || drive.split ? " fought" : "") }, el("td", { colspan: 3 },

@@ -41,14 +41,16 @@ internal static class FixtureCards
         };
     }
 
+    /// <summary>A value of a channel with its unit; empty for none.</summary>
+    public static string Value(AttributeState a, float v) =>
+        !float.IsFinite(v) ? ""
+        : a.Unit.Length == 0 ? (v * 100).ToString("0", CultureInfo.InvariantCulture) + " %"
+        : v.ToString(a.Unit is "deg" or "deg/s" ? "0.0" : "0.##", CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit);
+
     private static ChannelLine Channel(AttributeState a)
     {
-        var places = a.Unit is "deg" or "deg/s" ? "0.0" : "0.##";
-        string Value(float v) => float.IsFinite(v)
-            ? (a.Unit.Length == 0 ? (v * 100).ToString("0", CultureInfo.InvariantCulture) + " %"
-                : v.ToString(places, CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit)) : "";
         var moving = MathF.Abs(a.Now - a.Target) > .05f && double.IsFinite(a.ArrivesIn) && a.ArrivesIn > 0;
-        var physical = a.Attribute.Length == 0 ? "" : moving ? $"{Value(a.Now)} → {Value(a.Target)}" : Value(a.Target);
+        var physical = a.Attribute.Length == 0 ? "" : moving ? $"{Value(a, a.Now)} → {Value(a, a.Target)}" : Value(a, a.Target);
         var doing = a.Set.Length > 0 ? a.Set + (a.IsSimulated ? "" : " (not simulated)") : !a.IsSimulated ? "not simulated"
             : a.IsDefault && a.Addresses.Count > 0 ? "default: not heard" : "";
         return new ChannelLine(a.Channel, a.Addresses.Count > 0 ? a.Addresses[0].ToString() : "", a.Raw, a.Highest, physical, doing);

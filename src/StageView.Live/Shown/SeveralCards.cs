@@ -3,7 +3,6 @@ using StageView.Light.Colour;
 using StageView.Live.Terms;
 using StageView.Render.Output;
 using StageView.Rig.Pieces;
-using StageView.Stage.Programs;
 using StageView.Stage.State;
 
 namespace StageView.Live.Shown;
@@ -48,7 +47,7 @@ internal static class SeveralCards
     private static SeveralAttribute Range(string name, IReadOnlyList<AttributeState> all, int fixtures, bool asIf)
     {
         static double Share(AttributeState a) => a.Raw / (double)Math.Max(1, a.Highest);
-        static string Says(AttributeState a) => a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit);
+        static string Says(AttributeState a) => a.Set.Length > 0 ? a.Set : FixtureCards.Value(a, a.Target);
         var (low, high) = (all.MinBy(Share)!, all.MaxBy(Share)!);
         return new SeveralAttribute(name, fixtures, Math.Round(Share(low), 4), Math.Round(Share(high), 4), Says(low), Says(high), asIf);
     }

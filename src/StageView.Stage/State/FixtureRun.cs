@@ -79,7 +79,7 @@ internal sealed partial class FixtureRun
     public double[]? Stands { get; set; }
 
     /// <summary>Raw values at which channels stand whatever the levels say, by channel; null where all follow the levels.</summary>
-    public Dictionary<int, uint>? AsIf { get; set; }
+    public Dictionary<int, uint>? AsIf { get; private set; }
 
     /// <summary>Time for which <see cref="World"/> and <see cref="Emitters"/> hold; NaN when they must be made anew.</summary>
     public double CachedAt { get; set; } = double.NaN;
@@ -107,6 +107,18 @@ internal sealed partial class FixtureRun
 
         Array.Clear(_raw);
         Refresh(levels, 0, -1, true);
+    }
+
+    /// <summary>Lets channels stand at values, or follow the levels again; all is there at once, and was bright so before.</summary>
+    public void StandAsIf(Dictionary<int, uint>? values, LevelsNow levels, double at)
+    {
+        AsIf = values;
+        foreach (ref var track in Tracks.AsSpan())
+        {
+            track.Clear();
+        }
+
+        Refresh(levels, at, -1, true);
     }
 
     /// <summary>A copy of the folded state, to come back to.</summary>

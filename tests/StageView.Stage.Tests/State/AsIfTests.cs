@@ -59,6 +59,20 @@ public sealed class AsIfTests
         Assert.Equal(1, stage.StateOf(new FixtureIndex(1), At(3)).Attributes[0].Target, 1e-4f);
     }
 
+    // A capture that is paused has no time after the one that is asked for: the open shutter looks back.
+    [Fact]
+    public void Light_is_there_at_once_for_a_shutter_that_was_open_before()
+    {
+        var stage = new StageModel(Rig());
+        stage.OnLevels(Universe(1), At(0), TestRig.Levels());
+        var (lamp, shutter) = (new FixtureIndex(1), At(.02));
+        Assert.Equal(0, stage.StateOf(lamp, At(3), shutter).Emitters[0].FluxLumens);
+        stage.StandAsIf([(lamp, 0, 255)], At(3));
+        Assert.Equal(800, stage.StateOf(lamp, At(3), shutter).Emitters[0].FluxLumens, .5f);
+        stage.StandAsIf([], At(3));
+        Assert.Equal(0, stage.StateOf(lamp, At(3), shutter).Emitters[0].FluxLumens);
+    }
+
     private static float Height(StageModel stage, double at) => stage.StateOf(new FixtureIndex(1), At(at)).Emitters[0].Position.Z;
 
     private static RigScene Rig()
