@@ -15,6 +15,7 @@ internal static class Drivers
     {
         var drives = DriveQuestion.Of(card.States, sourcesOf);
         var told = new List<ChannelDrive>();
+        var asIf = card.AsIf.ToHashSet();
         var channels = card.Channels.Zip(drives, (line, drive) =>
         {
             if (drive.Sources.Count == 0)
@@ -29,7 +30,7 @@ internal static class Drivers
                 told.Add(drive);
             }
 
-            return line with { Drive = place, Sent = drive.Sources.Count > 1 ? [.. drive.Sources.Select(s => s.Raw)] : null };
+            return line with { Drive = place, Sent = drive.Sources.Count > 1 || asIf.Contains(line.Name) ? [.. drive.Sources.Select(s => s.Raw)] : null };
         }).ToList();
         return card with
         {

@@ -15,7 +15,7 @@ export function showLevels(box, f) {
 }
 
 function row(c, drive, asIf) {
-  const winner = drive?.sources.find(s => s.wins), told = drive && (drive.sources.length > 1 || drive.split || !winner || winner.fate !== "wins");
+  const winner = drive?.sources.find(s => s.wins), told = drive && (drive.sources.length > 1 || drive.split || !winner || winner.fate !== "wins" || (asIf && c.sent));
   const line = el("tr", { class: drive?.fought || drive?.split ? "fought" : null, "data-channel": c.name },
     el("th", { scope: "row" }, ...broken(c.name), el("div", { class: "small" }, ...broken(c.address))),
     el("td", { class: "number" }, el("span", {}, c.raw), el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),

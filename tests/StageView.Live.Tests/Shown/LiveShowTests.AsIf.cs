@@ -33,7 +33,8 @@ public sealed partial class LiveShowTests
         Assert.Null(show.State().AsIf);
         await File.AppendAllTextAsync(_copy.File, "\n", TestContext.Current.CancellationToken);
         await Becomes(() => show.Rig.Version == 2 && Level(show) == 3, () => sender.Send(3));
-        Assert.Equal(dimmer.Full, Card(apart).Channels.First(c => c.Name == dimmer.Name).Raw);
+        var held = Card(apart).Channels.First(c => c.Name == dimmer.Name);
+        Assert.Equal((dimmer.Full, 0x0303), (held.Raw, Assert.Single(held.Sent!)));
 
         // Refused where there is nothing like it.
         Assert.Equal("the rig has no fixture named nobody", apart.LookAsIf([full with { Fixture = "nobody" }]).Text);
