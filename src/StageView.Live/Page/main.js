@@ -337,7 +337,7 @@ link.addEventListener("state", e => {
   if (pictureAt && l.ageSeconds != null) pictureAt = new Date(Date.now() - l.ageSeconds * 1000);
   goneStale(false);
   pictureStands(stands);
-  const from = state.source + ":" + state.sourceName;
+  const from = state.source + ":" + state.sourceName + JSON.stringify(state.asIf ?? null);
   if (followed !== from) { followed = from; forgetLandings(); follow(); }
   const b = $("source"), heard = state.network.standing.state;
   const sign = state.source === "network" ? `${signs[heard]} ${state.network.standing.text}` : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;

@@ -19,9 +19,9 @@ export function showUniverses(body, universes) {
 }
 
 function row(r, toggle) {
-  const s = r.source, sign = r.fought ? "✕" : r.wrong ? "▲" : signs[r.state] ?? "";
+  const s = r.source, wrong = r.wrong && r.state === "heard", sign = r.fought ? "✕" : wrong ? "▲" : signs[r.state] ?? "";
   const line = el("tr", { class: r.fought ? "fought" : null },
-    el("th", { scope: "row", class: r.fought ? "lost" : r.wrong ? "silent" : r.state, "aria-label": `universe ${r.universe}, ${r.fought ? "fought over" : r.state}` }, `${sign} ${r.universe}`),
+    el("th", { scope: "row", class: r.fought ? "lost" : wrong ? "silent" : r.state, "aria-label": `universe ${r.universe}, ${r.fought ? "fought over" : r.state}` }, `${sign} ${r.universe}`),
     ...(s ? [
       el("td", { class: "who" }, el("button", { type: "button", class: "line", "data-source": r.key, "aria-expanded": String(open.has(r.key)), title: `${s.name}, ${s.address}, ${s.protocol}`, onclick: toggle }, s.name)),
       el("td", { class: "number" }, s.rate),

@@ -75,7 +75,7 @@ export class Several {
     $("several-form").hidden = !many || !d;
     setText($("several-words"), !many ? "Take a group, or press Shift while you click heads in the picture; each fixture's sheet has a button, too."
       : !d ? `${many} fixtures` : sum(d));
-    fill($("several-colours"), d?.fixtures, list => list ? colours(list) : []);
+    fill($("several-colours"), d && { fixtures: d.fixtures, apart: d.colourSpread }, c => c ? colours(c.fixtures, c.apart) : []);
     fill($("several-ranges"), d?.attributes, list => list ? ranges(list) : []);
     const held = document.activeElement?.dataset?.member;
     fill($("several-list"), { members: this.members, lit: d?.fixtures.map(f => [f.name, f.lumens, f.colour]) }, () => this.members.map(n => this.#line(n, d?.fixtures.find(f => f.name === n))));
@@ -108,14 +108,15 @@ export class Several {
 function sum(d) {
   const lit = d.fixtures.filter(f => f.lumens).length, size = d.high.map((h, i) => h - d.low[i]);
   return `${d.fixtures.length} ${d.fixtures.length === 1 ? "fixture" : "fixtures"}, ${lit} lit, ${number(d.lumens, 0)} lm. They hang ${number(size[0])} m wide and ${number(size[1])} m deep, `
-    + `${number(d.low[2])} to ${number(d.high[2])} m high.`;
+    + `${size[2] < .05 ? "" : `${number(d.low[2])} to `}${number(d.high[2])} m high.`;
 }
 
-function colours(fixtures) {
+function colours(fixtures, apart) {
   const groups = [...Map.groupBy(fixtures.filter(f => f.colour), f => f.colour)].sort((a, b) => b[1].length - a[1].length);
   if (!groups.length) return [el("p", { class: "small" }, "None is lit.")];
   return [el("ul", { class: "swatches", "aria-label": "Colours of those that are lit" }, groups.slice(0, 12).map(([colour, of]) => el("li", { title: of.map(f => f.name).join(", ") },
     swatch(colour), `${of.length} at ${of[0].xy.map(v => number(v, 3)).join(", ")}`))),
+    groups.length > 1 ? el("p", { class: "small" }, `They lie up to ${number(apart, 3)} apart in u′, v′ of CIE 1976.`) : null,
     groups.length > 12 ? el("p", { class: "small" }, `and ${groups.length - 12} more colours`) : null];
 }
 
