@@ -59,6 +59,24 @@ public sealed class AsIfTests
         Assert.Equal(1, stage.StateOf(new FixtureIndex(1), At(3)).Attributes[0].Target, 1e-4f);
     }
 
+    // A state is put aside after 2048 changes, here at 20.47 s, and gone back to from later.
+    [Fact]
+    public void A_state_that_was_put_aside_before_brings_no_old_value_back()
+    {
+        var stage = new StageModel(Rig());
+        for (var i = 0; i < 2200; i++)
+        {
+            stage.OnLevels(Universe(1), At(i * .01), TestRig.Levels((1, 255), (2, 255), (3, i % 255)));
+        }
+
+        Assert.Equal(3, Height(stage, 22), 1e-3f);
+        stage.StandAsIf(HalfWay, At(22));
+        Assert.Equal(5.5f, Height(stage, 20.47), 1e-3f);
+        Assert.Equal(5.5f, Height(stage, 22), 1e-3f);
+        stage.StandAsIf([], At(22));
+        Assert.Equal(3, Height(stage, 20.47), 1e-3f);
+    }
+
     // A capture that is paused has no time after the one that is asked for: the open shutter looks back.
     [Fact]
     public void Light_is_there_at_once_for_a_shutter_that_was_open_before()
