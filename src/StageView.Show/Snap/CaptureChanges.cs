@@ -22,8 +22,9 @@ internal sealed record CaptureChanges(IReadOnlyList<FoundChange> Changes, TimeSp
     }
 
     /// <summary>As records, with the names that the cue file beside the capture gives them.</summary>
-    public IReadOnlyList<ChangeRecord> Records(string capture)
+    public IReadOnlyList<ChangeRecord> Records(string capture, CaptureTimecode? timecode = null)
     {
+        timecode ??= CaptureTimecode.Read(capture);
         // Entries with a camera are pictures, the others are cues.
         var named = CueTimes.Read(capture).Where(c => c.Camera is null).ToList();
         return [.. Changes.Select(c => new ChangeRecord
@@ -35,6 +36,8 @@ internal sealed record CaptureChanges(IReadOnlyList<FoundChange> Changes, TimeSp
             Settled = Math.Round(c.Settled.TotalSeconds, 3),
             IsFlash = c.IsFlash,
             Look = c.Look,
+            Shape = c.Shape,
+            Timecode = timecode.LabelAt(c.Start),
         })];
     }
 

@@ -23,7 +23,9 @@ public static class SnapRun
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         var found = CaptureChanges.Find(rig, asked.Capture);
         using var source = new CaptureShow(rig, asked.Capture);
-        var times = SnapTime.Of(asked, source, found);
+        var timecode = CaptureTimecode.Read(asked.Capture);
+        var records = found.Records(asked.Capture, timecode);
+        var times = SnapTime.Of(asked, source, found, records);
         var store = new BaselineStore(asked.Out);
         Directory.CreateDirectory(asked.Out);
         var common = new FrameSidecar
@@ -35,9 +37,8 @@ public static class SnapRun
             Height = asked.Size.Height,
             Rig = FileStamp.Of(asked.Rig, rig.Files.Where(f => f.Found).Select(f => f.FullPath)),
             Capture = FileStamp.Of(asked.Capture),
-            Facts = new SetFacts { Rig = RigFacts.Of(rig), Changes = found.Records(asked.Capture) }.Save(asked.Out),
+            Facts = new SetFacts { Rig = RigFacts.Of(rig), Changes = records }.Save(asked.Out),
         };
-        var timecode = CaptureTimecode.Read(asked.Capture);
         using var pictures = new Pictures();
         common = common with { Renderer = pictures.Renderer, Driver = pictures.Driver };
         var frames = times.SelectMany(_ => cameras, (time, camera) => (time, camera)).Where((_, i) => i % asked.Shards == asked.Shard - 1).ToList();
@@ -57,6 +58,8 @@ public static class SnapRun
                     Seconds = Math.Round(time.At.TotalSeconds, 3),
                     Timecode = timecode.LabelAt(time.At),
                     Moment = time.Why,
+                    Change = time.Change,
+                    Part = time.Part,
                     Fixtures = fixtures,
                     Pieces = pieces,
                     Tolerance = RigTolerance.For(rig, $"{time.Label}.{FrameNames.Slug(camera.Name)}", store),

@@ -8,6 +8,9 @@ public sealed record FrameResult
 {
     public required string Name { get; init; }
 
+    /// <summary>Its name in the base where that is another, or null.</summary>
+    public string? BaseName { get; init; }
+
     public required FrameVerdict Verdict { get; init; }
 
     public int LargestLevels { get; init; }

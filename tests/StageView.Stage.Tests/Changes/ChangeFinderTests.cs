@@ -43,7 +43,7 @@ public sealed class ChangeFinderTests
         Assert.True(flash.IsFlash);
         Assert.InRange(flash.Peak.TotalSeconds, 3.0, 3.19);
         var moments = MomentFinder.Choose(changes, TimeSpan.FromSeconds(8));
-        Assert.Equal(["change-000-settled", "change-001-flash", "change-001-settled"], moments.Select(m => m.Label));
+        Assert.Equal([(0, "settled"), (1, "flash"), (1, "settled")], moments.Select(m => (m.Change?.Number ?? 0, m.Part)));
     }
 
     [Fact]
