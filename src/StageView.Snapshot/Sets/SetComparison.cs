@@ -1,3 +1,4 @@
+using StageView.Snapshot.Files;
 using StageView.Snapshot.Pairs;
 
 namespace StageView.Snapshot.Sets;
@@ -18,6 +19,7 @@ public static class SetComparison
         var facts = new FactsCache();
         var gate = new object();
         var (done, resumed) = (0, 0);
+        using var alone = request.WorkFolder is { } folder ? FolderLock.Take(folder) : null;
         using var journal = new Journal(request.WorkFolder, request.Resume);
         var work = new FrameWork(request, facts);
         Parallel.For(0, pairs.Length, new ParallelOptions { MaxDegreeOfParallelism = request.Parallel, CancellationToken = stop }, i =>
@@ -44,6 +46,7 @@ public static class SetComparison
             NewFolder = request.New.Folder,
             Frames = results,
             Causes = work.WholeCauses(pairs),
+            Doubts = request.Part ? [] : [.. new[] { request.Base.Lacks, request.New.Lacks }.OfType<string>()],
             Resumed = resumed,
         };
     }
