@@ -56,10 +56,8 @@ internal static class ReplayVerb
             ended.Cancel();
         });
         replayer.Send(reader, speed, ended.Token);
-        if (reader.Problem is { } problem)
-        {
-            Console.Error.WriteLine("stageview: " + problem);
-        }
+        var doubts = new[] { reader.Problem, reader.ClockProblem, reader.LossProblem }.OfType<string>().ToList();
+        doubts.ForEach(Tell.Note);
 
         if (asJson)
         {
@@ -81,6 +79,6 @@ internal static class ReplayVerb
             }
         }
 
-        return Exit.Fine;
+        return doubts.Count > 0 ? Exit.WrongQuestion : Exit.Fine;
     }
 }

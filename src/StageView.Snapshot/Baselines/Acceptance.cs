@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using StageView.Snapshot.Files;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Images;
+using StageView.Snapshot.Images.Png;
 using StageView.Snapshot.Pairs;
 
 namespace StageView.Snapshot.Baselines;
@@ -151,6 +152,11 @@ public sealed class Acceptance(TimeProvider clock)
             && File.Exists(store.PictureFile(entry.Name, stamped)))
         {
             return (stamped, sidecar.Width, sidecar.Height);
+        }
+
+        if (PngChecks.IsDeep(bytes))
+        {
+            throw new SnapshotException($"{file}: has 16 bits a channel, baselines have 8: keep the folder itself as BASE, or render it as png");
         }
 
         var image = FrameFile.Decode(bytes, file);

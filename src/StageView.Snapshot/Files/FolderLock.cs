@@ -1,3 +1,5 @@
+using StageView.Ground.Files;
+
 namespace StageView.Snapshot.Files;
 
 /// <summary>Keeps two runs out of one folder: a file that is open to one process at a time, and gone when it ends however it ends.</summary>
@@ -9,14 +11,18 @@ public static class FolderLock
     /// <exception cref="SnapshotException">Another run has it.</exception>
     public static IDisposable Take(string folder)
     {
-        Directory.CreateDirectory(folder);
         try
         {
+            Directory.CreateDirectory(folder);
             return new FileStream(Path.Combine(folder, Name), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.DeleteOnClose);
         }
         catch (IOException e) when (e is not (FileNotFoundException or DirectoryNotFoundException) && File.Exists(Path.Combine(folder, Name)))
         {
             throw new SnapshotException($"{folder}: another run is writing there; let it end, or name another folder", e);
+        }
+        catch (UnauthorizedAccessException e)
+        {
+            throw new CannotWriteException(folder, e);
         }
     }
 }

@@ -101,6 +101,7 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
         {
             Verdict = comparison.Verdict,
             LargestLevels = comparison.LargestLevels,
+            LargestDeep = comparison.LargestDeep,
             ChangedPixels = comparison.ChangedPixels,
             FaintPixels = comparison.FaintPixels,
             EdgePixels = comparison.EdgePixels,
