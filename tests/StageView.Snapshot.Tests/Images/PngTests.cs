@@ -154,6 +154,7 @@ public sealed class PngTests
     {
         var file = FrameFile.Encode(new FrameImage(4, 4));
         file[16] = 0x7F;
+        System.Buffers.Binary.BinaryPrimitives.WriteUInt32BigEndian(file.AsSpan(29), Ground.Png.PngChunks.Check("IHDR"u8, file.AsSpan(16, 13)));
         var e = Assert.Throws<SnapshotException>(() => FrameFile.Decode(file, "giant.png"));
         Assert.StartsWith("giant.png: is no picture that can be read", e.Message, StringComparison.Ordinal);
     }

@@ -142,6 +142,18 @@ public sealed class ChangeFinderTests
         Assert.Equal(3, map.Pieces);
     }
 
+    /// <summary>A clock that runs a thousandth fast is followed between its labels; a jump is none of it.</summary>
+    [Fact]
+    public void A_drift_is_followed_and_a_jump_is_not_smoothed()
+    {
+        var map = TimeMap.Drifting(Enumerable.Range(0, 100).Select(i => ((double)i, i * 1.001)).Append((100, 130)));
+        Assert.Equal(50.5 * 1.001, map.ToSecond(50.5), 6);
+        Assert.Equal(99.9 + 0.099, map.ToSecond(99.9), 6);
+        Assert.Equal(131, map.ToSecond(101), 6);
+        Assert.Equal(0.099, map.Drift, 6);
+        Assert.Equal(2, map.Pieces);
+    }
+
     private static int Fade(double t, double start, double seconds, int from, int to) =>
         (int)Math.Round(from + ((to - from) * Math.Clamp((t - start) / seconds, 0, 1)));
 
