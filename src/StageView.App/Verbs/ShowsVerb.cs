@@ -139,7 +139,7 @@ internal static class ShowsVerb
         }
 
         Console.WriteLine(answer.Partings.Count == 0
-            ? answer.Missing.Count > 0 ? "every other fixture is in the same state at every time looked at" : "every fixture is in the same state at every time looked at"
+            ? $"every {(answer.Missing.Count > 0 ? "other " : "")}fixture is in the same state at every time looked at"
             : $"{Counted.Of(answer.Partings.Select(p => p.Name).Distinct().Count(), "fixture parts", "fixtures part")}, first at "
             + $"{answer.Partings[0].From.ToString("0.00", CultureInfo.InvariantCulture)} s");
     }

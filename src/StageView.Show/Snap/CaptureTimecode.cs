@@ -71,7 +71,7 @@ internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps, IReadOnl
             : null;
     }
 
-    /// <summary>As <see cref="PairsWith"/>, about a pair a second: where one of the two clocks runs fast, the delay between them grows from pair to pair.</summary>
+    /// <summary>As <see cref="PairsWith"/>, about a pair a second: where one of the clocks runs fast, the delay between them grows from pair to pair.</summary>
     public IEnumerable<(double A, double B)> PointsWith(CaptureTimecode other)
     {
         foreach (var point in Points)

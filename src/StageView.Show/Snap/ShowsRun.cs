@@ -127,7 +127,8 @@ public static class ShowsRun
                     var clocks = TimeMap.Drifting(ta.PointsWith(tb));
                     return (clocks, Math.Abs(clocks.Drift) < LeastDrift ? "by timecode"
                         : string.Create(CultureInfo.InvariantCulture,
-                            $"by timecode; the second capture's clock runs {(clocks.Drift > 0 ? "slow" : "fast")}: {Math.Abs(clocks.Drift):0.###} s over the show"));
+                            $"by timecode; the second capture's clock runs {(clocks.Drift > 0 ? "slow" : "fast")}: {Math.Abs(clocks.Drift):0.###} s over ")
+                            + "the show");
                 }
 
                 if (align == "timecode")

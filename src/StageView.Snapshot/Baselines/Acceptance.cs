@@ -91,8 +91,8 @@ public sealed class Acceptance(TimeProvider clock)
         if (before is not null && !request.OtherRenderer && Who(before) != Who(sidecar))
         {
             throw new SnapshotException(
-                $"{entry.Name}: the baseline was drawn by '{Who(before)}', the new frame by '{Who(sidecar)}': take it with --other-renderer only when the whole "
-                + "set moves to that renderer");
+                $"{entry.Name}: the baseline was drawn by '{Who(before)}', the new frame by '{Who(sidecar)}': take it with --other-renderer only "
+                + "when the whole set moves to that renderer");
         }
 
         var (hash, width, height) = Picture(entry, sidecar, store);

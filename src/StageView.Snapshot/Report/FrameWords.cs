@@ -38,7 +38,7 @@ public static class FrameWords
 
     public static string Share(double share) => share switch
     {
-        0 => "0 %",
+        0 => "none here",
         < 0.0001 => "<0.01 %",
         < 0.1 => (100 * share).ToString("0.##", CultureInfo.InvariantCulture) + " %",
         _ => (100 * share).ToString("0.#", CultureInfo.InvariantCulture) + " %",

@@ -58,7 +58,8 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
         // Resumed frames were not looked at: one pair of facts files a run is enough to tell what differs as a whole.
         foreach (var pair in pairs)
         {
-            if (Entry(request.Base, pair.Base) is { } a && Entry(request.New, pair.New) is { } b && Try(a.ReadSidecar) is { Facts: not null } sa && Try(b.ReadSidecar) is { Facts: not null } sb)
+            if (Entry(request.Base, pair.Base) is { } a && Entry(request.New, pair.New) is { } b
+                && Try(a.ReadSidecar) is { Facts: not null } sa && Try(b.ReadSidecar) is { Facts: not null } sb)
             {
                 Try(() => facts.Between(a, sa, b, sb));
                 break;

@@ -96,7 +96,8 @@ public sealed class ShowComparison(
                 continue;
             }
 
-            yield return Make(fixture, a.Name, a.Attributes.Count(o => o.Attribute == name) > 1 ? $"{x.Geometry} {name}" : name, x.Unit, x.Now, y.Now, ts[0]) with
+            var full = a.Attributes.Count(o => o.Attribute == name) > 1 ? $"{x.Geometry} {name}" : name;
+            yield return Make(fixture, a.Name, full, x.Unit, x.Now, y.Now, ts[0]) with
             {
                 FirstText = x.Attribute == y.Attribute ? x.Set : x.Function,
                 SecondText = x.Attribute == y.Attribute ? y.Set : y.Function,

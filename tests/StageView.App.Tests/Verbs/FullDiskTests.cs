@@ -11,7 +11,8 @@ public sealed class FullDiskTests : IDisposable
     public void A_full_disk_and_a_place_that_can_only_be_read_are_the_machines_fault()
     {
         Assert.Equal(0, CommandRun.Of("new", _temp["show"]).ExitCode);
-        var cues = _temp.File("a.cues.jsonc", """{ "rate": 40, "length": 1, "cues": [{ "time": 0, "name": "a", "set": [{ "fixtures": "all", "dimmer": 0 }] }] }""");
+        var cues = _temp.File("a.cues.jsonc",
+            """{ "rate": 40, "length": 1, "cues": [{ "time": 0, "name": "a", "set": [{ "fixtures": "all", "dimmer": 0 }] }] }""");
         var rig = Path.Combine(_temp["show"], "show.rig.jsonc");
 
         // What is written lies beside its place first: on a device that is always full (null(4), full(4)).

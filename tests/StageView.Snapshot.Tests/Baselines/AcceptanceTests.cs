@@ -125,7 +125,8 @@ public sealed class AcceptanceTests : IDisposable
         Accept("b");
         Directory.CreateDirectory(Path.Combine(Base, ".accepting"));
         File.Copy(Path.Combine(New, "a.frame.json"), Path.Combine(Base, ".accepting", "0.json"));
-        File.WriteAllText(Path.Combine(Base, ".accepting", "commit.json"), """{ "moves": [{ "from": "0.json", "to": "a.frame.json" }], "gone": ["b.frame.json"] }""");
+        File.WriteAllText(Path.Combine(Base, ".accepting", "commit.json"),
+            """{ "moves": [{ "from": "0.json", "to": "a.frame.json" }], "gone": ["b.frame.json"] }""");
         Assert.Contains("half-way", Assert.Throws<SnapshotException>(() => FrameSet.Open(Base)).Message, StringComparison.Ordinal);
         Assert.Equal(["b: added"], Accept("b"));
         Assert.Equal(PixelHash.Of(SampleFrames.Picture(2)).Text, FrameSet.Open(Base).Frames["a"].ReadSidecar()!.Pixels);

@@ -17,7 +17,8 @@ public sealed class FramePairingTests : IDisposable
     [Fact]
     public void An_inserted_cue_is_one_added_frame_and_the_others_stay_paired()
     {
-        ChangeRecord[] old = [Change(1, 2, "a", Heads(1, 6)), Change(2, 5, "b", Heads(7, 12)), Change(3, 9, "c", Heads(1, 12)), Change(4, 12, "b", Heads(7, 12))];
+        ChangeRecord[] old =
+            [Change(1, 2, "a", Heads(1, 6)), Change(2, 5, "b", Heads(7, 12)), Change(3, 9, "c", Heads(1, 12)), Change(4, 12, "b", Heads(7, 12))];
         // Inserted between 1 and 2; the next one then has other levels to move and another digest, and the last look's name counts on.
         ChangeRecord[] now =
         [
@@ -54,7 +55,8 @@ public sealed class FramePairingTests : IDisposable
         // All looks differ. The second moves the same channels, the third bears the same name, the fourth has the label and the place, the fifth is like none.
         ChangeRecord[] old =
         [
-            Change(1, 5, "a", Heads(1, 6)), Change(2, 9, "b", Heads(7, 8)) with { Name = "cue 'wall'" }, Change(3, 20, "c", Heads(9, 10)) with { Timecode = "01:00:20:00" },
+            Change(1, 5, "a", Heads(1, 6)), Change(2, 9, "b", Heads(7, 8)) with { Name = "cue 'wall'" },
+            Change(3, 20, "c", Heads(9, 10)) with { Timecode = "01:00:20:00" },
             Change(4, 40, "d", Heads(11, 12)),
         ];
         ChangeRecord[] now =
@@ -85,5 +87,5 @@ public sealed class FramePairingTests : IDisposable
 
     /// <summary>A sketch that has each of 32 bytes from the set it stands for.</summary>
     private static string Heads(int from, int to) =>
-        string.Concat(Enumerable.Range(0, 32).Select(k => (((from * 31) + (to * 7) + k) % 256).ToString("x2", System.Globalization.CultureInfo.InvariantCulture)));
+        string.Concat(Enumerable.Range(0, 32).Select(k => FormattableString.Invariant($"{((from * 31) + (to * 7) + k) % 256:x2}")));
 }
