@@ -53,10 +53,10 @@ internal static class ReplayVerb
             signal.Cancel = true;
             ended.Cancel();
         });
-        var problem = replayer.Send(() => CaptureReader.Open(file), part, ended.Token);
-        if (problem is not null)
+        var doubts = replayer.Send(() => CaptureReader.Open(file), part, ended.Token);
+        foreach (var doubt in doubts)
         {
-            Console.Error.WriteLine("stageview: " + problem);
+            Tell.Note(doubt);
         }
 
         if (asJson)
@@ -79,6 +79,6 @@ internal static class ReplayVerb
             }
         }
 
-        return problem is null ? Exit.Fine : Exit.WrongQuestion;
+        return doubts.Count > 0 ? Exit.WrongQuestion : Exit.Fine;
     }
 }

@@ -81,7 +81,7 @@ public sealed class RecordingWatch
 
         Look(last);
         var health = _whole.Look(_merger);
-        var problems = new[] { reader.Problem, reader.ClockProblem }.OfType<string>().ToList();
+        var problems = new[] { reader.Problem, reader.ClockProblem, reader.LossProblem }.OfType<string>().ToList();
         return new RecordingAnswer(Path.GetFileName(_path), _rig.Name, reader.FirstRecordAt, last.TotalSeconds,
             new NetworkLook(health, _heard.Read(last), _whole.Findings(health)), Findings(), Sources(), [.. _labels.Events], reader.Skipped, problems);
     }

@@ -41,7 +41,17 @@ public sealed class CaptureShow : ShowSource
 
     public override string? Problem => _reader.Problem;
 
-    public override string? Oddity => _reader.ClockProblem;
+    public override string? Oddity =>
+        string.Join(Environment.NewLine, new[] { _reader.ClockProblem, _reader.LossProblem }.OfType<string>()) is { Length: > 0 } odd ? odd : null;
+
+    /// <inheritdoc/>
+    public override void TellProblems(Action<string>? tell, Action<string>? doubt)
+    {
+        foreach (var what in new[] { Problem, Oddity }.OfType<string>())
+        {
+            (doubt ?? tell)?.Invoke(what);
+        }
+    }
 
     public override TimeSpan End()
     {

@@ -22,6 +22,17 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     /// <summary>What was odd about the source so far, and how it was taken; or null.</summary>
     public virtual string? Oddity => null;
 
+    /// <summary>Tells what was wrong with the source so far.</summary>
+    /// <param name="tell">What is worth knowing, a text each.</param>
+    /// <param name="doubt">What makes an answer one of a part only: a capture that is cut; when left out, it is told like the rest.</param>
+    public virtual void TellProblems(Action<string>? tell, Action<string>? doubt)
+    {
+        if (Problem is { } problem)
+        {
+            tell?.Invoke(problem);
+        }
+    }
+
     /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
     public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
 

@@ -54,10 +54,10 @@ public sealed class Replayer : IDisposable
     /// <param name="open">Opens the capture at its start, once for each time.</param>
     /// <param name="part">What of it.</param>
     /// <param name="stop">Ends the sending.</param>
-    /// <returns>What was wrong with the capture; null when nothing was.</returns>
+    /// <returns>What was wrong with the capture, a text each.</returns>
     /// <exception cref="SendException">The address can't be reached.</exception>
     /// <exception cref="CaptureException">The file can't be read as a capture, or nothing lies in the part.</exception>
-    public string? Send(Func<CaptureReader> open, ReplayPart part, CancellationToken stop)
+    public IReadOnlyList<string> Send(Func<CaptureReader> open, ReplayPart part, CancellationToken stop)
     {
         ArgumentNullException.ThrowIfNull(open);
         ArgumentNullException.ThrowIfNull(part);
@@ -66,17 +66,17 @@ public sealed class Replayer : IDisposable
         try
         {
             var (start, length) = (_time.GetTimestamp(), TimeSpan.Zero);
-            string? problem = null;
+            List<string>? problems = null;
             for (Passes = 1; ; Passes++)
             {
                 using var reader = open();
                 var before = Sent;
                 var end = SendAll(reader, part, packets, start, length * (Passes - 1), stop);
-                problem ??= reader.Problem;
+                problems ??= [.. new[] { reader.Problem, reader.ClockProblem, reader.LossProblem }.OfType<string>()];
                 length = Passes == 1 ? end : length;
                 if (stop.IsCancellationRequested || Passes == part.Times)
                 {
-                    return problem;
+                    return problems;
                 }
 
                 if (Sent == before || length <= TimeSpan.Zero)
