@@ -124,14 +124,20 @@ internal static class RenderVerb
             }
 
             var asJson = parse.GetValue(json);
+            var whole = true;
             var frames = RenderRun.Run(
-                asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {Counted.Of(f.Beams, "beam")}"), Tell.Note);
+                asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {Counted.Of(f.Beams, "beam")}"), Tell.Note,
+                what =>
+                {
+                    whole = false;
+                    Tell.Note(what);
+                });
             if (asJson)
             {
                 Answers.WriteJson(frames);
             }
 
-            return Exit.Fine;
+            return whole ? Exit.Fine : Exit.WrongQuestion;
         });
     }
 
@@ -188,6 +194,11 @@ internal static class RenderVerb
             Console.WriteLine($"{written.File}  {written.Camera}, {written.Frames} of {Counted.Of(written.AllFrames, "frame")}, shard {written.Shard}");
         }
 
-        return Exit.Fine;
+        foreach (var what in written.LeftOut)
+        {
+            Tell.Note(what);
+        }
+
+        return written.LeftOut.Count == 0 ? Exit.Fine : Exit.WrongQuestion;
     }
 }

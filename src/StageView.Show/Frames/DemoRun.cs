@@ -31,6 +31,9 @@ public sealed class DemoRun : IDisposable
 
     public IReadOnlyList<CueTime> Pictures { get; }
 
+    /// <summary>What bounds left out of any picture so far, each text once.</summary>
+    public IReadOnlyCollection<string> LeftOut => _pictures.LeftOut;
+
     public WrittenFrame Draw(CueTime cue, FrameSize size, string folder)
     {
         var camera = FrameNames.Cameras(_rig, [cue.Camera!])[0];

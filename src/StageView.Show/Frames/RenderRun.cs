@@ -10,13 +10,15 @@ public static class RenderRun
     /// <param name="asked">What to draw.</param>
     /// <param name="written">Told each frame once its file stands.</param>
     /// <param name="tell">Told what was wrong or odd with rig and source, a text each.</param>
+    /// <param name="leftOut">Told what a bound left out of the pictures, a text each.</param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
-    public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, Action<WrittenFrame>? written = null, Action<string>? tell = null)
+    public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, Action<WrittenFrame>? written = null, Action<string>? tell = null,
+        Action<string>? leftOut = null)
     {
         var soon = FirstFrame.PicturesSoon();
         try
         {
-            return Run(asked, soon, written, tell);
+            return Run(asked, soon, written, tell, leftOut);
         }
         finally
         {
@@ -24,7 +26,8 @@ public static class RenderRun
         }
     }
 
-    private static List<WrittenFrame> Run(RenderRequest asked, Task<Pictures> soon, Action<WrittenFrame>? told, Action<string>? tell)
+    private static List<WrittenFrame> Run(RenderRequest asked, Task<Pictures> soon, Action<WrittenFrame>? told, Action<string>? tell,
+        Action<string>? leftOut)
     {
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
@@ -52,6 +55,11 @@ public static class RenderRun
         if (source.Problem is { } problem)
         {
             tell?.Invoke(problem);
+        }
+
+        foreach (var what in painter.LeftOut)
+        {
+            leftOut?.Invoke(what);
         }
 
         return written;

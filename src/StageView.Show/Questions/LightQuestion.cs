@@ -72,7 +72,7 @@ public sealed class LightQuestion : IDisposable
         var time = _asked.At is { } at ? Source.Times([at])[0].Time : Source.End();
         Source.FeedTo(time);
         var moment = Source.Stage.MomentAt(time, default, _asked.Bounces);
-        foreach (var doubt in new[] { Source.Problem, Source.Oddity }.OfType<string>())
+        foreach (var doubt in Source.Doubts)
         {
             Doubtful = true;
             tell?.Invoke(doubt);

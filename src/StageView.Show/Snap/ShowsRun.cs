@@ -84,7 +84,7 @@ public static class ShowsRun
 
         showA.End();
         showB.End();
-        string[] doubts = [.. new[] { showA.Problem, showA.Oddity, showB.Problem, showB.Oddity }.OfType<string>()];
+        string[] doubts = [.. showA.Doubts, .. showB.Doubts];
         IReadOnlyList<Parting> partings = landings is null ? comparison.Finish()
             : [.. comparison.Finish().Concat(landings.Finish()).OrderBy(p => p.From).ThenBy(p => p.Fixture)];
 

@@ -66,6 +66,7 @@ public static class SnapRun
             told(written.Count, frames.Count, sidecar);
         }
 
-        return source.Problem is { } problem ? throw StopException.Wrong(problem) : written;
+        var doubts = new[] { source.Problem, source.Stage.LeftOut }.OfType<string>().Concat(pictures.LeftOut).ToList();
+        return doubts.Count > 0 ? throw StopException.Wrong(string.Join("; ", doubts)) : written;
     }
 }

@@ -22,6 +22,9 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     /// <summary>What was odd about the source so far, and how it was taken; or null.</summary>
     public virtual string? Oddity => null;
 
+    /// <summary>All that makes an answer from this source no clean one: what was wrong, what was odd, what a bound left out.</summary>
+    public IReadOnlyList<string> Doubts => [.. new[] { Problem, Oddity, Stage.LeftOut }.OfType<string>()];
+
     /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
     public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
 
