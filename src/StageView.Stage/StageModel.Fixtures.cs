@@ -113,7 +113,7 @@ public sealed partial class StageModel
         }
         else if (code.Node.Beam is { GlobeRadius: > 0 } globe && state.Count > 0)
         {
-            AddGlobe(run, code, globe.GlobeRadius, state.Beams[0], intensity);
+            AddGlobe(run, e, globe.GlobeRadius, state.Beams[0], intensity);
         }
 
         if (intensity <= 0)
@@ -172,13 +172,14 @@ public sealed partial class StageModel
     }
 
     /// <summary>A globe is Lambertian: Φ = πL · 4πr², so L = Φ / 4π²r². Its light in the room is the beam's; the surface is what one sees.</summary>
-    private void AddGlobe(FixtureRun run, EmitterCode code, float radius, in Beam beam, float intensity)
+    private void AddGlobe(FixtureRun run, int e, float radius, in Beam beam, float intensity)
     {
         var luminance = beam.FluxLumens * intensity / (4 * MathF.PI * MathF.PI * radius * radius);
-        var pose = run.World[code.Node.Index];
+        var pose = run.World[run.Program.Emitters[e].Node.Index];
         var pixels = _builder.AddSurface(new PixelSurface
         {
             Fixture = run.Fixture.Index,
+            Emitter = e,
             Shape = PixelShape.Globe,
             Origin = pose.Position,
             EdgeU = pose.TransformDirection(Vector3.UnitX) * (2 * radius),
@@ -197,6 +198,7 @@ public sealed partial class StageModel
         var pixels = _builder.AddSurface(new PixelSurface
         {
             Fixture = run.Fixture.Index,
+            Emitter = e,
             Shape = grid.Shape,
             Origin = globe ? pose.Position : pose.TransformPoint(new Vector3(grid.Width / 2, grid.Height / 2, 0)),
             EdgeU = pose.TransformDirection(-Vector3.UnitX) * grid.Width,

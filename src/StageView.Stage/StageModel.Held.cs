@@ -1,5 +1,8 @@
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 using StageView.Stage.Moves;
 using StageView.Stage.State;
 
@@ -71,6 +74,21 @@ public sealed partial class StageModel
 
             return [.. _runs.Select(r => r.Fixture.Carrier is { } c ? _runs[c.Fixture.Value].World[c.Geometry].Compose(r.Fixture.Pose) : r.Fixture.Pose)];
         }
+    }
+
+    /// <summary>All pixel surfaces of a rig at rest: turning axes at 0, travelling ones as they hang before levels come. Their pixels are not kept.</summary>
+    public static IReadOnlyList<PixelSurface> SurfacesAtRest(RigScene rig)
+    {
+        var rest = new StageModel(rig, keepHistory: false);
+        foreach (var fixture in rig.Fixtures)
+        {
+            foreach (var node in fixture.Mode.Geometry.Where(n => n.Axis is { Motion: not AxisMotion.TravelZ }))
+            {
+                rest.Stand(fixture.Index, node.Index, 0);
+            }
+        }
+
+        return rest.MomentAt(TimeSpan.Zero, default, 0).PixelSurfaces.ToArray();
     }
 
     /// <summary>Where an axis is at a time by the levels, m or degrees; 0 where the geometry is no axis that a channel moves.</summary>

@@ -18,7 +18,7 @@ public sealed class DemoRun : IDisposable
         {
             _rig = RigFiles.Open(rig, tell: tell);
             Pictures = [.. CueTimes.Read(capture).Where(c => c.Camera is not null).OrderBy(c => c.Time)];
-            _show = new CaptureShow(_rig, capture);
+            _show = SourceChoice.WithContent(new CaptureShow(_rig, capture));
         }
         catch
         {

@@ -22,7 +22,7 @@ public static class SnapRun
         var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         var found = CaptureChanges.Find(rig, asked.Capture);
-        using var source = new CaptureShow(rig, asked.Capture);
+        using var source = SourceChoice.WithContent(new CaptureShow(rig, asked.Capture));
         var times = SnapTime.Of(asked, source, found);
         var store = new BaselineStore(asked.Out);
         Directory.CreateDirectory(asked.Out);
@@ -66,7 +66,7 @@ public static class SnapRun
             told(written.Count, frames.Count, sidecar);
         }
 
-        var doubts = new[] { source.Problem, source.Stage.LeftOut }.OfType<string>().Concat(pictures.LeftOut).ToList();
+        var doubts = new[] { source.Problem }.OfType<string>().Concat(source.Doubts.Where(d => d != source.Problem && d != source.Oddity)).Concat(pictures.LeftOut).ToList();
         return doubts.Count > 0 ? throw StopException.Wrong(string.Join("; ", doubts)) : written;
     }
 }

@@ -10,6 +10,8 @@ namespace StageView.Show.Sources;
 /// <param name="keepHistory">Whether any earlier time can be asked for; false for a show of any length, of which the newest levels count.</param>
 public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDisposable
 {
+    private readonly List<string> _notShown = [];
+
     /// <summary>What the rig does with the levels.</summary>
     public StageModel Stage { get; } = new(rig, keepHistory);
 
@@ -23,7 +25,7 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     public virtual string? Oddity => null;
 
     /// <summary>All that makes an answer from this source no clean one: what was wrong, what was odd, what a bound left out.</summary>
-    public IReadOnlyList<string> Doubts => [.. new[] { Problem, Oddity, Stage.LeftOut }.OfType<string>()];
+    public IReadOnlyList<string> Doubts => [.. new[] { Problem, Oddity, Stage.LeftOut }.OfType<string>(), .. _notShown];
 
     /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
     public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
@@ -63,6 +65,20 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
 
     protected virtual TimeSpan Timecode(string text) =>
         throw StopException.Wrong($"tc:{text} needs a capture with timecode in it");
+
+    /// <summary>Where a timecode lies; null, and a doubt, for a source that has none or not this one.</summary>
+    internal TimeSpan? TimeOfTimecode(string text)
+    {
+        try
+        {
+            return Timecode(text);
+        }
+        catch (StopException e)
+        {
+            _notShown.Add($"content that starts at tc:{text} is not shown: {e.Message}");
+            return null;
+        }
+    }
 
     private TimeSpan Resolve(string text) => ShowTime.Parse(text) switch
     {

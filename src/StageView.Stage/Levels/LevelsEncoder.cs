@@ -163,7 +163,10 @@ public sealed partial class LevelsEncoder
     /// <param name="node">Index of the geometry with the grid.</param>
     /// <param name="column">From the left seen from the front.</param>
     /// <param name="row">From the top.</param>
-    /// <param name="rgb">Red, green, blue, 0 to 1; white and amber components stay dark.</param>
+    /// <param name="rgb">
+    /// Red, green, blue, 0 to 1, linear. Pixels of those alone take them as they are; with white or amber the colour is mixed as heads mix it, the brightest
+    /// that has its chromaticity, times the largest of the three.
+    /// </param>
     public void SetPixel(Fixture fixture, int node, int column, int row, Vector3 rgb)
     {
         if (!_pixels.TryGetValue((fixture.Index, node), out var known))
@@ -178,10 +181,11 @@ public sealed partial class LevelsEncoder
         }
 
         var order = block.Order;
+        var mixed = order.AsSpan().ContainsAnyExcept("RGB") ? Mixed(known.Code, rgb) : null;
         for (var k = 0; k < order.Length; k++)
         {
             var at = known.Places[(((row * known.Code.Node.Pixels!.Columns) + column) * order.Length) + k];
-            var level = order[k] switch { 'R' => rgb.X, 'G' => rgb.Y, 'B' => rgb.Z, _ => 0 };
+            var level = mixed is not null ? mixed[k] * MathF.Max(rgb.X, MathF.Max(rgb.Y, rgb.Z)) : order[k] switch { 'R' => rgb.X, 'G' => rgb.Y, _ => rgb.Z };
             if (at < 0)
             {
                 continue;
