@@ -191,11 +191,11 @@ public sealed partial class StageModel
         pixels[0] = beam.Colour * luminance;
     }
 
-    private void AddSurface(FixtureRun run, int e, EmitterCode code, PixelGridData grid, float intensity)
+    private static PixelSurface SurfaceOf(FixtureRun run, int e, PixelGridData grid)
     {
-        var pose = run.World[code.Node.Index];
+        var pose = run.World[run.Program.Emitters[e].Node.Index];
         var globe = grid.Shape == PixelShape.Globe;
-        var pixels = _builder.AddSurface(new PixelSurface
+        return new PixelSurface
         {
             Fixture = run.Fixture.Index,
             Emitter = e,
@@ -206,7 +206,12 @@ public sealed partial class StageModel
             Columns = grid.Columns,
             Rows = grid.Rows,
             Fill = grid.Fill,
-        });
+        };
+    }
+
+    private void AddSurface(FixtureRun run, int e, EmitterCode code, PixelGridData grid, float intensity)
+    {
+        var pixels = _builder.AddSurface(SurfaceOf(run, e, grid));
         if (intensity <= 0)
         {
             return;

@@ -76,7 +76,7 @@ public sealed partial class StageModel
         }
     }
 
-    /// <summary>All pixel surfaces of a rig at rest: turning axes at 0, travelling ones as they hang before levels come. Their pixels are not kept.</summary>
+    /// <summary>All grids of pixels of a rig at rest: turning axes at 0, travelling ones as they hang before levels come.</summary>
     public static IReadOnlyList<PixelSurface> SurfacesAtRest(RigScene rig)
     {
         var rest = new StageModel(rig, keepHistory: false);
@@ -88,7 +88,33 @@ public sealed partial class StageModel
             }
         }
 
-        return rest.MomentAt(TimeSpan.Zero, default, 0).PixelSurfaces.ToArray();
+        return rest.SurfacesAt(TimeSpan.Zero).ToArray();
+    }
+
+    /// <summary>Where all grids of pixels are, as the levels at a time let them travel on.</summary>
+    /// <param name="at">Show time of the levels.</param>
+    /// <param name="ahead">How much later they are looked at; what comes later than <paramref name="at"/> is not known.</param>
+    /// <remarks>Good until the next call of the model. Globes of lamps are not among them.</remarks>
+    public ReadOnlySpan<PixelSurface> SurfacesAt(TimeSpan at, TimeSpan ahead = default)
+    {
+        lock (_gate)
+        {
+            GoTo(at.TotalSeconds);
+            _builder.Begin();
+            foreach (var run in _order)
+            {
+                Update(run, (at + ahead).TotalSeconds);
+                for (var e = 0; e < run.Emitters.Length; e++)
+                {
+                    if (run.Program.Emitters[e].Node.Pixels is { } grid)
+                    {
+                        _builder.AddSurface(SurfaceOf(run, e, grid));
+                    }
+                }
+            }
+
+            return _builder.Surfaces;
+        }
     }
 
     /// <summary>Where an axis is at a time by the levels, m or degrees; 0 where the geometry is no axis that a channel moves.</summary>
