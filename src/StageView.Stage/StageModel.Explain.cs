@@ -121,6 +121,34 @@ public sealed partial class StageModel
         }
     }
 
+    /// <summary>How a grid of pixels is wired.</summary>
+    /// <param name="fixture">Index in the rig.</param>
+    /// <param name="emitter">One of its emitters that has pixels.</param>
+    public PixelGrid GridOf(FixtureIndex fixture, int emitter)
+    {
+        var run = _runs[fixture.Value];
+        var code = run.Program.Emitters[emitter];
+        var grid = code.Node.Pixels!;
+        var (places, components) = (run.PixelBytes[emitter], code.Block?.Order.Length ?? 1);
+        return new PixelGrid(
+            code.Node.Name, code.Node.Index, code.Block?.Path ?? PixelPath.Rows, grid.PeakLuminance,
+            [.. Enumerable.Range(0, grid.Columns * grid.Rows).Select(i =>
+                places.Length > 0 && places[i * components] is >= 0 and var at && _map.HasAddress(at) ? _map.AddressOf(at) : (UniverseAddress?)null)]);
+    }
+
+    /// <summary>Copies the levels heard by a time over others, place by place; what was not heard is left alone.</summary>
+    internal void CopyLevels(TimeSpan at, Span<byte> to)
+    {
+        lock (_gate)
+        {
+            GoTo(at.TotalSeconds);
+            for (var i = 0; i < to.Length; i++)
+            {
+                to[i] = _levels.IsHeard(i) ? _levels.Bytes[i] : to[i];
+            }
+        }
+    }
+
     private void AddRuns(List<PixelRun> found, string name, PixelBlock block, PixelGridData grid, int[] places)
     {
         var (components, size) = (block.Order.Length, block.BytesPerComponent);

@@ -1,3 +1,4 @@
+using StageView.Show.Pixels;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 
@@ -6,6 +7,9 @@ namespace StageView.Show.Frames;
 /// <summary>Rig and levels in, picture files out.</summary>
 public static class RenderRun
 {
+    /// <summary>White of a numbered picture, cd/m².</summary>
+    private const float NumberedLuminance = 300;
+
     /// <summary>Draws every asked time from every asked camera.</summary>
     /// <param name="asked">What to draw.</param>
     /// <param name="written">Told each frame once its file stands.</param>
@@ -33,6 +37,11 @@ public static class RenderRun
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek);
         var times = source.Times(asked.Times);
+        if (asked.NumberedMap is { } map)
+        {
+            source.Stage.Content = [PixelPictures.Test(rig, PixelsQuestion.Open(rig, map, null), NumberedLuminance)];
+        }
+
         source.Notes.ForEach(n => tell?.Invoke(n));
         source.FeedTo(times.Min(t => t.Time));
         var pictures = soon.GetAwaiter().GetResult();

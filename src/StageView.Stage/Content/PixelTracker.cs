@@ -123,6 +123,10 @@ public sealed class PixelTracker
         }
     }
 
+    /// <summary>Where the middle of a pixel is, world m.</summary>
+    public static Vector3 PlaceOf(in PixelSurface s, int column, int row) => s.Shape == PixelShape.Globe ? s.Origin
+        : s.Origin + (s.EdgeU * ((column + .5f) / s.Columns)) + (s.EdgeV * ((row + .5f) / s.Rows));
+
     /// <summary>The larger side of a pixel, m.</summary>
     public static float PitchOf(in PixelSurface s) => MathF.Max(s.EdgeU.Length() / s.Columns, s.EdgeV.Length() / s.Rows);
 
