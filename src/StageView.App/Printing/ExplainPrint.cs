@@ -152,7 +152,8 @@ internal static class ExplainPrint
 
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%{Strobe(e)}, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}{(e.Beams > 1 ? $" × "
+                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%{Strobe(e)}, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}"
+                + $"{(e.Beams > 1 ? $" × "
                 + $"{e.Beams}" : "")}{(e.Gobo.Length > 0 ? $", gobo {e.Gobo}" : "")}, from {Point(e.Position)} along {Point(e.Direction)}"));
         }
 

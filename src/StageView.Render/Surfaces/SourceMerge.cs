@@ -4,7 +4,8 @@ namespace StageView.Render.Surfaces;
 
 /// <summary>
 /// Makes few blocks of many without losing light: blocks near each other that face about the same way become one, at the middle of their light, with the sum of
-/// what they send. Far away that is exact for any receiver in front of all of them; near by the error goes with the square of the group's size over the distance.
+/// what they send. Far away that is exact for any receiver in front of all of them; near by the error goes with the square of the group's size over its
+/// distance.
 /// </summary>
 internal static class SourceMerge
 {

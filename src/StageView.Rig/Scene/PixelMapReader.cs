@@ -14,7 +14,13 @@ internal static class PixelMapReader
 
     public static PixelMapPlan Read(SourceNode m, string folder, SceneBuild build)
     {
-        var kind = m.TextOr("kind") switch { "curve" => PixelMapKind.Curve, "grid" => PixelMapKind.Grid, "byHand" => PixelMapKind.ByHand, _ => PixelMapKind.Flat };
+        var kind = m.TextOr("kind") switch
+        {
+            "curve" => PixelMapKind.Curve,
+            "grid" => PixelMapKind.Grid,
+            "byHand" => PixelMapKind.ByHand,
+            _ => PixelMapKind.Flat,
+        };
         Needs(m, kind == PixelMapKind.Flat, build, "corner", "across", "down");
         Needs(m, kind == PixelMapKind.ByHand, build, "file");
         var (across, down) = (m.VectorOr("across", Vector3.UnitX), m.VectorOr("down", -Vector3.UnitZ));

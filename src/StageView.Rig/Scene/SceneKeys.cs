@@ -268,7 +268,8 @@ internal static class SceneKeys
         new("columns", new IntegerValue(1, 10_000), "Grid: facets in a row; 1 when left out."),
         new("rows", new IntegerValue(1, 10_000), "Grid: rows of facets; 1 when left out."),
         new("order", new ChoiceValue("rows", "rowsSerpentine", "columns", "columnsSerpentine"), "Grid: how the fixtures go over it; rows when left out."),
-        new("turn", new ChoiceValue("0", "90", "180", "270"), "Degrees clockwise that the picture (grid: each facet in its cell) is turned by; 0 when left out."),
+        new("turn", new ChoiceValue("0", "90", "180", "270"),
+            "Degrees clockwise that the picture (grid: each facet in its cell) is turned by; 0 when left out."),
         new("mirrored", Flag, "Whether it is then mirrored left to right; false when left out."),
         new("file", Name, "By hand: a CSV file from this file's folder: fixture, geometry, pixel, u, v, width, height, address."));
 

@@ -115,7 +115,9 @@ public sealed class PixelsQuestion
                 frame.Patch < 0 ? "" : _rig.Fixtures[_map.Patches[frame.Patch].Fixture.Value].Name));
         }
 
-        return new PixelsAnswer(_map.Name, Content, _map.Pixels, wipe, found, [.. panels.Values.OrderByDescending(p => p.Largest).ThenBy(p => p.Fixture, StringComparer.Ordinal)]);
+        return new PixelsAnswer(
+            _map.Name, Content, _map.Pixels, wipe, found,
+            [.. panels.Values.OrderByDescending(p => p.Largest).ThenBy(p => p.Fixture, StringComparer.Ordinal)]);
     }
 
     private float Difference(PixelSurface[] now, ContentImage image, FacingAway away)

@@ -66,7 +66,7 @@ public static class SnapRun
             told(written.Count, frames.Count, sidecar);
         }
 
-        var doubts = new[] { source.Problem }.OfType<string>().Concat(source.Doubts.Where(d => d != source.Problem && d != source.Oddity)).Concat(pictures.LeftOut).ToList();
+        var doubts = source.Doubts.Where(d => d != source.Oddity).Concat(pictures.LeftOut).ToList();
         return doubts.Count > 0 ? throw StopException.Wrong(string.Join("; ", doubts)) : written;
     }
 }

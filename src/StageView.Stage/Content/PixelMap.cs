@@ -39,7 +39,8 @@ public sealed class PixelMap
         ArgumentNullException.ThrowIfNull(rig);
         ArgumentNullException.ThrowIfNull(plan);
         var order = plan.Fixtures.Select((f, i) => (f, i)).ToDictionary(x => x.f, x => x.i);
-        var surfaces = rest.Where(s => order.ContainsKey(s.Fixture) && s.Columns > 0 && s.Rows > 0).OrderBy(s => order[s.Fixture]).ThenBy(s => s.Emitter).ToList();
+        var surfaces = rest.Where(s => order.ContainsKey(s.Fixture) && s.Columns > 0 && s.Rows > 0)
+            .OrderBy(s => order[s.Fixture]).ThenBy(s => s.Emitter).ToList();
         return new PixelMap(plan.Name, plan.Kind switch
         {
             PixelMapKind.Curve => Along(plan, surfaces),

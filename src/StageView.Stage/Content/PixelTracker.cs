@@ -67,7 +67,8 @@ public sealed class PixelTracker
         }
 
         _displacements.CopyTo(_scratch, 0);
-        return new TrackedFrame(largest, _scratch.Length == 0 ? 0 : Nth.Smallest(_scratch, _scratch.Length / 2), patchOf, pitches, away, _map.Patches.Count - found);
+        var median = _scratch.Length == 0 ? 0 : Nth.Smallest(_scratch, _scratch.Length / 2);
+        return new TrackedFrame(largest, median, patchOf, pitches, away, _map.Patches.Count - found);
     }
 
     /// <summary>Whether a surface is turned away from who sees the picture the right way round.</summary>

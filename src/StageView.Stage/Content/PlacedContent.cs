@@ -108,8 +108,8 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
             return;
         }
 
-        Fill(new PatchSampler(_plane.At(surface.Origin), _plane.Along(surface.EdgeU) / surface.Columns, _plane.Along(surface.EdgeV) / surface.Rows, _plane.Size),
-            pixels, surface.Columns, image);
+        var (right, down) = (_plane.Along(surface.EdgeU) / surface.Columns, _plane.Along(surface.EdgeV) / surface.Rows);
+        Fill(new PatchSampler(_plane.At(surface.Origin), right, down, _plane.Size), pixels, surface.Columns, image);
     }
 
     private void Fill(in PatchSampler sampler, Span<Vector3> pixels, int columns, ContentImage image)

@@ -122,7 +122,11 @@ public sealed class PixelMapTests
         GeometryNode[] nodes =
         [
             new() { Index = 0, Name = "yoke", Parent = -1, Pose = Pose.Identity, Axis = new AxisData(AxisMotion.TurnZ, 0, 0, 0) },
-            new() { Index = 1, Name = "face", Parent = 0, Pose = Pose.Identity, Pixels = new() { Columns = 2, Rows = 1, Width = 1, Height = 1, PeakLuminance = 1000 } },
+            new()
+            {
+                Index = 1, Name = "face", Parent = 0, Pose = Pose.Identity,
+                Pixels = new() { Columns = 2, Rows = 1, Width = 1, Height = 1, PeakLuminance = 1000 },
+            },
         ];
         var rig = Scene(Hang(Profile(nodes, [Channel(0, 0, [1], Function("Pan", 0, 255, -270, 270))])));
         var halves = ContentImage.FromSrgb(2, 1, [255, 0, 0, 0, 255, 0]);
