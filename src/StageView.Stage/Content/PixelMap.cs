@@ -230,7 +230,10 @@ public sealed class PixelMap
         {
             p = p with
             {
-                Corner = new(1 - p.Corner.X, p.Corner.Y), Right = new(-p.Right.X, p.Right.Y), Down = new(-p.Down.X, p.Down.Y), PerMetreU = -p.PerMetreU,
+                Corner = new(1 - p.Corner.X, p.Corner.Y),
+                Right = new(-p.Right.X, p.Right.Y),
+                Down = new(-p.Down.X, p.Down.Y),
+                PerMetreU = -p.PerMetreU,
             };
         }
 
@@ -238,8 +241,11 @@ public sealed class PixelMap
         {
             p = p with
             {
-                Corner = new(p.Corner.Y, 1 - p.Corner.X), Right = new(p.Right.Y, -p.Right.X), Down = new(p.Down.Y, -p.Down.X),
-                PerMetreU = p.PerMetreV, PerMetreV = -p.PerMetreU,
+                Corner = new(p.Corner.Y, 1 - p.Corner.X),
+                Right = new(p.Right.Y, -p.Right.X),
+                Down = new(p.Down.Y, -p.Down.X),
+                PerMetreU = p.PerMetreV,
+                PerMetreV = -p.PerMetreU,
             };
         }
 
