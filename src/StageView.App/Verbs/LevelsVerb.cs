@@ -53,6 +53,10 @@ internal static class LevelsVerb
                             a.Channel, addresses = a.Addresses.Select(x => x.ToString()), bytes = LevelsQuestion.Bytes(a), a.Attribute, value = a.Target,
                             a.Unit, a.Set
                         }),
+                    pixels = s.Pixels.Select(p => new
+                    {
+                        p.Geometry, first = p.First + 1, last = p.First + p.Count, from = p.From.ToString(), to = p.To.ToString(), p.Order, bytes = p.Bytes,
+                    }),
                 }));
                 return Exit.Fine;
             }
@@ -63,7 +67,12 @@ internal static class LevelsVerb
                 [
                     s.Fixture.Name, s.Fixture.Number.Length == 0 ? "·" : s.Fixture.Number, a.Channel, a.Addresses[0].ToString(),
                     string.Join(' ', LevelsQuestion.Bytes(a)), a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),
-                ])));
+                ]).Concat(s.Pixels.Select(p => (string[])
+                [
+                    s.Fixture.Name, s.Fixture.Number.Length == 0 ? "·" : s.Fixture.Number,
+                    p.Count == 1 ? $"{p.Geometry} pixel {p.First + 1}" : $"{p.Geometry} pixels {p.First + 1}-{p.First + p.Count}", $"{p.From}-{p.To}",
+                    string.Join(' ', p.Bytes), p.Order,
+                ]))));
             return Exit.Fine;
         });
     }

@@ -64,7 +64,7 @@ internal static class ReplayVerb
             Answers.WriteJson(new
             {
                 file, to, speed = part.Speed, passes = replayer.Passes, sent = replayer.Sent, leftOut = replayer.LeftOut, mostLateMs = replayer.MostLate.TotalMilliseconds,
-                streamsEnded = replayer.Ended, artDmxSent = replayer.ArtDmxSent, problem,
+                streamsEnded = replayer.Ended, artDmxSent = replayer.ArtDmxSent, problem = doubts.Count > 0 ? string.Join("; ", doubts) : null,
                 caution = IPAddress.IsLoopback(address) ? null : string.Join(" ", SendConsent.Caution(address)),
             });
         }

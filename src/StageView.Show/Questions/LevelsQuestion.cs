@@ -5,7 +5,8 @@ using StageView.Stage.State;
 namespace StageView.Show.Questions;
 
 /// <summary>What one fixture is sent, and what it does with it.</summary>
-public sealed record FixtureLevels(Fixture Fixture, FixtureState State);
+/// <param name="Pixels">Its pixels in the order of the wire, those that are sent the same together.</param>
+public sealed record FixtureLevels(Fixture Fixture, FixtureState State, IReadOnlyList<PixelRun> Pixels);
 
 /// <summary>Levels of fixtures as DMX has them.</summary>
 public static class LevelsQuestion
@@ -14,7 +15,7 @@ public static class LevelsQuestion
     public static IReadOnlyList<FixtureLevels> Answer(ShowSource source, IReadOnlyList<Fixture> fixtures)
     {
         var at = source.End();
-        return [.. fixtures.Select(f => new FixtureLevels(f, source.Stage.StateOf(f.Index, at)))];
+        return [.. fixtures.Select(f => new FixtureLevels(f, source.Stage.StateOf(f.Index, at), source.Stage.PixelRunsOf(f.Index, at)))];
     }
 
     /// <summary>A channel's bytes, 0 to 255 each, most significant first; empty for a virtual channel.</summary>

@@ -45,13 +45,7 @@ public sealed class CaptureShow : ShowSource
         string.Join(Environment.NewLine, new[] { _reader.ClockProblem, _reader.LossProblem }.OfType<string>()) is { Length: > 0 } odd ? odd : null;
 
     /// <inheritdoc/>
-    public override void TellProblems(Action<string>? tell, Action<string>? doubt)
-    {
-        foreach (var what in new[] { Problem, Oddity }.OfType<string>())
-        {
-            (doubt ?? tell)?.Invoke(what);
-        }
-    }
+    protected override bool IsWholeWithProblem => false;
 
     public override TimeSpan End()
     {
