@@ -71,16 +71,16 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
     private CautionsState Gather()
     {
         var source = shown.Source();
-        var (stage, at, copy) = shown.Read(now => (now.Model, now.At, Copy(now.Model.MomentAt(now.At, ShownFeed.Shutter))));
+        var (stage, at, copy, asIf) = shown.Read(now => (now.Model, now.At, Copy(now.Model.MomentAt(now.At, ShownFeed.Shutter)), now.AsIf.Count > 0));
         var w = _watched;
-        if (w is null || !ReferenceEquals(w.Stage, stage) || at < w.Last)
+        if (w is null || !ReferenceEquals(w.Stage, stage) || at < w.Last || w.AsIf != asIf)
         {
             if (w is not null)
             {
                 _kept.Ended(w.Of, w.Rows, w.When);
             }
 
-            w = new Watched(stage, new CautionsQuestion(stage.Rig) { Cores = 1 }, at, clock.GetLocalNow(), source);
+            w = new Watched(stage, new CautionsQuestion(stage.Rig) { Cores = 1 }, at, clock.GetLocalNow(), source, asIf);
             _watched = w;
         }
 
@@ -108,7 +108,7 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         return MomentBytes.Read(_copyBuffer.AsSpan(0, length), moment);
     }
 
-    private sealed class Watched(StageModel stage, CautionsQuestion question, TimeSpan first, DateTimeOffset since, ShownSource source)
+    private sealed class Watched(StageModel stage, CautionsQuestion question, TimeSpan first, DateTimeOffset since, ShownSource source, bool asIf)
     {
         private readonly DateTimeOffset _zero = since - first;
 
@@ -120,7 +120,9 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
 
         public DateTimeOffset Since { get; } = since;
 
-        public string Of => source.Source == "network" ? "the network" : source.Name;
+        public bool AsIf => asIf;
+
+        public string Of => (source.Source == "network" ? "the network" : source.Name) + (asIf ? ", as if" : "");
 
         public IReadOnlyList<CautionLine> Rows { get; set; } = [];
 

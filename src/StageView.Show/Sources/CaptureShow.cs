@@ -81,7 +81,7 @@ public sealed class CaptureShow : ShowSource
         }
     }
 
-    public override IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => _merger.SourcesOf(address);
+    public override IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(IReadOnlyList<UniverseAddress> addresses) => _merger.SourcesOf(addresses);
 
     protected override TimeSpan Cue(string name) => Names.Cue(name);
 

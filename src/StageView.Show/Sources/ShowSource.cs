@@ -44,7 +44,11 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     protected virtual bool IsWholeWithProblem => true;
 
     /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
-    public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
+    public IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => SourcesOf([address])[0];
+
+    /// <summary>The same of many addresses, in their order.</summary>
+    public virtual IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(IReadOnlyList<UniverseAddress> addresses) =>
+        [.. addresses.Select(_ => (IReadOnlyList<AddressSource>)[])];
 
     /// <summary>The last time it has levels for; feeds all of it when need be.</summary>
     public abstract TimeSpan End();

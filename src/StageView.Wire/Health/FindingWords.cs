@@ -114,6 +114,30 @@ public static class FindingWords
             + (s.Use == SourceUse.InForce && source.Preview ? "; preview data" : "") + late;
     }
 
+    /// <summary>What became of a source's level at one address, in a few words.</summary>
+    public static string Fate(AddressSource source)
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        var held = source.Wins ? ", its level is held" : "";
+        var fight = source.Fights ? ", in a fight" : "";
+        return source.Standing switch
+        {
+            SourceStanding.Ended => "has ended" + held,
+            SourceStanding.Lost => "lost" + held,
+            SourceStanding.Refused => "refused" + held,
+            _ when source.Wins => "wins" + fight,
+            _ => source.Why switch
+            {
+                UnusedReason.NotSent => "doesn't source it: its packets end before",
+                UnusedReason.PrioritiesZero => "doesn't source it: its priority for it is 0",
+                UnusedReason.LowerPriority => "loses: lower priority",
+                UnusedReason.LowerLevel => "loses: lower level" + fight,
+                UnusedReason.OlderLevel => "loses: changed earlier" + fight,
+                _ => "not used: " + Why(source.Why),
+            },
+        };
+    }
+
     /// <summary><c>universe 3</c>, <c>universes 1 to 4, 9</c>; empty for none.</summary>
     private static string Where(IReadOnlyList<int> universes) => universes.Count switch
     {
@@ -126,6 +150,7 @@ public static class FindingWords
     {
         UnusedReason.None => "",
         UnusedReason.PreviewRefused => "it sends preview data, which the rig file refuses",
+        UnusedReason.NotSent => "its packets end before the address",
         UnusedReason.PrioritiesZero => "its per-address priority is 0 everywhere",
         UnusedReason.LowerPriority => "others have a higher priority at each of its addresses",
         UnusedReason.LowerLevel => "others of equal priority send higher levels",
