@@ -3,7 +3,7 @@
 import { broken, bytes, clock, el, fill, leastLux, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
-const names = ["fixture", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
+const names = ["fixture", "aim", "network", "cautions", "looks", "refocus", "notes", "rigfile", "group", "night"];
 
 /** An address without its port, which says little: senders take any. */
 const host = address => address.replace(/^\[(.*)\]:\d+$/, "$1").replace(/^([^:]+):\d+$/, "$1");

@@ -160,6 +160,7 @@ export class Stage extends EventTarget {
     else if (e.key === "<" || e.key === ",") this.dispatchEvent(new CustomEvent("expose", { detail: .5 }));
     else if (e.key === ">" || e.key === ".") this.dispatchEvent(new CustomEvent("expose", { detail: -.5 }));
     else if (e.key === "w" || e.key === "W") this.dispatchEvent(new Event("work"));
+    else if (e.key === "f" || e.key === "F") this.dispatchEvent(new Event("only"));
     else if (e.key === "n" || e.key === "N") this.dispatchEvent(new CustomEvent("step", { detail: 1 }));
     else if (e.key === "p" || e.key === "P") this.dispatchEvent(new CustomEvent("step", { detail: -1 }));
     else if (e.key === " ") e.repeat || this.dispatchEvent(new Event("play"));

@@ -14,6 +14,7 @@ using StageView.Ground.Words;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Show;
+using StageView.Show.Notes;
 
 namespace StageView.Live.Server;
 
@@ -172,6 +173,13 @@ internal sealed class LiveServer : IAsyncDisposable
             case "/journal.jsonl":
                 await Download(context, "application/jsonl; charset=utf-8", "journal.jsonl", _journal.ToJsonLines()).ConfigureAwait(false);
                 return;
+            case "/notes.html":
+                await Page(context, NotesList.Html(_show.Rig.Name, _show.Notes.State.Notes, NotesFile.PicturesOf(_show.Notes.File))).ConfigureAwait(false);
+                return;
+            case "/notes.csv":
+                await Download(context, "text/csv; charset=utf-8", "notes.csv",
+                    NotesList.Csv(_show.Notes.State.Notes, NotesFile.PicturesOf(_show.Notes.File))).ConfigureAwait(false);
+                return;
             case "/sound":
                 await Sound(context).ConfigureAwait(false);
                 return;
@@ -309,6 +317,13 @@ internal sealed class LiveServer : IAsyncDisposable
         headers["Cross-Origin-Opener-Policy"] = "same-origin";
         headers["Cross-Origin-Resource-Policy"] = "same-origin";
         headers.CacheControl = "no-cache";
+    }
+
+    /// <summary>The list of notes is a page of its own, with its style and pictures in it; nothing in it runs.</summary>
+    private static async Task Page(HttpContext context, string html)
+    {
+        context.Response.Headers.ContentSecurityPolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors 'none'";
+        await Download(context, "text/html; charset=utf-8", "notes.html", html).ConfigureAwait(false);
     }
 
     private static async Task Words(HttpContext context, int status, string words)

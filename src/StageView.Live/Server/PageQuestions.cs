@@ -3,6 +3,7 @@ using System.Text.Json;
 using StageView.Light.Geometry;
 using StageView.Live.Night;
 using StageView.Live.Terms;
+using StageView.Show.Notes;
 
 namespace StageView.Live.Server;
 
@@ -13,6 +14,7 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
 {
     private const int LongestText = 200;
     private const int LongestName = 40;
+    private const int LongestNote = 1000;
 
     /// <summary>m from the stage's zero, along each axis.</summary>
     private const float FarthestPoint = 1000;
@@ -43,7 +45,12 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
                 Flag(m, "work") ?? true);
     }
 
-    public Reply Ask(PageSeat seat, string what, JsonElement m, Viewpoint view)
+    /// <param name="seat">Whose page asks.</param>
+    /// <param name="what">The question.</param>
+    /// <param name="m">What is asked, whole.</param>
+    /// <param name="view">What the page looked at when it asked.</param>
+    /// <param name="picture">The picture that it was sent last, as JPEG.</param>
+    public Reply Ask(PageSeat seat, string what, JsonElement m, Viewpoint view, Func<byte[]?> picture)
     {
         var shown = seat.Now;
         switch (what)
@@ -100,6 +107,19 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
                 return show.RefocusTicks((int)(Number(m, "since") ?? 0));
             case "tick":
                 return Tick(m);
+            case "note":
+                return show.Notes.Drop(shown.State(), Camera(m, view), picture());
+            case "note-text":
+                return Text(m, "note") is { } written && Text(m, "text", LongestNote) is { } note ? show.Notes.Write(written, note)
+                    : Wrong("the note", $"its name, and a text of at most {LongestNote} characters");
+            case "note-done":
+                return Text(m, "note") is { } ticked && Flag(m, "on") is { } done ? show.Notes.Tick(ticked, done) : Wrong("the note", "its name, and on");
+            case "note-remove":
+                return Text(m, "note") is { } removed ? show.Notes.Remove(removed) : Wrong("the note", "its name");
+            case "camera-keep":
+                return Camera(m, view) is { Name.Length: > 0 } camera ? show.Notes.KeepCamera(camera) : WrongView();
+            case "camera-forget":
+                return Text(m, "name") is { } forgotten ? show.Notes.ForgetCamera(forgotten) : WrongView();
             case "measure":
                 return Flag(m, "on") is { } measure ? show.Measure(measure) : Wrong("'on'", "true or false");
             case "journal":
@@ -121,6 +141,15 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
 
     private static Reply WrongName(string of) => Wrong($"the name of the {of}", $"a text of at most {LongestText} characters");
+
+    private static Reply WrongView() => Wrong("the name of the view", $"a text of 1 to {LongestName} characters");
+
+    /// <summary>What the page looks at, by the name that it gives.</summary>
+    private static KeptCamera Camera(JsonElement m, Viewpoint view) => new(
+        Text(m, "name") is { Length: <= LongestName } name ? OneLine.Of(name.Trim()) : "",
+        Three(view.Position), Three(view.Target), MathF.Round(Angles.Degrees(view.FieldRadians), 2), view.Ev100);
+
+    private static float[] Three(Vector3 v) => [MathF.Round(v.X, 3), MathF.Round(v.Y, 3), MathF.Round(v.Z, 3)];
 
     private static Reply WrongFixture() => Wrong("the fixture's name", $"a text of at most {LongestText} characters");
 
@@ -199,8 +228,8 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     /// <summary>What a page calls its seat: 32 hexadecimal digits, or null.</summary>
     public static string? SeatId(JsonElement m) => Text(m, "id") is { Length: 32 } id && id.All(char.IsAsciiHexDigitLower) ? id : null;
 
-    private static string? Text(JsonElement m, string name) =>
-        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { Length: <= LongestText } s ? s : null;
+    private static string? Text(JsonElement m, string name, int longest = LongestText) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { } s && s.Length <= longest ? s : null;
 
     private static bool? Flag(JsonElement m, string name) =>
         m.TryGetProperty(name, out var v) && v.ValueKind is JsonValueKind.True or JsonValueKind.False ? v.GetBoolean() : null;

@@ -246,12 +246,19 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         await foreach (var q in _asked.Reader.ReadAllAsync(stop).ConfigureAwait(false))
         {
             var seat = _seat;
-            var reply = questions.Ask(seat, q.What, q.Message, q.View);
+            var reply = questions.Ask(seat, q.What, q.Message, q.View, () => _desk!.PackLast(Seen));
             _desk!.Of = seat.Now.Moments;
             _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id = q.Id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
             Interlocked.Increment(ref _answersWaiting);
             Signal();
         }
+    }
+
+    /// <summary>A picture as a file of its own, with an encoder of its own: the sending may be packing the next one.</summary>
+    private static byte[] Seen(Picture picture)
+    {
+        using var encoder = new FrameEncoder();
+        return encoder.Encode(picture, new QualityRung(FrameFormat.Jpeg, 85, 1))[FrameHeader.Length..].ToArray();
     }
 
     private async Task Send(FrameDesk desk, CancellationToken stop)
