@@ -137,6 +137,8 @@ internal sealed class SyntheticShow : ILiveShow
     /// <summary>Whose light is seen where somebody clicks; that of what is found alone when left out.</summary>
     public IReadOnlyList<PickLine>? There { get; set; }
 
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => [(1, [.. Enumerable.Repeat((byte)Level, 512)])];
+
     public Reply Pick(Ray ray) => Under >= 0
         ? Fixture(Fixtures[Under]) is { Data: FixtureCard card } found ? found with { Data = card with { There = There } } : Fixture(Fixtures[Under])
         : Reply.Refuse("no fixture and no beam there, however far the eye follows that ray through the room and its mirrors");

@@ -63,7 +63,8 @@ export class Cameras {
     const work = this.#stage.camera.work;
     this.#stage.camera = Camera.from(c.position, c.target, c.fov, c.ev);
     this.#stage.camera.work = work;
-    this.list(byHand);
+    const same = v => v.name === c.name && v.position.every((p, i) => Math.abs(p - c.position[i]) < .01);
+    this.list(this.#rig.some(same) ? "rig:" + c.name : this.#own.some(same) ? "own:" + c.name : byHand);
     this.#expose(c.ev);
   }
 

@@ -9,7 +9,10 @@ import { Refocus } from "./refocus.js";
 import { Sound } from "./sound.js";
 import { kept, Rail } from "./rail.js";
 import { dimPage, Strip, worst } from "./strip.js";
+import { Beside } from "./beside.js";
+import { share } from "./share.js";
 import { oneRow } from "./tools.js";
+import { Wipe } from "./wipe.js";
 import { clock, el, fill, number, setText, shortNote, signs, takeName } from "./words.js";
 
 const $ = id => document.getElementById(id);
@@ -22,6 +25,7 @@ const sound = new Sound($("music"), text => { say({ ok: false, text }); $("sound
 const cameras = new Cameras(stage, link, say, ev => expose(ev));
 const seek = async where => { const a = await link.ask("seek", where); if (!a.ok) say(a); return a.ok; };
 const marks = new Marks(seek, say);
+const beside = new Beside(stage), wipe = new Wipe(stage, say, c => cameras.look(c));
 const notes = new Notes(link, say, () => cameras.name, showNote);
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
@@ -58,6 +62,11 @@ const rail = new Rail(narrow), strip = new Strip();
 oneRow($("tools"), $("more-tools"), $("more"));
 dimPage(+(kept.get("page-light") ?? 100));
 $("page-light").oninput = e => { dimPage(+e.target.value); kept.set("page-light", e.target.value); };
+$("two-views").onclick = () => beside.turn(!beside.on);
+beside.addEventListener("picked", e => took(e.detail, true));
+$("wipe-keep").onclick = () => wipe.keep(state, cameras.name);
+$("wipe-open").onclick = () => wipe.open();
+$("still").onclick = () => share(link, say, cameras.name, matchMedia("(pointer: coarse)").matches);
 stage.addEventListener("only", () => strip.turn(!strip.on));
 
 // ---- The picture
@@ -359,6 +368,7 @@ function showTime(seat) {
   if (document.activeElement !== $("captures")) $("captures").value = c ? c.name : "";
   cameras.saved(state.notes?.cameras ?? []);
   cameras.settle();
+  beside.cameras(rig, state.notes?.cameras ?? []);
   notes.show(state.notes);
   marks.show(c, state.notes?.notes ?? []);
   $("sound").hidden = !c?.sound;
@@ -498,6 +508,7 @@ addEventListener("keydown", e => {
     e.preventDefault();
   } else if (e.key === "Escape" && strip.on && stage.mode === "look" && !stage.target) strip.turn(false);
   else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
+  else if (e.key === "Escape" && wipe.on) wipe.close();
   else if (e.key === "Escape" && !typing && !$("keys").open) { dropTarget(); refocus.letGo(); }
   else if (!typing && !$("keys").open && $("single-keys").checked && !e.metaKey && (e.getModifierState("AltGraph") || (!e.ctrlKey && !e.altKey))) {
     if (e.key === "/") { strip.turn(false); rail.fold(false); sheet.search(); e.preventDefault(); }

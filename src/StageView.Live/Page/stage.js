@@ -11,6 +11,7 @@ export class Stage extends EventTarget {
   mode = "look";         // look, aim, move
   selected = null;       // {name, at, landings}
   target = null;         // aim target
+  twin = null;           // another view of the same moment, or null
   axes = null;           // {fixture, oldWay, way, at} of a position in another venue
   #pointers = new Map();
   #moved = 0;
@@ -236,5 +237,12 @@ export class Stage extends EventTarget {
     this.marks.replaceChildren(...all);
     const taken = labels.map(({ at: [x, y] }) => ({ left: x - 5, right: x + 5, top: y - 5, bottom: y + 5 }));
     for (const l of labels) this.#settle(l, w, h, taken);
+    this.twin?.copy(this);
+  }
+
+  /** The same marks as another view's. */
+  copy({ selected, target, axes }) {
+    Object.assign(this, { selected, target, axes });
+    this.drawMarks();
   }
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
 using StageView.Light.Geometry;
@@ -49,8 +50,8 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     /// <param name="what">The question.</param>
     /// <param name="m">What is asked, whole.</param>
     /// <param name="view">What the page looked at when it asked.</param>
-    /// <param name="picture">The picture that it was sent last, as JPEG.</param>
-    public Reply Ask(PageSeat seat, string what, JsonElement m, Viewpoint view, Func<byte[]?> picture)
+    /// <param name="picture">Packs the picture that it was sent last; null before the first one.</param>
+    public Reply Ask(PageSeat seat, string what, JsonElement m, Viewpoint view, Func<Func<Picture, byte[]>, byte[]?> picture)
     {
         var shown = seat.Now;
         switch (what)
@@ -108,7 +109,9 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
             case "tick":
                 return Tick(m);
             case "note":
-                return show.Notes.Drop(shown.State(), Camera(m, view), picture());
+                return show.Notes.Drop(shown.State(), Camera(m, view), picture(Jpeg));
+            case "still":
+                return Still(shown, Camera(m, view), picture);
             case "note-text":
                 return Text(m, "note") is { } written && Text(m, "text", LongestNote) is { } note ? show.Notes.Write(written, note)
                     : Wrong("the note", $"its name, and a text of at most {LongestNote} characters");
@@ -141,6 +144,22 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
 
     private static Reply WrongName(string of) => Wrong($"the name of the {of}", $"a text of at most {LongestText} characters");
+
+    /// <summary>A picture as a file of its own, with an encoder of its own: the sending may be packing the next one.</summary>
+    private static byte[] Jpeg(Picture picture)
+    {
+        using var encoder = new FrameEncoder();
+        return encoder.Encode(picture, new QualityRung(FrameFormat.Jpeg, 85, 1))[FrameHeader.Length..].ToArray();
+    }
+
+    private Reply Still(ISeat shown, KeptCamera camera, Func<Func<Picture, byte[]>, byte[]?> picture)
+    {
+        var state = shown.State();
+        var name = $"{show.Rig.Name} {state.Timecode ?? state.Seconds.ToString("0.0", CultureInfo.InvariantCulture)}";
+        return picture(p => StillPicture.Png(p, show.Rig.Name, state, camera, shown.Levels())) is { } png
+            ? Reply.Done("", new { file = string.Concat(name.Select(c => char.IsAsciiLetterOrDigit(c) || c is ' ' or '-' ? c : '.')) + ".png", png })
+            : Reply.Refuse("there is no picture yet");
+    }
 
     private static Reply WrongView() => Wrong("the name of the view", $"a text of 1 to {LongestName} characters");
 

@@ -102,6 +102,15 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
+    public string? Timecode
+    {
+        get
+        {
+            var source = _house.Shown.Source();
+            return source.Source == "network" ? _timecode.Now()?.Label : source.Timecode?.Label;
+        }
+    }
+
     public string Worst => _house.Shown.StandsIn()
         ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
 
@@ -130,6 +139,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             return seat;
         }
     }
+
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => _house.Levels();
 
     public Reply Pick(Ray ray) => _house.Pick(ray);
 

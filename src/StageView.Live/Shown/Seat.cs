@@ -74,6 +74,12 @@ internal sealed class Seat : ISeat
 
     public ShowState State() => _page.Now();
 
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => Shown.Read(now =>
+    {
+        _ = now.Model.MomentAt(now.At);
+        return now.Model.HeardLevels();
+    });
+
     public Reply Pick(Ray ray) => _parts.WithTroubles(Shown, _questions.Pick(ray));
 
     public Reply Fixture(string name) => _parts.WithTroubles(Shown, _questions.Fixture(name));
