@@ -39,7 +39,7 @@ public sealed partial class PageTests
         // From straight above all twelve: they hang at 4 m along y, 6 m high, from x = -6 to 5.
         Assert.Equal("-0.500 4.000 6.500", await page.Locator("#beside-picture").GetAttributeAsync("data-eye"));
         await page.Locator("#beside-picture").ClickAsync();
-        await Expect(page.Locator("#marks text").First).ToHaveTextAsync("Spot 1");
+        await Expect(page.Locator("#marks .landing").First).ToBeAttachedAsync();
         await Expect(page.Locator("#beside-marks text").First).ToHaveTextAsync("Spot 1");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot($"synthetic-{device}-two") });
         var eye = await Eye(page);

@@ -337,7 +337,7 @@ public sealed partial class PageTests(Browser browser)
         await page.Locator("#more").FocusAsync();
         await keys.PressAsync("Enter");
         await Expect(page.Locator("#camera-save")).ToBeVisibleAsync();
-        for (var i = 0; i < 6; i++)
+        for (var i = 0; i < 12; i++)
         {
             await keys.PressAsync("Tab");
             stops.Add(await page.EvaluateAsync<string>("() => document.activeElement.id || ''"));
