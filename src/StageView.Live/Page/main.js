@@ -1,3 +1,4 @@
+import { inviting } from "./invite.js";
 import { Link } from "./link.js";
 import { Stage } from "./stage.js";
 import { Camera } from "./camera.js";
@@ -326,6 +327,7 @@ link.addEventListener("state", e => {
   $("lead").setAttribute("aria-pressed", !!seat?.leads);
   $("lead-box").hidden = !seat?.own && !seat?.leads && !seat?.led;
   $("lead").hidden = !seat?.own && !seat?.leads;
+  document.body.classList.toggle("looks-only", !!seat?.looksOnly);
   $("save-last").hidden = !state.capture?.frozen;
   setText($("lead-words"), seat?.leads ? "all see this" : seat?.own ? "seen here only" : "led from another device");
   refocus.show(state.refocus);
@@ -517,6 +519,5 @@ addEventListener("keydown", e => {
     else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }
   }
 });
-if (!/^(127\.|localhost|\[::1\])/.test(location.hostname)) $("invite").hidden = false;
-$("invite-make").onclick = async () => { $("invite-is").textContent = await (await fetch("/invitation")).text(); };
+inviting(say);
 $("keys-open").onclick = () => $("keys").showModal();

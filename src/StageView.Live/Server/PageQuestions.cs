@@ -14,6 +14,12 @@ namespace StageView.Live.Server;
 internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOptions options, NightJournal journal)
 {
     private const int LongestText = 200;
+
+    /// <summary>Questions that change what others have.</summary>
+    private static readonly System.Collections.Frozen.FrozenSet<string> s_changing = System.Collections.Frozen.FrozenSet.ToFrozenSet(
+        ["record", "save-last", "lead", "move", "undo", "redo", "commit-look", "commit-take", "commit", "tick", "measure", "note", "note-text", "note-done",
+            "note-remove", "camera-keep", "camera-forget"], StringComparer.Ordinal);
+
     private const int LongestName = 40;
     private const int LongestNote = 1000;
 
@@ -47,13 +53,19 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     }
 
     /// <param name="seat">Whose page asks.</param>
+    /// <param name="role">What its device may do.</param>
     /// <param name="what">The question.</param>
     /// <param name="m">What is asked, whole.</param>
     /// <param name="view">What the page looked at when it asked.</param>
     /// <param name="picture">Packs the picture that it was sent last; null before the first one.</param>
-    public Reply Ask(PageSeat seat, string what, JsonElement m, Viewpoint view, Func<Func<Picture, byte[]>, byte[]?> picture)
+    public Reply Ask(PageSeat seat, DoorRole role, string what, JsonElement m, Viewpoint view, Func<Func<Picture, byte[]>, byte[]?> picture)
     {
         var shown = seat.Now;
+        if (role == DoorRole.Look && s_changing.Contains(what))
+        {
+            return Reply.Refuse("this device was invited to look; ask for an invitation to lead");
+        }
+
         switch (what)
         {
             case "pick":

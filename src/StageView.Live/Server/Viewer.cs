@@ -14,7 +14,7 @@ namespace StageView.Live.Server;
 /// link.
 /// </summary>
 internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, SeatPlan seats, PageQuestions questions, NightJournal journal,
-    LiveServerOptions options, TimeProvider clock) : IDisposable
+    LiveServerOptions options, TimeProvider clock, DoorRole role) : IDisposable
 {
     private const int MostAnswersWaiting = 64;
     private const int MostBadMessages = 20;
@@ -277,7 +277,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         await foreach (var q in _asked.Reader.ReadAllAsync(stop).ConfigureAwait(false))
         {
             var seat = _seat;
-            var reply = questions.Ask(seat, q.What, q.Message, q.View, pack => _desk!.PackLast(pack));
+            var reply = questions.Ask(seat, role, q.What, q.Message, q.View, pack => _desk!.PackLast(pack));
             _desk!.Of = seat.Now.Moments;
             _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id = q.Id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
             Interlocked.Increment(ref _answersWaiting);
@@ -370,7 +370,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         var now = seat.Now.State();
         desk.Of = seat.Now.Moments;
         desk.Follows(now.Source);
-        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State, seat = seats.StateOf(seat) }), WebSocketMessageType.Text, stop)
+        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State, seat = seats.StateOf(seat) with { LooksOnly = role == DoorRole.Look } }), WebSocketMessageType.Text, stop)
             .ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;
