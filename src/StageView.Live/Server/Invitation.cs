@@ -44,7 +44,10 @@ internal sealed record Invitation(Uri Link)
         {
             yield return string.Concat(Enumerable.Range(0, size).Select(x => (dark(x, y), y + 1 >= size || dark(x, y + 1)) switch
             {
-                (false, false) => '█', (false, true) => '▀', (true, false) => '▄', _ => ' ',
+                (false, false) => '█',
+                (false, true) => '▀',
+                (true, false) => '▄',
+                _ => ' ',
             }));
         }
     }
