@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Live.Terms;
+using StageView.Show.Notes;
 
 namespace StageView.Live.Tests;
 
@@ -97,6 +98,11 @@ internal sealed class SyntheticShow : ILiveShow
 
     public IMoments Moments { get; } = new NoMoments();
 
+    public INotes Notes { get; set; } = new NoNotes();
+
+    /// <summary>Found in the capture's levels.</summary>
+    public IReadOnlyList<ChangeLine> Changes { get; set; } = [];
+
     /// <summary>A seat of its own; itself, when left out, so that what a page opens is seen here.</summary>
     public Func<ISeat>? OfItsOwn { get; set; }
 
@@ -117,6 +123,7 @@ internal sealed class SyntheticShow : ILiveShow
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues)
         {
             Frozen = _frozen,
+            Changes = Changes,
             Sound = SoundFile is { } s ? new SoundLine(Path.GetFileName(s), 1) : null,
         }
         : null,
@@ -133,11 +140,14 @@ internal sealed class SyntheticShow : ILiveShow
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group)
     {
         AsIf = AsIfLevels.Count == 0 ? null : new AsIfState(AsIfLevels.Count, AsIfLevels.Select(l => l.Fixture).Distinct().Count(), AsIfLevels),
+        Notes = Notes.State,
         Last = KeepsLast ? new LastState(540, 120_000_000, null) : null,
     };
 
     /// <summary>Whose light is seen where somebody clicks; that of what is found alone when left out.</summary>
     public IReadOnlyList<PickLine>? There { get; set; }
+
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => [(1, [.. Enumerable.Repeat((byte)Level, 512)])];
 
     public Reply Pick(Ray ray) => Under >= 0
         ? Fixture(Fixtures[Under]) is { Data: FixtureCard card } found ? found with { Data = card with { There = There } } : Fixture(Fixtures[Under])
@@ -424,4 +434,26 @@ internal sealed class NoMoments : IMoments
     }
 
     public byte[] Tables(int version) => [];
+}
+
+/// <summary>Keeps nothing.</summary>
+internal sealed class NoNotes : INotes
+{
+    private static readonly Reply s_none = Reply.Refuse("nothing is kept here");
+
+    public string File => "synthetic.notes.json";
+
+    public NotesState State { get; } = new("synthetic.notes.json", null, [], []);
+
+    public Reply Drop(ShowState shown, KeptCamera camera, byte[]? picture) => s_none;
+
+    public Reply Write(string id, string text) => s_none;
+
+    public Reply Tick(string id, bool done) => s_none;
+
+    public Reply Remove(string id) => s_none;
+
+    public Reply KeepCamera(KeptCamera camera) => s_none;
+
+    public Reply ForgetCamera(string name) => s_none;
 }

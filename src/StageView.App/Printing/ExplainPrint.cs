@@ -86,6 +86,10 @@ internal static class ExplainPrint
             e.Beams,
             e.Gobo,
             e.Pixels,
+            pixelLuminance = e.PixelLuminance,
+            brightestPixel = e.BrightestPixel,
+            strobeHertz = e.StrobeHertz,
+            intensityNow = e.IntensityNow,
         }),
         caution = answer.State is null ? null : EyeCaution.Text,
     };
@@ -146,13 +150,16 @@ internal static class ExplainPrint
             if (e.Pixels > 0 && e.Beams == 0)
             {
                 Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                    $"{e.Name}: {Counted.Of(e.Pixels, "pixel")} at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
+                    $"{e.Name}: {Counted.Of(e.Pixels, "pixel")} at {e.Intensity * 100:0}%{Strobe(e)}, {e.PixelLuminance:0} cd/m²"
+                    + $"{(e.Pixels > 1 ? $" in the mean, {e.BrightestPixel:0} the brightest" : "")}, {e.FluxLumens:0} lm, CIE {e.Chromaticity.X:0.000}, "
+                    + $"{e.Chromaticity.Y:0.000}, at {Point(e.Position)}, facing {Point(e.Direction)}"));
                 continue;
             }
 
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}{(e.Beams > 1 ? $" × "
+                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%{Strobe(e)}, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}"
+                + $"{(e.Beams > 1 ? $" × "
                 + $"{e.Beams}" : "")}{(e.Gobo.Length > 0 ? $", gobo {e.Gobo}" : "")}, from {Point(e.Position)} along {Point(e.Direction)}"));
         }
 
@@ -161,6 +168,10 @@ internal static class ExplainPrint
             Console.WriteLine($"and {state.Emitters.Count - 12} more emitters");
         }
     }
+
+    /// <summary>A strobe's mean over the exposure says little of the instant that <c>lux</c> takes.</summary>
+    private static string Strobe(EmitterReport e) => e.StrobeHertz <= 0 ? ""
+        : string.Create(CultureInfo.InvariantCulture, $" (strobe of {e.StrobeHertz:0.##} Hz, mean of 0.02 s; {e.IntensityNow * 100:0}% at this instant)");
 
     private static string Moving(AttributeState a) =>
         !a.IsSimulated ? "not simulated: " + a.WhyNot

@@ -26,6 +26,7 @@ internal static class AllVerbs
         LevelsVerb.Build(),
         CuesVerb.Build(),
         MovesVerb.Build(),
+        PixelsVerb.Build(),
         JoinVerb.Build(),
         LuxVerb.Build(),
         AimVerb.Build(),
@@ -42,6 +43,7 @@ internal static class AllVerbs
         ShowsVerb.Build(),
         AcceptVerb.Build(),
         LiveVerb.Build(),
+        NotesVerb.Build(),
         LivePicturesVerb.Build(),
     ];
 }

@@ -72,6 +72,10 @@ internal static class LevelsVerb
                             a.Channel, addresses = a.Addresses.Select(x => x.ToString()), bytes = LevelsQuestion.Bytes(a), a.Attribute, value = a.Target,
                             a.Unit, a.Set, sources = DrivePrint.Plain(drive), fought = drive.IsFought, split = drive.IsSplit,
                         }),
+                    pixels = s.Pixels.Select(p => new
+                    {
+                        p.Geometry, first = p.First + 1, last = p.First + p.Count, from = p.From.ToString(), to = p.To.ToString(), p.Order, bytes = p.Bytes,
+                    }),
                 }));
                 return ends;
             }
@@ -88,7 +92,16 @@ internal static class LevelsVerb
                         string.Join(' ', LevelsQuestion.Bytes(a)), a.Set.Length > 0 ? a.Set : AttributeNames.Describe(a.Target, a.Unit),
                     ];
                     return captureFile is null ? row : [.. row, DrivePrint.Short(drive)];
-                })));
+                }).Concat(s.Pixels.Select(p =>
+                {
+                    string[] row =
+                    [
+                        s.Fixture.Name, s.Fixture.Number.Length == 0 ? "·" : s.Fixture.Number,
+                        p.Count == 1 ? $"{p.Geometry} pixel {p.First + 1}" : $"{p.Geometry} pixels {p.First + 1}-{p.First + p.Count}", $"{p.From}-{p.To}",
+                        string.Join(' ', p.Bytes), p.Order,
+                    ];
+                    return captureFile is null ? row : [.. row, ""];
+                }))));
             return ends;
         });
     }

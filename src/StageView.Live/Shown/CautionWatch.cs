@@ -8,17 +8,22 @@ using StageView.Stage;
 namespace StageView.Live.Shown;
 
 /// <summary>
-/// Gathers reasons to look while a show is shown: every other second what reaches people, with every picture what flashes and moves. Begins anew with
-/// another rig or source, and when show time runs back; what was found before is kept. Never a verdict that something is safe.
+/// Gathers reasons to look while a show is shown: every other second (less often where that takes long) what reaches people, with every picture what
+/// flashes and moves. Begins anew with another rig or source, and when show time runs back; what was found before is kept. Never a verdict that
+/// something is safe.
 /// </summary>
 internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJournal journal)
 {
     private static readonly TimeSpan Lasts = TimeSpan.FromSeconds(2);
+
+    // Of one core: what takes longer is done less often, so that listening and the page keep theirs.
+    private const double Share = 0.1;
     private volatile Watched? _watched;
     private volatile CautionsState _state = CautionLines.Unknown;
     private readonly CautionsKept _kept = new(journal, clock);
     private byte[] _copyBuffer = [];
     private long _at;
+    private long _tookTicks;
     private int _busy;
 
     /// <summary>What was found since the watch began.</summary>
@@ -27,7 +32,7 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
     /// <summary>The check takes a while with many beams; it runs beside everything else, one at a time.</summary>
     public void Look()
     {
-        if ((_at != 0 && clock.GetElapsedTime(_at) < Lasts) || Interlocked.Exchange(ref _busy, 1) == 1)
+        if ((_at != 0 && clock.GetElapsedTime(_at) < Pause(TimeSpan.FromTicks(Volatile.Read(ref _tookTicks)))) || Interlocked.Exchange(ref _busy, 1) == 1)
         {
             return;
         }
@@ -45,10 +50,14 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
             }
             finally
             {
+                Volatile.Write(ref _tookTicks, clock.GetElapsedTime(_at).Ticks);
                 Volatile.Write(ref _busy, 0);
             }
         });
     }
+
+    /// <summary>From the beginning of one look to that of the next, when the last took so long.</summary>
+    internal static TimeSpan Pause(TimeSpan took) => took / Share > Lasts ? took / Share : Lasts;
 
     /// <summary>A picture's moment, for what flashes and moves; called while the stage is held.</summary>
     public void Follow(StageModel stage, Moment moment)
@@ -71,7 +80,7 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
                 _kept.Ended(w.Of, w.Rows, w.When);
             }
 
-            w = new Watched(stage, new CautionsQuestion(stage.Rig), at, clock.GetLocalNow(), source, asIf);
+            w = new Watched(stage, new CautionsQuestion(stage.Rig) { Cores = 1 }, at, clock.GetLocalNow(), source, asIf);
             _watched = w;
         }
 

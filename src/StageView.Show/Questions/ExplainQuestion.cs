@@ -60,7 +60,7 @@ public static class ExplainQuestion
                 .DistinctBy(x => x.Universe)];
         return new ExplainAnswer(
             asked, time, [.. addresses.Select(x => new AddressSenders(x, source.SourcesOf(x)))], state,
-            address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time) : null,
+            address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time, Shutter) : null,
             state is null ? [] : DriveQuestion.Of(state.Attributes, source.SourcesOf));
     }
 }

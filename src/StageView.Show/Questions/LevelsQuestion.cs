@@ -5,7 +5,8 @@ using StageView.Stage.State;
 namespace StageView.Show.Questions;
 
 /// <summary>What one fixture is sent, what it does with it, and who drives each of its channels.</summary>
-public sealed record FixtureLevels(Fixture Fixture, FixtureState State, IReadOnlyList<ChannelDrive> Drives);
+/// <param name="Pixels">Its pixels in the order of the wire, those that are sent the same together.</param>
+public sealed record FixtureLevels(Fixture Fixture, FixtureState State, IReadOnlyList<ChannelDrive> Drives, IReadOnlyList<PixelRun> Pixels);
 
 /// <summary>Levels of fixtures as DMX has them.</summary>
 public static class LevelsQuestion
@@ -20,7 +21,7 @@ public static class LevelsQuestion
         return [.. fixtures.Select(f =>
         {
             var state = source.Stage.StateOf(f.Index, time);
-            return new FixtureLevels(f, state, DriveQuestion.Of(state.Attributes, source.SourcesOf));
+            return new FixtureLevels(f, state, DriveQuestion.Of(state.Attributes, source.SourcesOf), source.Stage.PixelRunsOf(f.Index, time));
         })];
     }
 

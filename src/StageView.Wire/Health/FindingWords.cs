@@ -20,6 +20,7 @@ public static class FindingWords
         var (are, have) = many ? ("are", "have") : ("is", "has");
         var who = string.Join(" and ", f.Sources);
         var held = f.Held ? "; its last levels are held" : "; others are heard";
+        var ago = f.Seconds is null ? "" : $" {Time(f.Seconds, "F1")} ago";
         var n = f.Count ?? 0;
         var packets = Counted.Of(n, "packet", "packets");
         var within = Within(f);
@@ -27,7 +28,7 @@ public static class FindingWords
         var beyond = many ? $"address {f.Sends + 1}" : $"{f.Universe}.{f.Sends + 1}";
         return f.Kind switch
         {
-            FindingKind.PatchedButSilent => $"{where} {are} patched but silent: nothing was heard in {Time(f.Seconds, "F0")}",
+            FindingKind.PatchedButSilent => $"{where} {are} patched but silent{(f.Seconds is null ? "" : $": nothing was heard in {Time(f.Seconds, "F0")}")}",
             FindingKind.HeardButNotPatched => $"{where} {are} heard from {who} but nothing is patched there",
             FindingKind.SourcesDisagree => $"{where}: {who} fight at equal priority {f.Priority} over {AddressRanges.Write(f.Addresses)}",
             FindingKind.SharedCid =>
@@ -35,9 +36,9 @@ public static class FindingWords
             FindingKind.BackupNeverSent => $"{where}: {who} says it offers {Them(many)} but never sent a packet",
             FindingKind.BackupLeavesOut =>
                 $"{where} {have} one source{(many ? " each" : "")}; {who}, which doubles {f.Beside} others, never sent {Them(many)}",
-            FindingKind.SourceStopped => $"{where}: {who} stopped {Time(f.Seconds, "F1")} ago without saying so{held}",
+            FindingKind.SourceStopped => $"{where}: {who} stopped{ago} without saying so{held}",
             FindingKind.SourceEnded =>
-                $"{where}: {who} ended its stream{(many ? "s" : "")} {Time(f.Seconds, "F1")} ago and no other source sends; its last levels are held",
+                $"{where}: {who} ended its stream{(many ? "s" : "")}{ago} and no other source sends; its last levels are held",
             FindingKind.LevelsFrozen =>
                 $"{where} {are} frozen: {(many ? "their" : "its")} synchronisation packets stopped and the source asks to wait for them",
             FindingKind.LevelsStill => $"{where}: {who} hasn't changed a level for {Time(f.Seconds, "F0")} while its other universes move",
