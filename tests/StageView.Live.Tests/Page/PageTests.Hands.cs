@@ -44,7 +44,9 @@ public sealed partial class PageTests
         await Expect(tablet.Locator("#said")).ToContainTextAsync("this device was invited to look");
         await tablet.Keyboard.PressAsync("Shift+R");
         await desk.Keyboard.PressAsync("Escape");
+        await Expect(desk.Locator("#keys")).ToBeHiddenAsync();
         await desk.Keyboard.PressAsync("m");
+        await Expect(desk.Locator("#line")).ToBeFocusedAsync();
         await desk.Keyboard.TypeAsync("by the one that leads");
         await desk.Keyboard.PressAsync("Enter");
         await tablet.Locator("#tab-notes").ClickAsync();
