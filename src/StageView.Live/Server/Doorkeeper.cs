@@ -80,7 +80,8 @@ internal sealed class Doorkeeper(DoorKeys keys)
         }
 
         // IPv6 stands in brackets (RFC 3986, section 3.2.2).
-        return (!name.Contains(':') || (name.StartsWith('[') && name.EndsWith(']'))) && IPAddress.TryParse(name.Trim('[', ']'), out var address) && Plain(address).Equals(local);
+        return (!name.Contains(':') || (name.StartsWith('[') && name.EndsWith(']')))
+            && IPAddress.TryParse(name.Trim('[', ']'), out var address) && Plain(address).Equals(local);
     }
 
     /// <summary>An IPv4 address as such, and one of a link without its interface, which no link names.</summary>
