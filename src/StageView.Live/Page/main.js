@@ -7,7 +7,9 @@ import { Marks } from "./marks.js";
 import { Notes } from "./notes.js";
 import { Sheet } from "./sheet.js";
 import { Refocus } from "./refocus.js";
+import { Several } from "./several.js";
 import { Sound } from "./sound.js";
+import { drawn, wayLayer } from "./ways.js";
 import { kept, Rail } from "./rail.js";
 import { dimPage, Strip, worst } from "./strip.js";
 import { Beside } from "./beside.js";
@@ -22,6 +24,10 @@ const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.s
 const sheet = new Sheet(link, say, select, lookAt);
 const refocus = new Refocus(link, say, axes, lookAt, () => sheet.current === "refocus");
 sheet.addEventListener("opened", () => refocus.opened());
+const several = new Several(link, say, select, () => sheet.current === "several", () => stage.drawMarks());
+stage.layers.push(wayLayer, marks => { if (sheet.current === "several") several.layer(marks); });
+for (const what of ["path", "opened"]) sheet.addEventListener(what, () => stage.drawMarks());
+sheet.addEventListener("several", e => takeMore(e.detail));
 const sound = new Sound($("music"), text => { say({ ok: false, text }); $("sound").setAttribute("aria-pressed", false); });
 const cameras = new Cameras(stage, link, say, ev => expose(ev));
 const seek = async where => { const a = await link.ask("seek", where); if (!a.ok) say(a); return a.ok; };
@@ -30,6 +36,12 @@ const beside = new Beside(stage), wipe = new Wipe(stage, say, c => cameras.look(
 const notes = new Notes(link, say, () => cameras.name, showNote);
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
+
+/** Opens the panel of several fixtures with one more, with one less when it is there and may be turned out, or with all of a list. */
+function takeMore(names, turn = false) {
+  if (Array.isArray(names)) several.take(names); else if (turn) several.turn(names); else several.add(names);
+  sheet.open("several");
+}
 
 let quiet = 0;
 function say(answer) {
@@ -74,6 +86,10 @@ stage.addEventListener("only", () => strip.turn(!strip.on));
 
 stage.addEventListener("view", e => link.look(e.detail));
 stage.addEventListener("pick", async e => took(await link.ask("pick", { x: e.detail[0], y: e.detail[1] }), true));
+stage.addEventListener("pick-more", async e => {
+  const a = await link.ask("pick", { x: e.detail[0], y: e.detail[1] });
+  if (a.ok) takeMore(a.data.name, true); else say(a);
+});
 stage.addEventListener("aim", e => aim({ x: e.detail[0], y: e.detail[1] }));
 stage.addEventListener("expose", e => expose(stage.camera.ev + e.detail));
 stage.addEventListener("step", e => {
@@ -126,7 +142,7 @@ function pickIs(name) {
   dropTarget();
 }
 function dropTarget() {
-  waiting = stage.target = null;
+  waiting = stage.target = drawn.path = null;
   stage.drawMarks();
 }
 
@@ -278,6 +294,8 @@ link.addEventListener("rig", e => {
   setText($("rig-name"), rig.name);
   cameras.take(rig);
   sheet.showRig(rig);
+  several.showRig(rig);
+  if (firstRig && !resume() && rig.cameras.length) useCamera("rig:0");
   if (firstRig && !resume()) cameras.first();
   firstRig = false;
   // Fixtures are known by name: one written into the file before the picked one changes every place in the list.
@@ -302,12 +320,13 @@ link.addEventListener("state", e => {
   if (pictureAt && l.ageSeconds != null) pictureAt = new Date(Date.now() - l.ageSeconds * 1000);
   goneStale(false);
   pictureStands(stands);
-  const from = state.source + ":" + state.sourceName;
+  const from = state.source + ":" + state.sourceName + JSON.stringify(state.asIf ?? null);
   if (followed !== from) { followed = from; forgetLandings(); follow(); }
   const b = $("source"), heard = state.network.standing.state;
   const sign = state.source === "network" ? `${signs[heard]} ${state.network.standing.text}` : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;
   b.className = "badge " + (state.source === "network" && heard !== "heard" ? heard : state.source);
-  setText(b, sign + (state.source === "network" ? "" : ": " + takeName(state.sourceName)));
+  setText(b, sign + (state.source === "network" ? "" : ": " + takeName(state.sourceName)) + (state.asIf ? " · as if" : ""));
+  sheet.asIf.showState(state.asIf, seat?.own || seat?.leads);
   b.title = state.sourceName;
   setText($("time-word"), state.source === "capture" ? "show time" : "running for");
   setText($("time"), clock(state.seconds));
