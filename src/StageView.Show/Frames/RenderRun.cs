@@ -35,7 +35,7 @@ public static class RenderRun
     {
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
-        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek);
+        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek, asked.Inputs);
         var times = source.Times(asked.Times);
         if (asked.NumberedMap is { } map)
         {
@@ -66,7 +66,7 @@ public static class RenderRun
             tell?.Invoke(problem);
         }
 
-        foreach (var what in painter.LeftOut)
+        foreach (var what in source.Doubts.Where(d => d != source.Problem && d != source.Oddity && d != source.Stage.LeftOut).Concat(painter.LeftOut))
         {
             leftOut?.Invoke(what);
         }
