@@ -5,6 +5,7 @@ using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
+using StageView.Wire.Health;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
 
@@ -30,6 +31,11 @@ internal static class ExplainPrint
         }
 
         PrintState(answer.Asked.Fixture!, state, answer.Asked.Address, answer.At, answer.Pixel);
+        if (answer.Asked.Address is null && !answer.Drives.All(d => d.IsPlain))
+        {
+            DrivePrint.Print(state.Attributes, answer.Drives);
+        }
+
         Console.WriteLine(EyeCaution.Text);
     }
 
@@ -45,7 +51,7 @@ internal static class ExplainPrint
             p.Geometry, column = p.Column + 1, row = p.Row + 1, component = p.Component.ToString(), p.Byte,
             luminance = Chromaticity.Luminance(p.Luminance)
         } : null,
-        attributes = answer.State?.Attributes.Select(x => new
+        attributes = answer.State?.Attributes.Zip(answer.Drives, (x, drive) => new
         {
             x.Channel,
             addresses = x.Addresses.Select(y => y.ToString()),
@@ -63,6 +69,9 @@ internal static class ExplainPrint
             simulated = x.IsSimulated,
             x.WhyNot,
             x.Note,
+            sources = DrivePrint.Plain(drive),
+            fought = drive.IsFought,
+            split = drive.IsSplit,
         }),
         emitters = answer.State?.Emitters.Select(e => new
         {
@@ -94,14 +103,11 @@ internal static class ExplainPrint
 
         foreach (var s in seen)
         {
-            var held = s.Wins ? ", its level is held" : "";
-            var fate = s.Standing == SourceStanding.Ended ? "has ended" + held : s.Standing == SourceStanding.Lost ? "lost" + held
-                : s.Standing == SourceStanding.Refused ? "refused" + held
-                : s.Wins ? "wins" : s.Level is null ? "doesn't source it" : "outranked";
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
                 $"{address} = {s.Level?.ToString(CultureInfo.InvariantCulture) ?? "none"} from {(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, "
-                + $"priority {s.Priority}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: {fate}"));
+                + $"priority {s.Priority}{(s.PerAddressPriority ? " (per address)" : "")}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: "
+                + $"{FindingWords.Fate(s)}"));
         }
     }
 

@@ -101,6 +101,13 @@ internal static class RenderVerb
         };
         return command.Does(async (parse, stop) =>
         {
+            var doubts = 0;
+            void Doubt(string text)
+            {
+                Tell.Note(text);
+                doubts++;
+            }
+
             var outPath = parse.GetRequiredValue(output);
             var asked = new RenderRequest
             {
@@ -130,24 +137,19 @@ internal static class RenderVerb
             {
                 var video = Video(parse.GetRequiredValue(from), parse.GetRequiredValue(to), parse.GetRequiredValue(fps), parse.GetRequiredValue(shard),
                     parse.GetRequiredValue(quality), asked);
-                return await DrawAsync(asked, video, parse.GetValue(json), stop).ConfigureAwait(false);
+                await DrawAsync(asked, video, parse.GetValue(json), Doubt, stop).ConfigureAwait(false);
+                return doubts > 0 ? Exit.WrongQuestion : Exit.Fine;
             }
 
             var asJson = parse.GetValue(json);
-            var whole = true;
             var frames = RenderRun.Run(
-                asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {Counted.Of(f.Beams, "beam")}"), Tell.Note,
-                what =>
-                {
-                    whole = false;
-                    Tell.Note(what);
-                });
+                asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {Counted.Of(f.Beams, "beam")}"), Tell.Note, Doubt);
             if (asJson)
             {
                 Answers.WriteJson(frames);
             }
 
-            return whole ? Exit.Fine : Exit.WrongQuestion;
+            return doubts > 0 ? Exit.WrongQuestion : Exit.Fine;
         });
     }
 
@@ -177,13 +179,13 @@ internal static class RenderVerb
             });
     }
 
-    private static async Task<int> DrawAsync(RenderRequest asked, VideoRequest video, bool asJson, CancellationToken stop)
+    private static async Task DrawAsync(RenderRequest asked, VideoRequest video, bool asJson, Action<string> doubt, CancellationToken stop)
     {
         var report = VideoPrint.Reporter(Console.Error, !Console.IsErrorRedirected);
         WrittenVideo written;
         try
         {
-            written = await VideoRun.RunAsync(asked, video, report, Tell.Note, stop).ConfigureAwait(false);
+            written = await VideoRun.RunAsync(asked, video, report, Tell.Note, stop, doubt).ConfigureAwait(false);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
@@ -206,9 +208,7 @@ internal static class RenderVerb
 
         foreach (var what in written.LeftOut)
         {
-            Tell.Note(what);
+            doubt(what);
         }
-
-        return written.LeftOut.Count == 0 ? Exit.Fine : Exit.WrongQuestion;
     }
 }

@@ -13,6 +13,7 @@ using StageView.Rig.Scene;
 using StageView.Rig.Source;
 using StageView.Show;
 using StageView.Show.Exchange;
+using StageView.Show.Notes;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 
@@ -45,6 +46,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly DelayMeter _delays;
     private readonly GroupTable _group;
     private readonly RefocusTable _refocus;
+    private readonly NotesTable _notes;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
     private readonly CancellationTokenSource _stop = new();
@@ -80,12 +82,13 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _last = new LastMinutes(_scratch.Folder, options.Last, options.LastBytes, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder, _last);
-        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithTroubles);
+        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithNetwork);
         _house = new Seat(_parts, _rig, 1, "", _ => { });
         _seats = [_house];
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
         _group = new GroupTable(options.Exchange, journal, clock, Wake);
         _refocus = new RefocusTable(options.Refocus, journal, clock, Wake);
+        _notes = new NotesTable(NotesFile.For(options.RigFile), journal, clock);
         Take(_rig);
         WatchNetwork();
         LookAtNetwork();
@@ -99,6 +102,15 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
+    public string? Timecode
+    {
+        get
+        {
+            var source = _house.Shown.Source();
+            return source.Source == "network" ? _timecode.Now()?.Label : source.Timecode?.Label;
+        }
+    }
+
     public string Worst => _house.Shown.StandsIn()
         ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
 
@@ -107,6 +119,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public IReadOnlyList<CameraLine> Cameras => Rig.Cameras;
 
     public IMoments Moments => this;
+
+    public INotes Notes => _notes;
 
     /// <summary>What the window's last measured frame took to draw, ms.</summary>
     public float WindowFrameMilliseconds => _delays.WindowFrameMilliseconds;
@@ -126,6 +140,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         }
     }
 
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => _house.Levels();
+
     public Reply Pick(Ray ray) => _house.Pick(ray);
 
     public Reply Fixture(string name) => _house.Fixture(name);
@@ -135,6 +151,16 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public Vector3? PointOn(Ray ray) => _house.PointOn(ray);
 
     public Reply Aim(string fixture, Vector3 point) => _house.Aim(fixture, point);
+
+    public Reply Several(IReadOnlyList<string> fixtures) => _house.Several(fixtures);
+
+    public IReadOnlyList<AsIfLevel> AsIfLevels => _house.AsIfLevels;
+
+    public Reply LookAsIf(IReadOnlyList<AsIfLevel> levels) => _house.LookAsIf(levels);
+
+    public Reply LookAsIf(IReadOnlyList<string> fixtures, string attribute, double share) => _house.LookAsIf(fixtures, attribute, share);
+
+    public Reply EndAsIf() => _house.EndAsIf();
 
     public string PickForWindow(Ray ray) => _house.PickForWindow(ray);
 
@@ -240,9 +266,11 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             _edits.State,
             _delays.State, _group.State)
         {
+            AsIf = seat.Shown.AsIf,
             Making = seat.Making,
             Last = _last.State(),
             Refocus = _refocus.State,
+            Notes = _notes.State,
         };
     }
 
@@ -284,6 +312,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                     seat.FollowFiles(_stop.Token.WaitHandle);
                 }
                 _refocus.Follow();
+                _notes.Follow();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();

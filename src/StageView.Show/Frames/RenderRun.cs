@@ -14,15 +14,15 @@ public static class RenderRun
     /// <param name="asked">What to draw.</param>
     /// <param name="written">Told each frame once its file stands.</param>
     /// <param name="tell">Told what was wrong or odd with rig and source, a text each.</param>
-    /// <param name="leftOut">Told what a bound left out of the pictures, a text each.</param>
+    /// <param name="doubt">Told what is wrong with the capture, so that the pictures are of a part of it, and what a bound left out of the pictures, a text each.</param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
-    public static IReadOnlyList<WrittenFrame> Run(RenderRequest asked, Action<WrittenFrame>? written = null, Action<string>? tell = null,
-        Action<string>? leftOut = null)
+    public static IReadOnlyList<WrittenFrame> Run(
+        RenderRequest asked, Action<WrittenFrame>? written = null, Action<string>? tell = null, Action<string>? doubt = null)
     {
         var soon = FirstFrame.PicturesSoon();
         try
         {
-            return Run(asked, soon, written, tell, leftOut);
+            return Run(asked, soon, written, tell, doubt);
         }
         finally
         {
@@ -30,8 +30,7 @@ public static class RenderRun
         }
     }
 
-    private static List<WrittenFrame> Run(RenderRequest asked, Task<Pictures> soon, Action<WrittenFrame>? told, Action<string>? tell,
-        Action<string>? leftOut)
+    private static List<WrittenFrame> Run(RenderRequest asked, Task<Pictures> soon, Action<WrittenFrame>? told, Action<string>? tell, Action<string>? doubt)
     {
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
@@ -61,14 +60,10 @@ public static class RenderRun
             }
         }
 
-        if (source.Problem is { } problem)
+        source.TellProblems(tell, doubt);
+        foreach (var what in painter.LeftOut)
         {
-            tell?.Invoke(problem);
-        }
-
-        foreach (var what in source.Doubts.Where(d => d != source.Problem && d != source.Oddity && d != source.Stage.LeftOut).Concat(painter.LeftOut))
-        {
-            leftOut?.Invoke(what);
+            (doubt ?? tell)?.Invoke(what);
         }
 
         return written;

@@ -27,8 +27,28 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     /// <summary>All that makes an answer from this source no clean one: what was wrong, what was odd, what a bound left out.</summary>
     public IReadOnlyList<string> Doubts => [.. new[] { Problem, Oddity, Stage.LeftOut }.OfType<string>(), .. _notShown];
 
+    /// <summary>Tells what was wrong with the source so far.</summary>
+    /// <param name="tell">What is worth knowing, a text each.</param>
+    /// <param name="doubt">What makes an answer one of a part only: a capture that is cut; when left out, it is told like the rest.</param>
+    public void TellProblems(Action<string>? tell, Action<string>? doubt)
+    {
+        foreach (var what in new[] { Problem, Oddity }.OfType<string>())
+        {
+            (IsWholeWithProblem ? tell : doubt ?? tell)?.Invoke(what);
+        }
+
+        _notShown.ForEach(what => (doubt ?? tell)?.Invoke(what));
+    }
+
+    /// <summary>Whether what was wrong left nothing out of what is asked of the source.</summary>
+    protected virtual bool IsWholeWithProblem => true;
+
     /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
-    public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
+    public IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => SourcesOf([address])[0];
+
+    /// <summary>The same of many addresses, in their order.</summary>
+    public virtual IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(IReadOnlyList<UniverseAddress> addresses) =>
+        [.. addresses.Select(_ => (IReadOnlyList<AddressSource>)[])];
 
     /// <summary>The last time it has levels for; feeds all of it when need be.</summary>
     public abstract TimeSpan End();

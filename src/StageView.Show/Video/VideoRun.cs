@@ -31,10 +31,11 @@ public static class VideoRun
     /// <param name="video">As what video.</param>
     /// <param name="progress">Told after each frame.</param>
     /// <param name="tell">Told what was wrong with rig and source, a text each.</param>
+    /// <param name="doubt">Told what is wrong with the capture, so that the video is of a part of it.</param>
     /// <param name="stop">Ends it; finished segments are kept.</param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
     public static async Task<WrittenVideo> RunAsync(RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, Action<string>? tell,
-        CancellationToken stop)
+        CancellationToken stop, Action<string>? doubt = null)
     {
         if (asked.ListenSeconds is not null)
         {
@@ -44,11 +45,7 @@ public static class VideoRun
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
         using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var written = await RunAsync(rig, source, asked, video, progress, stop).ConfigureAwait(false);
-        if (source.Problem is { } problem)
-        {
-            tell?.Invoke(problem);
-        }
-
+        source.TellProblems(tell, doubt);
         return written;
     }
 
