@@ -185,7 +185,7 @@ internal sealed class Frame : IDisposable
             {
                 Enter(plan);
                 _hullBuffer.Fill(_plans.HullsOf(plan));
-                _surfaceLight.Draw(targets, _hullBuffer);
+                _surfaceLight.Draw(plan.View, targets, _hullBuffer, settings.ScaleOfSurfaces > 1);
             }
         }
 
@@ -193,7 +193,7 @@ internal sealed class Frame : IDisposable
         {
             Begin("pixels' light");
             Enter(plan);
-            _areaLight.Draw(plan.View, targets, tiled);
+            _areaLight.Draw(plan.View, targets, tiled, settings.Coarse);
         }
 
         if (moment.Haze.ScatteringPerMetre > 0)
@@ -232,7 +232,7 @@ internal sealed class Frame : IDisposable
         {
             Begin("pixels' haze");
             Enter(plan);
-            _areaHaze.Draw(plan.View, targets, uneven, tiled);
+            _areaHaze.Draw(plan.View, targets, uneven, tiled, settings.Coarse);
         }
     }
 

@@ -1,19 +1,36 @@
 using Silk.NET.OpenGL;
 using StageView.Render.Beams;
 using StageView.Render.Resources;
+using StageView.Render.Views;
 
 namespace StageView.Render.Passes;
 
 /// <summary>
 /// Adds every beam's light on the surfaces inside its hull. The hull's back must lie behind the surface, which the depth test tells before a fragment is made.
+/// At a fraction of the resolution illuminance goes into a small target first and is brought up after, onto each pixel's own albedo.
 /// </summary>
 internal sealed class SurfaceLightPass(GL gl) : IDisposable
 {
     private readonly BeamPrograms _programs = new(gl, "surfacelight.frag");
+    private readonly BeamPrograms _coarsePrograms = new(gl, "surfacelight.frag", "SCALE 2");
+    private readonly CoarseLight _coarse = new(gl, onSurfaces: true);
 
-    public void Draw(Targets targets, BeamHullBuffer hulls)
+    /// <param name="view">Who looks.</param>
+    /// <param name="targets">What the light is added to.</param>
+    /// <param name="hulls">The beams.</param>
+    /// <param name="coarse">At every second pixel of each row and column.</param>
+    public void Draw(View view, Targets targets, BeamHullBuffer hulls, bool coarse)
     {
-        PassState.AddLight(gl, targets.Light);
+        if (coarse)
+        {
+            _coarse.Enter(view, 2);
+            _coarse.TakeDepth(view, targets, 2);
+        }
+        else
+        {
+            PassState.AddLight(gl, targets.Light);
+        }
+
         gl.CullFace(TriangleFace.Front);
         gl.Enable(EnableCap.DepthTest);
         gl.DepthFunc(DepthFunction.Greater);
@@ -24,12 +41,22 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
         {
             if (BeamHulls.OnSurfaces(kind) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
             {
-                _programs.Of(BeamHulls.SurfaceShader(kind)).Use();
+                (coarse ? _coarsePrograms : _programs).Of(BeamHulls.SurfaceShader(kind)).Use();
                 hulls.Draw(kind, false);
                 hulls.Draw(kind, true);
             }
         }
+
+        if (coarse)
+        {
+            _coarse.BringUp(view, targets, 2, tiled: false);
+        }
     }
 
-    public void Dispose() => _programs.Dispose();
+    public void Dispose()
+    {
+        _programs.Dispose();
+        _coarsePrograms.Dispose();
+        _coarse.Dispose();
+    }
 }
