@@ -117,7 +117,7 @@ internal sealed class Frame : IDisposable
         _watch?.Begin("shadows");
         var draft = settings.Quality == RenderQuality.Draft;
         _shadows = draft ? _draftShadows : _fullShadows;
-        _shadows.Draw(moment, _batch, _stops, draft ? settings.ShadowSide / 2 : settings.ShadowSide);
+        _shadows.Draw(moment, _batch, _stops, settings.Coarse ? settings.ShadowSide / 4 : draft ? settings.ShadowSide / 2 : settings.ShadowSide);
         _watch?.End();
         _watch?.Step("shadow tiles");
         _rows.Fill(_batch.Rows);
@@ -185,7 +185,7 @@ internal sealed class Frame : IDisposable
             {
                 Enter(plan);
                 _hullBuffer.Fill(_plans.HullsOf(plan));
-                _surfaceLight.Draw(plan.View, targets, _hullBuffer, settings.ScaleOfSurfaces > 1);
+                _surfaceLight.Draw(plan.View, targets, _hullBuffer, settings.Coarse);
             }
         }
 

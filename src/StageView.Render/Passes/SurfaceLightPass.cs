@@ -11,20 +11,23 @@ namespace StageView.Render.Passes;
 /// </summary>
 internal sealed class SurfaceLightPass(GL gl) : IDisposable
 {
+    /// <summary>Every so many pixels of each row and column of a coarse picture have their light worked out.</summary>
+    private const int Scale = 4;
+
     private readonly BeamPrograms _programs = new(gl, "surfacelight.frag");
-    private readonly BeamPrograms _coarsePrograms = new(gl, "surfacelight.frag", "SCALE 2");
+    private readonly BeamPrograms _coarsePrograms = new(gl, "surfacelight.frag", $"SCALE {Scale}", "SEARCHES 4", "FILTERS 4");
     private readonly CoarseLight _coarse = new(gl, onSurfaces: true);
 
     /// <param name="view">Who looks.</param>
     /// <param name="targets">What the light is added to.</param>
     /// <param name="hulls">The beams.</param>
-    /// <param name="coarse">At every second pixel of each row and column.</param>
+    /// <param name="coarse">At every fourth pixel of each row and column.</param>
     public void Draw(View view, Targets targets, BeamHullBuffer hulls, bool coarse)
     {
         if (coarse)
         {
-            _coarse.Enter(view, 2);
-            _coarse.TakeDepth(view, targets, 2);
+            _coarse.Enter(view, Scale);
+            _coarse.TakeDepth(view, targets, Scale);
         }
         else
         {
@@ -49,7 +52,24 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
 
         if (coarse)
         {
-            _coarse.BringUp(view, targets, 2, tiled: false);
+            _coarse.BringUp(view, targets, Scale, tiled: false);
+            DrawThin(targets, hulls);
+        }
+    }
+
+    /// <summary>A thin beam's spot may lie between the cells, and is drawn as it is.</summary>
+    private void DrawThin(Targets targets, BeamHullBuffer hulls)
+    {
+        PassState.AddLight(gl, targets.Light);
+        gl.CullFace(TriangleFace.Front);
+        gl.Enable(EnableCap.DepthTest);
+        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+        {
+            if (BeamHulls.OnSurfaces(kind) && hulls.HasThin(kind))
+            {
+                _programs.Of(BeamHulls.SurfaceShader(kind)).Use();
+                hulls.DrawThin(kind);
+            }
         }
     }
 

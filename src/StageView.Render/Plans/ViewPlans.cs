@@ -20,6 +20,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     private readonly ViewPlan _shared = new();
     private int _used;
     private bool _tiled;
+    private bool _thinApart;
 
     /// <summary>Those of this frame, by their numbers.</summary>
     public IReadOnlyList<ViewPlan> All => _plans[.._used];
@@ -51,12 +52,12 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     /// <summary>A view and all that it needs behind its mirrors.</summary>
     public ViewPlan Make(Moment moment, View view, RenderSettings settings, bool tiled)
     {
-        (_used, _tiled) = (0, tiled);
+        (_used, _tiled, _thinApart) = (0, tiled, settings.Coarse);
         var plan = Add(moment, view, settings, 0);
         // On this thread: all of them take a millisecond, and to wake others takes longer.
         foreach (var ahead in Filled)
         {
-            ahead.Fill(moment, scenery, batch, stops, shapes, tiled);
+            ahead.Fill(moment, scenery, batch, stops, shapes, tiled, _thinApart);
         }
 
         return plan;
@@ -82,7 +83,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
             return plan.Hulls;
         }
 
-        _shared.Hulls.Fill(batch, stops, shapes, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled);
+        _shared.Hulls.Fill(batch, stops, shapes, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled, _thinApart);
         return _shared.Hulls;
     }
 

@@ -26,15 +26,12 @@ public sealed record RenderSettings
     public int HazeScale { get; init; }
 
     /// <summary>
-    /// For a picture that moves on a rasteriser on the CPU: light of beams at every second pixel of each row and column of the surfaces and every fourth of the
-    /// haze, that of pixel surfaces coarser, too, all brought up after. What has no beams' light on it stays sharp. Nothing that is compared is drawn so.
+    /// For a picture that moves on a rasteriser on the CPU: light of beams at every fourth pixel of each row and column, on surfaces and in the haze, that of
+    /// pixel surfaces coarser, too, all brought up after onto sharp surfaces, thin beams finer; shadow tiles of half a draft's side. Nothing that is compared is drawn so.
     /// </summary>
     public bool Coarse { get; init; }
 
     internal int ScaleOfHaze => HazeScale > 0 ? Math.Min(HazeScale, 4) : Coarse ? 4 : Quality == RenderQuality.Draft ? 2 : 1;
-
-    /// <summary>Of beams' light on surfaces, where it is drawn by fragments.</summary>
-    internal int ScaleOfSurfaces => Coarse ? 2 : 1;
 
     /// <summary>Of lamps that shine all round; their light in the haze changes slowly.</summary>
     internal int ScaleOfWideHaze => HazeScale > 0 || Quality == RenderQuality.Fine ? ScaleOfHaze : 2;
