@@ -5,7 +5,7 @@
 # Exit code of a part: 0 when it could be answered, whatever the answer; of merge: 0 same, 1 different, 2 no answer.
 set -eu
 STAGEVIEW=${STAGEVIEW:-stageview}
-JOBS=${JOBS:-1} BASE=${BASE:-baselines} SIZE=${SIZE:-960x540}
+JOBS=${JOBS:-1} BASE=${BASE:-baselines} SIZE=${SIZE:-480x270}
 if [ "${1:-}" = merge ]; then
   for job in $(seq "$JOBS"); do
     # A part that is missing is a failure, not a pass.

@@ -42,4 +42,43 @@ public sealed partial class StageModel
 
         return count == 0 ? (0, 0) : ((double)differ / count, differ == 0 ? 0 : (double)sum / differ);
     }
+
+    /// <summary>
+    /// The same over a little while: a component differs where its level in one show lies more than <paramref name="levels"/> outside all that it is in the
+    /// other.
+    /// </summary>
+    internal static (double Share, double Mean) PixelsOver(
+        IReadOnlyList<StageModel> first, IReadOnlyList<StageModel> second, FixtureIndex fixture, FixtureIndex theirs, int levels)
+    {
+        var (count, differ, sum) = (0, 0, 0);
+        var (mine, other) = (first[0]._runs[fixture.Value].PixelBytes, second[0]._runs[theirs.Value].PixelBytes);
+        for (var e = 0; e < other.Length; e++)
+        {
+            for (var i = 0; i < mine[e].Length; i++)
+            {
+                if (mine[e][i] >= 0 && other[e][i] >= 0)
+                {
+                    var d = Math.Max(Outside(first, mine[e][i], second, other[e][i]), Outside(second, other[e][i], first, mine[e][i]));
+                    count++;
+                    differ += d > levels ? 1 : 0;
+                    sum += d > levels ? d : 0;
+                }
+            }
+        }
+
+        return count == 0 ? (0, 0) : ((double)differ / count, differ == 0 ? 0 : (double)sum / differ);
+    }
+
+    /// <summary>How far a place's level in the first of some stages lies outside its levels in all of others.</summary>
+    private static int Outside(IReadOnlyList<StageModel> of, int place, IReadOnlyList<StageModel> all, int theirs)
+    {
+        var level = of[0]._levels.Bytes[place];
+        var (least, most) = (255, 0);
+        foreach (var stage in all)
+        {
+            (least, most) = (Math.Min(least, stage._levels.Bytes[theirs]), Math.Max(most, stage._levels.Bytes[theirs]));
+        }
+
+        return Math.Max(0, Math.Max(least - level, level - most) - (int)Changes.ShowTolerance.Beyond(most - least));
+    }
 }

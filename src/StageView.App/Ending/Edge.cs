@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Render.Contexts;
 using StageView.Show;
 using StageView.Snapshot;
@@ -33,6 +34,10 @@ internal static class Edge
         }
     }
 
+    /// <summary>ENOSPC, EROFS and EDQUOT of Linux: the disk is full, can only be read, or the user's share of it is used up. The runtime passes the number on.
+    /// </summary>
+    private static bool IsMachine(IOException e) => e.HResult is 28 or 30 or 122;
+
     private static int Report(Exception e)
     {
         switch (e)
@@ -46,6 +51,10 @@ internal static class Edge
                     _ => Exit.WrongQuestion,
                 };
             case MachineCannotException or ListenException or SendException:
+                Console.Error.WriteLine("stageview: " + e.Message);
+                return Exit.MachineCannot;
+            case CannotWriteException:
+            case IOException io when IsMachine(io):
                 Console.Error.WriteLine("stageview: " + e.Message);
                 return Exit.MachineCannot;
             case OperationCanceledException:

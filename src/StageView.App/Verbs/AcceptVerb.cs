@@ -1,6 +1,7 @@
 using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
+using StageView.App.Printing;
 using StageView.Show;
 using StageView.Snapshot.Baselines;
 using StageView.Snapshot.Frames;
@@ -16,7 +17,11 @@ internal static class AcceptVerb
         var after = new Argument<string>("NEW") { Description = "Folder of the new frames." };
         var names = new Argument<string[]>("FRAME")
         {
-            Description = "Names of frames, * and ? allowed. A frame that only BASE has is removed.", Arity = ArgumentArity.OneOrMore,
+            Description = "Names of new frames, * and ? allowed.", Arity = ArgumentArity.ZeroOrMore,
+        };
+        var remove = new Option<string[]>("--remove")
+        {
+            Description = "Take out frames that only BASE has, * and ? allowed; may be given several times. Nothing else is removed.", HelpName = "FRAME",
         };
         var by = new Option<string?>("--by") { Description = "Who takes them; the account's name without it.", HelpName = "NAME" };
         var why = new Option<string>("--why")
@@ -25,17 +30,30 @@ internal static class AcceptVerb
         };
         var other = new Option<bool>("--other-renderer") { Description = "Take frames drawn by another renderer or driver than the baseline's." };
         var command = new Command("accept",
-            "Takes the frames named as the new baseline and records who did, and of which rig and capture they are.") { before, after, names, by, why, other };
+            "Takes the frames named as the new baseline and records who did, and of which rig and capture they are.") { before, after, names, remove,
+            by, why, other };
         return command.Does(parse =>
         {
             var set = FrameSet.Open(parse.GetValue(after)!);
             var folder = parse.GetValue(before)!;
-            var known = Directory.Exists(folder) ? FrameSet.Open(folder).Frames.Keys.Union(set.Frames.Keys).ToList() : [.. set.Frames.Keys];
+            var (asked, gone) = (parse.GetValue(names) ?? [], parse.GetValue(remove) ?? []);
+            if (asked.Length + gone.Length == 0)
+            {
+                throw StopException.Wrong("name frames to take, or --remove and frames to take out; '*' stands for all of NEW");
+            }
+
+            if (set.Lacks is { } lacks)
+            {
+                Tell.Note($"{lacks}: what it lacks stays as it is");
+            }
+
             var lines = new Acceptance(TimeProvider.System).Take(new AcceptRequest
             {
                 New = set,
                 BaseFolder = folder,
-                Frames = [.. (parse.GetValue(names) ?? []).SelectMany(n => Fit(n, known)).Distinct().Order(StringComparer.Ordinal)],
+                Frames = Fit(asked, set.Frames.Keys, $"{set.Folder} has no frame named"),
+                Remove = gone.Length == 0 ? []
+                    : Fit(gone, Acceptance.OnlyIn(folder, set), $"{folder} has no frame that {set.Folder} lacks, named"),
                 By = parse.GetValue(by) ?? Environment.UserName,
                 Why = parse.GetValue(why)!,
                 OtherRenderer = parse.GetValue(other),
@@ -49,9 +67,10 @@ internal static class AcceptVerb
         });
     }
 
-    private static List<string> Fit(string pattern, List<string> known)
+    private static List<string> Fit(string[] patterns, IEnumerable<string> known, string none)
     {
-        var fit = known.Where(n => System.IO.Enumeration.FileSystemName.MatchesSimpleExpression(pattern, n, ignoreCase: false)).ToList();
-        return fit.Count > 0 ? fit : throw StopException.Wrong($"no frame is named {pattern}");
+        var all = known.ToList();
+        return [.. patterns.SelectMany(p => all.Where(n => System.IO.Enumeration.FileSystemName.MatchesSimpleExpression(p, n, ignoreCase: false)).ToList()
+            is { Count: > 0 } fit ? fit : throw StopException.Wrong($"{none} {p}")).Distinct().Order(StringComparer.Ordinal)];
     }
 }

@@ -80,6 +80,11 @@ internal static class CompareVerb
     private static int Say(CompareAnswer answer, bool asJson)
     {
         ComparePrint.Print(answer, asJson);
+        foreach (var doubt in answer.Result.Doubts)
+        {
+            Tell.Note(doubt);
+        }
+
         return answer.Verdict switch
         {
             CompareVerdict.Same => Exit.Fine,

@@ -41,18 +41,23 @@ internal static class RefocusVerb
             + "position is not there, out of reach, obstructed, or goes into the audience.") { rig, venue, from, capture, looks, anchors, folder, date, json };
         return command.Does(parse =>
         {
+            var doubts = 0;
             var (_, after, answer) = new RefocusRequest
             {
                 RigFile = parse.GetValue(rig)!, Venue = parse.GetValue(venue), FromVenue = parse.GetValue(from), Capture = parse.GetValue(capture),
                 Looks = parse.GetValue(looks), Anchors = parse.GetValue(anchors),
-            }.Work(Tell.Note);
+            }.Work(Tell.Note, doubt =>
+            {
+                Tell.Note(doubt);
+                doubts++;
+            });
             if (parse.GetValue(folder) is { } to)
             {
                 Write(answer, after, to, parse.GetValue(date) ?? PaperStamp.Today(TimeProvider.System));
             }
 
             RefocusPrint.Print(answer, parse.GetValue(json));
-            return answer.NeedsSomebody ? Exit.No : Exit.Fine;
+            return doubts > 0 ? Exit.WrongQuestion : answer.NeedsSomebody ? Exit.No : Exit.Fine;
         });
     }
 

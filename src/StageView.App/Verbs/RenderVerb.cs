@@ -71,6 +71,10 @@ internal static class RenderVerb
             HelpName = "N",
         };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out); the picture says so.");
+        var numbered = new Option<string?>("--numbered")
+        {
+            Description = "Lays the numbered picture of one of the rig's maps over its pixels instead of content: which pixel is which.", HelpName = "MAP",
+        };
         var from = new Option<string>("--from")
         {
             Description = "Video: time of the first frame, written as for --at; 0 when left out.", HelpName = "TIME", DefaultValueFactory = _ => "0",
@@ -89,10 +93,17 @@ internal static class RenderVerb
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
             rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, samples,
-            indirect, from, to, fps, shard, quality, json,
+            indirect, numbered, from, to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
+            var doubts = 0;
+            void Doubt(string text)
+            {
+                Tell.Note(text);
+                doubts++;
+            }
+
             var outPath = parse.GetRequiredValue(output);
             var asked = new RenderRequest
             {
@@ -114,24 +125,26 @@ internal static class RenderVerb
                 {
                     Indirect = Verb.IsIndirect(parse.GetValue(indirect), false),
                 },
+                NumberedMap = parse.GetValue(numbered),
                 Out = outPath,
             };
             if (VideoRun.IsVideo(outPath))
             {
                 var video = Video(parse.GetRequiredValue(from), parse.GetRequiredValue(to), parse.GetRequiredValue(fps), parse.GetRequiredValue(shard),
                     parse.GetRequiredValue(quality), asked);
-                return await DrawAsync(asked, video, parse.GetValue(json), stop).ConfigureAwait(false);
+                await DrawAsync(asked, video, parse.GetValue(json), Doubt, stop).ConfigureAwait(false);
+                return doubts > 0 ? Exit.WrongQuestion : Exit.Fine;
             }
 
             var asJson = parse.GetValue(json);
             var frames = RenderRun.Run(
-                asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {Counted.Of(f.Beams, "beam")}"), Tell.Note);
+                asked, asJson ? null : f => Console.WriteLine($"{f.File}  {f.Camera}, {f.Asked}, {Counted.Of(f.Beams, "beam")}"), Tell.Note, Doubt);
             if (asJson)
             {
                 Answers.WriteJson(frames);
             }
 
-            return Exit.Fine;
+            return doubts > 0 ? Exit.WrongQuestion : Exit.Fine;
         });
     }
 
@@ -161,13 +174,13 @@ internal static class RenderVerb
             });
     }
 
-    private static async Task<int> DrawAsync(RenderRequest asked, VideoRequest video, bool asJson, CancellationToken stop)
+    private static async Task DrawAsync(RenderRequest asked, VideoRequest video, bool asJson, Action<string> doubt, CancellationToken stop)
     {
         var report = VideoPrint.Reporter(Console.Error, !Console.IsErrorRedirected);
         WrittenVideo written;
         try
         {
-            written = await VideoRun.RunAsync(asked, video, report, Tell.Note, stop).ConfigureAwait(false);
+            written = await VideoRun.RunAsync(asked, video, report, Tell.Note, stop, doubt).ConfigureAwait(false);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested)
         {
@@ -188,6 +201,9 @@ internal static class RenderVerb
             Console.WriteLine($"{written.File}  {written.Camera}, {written.Frames} of {Counted.Of(written.AllFrames, "frame")}, shard {written.Shard}");
         }
 
-        return Exit.Fine;
+        foreach (var what in written.LeftOut)
+        {
+            doubt(what);
+        }
     }
 }

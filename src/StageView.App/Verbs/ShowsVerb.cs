@@ -41,12 +41,22 @@ internal static class ShowsVerb
             DefaultValueFactory = _ => ShowsRun.UsualApart,
         };
         var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => 0.05 };
+        var within = new Option<double>("--within")
+        {
+            Description = "Seconds within which both must have had a state: packets come late, or there are fewer of them.", HelpName = "SECONDS",
+            DefaultValueFactory = _ => ShowTolerance.Usual.Seconds,
+        };
+        var amount = new Option<double>("--amount")
+        {
+            Description = "A factor on the smallest differences told (.3 % of a range, .05 degrees, 5 mm, 10 K, .05 Hz, 8 levels of a pixel).",
+            HelpName = "FACTOR", DefaultValueFactory = _ => 1,
+        };
         var json = Verb.JsonOption();
         var command = new Command("shows",
             "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part, "
             + "2: a capture is cut or damaged.")
         {
-            first, second, rig, venue, secondVenue, apart, align, step, json,
+            first, second, rig, venue, secondVenue, apart, align, step, within, amount, json,
         };
         return command.Does(parse =>
         {
@@ -61,16 +71,21 @@ internal static class ShowsVerb
                 throw StopException.Wrong("--apart takes metres, more than 0 and at most 100");
             }
 
+            if (parse.GetValue(within) is not (>= 0 and <= 10) || parse.GetValue(amount) is not (> 0 and <= 1000))
+            {
+                throw StopException.Wrong("--within takes seconds, 0 to 10, and --amount a factor, more than 0 and at most 1000");
+            }
+
             var answer = ShowsRun.Run(
                 new ShowsAsked(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds, parse.GetValue(venue),
-                    parse.GetValue(secondVenue), parse.GetValue(apart)),
+                    parse.GetValue(secondVenue), parse.GetValue(apart), new ShowTolerance(parse.GetValue(within), parse.GetValue(amount))),
                 Tell.Note);
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(new
                 {
                     answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text),
-                    answer.Partings, answer.OneSided, answer.Doubts,
+                    answer.Partings, answer.Missing, answer.OneSided, answer.Doubts,
                 });
             }
             else
@@ -93,6 +108,11 @@ internal static class ShowsVerb
         foreach (var change in answer.Timing)
         {
             Console.WriteLine(change.ToCause().Text);
+        }
+
+        foreach (var missing in answer.Missing)
+        {
+            Console.WriteLine(missing);
         }
 
         // What many fixtures do at the same time is one line.
@@ -119,7 +139,7 @@ internal static class ShowsVerb
         }
 
         Console.WriteLine(answer.Partings.Count == 0
-            ? "every fixture is in the same state at every time looked at"
+            ? $"every {(answer.Missing.Count > 0 ? "other " : "")}fixture is in the same state at every time looked at"
             : $"{Counted.Of(answer.Partings.Select(p => p.Name).Distinct().Count(), "fixture parts", "fixtures part")}, first at "
             + $"{answer.Partings[0].From.ToString("0.00", CultureInfo.InvariantCulture)} s");
     }

@@ -20,7 +20,7 @@ internal static class WatchPrint
             new
             {
                 type, health = look.Health,
-                timecode = look.Timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()) } : null,
+                timecode = look.Timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()), t.Happened } : null,
                 findings = look.Findings
             }, s_line));
 
@@ -68,9 +68,11 @@ internal static class WatchPrint
             yield return Text(
                 $"timecode {t.Label} ({TimecodeRateText.Of(t.Rate)}, {(t.Runs ? "runs" : "stands")}) from {t.From}{(t.AlsoFrom is { } other ? $" and {other}: "
                 + $"two senders of timecode" : "")}");
-            foreach (var e in t.Events)
+            for (var i = 0; i < t.Events.Count; i++)
             {
-                yield return "  " + e;
+                yield return i == 1 && t.Happened > t.Events.Count
+                    ? Text($"  {t.Events[i]} (after {t.Happened - t.Events.Count} more)")
+                    : "  " + t.Events[i];
             }
         }
 

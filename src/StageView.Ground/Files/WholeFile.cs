@@ -3,11 +3,11 @@ namespace StageView.Ground.Files;
 /// <summary>Files that are either there in full or not at all: written beside their place as <c>NAME.part</c>, then moved there in one step.</summary>
 public static class WholeFile
 {
-    /// <exception cref="IOException">The folder is missing or can't be written to, or the disk is full.</exception>
+    /// <exception cref="CannotWriteException">This user may not write there.</exception>
+    /// <exception cref="IOException">The folder is missing, or the disk is full or can only be read.</exception>
     public static void Write(string path, ReadOnlySpan<byte> bytes)
     {
-        var part = PartOf(path);
-        using (var file = new FileStream(part, FileMode.Create, FileAccess.Write))
+        using (var file = Create(PartOf(path)))
         {
             file.Write(bytes);
         }
@@ -24,7 +24,7 @@ public static class WholeFile
     public static void Write(string path, Action<Stream> write)
     {
         ArgumentNullException.ThrowIfNull(write);
-        using (var file = new FileStream(PartOf(path), FileMode.Create, FileAccess.Write))
+        using (var file = Create(PartOf(path)))
         {
             write(file);
         }
@@ -38,7 +38,7 @@ public static class WholeFile
     {
         var target = File.ResolveLinkTarget(path, returnFinalTarget: true)?.FullName ?? path;
         var rights = OperatingSystem.IsWindows() ? UnixFileMode.None : File.GetUnixFileMode(target);
-        using (var file = new FileStream(PartOf(target), FileMode.Create, FileAccess.Write))
+        using (var file = Create(PartOf(target)))
         {
             file.Write(bytes);
         }
@@ -57,4 +57,16 @@ public static class WholeFile
     /// <summary>Moves the finished part to its place, over what lies there.</summary>
     /// <exception cref="IOException">There is no part, or it can't be moved.</exception>
     public static void Finish(string path) => File.Move(PartOf(path), path, overwrite: true);
+
+    private static FileStream Create(string part)
+    {
+        try
+        {
+            return new FileStream(part, FileMode.Create, FileAccess.Write);
+        }
+        catch (UnauthorizedAccessException e)
+        {
+            throw new CannotWriteException(part, e);
+        }
+    }
 }

@@ -6,6 +6,8 @@ using StageView.Stage;
 using StageView.Stage.Cues;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
 
 namespace StageView.Live.Shown;
 
@@ -30,10 +32,16 @@ internal sealed class CaptureDeck : IDisposable
     private bool _playing;
     private double _length;
     private double _wanted = double.PositiveInfinity;
+    private volatile CaptureIndex? _whole;
+
+    // Of all, or of the part that was read so far and asked for.
     private volatile CaptureIndex? _index;
     private volatile TimecodeTrack? _track;
     private volatile bool _measured;
     private volatile bool _indexingEnded;
+    private readonly Lock _sending = new();
+    private CaptureSenders? _senders;
+    private bool _disposed;
 
     /// <param name="rig">The rig to begin with.</param>
     /// <param name="shown">The capture.</param>
@@ -116,7 +124,7 @@ internal sealed class CaptureDeck : IDisposable
 
     /// <summary>The named time of a text such as <c>cue:NAME</c>, <c>tc:HH:MM:SS:FF</c> or <c>1:02.5</c>, s. May read the capture through.</summary>
     /// <exception cref="StopException">There is no such time.</exception>
-    public double TimeOf(string text) => new CaptureTimes(Path, () => _track ?? CaptureTrack.Of(Path, _index)).Find(text).TotalSeconds;
+    public double TimeOf(string text) => new CaptureTimes(Path, () => _track ?? CaptureTrack.Of(Path, _whole)).Find(text).TotalSeconds;
 
     /// <summary>Stays at what the stage has: what follows can't be read.</summary>
     public void Hold()
@@ -201,8 +209,53 @@ internal sealed class CaptureDeck : IDisposable
             ? (label.ToString(), TimecodeRateText.Of(label.Rate) + ", of the capture")
             : null;
 
+    /// <summary>
+    /// Who sends what at addresses at a time, in their order; nobody until the file was read through, and where it can't be read any more. May be asked at any
+    /// time: it reads beside the stage.
+    /// </summary>
+    public IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(RigScene rig, TimeSpan at, IReadOnlyList<UniverseAddress> addresses)
+    {
+        try
+        {
+            return Senders(rig) is { } senders ? senders.At(at, addresses) : Nobody(addresses);
+        }
+        catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
+        {
+            return Nobody(addresses);
+        }
+    }
+
+    private static IReadOnlyList<IReadOnlyList<AddressSource>> Nobody(IReadOnlyList<UniverseAddress> addresses) =>
+        [.. addresses.Select(_ => (IReadOnlyList<AddressSource>)[])];
+
+    private CaptureSenders? Senders(RigScene rig)
+    {
+        lock (_sending)
+        {
+            if (_disposed || _whole is not { } index)
+            {
+                return null;
+            }
+
+            if (_senders is null || !ReferenceEquals(_senders.Rig, rig))
+            {
+                _senders?.Dispose();
+                _senders = null;
+                _senders = new CaptureSenders(rig, Path, index);
+            }
+
+            return _senders;
+        }
+    }
+
     public void Dispose()
     {
+        lock (_sending)
+        {
+            _disposed = true;
+            _senders?.Dispose();
+        }
+
         _stop.Cancel();
         _stop.Dispose();
         _show.Dispose();
@@ -237,6 +290,7 @@ internal sealed class CaptureDeck : IDisposable
             var index = CaptureIndex.Open(Path, Indexed, stop);
             Volatile.Write(ref _length, index.Length.TotalSeconds);
             Has(index, all: true);
+            _whole = index;
             _track = CaptureTrack.Of(Path, index);
         }
         catch (OperationCanceledException)

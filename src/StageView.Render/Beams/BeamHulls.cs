@@ -15,7 +15,7 @@ internal sealed class BeamHulls
     private const float EyeMargin = 0.2f;
 
     /// <summary>What coarse light sees as a row of beads: a beam narrower than this halfway along, pixels.</summary>
-    private const float Thin = 14;
+    private const float Thin = 32;
 
     private bool _indexed;
 

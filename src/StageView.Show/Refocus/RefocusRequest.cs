@@ -43,16 +43,17 @@ public sealed record RefocusRequest
 
     /// <summary>Reads everything and works out where each position is.</summary>
     /// <param name="tell">Told each warning, a text each.</param>
+    /// <param name="doubt">Told what is wrong with the capture, so that positions may be missing.</param>
     /// <exception cref="StopException">A file can't be used; every problem is in the message, a line each.</exception>
-    public RefocusResult Work(Action<string>? tell = null)
+    public RefocusResult Work(Action<string>? tell = null, Action<string>? doubt = null)
     {
         Check();
         var before = RigFiles.Open(RigFile, FromVenue, tell: tell);
         var after = RigFiles.Open(RigFile, Venue, tell: tell);
-        return new RefocusResult(before, after, Answer(before, after, Anchors is { } say ? AnchorsFile.Open(before, after, say) : [], tell));
+        return new RefocusResult(before, after, Answer(before, after, Anchors is { } say ? AnchorsFile.Open(before, after, say) : [], tell, doubt));
     }
 
-    private RefocusAnswer Answer(RigScene before, RigScene after, IReadOnlyList<StatedAnchor> anchors, Action<string>? tell)
+    private RefocusAnswer Answer(RigScene before, RigScene after, IReadOnlyList<StatedAnchor> anchors, Action<string>? tell, Action<string>? doubt)
     {
         if (Looks is { } looks)
         {
@@ -64,11 +65,7 @@ public sealed record RefocusRequest
         using var old = new CaptureShow(before, Capture!);
         using var now = new CaptureShow(after, Capture!);
         var answer = RefocusRun.Answer(old, now, [.. CueTimes.Cues(Capture!).Select(c => (c.Name, c.Time.TotalSeconds))], anchors);
-        if (old.Problem is { } problem)
-        {
-            tell?.Invoke(problem);
-        }
-
+        old.TellProblems(tell, doubt);
         return answer;
     }
 }

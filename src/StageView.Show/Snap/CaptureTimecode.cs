@@ -8,21 +8,33 @@ namespace StageView.Show.Snap;
 
 /// <summary>The timecode of a capture: ArtTimeCode in it, else linear timecode recorded beside it as CAPTURE.ltc.wav.</summary>
 /// <param name="Jumps">Where timecode starts or does not run on.</param>
-internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
+/// <param name="Points">Those, and a label a second between: a clock that runs fast or slow shows in them.</param>
+internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps, IReadOnlyList<TimecodeAt> Points)
 {
     /// <summary>Within two frames of running on is running on, s.</summary>
     private const double Slack = 0.085;
+
+    /// <summary>What two clocks may have drifted apart since a run began, s; a thousandth of an hour is more than any clock is off.</summary>
+    private const double MostDrift = 4;
+
+    /// <summary>Between two points of a run, s.</summary>
+    private const double Apart = 1;
 
     public bool IsEmpty => Jumps.Count == 0;
 
     public static CaptureTimecode Read(string capture)
     {
-        var jumps = new List<TimecodeAt>();
+        var (jumps, points) = (new List<TimecodeAt>(), new List<TimecodeAt>());
         void Add(TimecodeAt label)
         {
-            if (jumps.Count == 0 || Math.Abs((jumps[^1].Timecode.TimeTo(label.Timecode) - (label.At - jumps[^1].At)).TotalSeconds) > Slack)
+            if (points.Count == 0 || Math.Abs((points[^1].Timecode.TimeTo(label.Timecode) - (label.At - points[^1].At)).TotalSeconds) > Slack)
             {
                 jumps.Add(label);
+                points.Add(label);
+            }
+            else if ((label.At - points[^1].At).TotalSeconds >= Apart)
+            {
+                points.Add(label);
             }
         }
 
@@ -46,17 +58,30 @@ internal sealed record CaptureTimecode(IReadOnlyList<TimecodeAt> Jumps)
             }
         }
 
-        return new CaptureTimecode(jumps);
+        return new CaptureTimecode(jumps, points);
     }
 
     /// <summary>The label at a time, or null before the first.</summary>
     public string? LabelAt(TimeSpan at)
     {
-        var last = Jumps.Where(j => j.At <= at).Select(j => (TimecodeAt?)j).LastOrDefault();
+        var last = Points.Where(j => j.At <= at).Select(j => (TimecodeAt?)j).LastOrDefault();
         return last is { } j
             ? Timecode.FromFrameNumber(j.Timecode.FrameNumber + (int)Math.Floor((at - j.At).TotalSeconds / Timecode.FrameSeconds(j.Timecode.Rate)),
                 j.Timecode.Rate).ToString()
             : null;
+    }
+
+    /// <summary>As <see cref="PairsWith"/>, about a pair a second: where one of the clocks runs fast, the delay between them grows from pair to pair.</summary>
+    public IEnumerable<(double A, double B)> PointsWith(CaptureTimecode other)
+    {
+        foreach (var point in Points)
+        {
+            var (_, about) = new CaptureTimecode([point], []).PairsWith(other).First();
+            // The label of the other nearest to there tells it to the frame, if it is of the same run.
+            var near = other.Points.MinBy(p => Math.Abs(p.At.TotalSeconds - about));
+            var exact = near.At.TotalSeconds + near.Timecode.TimeTo(point.Timecode).TotalSeconds;
+            yield return (point.At.TotalSeconds, Math.Abs(exact - about) <= MostDrift ? exact : about);
+        }
     }
 
     /// <summary>Pairs of times of two captures that show the same timecode, s.</summary>

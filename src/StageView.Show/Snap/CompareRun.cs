@@ -13,7 +13,7 @@ public enum CompareVerdict
     /// <summary>A frame differs.</summary>
     Different,
 
-    /// <summary>A frame can't be read, so there is no answer.</summary>
+    /// <summary>A frame can't be read, or frames that should be there are not: there is no answer for the whole.</summary>
     Unreadable,
 
     /// <summary>There is no frame at all, so there is no answer.</summary>
@@ -57,7 +57,7 @@ public sealed class CompareRun(string? report, string title, bool addedIsFine)
         return new CompareAnswer(result, page, Verdict(result));
     }
 
-    private CompareVerdict Verdict(SetResult result) => result.Count(FrameVerdict.Unreadable) > 0 ? CompareVerdict.Unreadable
+    private CompareVerdict Verdict(SetResult result) => result.Count(FrameVerdict.Unreadable) + result.Doubts.Count > 0 ? CompareVerdict.Unreadable
         : result.Frames.Count == 0 ? CompareVerdict.Nothing
         : result.Frames.Any(f => f.IsDifference && !(addedIsFine && f.Verdict == FrameVerdict.Added)) ? CompareVerdict.Different
         : CompareVerdict.Same;

@@ -6,22 +6,46 @@ using StageView.Light.Photometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Snapshot.Frames;
+using StageView.Snapshot.Why;
+using StageView.Stage.Programs;
 
 namespace StageView.Show.Snap;
 
 /// <summary>What a rig, its profiles and its venue say, one fact at a time, so that two rigs can be told apart in words.</summary>
 internal static class RigFacts
 {
+    private const long MostHashed = 64L << 20;
+
     public static IReadOnlyList<RigFact> Of(RigScene rig) =>
     [
-        .. rig.Fixtures.SelectMany(OfFixture),
-        .. rig.Fixtures.GroupBy(f => (f.Profile.Name, f.Mode.Name)).SelectMany(g => OfType([.. g])),
-        .. rig.Cameras.SelectMany(OfCamera),
+        .. rig.Fixtures.SelectMany(f => OfFixture(f).Concat(Rest(rig, f, "fixture", f.Name, f.Position))),
+        .. rig.Fixtures.GroupBy(f => (f.Profile.Name, f.Mode.Name)).SelectMany(g => OfType(rig, [.. g])),
+        .. rig.Cameras.SelectMany(c => OfCamera(c).Concat(Rest(rig, c, "camera", c.Name))),
         .. OfHaze(rig.Haze),
-        .. rig.Mirrors.SelectMany(OfMirror),
-        .. rig.Scenery.GroupBy(s => s.Name).SelectMany(g => OfScenery(g.First())),
+        .. rig.Mirrors.SelectMany(m => OfMirror(m).Concat(Rest(rig, m, "mirror", m.Name))),
+        .. rig.Scenery.GroupBy(s => s.Name).SelectMany(g => OfScenery(g.First()).Concat(g.SelectMany(s => Rest(rig, s, "scenery", s.Name)))),
+        .. rig.Content.SelectMany(c => Rest(rig, c, "content", c.Name).Append(Picture(c))),
+        .. Rest(rig, rig.Network, "rig", "network"),
         new RigFact { Kind = "rig", Subject = "beams", Property = "mirrors met at most", Value = rig.Bounces },
     ];
+
+    /// <summary>What else a thing says.</summary>
+    private static IEnumerable<RigFact> Rest(RigScene rig, object thing, string kind, string subject, string place = "") =>
+        new RigLeaves(rig).Of(thing).Select(l => new RigFact
+        {
+            Kind = kind, Subject = subject, Property = l.Property, Value = l.Value, Text = l.Text, Place = place.Length > 0 ? place : null,
+        });
+
+    /// <summary>What is in a file of content; of a video of any length, its size.</summary>
+    private static RigFact Picture(ContentPlacement content)
+    {
+        var file = new FileInfo(content.FullPath);
+        return new RigFact
+        {
+            Kind = "content", Subject = content.Name, Property = "picture",
+            Text = !file.Exists ? "not one file" : file.Length <= MostHashed ? FileStamp.Of(content.FullPath).Sha256[..8] : $"{file.Length} bytes",
+        };
+    }
 
     private static IEnumerable<RigFact> OfFixture(Fixture f)
     {
@@ -40,7 +64,7 @@ internal static class RigFacts
 
         if (f.Filter != Vector3.One)
         {
-            yield return Fact("filter", text: FormattableString.Invariant($"{f.Filter.X:0.###} {f.Filter.Y:0.###} {f.Filter.Z:0.###}"));
+            yield return Fact("gel", text: FilterWords(f.Filter));
         }
 
         if (f.InvertPan || f.InvertTilt || f.SwapPanTilt)
@@ -55,16 +79,10 @@ internal static class RigFacts
         yield return fact("height", Round(pose.Position.Z), "m", null);
         yield return fact("x", Round(pose.Position.X), "m", null);
         yield return fact("y", Round(pose.Position.Y), "m", null);
-        var q = pose.Orientation;
-        // One of the two quaternions of a turn: the one with a positive first component that isn't zero.
-        q = q.W < -1e-5f || (MathF.Abs(q.W) <= 1e-5f && (q.X < -1e-5f || (MathF.Abs(q.X) <= 1e-5f && q.Y < 0))) ? -q : q;
-        var axis = new Vector3(q.X, q.Y, q.Z);
-        var angle = 2 * MathF.Atan2(axis.Length(), q.W);
-        yield return fact("turned by", Math.Round(Angles.Degrees(angle), 2), "deg", null);
-        yield return fact("turned about", null, "", axis.Length() < 1e-4f ? "nothing" : Say(Vector3.Normalize(axis)));
+        yield return fact(RigFact.Turn, null, "", Axes(Vector3.Transform(Vector3.UnitX, pose.Orientation), Vector3.Transform(Vector3.UnitZ, pose.Orientation)));
     }
 
-    private static IEnumerable<RigFact> OfType(IReadOnlyList<Fixture> fixtures)
+    private static IEnumerable<RigFact> OfType(RigScene rig, IReadOnlyList<Fixture> fixtures)
     {
         var f = fixtures[0];
         var names = fixtures.Select(x => x.Name).ToArray();
@@ -76,9 +94,20 @@ internal static class RigFacts
         yield return Fact("addresses used", f.Mode.Footprints.Sum());
         foreach (var channel in f.Mode.Channels)
         {
-            yield return Fact($"channel {channel.Name}", text: string.Join("; ", channel.Functions.Select(x => string.Create(
-                CultureInfo.InvariantCulture, $"{x.Attribute} {x.DmxFrom}-{x.DmxTo} = {x.PhysicalFrom:0.###} to {x.PhysicalTo:0.###}")))
-                + $" at {string.Join('+', channel.Offsets)}");
+            yield return Fact($"channel {channel.Name}", text: $"at {string.Join('+', channel.Offsets)}: " + string.Join("; ", channel.Functions.Select(
+                x => string.Create(CultureInfo.InvariantCulture, $"{x.Attribute} {x.DmxFrom}-{x.DmxTo}"))));
+            foreach (var x in channel.Functions.Where(x => x.PhysicalFrom != x.PhysicalTo))
+            {
+                var what = channel.Functions.Count(o => o.Attribute == x.Attribute) > 1 ? $"{channel.Name}, {x.Name}" : f.Mode.Channels.Count(
+                    c => c.Functions.Any(o => o.Attribute == x.Attribute)) > 1 ? channel.Name : x.Attribute.ToLowerInvariant();
+                yield return Fact(what, text: string.Create(CultureInfo.InvariantCulture, $"{x.PhysicalFrom:0.###} to {x.PhysicalTo:0.###}")
+                    + (AttributeNames.UnitOf(AttributeNames.Read(x.Attribute, out _)) == "deg" ? " degrees" : ""));
+            }
+        }
+
+        foreach (var (property, value, text) in new RigLeaves(rig).Of(f.Mode).Concat(new RigLeaves(rig).Of(f.Profile)))
+        {
+            yield return Fact(property, value, "", text);
         }
 
         foreach (var node in f.Mode.Geometry)
@@ -139,6 +168,10 @@ internal static class RigFacts
         yield return Fact("albedo", h.Albedo);
         yield return Fact("forward", h.Anisotropy);
         yield return Fact("unevenness", h.Unevenness);
+        yield return Fact("size of the patches", h.PatchMetres, "m");
+        yield return Fact("drift to the audience's right", h.DriftX, "m/s");
+        yield return Fact("drift upstage", h.DriftY, "m/s");
+        yield return Fact("drift upwards", h.DriftZ, "m/s");
         yield return Fact("seed", h.Seed);
     }
 
@@ -150,9 +183,17 @@ internal static class RigFacts
         yield return Fact("x", middle.X);
         yield return Fact("y", middle.Y);
 
-        // Its outline about the middle: what is left when it moved without a turn is the same.
-        yield return new RigFact { Kind = "mirror", Subject = m.Name, Property = "outline", Text = string.Join(" ", m.Corners.Select(c => Say(c - middle))) };
-        yield return new RigFact { Kind = "mirror", Subject = m.Name, Property = "reflectance", Value = Math.Round(m.Surface.Reflectance, 4) };
+        // Its own axes, and its outline in them: what is left when it moved or turned is the same.
+        var across = Vector3.Normalize(m.Corners[1] - m.Corners[0]);
+        var normal = Vector3.Normalize(Vector3.Cross(across, m.Corners[^1] - m.Corners[0]));
+        var up = Vector3.Cross(normal, across);
+        yield return new RigFact { Kind = "mirror", Subject = m.Name, Property = RigFact.Turn, Text = Axes(across, normal) };
+        yield return new RigFact
+        {
+            Kind = "mirror", Subject = m.Name, Property = "outline",
+            Text = string.Join(", ", m.Corners.Select(c => string.Create(
+                CultureInfo.InvariantCulture, $"{Vector3.Dot(c - middle, across) + 0f:0.00} {Vector3.Dot(c - middle, up) + 0f:0.00}"))) + " m",
+        };
     }
 
     private static IEnumerable<RigFact> OfScenery(SceneryPiece s)
@@ -169,6 +210,18 @@ internal static class RigFacts
     }
 
     private static double Round(float v) => Math.Round(v, 3);
+
+    private static string Axes(Vector3 a, Vector3 b) =>
+        string.Create(CultureInfo.InvariantCulture, $"{a.X:0.#####} {a.Y:0.#####} {a.Z:0.#####} {b.X:0.#####} {b.Y:0.#####} {b.Z:0.#####}");
+
+    /// <summary>A filter by its colour and how much it lets through; its shares behind it.</summary>
+    private static string FilterWords(Vector3 filter)
+    {
+        var most = Math.Max(1e-6f, Math.Max(filter.X, Math.Max(filter.Y, filter.Z)));
+        var even = Math.Min(filter.X, Math.Min(filter.Y, filter.Z)) > 0.97f * most;
+        return string.Create(CultureInfo.InvariantCulture,
+            $"{(even ? "grey" : ColourWords.Of(filter))}, {100 * most:0} % ({filter.X:0.###} {filter.Y:0.###} {filter.Z:0.###})");
+    }
 
     private static string Say(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"[{v.X:0.###}, {v.Y:0.###}, {v.Z:0.###}]");
 }

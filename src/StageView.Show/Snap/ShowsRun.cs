@@ -3,7 +3,6 @@ using StageView.Ground.Indices;
 using StageView.Ground.Words;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
-using StageView.Show.Sources;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Why;
 using StageView.Stage.Changes;
@@ -16,12 +15,13 @@ namespace StageView.Show.Snap;
 /// <param name="Partings">Where the states differ.</param>
 /// <param name="Looked">How many times were looked at.</param>
 /// <param name="Doubts">What was wrong with the captures, so that the comparison is of a part; empty when nothing was.</param>
+/// <param name="Missing">Universes that only one of the captures has, in words; what follows from that alone is not told fixture by fixture.</param>
 /// <param name="OneSided">Fixtures that only one of two venues has, or has as another type or mode; they are not compared.</param>
 public sealed record ShowsAnswer(
     string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked, IReadOnlyList<string> OneSided,
-    IReadOnlyList<string> Doubts)
+    IReadOnlyList<string> Doubts, IReadOnlyList<string> Missing)
 {
-    public bool IsDifference => Partings.Count > 0 || Timing.Count > 0;
+    public bool IsDifference => Partings.Count + Timing.Count + Missing.Count > 0;
 }
 
 /// <summary>What two captures are compared by.</summary>
@@ -33,8 +33,10 @@ public sealed record ShowsAnswer(
 /// <param name="Venue">Laid over the rig, or null.</param>
 /// <param name="SecondVenue">Laid over the rig for the second capture, where that is another; null where it is the same.</param>
 /// <param name="Apart">In two venues: landings nearer to each other are the same, m.</param>
+/// <param name="Tolerance">Within which time and amount states are the same; the usual when null.</param>
 public sealed record ShowsAsked(
-    string Rig, string First, string Second, string Align, double Step, string? Venue = null, string? SecondVenue = null, double Apart = ShowsRun.UsualApart);
+    string Rig, string First, string Second, string Align, double Step, string? Venue = null, string? SecondVenue = null, double Apart = ShowsRun.UsualApart,
+    ShowTolerance? Tolerance = null);
 
 /// <summary>Compares two captures without drawing: on one rig, or each in its own venue.</summary>
 public static class ShowsRun
@@ -43,6 +45,9 @@ public static class ShowsRun
     public const double UsualApart = .25;
 
     private const double FirstWords = 0.05;
+
+    /// <summary>Smallest drift of two clocks told, s: half a frame at 25 a second; the labels' packets jitter by less.</summary>
+    private const double LeastDrift = 0.02;
 
     /// <param name="tell">Told what is wrong with the rig, a text each.</param>
     /// <exception cref="StopException">A file is missing or can't be read, or the times can't be matched as asked.</exception>
@@ -61,10 +66,13 @@ public static class ShowsRun
         var (a, b) = (CaptureChanges.Find(rig, asked.First), CaptureChanges.Find(other, asked.Second));
         var (recordsA, recordsB) = (a.Records(asked.First), b.Records(asked.Second));
         var (map, words) = Align(asked.Align, asked.First, asked.Second, a, b, recordsA, recordsB);
-        using var showA = new CaptureShow(rig, asked.First);
-        using var showB = new CaptureShow(other, asked.Second);
+        var tolerance = asked.Tolerance ?? ShowTolerance.Usual;
+
+        using var showsA = new CaptureShows(rig, asked.First, tolerance);
+        using var showsB = new CaptureShows(other, asked.Second, tolerance);
+        var (showA, showB) = (showsA.Middle, showsB.Middle);
         var pairs = ReferenceEquals(rig, other) ? null : LandingComparison.Pair(rig, other);
-        var comparison = new ShowComparison(showA.Stage, showB.Stage, map, pairs);
+        var comparison = new ShowComparison(showsA.Stages, showsB.Stages, map, tolerance, pairs);
         var landings = pairs is null ? null : new LandingComparison(showA.Stage, showB.Stage, pairs, asked.Apart);
         var looked = 0;
         for (var t = 0.0; t <= a.End.TotalSeconds; t = ++looked * asked.Step)
@@ -76,32 +84,33 @@ public static class ShowsRun
                 continue;
             }
 
-            showA.FeedTo(TimeSpan.FromSeconds(t));
-            showB.FeedTo(TimeSpan.FromSeconds(u));
+            showsA.FeedTo(t);
+            showsB.FeedTo(u);
             comparison.Look(t, asked.Step);
             landings?.Look(t, u, asked.Step);
         }
 
         showA.End();
         showB.End();
-        string[] doubts = [.. new[] { showA.Problem, showA.Oddity, showB.Problem, showB.Oddity }.OfType<string>()];
-        IReadOnlyList<Parting> partings = landings is null ? comparison.Finish()
+        string[] doubts = [.. showA.Doubts.Concat(showB.Doubts).Distinct()];
+        var missing = new MissingUniverses(rig, a.Heard, b.Heard);
+        IReadOnlyList<Parting> partings = landings is null ? [.. comparison.Finish().Where(p => !missing.Explains(p.Fixture))]
             : [.. comparison.Finish().Concat(landings.Finish()).OrderBy(p => p.From).ThenBy(p => p.Fixture)];
 
         // By timecode or by the clock a change that moved is a finding; aligned by cue or best match, only what moves against the rest is. What changes look
         // like differs from venue to venue.
         var timing = pairs is null ? TimingDiff.Of(recordsA, recordsB) : [];
-        return new ShowsAnswer(words, Shifted(timing, map), partings, looked, OneSided(rig, other, pairs), doubts);
+        return new ShowsAnswer(words, Shifted(timing, map, tolerance), partings, looked, OneSided(rig, other, pairs), doubts, missing.Words);
     }
 
     private static IReadOnlyList<string> OneSided(RigScene rig, RigScene other, IReadOnlyList<FixtureIndex>? pairs) => pairs is null ? []
         : [.. rig.Fixtures.Where((_, i) => pairs[i].IsNone).Select(f => f.Name)
             .Union(other.Fixtures.Where(f => !pairs.Contains(f.Index)).Select(f => f.Name), StringComparer.Ordinal)];
 
-    private static IReadOnlyList<TimingChange> Shifted(IReadOnlyList<TimingChange> timing, TimeMap map) =>
+    private static IReadOnlyList<TimingChange> Shifted(IReadOnlyList<TimingChange> timing, TimeMap map, ShowTolerance tolerance) =>
         map.Pieces > 1 ? timing : [.. timing.Where(t => t.Before is null || t.After is null
-            || Math.Abs(map.ToSecond(t.Before.Start) - t.After.Start) > TimingDiff.LeastSeconds * 2
-            || Math.Abs(t.After.Settled - t.After.Start - (t.Before.Settled - t.Before.Start)) > TimingDiff.LeastSeconds)];
+            || Math.Abs(map.ToSecond(t.Before.Start) - t.After.Start) > Math.Max(TimingDiff.LeastSeconds * 2, tolerance.Seconds)
+            || Math.Abs(t.After.Settled - t.After.Start - (t.Before.Settled - t.Before.Start)) > Math.Max(TimingDiff.LeastSeconds, tolerance.Seconds))];
 
     private static (TimeMap Map, string Words) Align(
         string align, string first, string second, CaptureChanges a, CaptureChanges b, IReadOnlyList<ChangeRecord> recordsA,
@@ -115,7 +124,11 @@ public static class ShowsRun
                 var (ta, tb) = (CaptureTimecode.Read(first), CaptureTimecode.Read(second));
                 if (!ta.IsEmpty && !tb.IsEmpty)
                 {
-                    return (TimeMap.FromPairs(ta.PairsWith(tb)), "by timecode");
+                    var clocks = TimeMap.Drifting(ta.PointsWith(tb));
+                    return (clocks, Math.Abs(clocks.Drift) < LeastDrift ? "by timecode"
+                        : string.Create(CultureInfo.InvariantCulture,
+                            $"by timecode; the second capture's clock runs {(clocks.Drift > 0 ? "slow" : "fast")}: {Math.Abs(clocks.Drift):0.###} s over ")
+                            + "the show");
                 }
 
                 if (align == "timecode")

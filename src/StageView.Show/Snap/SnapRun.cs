@@ -1,6 +1,7 @@
 using StageView.Show.Frames;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
+using StageView.Snapshot.Files;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Images;
 
@@ -22,10 +23,12 @@ public static class SnapRun
         var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         var found = CaptureChanges.Find(rig, asked.Capture);
-        using var source = new CaptureShow(rig, asked.Capture);
-        var times = SnapTime.Of(asked, source, found);
+        using var source = SourceChoice.WithContent(new CaptureShow(rig, asked.Capture));
+        var timecode = CaptureTimecode.Read(asked.Capture);
+        var records = found.Records(asked.Capture, timecode);
+        var times = SnapTime.Of(asked, source, found, records);
         var store = new BaselineStore(asked.Out);
-        Directory.CreateDirectory(asked.Out);
+        using var alone = FolderLock.Take(asked.Out);
         var common = new FrameSidecar
         {
             Frame = "",
@@ -35,14 +38,15 @@ public static class SnapRun
             Height = asked.Size.Height,
             Rig = FileStamp.Of(asked.Rig, rig.Files.Where(f => f.Found).Select(f => f.FullPath)),
             Capture = FileStamp.Of(asked.Capture),
-            Facts = new SetFacts { Rig = RigFacts.Of(rig), Changes = found.Records(asked.Capture) }.Save(asked.Out),
+            Facts = new SetFacts { Rig = RigFacts.Of(rig), Changes = records }.Save(asked.Out),
         };
-        var timecode = CaptureTimecode.Read(asked.Capture);
         using var pictures = new Pictures();
         common = common with { Renderer = pictures.Renderer, Driver = pictures.Driver };
-        var frames = times.SelectMany(_ => cameras, (time, camera) => (time, camera)).Where((_, i) => i % asked.Shards == asked.Shard - 1).ToList();
+        var frames = times.SelectMany(_ => cameras, (time, camera) => (time, camera)).Where((_, i) => i % asked.Shards == asked.Shard - 1)
+            .Select(f => (f.time, f.camera, Name: $"{f.time.Label}.{FrameNames.Slug(f.camera.Name)}")).ToList();
+        var record = Begin(asked, store, [.. frames.Select(f => f.Name)]);
         var written = new List<FrameSidecar>();
-        foreach (var (time, camera) in frames)
+        foreach (var (time, camera, name) in frames)
         {
             source.FeedTo(time.At);
             var moment = source.Stage.MomentAt(time.At, TimeSpan.FromSeconds(camera.ShutterSeconds));
@@ -52,20 +56,38 @@ public static class SnapRun
             var sidecar = store.Save(
                 common with
                 {
-                    Frame = $"{time.Label}.{FrameNames.Slug(camera.Name)}",
+                    Frame = name,
                     Camera = camera.Name,
                     Seconds = Math.Round(time.At.TotalSeconds, 3),
                     Timecode = timecode.LabelAt(time.At),
                     Moment = time.Why,
+                    Change = time.Change,
+                    Part = time.Part,
                     Fixtures = fixtures,
                     Pieces = pieces,
-                    Tolerance = RigTolerance.For(rig, $"{time.Label}.{FrameNames.Slug(camera.Name)}", store),
+                    Tolerance = RigTolerance.For(rig, name, store),
                 },
                 new FrameImage(picture.Width, picture.Height, picture.Rgba));
             written.Add(sidecar with { Fixtures = [], Pieces = [] });
             told(written.Count, frames.Count, sidecar);
         }
 
-        return source.Problem is { } problem ? throw StopException.Wrong(problem) : written;
+        (record with { Complete = true }).Save(asked.Out);
+        store.Sweep();
+        var doubts = source.Doubts.Concat(pictures.LeftOut).ToList();
+        return doubts.Count > 0 ? throw StopException.Wrong(string.Join(Environment.NewLine, doubts)) : written;
+    }
+
+    /// <summary>Writes down what is to come, and takes away what an earlier run of this folder left that is not asked for any more.</summary>
+    private static SetRecord Begin(SnapRequest asked, BaselineStore store, IReadOnlyList<string> names)
+    {
+        foreach (var stale in SetRecord.Read(asked.Out, asked.Shard, asked.Shards)?.Frames.Except(names, StringComparer.Ordinal) ?? [])
+        {
+            File.Delete(store.SidecarFile(stale));
+        }
+
+        var record = new SetRecord { Shard = asked.Shard, Shards = asked.Shards, Frames = names };
+        record.Save(asked.Out);
+        return record;
     }
 }

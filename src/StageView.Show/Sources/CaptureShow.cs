@@ -42,7 +42,11 @@ public sealed class CaptureShow : ShowSource
 
     public override string? Problem => _reader.Problem;
 
-    public override string? Oddity => _reader.ClockProblem;
+    public override string? Oddity =>
+        string.Join(Environment.NewLine, new[] { _reader.ClockProblem, _reader.LossProblem }.OfType<string>()) is { Length: > 0 } odd ? odd : null;
+
+    /// <inheritdoc/>
+    protected override bool IsWholeWithProblem => false;
 
     public override TimeSpan End()
     {
@@ -78,7 +82,7 @@ public sealed class CaptureShow : ShowSource
         }
     }
 
-    public override IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => _merger.SourcesOf(address);
+    public override IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(IReadOnlyList<UniverseAddress> addresses) => _merger.SourcesOf(addresses);
 
     protected override TimeSpan Cue(string name) => Names.Cue(name);
 

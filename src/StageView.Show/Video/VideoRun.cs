@@ -15,7 +15,11 @@ public sealed record VideoRequest(string From, string To, FrameRate Rate, Shard 
 /// <param name="AllFrames">Frames of the whole video.</param>
 /// <param name="Shard">Which share, written K/N.</param>
 /// <param name="Renderer">What drew it.</param>
-public sealed record WrittenVideo(string File, string Camera, int Frames, int AllFrames, string Shard, string Renderer);
+public sealed record WrittenVideo(string File, string Camera, int Frames, int AllFrames, string Shard, string Renderer)
+{
+    /// <summary>What a bound left out of frames drawn by this run, a text each; it is said on them, too.</summary>
+    public IReadOnlyList<string> LeftOut { get; init; } = [];
+}
 
 /// <summary>Rig and capture in, a video out.</summary>
 public static class VideoRun
@@ -27,10 +31,11 @@ public static class VideoRun
     /// <param name="video">As what video.</param>
     /// <param name="progress">Told after each frame.</param>
     /// <param name="tell">Told what was wrong with rig and source, a text each.</param>
+    /// <param name="doubt">Told what is wrong with the capture, so that the video is of a part of it.</param>
     /// <param name="stop">Ends it; finished segments are kept.</param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
     public static async Task<WrittenVideo> RunAsync(RenderRequest asked, VideoRequest video, Action<VideoProgress>? progress, Action<string>? tell,
-        CancellationToken stop)
+        CancellationToken stop, Action<string>? doubt = null)
     {
         if (asked.ListenSeconds is not null)
         {
@@ -40,11 +45,7 @@ public static class VideoRun
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
         using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
         var written = await RunAsync(rig, source, asked, video, progress, stop).ConfigureAwait(false);
-        if (source.Problem is { } problem)
-        {
-            tell?.Invoke(problem);
-        }
-
+        source.TellProblems(tell, doubt);
         return written;
     }
 
@@ -83,6 +84,9 @@ public static class VideoRun
             TimeProvider.System,
             pictures.Renderer);
         var file = await render.RunAsync(plan, video.Shard, asked.Out, progress, stop).ConfigureAwait(false);
-        return new WrittenVideo(file ?? "", camera.Name, plan.FramesOf(video.Shard), plan.Frames, video.Shard.ToString(), pictures.Renderer);
+        return new WrittenVideo(file ?? "", camera.Name, plan.FramesOf(video.Shard), plan.Frames, video.Shard.ToString(), pictures.Renderer)
+        {
+            LeftOut = [.. pictures.LeftOut],
+        };
     }
 }

@@ -9,8 +9,11 @@ public sealed record AcceptRequest
 
     public required string BaseFolder { get; init; }
 
-    /// <summary>Names of frames; nothing else is touched.</summary>
+    /// <summary>Names of new frames to take; nothing else is touched.</summary>
     public required IReadOnlyCollection<string> Frames { get; init; }
+
+    /// <summary>Names of frames that only the base has, to take out.</summary>
+    public IReadOnlyCollection<string> Remove { get; init; } = [];
 
     public required string By { get; init; }
 

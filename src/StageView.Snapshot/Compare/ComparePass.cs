@@ -77,7 +77,8 @@ internal sealed class ComparePass
             }
         }
 
-        return kept;
+        return _ignored < before.PixelCount ? kept
+            : throw new SnapshotException("masks and regions leave no pixel to compare: paint what is to be compared lighter than black");
     }
 
     /// <summary>Regions with a tolerance of their own are cut out and compared by it; the rest by the frame's.</summary>

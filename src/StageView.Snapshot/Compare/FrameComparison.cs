@@ -8,6 +8,9 @@ public sealed record FrameComparison
     /// <summary>Largest difference of any channel of any compared pixel, levels.</summary>
     public int LargestLevels { get; init; }
 
+    /// <summary>Largest difference of pictures of 16 bits that are equal at 8, of 65535; 0 where there is none.</summary>
+    public int LargestDeep { get; init; }
+
     /// <summary>Changed pixels, faint ones included.</summary>
     public int ChangedPixels { get; init; }
 

@@ -40,7 +40,17 @@ public static class FrameFile
     public static FrameImage Decode(byte[] bytes, string name)
     {
         ArgumentNullException.ThrowIfNull(bytes);
+        Check(bytes, name);
         return PngReader.TryDecode(bytes) ?? DecodeAny(bytes, name);
+    }
+
+    /// <exception cref="SnapshotException">A PNG is not as it was written.</exception>
+    internal static void Check(byte[] bytes, string name)
+    {
+        if (PngChecks.Wrong(bytes) is { } wrong)
+        {
+            throw new SnapshotException($"{name}: is a damaged picture ({wrong}): render or copy it again");
+        }
     }
 
     /// <summary>By the library alone.</summary>

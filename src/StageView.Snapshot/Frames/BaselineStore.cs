@@ -15,6 +15,12 @@ public sealed class BaselineStore(string folder)
     /// <summary>Folder of masks that sidecars name.</summary>
     public const string MaskFolder = "masks";
 
+    /// <summary>Folder of what is being taken, until all of it is there.</summary>
+    internal const string PendingFolder = ".accepting";
+
+    /// <summary>In it, once all of it is there: what goes where.</summary>
+    internal const string PendingFile = "commit.json";
+
     public string Folder { get; } = folder;
 
     /// <summary>Keeps a copy of a mask and returns its name as a sidecar in this folder gives it.</summary>
@@ -93,7 +99,7 @@ public sealed class BaselineStore(string folder)
     }
 
     /// <summary>32 of the hash's 64 digits: enough to tell 2^64 pictures apart, short enough to read.</summary>
-    private static string PictureName(string pixels) => $"{PixelFolder}/{pixels[..32]}.png";
+    internal static string PictureName(string pixels) => $"{PixelFolder}/{pixels[..32]}.png";
 
     private static string Safe(string frame)
     {

@@ -20,5 +20,11 @@ public sealed record ChangeRecord
     /// <summary>A digest of the look it arrives at: equal looks, equal digest.</summary>
     public string Look { get; init; } = "";
 
+    /// <summary>A sketch of which channels move, bytes in hexadecimal: the share of equal bytes of two is about the share of channels that both move.</summary>
+    public string Shape { get; init; } = "";
+
+    /// <summary>The timecode at its start, or null where there is none.</summary>
+    public string? Timecode { get; init; }
+
     public string Title => Name ?? $"change {Number}";
 }

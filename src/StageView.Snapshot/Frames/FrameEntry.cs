@@ -24,13 +24,11 @@ public sealed record FrameEntry(string Name, string? SidecarFile, string? Pictur
     public string PictureOf(FrameSidecar? sidecar) => sidecar is null ? PictureFile! : Beside(sidecar.Image, "$.image");
 
     /// <summary>The rig's facts and the capture's changes, or null when the frame has none.</summary>
-    public SetFacts? ReadFacts(FrameSidecar? sidecar)
-    {
-        if (sidecar?.Facts is not { Length: > 0 } file)
-        {
-            return null;
-        }
+    public SetFacts? ReadFacts(FrameSidecar? sidecar) => sidecar?.Facts is { Length: > 0 } file ? FactsOf(file) : null;
 
+    /// <summary>A facts file beside the sidecar, or null when it is not there.</summary>
+    internal SetFacts? FactsOf(string file)
+    {
         var path = Beside(file, "$.facts");
         return File.Exists(path) ? SnapshotJson.Read<SetFacts>(path) : null;
     }

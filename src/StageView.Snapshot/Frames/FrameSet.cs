@@ -15,7 +15,10 @@ public sealed class FrameSet
 
     public CompareFile? Settings { get; private init; }
 
-    /// <exception cref="SnapshotException">No such folder.</exception>
+    /// <summary>What it lacks of the frames that were to be drawn, in words; null when it is whole, or nothing says what it should hold.</summary>
+    public string? Lacks { get; private set; }
+
+    /// <exception cref="SnapshotException">No such folder, or one whose baselines are half written.</exception>
     public static FrameSet Open(string folder)
     {
         if (!Directory.Exists(folder))
@@ -23,10 +26,16 @@ public sealed class FrameSet
             throw new SnapshotException($"{folder}: there is no such folder of frames");
         }
 
+        if (File.Exists(Path.Combine(folder, BaselineStore.PendingFolder, BaselineStore.PendingFile)))
+        {
+            throw new SnapshotException($"{folder}: taking baselines was stopped half-way; the next 'stageview accept' into this folder ends it");
+        }
+
         var settings = Path.Combine(folder, CompareFile.Name);
-        var set = new FrameSet(folder) { Settings = File.Exists(settings) ? SnapshotJson.Read<CompareFile>(settings) : null };
+        var set = new FrameSet(folder) { Settings = File.Exists(settings) ? SnapshotJson.ReadStrict<CompareFile>(settings) : null };
         var files = Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories)
-            .Select(f => Path.GetRelativePath(folder, f).Replace('\\', '/')).Order(StringComparer.Ordinal).ToList();
+            .Select(f => Path.GetRelativePath(folder, f).Replace('\\', '/'))
+            .Where(f => !f.StartsWith(BaselineStore.PendingFolder + "/", StringComparison.Ordinal)).Order(StringComparer.Ordinal).ToList();
         foreach (var file in files.Where(f => f.EndsWith(FrameSidecar.Extension, StringComparison.Ordinal)))
         {
             var name = file[..^FrameSidecar.Extension.Length];
@@ -44,6 +53,7 @@ public sealed class FrameSet
             }
         }
 
+        set.Lacks = SetRecord.Lacks(folder, set._frames);
         return set;
     }
 }

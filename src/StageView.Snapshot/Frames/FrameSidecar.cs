@@ -32,6 +32,12 @@ public sealed record FrameSidecar
 
     public string? Timecode { get; init; }
 
+    /// <summary>Number of the change in <see cref="SetFacts.Changes"/> that it shows, 0 for the look before the first; null for a time that was asked for.</summary>
+    public int? Change { get; init; }
+
+    /// <summary>What of the change it shows: halfway, settled, flash.</summary>
+    public string? Part { get; init; }
+
     /// <summary>Why this moment: asked for, at an interval, or found (before a change, settled after it, a flash).</summary>
     public string Moment { get; init; } = "asked for";
 

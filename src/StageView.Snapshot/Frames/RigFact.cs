@@ -3,6 +3,9 @@ namespace StageView.Snapshot.Frames;
 /// <summary>One thing that the rig, a profile or the venue says.</summary>
 public sealed record RigFact
 {
+    /// <summary>The property that says how a thing is turned: where its own x and z axes point, six numbers. Two of them are told as an angle.</summary>
+    public const string Turn = "turn";
+
     /// <summary>What kind of thing it is said of: fixture, type, camera, haze, mirror, scenery, position.</summary>
     public required string Kind { get; init; }
 

@@ -15,6 +15,8 @@ public static class FrameWords
         return frame.Verdict switch
         {
             FrameVerdict.Identical => "identical",
+            FrameVerdict.WithinTolerance when frame.LargestDeep > 0 =>
+                $"within tolerance (16 bits: up to {frame.LargestDeep} of 65535, less than one level of 255)",
             FrameVerdict.WithinTolerance => $"within tolerance: largest difference {Counted.Of(frame.LargestLevels, "level")}" + Edges(frame),
             FrameVerdict.Changed =>
                 $"changed: {Share(frame.ChangedShare)} of the frame ({Counted.Of(frame.ChangedPixels, "pixel")}"
@@ -36,7 +38,7 @@ public static class FrameWords
 
     public static string Share(double share) => share switch
     {
-        0 => "0 %",
+        0 => "none here",
         < 0.0001 => "<0.01 %",
         < 0.1 => (100 * share).ToString("0.##", CultureInfo.InvariantCulture) + " %",
         _ => (100 * share).ToString("0.#", CultureInfo.InvariantCulture) + " %",

@@ -20,6 +20,9 @@ public sealed record ReportJson
 
     public required IReadOnlyList<Cause> Causes { get; init; }
 
+    /// <summary>Why the answer is of a part only; empty when it is of the whole.</summary>
+    public IReadOnlyList<string> Doubts { get; init; } = [];
+
     public required IReadOnlyList<FrameResult> Frames { get; init; }
 
     public static ReportJson Of(SetResult result)
@@ -32,10 +35,11 @@ public sealed record ReportJson
             Same = !result.IsDifference,
             Summary = result.Summary(),
             Causes = result.Causes,
+            Doubts = result.Doubts,
             Frames = result.Frames,
         };
     }
 
     /// <summary>Back to a result, for merging what several shards answered.</summary>
-    public SetResult ToResult() => new() { BaseFolder = Base, NewFolder = New, Frames = Frames, Causes = Causes };
+    public SetResult ToResult() => new() { BaseFolder = Base, NewFolder = New, Frames = Frames, Causes = Causes, Doubts = Doubts };
 }

@@ -34,16 +34,27 @@ public static class ReportMerge
             }
         }
 
+        var paired = frames.Values.Select(f => f.BaseName).OfType<string>().ToHashSet(StringComparer.Ordinal);
+
         // What no machine drew is missing from the whole: only now can it be told.
         foreach (var (name, entry) in first is not null && Directory.Exists(first.BaseFolder) ? FrameSet.Open(first.BaseFolder).Frames
             : new Dictionary<string, FrameEntry>())
         {
-            frames.TryAdd(name, new FrameResult { Name = name, Verdict = FrameVerdict.Removed, BaseFile = entry.PictureOf(entry.ReadSidecar()) });
+            if (!paired.Contains(name))
+            {
+                // Its name may be that of a new frame which belongs to another of the base's.
+                var free = frames.TryGetValue(name, out var f) && f.BaseName is not null ? name + " (base)" : name;
+                frames.TryAdd(free, new FrameResult { Name = free, Verdict = FrameVerdict.Removed, BaseFile = entry.PictureOf(entry.ReadSidecar()) });
+            }
         }
 
         return first is null
             ? throw new SnapshotException("there is no report to merge")
-            : first with { Frames = [.. frames.Values], Causes = [.. causes.DistinctBy(c => c.Text)] };
+            : first with
+            {
+                Frames = [.. frames.Values.OrderBy(f => f.Seconds).ThenBy(f => f.Name, StringComparer.Ordinal)],
+                Causes = [.. causes.DistinctBy(c => c.Text)],
+            };
     }
 
     private static void Copy(FrameResult frame, string from, string into)

@@ -8,9 +8,15 @@ public sealed record FrameResult
 {
     public required string Name { get; init; }
 
+    /// <summary>Its name in the base where that is another, or null.</summary>
+    public string? BaseName { get; init; }
+
     public required FrameVerdict Verdict { get; init; }
 
     public int LargestLevels { get; init; }
+
+    /// <summary>Largest difference of pictures of 16 bits that are equal at 8, of 65535; 0 where there is none.</summary>
+    public int LargestDeep { get; init; }
 
     public int ChangedPixels { get; init; }
 

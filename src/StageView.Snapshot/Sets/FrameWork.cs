@@ -7,6 +7,7 @@ using StageView.Snapshot.Compare;
 using StageView.Snapshot.Files;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Images;
+using StageView.Snapshot.Pairs;
 using StageView.Snapshot.Why;
 
 namespace StageView.Snapshot.Sets;
@@ -15,14 +16,14 @@ namespace StageView.Snapshot.Sets;
 internal sealed class FrameWork(SetRequest request, FactsCache facts)
 {
     /// <summary>Counts up when the comparison itself changes, so that no journal of an older one is believed.</summary>
-    private const string Version = "1";
+    private const string Version = "2";
 
     private readonly ConcurrentDictionary<string, FrameMask> _masks = new();
 
-    public string KeyOf(string name)
+    public string KeyOf(FramePair pair)
     {
         var text = new StringBuilder(Version);
-        foreach (var entry in new[] { request.Base.Frames.GetValueOrDefault(name), request.New.Frames.GetValueOrDefault(name) })
+        foreach (var entry in new[] { Entry(request.Base, pair.Base), Entry(request.New, pair.New) })
         {
             foreach (var file in new[] { entry?.SidecarFile, entry is null ? null : Try(() => entry.PictureOf(entry.ReadSidecar())) })
             {
@@ -40,24 +41,24 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
     public bool IsStillThere(FrameResult result) =>
         result.DifferenceFile is null || File.Exists(Path.Combine(request.WorkFolder ?? "", result.DifferenceFile));
 
-    public FrameResult Answer(string name, string key)
+    public FrameResult Answer(FramePair pair, string key)
     {
         try
         {
-            return Look(name) with { Key = key };
+            return Look(pair) with { Key = key };
         }
         catch (SnapshotException e)
         {
-            return new FrameResult { Name = name, Verdict = FrameVerdict.Unreadable, Message = e.Message, Key = key };
+            return new FrameResult { Name = pair.Name, Verdict = FrameVerdict.Unreadable, Message = e.Message, Key = key };
         }
     }
 
-    public IReadOnlyList<Cause> WholeCauses(IEnumerable<string> names)
+    public IReadOnlyList<Cause> WholeCauses(IEnumerable<FramePair> pairs)
     {
         // Resumed frames were not looked at: one pair of facts files a run is enough to tell what differs as a whole.
-        foreach (var name in names)
+        foreach (var pair in pairs)
         {
-            if (request.Base.Frames.TryGetValue(name, out var a) && request.New.Frames.TryGetValue(name, out var b)
+            if (Entry(request.Base, pair.Base) is { } a && Entry(request.New, pair.New) is { } b
                 && Try(a.ReadSidecar) is { Facts: not null } sa && Try(b.ReadSidecar) is { Facts: not null } sb)
             {
                 Try(() => facts.Between(a, sa, b, sb));
@@ -68,15 +69,17 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
         return facts.All();
     }
 
-    private FrameResult Look(string name)
+    private static FrameEntry? Entry(FrameSet set, string? name) => name is null ? null : set.Frames.GetValueOrDefault(name);
+
+    private FrameResult Look(FramePair pair)
     {
-        request.Base.Frames.TryGetValue(name, out var a);
-        request.New.Frames.TryGetValue(name, out var b);
+        var (a, b) = (Entry(request.Base, pair.Base), Entry(request.New, pair.New));
         var (sa, sb) = (a?.ReadSidecar(), b?.ReadSidecar());
         var said = sb ?? sa;
         var result = new FrameResult
         {
-            Name = name,
+            Name = pair.Name,
+            BaseName = pair.Base != pair.Name ? pair.Base : null,
             Verdict = a is null ? FrameVerdict.Added : FrameVerdict.Removed,
             Camera = said?.Camera ?? "",
             Seconds = said?.Seconds,
@@ -89,7 +92,7 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
 
     private FrameResult Compare(FrameResult result, FrameEntry a, FrameSidecar? sa, FrameEntry b, FrameSidecar? sb)
     {
-        var settings = SettingsOf(result.Name, a, sa);
+        var settings = SettingsOf(a.Name, a, sa);
         var mask = settings.Mask is { } file ? _masks.GetOrAdd(file, FrameMask.Load) : null;
         var comparison = PairComparer.Compare(
             FrameFile.ReadBytes(result.BaseFile!), result.BaseFile!, FrameFile.ReadBytes(result.NewFile!), result.NewFile!,
@@ -99,6 +102,7 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
         {
             Verdict = comparison.Verdict,
             LargestLevels = comparison.LargestLevels,
+            LargestDeep = comparison.LargestDeep,
             ChangedPixels = comparison.ChangedPixels,
             FaintPixels = comparison.FaintPixels,
             EdgePixels = comparison.EdgePixels,

@@ -1,3 +1,6 @@
+using StageView.Snapshot.Files;
+using StageView.Snapshot.Pairs;
+
 namespace StageView.Snapshot.Sets;
 
 /// <summary>Compares two sets of frames, a bounded number of pairs at a time.</summary>
@@ -9,30 +12,32 @@ public static class SetComparison
     public static SetResult Run(SetRequest request, Action<SetProgress>? progress = null, CancellationToken stop = default)
     {
         ArgumentNullException.ThrowIfNull(request);
-        var names = (request.Part ? [] : request.Base.Frames.Keys).Union(request.New.Frames.Keys).Where(n => request.Only?.Invoke(n) ?? true)
-            .Order(StringComparer.Ordinal).Where((_, i) => i % request.Shards == request.Shard - 1).ToArray();
-        var results = new FrameResult[names.Length];
+        var pairs = FramePairing.Of(request.Base, request.New)
+            .Where(p => !(request.Part && p.New is null) && (request.Only is null || request.Only(p.Name) || (p.Base is { } b && request.Only(b))))
+            .Where((_, i) => i % request.Shards == request.Shard - 1).ToArray();
+        var results = new FrameResult[pairs.Length];
         var facts = new FactsCache();
         var gate = new object();
         var (done, resumed) = (0, 0);
+        using var alone = request.WorkFolder is { } folder ? FolderLock.Take(folder) : null;
         using var journal = new Journal(request.WorkFolder, request.Resume);
         var work = new FrameWork(request, facts);
-        Parallel.For(0, names.Length, new ParallelOptions { MaxDegreeOfParallelism = request.Parallel, CancellationToken = stop }, i =>
+        Parallel.For(0, pairs.Length, new ParallelOptions { MaxDegreeOfParallelism = request.Parallel, CancellationToken = stop }, i =>
         {
-            var key = work.KeyOf(names[i]);
-            var known = journal.Find(names[i], key);
+            var key = work.KeyOf(pairs[i]);
+            var known = journal.Find(pairs[i].Name, key);
             if (known is not null && !work.IsStillThere(known))
             {
                 known = null;
             }
 
-            results[i] = known ?? work.Answer(names[i], key);
+            results[i] = known ?? work.Answer(pairs[i], key);
             lock (gate)
             {
                 journal.Add(results[i]);
                 done++;
                 resumed += known is null ? 0 : 1;
-                progress?.Invoke(new SetProgress(done, names.Length, resumed, results[i]));
+                progress?.Invoke(new SetProgress(done, pairs.Length, resumed, results[i]));
             }
         });
         return new SetResult
@@ -40,7 +45,8 @@ public static class SetComparison
             BaseFolder = request.Base.Folder,
             NewFolder = request.New.Folder,
             Frames = results,
-            Causes = work.WholeCauses(names),
+            Causes = work.WholeCauses(pairs),
+            Doubts = request.Part ? [] : [.. new[] { request.Base.Lacks, request.New.Lacks }.OfType<string>()],
             Resumed = resumed,
         };
     }

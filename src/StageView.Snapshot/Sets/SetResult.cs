@@ -17,6 +17,9 @@ public sealed record SetResult
     /// <summary>What differs between the two runs as a whole.</summary>
     public IReadOnlyList<Cause> Causes { get; init; } = [];
 
+    /// <summary>Why the answer is of a part only: frames that a set should hold and doesn't.</summary>
+    public IReadOnlyList<string> Doubts { get; init; } = [];
+
     public int Resumed { get; init; }
 
     public bool IsDifference => Frames.Any(f => f.IsDifference);

@@ -28,8 +28,9 @@ public static class CauseFinder
         causes.AddRange(timing.Where(t => InWindow(t, before) || InWindow(t, after))
             .Select(t => t.ToCause() with { Share = covers.ShareOf([.. states.Select(s => s.Subject)], grid) }));
         causes.AddRange(states.Select(s => s with { Share = covers.ShareOf([s.Subject], grid), Follows = Leader(s, causes) }));
-        return [.. causes.OrderBy(c => c.Follows is not null).ThenByDescending(c => c.Share ?? 0).ThenBy(c => c.Kind).ThenBy(c => c.Subject,
-            StringComparer.Ordinal)];
+        // What lies under a cause and did not change speaks against it: scenery that fills the picture did not do what a beam in front of it did.
+        return [.. causes.OrderBy(c => c.Follows is not null).ThenByDescending(c => (c.Share ?? 0) * covers.FitOf(c, grid))
+            .ThenBy(c => c.What is not (FactsDiff.Gone or FactsDiff.New)).ThenBy(c => c.Kind).ThenBy(c => c.Subject, StringComparer.Ordinal)];
     }
 
     /// <summary>A camera that moved does nothing to another camera's picture.</summary>
@@ -72,7 +73,9 @@ public static class CauseFinder
     /// <summary>The cause that a fixture's new state only follows from: its own mode or patch, or a change that comes at another time.</summary>
     private static string? Leader(Cause state, List<Cause> causes)
     {
-        var own = causes.FirstOrDefault(c => c.Kind == CauseKind.Rig && c.What is "mode" or "type" or "address" && c.Fixtures?.Contains(state.Subject) == true);
+        var own = causes.FirstOrDefault(c => c.Kind == CauseKind.Rig && c.Fixtures?.Contains(state.Subject) == true
+            && (c.What is "mode" or "type" or "address" or FactsDiff.Gone or FactsDiff.New
+                || (c.What == "gel" && (state.What.EndsWith("colour", StringComparison.Ordinal) || state.What.EndsWith("flux", StringComparison.Ordinal)))));
         return (own ?? causes.FirstOrDefault(c => c.Kind == CauseKind.Timing))?.Text;
     }
 }

@@ -10,6 +10,7 @@ internal sealed class ChangedGrid
     private const int Rows = 90;
     private readonly List<(double X, double Y, int Count)> _cells = [];
     private readonly long _total;
+    private readonly bool[] _changed = new bool[Columns * Rows];
 
     public ChangedGrid(ChangeMap map)
     {
@@ -18,10 +19,30 @@ internal sealed class ChangedGrid
         {
             if (counts[i] > 0)
             {
+                _changed[i] = true;
                 _cells.Add((((i % Columns) + 0.5) / Columns, ((i / Columns) + 0.5) / Rows, counts[i]));
                 _total += counts[i];
             }
         }
+    }
+
+    /// <summary>Which share of what lies under some outlines changed, 0 to 1, by every third cell of every third row.</summary>
+    public double ChangedOf(IReadOnlyCollection<ScreenCover> covers)
+    {
+        var (under, changed) = (0, 0);
+        for (var row = 1; row < Rows; row += 3)
+        {
+            for (var column = 1; column < Columns; column += 3)
+            {
+                if (covers.Any(c => c.Contains((column + 0.5) / Columns, (row + 0.5) / Rows)))
+                {
+                    under++;
+                    changed += _changed[(row * Columns) + column] ? 1 : 0;
+                }
+            }
+        }
+
+        return under == 0 ? 1 : (double)changed / under;
     }
 
     /// <summary>0 to 1; null when nothing changed or there is nothing to look under.</summary>

@@ -22,6 +22,17 @@ internal sealed class CoveredBy
     /// <summary>The share of the changed pixels under some fixtures' light, 0 to 1; null where that can't be told.</summary>
     public double? ShareOf(IEnumerable<string> fixtures, ChangedGrid? grid) => grid?.Under([.. fixtures.SelectMany(f => _fixtures[f])]);
 
+    /// <summary>
+    /// Which share of what lies under a cause's light and pieces changed, as a weight: 1 where all of it did or nothing can be told, .25 where next to nothing
+    /// did.
+    /// </summary>
+    public double FitOf(Cause cause, ChangedGrid? grid)
+    {
+        var under = (cause.Fixtures ?? (cause.Kind is CauseKind.Fixture or CauseKind.Attribute ? [cause.Subject] : [])).SelectMany(f => _fixtures[f])
+            .Concat((cause.Pieces ?? []).SelectMany(p => _pieces[p])).ToList();
+        return grid is null || under.Count == 0 ? 1 : 0.25 + (0.75 * grid.ChangedOf(under));
+    }
+
     /// <summary>The same for a cause of the rig: under its fixtures' light and its pieces; all of it for what is everywhere, such as haze.</summary>
     public double? ShareOf(Cause cause, ChangedGrid? grid)
     {

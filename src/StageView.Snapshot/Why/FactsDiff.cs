@@ -19,6 +19,10 @@ public static class FactsDiff
         return [.. moved.OrderBy(c => c.Follows is not null), .. TimingDiff.Of(before.Changes, after.Changes).Select(t => t.ToCause())];
     }
 
+    internal const string Gone = "is no longer in the rig";
+
+    internal const string New = "is new in the rig";
+
     /// <summary>A type that comes or goes is told by the fixtures whose type or mode changed.</summary>
     private const string TypeKind = "type";
 
@@ -30,7 +34,7 @@ public static class FactsDiff
         foreach (var key in old.Keys.Union(now.Keys))
         {
             var (a, b) = (old.GetValueOrDefault(key), now.GetValueOrDefault(key));
-            if (a is null || b is null || Amounts.Differ(a.Value, a.Text, b.Value, b.Text, (b ?? a).Unit))
+            if (a is null || b is null || Differ(a, b))
             {
                 differing.Add((a, b));
             }
@@ -46,13 +50,15 @@ public static class FactsDiff
             {
                 Kind = CauseKind.Rig,
                 Subject = $"{subject.Kind} {subject.Name}",
-                What = subjectsOld.Contains(subject) ? "is no longer in the rig" : "is new in the rig",
+                What = subjectsOld.Contains(subject) ? Gone : New,
                 Fixtures = subject.Kind == "fixture" ? [subject.Name] : null,
                 Pieces = PiecesOf(subject.Kind, subject.Name),
             };
         }
 
-        var both = differing.Where(d => d.A is not null && d.B is not null).Select(d => (A: d.A!, B: d.B!)).ToList();
+        // What only one of them says of a thing that both have: a gel put in.
+        var both = differing.Where(d => subjectsOld.Contains(Subject((d.A ?? d.B)!)) && subjectsNow.Contains(Subject((d.A ?? d.B)!)))
+            .Select(d => (A: d.A ?? Nothing(d.B!), B: d.B ?? Nothing(d.A!))).ToList();
         foreach (var move in MovedTogether.Of(both))
         {
             yield return move;
@@ -64,6 +70,14 @@ public static class FactsDiff
             yield return Tell([.. group]);
         }
     }
+
+    private static bool Differ(RigFact a, RigFact b) => b.Property == RigFact.Turn ? Turns.Degrees(a.Text, b.Text) is not { } by || by >= LeastTurn
+        : Amounts.Differ(a.Value, a.Text, b.Value, b.Text, b.Unit);
+
+    /// <summary>Smallest turn told, degrees.</summary>
+    private const double LeastTurn = 0.01;
+
+    private static RigFact Nothing(RigFact said) => said with { Value = null, Text = null };
 
     /// <summary>What of the picture a fact concerns that is not said of a fixture; null where it is no piece.</summary>
     internal static IReadOnlyList<string>? PiecesOf(string kind, string name) => kind is "scenery" or "mirror" ? [name] : null;
@@ -86,22 +100,31 @@ public static class FactsDiff
         ? b.Property == "address" ? $"{b.Kind}|address|{place}" : $"{b.Kind}|{b.Property}|{place}|{Delta((a, b))}"
         : $"{b.Kind}|{b.Property}|{b.Subject}";
 
-    private static string Delta((RigFact A, RigFact B) change) => change is { A.Value: { } x, B.Value: { } y }
+    private static string Delta((RigFact A, RigFact B) change) => TurnOf(change.A, change.B) is { } turned ? turned
+        : change is { A.Value: { } x, B.Value: { } y }
         ? Math.Round(y - x, 3).ToString(System.Globalization.CultureInfo.InvariantCulture)
         : $"{change.A.Text}>{change.B.Text}";
+
+    /// <summary>How a thing was turned, in words; null for another property.</summary>
+    private static string? TurnOf(RigFact a, RigFact b) => b.Property == RigFact.Turn && Turns.Degrees(a.Text, b.Text) is { } by
+        ? $"turned by {Amounts.Say(Math.Round(by, 2), "deg", null)}" : null;
 
     private static Cause Tell(IReadOnlyList<(RigFact A, RigFact B)> group)
     {
         var (a, b) = group[0];
+        var turned = TurnOf(a, b);
         if (group.Count == 1)
         {
             return new Cause
             {
                 Kind = CauseKind.Rig,
-                Subject = b.Kind == "fixture" ? b.Subject : $"{b.Kind} {b.Subject}",
-                What = b.Property,
-                Before = Amounts.Say(a.Value, a.Unit, a.Text),
-                After = Amounts.Say(b.Value, b.Unit, b.Text),
+                Subject = b.Kind switch
+                {
+                    "fixture" or "haze" or "rig" => b.Subject, TypeKind when b.Fixtures is { Count: > 0 } f => NameRuns.Fold(f), _ => $"{b.Kind} {b.Subject}",
+                },
+                What = turned ?? b.Property,
+                Before = turned is not null ? "" : Amounts.Say(a.Value, a.Unit, a.Text),
+                After = turned is not null ? "" : Amounts.Say(b.Value, b.Unit, b.Text),
                 Fixtures = b.Fixtures ?? (b.Kind == "fixture" ? [b.Subject] : null),
                 Pieces = PiecesOf(b.Kind, b.Subject),
             };
@@ -112,10 +135,10 @@ public static class FactsDiff
         {
             Kind = CauseKind.Rig,
             Subject = b.Kind == "fixture" ? $"fixtures on {b.Place}" : b.Place!,
-            What = same ? b.Property : b.Value is null
-                ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}",
-            Before = Amounts.Say(a.Value, a.Unit, a.Text),
-            After = Amounts.Say(b.Value, b.Unit, b.Text),
+            What = turned ?? (same ? b.Property : b.Value is null
+                ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}"),
+            Before = turned is not null ? "" : Amounts.Say(a.Value, a.Unit, a.Text),
+            After = turned is not null ? "" : Amounts.Say(b.Value, b.Unit, b.Text),
             Fixtures = [.. group.SelectMany(g => g.B.Fixtures ?? [g.B.Subject]).Distinct()],
         };
     }

@@ -36,12 +36,35 @@ internal static class FixtureDiff
         }
     }
 
+    private const string ColourX = "colour x";
+    private const string ColourY = "colour y";
+
+    /// <summary>Smallest step of a chromaticity told: a fifth of what an eye tells apart (MacAdam 1942, ellipses about .003 wide at white).</summary>
+    private const double LeastColour = 0.0006;
+
+    private static string? Colour(Dictionary<string, AttributeRecord> of, string stem) =>
+        of.GetValueOrDefault(stem + "x")?.Value is { } x && of.GetValueOrDefault(stem + "y")?.Value is { } y ? ColourWords.Of(x, y) : null;
+
     private static IEnumerable<Cause> Attributes(string fixture, FixtureRecord a, FixtureRecord b)
     {
         var old = a.Attributes.DistinctBy(x => x.Name).ToDictionary(x => x.Name);
         var now = b.Attributes.DistinctBy(x => x.Name).ToDictionary(x => x.Name);
         foreach (var name in now.Keys.Union(old.Keys))
         {
+            if (name.EndsWith(ColourX, StringComparison.Ordinal) || name.EndsWith(ColourY, StringComparison.Ordinal))
+            {
+                // The two are one colour, told where both frames have it: a source that lights or goes dark is told by its flux.
+                var stem = name[..^1];
+                if (name.EndsWith(ColourX, StringComparison.Ordinal) && Colour(old, stem) is { } was && Colour(now, stem) is { } isNow && was != isNow
+                    && (Math.Abs(old[name].Value!.Value - now[name].Value!.Value) > LeastColour
+                        || Math.Abs(old[stem + "y"].Value!.Value - now[stem + "y"].Value!.Value) > LeastColour))
+                {
+                    yield return new Cause { Kind = CauseKind.Attribute, Subject = fixture, What = stem.TrimEnd(), Before = was, After = isNow };
+                }
+
+                continue;
+            }
+
             var (x, y) = (old.GetValueOrDefault(name), now.GetValueOrDefault(name));
             var unit = (y ?? x)!.Unit;
             if (Amounts.Differ(x?.Value, x?.Text, y?.Value, y?.Text, unit))

@@ -42,35 +42,22 @@ public static class TimingDiff
         return found;
     }
 
-    /// <summary>
-    /// Longest common run of looks, kept in order. Between two pairs, what is left is paired one to one where both have as many,
-    /// and by the names of the cues where they haven't.
-    /// </summary>
+    /// <summary>Longest common run of looks, kept in order; what is left between two pairs is paired by <see cref="ChangeAlignment"/>.</summary>
     public static IEnumerable<(ChangeRecord? A, ChangeRecord? B)> Pair(IReadOnlyList<ChangeRecord> before, IReadOnlyList<ChangeRecord> after)
     {
         ArgumentNullException.ThrowIfNull(before);
         ArgumentNullException.ThrowIfNull(after);
-        return Between(before, after, [c => c.Look, c => c.Name ?? ""]);
-    }
-
-    private static IEnumerable<(ChangeRecord? A, ChangeRecord? B)> Between(
-        IReadOnlyList<ChangeRecord> before, IReadOnlyList<ChangeRecord> after, IReadOnlyList<Func<ChangeRecord, string>> keys)
-    {
-        var (i, j) = (0, 0);
-        var matches = LookRun.Common([.. before.Select(keys[0])], [.. after.Select(keys[0])]);
-        foreach (var (a, b) in matches.Append((before.Count, after.Count)))
+        var (i, j, delay) = (0, 0, 0.0);
+        foreach (var (a, b) in LookRun.Common([.. before.Select(c => c.Look)], [.. after.Select(c => c.Look)]).Append((before.Count, after.Count)))
         {
-            var (left, right) = (before.Skip(i).Take(a - i).ToList(), after.Skip(j).Take(b - j).ToList());
-            var inner = left.Count == right.Count ? left.Zip(right, (x, y) => ((ChangeRecord?)x, (ChangeRecord?)y))
-                : keys.Count > 1 ? Between(left, right, [.. keys.Skip(1)])
-                : [.. left.Select(x => ((ChangeRecord?)x, (ChangeRecord?)null)), .. right.Select(y => ((ChangeRecord?)null, (ChangeRecord?)y))];
-            foreach (var pair in inner)
+            foreach (var pair in ChangeAlignment.Of([.. before.Skip(i).Take(a - i)], [.. after.Skip(j).Take(b - j)], delay))
             {
                 yield return pair;
             }
 
             if (a < before.Count)
             {
+                delay = after[b].Start - before[a].Start;
                 yield return (before[a], after[b]);
             }
 

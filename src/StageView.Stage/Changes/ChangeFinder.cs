@@ -31,6 +31,7 @@ public sealed class ChangeFinder : ILevelsSink
     private readonly byte[] _standsAt;
     private readonly int _bytes;
     private readonly PixelMeans _pixels;
+    private readonly PlaceIdentity _identity;
     private readonly double[] _movedAt;
     private readonly int[] _burstOf;
     private readonly bool[] _watched;
@@ -45,6 +46,7 @@ public sealed class ChangeFinder : ILevelsSink
         (_levels, _watched) = (new byte[_bytes], _map.Watched(rig));
         _heard = new bool[_map.Count];
         _pixels = new PixelMeans(rig, _map, _watched);
+        _identity = new PlaceIdentity(rig, _map, _pixels.Names);
         var places = _bytes + _pixels.Count;
         (_restLevels, _standsAt, _movedAt, _burstOf) = (new byte[places], new byte[places], new double[places], new int[places]);
         Array.Fill(_movedAt, double.NegativeInfinity);
@@ -96,7 +98,7 @@ public sealed class ChangeFinder : ILevelsSink
         var found = new List<FoundChange>(_bursts.Count);
         for (var i = 0; i < _bursts.Count; i++)
         {
-            found.Add(_bursts[i].ToChange(i + 1, i + 1 < _bursts.Count ? _bursts[i + 1].Start : double.PositiveInfinity, _bytes));
+            found.Add(_bursts[i].ToChange(i + 1, i + 1 < _bursts.Count ? _bursts[i + 1].Start : double.PositiveInfinity, _bytes, _identity));
         }
 
         return found;
@@ -165,7 +167,7 @@ public sealed class ChangeFinder : ILevelsSink
             }
         }
 
-        public FoundChange ToChange(int number, double next, int firstMean)
+        public FoundChange ToChange(int number, double next, int firstMean, PlaceIdentity identity)
         {
             var rested = Ends.Where(e => e.At < next).ToList();
             var settled = rested.Count > 0 ? rested.Max(e => e.At) : Start;
@@ -178,22 +180,23 @@ public sealed class ChangeFinder : ILevelsSink
                 Peak = TimeSpan.FromSeconds(_peak),
                 IsFlash = settled - Start <= FlashSeconds && back >= 0.8 * Ends.Count,
                 Channels = Ends.Count,
-                Look = Digest(rested, firstMean),
+                Look = Digest(rested, firstMean, identity),
+                Shape = identity.Sketch(Ends.Select(e => e.Place)),
             };
         }
 
-        private static string Digest(List<(int Place, double At, byte Before, byte After)> rested, int firstMean)
+        private static string Digest(List<(int Place, double At, byte Before, byte After)> rested, int firstMean, PlaceIdentity identity)
         {
             // Means sway with their content: they tell a look only where nothing else does, and roughly.
             var plain = rested.Where(e => e.Place < firstMean).ToList();
             rested = plain.Count > 0 ? plain : [.. rested.Select(e => e with { After = (byte)(e.After / 32) })];
-            var bytes = new byte[5 * rested.Count];
+            var bytes = new byte[9 * rested.Count];
             var at = 0;
-            foreach (var (place, _, _, after) in rested.OrderBy(e => e.Place))
+            foreach (var (id, after) in rested.Select(e => (Id: identity.Of(e.Place), e.After)).Order())
             {
-                BinaryPrimitives.WriteInt32BigEndian(bytes.AsSpan(at), place);
-                bytes[at + 4] = after;
-                at += 5;
+                BinaryPrimitives.WriteUInt64BigEndian(bytes.AsSpan(at), id);
+                bytes[at + 8] = after;
+                at += 9;
             }
 
             return rested.Count == 0 ? "" : Convert.ToHexStringLower(SHA256.HashData(bytes))[..16];

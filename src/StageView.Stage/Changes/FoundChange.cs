@@ -21,6 +21,9 @@ public sealed record FoundChange
     /// <summary>Addresses that moved; the pixels of a profile count as one a colour.</summary>
     public required int Channels { get; init; }
 
-    /// <summary>A digest of the addresses that moved and where they came to rest: the same cue, the same digest.</summary>
+    /// <summary>A digest of the channels that moved, by fixture and name, and where they came to rest: the same cue, the same digest.</summary>
     public required string Look { get; init; }
+
+    /// <summary>A sketch of which channels moved, whatever they did; see <see cref="PlaceIdentity.Sketch"/>.</summary>
+    public string Shape { get; init; } = "";
 }

@@ -1,5 +1,3 @@
-using System.Globalization;
-
 namespace StageView.Stage.Changes;
 
 /// <summary>Chooses times worth a picture: half-way through each change, the settled look after it, the height of a flash.</summary>
@@ -21,7 +19,7 @@ public static class MomentFinder
         var moments = new List<FoundMoment>();
         if (changes.Count > 0 && changes[0].Start > TimeSpan.FromSeconds(0.2))
         {
-            moments.Add(new FoundMoment(Round(Least(_travel, changes[0].Start - _before)), "change-000-settled", "settled before the first change", null));
+            moments.Add(new FoundMoment(Round(Least(_travel, changes[0].Start - _before)), "settled", "settled before the first change", null));
         }
 
         for (var i = 0; i < changes.Count; i++)
@@ -52,5 +50,5 @@ public static class MomentFinder
     private static TimeSpan Least(TimeSpan a, TimeSpan b) => a < b ? a : b;
 
     private static FoundMoment Make(TimeSpan at, FoundChange change, string what, string why) =>
-        new(Round(at), string.Create(CultureInfo.InvariantCulture, $"change-{change.Number:000}-{what}"), why, change);
+        new(Round(at), what, why, change);
 }

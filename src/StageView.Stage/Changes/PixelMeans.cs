@@ -16,6 +16,7 @@ internal sealed class PixelMeans
 
     private readonly int[] _groupOf;
     private readonly List<long> _sums = [];
+    private readonly List<string> _names = [];
     private readonly List<int> _counts = [];
     private readonly List<int> _stands = [];
     private readonly HashSet<int> _touched = [];
@@ -51,6 +52,7 @@ internal sealed class PixelMeans
                             _sums.Add(0);
                             _counts.Add(0);
                             _stands.Add(0);
+                            _names.Add($"{fixture.Profile.Name}\n{key.Item2}");
                         }
 
                         _groupOf[places[i]] = group;
@@ -62,6 +64,9 @@ internal sealed class PixelMeans
     }
 
     public int Count => _sums.Count;
+
+    /// <summary>What each group is: its profile and its colour.</summary>
+    public IReadOnlyList<string> Names => _names;
 
     /// <summary>Takes one component's new level; true when it is a pixel's.</summary>
     public bool Take(int place, byte before, byte after)

@@ -8,6 +8,7 @@ public sealed class CaptureReader : IDisposable
     private readonly FileWindow _window;
     private readonly ContainerReader _container;
     private readonly StampClock _clock = new();
+    private long _lost;
 
     private CaptureReader(string path, FileWindow window, ContainerReader container)
     {
@@ -29,6 +30,10 @@ public sealed class CaptureReader : IDisposable
 
     /// <summary>What was wrong with the stamps, once reading has come that far: some ran ahead, or the clock was set back. Null when nothing was.</summary>
     public string? ClockProblem => _clock.Problem is { } problem ? $"{Path}: {problem}" : null;
+
+    /// <summary>Packets of sACN and Art-Net that the capture holds in part only, once reading has come that far. Null when there are none.</summary>
+    public string? LossProblem => _lost == 0 ? null : string.Create(CultureInfo.InvariantCulture,
+        $"{Path}: {_lost} packets of sACN or Art-Net are fragments, or cut by the capture's snapshot length: what they said is missing");
 
     /// <summary>Time of the first record; meaningful once one was read.</summary>
     public DateTimeOffset FirstRecordAt =>
@@ -94,7 +99,7 @@ public sealed class CaptureReader : IDisposable
             yield return datagram;
         }
 
-        foreach (var what in new[] { reader.Problem, reader.ClockProblem }.OfType<string>())
+        foreach (var what in new[] { reader.Problem, reader.ClockProblem, reader.LossProblem }.OfType<string>())
         {
             problem?.Invoke(what);
         }
@@ -126,6 +131,7 @@ public sealed class CaptureReader : IDisposable
             }
 
             Skipped++;
+            _lost += LinkLayer.IsPartOfLevels(record.LinkType, record.Data.Span) ? 1 : 0;
         }
 
         datagram = default;

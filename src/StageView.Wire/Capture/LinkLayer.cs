@@ -1,5 +1,7 @@
 using System.Buffers.Binary;
+using StageView.Wire.ArtNet;
 using StageView.Wire.Datagrams;
+using StageView.Wire.E131;
 
 namespace StageView.Wire.Capture;
 
@@ -17,6 +19,7 @@ internal static class LinkLayer
     private const int IPv6Only = 229;
     private const int LinuxCooked2 = 276;
     private const byte Udp = 17;
+    private const byte FragmentHeader = 44;
 
     public static bool IsKnown(int linkType) =>
         linkType is Null or Ethernet or RawBsd or RawOpenBsd or Raw or Loop or LinuxCooked or IPv4Only or IPv6Only or LinuxCooked2;
@@ -26,7 +29,41 @@ internal static class LinkLayer
     {
         from = to = default;
         payload = default;
-        var bytes = frame.Span;
+        var ip = IpAt(linkType, frame.Span);
+        return ip >= 0 && (frame.Span[ip] >> 4) switch
+        {
+            4 => TryIPv4(frame[ip..], out from, out to, out payload),
+            6 => TryIPv6(frame[ip..], out from, out to, out payload),
+            _ => false,
+        };
+    }
+
+    /// <summary>
+    /// Whether a frame that holds no whole datagram held the beginning of one to a port of sACN or Art-Net: its first fragment, or as much of it as the
+    /// snapshot length left. Later fragments name no port.
+    /// </summary>
+    public static bool IsPartOfLevels(int linkType, ReadOnlySpan<byte> frame)
+    {
+        var ip = IpAt(linkType, frame);
+        if (ip < 0)
+        {
+            return false;
+        }
+
+        var b = frame[ip..];
+        var (next, at) = (b[0] >> 4) switch
+        {
+            4 when b.Length >= 20 && (BinaryPrimitives.ReadUInt16BigEndian(b[6..]) & 0x1FFF) == 0 => (b[9], 4 * (b[0] & 0x0F)),
+            6 when b.Length >= 48 && b[6] == FragmentHeader && (BinaryPrimitives.ReadUInt16BigEndian(b[42..]) & 0xFFF8) == 0 => (b[40], 48),
+            6 when b.Length >= 40 => (b[6], 40),
+            _ => ((byte)0, 0),
+        };
+        return next == Udp && b.Length >= at + 4 && BinaryPrimitives.ReadUInt16BigEndian(b[(at + 2)..]) is E131Numbers.Port or ArtNetNumbers.Port;
+    }
+
+    /// <summary>Where the IP packet begins, or -1.</summary>
+    private static int IpAt(int linkType, ReadOnlySpan<byte> bytes)
+    {
         int ip;
         switch (linkType)
         {
@@ -56,20 +93,10 @@ internal static class LinkLayer
                 ip = 0;
                 break;
             default:
-                return false;
+                return -1;
         }
 
-        if (bytes.Length <= ip)
-        {
-            return false;
-        }
-
-        return (bytes[ip] >> 4) switch
-        {
-            4 => TryIPv4(frame[ip..], out from, out to, out payload),
-            6 => TryIPv6(frame[ip..], out from, out to, out payload),
-            _ => false,
-        };
+        return bytes.Length > ip ? ip : -1;
     }
 
     private static bool TryIPv4(ReadOnlyMemory<byte> packet, out SourceAddress from, out SourceAddress to, out ReadOnlyMemory<byte> payload)

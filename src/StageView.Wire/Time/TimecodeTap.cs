@@ -9,7 +9,7 @@ namespace StageView.Wire.Time;
 /// <param name="freewheel">How long it runs on by itself when none comes.</param>
 public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
 {
-    // The track keeps all that happened to it, so it is begun anew now and then; what is told is the end of it.
+    // The track keeps all that happened to it, so it is begun anew now and then; told are its first event and its latest.
     private const int MostEvents = 1000;
     private const int Told = 5;
     private static readonly TimeSpan s_together = TimeSpan.FromSeconds(1);
@@ -17,6 +17,7 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
     private readonly Lock _gate = new();
     private TimecodeTrack _track = new(freewheel);
     private TimecodeEvent[] _earlier = [];
+    private TimecodeEvent? _first;
     private long _dropped;
     private SourceAddress _from;
     private SourceAddress _other;
@@ -46,6 +47,7 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
 
             _from = from;
             _track.Add(new TimecodeAt(at, timecode));
+            _first ??= _track.Events[0];
         }
     }
 
@@ -62,7 +64,7 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
 
             var other = _otherAt != TimeSpan.MinValue && now - _otherAt <= s_together ? Host(_other) : null;
             return new TimecodeHealth((_track.LabelAt(now) ?? latest.Timecode).ToString(), latest.Timecode.Rate, _track.RunsAt(now), Host(_from), other,
-                [.. _earlier.Concat(_track.Events).TakeLast(Told)]);
+                Events(), _dropped + _track.Events.Count);
         }
     }
 
@@ -80,6 +82,10 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
             return [.. _earlier.Concat(_track.Events).TakeLast(fresh)];
         }
     }
+
+    private TimecodeEvent[] Events() => _dropped + _track.Events.Count <= Told
+        ? [.. _track.Events]
+        : [_first!, .. _earlier.Concat(_track.Events).TakeLast(Told - 1)];
 
     private static string Host(SourceAddress address)
     {

@@ -1,6 +1,7 @@
 namespace StageView.App.Tests.Verbs;
 
 /// <summary>What is made from a capture that was cut says so, in words and in its exit code.</summary>
+[Collection("network ports")]
 public sealed class DamagedCaptureTests
 {
     private static readonly string s_rig = Repo.File("scenes", "foundry", "foundry.rig.jsonc");
@@ -16,6 +17,9 @@ public sealed class DamagedCaptureTests
         new[] { "lux", s_rig, "--capture", "CUT", "--on", "actor-line", "--indirect", "off" },
         new[] { "bounces", s_rig, "--capture", "CUT" },
         new[] { "audit", s_rig, "--capture", "CUT", "--indirect", "off" },
+        new[] { "render", s_rig, "--capture", "CUT", "--size", "64x36", "--out", "CUT.png" },
+        new[] { "refocus", s_rig, "--venue", Repo.File("scenes", "foundry", "two-cities-on.venue.jsonc"), "--capture", "CUT" },
+        new[] { "replay", "CUT", "--speed", "200" },
         new[] { "moves", s_rig, "--capture", "CUT", "--late", "60", "--off", "360" },
     };
 
@@ -33,7 +37,7 @@ public sealed class DamagedCaptureTests
             part.Write(bytes);
         }
 
-        var run = CommandRun.Of([.. words.Select(w => w == "CUT" ? cut : w)]);
+        var run = CommandRun.Of([.. words.Select(w => w.Replace("CUT", cut, StringComparison.Ordinal))]);
         Assert.Equal(2, run.ExitCode);
         Assert.Contains("cut.pcapng: cut short at byte", run.Errors, StringComparison.Ordinal);
         // What stood before the cut is told all the same.

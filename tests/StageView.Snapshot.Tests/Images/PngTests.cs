@@ -118,6 +118,21 @@ public sealed class PngTests
         }
     }
 
+    /// <summary>ISO/IEC 15948, 5.3: a chunk whose check is wrong is damaged, also where its pixels can still be read.</summary>
+    [Theory]
+    [InlineData(29, "at byte 8")]
+    [InlineData(-16, "in the chunk at byte")]
+    [InlineData(-2, "in the chunk at byte")]
+    public void A_wrong_checksum_is_told(int at, string said)
+    {
+        var image = Random(40, 30, Kind.Opaque, 3);
+        var file = FrameFile.Encode(image);
+        file[at < 0 ? file.Length + at : at] ^= 1;
+        Assert.Contains(said, Assert.Throws<SnapshotException>(() => FrameFile.Decode(file, "it")).Message, StringComparison.Ordinal);
+        Assert.Contains("ends in the middle", Assert.Throws<SnapshotException>(() => FrameFile.Decode(FrameFile.Encode(image)[..^12], "it")).Message,
+            StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_changed_pixel_under_an_old_stamp_is_not_believed()
     {
@@ -139,6 +154,7 @@ public sealed class PngTests
     {
         var file = FrameFile.Encode(new FrameImage(4, 4));
         file[16] = 0x7F;
+        System.Buffers.Binary.BinaryPrimitives.WriteUInt32BigEndian(file.AsSpan(29), Ground.Png.PngChunks.Check("IHDR"u8, file.AsSpan(16, 13)));
         var e = Assert.Throws<SnapshotException>(() => FrameFile.Decode(file, "giant.png"));
         Assert.StartsWith("giant.png: is no picture that can be read", e.Message, StringComparison.Ordinal);
     }

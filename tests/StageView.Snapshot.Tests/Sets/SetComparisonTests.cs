@@ -1,3 +1,4 @@
+using StageView.Ground.Png;
 using StageView.Snapshot.Compare;
 using StageView.Snapshot.Files;
 using StageView.Snapshot.Frames;
@@ -80,11 +81,68 @@ public sealed class SetComparisonTests : IDisposable
     public void A_mask_beside_the_baselines_is_used()
     {
         Both("a", SampleFrames.Picture(1), SampleFrames.Picture(9));
-        FrameFile.Save(new FrameImage(160, 90), Path.Combine(Base, "masks", "all.png"));
+        var mask = new FrameImage(160, 90);
+        FrameFile.Save(mask, Path.Combine(Base, "masks", "none.png"));
+        mask.Set(0, 0, 255, 255, 255);
+        FrameFile.Save(mask, Path.Combine(Base, "masks", "all.png"));
         SnapshotJson.Write(new CompareFile { All = new TolerancePart { Mask = "masks/all.png" } }, Path.Combine(Base, CompareFile.Name));
         var result = Run(only: n => n == "a");
-        Assert.Equal(FrameVerdict.Identical, result.Frames[0].Verdict);
-        Assert.Equal(160 * 90, result.Frames[0].IgnoredPixels);
+        Assert.Equal((160 * 90) - 1, result.Frames[0].IgnoredPixels);
+
+        // A mask that leaves nothing is a question without an answer, not a pass.
+        SnapshotJson.Write(new CompareFile { All = new TolerancePart { Mask = "masks/none.png" } }, Path.Combine(Base, CompareFile.Name));
+        result = Run(only: n => n == "a");
+        Assert.Equal(FrameVerdict.Unreadable, result.Frames[0].Verdict);
+        Assert.Contains("leave no pixel to compare", result.Frames[0].Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("""{ "all": { "levles": 3 } }""", @"compare\.json:1 .*there is no key 'levles' here")]
+    [InlineData("""{ "frame": { "a*": { "levels": 3 } } }""", @"compare\.json:1 .*there is no key 'frame' here")]
+    public void A_key_that_is_misspelt_in_the_settings_is_refused_with_its_place(string text, string said)
+    {
+        SampleFrames.Save(Base, SampleFrames.Sidecar("a"), SampleFrames.Picture(1));
+        File.WriteAllText(Path.Combine(Base, CompareFile.Name), text);
+        Assert.Matches(said, Assert.Throws<SnapshotException>(() => FrameSet.Open(Base)).Message);
+    }
+
+    /// <summary>Equal at 8 bits, not at 16: told, whatever the tolerance makes of it.</summary>
+    [Fact]
+    public void Pictures_of_16_bits_are_compared_at_16()
+    {
+        Directory.CreateDirectory(Base);
+        Directory.CreateDirectory(New);
+        File.WriteAllBytes(Path.Combine(Base, "deep.png"), Deep(0));
+        File.WriteAllBytes(Path.Combine(New, "deep.png"), Deep(0));
+        Assert.Equal(FrameVerdict.Identical, Run().Frames[0].Verdict);
+        File.WriteAllBytes(Path.Combine(New, "deep.png"), Deep(30));
+        var frame = Run().Frames[0];
+        Assert.Equal((FrameVerdict.WithinTolerance, 30, 0), (frame.Verdict, frame.LargestDeep, frame.LargestLevels));
+        Assert.Equal("within tolerance (16 bits: up to 30 of 65535, less than one level of 255)", FrameWords.Say(frame));
+
+        static byte[] Deep(int more)
+        {
+            using var to = new MemoryStream();
+            to.Write(PngChunks.Signature);
+            PngChunks.WriteHeader(to, 4, 3, 16, 2);
+            using var packed = new MemoryStream();
+            using (var deflate = new System.IO.Compression.ZLibStream(packed, System.IO.Compression.CompressionLevel.Optimal, leaveOpen: true))
+            {
+                for (var y = 0; y < 3; y++)
+                {
+                    deflate.WriteByte(0);
+                    for (var i = 0; i < 12; i++)
+                    {
+                        var v = (257 * 20 * (y + 1)) + (y == 1 && i == 5 ? more : 0);
+                        deflate.Write([(byte)(v >> 8), (byte)v]);
+                    }
+                }
+            }
+
+            PngChunks.Write(to, "IDAT"u8, packed.ToArray());
+            PngChunks.Write(to, "IEND"u8, []);
+            return to.ToArray();
+        }
     }
 
     [Fact]

@@ -155,6 +155,58 @@ public sealed class CauseTests
         Assert.Equal(["change 2: takes 2 s longer: 2 s → 4 s"], TimingDiff.Of(old, longer).Select(t => t.ToCause().Text));
     }
 
+    /// <summary>A gel is one cause with the colour's name; what it did to each colour follows from it.</summary>
+    [Fact]
+    public void What_only_one_rig_says_is_told_and_colours_are_called_by_name()
+    {
+        var before = SampleFrames.Sidecar("a");
+        var (white, orange) = (Lamp(0.3127, 0.329), Lamp(0.5, 0.4));
+        var whole = FactsDiff.Of(Facts([Fact("head 1", "mode", "wide")]), Facts([Fact("head 1", "mode", "wide"), Fact("head 1", "gel", "orange, 100 %")]));
+        Assert.Equal("head 1: gel none → orange, 100 %", Assert.Single(whole).Text);
+        var causes = CauseFinder.Find(before with { Fixtures = [white] }, before with { Fixtures = [orange] }, whole, [], Map(.1, .3));
+        Assert.Equal(["head 1: gel none → orange, 100 %", "head 1: colour white of 6500 K (0.313, 0.329) → orange (0.5, 0.4)"], causes.Select(c => c.Text));
+        Assert.NotNull(causes[1].Follows);
+
+        static FixtureRecord Lamp(double x, double y) =>
+            SampleFrames.Head("head 1", 0, .1) with { Attributes = [new AttributeRecord("colour x", x), new AttributeRecord("colour y", y)] };
+    }
+
+    /// <summary>Of daylight and of illuminant A (CIE 15:2004: 6504 K and 2856 K), and of the primaries of ITU-R BT.709.</summary>
+    [Theory]
+    [InlineData(.3127, .3290, "white of 6500 K")]
+    [InlineData(.4476, .4074, "white of 2850 K")]
+    [InlineData(.64, .33, "red")]
+    [InlineData(.30, .60, "green")]
+    [InlineData(.15, .06, "blue")]
+    public void Chromaticities_have_names(double x, double y, string name) => Assert.StartsWith(name + " (", ColourWords.Of(x, y), StringComparison.Ordinal);
+
+    [Fact]
+    public void A_fixture_that_is_gone_stands_before_its_light_that_is_dark_and_a_lamp_before_the_scenery_it_falls_on()
+    {
+        var before = SampleFrames.Sidecar("a") with { Pieces = [new PieceRecord("back wall", [new ScreenCover([0, 0, 1, 0, 1, 1, 0, 1])])] };
+        var after = before with { Fixtures = [before.Fixtures[0]] };
+        var whole = FactsDiff.Of(
+            Facts([Fact("head 1", "mode", "a"), Fact("head 2", "mode", "a"), Height(3)]), Facts([Fact("head 1", "mode", "a"), Height(3.2)]));
+        var causes = CauseFinder.Find(before, after, whole, [], Map(.6, .7));
+        Assert.Equal(["fixture head 2", "scenery back wall", "head 2"], causes.Select(c => c.Subject));
+        Assert.Equal("fixture head 2: is no longer in the rig", causes[2].Follows);
+
+        static RigFact Height(double height) => new() { Kind = "scenery", Subject = "back wall", Property = "height", Value = height, Unit = "m" };
+    }
+
+    [Fact]
+    public void A_turn_is_told_as_an_angle_and_many_names_in_a_few_words()
+    {
+        var (sin, cos) = (MathF.Sin(MathF.PI / 360), MathF.Cos(MathF.PI / 360));
+        var turned = FactsDiff.Of(
+            Facts([Turn("1 0 0 0 0 1")]), Facts([Turn(FormattableString.Invariant($"{cos} {sin} 0 0 0 1"))]));
+        Assert.Equal("mirror sheet: turned by 0.5°", Assert.Single(turned).Text);
+        Assert.Empty(FactsDiff.Of(Facts([Turn("1 0 0 0 0 1")]), Facts([Turn("1 0.00001 0 0 0 1")])));
+        Assert.Equal("down heads 1 to 6, wash 3", NameRuns.Fold([.. Enumerable.Range(1, 6).Select(i => $"down head {i}"), "wash 3"]));
+
+        static RigFact Turn(string axes) => new() { Kind = "mirror", Subject = "sheet", Property = RigFact.Turn, Text = axes };
+    }
+
     private static IReadOnlyList<Cause> Find(FrameSidecar before, FrameSidecar after, (double From, double To) changedAt) =>
         CauseFinder.Find(before, after, [], [], Map(changedAt.From, changedAt.To));
 

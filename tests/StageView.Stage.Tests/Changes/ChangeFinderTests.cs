@@ -43,7 +43,7 @@ public sealed class ChangeFinderTests
         Assert.True(flash.IsFlash);
         Assert.InRange(flash.Peak.TotalSeconds, 3.0, 3.19);
         var moments = MomentFinder.Choose(changes, TimeSpan.FromSeconds(8));
-        Assert.Equal(["change-000-settled", "change-001-flash", "change-001-settled"], moments.Select(m => m.Label));
+        Assert.Equal([(0, "settled"), (1, "flash"), (1, "settled")], moments.Select(m => (m.Change?.Number ?? 0, m.Part)));
     }
 
     [Fact]
@@ -140,6 +140,18 @@ public sealed class ChangeFinderTests
         Assert.Equal(15.5, map.ToSecond(15), 3);
         Assert.Equal(30, map.ToSecond(31), 3);
         Assert.Equal(3, map.Pieces);
+    }
+
+    /// <summary>A clock that runs a thousandth fast is followed between its labels; a jump is none of it.</summary>
+    [Fact]
+    public void A_drift_is_followed_and_a_jump_is_not_smoothed()
+    {
+        var map = TimeMap.Drifting(Enumerable.Range(0, 100).Select(i => ((double)i, i * 1.001)).Append((100, 130)));
+        Assert.Equal(50.5 * 1.001, map.ToSecond(50.5), 6);
+        Assert.Equal(99.9 + 0.099, map.ToSecond(99.9), 6);
+        Assert.Equal(131, map.ToSecond(101), 6);
+        Assert.Equal(0.099, map.Drift, 6);
+        Assert.Equal(2, map.Pieces);
     }
 
     private static int Fade(double t, double start, double seconds, int from, int to) =>

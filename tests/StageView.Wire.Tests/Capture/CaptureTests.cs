@@ -43,6 +43,30 @@ public sealed class CaptureTests
         Assert.Equal(Packets.Data(1, 1, 2, Packets.Levels(511, 2)), all[4].Payload);
     }
 
+    /// <summary>RFC 791, 3.1: a first fragment has its more-fragments bit set. What it said of the levels is lost, and that is told.</summary>
+    [Fact]
+    public void Fragments_of_levels_are_told()
+    {
+        var path = Written();
+        Assert.Empty(Problems(path));
+        var bytes = File.ReadAllBytes(path);
+        bytes[bytes.AsSpan().IndexOf("ASC-E1.17"u8) - 4 - 8 - 20 + 6] = 0x20;
+        File.WriteAllBytes(path, bytes);
+        Assert.Contains("1 packets of sACN or Art-Net are fragments", Assert.Single(Problems(path)), StringComparison.Ordinal);
+
+        // Where the frame holds less than the datagram says: RFC 768's length.
+        bytes[bytes.AsSpan().IndexOf("Art-Net"u8) - 4] = 0x7F;
+        File.WriteAllBytes(path, bytes);
+        Assert.Contains("2 packets", Assert.Single(Problems(path)), StringComparison.Ordinal);
+
+        static List<string> Problems(string path)
+        {
+            var told = new List<string>();
+            ReadAll(path, told.Add);
+            return told;
+        }
+    }
+
     [Fact]
     public void IPv6_is_written_and_read()
     {
