@@ -1,4 +1,4 @@
-// Light of one beam on the surfaces inside its hull, added to the radiance at the eye.
+// Light of one beam on the surfaces inside its hull, added to the radiance at the eye; with SCALE at a fraction of the resolution, as illuminance.
 #include "include/view.glsl"
 #include "include/surfacelight.glsl"
 uniform sampler2D distanceMap;
@@ -7,12 +7,22 @@ uniform sampler2D normalMap;
 layout(location = 0) out vec4 radiance;
 
 void main() {
+#ifdef SCALE
+  ivec2 at = min(ivec2(gl_FragCoord.xy) * SCALE + SCALE / 2, ivec2(size) - 1);
+  vec2 seen = vec2(at) + 0.5;
+#else
   ivec2 at = ivec2(gl_FragCoord.xy);
+  vec2 seen = gl_FragCoord.xy;
+#endif
   float t = texelFetch(distanceMap, at, 0).r;
   if (t >= nothing) discard;
-  vec3 place = eye.xyz + t * rayAt(gl_FragCoord.xy);
+  vec3 place = eye.xyz + t * rayAt(seen);
   float f = reaching(place);
   if (f <= 0.0) discard;
   vec3 light = lightOn(place, texelFetch(normalMap, at, 0).xyz, t, f);
+#ifdef SCALE
+  radiance = vec4(light, 0.0);
+#else
   radiance = vec4(light * texelFetch(albedoMap, at, 0).rgb / PI, 0.0);
+#endif
 }

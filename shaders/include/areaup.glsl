@@ -1,4 +1,5 @@
-// The coarse illuminance brought up, from neighbours in about the same plane, onto the surface's albedo.
+// The coarse illuminance brought up, from neighbours in about the same plane, onto the surface's albedo. With SEEN_THROUGH_HAZE it was thinned on its way
+// to the eye already.
 uniform sampler2D hazeMap; // the coarse illuminance, lx
 uniform sampler2D distanceMap;
 uniform sampler2D albedoMap;
@@ -28,6 +29,10 @@ bool areaLightAt(ivec2 at, out vec3 light) {
     float share = (w.x * w.y + 1e-4) * (like * like * like * like + 1e-4) / (0.02 + apart);
     sum += share * vec4(texelFetch(hazeMap, c, 0).rgb, 1.0);
   }
+#ifdef SEEN_THROUGH_HAZE
+  light = sum.rgb / sum.a * texelFetch(albedoMap, at, 0).rgb / PI;
+#else
   light = sum.rgb / sum.a * texelFetch(albedoMap, at, 0).rgb * (clear(here) / PI);
+#endif
   return true;
 }

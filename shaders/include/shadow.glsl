@@ -1,8 +1,10 @@
 // Whether light of the fragment's beam reaches a place. Needs beamlight.glsl. Tiles are drawn by Shadows/ShadowPass.cs.
 #ifdef SHADOWS
 uniform sampler2D shadowAtlas;
+#ifndef SEARCHES
 #define SEARCHES 12
 #define FILTERS 16
+#endif
 
 // 2x2 texels, compared and then mixed; depth at p.
 float litTexels(vec2 p, float depth) {

@@ -120,7 +120,7 @@ internal sealed class Frame : IDisposable
         _watch?.Begin("shadows");
         var draft = settings.Quality == RenderQuality.Draft;
         _shadows = draft ? _draftShadows : _fullShadows;
-        _shadows.Draw(moment, _batch, _stops, draft ? settings.ShadowSide / 2 : settings.ShadowSide);
+        _shadows.Draw(moment, _batch, _stops, settings.Coarse ? settings.ShadowSide / 4 : draft ? settings.ShadowSide / 2 : settings.ShadowSide);
         _watch?.End();
         _watch?.Step("shadow tiles");
         _rows.Fill(_batch.Rows);
@@ -188,7 +188,7 @@ internal sealed class Frame : IDisposable
             {
                 Enter(plan);
                 _hullBuffer.Fill(_plans.HullsOf(plan));
-                _surfaceLight.Draw(targets, _hullBuffer);
+                _surfaceLight.Draw(plan.View, targets, _hullBuffer, settings.Coarse);
             }
         }
 
@@ -196,7 +196,7 @@ internal sealed class Frame : IDisposable
         {
             Begin("pixels' light");
             Enter(plan);
-            _areaLight.Draw(plan.View, targets, tiled);
+            _areaLight.Draw(plan.View, targets, tiled, settings.Coarse);
         }
 
         if (moment.Haze.ScatteringPerMetre > 0)
@@ -235,7 +235,7 @@ internal sealed class Frame : IDisposable
         {
             Begin("pixels' haze");
             Enter(plan);
-            _areaHaze.Draw(plan.View, targets, uneven, tiled);
+            _areaHaze.Draw(plan.View, targets, uneven, tiled, settings.Coarse);
         }
     }
 

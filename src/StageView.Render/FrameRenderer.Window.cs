@@ -41,7 +41,7 @@ public sealed partial class FrameRenderer
     /// <param name="height">Size drawn at, pixels.</param>
     /// <param name="workLightLux">Even work light, lx.</param>
     /// <param name="marker">A level shown as eight cells along the top left corner, or -1 for none.</param>
-    /// <param name="quality">How finely the haze is worked out.</param>
+    /// <param name="quality">How finely the haze is worked out; a draft on a rasteriser on the CPU is <see cref="RenderSettings.Coarse"/>, too.</param>
     /// <param name="finish">Also wait until the picture stands in the window's buffer.</param>
     /// <param name="indirect">What matt surfaces throw on each other, or null.</param>
     /// <param name="overtaken">See <see cref="RenderSettings.Overtaken"/>; the window keeps the picture before.</param>
@@ -58,6 +58,7 @@ public sealed partial class FrameRenderer
             var settings = new RenderSettings
             {
                 Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
+                Coarse = quality == RenderQuality.Draft && _context.IsSoftware,
                 Overtaken = overtaken,
                 Indirect = indirect,
             };

@@ -182,6 +182,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
                     Height = order.Height,
                     WorkLightLux = order.ToView().WorkLux,
                     Quality = order.Quick ? RenderQuality.Draft : RenderQuality.Normal,
+                    Coarse = order.Quick && _context!.IsSoftware,
                     Indirect = _matt?.For(moment, wait: !order.Quick),
                     Into = Sheet(order.Width, order.Height),
                     Overtaken = order.Quick ? null : () => _givenUp >= order.Number,

@@ -13,12 +13,12 @@ using StageView.Wire.Universes;
 namespace StageView.Live.Shown;
 
 /// <summary>
-/// A capture that is looked at: any time of it, forwards and back. Its index is made beside everything else; until it is there, a time far ahead is
-/// reached by playing up to it. <see cref="Prepare"/> may be called at any time, the rest by one caller at a time.
+/// A capture that is looked at: any time of it, forwards and back. Its index is made beside everything else; a time far away is read by it, beside the
+/// stage that is shown, and no history is kept. <see cref="Prepare"/> and <see cref="Reach"/> may be called at any time, the rest by one caller at a time.
 /// </summary>
 internal sealed class CaptureDeck : IDisposable
 {
-    /// <summary>So far ahead of what was fed the stage itself is played on, s.</summary>
+    /// <summary>So far ahead of what was fed the stage itself is played on, s; what is farther is prepared.</summary>
     private const double NearAhead = 2;
 
     /// <summary>More marks than this no scrubber shows apart.</summary>
@@ -27,15 +27,22 @@ internal sealed class CaptureDeck : IDisposable
     private readonly TimeProvider _clock;
     private readonly ShownFile _file;
     private readonly CancellationTokenSource _stop = new();
+    private readonly object _indexing = new();
     private CaptureShow _show;
+    private double _reached;
     private double _position;
     private double _speed = 1;
     private long _playingSince;
     private bool _playing;
     private double _length;
+    private double _wanted = double.PositiveInfinity;
+    private volatile CaptureIndex? _whole;
+
+    // Of all, or of the part that was read so far and asked for.
     private volatile CaptureIndex? _index;
     private volatile TimecodeTrack? _track;
     private volatile bool _measured;
+    private volatile bool _indexingEnded;
     private readonly Lock _sending = new();
     private CaptureSenders? _senders;
     private bool _disposed;
@@ -50,7 +57,7 @@ internal sealed class CaptureDeck : IDisposable
     {
         _clock = clock;
         _file = shown;
-        _show = new CaptureShow(rig, shown.Path, index: null);
+        _show = new CaptureShow(rig, shown.Path, index: null, keepHistory: false);
         _cues = CuesOf(shown.Path);
         Measuring = Task.Run(() => Measure(rig, measured, _stop.Token));
     }
@@ -74,12 +81,19 @@ internal sealed class CaptureDeck : IDisposable
     /// <summary>Whether it plays, and at how many times its pace.</summary>
     public (bool Playing, double Speed) Pace => (_playing, _speed);
 
-    /// <summary>The time shown now; feeds the stage up to it.</summary>
+    /// <summary>Whether the stage is so far behind the time that should be shown that reading up to it would hold up whoever looks.</summary>
+    public bool IsBehind => Position() - _reached > NearAhead && !_show.IsAtEnd;
+
+    /// <summary>The time shown now; feeds the stage up to it, or stays at what it has when it is far behind.</summary>
     public TimeSpan Now()
     {
-        var now = TimeSpan.FromSeconds(Position());
-        _show.FeedTo(now);
-        return now;
+        if (!IsBehind)
+        {
+            _reached = Math.Max(_reached, Position());
+            _show.FeedTo(TimeSpan.FromSeconds(_reached));
+        }
+
+        return TimeSpan.FromSeconds(_reached);
     }
 
     /// <summary>s from the capture's start.</summary>
@@ -116,42 +130,78 @@ internal sealed class CaptureDeck : IDisposable
 
     /// <summary>The named time of a text such as <c>cue:NAME</c>, <c>tc:HH:MM:SS:FF</c> or <c>1:02.5</c>, s. May read the capture through.</summary>
     /// <exception cref="StopException">There is no such time.</exception>
-    public double TimeOf(string text) => new CaptureTimes(Path, () => _track ?? CaptureTrack.Of(Path, _index)).Find(text).TotalSeconds;
+    public double TimeOf(string text) => new CaptureTimes(Path, () => _track ?? CaptureTrack.Of(Path, _whole)).Find(text).TotalSeconds;
 
-    /// <summary>Goes to a time that the stage has, or nearly; false for one that must be prepared.</summary>
-    public bool TrySeek(double seconds)
+    /// <summary>Stays at what the stage has: what follows can't be read.</summary>
+    public void Hold()
+    {
+        Set(_reached);
+        _playing = false;
+    }
+
+    /// <summary>Whether the stage itself can go to a time: one that it has, or nearly.</summary>
+    public bool IsNear(double seconds)
     {
         var to = Within(seconds);
-        if (to < _show.From.TotalSeconds || (to > _show.FedTo.TotalSeconds + NearAhead && !_show.IsAtEnd))
+        return to >= _reached && (to <= _reached + NearAhead || _show.IsAtEnd);
+    }
+
+    /// <summary>Goes to a time that is near; false for one that must be prepared.</summary>
+    public bool TrySeek(double seconds)
+    {
+        if (!IsNear(seconds))
         {
             return false;
         }
 
-        Set(to);
+        Set(Within(seconds));
         return true;
+    }
+
+    /// <summary>Waits until the index reaches a time, or never will.</summary>
+    public void Reach(double seconds)
+    {
+        lock (_indexing)
+        {
+            while (!_indexingEnded && !(_index is { } index && index.Length.TotalSeconds >= seconds))
+            {
+                Volatile.Write(ref _wanted, Math.Min(_wanted, seconds));
+                Monitor.Wait(_indexing);
+            }
+        }
     }
 
     /// <summary>A show that has levels from a time on.</summary>
     /// <exception cref="CaptureException">The capture can't be read any more.</exception>
-    public CaptureShow Prepare(RigScene rig, double seconds)
+    public ReadyShow Prepare(RigScene rig, double seconds)
     {
-        var show = new CaptureShow(rig, Path, _index);
-        show.FeedTo(TimeSpan.FromSeconds(Within(seconds)));
-        return show;
+        Reach(0);
+        var show = new CaptureShow(rig, Path, _index, keepHistory: false);
+        try
+        {
+            var to = Within(seconds);
+            show.FeedTo(TimeSpan.FromSeconds(to));
+            return new ReadyShow(show, to);
+        }
+        catch
+        {
+            show.Dispose();
+            throw;
+        }
     }
 
     /// <summary>Goes to a time with a show that was prepared for it.</summary>
-    public void Seek(double seconds, CaptureShow show)
+    public void Seek(double seconds, ReadyShow ready)
     {
-        Take(show);
+        Take(ready);
         Set(Within(seconds));
     }
 
-    /// <summary>Goes on with a show that was prepared for where it stands.</summary>
-    public void Take(CaptureShow show)
+    /// <summary>Goes on with a show that was prepared for where it stands, or stood just now.</summary>
+    public void Take(ReadyShow ready)
     {
         _show.Dispose();
-        _show = show;
+        (_show, _reached) = (ready.Show, ready.At);
     }
 
     public CaptureState State() => new(_file.Name, Length, Math.Round(Position(), 3), _playing, _speed, _cues)
@@ -189,7 +239,7 @@ internal sealed class CaptureDeck : IDisposable
     {
         lock (_sending)
         {
-            if (_disposed || _index is not { } index)
+            if (_disposed || _whole is not { } index)
             {
                 return null;
             }
@@ -244,9 +294,10 @@ internal sealed class CaptureDeck : IDisposable
     {
         try
         {
-            var index = CaptureIndex.Open(Path, end => Volatile.Write(ref _length, end.TotalSeconds), stop);
+            var index = CaptureIndex.Open(Path, Indexed, stop);
             Volatile.Write(ref _length, index.Length.TotalSeconds);
-            _index = index;
+            Has(index, all: true);
+            _whole = index;
             _track = CaptureTrack.Of(Path, index);
         }
         catch (OperationCanceledException)
@@ -256,6 +307,10 @@ internal sealed class CaptureDeck : IDisposable
         catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
         {
             // The part before the damage is the length, and there is no timecode; the verb that names one says why.
+        }
+        finally
+        {
+            Has(_index, all: true);
         }
 
         _measured = true;
@@ -276,6 +331,26 @@ internal sealed class CaptureDeck : IDisposable
         catch (Exception e) when (e is OperationCanceledException or CaptureException or IOException or UnauthorizedAccessException)
         {
             // Another capture is shown, or this one is cut: then there are no marks.
+        }
+    }
+
+    private void Indexed(TimeSpan upTo, Func<CaptureIndex> soFar)
+    {
+        Volatile.Write(ref _length, upTo.TotalSeconds);
+        if (upTo.TotalSeconds >= Volatile.Read(ref _wanted))
+        {
+            Has(soFar(), all: false);
+        }
+    }
+
+    private void Has(CaptureIndex? index, bool all)
+    {
+        lock (_indexing)
+        {
+            _index = index;
+            _indexingEnded = all;
+            Volatile.Write(ref _wanted, double.PositiveInfinity);
+            Monitor.PulseAll(_indexing);
         }
     }
 }

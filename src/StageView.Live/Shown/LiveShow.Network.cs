@@ -2,6 +2,7 @@ using System.Net;
 using System.Net.NetworkInformation;
 using System.Text.Json;
 using StageView.Live.Network;
+using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
@@ -16,6 +17,10 @@ namespace StageView.Live.Shown;
 internal sealed partial class LiveShow
 {
     private const int MostFindings = 100;
+    private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(500);
+
+    // Guards what listens: a reloaded rig may begin it anew beside those who keep it.
+    private readonly Lock _listeningGate = new();
     private LiveSource? _source;
     private IReadOnlyList<string> _listening = [];
     private string _listenedFor = "";
@@ -26,6 +31,32 @@ internal sealed partial class LiveShow
     private readonly SourceTurns _turns = new();
     private volatile IReadOnlyList<Finding> _found = [];
     private volatile NetworkState _network = new([], 0, [], [], null);
+
+    /// <summary>Looks after the sockets and tells what is wrong on the network, apart from files that take their time.</summary>
+    private void KeepListening()
+    {
+        using var sleep = new SleepWatch(_clock);
+        while (!_stop.Token.WaitHandle.WaitOne(LookEvery))
+        {
+            Try(() =>
+            {
+                lock (_listeningGate)
+                {
+                    if (sleep.Look(out var asleep) is { } pause)
+                    {
+                        _journal.Say("show", asleep ? pause + "; listening is begun anew" : pause);
+                        if (asleep)
+                        {
+                            StopListening();
+                        }
+                    }
+
+                    WatchNetwork();
+                    LookAtNetwork();
+                }
+            });
+        }
+    }
 
     /// <summary>
     /// Keeps listening where this machine has the addresses wanted: an interface that goes down takes only its own away,
@@ -123,21 +154,24 @@ internal sealed partial class LiveShow
     /// <summary>A reloaded rig may patch other universes, or listen elsewhere or by other rules.</summary>
     private void FollowRig(RigScene rig)
     {
-        _health = NightLong(Patches.Of(rig));
-        if (_source is not { } source)
+        lock (_listeningGate)
         {
-            return;
-        }
+            _health = NightLong(Patches.Of(rig));
+            if (_source is not { } source)
+            {
+                return;
+            }
 
-        if (_listenedFor == Rules(rig))
-        {
-            source.Follow(UniversesOf(rig));
-        }
-        else
-        {
-            _journal.Say("network", "the rig file's network settings changed; listening is begun anew");
-            StopListening();
-            WatchNetwork();
+            if (_listenedFor == Rules(rig))
+            {
+                source.Follow(UniversesOf(rig));
+            }
+            else
+            {
+                _journal.Say("network", "the rig file's network settings changed; listening is begun anew");
+                StopListening();
+                WatchNetwork();
+            }
         }
     }
 

@@ -25,7 +25,6 @@ namespace StageView.Live.Shown;
 /// </summary>
 internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness, IDisposable
 {
-    private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(500);
     private static readonly TimeSpan TryFaultEvery = TimeSpan.FromSeconds(2);
     private static readonly TimeSpan StillWriting = TimeSpan.FromMilliseconds(120);
     private readonly LiveShowOptions _options;
@@ -51,9 +50,10 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly AutoResetEvent _changed = new(false);
     private readonly CancellationTokenSource _stop = new();
     private readonly Thread _housekeeping;
+    private readonly Thread _watching;
     private readonly long _start;
     private Seat[] _seats = [];
-    private RigScene _rig;
+    private volatile RigScene _rig;
     private volatile RigFault? _fault;
     private long _faultSince;
     private long _faultTriedAt;
@@ -94,6 +94,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         LookAtNetwork();
         _housekeeping = new Thread(Housekeep) { IsBackground = true, Name = "housekeeping" };
         _housekeeping.Start();
+        _watching = new Thread(KeepListening) { IsBackground = true, Name = "listening" };
+        _watching.Start();
         journal.Say("rig", $"{Path.GetFileName(_rig.File)}: {Counted.Of(_rig.Fixtures.Count, "fixture")} on {Counted.Of(_patched.Count, "universe")}");
     }
 
@@ -224,7 +226,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public void Dispose()
     {
         _stop.Cancel();
-        var ended = _housekeeping.Join(3000);
+        var ended = _housekeeping.Join(3000) & _watching.Join(3000);
         _group.Dispose();
         StopListening();
         _recorder.Dispose();
@@ -280,24 +282,13 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         Changed?.Invoke();
     }
 
-    /// <summary>Looks after what can come and go: files and sockets.</summary>
+    /// <summary>Looks after what can come and go: the rig file and what is shown of other files.</summary>
     private void Housekeep()
     {
-        var sleep = new SleepWatch(_clock);
-        var looked = 0L;
         while (!_stop.Token.WaitHandle.WaitOne(_options.LookAtFiles))
         {
-            try
+            Try(() =>
             {
-                if (sleep.Look(out var asleep) is { } pause)
-                {
-                    _journal.Say("show", asleep ? pause + "; listening is begun anew" : pause);
-                    if (asleep)
-                    {
-                        StopListening();
-                    }
-                }
-
                 if (_files.Changed() is { Count: > 0 } changed)
                 {
                     Reload(changed);
@@ -311,19 +302,23 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                 {
                     seat.FollowFiles(_stop.Token.WaitHandle);
                 }
+
                 _refocus.Follow();
                 _notes.Follow();
-                if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
-                {
-                    looked = _clock.GetTimestamp();
-                    WatchNetwork();
-                    LookAtNetwork();
-                }
-            }
-            catch (Exception e) when (e is not OutOfMemoryException)
-            {
-                _journal.Say("show", $"housekeeping stumbled ({e.GetType().Name}: {e.Message}) and goes on");
-            }
+            });
+        }
+    }
+
+    /// <summary>One thing that is looked after; the next one is looked after all the same.</summary>
+    private void Try(Action act)
+    {
+        try
+        {
+            act();
+        }
+        catch (Exception e) when (e is not OutOfMemoryException)
+        {
+            _journal.Say("show", $"housekeeping stumbled ({e.GetType().Name}: {e.Message}) and goes on");
         }
     }
 

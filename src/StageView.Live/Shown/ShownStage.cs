@@ -24,7 +24,7 @@ internal sealed record ShownSource(string Source, string Name, double Seconds, (
 /// <param name="version">Its version.</param>
 /// <param name="desk">Where the network's levels come in.</param>
 /// <param name="measured">Told a capture's file and length, s, once it was read through.</param>
-internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, TimeProvider clock, Action<string, double> measured) : IDisposable
+internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk desk, TimeProvider clock, Action<string, double> measured) : IDisposable
 {
     /// <summary>How long the end of a show waits for an index that is being written.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
@@ -40,7 +40,6 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
     private CaptureDeck? _capture;
     private volatile RigScene _rig = rig;
     private volatile int _version = version;
-    private int _seeks;
 
     /// <summary>The rig shown.</summary>
     public RigScene Rig => _rig;
@@ -254,7 +253,7 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
                         return true;
                     }
 
-                    ready.Dispose();
+                    ready.Show.Dispose();
                     next.Dispose();
                     if (!shown)
                     {
@@ -286,49 +285,6 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
         {
             _capture?.Play(playing, speed);
             return _capture is not null;
-        }
-    }
-
-    /// <summary>
-    /// Goes to a time of the capture; false when none is open. Levels up to it are read beside the stage, which goes on being drawn. Of several
-    /// that ask at once the newest is followed.
-    /// </summary>
-    /// <param name="seconds">s from the capture's start.</param>
-    /// <exception cref="CaptureException">The capture can't be read any more.</exception>
-    public bool Seek(double seconds)
-    {
-        var mine = Interlocked.Increment(ref _seeks);
-        lock (_seeking)
-        {
-            CaptureDeck deck;
-            RigScene rig;
-            lock (_gate)
-            {
-                if (_capture is not { } open)
-                {
-                    return false;
-                }
-
-                if (mine != Volatile.Read(ref _seeks) || open.TrySeek(seconds))
-                {
-                    return true;
-                }
-
-                (deck, rig) = (open, _rig);
-            }
-
-            var ready = deck.Prepare(rig, seconds);
-            lock (_gate)
-            {
-                if (ReferenceEquals(deck, _capture) && ReferenceEquals(rig, _rig))
-                {
-                    deck.Seek(seconds, ready);
-                    return true;
-                }
-            }
-
-            ready.Dispose();
-            return true;
         }
     }
 
@@ -365,7 +321,7 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
                 }
 
                 network.Dispose();
-                show?.Dispose();
+                show?.Show.Dispose();
             }
         }
     }
@@ -379,7 +335,7 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
         capture?.Measuring.Wait(Patience);
     }
 
-    private static (CaptureShow? Show, LookTrial? Look, string Gone) On(RigScene rig, CaptureDeck? deck, LookTrial? look)
+    private static (ReadyShow? Show, LookTrial? Look, string Gone) On(RigScene rig, CaptureDeck? deck, LookTrial? look)
     {
         try
         {
@@ -399,6 +355,11 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
 
     private OnStage Now()
     {
+        if (_capture is { } capture)
+        {
+            FollowBehind(capture);
+        }
+
         var at = _capture?.Now() ?? clock.GetElapsedTime(_start);
         var stage = _capture?.Stage ?? _look?.Show.Stage ?? _network.Stage;
         _asIf.Hold(stage, at);

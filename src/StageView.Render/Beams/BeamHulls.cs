@@ -14,12 +14,17 @@ internal sealed class BeamHulls
     /// <summary>An eye this near to a hull counts as inside, m: more than the corner of the near plane.</summary>
     private const float EyeMargin = 0.2f;
 
+    /// <summary>What coarse light sees as a row of beads: a beam narrower than this halfway along, pixels.</summary>
+    private const float Thin = 32;
+
     private bool _indexed;
 
     public Growing<HullCorner> Corners { get; } = new();
 
-    /// <summary>Index lists by <see cref="Kind"/>; the first half of the kinds are hulls that the eye is outside of.</summary>
-    public Growing<uint>[] Indices { get; } = [.. Enumerable.Range(0, Kinds * 2).Select(_ => new Growing<uint>())];
+    /// <summary>
+    /// Index lists by <see cref="Kind"/>: first of hulls that the eye is outside of, then of those around it, then of thin ones, where these are apart.
+    /// </summary>
+    public Growing<uint>[] Indices { get; } = [.. Enumerable.Range(0, Kinds * 3).Select(_ => new Growing<uint>())];
 
     /// <summary>What <see cref="Corners"/> and <see cref="Indices"/> hold, a hull at a time.</summary>
     public Growing<Hull> Hulls { get; } = new();
@@ -64,7 +69,8 @@ internal sealed class BeamHulls
     /// <param name="view">Who looks.</param>
     /// <param name="withFaint">False leaves out all-round lamps after a mirror.</param>
     /// <param name="indexed">Also as triangles, for fragments.</param>
-    public void Fill(BeamBatch batch, BeamStops stops, HullShapes shapes, View view, bool withFaint, bool indexed)
+    /// <param name="thinApart">Thin ones in lists of their own.</param>
+    public void Fill(BeamBatch batch, BeamStops stops, HullShapes shapes, View view, bool withFaint, bool indexed, bool thinApart)
     {
         Corners.Clear();
         Hulls.Clear();
@@ -111,8 +117,8 @@ internal sealed class BeamHulls
             }
             else
             {
-                AddSides(Indices[Kind(item) + (IsInside(item, stops.Shapes[item.Shape].HullApex, corners, view.Eye) ? Kinds : 0)], (uint)first,
-                    (uint)corners.Length / 2);
+                var list = IsInside(item, stops.Shapes[item.Shape].HullApex, corners, view.Eye) ? Kinds : thinApart && IsThin(corners, view) ? 2 * Kinds : 0;
+                AddSides(Indices[Kind(item) + list], (uint)first, (uint)corners.Length / 2);
             }
         }
     }
@@ -131,6 +137,23 @@ internal sealed class BeamHulls
         }
 
         return inside && HalfSpace.Height(item.Start, eye) > -EyeMargin && HalfSpace.Height(item.End, eye) > -EyeMargin;
+    }
+
+    private static bool IsThin(ReadOnlySpan<Vector3> corners, View view)
+    {
+        var middle = Vector3.Zero;
+        foreach (var corner in corners)
+        {
+            middle += corner / corners.Length;
+        }
+
+        var radius = 0f;
+        for (var i = 0; i < corners.Length; i += 2)
+        {
+            radius += ((corners[i] + corners[i + 1]) / 2 - middle).Length() * 2 / corners.Length;
+        }
+
+        return 2 * radius < Thin * view.PixelAngle * Vector3.Distance(middle, view.Eye);
     }
 
     private static void AddSides(Growing<uint> list, uint first, uint count)

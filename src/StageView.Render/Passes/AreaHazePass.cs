@@ -26,14 +26,15 @@ internal sealed class AreaHazePass(GL gl) : IDisposable
     /// <param name="targets">What the light is added to.</param>
     /// <param name="uneven">Haze in patches.</param>
     /// <param name="tiled">In compute.</param>
-    public void Draw(View view, Targets targets, bool uneven, bool tiled)
+    /// <param name="coarse">At an eighth of a small resolution, too.</param>
+    public void Draw(View view, Targets targets, bool uneven, bool tiled, bool coarse)
     {
         if (_sources.Count == 0)
         {
             return;
         }
 
-        var scale = view.Height >= 700 ? 8 : 4;
+        var scale = coarse || view.Height >= 700 ? 8 : 4;
         if (!_programs.TryGetValue((scale, uneven, tiled), out var program))
         {
             string[] defines = [$"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"];

@@ -29,14 +29,15 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
     /// <param name="view">Who looks.</param>
     /// <param name="targets">What the light is added to.</param>
     /// <param name="tiled">In compute.</param>
-    public void Draw(View view, Targets targets, bool tiled)
+    /// <param name="coarse">At a quarter of a small resolution, too.</param>
+    public void Draw(View view, Targets targets, bool tiled, bool coarse)
     {
         if (_sources.Count == 0)
         {
             return;
         }
 
-        var scale = view.Height >= 700 ? 4 : 2;
+        var scale = coarse || view.Height >= 700 ? 4 : 2;
         if (!_programs.TryGetValue((scale, tiled), out var programs))
         {
             _programs[(scale, tiled)] = programs = tiled

@@ -4,13 +4,16 @@ using StageView.Render.Views;
 
 namespace StageView.Render.Passes;
 
-/// <summary>Light in the haze at a fraction of the resolution, brought up after with an eye to the distance of what lies behind it.</summary>
-internal sealed class CoarseLight(GL gl) : IDisposable
+/// <summary>Light at a fraction of the resolution, brought up after with an eye to what lies behind it.</summary>
+/// <param name="gl">The context.</param>
+/// <param name="onSurfaces">Light on surfaces, by their planes and on their albedo, instead of light in the haze, by their distance.</param>
+internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
 {
     private readonly Dictionary<(int Scale, bool Tiled), GpuProgram> _up = [];
     private readonly uint _array = gl.GenVertexArray();
     private GpuTexture? _small;
     private FrameTarget? _smallTarget;
+    private GpuTexture? _depth;
 
     /// <summary>The cells that a view needs.</summary>
     public static (int X, int Y, int Width, int Height) Small(View view, int scale)
@@ -32,8 +35,10 @@ internal sealed class CoarseLight(GL gl) : IDisposable
         {
             _smallTarget?.Dispose();
             _small?.Dispose();
+            _depth?.Dispose();
             _small = new GpuTexture(gl, format, width, height);
-            _smallTarget = new FrameTarget(gl, null, _small);
+            _depth = onSurfaces ? new GpuTexture(gl, InternalFormat.DepthComponent32f, width, height) : null;
+            _smallTarget = new FrameTarget(gl, _depth, _small);
         }
 
         return _small;
@@ -51,6 +56,19 @@ internal sealed class CoarseLight(GL gl) : IDisposable
         gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
         ReadOnlySpan<float> black = [0, 0, 0, 0];
         gl.ClearBuffer(BufferKind.Color, 0, black);
+    }
+
+    /// <summary>The depth of each cell's middle pixel, after <see cref="Enter"/>, so that what lies behind a surface is left out before a fragment is made.</summary>
+    public void TakeDepth(View view, Targets targets, int scale)
+    {
+        var (x, y, width, height) = Small(view, scale);
+        ReadOnlySpan<float> near = [0];
+        gl.DepthMask(true);
+        gl.ClearBuffer(BufferKind.Depth, 0, near);
+        gl.DepthMask(false);
+        gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, targets.Light.Id);
+        gl.BlitFramebuffer(x * scale, y * scale, (x + width) * scale, (y + height) * scale, x, y, x + width, y + height, ClearBufferMask.DepthBufferBit,
+            BlitFramebufferFilter.Nearest);
     }
 
     /// <summary>Adds what was worked out to the radiance of a view of a batch, in compute; <see cref="Kernel.Written"/> has to follow the last.</summary>
@@ -88,9 +106,9 @@ internal sealed class CoarseLight(GL gl) : IDisposable
     {
         if (!_up.TryGetValue((scale, tiled), out var program))
         {
-            var define = $"HAZE_SCALE {scale}";
-            _up[(scale, tiled)] = program =
-                tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define) : new GpuProgram(gl, "screen.vert", "hazeup.frag", define);
+            var define = $"{(onSurfaces ? "SCALE" : "HAZE_SCALE")} {scale}";
+            _up[(scale, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define)
+                : new GpuProgram(gl, "screen.vert", onSurfaces ? "surfaceup.frag" : "hazeup.frag", define);
         }
 
         return program;
@@ -105,6 +123,7 @@ internal sealed class CoarseLight(GL gl) : IDisposable
 
         _smallTarget?.Dispose();
         _small?.Dispose();
+        _depth?.Dispose();
         gl.DeleteVertexArray(_array);
     }
 }

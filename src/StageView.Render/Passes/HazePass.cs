@@ -12,8 +12,13 @@ namespace StageView.Render.Passes;
 /// </summary>
 internal sealed class HazePass(GL gl) : IDisposable
 {
+    private static readonly string[] s_fewest = ["GAUSS_ONE gauss3", "GAUSS_PART gauss2", "LOOKS 6", "EDGE_STEPS 1", "STEPS 6"];
+
+    private const int ScaleOfThin = 2;
+
     private readonly Dictionary<string, BeamPrograms> _programs = [];
     private readonly CoarseLight _coarse = new(gl);
+    private readonly CoarseLight _thin = new(gl);
     private readonly List<int> _some = [];
 
     public void Draw(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven)
@@ -22,6 +27,12 @@ internal sealed class HazePass(GL gl) : IDisposable
         var wide = settings.OwnHaze is not null ? 1 : Math.Max(scale, settings.ScaleOfWideHaze);
         targets.Distance.Bind(Slots.DistanceMap);
         gl.DepthFunc(DepthFunction.Less);
+        if (settings.Coarse)
+        {
+            // Thin beams cost little and would come apart into beads.
+            DrawThin(view, targets, hulls, Programs(settings, ScaleOfThin, uneven), settings.LampShadowsInHaze);
+        }
+
         if (scale == wide)
         {
             Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, (0, 1), settings.LampShadowsInHaze);
@@ -31,6 +42,32 @@ internal sealed class HazePass(GL gl) : IDisposable
             // Lamps that shine all round fill the picture with light that changes slowly.
             Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, (0, 2), settings.LampShadowsInHaze);
             Draw(view, targets, hulls, Programs(settings, wide, uneven), wide, (1, 2), settings.LampShadowsInHaze);
+        }
+    }
+
+    private void DrawThin(View view, Targets targets, BeamHullBuffer hulls, BeamPrograms programs, bool lampShadows)
+    {
+        var begun = false;
+        for (var kind = 0; kind < BeamHulls.Kinds; kind++)
+        {
+            if (BeamHulls.InHaze(kind, lampShadows) && hulls.HasThin(kind))
+            {
+                if (!begun)
+                {
+                    _thin.Enter(view, ScaleOfThin);
+                    gl.Disable(EnableCap.DepthTest);
+                    gl.CullFace(TriangleFace.Back);
+                    begun = true;
+                }
+
+                programs.Of(kind).Use();
+                hulls.DrawThin(kind);
+            }
+        }
+
+        if (begun)
+        {
+            _thin.BringUp(view, targets, ScaleOfThin, false);
         }
     }
 
@@ -101,23 +138,25 @@ internal sealed class HazePass(GL gl) : IDisposable
         }
 
         _coarse.Dispose();
+        _thin.Dispose();
     }
 
     private BeamPrograms Programs(RenderSettings settings, int scale, bool uneven)
     {
-        var name = $"{settings.OwnHaze?.Name} {settings.Quality} {scale} {uneven}";
+        var name = $"{settings.OwnHaze?.Name} {settings.Quality} {settings.Coarse} {scale} {uneven}";
         if (!_programs.TryGetValue(name, out var programs))
         {
             _programs[name] = programs = settings.OwnHaze is { } own
                 ? new BeamPrograms(gl, own)
-                : new BeamPrograms(gl, "haze.frag", Defines(settings.Quality, scale, uneven));
+                : new BeamPrograms(gl, "haze.frag", Defines(settings.Quality, scale, uneven, settings.Coarse));
         }
 
         return programs;
     }
 
     /// <summary>What the haze integral is compiled with.</summary>
-    public static string[] Defines(RenderQuality quality, int scale, bool uneven) => [.. Points(quality), $"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"];
+    public static string[] Defines(RenderQuality quality, int scale, bool uneven, bool coarse = false) =>
+        [.. coarse ? s_fewest : Points(quality), $"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"];
 
     private static string[] Points(RenderQuality quality) => quality switch
     {

@@ -47,10 +47,10 @@ internal sealed class ViewPlan
         Mirrors.Clear();
     }
 
-    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes, bool tiled)
+    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes, bool tiled, bool thinApart)
     {
         Scenery.Fill(scenery, View);
         Lenses.Fill(moment, View);
-        Hulls.Fill(batch, stops, shapes, View, withFaint: !IsSmall, indexed: !tiled);
+        Hulls.Fill(batch, stops, shapes, View, withFaint: !IsSmall, indexed: !tiled, thinApart);
     }
 }

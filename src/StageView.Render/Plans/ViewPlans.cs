@@ -20,6 +20,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     private readonly ViewPlan _shared = new();
     private int _used;
     private bool _tiled;
+    private bool _thinApart;
 
     /// <summary>Mirror planes of this frame that would be seen and stay black, as views are bounded.</summary>
     public int Black { get; private set; }
@@ -54,12 +55,12 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     /// <summary>A view and all that it needs behind its mirrors.</summary>
     public ViewPlan Make(Moment moment, View view, RenderSettings settings, bool tiled)
     {
-        (_used, _tiled, Black) = (0, tiled, 0);
+        (_used, _tiled, _thinApart, Black) = (0, tiled, settings.Coarse, 0);
         var plan = Add(moment, view, settings, 0);
         // On this thread: all of them take a millisecond, and to wake others takes longer.
         foreach (var ahead in Filled)
         {
-            ahead.Fill(moment, scenery, batch, stops, shapes, tiled);
+            ahead.Fill(moment, scenery, batch, stops, shapes, tiled, _thinApart);
         }
 
         return plan;
@@ -85,7 +86,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
             return plan.Hulls;
         }
 
-        _shared.Hulls.Fill(batch, stops, shapes, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled);
+        _shared.Hulls.Fill(batch, stops, shapes, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled, _thinApart);
         return _shared.Hulls;
     }
 

@@ -27,10 +27,11 @@ public sealed class CaptureShow : ShowSource
 
     /// <param name="rig">The rig.</param>
     /// <param name="path">The capture.</param>
-    /// <param name="index">Its index, by which the first time asked for is found; null to play from the start.</param>
+    /// <param name="index">Its index, or that of a part of it, by which the first time asked for is found; null to play from the start.</param>
+    /// <param name="keepHistory">Whether any earlier time can be asked for; memory then grows with all that is fed.</param>
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
-    public CaptureShow(RigScene rig, string path, CaptureIndex? index)
-        : base(rig)
+    public CaptureShow(RigScene rig, string path, CaptureIndex? index, bool keepHistory = true)
+        : base(rig, keepHistory)
     {
         _path = path;
         _reader = CaptureReader.Open(path);

@@ -51,11 +51,14 @@ public sealed class CaptureIndex
 
     /// <summary>The index of a capture.</summary>
     /// <param name="path">The capture.</param>
-    /// <param name="read">Told up to which time it was read, while it is made; times never decrease.</param>
+    /// <param name="read">
+    /// Told up to which time it was read, while it is made, and how to have the index of the part that was read, which is good for any time within it;
+    /// times never decrease.
+    /// </param>
     /// <param name="stop">Ends the making.</param>
     /// <exception cref="CaptureException">No capture.</exception>
     /// <exception cref="OperationCanceledException">It was stopped.</exception>
-    public static CaptureIndex Open(string path, Action<TimeSpan>? read = null, CancellationToken stop = default)
+    public static CaptureIndex Open(string path, Action<TimeSpan, Func<CaptureIndex>>? read = null, CancellationToken stop = default)
     {
         var beside = path + ".index";
         if (CaptureIndexFile.TryRead(path, beside) is { } kept)
@@ -88,7 +91,7 @@ public sealed class CaptureIndex
         return low == 0 ? null : Marks[low - 1];
     }
 
-    private static CaptureIndex Make(string path, Action<TimeSpan>? read, CancellationToken stop)
+    private static CaptureIndex Make(string path, Action<TimeSpan, Func<CaptureIndex>>? read, CancellationToken stop)
     {
         using var reader = CaptureReader.Open(path);
         var tables = new List<InterfaceTable>();
@@ -99,6 +102,7 @@ public sealed class CaptureIndex
         var next = TimeSpan.Zero;
         var first = long.MinValue;
         long datagrams = 0;
+        Func<CaptureIndex> soFar = SoFar;
         while (reader.TryRead(out var datagram, out var record))
         {
             var table = Table(tables, new InterfaceTable(reader.Container.BigEndian, reader.Container.Interfaces));
@@ -113,7 +117,6 @@ public sealed class CaptureIndex
             }
 
             latest = datagram.At > latest ? datagram.At : latest;
-            read?.Invoke(latest);
             if (latest >= next && !reader.StampIsWrong)
             {
                 marks.Add(new CaptureMark(latest, record.Offset, table, [.. streams.Values]));
@@ -130,9 +133,13 @@ public sealed class CaptureIndex
             {
                 streams[key] = (latest, record.Offset, table);
             }
+
+            read?.Invoke(latest, soFar);
         }
 
         return new CaptureIndex(path, tables, marks, reader.FirstTicks, latest, datagrams, timecode, made: true);
+
+        CaptureIndex SoFar() => new(path, [.. tables], [.. marks], reader.FirstTicks, latest, datagrams, new TimecodeTrack([], 0), made: true);
     }
 
     private static int Table(List<InterfaceTable> tables, InterfaceTable now)

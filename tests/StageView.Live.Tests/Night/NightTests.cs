@@ -61,7 +61,7 @@ public sealed class NightTests
     public void A_machine_that_slept_is_noticed_by_the_wall_clock_where_the_other_one_slept_too()
     {
         var clock = new TwoClocks();
-        var watch = new SleepWatch(clock);
+        using var watch = new SleepWatch(clock);
         clock.Go(1, 1);
         Assert.Null(watch.Look(out var asleep));
         Assert.False(asleep);
@@ -82,6 +82,30 @@ public sealed class NightTests
         Assert.False(asleep);
         clock.Go(1, 1);
         Assert.Null(watch.Look(out _));
+    }
+
+    [Fact]
+    public void Whoever_looks_and_was_held_up_takes_nobody_for_a_sleeper()
+    {
+        var clock = new FakeTimeProvider();
+        using var watch = new SleepWatch(clock);
+        for (var s = 0; s < 90; s++)
+        {
+            clock.Advance(TimeSpan.FromSeconds(1));
+        }
+
+        Assert.Null(watch.Look(out var asleep));
+        Assert.False(asleep);
+
+        // Stopped in between, even though it went on well before it was looked at.
+        clock.Advance(TimeSpan.FromSeconds(30));
+        for (var s = 0; s < 5; s++)
+        {
+            clock.Advance(TimeSpan.FromSeconds(1));
+        }
+
+        Assert.Contains("stopped for 30 s", watch.Look(out asleep), StringComparison.Ordinal);
+        Assert.True(asleep);
     }
 
     [Fact]

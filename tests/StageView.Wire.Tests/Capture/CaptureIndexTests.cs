@@ -70,6 +70,28 @@ public sealed class CaptureIndexTests
     }
 
     [Fact]
+    public void While_an_index_is_made_that_of_the_part_read_is_good_within_it()
+    {
+        var path = Written();
+        CaptureIndex? part = null;
+        _ = CaptureIndex.Open(path, (upTo, soFar) => part ??= upTo >= TimeSpan.FromSeconds(300) ? soFar() : null);
+        Assert.InRange(part!.Length.TotalSeconds, 300, 301);
+        foreach (var seconds in new[] { 40.0, 120.7, 299.9 })
+        {
+            var time = TimeSpan.FromSeconds(seconds);
+            using var all = CaptureReader.Open(path);
+            var expected = new UniverseMerger(WireSettings.Default);
+            new CapturePlayer(all, expected).PlayTo(time);
+            using var reader = CaptureReader.Open(path);
+            var merger = new UniverseMerger(WireSettings.Default);
+            var player = new CapturePlayer(reader, merger);
+            player.SeekTo(part, time);
+            Assert.Equal(Levels(expected), Levels(merger));
+            Assert.InRange(player.Fed, 1, 8 * 10 * 20);
+        }
+    }
+
+    [Fact]
     public void An_index_that_is_stale_or_broken_is_made_anew()
     {
         var path = Written();
