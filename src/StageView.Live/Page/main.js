@@ -67,8 +67,8 @@ const narrow = matchMedia("(max-width: 60rem)"), calm = matchMedia("(prefers-red
 /** What was asked for is scrolled into sight, in the details or where the page itself scrolls. */
 function reveal(part) {
   const r = part.getBoundingClientRect(), panel = part.closest("[role=tabpanel]")?.getBoundingClientRect();
-  if (panel && (r.top < panel.top || r.top > panel.bottom - 60 || panel.bottom > innerHeight + 60))
-    part.scrollIntoView({ block: "nearest", behavior: calm.matches ? "instant" : "smooth" });
+  if (panel && (r.top < panel.top || r.bottom > panel.bottom || panel.bottom > innerHeight + 60))
+    part.scrollIntoView({ block: r.height < panel.height ? "nearest" : "start", behavior: calm.matches ? "instant" : "smooth" });
 }
 
 const rail = new Rail(narrow), strip = new Strip();

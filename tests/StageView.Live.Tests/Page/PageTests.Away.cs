@@ -151,7 +151,7 @@ public sealed partial class PageTests
         await Expect(page.Locator("#stale")).ToHaveTextAsync(new Regex(@"last picture \d\d:\d\d:\d\d; whether it still records is not known$"));
         await Expect(page.Locator("#record-word")).ToHaveTextAsync("Recording?");
         await Expect(page.Locator("#record")).ToHaveAttributeAsync("aria-pressed", "mixed");
-        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('panel-fixture')).opacity < .8"));
+        Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('panel-fixture')).opacity < .9"));
         Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('picture')).opacity < .6"));
         Assert.True(await page.EvaluateAsync<bool>("+getComputedStyle(document.getElementById('time').parentElement).opacity < 1"));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-gone") });
