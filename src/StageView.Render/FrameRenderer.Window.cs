@@ -131,7 +131,8 @@ public sealed partial class FrameRenderer
         gl.BindTexture(TextureTarget.Texture2D, texture);
         fixed (byte* pixels = image.Rgba)
         {
-            gl.TexImage2D(TextureTarget.Texture2D, 0, InternalFormat.Rgba8, (uint)image.Width, (uint)image.Height, 0, PixelFormat.Rgba, PixelType.UnsignedByte, pixels);
+            gl.TexImage2D(TextureTarget.Texture2D, 0, InternalFormat.Rgba8, (uint)image.Width, (uint)image.Height, 0, PixelFormat.Rgba,
+                PixelType.UnsignedByte, pixels);
         }
 
         gl.BindTexture(TextureTarget.Texture2D, 0);

@@ -183,7 +183,8 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply Several(IReadOnlyList<string> fixtures)
     {
-        var lines = fixtures.Select((f, i) => new SeveralFixture(f, [i - 6, 4, 6], i % 3 == 0 ? 0 : 1000 + i, i % 3 == 0 ? null : i % 3 == 1 ? "#ff0000" : "#ffd9a0",
+        var lines = fixtures.Select((f, i) => new SeveralFixture(f, [i - 6, 4, 6], i % 3 == 0 ? 0 : 1000 + i,
+            i % 3 == 0 ? null : i % 3 == 1 ? "#ff0000" : "#ffd9a0",
             i % 3 == 0 ? null : [.64f, .33f])).ToList();
         return Reply.Done("", new SeveralCard(lines,
             [new SeveralAttribute("Dimmer", lines.Count, 0, Level / 255.0, "0 %", $"{Level / 2.55:0} %", AsIfLevels.Count > 0),
@@ -354,7 +355,8 @@ internal sealed class SyntheticShow : ILiveShow
 
     private Reply Card(string name) => Fixtures.Contains(name) && !Mute
         ? Reply.Done("", new FixtureCard(name, "101", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
-            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer") { Drive = Fight is null ? 0 : 1, Sent = Fight?.Sent }, new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", "") { Drive = 0 },
+            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer") { Drive = Fight is null ? 0 : 1, Sent = Fight?.Sent },
+                new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", "") { Drive = 0 },
                 new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"),
                 new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
             Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21),

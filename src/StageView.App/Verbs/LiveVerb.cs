@@ -42,7 +42,10 @@ internal static class LiveVerb
             Description = "Serve the page over HTTPS with a certificate of yours: PKCS#12 (its password in STAGEVIEW_CERTIFICATE_PASSWORD) or PEM.",
             HelpName = "FILE",
         };
-        var certificateKey = new Option<string?>("--certificate-key") { Description = "Its private key, where that is in a PEM file of its own.", HelpName = "FILE" };
+        var certificateKey = new Option<string?>("--certificate-key")
+        {
+            Description = "Its private key, where that is in a PEM file of its own.", HelpName = "FILE",
+        };
         var window = new Option<bool>("--window") { Description = "Open a window. Without it there is one where a display is known." };
         var noWindow = new Option<bool>("--no-window") { Description = "Open no window." };
         var recordings = new Option<string?>("--recordings")
@@ -98,8 +101,8 @@ internal static class LiveVerb
         };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
-            "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, https, certificate,
-            certificateKey, window,
+            "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, https,
+            certificate, certificateKey, window,
             noWindow, recordings, last, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect };
         return command.Does(async (parse, stop) =>
         {

@@ -295,7 +295,6 @@ link.addEventListener("rig", e => {
   cameras.take(rig);
   sheet.showRig(rig);
   several.showRig(rig);
-  if (firstRig && !resume() && rig.cameras.length) useCamera("rig:0");
   if (firstRig && !resume()) cameras.first();
   firstRig = false;
   // Fixtures are known by name: one written into the file before the picked one changes every place in the list.

@@ -79,7 +79,9 @@ internal sealed class Doorkeeper(DoorKeys keys)
             return IPAddress.IsLoopback(local);
         }
 
-        return IPAddress.TryParse(name.Trim('[', ']'), out var address) && Plain(address).Equals(local);
+        // IPv6 stands in brackets (RFC 3986, section 3.2.2).
+        return (!name.Contains(':') || (name.StartsWith('[') && name.EndsWith(']')))
+            && IPAddress.TryParse(name.Trim('[', ']'), out var address) && Plain(address).Equals(local);
     }
 
     /// <summary>An IPv4 address as such, and one of a link without its interface, which no link names.</summary>

@@ -16,7 +16,7 @@ internal sealed record Invitation(Uri Link)
     /// <summary>The key in a path, or null.</summary>
     public static string? KeyIn(string path) => path.StartsWith(Path, StringComparison.Ordinal) ? path[Path.Length..] : null;
 
-    /// <summary>The link as a QR code (ISO/IEC 18004), error correction M, with its quiet zone of four modules: dark on light, whatever the page's colours.</summary>
+    /// <summary>The link as a QR code (ISO/IEC 18004), error correction M, with its quiet zone of four modules: always dark on light.</summary>
     public string Svg()
     {
         var (dark, size) = Modules();

@@ -361,7 +361,8 @@ internal sealed class LiveServer : IAsyncDisposable
     /// <summary>The list of notes is a page of its own, with its style and pictures in it; nothing in it runs.</summary>
     private static async Task Page(HttpContext context, string html)
     {
-        context.Response.Headers.ContentSecurityPolicy = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors 'none'";
+        context.Response.Headers.ContentSecurityPolicy =
+            "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors 'none'";
         await Download(context, "text/html; charset=utf-8", "notes.html", html).ConfigureAwait(false);
     }
 

@@ -370,8 +370,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         var now = seat.Now.State();
         desk.Of = seat.Now.Moments;
         desk.Follows(now.Source);
-        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State, seat = seats.StateOf(seat) with { LooksOnly = role == DoorRole.Look } }), WebSocketMessageType.Text, stop)
-            .ConfigureAwait(false);
+        var stands = seats.StateOf(seat) with { LooksOnly = role == DoorRole.Look };
+        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State, seat = stands }), WebSocketMessageType.Text, stop).ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;
         await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "ping", n = _pingNumber }, LiveJson.Options), WebSocketMessageType.Text,

@@ -42,7 +42,8 @@ public static class NotesFile
 
         try
         {
-            return JsonSerializer.Deserialize<NotesKept>(bytes, Json) is { } kept && kept.Cameras.All(IsWhole) && kept.Notes.All(n => n is not null && IsWhole(n.Camera))
+            return JsonSerializer.Deserialize<NotesKept>(bytes, Json) is { } kept && kept.Cameras.All(IsWhole)
+                && kept.Notes.All(n => n is not null && IsWhole(n.Camera))
                 ? kept : throw new JsonException();
         }
         catch (JsonException e)

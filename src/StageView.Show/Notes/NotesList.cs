@@ -37,12 +37,14 @@ public static class NotesList
     {
         var page = new StringBuilder();
         page.Append("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">")
-            .Append(CultureInfo.InvariantCulture, $"<title>Notes: {Text(show)}</title><style>{Style}</style></head>\n<body><h1>Notes: {Text(show)}</h1>\n<ol>\n");
+            .Append(CultureInfo.InvariantCulture, $"<title>Notes: {Text(show)}</title><style>{Style}</style></head>\n")
+            .Append(CultureInfo.InvariantCulture, $"<body><h1>Notes: {Text(show)}</h1>\n<ol>\n");
         foreach (var (note, i) in InOrder(notes).Select((n, i) => (n, i)))
         {
             page.Append(CultureInfo.InvariantCulture, $"<li><input type=\"checkbox\" id=\"n{i}\"{(note.Done ? " checked" : "")}><div>")
                 .Append(CultureInfo.InvariantCulture, $"<label for=\"n{i}\"><span class=\"when\">{Text(When(note))}</span></label>")
-                .Append(CultureInfo.InvariantCulture, $"<p>{Text(note.Text.Length > 0 ? note.Text : "(a mark)")}</p><p class=\"small\">{Text(Camera(note.Camera))}</p>");
+                .Append(CultureInfo.InvariantCulture, $"<p>{Text(note.Text.Length > 0 ? note.Text : "(a mark)")}</p>")
+                .Append(CultureInfo.InvariantCulture, $"<p class=\"small\">{Text(Camera(note.Camera))}</p>");
             if (PictureOf(note, pictures) is { } file)
             {
                 page.Append(CultureInfo.InvariantCulture,
@@ -63,7 +65,8 @@ public static class NotesList
         {
             table.AppendJoin(',', new[]
             {
-                n.Done ? "yes" : "no", n.Timecode ?? "", n.Seconds.ToString("0.###", CultureInfo.InvariantCulture), n.Source == "network" ? "network" : n.SourceName,
+                n.Done ? "yes" : "no", n.Timecode ?? "", n.Seconds.ToString("0.###", CultureInfo.InvariantCulture),
+                n.Source == "network" ? "network" : n.SourceName,
                 n.Text, Camera(n.Camera), n.At.ToString("yyyy-MM-dd HH:mm:ss", CultureInfo.InvariantCulture), PictureOf(n, pictures) ?? "",
             }.Select(Cell)).Append("\r\n");
         }

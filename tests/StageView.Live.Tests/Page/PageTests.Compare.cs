@@ -39,8 +39,8 @@ public sealed partial class PageTests
         // From straight above all twelve: they hang at 4 m along y, 6 m high, from x = -6 to 5.
         Assert.Equal("-0.500 4.000 6.500", await page.Locator("#beside-picture").GetAttributeAsync("data-eye"));
         await page.Locator("#beside-picture").ClickAsync();
-        await Expect(page.Locator("#marks .landing").First).ToBeAttachedAsync();
-        await Expect(page.Locator("#beside-marks text").First).ToHaveTextAsync("Spot 1");
+        await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
+        await Expect(page.Locator("#beside-marks text").Last).ToHaveTextAsync("812 lx");
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot($"synthetic-{device}-two") });
         var eye = await Eye(page);
         await page.Locator("#beside-cameras").SelectOptionAsync("rig:from the left");
@@ -96,7 +96,8 @@ public sealed partial class PageTests
         // What is shown now is seen from where the picture was kept.
         Assert.Equal(eye, await Eye(page));
         const string Sides = """
-            () => { const c = document.getElementById("wipe"), p = c.getContext("2d"), at = x => p.getImageData(Math.round(c.width * x), Math.round(c.height / 2), 1, 1).data;
+            () => { const c = document.getElementById("wipe"), p = c.getContext("2d");
+              const at = x => p.getImageData(Math.round(c.width * x), Math.round(c.height / 2), 1, 1).data;
               return [.1, .4, .6, .9].map(x => { const d = at(x); return d[3] === 0 ? "now" : d[1] > 180 ? "bright" : "dark"; }).join(" "); }
             """;
         Assert.Equal("bright bright now now", await page.EvaluateAsync<string>(Sides));

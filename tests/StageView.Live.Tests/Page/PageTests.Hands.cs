@@ -19,8 +19,9 @@ public sealed partial class PageTests
 
         using var folder = new TempFolder();
         await using var served = await ServedShow.Start(new LiveServerOptions { Address = address });
-        served.Show.OfItsOwn = () => new SyntheticShow();
-        served.Show.Notes = new NotesTable(folder["synthetic.notes.json"], served.Journal, TimeProvider.System);
+        var notes = new NotesTable(folder["synthetic.notes.json"], served.Journal, TimeProvider.System);
+        served.Show.OfItsOwn = () => new SyntheticShow { Notes = notes };
+        served.Show.Notes = notes;
         await using var leads = new Closing(await browser.Open(served.Server.Invite(DoorRole.Lead).Link));
         var desk = leads.Page;
         await desk.Locator("#keys-open").ClickAsync();
@@ -44,7 +45,9 @@ public sealed partial class PageTests
         await Expect(tablet.Locator("#said")).ToContainTextAsync("this device was invited to look");
         await tablet.Keyboard.PressAsync("Shift+R");
         await desk.Keyboard.PressAsync("Escape");
+        await Expect(desk.Locator("#keys")).ToBeHiddenAsync();
         await desk.Keyboard.PressAsync("m");
+        await Expect(desk.Locator("#line")).ToBeFocusedAsync();
         await desk.Keyboard.TypeAsync("by the one that leads");
         await desk.Keyboard.PressAsync("Enter");
         await tablet.Locator("#tab-notes").ClickAsync();

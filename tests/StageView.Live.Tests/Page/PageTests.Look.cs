@@ -60,7 +60,8 @@ public sealed partial class PageTests
         var page = await browser.Open(served.Server.Address, width, height);
         const string Rows = """
             () => { const row = document.getElementById("tools"), r = row.getBoundingClientRect();
-              return [...row.children].map(c => c.getBoundingClientRect()).filter(c => c.left < r.left || c.right > r.right + .5 || c.top < r.top || c.bottom > r.bottom
+              return [...row.children].map(c => c.getBoundingClientRect()).filter(c => c.left < r.left || c.right > r.right + .5 || c.top < r.top
+                || c.bottom > r.bottom
                 || Math.abs((c.top + c.bottom - r.top - r.bottom) / 2) > 3).length; }
             """;
         Assert.Equal(0, await page.EvaluateAsync<int>(Rows));
@@ -147,7 +148,8 @@ public sealed partial class PageTests
         await Expect(page.Locator("#page-light-is")).ToHaveTextAsync("40 %");
         await page.ReloadAsync();
         await Expect(page.Locator("#page-light")).ToHaveValueAsync("40");
-        const string Filters = "() => ['top', 'sheet', 'timebar', 'keys', 'picture', 'frame', 'stage'].map(id => getComputedStyle(document.getElementById(id)).filter)"
+        const string Filters = "() => ['top', 'sheet', 'timebar', 'keys', 'picture', 'frame', 'stage']"
+            + ".map(id => getComputedStyle(document.getElementById(id)).filter)"
             + ".join(' ')";
         Assert.Equal("brightness(0.4) brightness(0.4) brightness(0.4) brightness(0.4) none none none", await page.EvaluateAsync<string>(Filters));
         await page.Context.CloseAsync();

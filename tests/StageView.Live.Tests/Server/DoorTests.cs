@@ -62,7 +62,8 @@ public sealed class DoorTests
     {
         var keys = new DoorKeys(TimeProvider.System);
         var door = new Doorkeeper(keys);
-        Assert.Equal(Verdict.EnterWithSession, door.Judge(There, Here, "192.0.2.7:4960", null, null, keys.NewKey(DoorRole.Lead), false, out var session, out _));
+        var entered = door.Judge(There, Here, "192.0.2.7:4960", null, null, keys.NewKey(DoorRole.Lead), false, out var session, out _);
+        Assert.Equal(Verdict.EnterWithSession, entered);
         Assert.Equal(Verdict.Enter, door.Judge(There, Here, "192.0.2.7:4960", "http://192.0.2.7:4960", session, null, false, out _, out _));
         Assert.Equal(Verdict.Refuse, door.Judge(There, Here, "192.0.2.7:4960", "http://elsewhere.example", session, null, false, out _, out _));
     }
@@ -128,7 +129,8 @@ public sealed class DoorTests
     public void IPv6_is_our_own_name_in_brackets(string local, string host, bool ours)
     {
         var keys = new DoorKeys(TimeProvider.System);
-        var verdict = new Doorkeeper(keys).Judge(IPAddress.Parse("2001:db8::9"), IPAddress.Parse(local), host, null, null, keys.NewKey(DoorRole.Lead), false, out _, out _);
+        var verdict = new Doorkeeper(keys).Judge(IPAddress.Parse("2001:db8::9"), IPAddress.Parse(local), host, null, null, keys.NewKey(DoorRole.Lead), false,
+            out _, out _);
         Assert.Equal(ours ? Verdict.EnterWithSession : Verdict.HangUp, verdict);
     }
 
@@ -136,7 +138,8 @@ public sealed class DoorTests
     public void Over_TLS_our_own_pages_say_https()
     {
         var door = new Doorkeeper(new DoorKeys(TimeProvider.System));
-        Verdict From(string origin, bool secure) => door.Judge(IPAddress.Loopback, IPAddress.Loopback, "127.0.0.1:4960", origin, null, null, secure, out _, out _);
+        Verdict From(string origin, bool secure) =>
+            door.Judge(IPAddress.Loopback, IPAddress.Loopback, "127.0.0.1:4960", origin, null, null, secure, out _, out _);
         Assert.Equal(Verdict.Enter, From("https://127.0.0.1:4960", true));
         Assert.Equal(Verdict.Refuse, From("http://127.0.0.1:4960", true));
         Assert.Equal(Verdict.Refuse, From("https://127.0.0.1:4960", false));

@@ -10,7 +10,8 @@ public sealed class NotesListTests
 
     private static ShowNote Note(string text, double seconds, string source = "capture") => new()
     {
-        Id = "a" + seconds, At = new DateTimeOffset(2026, 11, 30, 21, 5, 0, TimeSpan.Zero), Source = source, SourceName = source == "network" ? "" : "show.pcapng",
+        Id = "a" + seconds, At = new DateTimeOffset(2026, 11, 30, 21, 5, 0, TimeSpan.Zero), Source = source,
+        SourceName = source == "network" ? "" : "show.pcapng",
         Seconds = seconds, Timecode = "01:00:31:12", Camera = s_house, Text = text, Picture = "a.jpg",
     };
 
