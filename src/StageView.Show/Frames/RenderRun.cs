@@ -14,7 +14,9 @@ public static class RenderRun
     /// <param name="asked">What to draw.</param>
     /// <param name="written">Told each frame once its file stands.</param>
     /// <param name="tell">Told what was wrong or odd with rig and source, a text each.</param>
-    /// <param name="doubt">Told what is wrong with the capture, so that the pictures are of a part of it, and what a bound left out of the pictures, a text each.</param>
+    /// <param name="doubt">
+    /// Told what is wrong with the capture, so that the pictures are of a part of it, and what a bound left out of the pictures, a text each.
+    /// </param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
     public static IReadOnlyList<WrittenFrame> Run(
         RenderRequest asked, Action<WrittenFrame>? written = null, Action<string>? tell = null, Action<string>? doubt = null)
