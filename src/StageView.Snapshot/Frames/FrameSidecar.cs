@@ -32,7 +32,7 @@ public sealed record FrameSidecar
 
     public string? Timecode { get; init; }
 
-    /// <summary>Number of the change in <see cref="SetFacts.Changes"/> that it shows, 0 for the look before the first; null for a time that was asked for.</summary>
+    /// <summary>Number of the change in <see cref="SetFacts.Changes"/> it shows, 0 for the look before the first; null for a time that was asked for.</summary>
     public int? Change { get; init; }
 
     /// <summary>What of the change it shows: halfway, settled, flash.</summary>
