@@ -56,6 +56,9 @@ internal sealed class Frame : IDisposable
 
     public MeshStore Meshes => _meshes;
 
+    /// <summary>Mirror planes of the last picture that stayed black because there were too many.</summary>
+    public int BlackMirrors => _plans.Black;
+
     public int ShadowTilesDrawn => _shadows.Redrawn;
 
     public Frame(GlContext context)

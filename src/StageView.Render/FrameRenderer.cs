@@ -1,6 +1,8 @@
 using Silk.NET.OpenGL;
+using StageView.Ground.Words;
 using StageView.Light.Moments;
 using StageView.Light.Sampling;
+using StageView.Render.Aids;
 using StageView.Render.Contexts;
 using StageView.Render.Lens;
 using StageView.Render.Output;
@@ -25,6 +27,8 @@ public sealed partial class FrameRenderer : IDisposable
     private GpuTexture? _screen;
     private FrameTarget? _screenBuffer;
     private float[] _linear = [];
+    private readonly SortedSet<string> _leftOut = new(StringComparer.Ordinal);
+    private readonly SortedSet<string> _now = new(StringComparer.Ordinal);
 
     /// <param name="context">Stays the caller's: dispose it after the renderer.</param>
     /// <exception cref="MachineCannotException">The context is too old.</exception>
@@ -52,6 +56,9 @@ public sealed partial class FrameRenderer : IDisposable
     }
 
     public GlContext Context => _context;
+
+    /// <summary>What bounds left out of any picture so far, each text once.</summary>
+    public IReadOnlyCollection<string> LeftOut => _leftOut;
 
     /// <summary>Is told, by the thread that draws, of each step of a picture: a pass that begins, a program that was compiled. It must be quick.</summary>
     public Action? Progress { get; set; }
@@ -164,7 +171,9 @@ public sealed partial class FrameRenderer : IDisposable
         DrawingSteps.Tell(Progress, _context.IsSoftware ? settings.Overtaken : null, _context.IsSoftware);
         var gl = _context.Gl;
         Size(gl, settings.Width, settings.Height);
+        _now.Clear();
         _scene = draw();
+        _leftOut.UnionWith(_now);
         settings.Watch?.End();
         var linear = settings.Linear ? ReadLinear(gl) : null;
         PixelImage? screen = null;
@@ -175,6 +184,10 @@ public sealed partial class FrameRenderer : IDisposable
                 _frame.IsTiled(settings) ? _screen : null);
             settings.Watch?.End();
             screen = settings.Unread ? null : ReadScreen(gl, settings.Into);
+            if (_now.Count > 0 && screen is not null)
+            {
+                AidPainter.Remark(screen, _now);
+            }
         }
 
         if (settings.Unread)
@@ -185,7 +198,7 @@ public sealed partial class FrameRenderer : IDisposable
         _context.ThrowIfLost();
         var error = gl.GetError();
         return error == GLEnum.NoError
-            ? new RenderedFrame(screen, linear, camera.Ev100)
+            ? new RenderedFrame(screen, linear, camera.Ev100) { LeftOut = [.. _now] }
             : throw new MachineCannotException($"OpenGL says {error} after a frame on \"{_context.Renderer}\": too little graphics memory, or a driver fault");
     }
 
@@ -197,7 +210,7 @@ public sealed partial class FrameRenderer : IDisposable
         {
             var moment = moments(sample);
             _frame.Prepare(moment, settings);
-            _lens.Add(_frame.Draw(moment, LensSamples.ViewOf(camera, settings.Width, settings.Height, sample), settings).Radiance, samples.Count);
+            _lens.Add(Draw(moment, LensSamples.ViewOf(camera, settings.Width, settings.Height, sample), settings).Radiance, samples.Count);
 
             // A GPU that some dozen samples wait for draws them with buffers of later ones: seen on one, by tiles alone. Waiting costs it nothing to speak of.
             _context.Gl.Finish();
@@ -212,17 +225,34 @@ public sealed partial class FrameRenderer : IDisposable
         _frame.Prepare(moment, settings);
         if (camera.LensDiameter <= 0)
         {
-            var targets = _frame.Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
+            var targets = Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
             return (targets.Radiance, targets.Light);
         }
 
         _lens.Begin(settings.Width, settings.Height);
         foreach (var view in LensSamples.Views(camera, settings.Width, settings.Height))
         {
-            _lens.Add(_frame.Draw(moment, view, settings).Radiance, LensSamples.Count);
+            _lens.Add(Draw(moment, view, settings).Radiance, LensSamples.Count);
         }
 
         return _lens.Mean;
+    }
+
+    /// <summary>One view, and what bounds left out of it.</summary>
+    private Targets Draw(Moment moment, View view, RenderSettings settings)
+    {
+        var targets = _frame.Draw(moment, view, settings);
+        if (moment.LeftOut is { } light)
+        {
+            _now.Add(light);
+        }
+
+        if (_frame.BlackMirrors > 0)
+        {
+            _now.Add($"{Counted.Of(_frame.BlackMirrors, "mirror plane")} left black: {settings.MirrorViews} at most are looked into");
+        }
+
+        return targets;
     }
 
     private GpuTexture ThroughLens(Camera camera) =>

@@ -5,6 +5,7 @@ using StageView.Light.Colour;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Unfolding;
+using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
 using StageView.Wire.Universes;
@@ -30,7 +31,8 @@ public sealed partial class StageModel
 
             var run = _runs[fixture.Value];
             var attributes = Enumerable.Range(0, run.Program.Channels.Length).Select(c => Describe(run, c, t)).ToArray();
-            var emitters = Enumerable.Range(0, run.Emitters.Length).Select(e => Report(run, e, t, open.TotalSeconds)).ToArray();
+            var surfaces = SurfacesOf(run, at, open);
+            var emitters = Enumerable.Range(0, run.Emitters.Length).Select(e => Report(run, e, t, open.TotalSeconds, surfaces[e])).ToArray();
             return new FixtureState(fixture, run.Fixture.Name, attributes, emitters);
         }
     }
@@ -58,12 +60,21 @@ public sealed partial class StageModel
         }
     }
 
-    /// <summary>The pixel that an address feeds, or null.</summary>
-    public PixelPlace? PixelOf(FixtureIndex fixture, UniverseAddress address, TimeSpan at)
+    /// <summary>The pixel that an address feeds, or null; as bright as it is seen, dimmer, strobe and content included.</summary>
+    /// <param name="fixture">Index in the rig.</param>
+    /// <param name="address">The address.</param>
+    /// <param name="at">Show time.</param>
+    /// <param name="open">Exposure, as for <see cref="MomentAt"/>.</param>
+    public PixelPlace? PixelOf(FixtureIndex fixture, UniverseAddress address, TimeSpan at, TimeSpan open = default)
     {
         lock (_gate)
         {
             GoTo(at.TotalSeconds);
+            foreach (var r in _order)
+            {
+                Update(r, at.TotalSeconds);
+            }
+
             var run = _runs[fixture.Value];
             var place = _map.LocateAbsolute(address.Absolute);
             for (var e = 0; e < run.PixelBytes.Length && place >= 0; e++)
@@ -80,20 +91,115 @@ public sealed partial class StageModel
                     if (places[i] >= 0 && place >= places[i] && place < places[i] + block.BytesPerComponent)
                     {
                         var pixel = i / block.Order.Length;
-                        var sum = Vector3.Zero;
-                        for (var k = 0; k < block.Order.Length; k++)
-                        {
-                            sum += ComponentLevel(block, places[(pixel * block.Order.Length) + k]) * code.Components[k];
-                        }
-
                         return new PixelPlace(code.Node.Name, pixel % grid.Columns, pixel / grid.Columns, block.Order[i % block.Order.Length],
-                            place - places[i], sum);
+                            place - places[i], _builder.PixelsOf(SurfacesOf(run, at, open)[e])[pixel]);
                     }
                 }
             }
 
             return null;
         }
+    }
+
+    /// <summary>What a fixture's patched pixels are sent at a time, in the order of the wire, equal neighbours together.</summary>
+    public IReadOnlyList<PixelRun> PixelRunsOf(FixtureIndex fixture, TimeSpan at)
+    {
+        lock (_gate)
+        {
+            GoTo(at.TotalSeconds);
+            var run = _runs[fixture.Value];
+            var found = new List<PixelRun>();
+            for (var e = 0; e < run.PixelBytes.Length; e++)
+            {
+                if (run.Program.Emitters[e] is { Block: { } block, Node.Pixels: { } grid } code)
+                {
+                    AddRuns(found, code.Node.Name, block, grid, run.PixelBytes[e]);
+                }
+            }
+
+            return found;
+        }
+    }
+
+    /// <summary>How a grid of pixels is wired.</summary>
+    /// <param name="fixture">Index in the rig.</param>
+    /// <param name="emitter">One of its emitters that has pixels.</param>
+    public PixelGrid GridOf(FixtureIndex fixture, int emitter)
+    {
+        var run = _runs[fixture.Value];
+        var code = run.Program.Emitters[emitter];
+        var grid = code.Node.Pixels!;
+        var (places, components) = (run.PixelBytes[emitter], code.Block?.Order.Length ?? 1);
+        return new PixelGrid(
+            code.Node.Name, code.Node.Index, code.Block?.Path ?? PixelPath.Rows, grid.PeakLuminance,
+            [.. Enumerable.Range(0, grid.Columns * grid.Rows).Select(i =>
+                places.Length > 0 && places[i * components] is >= 0 and var at && _map.HasAddress(at) ? _map.AddressOf(at) : (UniverseAddress?)null)]);
+    }
+
+    /// <summary>Copies the levels heard by a time over others, place by place; what was not heard is left alone.</summary>
+    internal void CopyLevels(TimeSpan at, Span<byte> to)
+    {
+        lock (_gate)
+        {
+            GoTo(at.TotalSeconds);
+            for (var i = 0; i < to.Length; i++)
+            {
+                to[i] = _levels.IsHeard(i) ? _levels.Bytes[i] : to[i];
+            }
+        }
+    }
+
+    private void AddRuns(List<PixelRun> found, string name, PixelBlock block, PixelGridData grid, int[] places)
+    {
+        var (components, size) = (block.Order.Length, block.BytesPerComponent);
+        PixelRun? open = null;
+        for (var n = 0; n < grid.Columns * grid.Rows; n++)
+        {
+            var (column, row) = block.Path.Wired(n, grid.Columns, grid.Rows);
+            var of = places.AsSpan(((row * grid.Columns) + column) * components, components);
+            if (of.IndexOf(-1) >= 0 || !_map.HasAddress(of[0]))
+            {
+                open = null;
+                continue;
+            }
+
+            var bytes = new int[components * size];
+            for (var i = 0; i < bytes.Length; i++)
+            {
+                bytes[i] = _levels.Bytes[of[i / size] + (i % size)];
+            }
+
+            var last = _map.AddressOf(of[^1] + size - 1);
+            if (open is not null && open.Bytes.SequenceEqual(bytes))
+            {
+                found[^1] = open = open with { Count = open.Count + 1, To = last };
+                continue;
+            }
+
+            open = new PixelRun(name, n, 1, _map.AddressOf(of[0]), last, block.Order, bytes);
+            found.Add(open);
+        }
+    }
+
+    /// <summary>Lays out what a fixture's emitters show, with content, in the builder: the place of each emitter's surface there, or -1.</summary>
+    private int[] SurfacesOf(FixtureRun run, TimeSpan at, TimeSpan open)
+    {
+        var t = at.TotalSeconds;
+        var surfaces = new int[run.Emitters.Length];
+        _builder.Sample = null;
+        _builder.Begin();
+        for (var e = 0; e < surfaces.Length; e++)
+        {
+            surfaces[e] = run.Program.Emitters[e].Node.Pixels is null ? -1 : _builder.Surfaces.Length;
+            AddEmitter(run, e, run.Tracks[e].Mean(t, open.TotalSeconds, DimmerNow(run, e, t)));
+        }
+
+        foreach (var content in Content)
+        {
+            content.Fill(_builder, at);
+        }
+
+        return surfaces;
     }
 
     private AttributeState Describe(FixtureRun run, int c, double t)
@@ -138,7 +244,7 @@ public sealed partial class StageModel
         };
     }
 
-    private EmitterReport Report(FixtureRun run, int e, double t, double open)
+    private EmitterReport Report(FixtureRun run, int e, double t, double open, int surface)
     {
         var code = run.Program.Emitters[e];
         var state = run.Emitters[e];
@@ -161,6 +267,23 @@ public sealed partial class StageModel
             colour = state.Surface;
         }
 
+        var (mean, brightest) = (Vector3.Zero, 0f);
+        if (surface >= 0)
+        {
+            var pixels = _builder.PixelsOf(surface);
+            foreach (var p in pixels)
+            {
+                mean += p / pixels.Length;
+                brightest = MathF.Max(brightest, Chromaticity.Luminance(p));
+            }
+
+            // Lambert: a flat face of area A sends πLA, a ball of radius r πL·4πr².
+            var s = _builder.Surfaces[surface];
+            var area = s.Shape == PixelShape.Globe ? MathF.PI * s.EdgeU.LengthSquared() : Vector3.Cross(s.EdgeU, s.EdgeV).Length() * s.Fill * s.Fill;
+            flux += MathF.PI * Chromaticity.Luminance(mean) * area;
+            colour = state.Count == 0 && mean != Vector3.Zero ? mean : colour;
+        }
+
         return new EmitterReport(
             code.Node.Name, pose.Position, pose.TransformDirection(-Vector3.UnitZ), intensity, flux,
             Chromaticity.FromXyz(Chromaticity.Rec709ToXyz(colour)),
@@ -168,6 +291,10 @@ public sealed partial class StageModel
             gobo, code.Node.Pixels is { } grid ? grid.Columns * grid.Rows : 0)
         {
             BeamDegreesUp = state.Count > 0 ? Angles.Degrees(state.BeamAngleUp) : 0,
+            PixelLuminance = Chromaticity.Luminance(mean),
+            BrightestPixel = brightest,
+            StrobeHertz = run.Tracks[e].Latest is { Kind: not StrobeKind.Steady } strobe ? strobe.Hertz : 0,
+            IntensityNow = run.Tracks[e].Mean(t, 0, DimmerNow(run, e, t)),
         };
     }
 

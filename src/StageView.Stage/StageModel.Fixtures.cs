@@ -113,7 +113,7 @@ public sealed partial class StageModel
         }
         else if (code.Node.Beam is { GlobeRadius: > 0 } globe && state.Count > 0)
         {
-            AddGlobe(run, code, globe.GlobeRadius, state.Beams[0], intensity);
+            AddGlobe(run, e, globe.GlobeRadius, state.Beams[0], intensity);
         }
 
         if (intensity <= 0)
@@ -172,13 +172,14 @@ public sealed partial class StageModel
     }
 
     /// <summary>A globe is Lambertian: Φ = πL · 4πr², so L = Φ / 4π²r². Its light in the room is the beam's; the surface is what one sees.</summary>
-    private void AddGlobe(FixtureRun run, EmitterCode code, float radius, in Beam beam, float intensity)
+    private void AddGlobe(FixtureRun run, int e, float radius, in Beam beam, float intensity)
     {
         var luminance = beam.FluxLumens * intensity / (4 * MathF.PI * MathF.PI * radius * radius);
-        var pose = run.World[code.Node.Index];
+        var pose = run.World[run.Program.Emitters[e].Node.Index];
         var pixels = _builder.AddSurface(new PixelSurface
         {
             Fixture = run.Fixture.Index,
+            Emitter = e,
             Shape = PixelShape.Globe,
             Origin = pose.Position,
             EdgeU = pose.TransformDirection(Vector3.UnitX) * (2 * radius),
@@ -190,13 +191,14 @@ public sealed partial class StageModel
         pixels[0] = beam.Colour * luminance;
     }
 
-    private void AddSurface(FixtureRun run, int e, EmitterCode code, PixelGridData grid, float intensity)
+    private static PixelSurface SurfaceOf(FixtureRun run, int e, PixelGridData grid)
     {
-        var pose = run.World[code.Node.Index];
+        var pose = run.World[run.Program.Emitters[e].Node.Index];
         var globe = grid.Shape == PixelShape.Globe;
-        var pixels = _builder.AddSurface(new PixelSurface
+        return new PixelSurface
         {
             Fixture = run.Fixture.Index,
+            Emitter = e,
             Shape = grid.Shape,
             Origin = globe ? pose.Position : pose.TransformPoint(new Vector3(grid.Width / 2, grid.Height / 2, 0)),
             EdgeU = pose.TransformDirection(-Vector3.UnitX) * grid.Width,
@@ -204,7 +206,12 @@ public sealed partial class StageModel
             Columns = grid.Columns,
             Rows = grid.Rows,
             Fill = grid.Fill,
-        });
+        };
+    }
+
+    private void AddSurface(FixtureRun run, int e, EmitterCode code, PixelGridData grid, float intensity)
+    {
+        var pixels = _builder.AddSurface(SurfaceOf(run, e, grid));
         if (intensity <= 0)
         {
             return;

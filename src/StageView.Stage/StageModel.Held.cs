@@ -1,5 +1,8 @@
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
+using StageView.Light.Moments;
+using StageView.Rig.Pieces;
+using StageView.Rig.Profiles;
 using StageView.Stage.Moves;
 using StageView.Stage.State;
 
@@ -70,6 +73,47 @@ public sealed partial class StageModel
             }
 
             return [.. _runs.Select(r => r.Fixture.Carrier is { } c ? _runs[c.Fixture.Value].World[c.Geometry].Compose(r.Fixture.Pose) : r.Fixture.Pose)];
+        }
+    }
+
+    /// <summary>All grids of pixels of a rig at rest: turning axes at 0, travelling ones as they hang before levels come.</summary>
+    public static IReadOnlyList<PixelSurface> SurfacesAtRest(RigScene rig)
+    {
+        var rest = new StageModel(rig, keepHistory: false);
+        foreach (var fixture in rig.Fixtures)
+        {
+            foreach (var node in fixture.Mode.Geometry.Where(n => n.Axis is { Motion: not AxisMotion.TravelZ }))
+            {
+                rest.Stand(fixture.Index, node.Index, 0);
+            }
+        }
+
+        return rest.SurfacesAt(TimeSpan.Zero).ToArray();
+    }
+
+    /// <summary>Where all grids of pixels are, as the levels at a time let them travel on.</summary>
+    /// <param name="at">Show time of the levels.</param>
+    /// <param name="ahead">How much later they are looked at; what comes later than <paramref name="at"/> is not known.</param>
+    /// <remarks>Good until the next call of the model. Globes of lamps are not among them.</remarks>
+    public ReadOnlySpan<PixelSurface> SurfacesAt(TimeSpan at, TimeSpan ahead = default)
+    {
+        lock (_gate)
+        {
+            GoTo(at.TotalSeconds);
+            _builder.Begin();
+            foreach (var run in _order)
+            {
+                Update(run, (at + ahead).TotalSeconds);
+                for (var e = 0; e < run.Emitters.Length; e++)
+                {
+                    if (run.Program.Emitters[e].Node.Pixels is { } grid)
+                    {
+                        _builder.AddSurface(SurfaceOf(run, e, grid));
+                    }
+                }
+            }
+
+            return _builder.Surfaces;
         }
     }
 

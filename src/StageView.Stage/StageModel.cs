@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
@@ -90,6 +91,16 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
     /// <summary>Time of the newest levels; zero before any came.</summary>
     public TimeSpan Newest { get; private set; }
 
+    /// <summary>Beams of a moment at most, reflections among them.</summary>
+    public int MostBeams
+    {
+        get => _builder.MostBeams;
+        set => _builder.MostBeams = value;
+    }
+
+    /// <summary>What a bound left out of the first moment that it left something out of, in words; null when nothing was.</summary>
+    public string? LeftOut { get; private set; }
+
     /// <summary>
     /// Content over the pixel surfaces, applied in this order beneath the levels; empty unless the caller opens what <see cref="RigScene.Content"/> names.
     /// </summary>
@@ -155,7 +166,9 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
                 content.Fill(_builder, at);
             }
 
-            return _builder.Build(at, bounces ?? Rig.Bounces);
+            var moment = _builder.Build(at, bounces ?? Rig.Bounces);
+            LeftOut ??= moment.LeftOut is { } missing ? string.Create(CultureInfo.InvariantCulture, $"at {t:0.###} s {missing}") : null;
+            return moment;
         }
     }
 

@@ -34,6 +34,15 @@ internal sealed class SyntheticShow : ILiveShow
     /// <summary>What is wrong on the network at a fixture's addresses.</summary>
     public IReadOnlyList<string> Troubles { get; set; } = [];
 
+    /// <summary>In how many ways a fixture's channels are driven, and who sends what to its dimmer; all by one desk when left out.</summary>
+    public (IReadOnlyList<DriveLine> Drives, IReadOnlyList<long?> Sent)? Fight { get; set; }
+
+    /// <summary>Universes beside the first two.</summary>
+    public IReadOnlyList<UniverseLine> More { get; set; } = [];
+
+    /// <summary>How an aim is reached; straight when left out.</summary>
+    public IReadOnlyList<AimWay>? Ways { get; set; }
+
     /// <summary>What stands beside the timecode.</summary>
     public string Note { get; set; } = "25 frames/s, runs";
 
@@ -103,7 +112,7 @@ internal sealed class SyntheticShow : ILiveShow
         new NetworkState(["127.0.0.1"], 44,
             [new UniverseLine(1, Universe, 44, 12,
                 [new SourceLine("desk of the synthetic rig", "127.0.0.1:48812", "sACN", 100, 44, "sending", true, 512, 512, "wins all 512 addresses")]),
-                new UniverseLine(2, Second, 0, 1, [])],
+                new UniverseLine(2, Second, 0, 1, []), .. More],
             [new FindingLine("warning", 2, "universe 2 is patched but silent: nothing was heard in 10 s")], null),
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues)
         {
@@ -123,6 +132,7 @@ internal sealed class SyntheticShow : ILiveShow
         Scan,
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group)
     {
+        AsIf = AsIfLevels.Count == 0 ? null : new AsIfState(AsIfLevels.Count, AsIfLevels.Select(l => l.Fixture).Distinct().Count(), AsIfLevels),
         Last = KeepsLast ? new LastState(540, 120_000_000, null) : null,
     };
 
@@ -157,8 +167,36 @@ internal sealed class SyntheticShow : ILiveShow
     {
         Asked.Add($"aim {fixture}");
         return Reply.Done("", new AimCard(fixture, [point.X, point.Y, point.Z],
-            [new AimWay("direct", 12.3, -45.6, 30, .4, 1, 640, true, [], ["Pan 1.2/1.3 = 132/208", "Tilt 1.4/1.5 = 78/32"])],
+            Ways ?? [new AimWay("direct", 12.3, -45.6, 30, .4, 1, 640, true, [], ["Pan 1.2/1.3 = 132/208", "Tilt 1.4/1.5 = 78/32"])],
             ["via rear mirror: outside the tilt limits by 12.0°"]));
+    }
+
+    public Reply Several(IReadOnlyList<string> fixtures)
+    {
+        var lines = fixtures.Select((f, i) => new SeveralFixture(f, [i - 6, 4, 6], i % 3 == 0 ? 0 : 1000 + i, i % 3 == 0 ? null : i % 3 == 1 ? "#ff0000" : "#ffd9a0",
+            i % 3 == 0 ? null : [.64f, .33f])).ToList();
+        return Reply.Done("", new SeveralCard(lines,
+            [new SeveralAttribute("Dimmer", lines.Count, 0, Level / 255.0, "0 %", $"{Level / 2.55:0} %", AsIfLevels.Count > 0),
+                new SeveralAttribute("ColorMacro_of_the_second_wheel", 1, .5, .5, "deep amber of the second wheel", "deep amber of the second wheel", false)],
+            [-6, 4, 6], [lines.Count - 7, 4, 6], lines.Sum(l => l.Lumens), .2184));
+    }
+
+    public IReadOnlyList<AsIfLevel> AsIfLevels { get; private set; } = [];
+
+    public Reply LookAsIf(IReadOnlyList<AsIfLevel> levels)
+    {
+        AsIfLevels = [.. AsIfLevels, .. levels];
+        Asked.Add("as if " + string.Join(", ", levels.Select(l => $"{l.Fixture}/{l.Channel}={l.Raw}")));
+        return Reply.Done("as if: for looking only, nothing is sent");
+    }
+
+    public Reply LookAsIf(IReadOnlyList<string> fixtures, string attribute, double share) =>
+        LookAsIf([.. fixtures.Select(f => new AsIfLevel(f, attribute, (long)Math.Round(share * 255)))]);
+
+    public Reply EndAsIf()
+    {
+        AsIfLevels = [];
+        return Reply.Done("everything follows the levels that come in");
     }
 
     public Reply Record(bool on)
@@ -300,14 +338,18 @@ internal sealed class SyntheticShow : ILiveShow
         return Reply.Done("");
     }
 
+    /// <summary>All that a channel is driven by where one source sends alone.</summary>
+    public static DriveLine OneDesk { get; } = new(false, false,
+        [new DriverLine("desk of the synthetic rig", "127.0.0.1", "sACN", 100, false, true, false, "wins")]);
+
     private Reply Card(string name) => Fixtures.Contains(name) && !Mute
         ? Reply.Done("", new FixtureCard(name, "101", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
-            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer"), new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", ""),
+            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer") { Drive = Fight is null ? 0 : 1, Sent = Fight?.Sent }, new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", "") { Drive = 0 },
                 new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"),
                 new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
             Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21),
                 new LandingLine("", [2, 2, 0], "stage floor", 6.3, 1, 1, .4f, 21)], [])
-        { Network = Troubles })
+        { AsIf = [.. AsIfLevels.Where(l => l.Fixture == name).Select(l => l.Channel)], Network = Troubles, Drives = Fight?.Drives ?? [OneDesk] })
         : Reply.Refuse("no such fixture");
 }
 

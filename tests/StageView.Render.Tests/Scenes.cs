@@ -134,11 +134,18 @@ internal static class Scenes
     /// <param name="beams">Of fixtures; the mirrors add more.</param>
     /// <param name="pixels">About as many.</param>
     /// <param name="turn">All beams turned about Z, rad.</param>
-    public static Moment Large(int beams, int pixels, float turn = 0)
+    /// <param name="model">A list that begins with the meshes of <see cref="Builder"/> and ends with one more, which stands on the stage; null for none.</param>
+    public static Moment Large(int beams, int pixels, float turn = 0, IReadOnlyList<SceneMesh>? model = null)
     {
         var stage = Stage(beams, mirrors: true);
         var b = Builder();
+        b.Meshes = model ?? b.Meshes;
         b.Begin();
+        if (model is not null)
+        {
+            b.Add(Floor() with { Mesh = new MeshIndex(model.Count - 1), Scale = Vector3.One });
+        }
+
         b.Haze = Air;
         b.Add(Floor());
         for (var i = 0; i < 5; i++)

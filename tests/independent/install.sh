@@ -11,5 +11,5 @@ if ! cmp -s "$here/package-lock.json" "$to/.installed" ; then
   (cd "$to" && npm ci --no-audit --no-fund --ignore-scripts >"$to/npm.log" 2>&1) || { echo "npm could not install the independent senders: $(tail -1 "$to/npm.log")" >&2; exit 3; }
   cp "$here/package-lock.json" "$to/.installed"
 fi
-cp "$here/send.js" "$here/receive.js" "$to/"
+cp "$here/send.js" "$here/receive.js" "$here/levels.js" "$to/"
 echo "$to"

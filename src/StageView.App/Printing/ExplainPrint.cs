@@ -5,6 +5,7 @@ using StageView.Rig.Pieces;
 using StageView.Show.Questions;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
+using StageView.Wire.Health;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
 
@@ -30,6 +31,11 @@ internal static class ExplainPrint
         }
 
         PrintState(answer.Asked.Fixture!, state, answer.Asked.Address, answer.At, answer.Pixel);
+        if (answer.Asked.Address is null && !answer.Drives.All(d => d.IsPlain))
+        {
+            DrivePrint.Print(state.Attributes, answer.Drives);
+        }
+
         Console.WriteLine(EyeCaution.Text);
     }
 
@@ -45,7 +51,7 @@ internal static class ExplainPrint
             p.Geometry, column = p.Column + 1, row = p.Row + 1, component = p.Component.ToString(), p.Byte,
             luminance = Chromaticity.Luminance(p.Luminance)
         } : null,
-        attributes = answer.State?.Attributes.Select(x => new
+        attributes = answer.State?.Attributes.Zip(answer.Drives, (x, drive) => new
         {
             x.Channel,
             addresses = x.Addresses.Select(y => y.ToString()),
@@ -63,6 +69,9 @@ internal static class ExplainPrint
             simulated = x.IsSimulated,
             x.WhyNot,
             x.Note,
+            sources = DrivePrint.Plain(drive),
+            fought = drive.IsFought,
+            split = drive.IsSplit,
         }),
         emitters = answer.State?.Emitters.Select(e => new
         {
@@ -77,6 +86,10 @@ internal static class ExplainPrint
             e.Beams,
             e.Gobo,
             e.Pixels,
+            pixelLuminance = e.PixelLuminance,
+            brightestPixel = e.BrightestPixel,
+            strobeHertz = e.StrobeHertz,
+            intensityNow = e.IntensityNow,
         }),
         caution = answer.State is null ? null : EyeCaution.Text,
     };
@@ -90,14 +103,11 @@ internal static class ExplainPrint
 
         foreach (var s in seen)
         {
-            var held = s.Wins ? ", its level is held" : "";
-            var fate = s.Standing == SourceStanding.Ended ? "has ended" + held : s.Standing == SourceStanding.Lost ? "lost" + held
-                : s.Standing == SourceStanding.Refused ? "refused" + held
-                : s.Wins ? "wins" : s.Level is null ? "doesn't source it" : "outranked";
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
                 $"{address} = {s.Level?.ToString(CultureInfo.InvariantCulture) ?? "none"} from {(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, "
-                + $"priority {s.Priority}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: {fate}"));
+                + $"priority {s.Priority}{(s.PerAddressPriority ? " (per address)" : "")}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: "
+                + $"{FindingWords.Fate(s)}"));
         }
     }
 
@@ -140,13 +150,16 @@ internal static class ExplainPrint
             if (e.Pixels > 0 && e.Beams == 0)
             {
                 Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                    $"{e.Name}: {Counted.Of(e.Pixels, "pixel")} at {e.Intensity * 100:0}%, at {Point(e.Position)}, facing {Point(e.Direction)}"));
+                    $"{e.Name}: {Counted.Of(e.Pixels, "pixel")} at {e.Intensity * 100:0}%{Strobe(e)}, {e.PixelLuminance:0} cd/m²"
+                    + $"{(e.Pixels > 1 ? $" in the mean, {e.BrightestPixel:0} the brightest" : "")}, {e.FluxLumens:0} lm, CIE {e.Chromaticity.X:0.000}, "
+                    + $"{e.Chromaticity.Y:0.000}, at {Point(e.Position)}, facing {Point(e.Direction)}"));
                 continue;
             }
 
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}{(e.Beams > 1 ? $" × "
+                $"{e.Name}: {e.FluxLumens:0} lm at {e.Intensity * 100:0}%{Strobe(e)}, CIE {e.Chromaticity.X:0.000}, {e.Chromaticity.Y:0.000}{beam}"
+                + $"{(e.Beams > 1 ? $" × "
                 + $"{e.Beams}" : "")}{(e.Gobo.Length > 0 ? $", gobo {e.Gobo}" : "")}, from {Point(e.Position)} along {Point(e.Direction)}"));
         }
 
@@ -155,6 +168,10 @@ internal static class ExplainPrint
             Console.WriteLine($"and {state.Emitters.Count - 12} more emitters");
         }
     }
+
+    /// <summary>A strobe's mean over the exposure says little of the instant that <c>lux</c> takes.</summary>
+    private static string Strobe(EmitterReport e) => e.StrobeHertz <= 0 ? ""
+        : string.Create(CultureInfo.InvariantCulture, $" (strobe of {e.StrobeHertz:0.##} Hz, mean of 0.02 s; {e.IntensityNow * 100:0}% at this instant)");
 
     private static string Moving(AttributeState a) =>
         !a.IsSimulated ? "not simulated: " + a.WhyNot

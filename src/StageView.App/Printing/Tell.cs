@@ -11,8 +11,12 @@ internal static class Tell
     /// <returns>Whether anything was, so that the answer is no clean one.</returns>
     public static bool Doubts(ShowSource source)
     {
-        var doubts = new[] { source.Problem, source.Oddity }.OfType<string>().ToList();
-        doubts.ForEach(Note);
+        var doubts = source.Doubts;
+        foreach (var doubt in doubts)
+        {
+            Note(doubt);
+        }
+
         return doubts.Count > 0;
     }
 }

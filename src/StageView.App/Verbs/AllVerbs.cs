@@ -26,6 +26,7 @@ internal static class AllVerbs
         LevelsVerb.Build(),
         CuesVerb.Build(),
         MovesVerb.Build(),
+        PixelsVerb.Build(),
         JoinVerb.Build(),
         LuxVerb.Build(),
         AimVerb.Build(),

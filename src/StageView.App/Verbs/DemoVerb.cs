@@ -45,7 +45,12 @@ internal static class DemoVerb
                 Answers.WriteJson(frames);
             }
 
-            return Exit.Fine;
+            foreach (var what in run.LeftOut)
+            {
+                Tell.Note(what);
+            }
+
+            return run.LeftOut.Count == 0 ? Exit.Fine : Exit.WrongQuestion;
         });
     }
 }

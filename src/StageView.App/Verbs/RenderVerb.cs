@@ -71,6 +71,10 @@ internal static class RenderVerb
             HelpName = "N",
         };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out); the picture says so.");
+        var numbered = new Option<string?>("--numbered")
+        {
+            Description = "Lays the numbered picture of one of the rig's maps over its pixels instead of content: which pixel is which.", HelpName = "MAP",
+        };
         var from = new Option<string>("--from")
         {
             Description = "Video: time of the first frame, written as for --at; 0 when left out.", HelpName = "TIME", DefaultValueFactory = _ => "0",
@@ -89,7 +93,7 @@ internal static class RenderVerb
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
             rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, samples,
-            indirect, from, to, fps, shard, quality, json,
+            indirect, numbered, from, to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
@@ -121,6 +125,7 @@ internal static class RenderVerb
                 {
                     Indirect = Verb.IsIndirect(parse.GetValue(indirect), false),
                 },
+                NumberedMap = parse.GetValue(numbered),
                 Out = outPath,
             };
             if (VideoRun.IsVideo(outPath))
@@ -194,6 +199,11 @@ internal static class RenderVerb
         else
         {
             Console.WriteLine($"{written.File}  {written.Camera}, {written.Frames} of {Counted.Of(written.AllFrames, "frame")}, shard {written.Shard}");
+        }
+
+        foreach (var what in written.LeftOut)
+        {
+            doubt(what);
         }
     }
 }

@@ -24,28 +24,26 @@ internal static class ReplayVerb
             HelpName = "ADDRESS",
             DefaultValueFactory = _ => "127.0.0.1",
         };
-        var speed = new Option<double>("--speed") { Description = "How many times faster than it was recorded.", HelpName = "N", DefaultValueFactory = _ => 1 };
+        var what = new ReplayOptions();
         var yes = new Option<bool>("--yes") { Description = "Don't ask before sending to another address than loopback; the caution is printed all the same." };
         var json = Verb.JsonOption();
         var command = new Command("replay",
-            "Sends the sACN and Art-Net of a capture again at its own pace, to this machine alone unless an address is named.") { file, to, speed, yes, json };
-        return command.Does((parse, stop) =>
-            Task.Run(() => Run(parse.GetValue(file)!, parse.GetValue(to)!, parse.GetValue(speed), parse.GetValue(yes), parse.GetValue(json), stop)));
+            "Sends the sACN and Art-Net of a capture, or of a part of it, again at its own pace, to this machine alone unless an address is named.") { file, to, yes, json };
+        what.AddTo(command);
+        return command.Does((parse, stop) => Task.Run(() => Run(parse.GetValue(file)!, parse.GetValue(to)!, () => what.Read(parse, parse.GetValue(file)!),
+            parse.GetValue(yes), parse.GetValue(json), stop)));
     }
 
-    private static async Task<int> Run(string file, string to, double speed, bool yes, bool asJson, CancellationToken stop)
+    private static async Task<int> Run(string file, string to, Func<ReplayPart> read, bool yes, bool asJson, CancellationToken stop)
     {
         if (!IPAddress.TryParse(to, out var address))
         {
             throw StopException.Wrong($"--to {to}: not an IP address");
         }
 
-        if (speed is not (> 0 and <= 1000))
-        {
-            throw StopException.Wrong(string.Create(CultureInfo.InvariantCulture, $"--speed {speed}: must be above 0 and at most 1000"));
-        }
-
-        using var reader = CaptureReader.Open(file);
+        // What is wrong with the question is said before anyone is asked for consent.
+        CaptureReader.Open(file).Dispose();
+        var part = read();
         await SendConsent.Ask(address, yes, stop).ConfigureAwait(false);
         using var replayer = new Replayer(address, TimeProvider.System);
         // A terminal that is closed or lost ends it as Ctrl+C does.
@@ -55,23 +53,25 @@ internal static class ReplayVerb
             signal.Cancel = true;
             ended.Cancel();
         });
-        replayer.Send(reader, speed, ended.Token);
-        var doubts = new[] { reader.Problem, reader.ClockProblem, reader.LossProblem }.OfType<string>().ToList();
-        doubts.ForEach(Tell.Note);
+        var doubts = replayer.Send(() => CaptureReader.Open(file), part, ended.Token);
+        foreach (var doubt in doubts)
+        {
+            Tell.Note(doubt);
+        }
 
         if (asJson)
         {
             Answers.WriteJson(new
             {
-                file, to, speed, sent = replayer.Sent, leftOut = replayer.LeftOut, mostLateMs = replayer.MostLate.TotalMilliseconds,
-                streamsEnded = replayer.Ended, artDmxSent = replayer.ArtDmxSent, problem = reader.Problem,
+                file, to, speed = part.Speed, passes = replayer.Passes, sent = replayer.Sent, leftOut = replayer.LeftOut, mostLateMs = replayer.MostLate.TotalMilliseconds,
+                streamsEnded = replayer.Ended, artDmxSent = replayer.ArtDmxSent, problem = doubts.Count > 0 ? string.Join("; ", doubts) : null,
                 caution = IPAddress.IsLoopback(address) ? null : string.Join(" ", SendConsent.Caution(address)),
             });
         }
         else
         {
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                $"{Counted.Of(replayer.Sent, "packet")} sent to {address}, {replayer.LeftOut} of other kinds left out, the latest left "
+                $"{Counted.Of(replayer.Sent, "packet")} sent to {address}{(replayer.Passes > 1 ? $" in {replayer.Passes} times" : "")}, {replayer.LeftOut} of other kinds left out, the latest left "
                 + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time; {Counted.Of(replayer.Ended, "sACN stream")} ended"));
             if (replayer.ArtDmxSent > 0 && !IPAddress.IsLoopback(address))
             {

@@ -3,7 +3,9 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.App.Watching;
+using StageView.Ground.Files;
 using StageView.Show.Questions;
+using StageView.Show.Recordings;
 using StageView.Show.Rigs;
 
 namespace StageView.App.Verbs;
@@ -26,13 +28,54 @@ internal static class WatchVerb
             Description = "Watch for so long (10s, 5m, 2h), then print a summary; the exit code is 1 when a finding stands. Without it: until Ctrl+C.",
             HelpName = "TIME",
         };
+        var capture = new Option<string?>("--capture")
+        {
+            Description = "Look through a recording instead of listening: what was wrong, and when. The exit code is 1 when a fault stood at any time.",
+            HelpName = "FILE",
+        };
+        var report = new Option<string?>("--report") { Description = "With --capture: write all of it as a page for a browser, too.", HelpName = "FILE" };
         var freewheel = Verb.FreewheelOption();
         var json = new Option<bool>("--json") { Description = "Print one JSON line a look, the last of type \"summary\"." };
         var command = new Command("watch",
-            "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, length, freewheel,
-            json };
-        return command.Does((parse, stop) => Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length),
+            "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, length, capture,
+            report, freewheel, json };
+        command.Validators.Add(found =>
+        {
+            if (found.GetValue(capture) is null ? found.GetValue(report) is not null : found.GetValue(length) is not null || found.GetValue(address) is { Length: > 0 })
+            {
+                found.AddError(found.GetValue(capture) is null ? "--report tells of a recording: it needs --capture" : "--capture listens to nothing: leave out --for and --address");
+            }
+        });
+        return command.Does((parse, stop) => parse.GetValue(capture) is { } file
+            ? Through(parse.GetValue(rig)!, parse.GetValue(venue), file, parse.GetValue(report), Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop)
+            : Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length),
             Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop));
+    }
+
+    private static Task<int> Through(string path, string? venue, string file, string? report, double freewheel, bool asJson, CancellationToken stop)
+    {
+        var answer = new RecordingWatch(RigFiles.Open(path, venue, tell: Tell.Note), file, TimeSpan.FromSeconds(freewheel)).Ask(stop);
+        foreach (var problem in answer.Problems)
+        {
+            Tell.Note(problem);
+        }
+
+        if (report is not null)
+        {
+            WholeFile.WriteText(report, RecordingPage.Write(answer));
+        }
+
+        if (asJson)
+        {
+            Answers.WriteJson(answer);
+        }
+        else
+        {
+            RecordingPrint.Print(answer);
+        }
+
+        return Task.FromResult(answer.Problems.Count > 0 ? Exit.WrongQuestion : answer.AnyFault ? Exit.No
+            : WatchPrint.SaysNothing(answer.End) is not null ? Exit.WrongQuestion : Exit.Fine);
     }
 
     private static async Task<int> Run(string path, string? venue, string[] addresses, string? length, double freewheel, bool asJson, CancellationToken stop)

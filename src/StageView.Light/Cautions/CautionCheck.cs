@@ -14,8 +14,9 @@ public static class CautionCheck
     /// <param name="meter">The moment and what stands in the way.</param>
     /// <param name="volumes">Where people may be.</param>
     /// <param name="limits">Every limit used; null for the defaults.</param>
+    /// <param name="cores">At most so many threads at once; -1 for as many as there are.</param>
     /// <exception cref="ArgumentException">A limit lies out of its range.</exception>
-    public static CautionReport Check(LightMeter meter, IReadOnlyList<WatchedVolume> volumes, CautionLimits? limits = null)
+    public static CautionReport Check(LightMeter meter, IReadOnlyList<WatchedVolume> volumes, CautionLimits? limits = null, int cores = -1)
     {
         ArgumentNullException.ThrowIfNull(meter);
         ArgumentNullException.ThrowIfNull(volumes);
@@ -30,7 +31,7 @@ public static class CautionCheck
         foreach (var volume in volumes)
         {
             total ??= new TotalSearch(meter);
-            Beams(meter, volume, (float)limits.LeastLux, found);
+            Beams(meter, volume, (float)limits.LeastLux, cores, found);
             Surfaces(total, volume, (float)limits.LeastLux, found);
             LaserCautions.Find(meter.Moment, volume, limits, found);
         }
@@ -88,11 +89,11 @@ public static class CautionCheck
         return not;
     }
 
-    private static void Beams(LightMeter meter, WatchedVolume volume, float least, List<Caution> found)
+    private static void Beams(LightMeter meter, WatchedVolume volume, float least, int cores, List<Caution> found)
     {
         var beams = meter.Moment.Beams;
         var best = new Caution?[beams.Length];
-        Parallel.For(0, beams.Length, i =>
+        Parallel.For(0, beams.Length, new ParallelOptions { MaxDegreeOfParallelism = cores }, i =>
         {
             var b = beams.Span[i];
             if ((b.Bounces == 0 || meter.Settings.Reflected) && BeamSearch.TryFind(meter, i, volume, least, out var light))

@@ -18,6 +18,12 @@ public sealed class Moment
     /// <summary>Direct and reflected beams with flux above zero.</summary>
     public ReadOnlyMemory<Beam> Beams { get; internal set; }
 
+    /// <summary>Whether reflected beams are missing because there would have been more beams than are made.</summary>
+    public bool LacksReflections { get; internal set; }
+
+    /// <summary>What is missing because of a bound, in words; null when nothing is.</summary>
+    public string? LeftOut => LacksReflections ? $"light is missing: reflections past {Beams.Length} beams" : null;
+
     public ReadOnlyMemory<PixelSurface> PixelSurfaces { get; internal set; }
 
     /// <summary>Luminance of every pixel, linear Rec.709 in cd/m² (luminance = .2126 R + .7152 G + .0722 B).</summary>

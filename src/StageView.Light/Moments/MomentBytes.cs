@@ -23,7 +23,7 @@ public static class MomentBytes
         Unsafe.SizeOf<LaserScanner>(),
     ];
 
-    private static readonly int HeadLength = sizeof(long) + Unsafe.SizeOf<Haze>() + (Sections * sizeof(int));
+    private static readonly int HeadLength = (2 * sizeof(long)) + Unsafe.SizeOf<Haze>() + (Sections * sizeof(int));
 
     /// <summary>Writes a moment into a buffer that grows when it must; returns the length used.</summary>
     public static int Write(Moment moment, ref byte[] buffer)
@@ -48,7 +48,7 @@ public static class MomentBytes
         }
 
         var to = buffer.AsSpan();
-        Put(ref to, [moment.Time.Ticks]);
+        Put(ref to, [moment.Time.Ticks, moment.LacksReflections ? 1L : 0]);
         Put(ref to, [moment.Haze]);
         Put(ref to, counts);
         Put(ref to, moment.Beams.Span);
@@ -75,10 +75,10 @@ public static class MomentBytes
             throw new InvalidDataException("a moment was cut short");
         }
 
-        Span<long> ticks = stackalloc long[1];
+        Span<long> head = stackalloc long[2];
         Span<Haze> haze = stackalloc Haze[1];
         Span<int> counts = stackalloc int[Sections];
-        Take(ref bytes, ticks);
+        Take(ref bytes, head);
         Take(ref bytes, haze);
         Take(ref bytes, counts);
         long length = 0;
@@ -94,8 +94,9 @@ public static class MomentBytes
 
         return new Moment
         {
-            Time = new TimeSpan(ticks[0]),
+            Time = new TimeSpan(head[0]),
             Haze = haze[0],
+            LacksReflections = head[1] != 0,
             Beams = Take<Beam>(ref bytes, counts[0]),
             PixelSurfaces = Take<PixelSurface>(ref bytes, counts[1]),
             Pixels = Take<Vector3>(ref bytes, counts[2]),

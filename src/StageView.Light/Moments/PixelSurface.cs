@@ -19,6 +19,9 @@ public readonly record struct PixelSurface
 {
     public FixtureIndex Fixture { get; init; }
 
+    /// <summary>Which of the fixture's emitters it is, from 0.</summary>
+    public int Emitter { get; init; }
+
     public PixelShape Shape { get; init; }
 
     /// <summary>Corner at column 0, row 0 (top left seen from the front), m; the centre for a globe.</summary>

@@ -17,8 +17,11 @@ public sealed partial class MomentBuilder
     /// <summary>How far a laser leg goes when it meets nothing, m.</summary>
     public const float LaserFarLimit = 200;
 
-    /// <summary>No more beams than this are made, so that a hall of mirrors stays bounded.</summary>
-    public const int MostBeams = 20_000;
+    /// <summary>No more beams than this are made unless told otherwise, so that a hall of mirrors stays bounded.</summary>
+    public const int UsualMostBeams = 100_000;
+
+    /// <summary>Beams at most, reflections among them; a moment that would have more says so in <see cref="Moment.LacksReflections"/>.</summary>
+    public int MostBeams { get; set; } = UsualMostBeams;
 
     private readonly OcclusionScene _laserScene = new();
     private Vector4[] _mirrorSpheres = [];
@@ -46,14 +49,11 @@ public sealed partial class MomentBuilder
         for (var level = 0; level < bounces; level++)
         {
             var end = b.Beams.Count;
-            for (var i = first; i < end; i++)
+            for (var i = first; i < end && !b.LacksReflections; i++)
             {
-                for (var m = 0; m < b.Mirrors.Count; m++)
+                for (var m = 0; m < b.Mirrors.Count && !b.LacksReflections; m++)
                 {
-                    if (b.Beams.Count < MostBeams)
-                    {
-                        Reflect(new BeamIndex(i), new MirrorIndex(m), clip, spare);
-                    }
+                    Reflect(new BeamIndex(i), new MirrorIndex(m), clip, spare);
                 }
             }
 
@@ -154,6 +154,12 @@ public sealed partial class MomentBuilder
         var share = beam.Throughput * beam.Profile.CandelaPerLumen * peak * (float)ConvexClip.SolidAngle(beam.Apex, clip[..count]);
         if (share <= NegligibleShare)
         {
+            return;
+        }
+
+        if (b.Beams.Count >= MostBeams)
+        {
+            b.LacksReflections = true;
             return;
         }
 

@@ -148,6 +148,7 @@ public sealed partial class MomentBuilder
         m.Scenery = b.Scenery.Memory;
         m.Outlines = b.Outlines.Memory;
         m.MirrorPaths = b.MirrorPaths.Memory;
+        m.LacksReflections = b.LacksReflections;
         _next = (_next + 1) % _sets.Length;
         _b = _sets[_next];
         _b.Clear();
@@ -169,8 +170,11 @@ public sealed partial class MomentBuilder
         public readonly Pool<Vector3> Outlines = new();
         public readonly Pool<MirrorIndex> MirrorPaths = new();
 
+        public bool LacksReflections { get; set; }
+
         public void Clear()
         {
+            LacksReflections = false;
             Beams.Count = Lasers.Count = Scanners.Count = Surfaces.Count = Pixels.Count = 0;
             Mirrors.Count = Scenery.Count = Outlines.Count = MirrorPaths.Count = 0;
         }

@@ -11,12 +11,21 @@ internal static class NetworkLines
     /// <param name="health">A look; null while nothing is listened to.</param>
     /// <param name="patched">Fixtures by universe.</param>
     /// <param name="own">The universe that is our own sending.</param>
-    public static IReadOnlyList<UniverseLine> Of(WireHealth? health, IReadOnlyDictionary<int, int> patched, int own)
+    /// <param name="found">What the same look found, each finding of one universe.</param>
+    /// <returns>Faults first: what is lost, what is silent, what is fought over or otherwise wrong; then what is well, then what is patched nowhere.</returns>
+    public static IReadOnlyList<UniverseLine> Of(WireHealth? health, IReadOnlyDictionary<int, int> patched, int own, IReadOnlyList<Finding> found)
     {
         var heard = (health?.Universes ?? []).Where(u => u.Sources.Count > 0).ToDictionary(u => u.Universe, u => u.Sources);
         var all = heard.Keys.Union(patched.Keys).Where(u => u != own).Order();
-        return [.. all.Select(u => Line(u, heard.GetValueOrDefault(u) ?? [], patched.GetValueOrDefault(u)))];
+        var wrong = found.Where(f => f.Stands && f.Universe is not null).ToLookup(f => f.Universe!.Value);
+        return [.. all.Select(u => Line(u, heard.GetValueOrDefault(u) ?? [], patched.GetValueOrDefault(u)) with
+        {
+            Wrong = wrong[u].Any(),
+            Fought = wrong[u].Where(f => f.Kind == FindingKind.SourcesDisagree).Sum(f => f.Addresses.Count),
+        }).OrderBy(Order).ThenBy(u => u.Universe)];
     }
+
+    private static int Order(UniverseLine u) => u.State switch { "lost" => 0, "silent" => 1, "heard" => u.Wrong ? 2 : 3, _ => u.Wrong ? 2 : 4 };
 
     private static UniverseLine Line(int universe, IReadOnlyList<SourceHealth> sources, int fixtures)
     {

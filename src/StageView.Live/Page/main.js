@@ -3,7 +3,9 @@ import { Stage } from "./stage.js";
 import { Camera } from "./camera.js";
 import { Sheet } from "./sheet.js";
 import { Refocus } from "./refocus.js";
+import { Several } from "./several.js";
 import { Sound } from "./sound.js";
+import { drawn, wayLayer } from "./ways.js";
 import { clock, el, fill, number, setText, shortNote, signs, takeName } from "./words.js";
 
 const $ = id => document.getElementById(id);
@@ -12,9 +14,19 @@ const link = new Link((bitmap, head) => { pictureAt = new Date(); return stage.s
 const sheet = new Sheet(link, say, select, lookAt);
 const refocus = new Refocus(link, say, axes, lookAt, () => sheet.current === "refocus");
 sheet.addEventListener("opened", () => refocus.opened());
+const several = new Several(link, say, select, () => sheet.current === "several", () => stage.drawMarks());
+stage.layers.push(wayLayer, marks => { if (sheet.current === "several") several.layer(marks); });
+for (const what of ["path", "opened"]) sheet.addEventListener(what, () => stage.drawMarks());
+sheet.addEventListener("several", e => takeMore(e.detail));
 const sound = new Sound($("music"), text => { say({ ok: false, text }); $("sound").setAttribute("aria-pressed", false); });
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
+
+/** Opens the panel of several fixtures with one more, with one less when it is there and may be turned out, or with all of a list. */
+function takeMore(names, turn = false) {
+  if (Array.isArray(names)) several.take(names); else if (turn) several.turn(names); else several.add(names);
+  sheet.open("several");
+}
 
 let quiet = 0;
 function say(answer) {
@@ -47,6 +59,10 @@ function reveal(part) {
 
 stage.addEventListener("view", e => link.look(e.detail));
 stage.addEventListener("pick", async e => took(await link.ask("pick", { x: e.detail[0], y: e.detail[1] }), true));
+stage.addEventListener("pick-more", async e => {
+  const a = await link.ask("pick", { x: e.detail[0], y: e.detail[1] });
+  if (a.ok) takeMore(a.data.name, true); else say(a);
+});
 stage.addEventListener("aim", e => aim({ x: e.detail[0], y: e.detail[1] }));
 stage.addEventListener("camera", e => { const o = [...$("cameras").options].filter(c => c.value !== byHand)[e.detail]; if (o) useCamera(o.value); });
 stage.addEventListener("expose", e => expose(stage.camera.ev + e.detail));
@@ -100,7 +116,7 @@ function pickIs(name) {
   dropTarget();
 }
 function dropTarget() {
-  waiting = stage.target = null;
+  waiting = stage.target = drawn.path = null;
   stage.drawMarks();
 }
 
@@ -296,6 +312,7 @@ link.addEventListener("rig", e => {
   setText($("rig-name"), rig.name);
   listCameras(camera && (i => i < 0 ? byHand : "rig:" + i)(rig.cameras.findIndex(c => c.name === camera)));
   sheet.showRig(rig);
+  several.showRig(rig);
   if (firstRig && !resume() && rig.cameras.length) useCamera("rig:0");
   firstRig = false;
   // Fixtures are known by name: one written into the file before the picked one changes every place in the list.
@@ -320,12 +337,13 @@ link.addEventListener("state", e => {
   if (pictureAt && l.ageSeconds != null) pictureAt = new Date(Date.now() - l.ageSeconds * 1000);
   goneStale(false);
   pictureStands(stands);
-  const from = state.source + ":" + state.sourceName;
+  const from = state.source + ":" + state.sourceName + JSON.stringify(state.asIf ?? null);
   if (followed !== from) { followed = from; forgetLandings(); follow(); }
   const b = $("source"), heard = state.network.standing.state;
   const sign = state.source === "network" ? `${signs[heard]} ${state.network.standing.text}` : { capture: `${state.capture?.playing ? "▶" : "❚❚"} capture`, look: "◆ look" }[state.source] ?? state.source;
   b.className = "badge " + (state.source === "network" && heard !== "heard" ? heard : state.source);
-  setText(b, sign + (state.source === "network" ? "" : ": " + takeName(state.sourceName)));
+  setText(b, sign + (state.source === "network" ? "" : ": " + takeName(state.sourceName)) + (state.asIf ? " · as if" : ""));
+  sheet.asIf.showState(state.asIf, seat?.own || seat?.leads);
   b.title = state.sourceName;
   setText($("time-word"), state.source === "capture" ? "show time" : "running for");
   setText($("time"), clock(state.seconds));

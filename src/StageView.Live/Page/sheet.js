@@ -1,12 +1,13 @@
 // The panels beside the picture.
 
-import { broken, bytes, clock, el, fill, leastLux, number, point, setText, signs } from "./words.js";
+import { AsIf } from "./asif.js";
+import { showLandings, showLevels } from "./levels.js";
+import { showUniverses } from "./network.js";
+import { drawn, showWays } from "./ways.js";
+import { bytes, clock, el, fill, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
-const names = ["fixture", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
-
-/** An address without its port, which says little: senders take any. */
-const host = address => address.replace(/^\[(.*)\]:\d+$/, "$1").replace(/^([^:]+):\d+$/, "$1");
+const names = ["fixture", "several", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
 
 export class Sheet extends EventTarget {
   current = "fixture";
@@ -19,6 +20,7 @@ export class Sheet extends EventTarget {
 
   constructor(link, say, select, lookAt) {
     super();
+    this.asIf = new AsIf(link, say);
     this.lookAt = lookAt;
     this.link = link;
     this.say = say;
@@ -73,9 +75,14 @@ export class Sheet extends EventTarget {
 
   async #find() {
     const text = $("find").value.trim(), mine = ++this.#asked;
-    if (!text) { this.#hits = []; fill($("found"), [], () => []); return; }
+    if (!text) { this.#hits = []; fill($("found"), [], () => []); $("find-all").hidden = true; return; }
     const a = await this.link.ask("find", { text });
     if (mine !== this.#asked) return;
+    $("find-all").hidden = !(a.ok && a.data.length > 1);
+    if (!$("find-all").hidden) {
+      setText($("find-all"), `Take all ${a.data.length} into several`);
+      $("find-all").onclick = () => this.dispatchEvent(new CustomEvent("several", { detail: a.data }));
+    }
     const hits = this.#hits = a.ok ? a.data.slice(0, 12).map(n => this.#rig.fixtures.find(f => f.name === n)).filter(Boolean) : [];
     fill($("found"), [text, hits], () => hits.length
       ? [...hits.map(f => el("li", {}, el("button", { type: "button", "data-name": f.name }, `${f.name}${f.number ? ` (${f.number})` : ""} `, el("span", { class: "small" }, `${f.patch || "not patched"} · ${f.type}`)))),
@@ -111,30 +118,20 @@ export class Sheet extends EventTarget {
   }
 
   showFixture(f) {
-    const landings = f.landings.filter(l => l.lux >= leastLux), weak = f.landings.length - landings.length;
-    fill($("fixture"), f, () => [
+    fill($("fixture"), { name: f.name, number: f.number, type: f.type, mode: f.mode, patch: f.patch, notes: f.notes, network: f.network }, () => [
       el("h3", {}, f.name + (f.number ? ` (${f.number})` : "")),
-      el("p", { class: "small" }, `${f.type}, ${f.mode} · ${f.patch || "not patched"} · hangs at ${point(f.at)} m`),
-      el("p", { class: "small path" }, f.source),
+      el("p", { class: "small" }, `${f.type}, ${f.mode} · ${f.patch || "not patched"}`),
       ...f.notes.map(n => el("p", {}, "▲ " + n)),
+      el("button", { type: "button", onclick: () => this.dispatchEvent(new CustomEvent("several", { detail: f.name })) }, "Take into several"),
       f.network?.length ? el("ul", { class: "lines", "aria-label": "On the network" }, f.network.map(t => el("li", { class: "warning" }, "▲ " + t))) : null,
-      el("h3", {}, "Where its beam lands"),
-      f.landings.length ? el("ul", { class: "lines" }, landings.map(l => el("li", {},
-        `${l.path ? l.path + " → " : ""}${l.surface} at ${point(l.at)}: ${number(l.lux, 0)} lx on it now, spot ${number(l.spotWidth, 2)} × ${number(l.spotHeight, 2)} m on it, ${number(l.incidenceDegrees, 0)}° from square${l.squareLux ? `; square to the beam ${number(l.squareLux, 0)} lx${l.squareSpot ? `, spot ${number(l.squareSpot, 2)} m` : ""}` : ""}; throw ${number(l.throw, 1)} m`)),
-        weak ? el("li", { class: "small" }, `${landings.length ? "and " : ""}${weak} under ${leastLux} lx`) : null)
-        : el("p", { class: "small" }, "No light leaves it now."),
     ]);
-    fill($("levels"), f.channels, () => [
-      el("h3", {}, "Levels"),
-      el("div", { class: "wide" }, el("table", {}, el("thead", {}, el("tr", {}, ...["Channel", "Level", "Does"].map(t => el("th", { scope: "col" }, t)))),
-        el("tbody", {}, f.channels.map(c => el("tr", {},
-          el("th", { scope: "row" }, ...broken(c.name), el("div", { class: "small" }, ...broken(c.address))),
-          el("td", { class: "number" }, el("span", {}, c.raw), el("meter", { min: 0, max: c.full || 1, value: c.raw, "aria-label": `${c.name} level` })),
-          el("td", {}, el("span", { class: "value" }, c.physical), " ", c.doing)))))),
-    ]);
+    showLevels($("levels"), f);
+    this.asIf.showFixture(f);
+    showLandings($("landings"), f);
+    setText($("hangs-at"), `at ${point(f.at)} m · ${f.source}`);
     this.#shown = f.name;
     this.#markHit();
-    $("place-form").hidden = false;
+    $("hangs").hidden = false;
     $("place-form").querySelector("button").disabled = !f.editable;
     setText($("place-form").querySelector("legend"), f.editable ? "Where it hangs, m" : `Where it hangs, m (${f.fixed ?? "it can't be written from here"})`);
     if (!this.editing) this.showPlace(f.at);
@@ -157,10 +154,11 @@ export class Sheet extends EventTarget {
   /** What was picked is not in the rig any more. */
   showGone(name) {
     fill($("fixture"), { gone: name }, () => el("p", {}, `✕ ${name} is not in the rig file any more. Click another head, or find it here.`));
-    fill($("levels"), null, () => []);
+    for (const id of ["levels", "landings"]) fill($(id), null, () => []);
     this.#shown = null;
     this.#markHit();
-    $("place-form").hidden = true;
+    $("hangs").hidden = true;
+    this.asIf.showFixture(null);
     setText($("aim-who"), "Pick a fixture first.");
   }
 
@@ -168,37 +166,26 @@ export class Sheet extends EventTarget {
 
   showTarget(at) { ["x", "y", "z"].forEach((k, i) => { $("aim-" + k).value = number(at[i], 2); }); }
 
-  forgetAim() { fill($("aim"), null, () => []); }
+  forgetAim() {
+    fill($("aim"), null, () => []);
+    this.#draw(null);
+  }
+
+  #draw(path) {
+    drawn.path = path;
+    this.dispatchEvent(new Event("path"));
+  }
 
   showAim(a) {
-    if (!a.ok) { fill($("aim"), a.text, t => el("p", {}, "✕ " + t)); return; }
-    const d = a.data;
-    this.showTarget(d.point);
-    fill($("aim"), d, () => [
-      el("h3", {}, `${d.name} to ${point(d.point)} m`),
-      ...d.ways.map(w => el("div", { class: "way" + (w.shortest ? " shortest" : "") },
-        el("p", {}, el("strong", {}, w.via === "direct" ? "Direct" : "By way of " + w.via), w.shortest ? " · shortest move" : ""),
-        el("p", {}, `pan ${number(w.pan, 2)}°, tilt ${number(w.tilt, 2)}°`),
-        el("p", { class: "small" }, `moves ${number(w.moveDegrees)}° in ${number(w.moveSeconds)} s; ${number(w.lux, 0)} lx there square to the beam, at full and with nothing in its way${w.arrivesShare < .999 ? `, ${number(w.arrivesShare * 100, 0)} % of the light arrives` : ""}`),
-        ...w.turned.map(t => el("p", { class: "small" }, "↻ turn " + t)),
-        w.dmx.length ? el("p", { class: "small" }, w.dmx.join(" · ")) : null)),
-      ...(d.refusals.length ? [el("h3", {}, "Not possible"), el("ul", { class: "lines" }, d.refusals.map(r => el("li", { class: "warning" }, "▲ " + r)))] : []),
-      d.ways.length + d.refusals.length === 0 ? el("p", {}, "No way was found.") : null,
-      el("p", { class: "small" }, d.caution),
-    ]);
+    if (a.ok) this.showTarget(a.data.point);
+    showWays($("aim"), a, path => this.#draw(path), set => this.asIf.set(set), this.say);
   }
 
   showState(s, link, picture) {
     const n = s.network;
     setText($("network-words"), (n.trouble ? "✕ " + n.trouble + " · " : "") + `Listening at ${n.listening.join(", ") || "nothing"}; ${number(n.packetsPerSecond, 0)} packets/s.`);
     fill($("findings"), n.findings, list => list.map(f => el("li", { class: f.weight }, `${signs[f.weight] ?? "·"} ${f.text}`)));
-    fill($("universes"), n.universes.map(u => ({ ...u, rate: Math.round(u.rate), sources: u.sources.map(x => [x.name, x.address, x.protocol, x.priority, Math.round(x.rate), x.state, x.share, x.why]) })), list =>
-      list.map(u => el("tr", {},
-        el("th", { scope: "row" }, `${u.universe}`),
-        el("td", { class: u.state }, `${signs[u.state] ?? ""} ${u.state}`),
-        el("td", { class: "number" }, u.rate),
-        el("td", {}, u.sources.length ? u.sources.map(([name, address, protocol, priority, rate, state, share, why]) =>
-          el("div", {}, `${share ? "▸ " : ""}${name || "no name"} `, el("span", { class: "small", title: address }, `${host(address)} ${protocol}, priority ${priority}, ${rate}/s, ${state}: ${why}`))) : el("span", { class: "small" }, u.fixtures ? `${u.fixtures} ${u.fixtures === 1 ? "fixture" : "fixtures"} patched` : "")))));
+    showUniverses($("universes"), n.universes);
     for (const b of $("looks").querySelectorAll("button")) {
       if (s.source === "look" && b.textContent === s.sourceName) b.setAttribute("aria-current", "true"); else b.removeAttribute("aria-current");
     }

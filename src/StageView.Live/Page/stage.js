@@ -12,6 +12,7 @@ export class Stage extends EventTarget {
   selected = null;       // {name, at, landings}
   target = null;         // aim target
   axes = null;           // {fixture, oldWay, way, at} of a position in another venue
+  layers = [];           // functions that draw more: they are given add, label, place and line
   #pointers = new Map();
   #moved = 0;
   #drag = null;
@@ -129,11 +130,11 @@ export class Stage extends EventTarget {
     if (this.#drag) {
       if (this.#moved > 4) this.dispatchEvent(new CustomEvent("dropped", { detail: this.#drag }));
       this.#drag = null;
-    } else if (this.#moved <= 4 && p.button === 0 && this.#pointers.size === 0) this.#point(this.#at(e));
+    } else if (this.#moved <= 4 && p.button === 0 && this.#pointers.size === 0) this.#point(this.#at(e), p.shift);
   }
 
-  #point(at) {
-    this.dispatchEvent(new CustomEvent(this.mode === "aim" ? "aim" : "pick", { detail: at }));
+  #point(at, more = false) {
+    this.dispatchEvent(new CustomEvent(this.mode === "aim" ? "aim" : more ? "pick-more" : "pick", { detail: at }));
   }
 
   #key(e) {
@@ -153,7 +154,7 @@ export class Stage extends EventTarget {
     } else if (e.key === "+" || e.key === "=") { this.camera.nearer(1.12); this.#turned(); }
     else if (e.key === "-" || e.key === "_") { this.camera.nearer(1 / 1.12); this.#turned(); }
     else if (e.key === "c" || e.key === "C") { this.cross = this.cross ? null : [.5, .5]; this.drawMarks(); }
-    else if (e.key === "Enter" && this.cross) this.#point(this.cross);
+    else if (e.key === "Enter" && this.cross) this.#point(this.cross, e.shiftKey);
     else if ((e.key === "t" || e.key === "T") && this.cross) this.dispatchEvent(new CustomEvent("aim", { detail: this.cross }));
     else if (e.key === "Escape" && this.cross && !this.#drag) { this.cross = null; this.drawMarks(); }
     else if (/^[1-9]$/.test(e.key)) this.dispatchEvent(new CustomEvent("camera", { detail: +e.key - 1 }));
@@ -192,6 +193,9 @@ export class Stage extends EventTarget {
     };
     const labels = [], label = (at, radius, down, text) => { add("text", {}, text); labels.push({ element: all.at(-1), at, radius, down }); };
     const place = p => { const q = this.camera.project(p, this.aspect); return q && [q[0] * w, q[1] * h]; };
+    const line = points => points.slice(1).map((p, i) => this.camera.segment(points[i], p, this.aspect)).filter(Boolean)
+      .map(([a, b]) => `M${a[0] * w} ${a[1] * h}L${b[0] * w} ${b[1] * h}`).join("");
+    for (const layer of this.layers) layer({ add, label, place, line });
     if (this.selected) {
       const p = place(this.selected.at);
       if (p) {
@@ -209,8 +213,7 @@ export class Stage extends EventTarget {
     if (this.axes) {
       const { oldWay, way, at } = this.axes;
       for (const [name, points] of [["was", oldWay], ["is", way]]) {
-        const d = points.slice(1).map((p, i) => this.camera.segment(points[i], p, this.aspect)).filter(Boolean)
-          .map(([a, b]) => `M${a[0] * w} ${a[1] * h}L${b[0] * w} ${b[1] * h}`).join("");
+        const d = line(points);
         if (!d) continue;
         add("path", { class: "axis casing", d });
         add("path", { class: "axis " + name, d });

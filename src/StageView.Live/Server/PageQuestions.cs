@@ -13,6 +13,7 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
 {
     private const int LongestText = 200;
     private const int LongestName = 40;
+    private const int MostNames = 400;
 
     /// <summary>m from the stage's zero, along each axis.</summary>
     private const float FarthestPoint = 1000;
@@ -56,6 +57,12 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
                 return Text(m, "text") is { } text ? show.Find(text) : Wrong("what is searched for", $"a text of at most {LongestText} characters");
             case "aim":
                 return Aim(shown, m, view);
+            case "several":
+                return Names(m, "fixtures") is { } several ? shown.Several(several) : WrongNames();
+            case "as-if":
+                return LookAsIf(seat, m);
+            case "as-if-end":
+                return seats.EndAsIf(seat);
             case "record":
                 return Flag(m, "on") is { } on ? show.Record(on) : Wrong("'on'", "true or false");
             case "listen":
@@ -117,6 +124,48 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
             ? Wrong("the position", "the version of the list, a row or a fixture's name, and on")
             : show.TickFocused((int)version, (int?)row, fixture, on, Text(m, "by") is { Length: <= LongestName } by ? by : "");
     }
+
+    /// <summary>
+    /// <c>{"do":"as-if", "set":[{"fixture":"name", "channel":"name", "raw":n}]}</c>, or
+    /// <c>{"do":"as-if", "fixtures":["name"], "attribute":"Dimmer", "share":0.5}</c>.
+    /// </summary>
+    private Reply LookAsIf(PageSeat seat, JsonElement m)
+    {
+        if (m.TryGetProperty("set", out var set))
+        {
+            var levels = new List<AsIfLevel>();
+            foreach (var one in set.ValueKind == JsonValueKind.Array ? set.EnumerateArray() : default)
+            {
+                if (one.ValueKind != JsonValueKind.Object || Text(one, "fixture") is not { } fixture || Text(one, "channel") is not { } channel
+                    || !one.TryGetProperty("raw", out var v) || v.ValueKind != JsonValueKind.Number || !v.TryGetInt64(out var raw))
+                {
+                    return Wrong("a level", "a fixture's name, a channel's name and a whole number");
+                }
+
+                levels.Add(new AsIfLevel(fixture, channel, raw));
+            }
+
+            return seats.LookAsIf(seat, s => s.LookAsIf(levels));
+        }
+
+        return Names(m, "fixtures") is not { } fixtures ? WrongNames()
+            : Text(m, "attribute") is not { } attribute || Number(m, "share") is not { } share || share is < 0 or > 1
+                ? Wrong("the attribute or its share", "a name, and a number from 0 to 1")
+            : seats.LookAsIf(seat, s => s.LookAsIf(fixtures, attribute, share));
+    }
+
+    private static List<string>? Names(JsonElement m, string name)
+    {
+        if (!m.TryGetProperty(name, out var list) || list.ValueKind != JsonValueKind.Array || list.GetArrayLength() > MostNames)
+        {
+            return null;
+        }
+
+        var names = list.EnumerateArray().Where(v => v.ValueKind == JsonValueKind.String).Select(v => v.GetString()!).ToList();
+        return names.Count == list.GetArrayLength() ? names : null;
+    }
+
+    private static Reply WrongNames() => Wrong("the fixtures", $"a list of at most {MostNames} names");
 
     private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
 

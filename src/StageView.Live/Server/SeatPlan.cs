@@ -81,7 +81,7 @@ internal sealed class SeatPlan(ILiveShow house, NightJournal journal, TimeProvid
             return Reply.Done("leading no more; the window and the others see the network");
         }
 
-        if (seat.HasOwn && Show(seat.Now.State()) is { Ok: false } refused)
+        if (seat.HasOwn && Show(seat.Now.State(), seat.Now.AsIfLevels) is { Ok: false } refused)
         {
             return refused;
         }
@@ -140,6 +140,28 @@ internal sealed class SeatPlan(ILiveShow house, NightJournal journal, TimeProvid
         return answer;
     }
 
+    /// <summary>Looks at levels as if: before everybody for the one that leads, else before this page alone.</summary>
+    public Reply LookAsIf(PageSeat seat, Func<ISeat, Reply> look) =>
+        Leads(seat) || seat.HasOwn || house.State().Source == "network" ? Open(seat, look)
+        : Reply.Refuse("another device leads what is shown: open the capture here to have it for yourself");
+
+    /// <summary>Ends it; a page that had nothing else of its own sees what the house shows again.</summary>
+    public Reply EndAsIf(PageSeat seat)
+    {
+        if (!Leads(seat) && !seat.HasOwn)
+        {
+            return Reply.Refuse("what is shown is not this device's to change");
+        }
+
+        var answer = seat.Now.EndAsIf();
+        if (!Leads(seat) && seat.Now.State().Source == "network" && house.State().Source == "network")
+        {
+            seat.Has(null);
+        }
+
+        return answer;
+    }
+
     public void Dispose()
     {
         List<PageSeat> all;
@@ -161,7 +183,7 @@ internal sealed class SeatPlan(ILiveShow house, NightJournal journal, TimeProvid
     }
 
     /// <summary>Puts before everybody what one has before it, at the same time and pace.</summary>
-    private Reply Show(ShowState own)
+    private Reply Show(ShowState own, IReadOnlyList<AsIfLevel> asIf)
     {
         var shown = own.Source switch
         {
@@ -174,7 +196,7 @@ internal sealed class SeatPlan(ILiveShow house, NightJournal journal, TimeProvid
             house.Play(c.Playing, c.Speed);
         }
 
-        return shown;
+        return shown.Ok && asIf.Count > 0 ? house.LookAsIf(asIf) : shown;
     }
 
     private void EndLead(PageSeat seat)

@@ -143,8 +143,16 @@ internal sealed class AimWays
             [
                 .. result.Turned.Select(t => string.Create(CultureInfo.InvariantCulture,
                     $"{t.Fixture.Name}: pan {t.Pan:0.00}°, tilt {t.Tilt:0.00}° · {string.Join(" · ", t.Channels.Select(Values))}"))],
-                    [.. s.Channels.Select(Values)]);
+                    [.. s.Channels.Select(Values)])
+        {
+            Group = s.Mirrors.Length == 0 ? "direct" : string.Join(", then ", s.Mirrors.Select(Family)),
+            Path = [.. s.Path.Select(p => new[] { p.X, p.Y, p.Z })],
+            Sets = [.. Sets(fixture, s.Channels), .. result.Turned.SelectMany(t => Sets(t.Fixture, t.Channels))],
+        };
     }
+
+    private static IEnumerable<AsIfLevel> Sets(Fixture fixture, IReadOnlyList<AimChannel> channels) =>
+        channels.Select(c => new AsIfLevel(fixture.Name, c.Channel, c.Value));
 
     /// <summary><c>Pan 12.101/12.102 = 128/0</c>, the most significant byte first.</summary>
     internal static string Values(AimChannel c)

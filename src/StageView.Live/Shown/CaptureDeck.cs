@@ -6,6 +6,8 @@ using StageView.Stage;
 using StageView.Stage.Cues;
 using StageView.Wire.Capture;
 using StageView.Wire.Clock;
+using StageView.Wire.Tallies;
+using StageView.Wire.Universes;
 
 namespace StageView.Live.Shown;
 
@@ -30,6 +32,9 @@ internal sealed class CaptureDeck : IDisposable
     private volatile CaptureIndex? _index;
     private volatile TimecodeTrack? _track;
     private volatile bool _measured;
+    private readonly Lock _sending = new();
+    private CaptureSenders? _senders;
+    private bool _disposed;
 
     /// <param name="rig">The rig to begin with.</param>
     /// <param name="shown">The capture.</param>
@@ -154,8 +159,53 @@ internal sealed class CaptureDeck : IDisposable
             ? (label.ToString(), TimecodeRateText.Of(label.Rate) + ", of the capture")
             : null;
 
+    /// <summary>
+    /// Who sends what at addresses at a time, in their order; nobody until the file was read through, and where it can't be read any more. May be asked at any
+    /// time: it reads beside the stage.
+    /// </summary>
+    public IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(RigScene rig, TimeSpan at, IReadOnlyList<UniverseAddress> addresses)
+    {
+        try
+        {
+            return Senders(rig) is { } senders ? senders.At(at, addresses) : Nobody(addresses);
+        }
+        catch (Exception e) when (e is CaptureException or IOException or UnauthorizedAccessException)
+        {
+            return Nobody(addresses);
+        }
+    }
+
+    private static IReadOnlyList<IReadOnlyList<AddressSource>> Nobody(IReadOnlyList<UniverseAddress> addresses) =>
+        [.. addresses.Select(_ => (IReadOnlyList<AddressSource>)[])];
+
+    private CaptureSenders? Senders(RigScene rig)
+    {
+        lock (_sending)
+        {
+            if (_disposed || _index is not { } index)
+            {
+                return null;
+            }
+
+            if (_senders is null || !ReferenceEquals(_senders.Rig, rig))
+            {
+                _senders?.Dispose();
+                _senders = null;
+                _senders = new CaptureSenders(rig, Path, index);
+            }
+
+            return _senders;
+        }
+    }
+
     public void Dispose()
     {
+        lock (_sending)
+        {
+            _disposed = true;
+            _senders?.Dispose();
+        }
+
         _stop.Cancel();
         _stop.Dispose();
         _show.Dispose();

@@ -68,7 +68,7 @@ internal sealed class CautionScan(NightJournal journal, Action changed) : IDispo
             using var length = new CaptureShow(rig, path);
             var end = length.End().TotalSeconds;
             using var show = new CaptureShow(rig, path);
-            var search = new CautionsQuestion(rig);
+            var search = new CautionsQuestion(rig) { Cores = 1 };
             var times = Enumerable.Range(0, (int)Math.Ceiling(end / Step) + 1).Select(i => TimeSpan.FromSeconds(Math.Min(i * Step, end))).Distinct();
             foreach (var time in CautionsWalk.Through(search, show, times))
             {

@@ -8,17 +8,22 @@ using StageView.Stage;
 namespace StageView.Live.Shown;
 
 /// <summary>
-/// Gathers reasons to look while a show is shown: every other second what reaches people, with every picture what flashes and moves. Begins anew with
-/// another rig or source, and when show time runs back; what was found before is kept. Never a verdict that something is safe.
+/// Gathers reasons to look while a show is shown: every other second (less often where that takes long) what reaches people, with every picture what
+/// flashes and moves. Begins anew with another rig or source, and when show time runs back; what was found before is kept. Never a verdict that
+/// something is safe.
 /// </summary>
 internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJournal journal)
 {
     private static readonly TimeSpan Lasts = TimeSpan.FromSeconds(2);
+
+    // Of one core: what takes longer is done less often, so that listening and the page keep theirs.
+    private const double Share = 0.1;
     private volatile Watched? _watched;
     private volatile CautionsState _state = CautionLines.Unknown;
     private readonly CautionsKept _kept = new(journal, clock);
     private byte[] _copyBuffer = [];
     private long _at;
+    private long _tookTicks;
     private int _busy;
 
     /// <summary>What was found since the watch began.</summary>
@@ -27,7 +32,7 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
     /// <summary>The check takes a while with many beams; it runs beside everything else, one at a time.</summary>
     public void Look()
     {
-        if ((_at != 0 && clock.GetElapsedTime(_at) < Lasts) || Interlocked.Exchange(ref _busy, 1) == 1)
+        if ((_at != 0 && clock.GetElapsedTime(_at) < Pause(TimeSpan.FromTicks(Volatile.Read(ref _tookTicks)))) || Interlocked.Exchange(ref _busy, 1) == 1)
         {
             return;
         }
@@ -45,10 +50,14 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
             }
             finally
             {
+                Volatile.Write(ref _tookTicks, clock.GetElapsedTime(_at).Ticks);
                 Volatile.Write(ref _busy, 0);
             }
         });
     }
+
+    /// <summary>From the beginning of one look to that of the next, when the last took so long.</summary>
+    internal static TimeSpan Pause(TimeSpan took) => took / Share > Lasts ? took / Share : Lasts;
 
     /// <summary>A picture's moment, for what flashes and moves; called while the stage is held.</summary>
     public void Follow(StageModel stage, Moment moment)
@@ -62,16 +71,16 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
     private CautionsState Gather()
     {
         var source = shown.Source();
-        var (stage, at, copy) = shown.Read(now => (now.Model, now.At, Copy(now.Model.MomentAt(now.At, ShownFeed.Shutter))));
+        var (stage, at, copy, asIf) = shown.Read(now => (now.Model, now.At, Copy(now.Model.MomentAt(now.At, ShownFeed.Shutter)), now.AsIf.Count > 0));
         var w = _watched;
-        if (w is null || !ReferenceEquals(w.Stage, stage) || at < w.Last)
+        if (w is null || !ReferenceEquals(w.Stage, stage) || at < w.Last || w.AsIf != asIf)
         {
             if (w is not null)
             {
                 _kept.Ended(w.Of, w.Rows, w.When);
             }
 
-            w = new Watched(stage, new CautionsQuestion(stage.Rig), at, clock.GetLocalNow(), source);
+            w = new Watched(stage, new CautionsQuestion(stage.Rig) { Cores = 1 }, at, clock.GetLocalNow(), source, asIf);
             _watched = w;
         }
 
@@ -99,7 +108,7 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
         return MomentBytes.Read(_copyBuffer.AsSpan(0, length), moment);
     }
 
-    private sealed class Watched(StageModel stage, CautionsQuestion question, TimeSpan first, DateTimeOffset since, ShownSource source)
+    private sealed class Watched(StageModel stage, CautionsQuestion question, TimeSpan first, DateTimeOffset since, ShownSource source, bool asIf)
     {
         private readonly DateTimeOffset _zero = since - first;
 
@@ -111,7 +120,9 @@ internal sealed class CautionWatch(ShownStage shown, TimeProvider clock, NightJo
 
         public DateTimeOffset Since { get; } = since;
 
-        public string Of => source.Source == "network" ? "the network" : source.Name;
+        public bool AsIf => asIf;
+
+        public string Of => (source.Source == "network" ? "the network" : source.Name) + (asIf ? ", as if" : "");
 
         public IReadOnlyList<CautionLine> Rows { get; set; } = [];
 

@@ -16,6 +16,8 @@ namespace StageView.Live.Shown;
 /// <summary>What a fixture does now, as the page shows it.</summary>
 internal static class FixtureCards
 {
+    private const int MostChannels = 200;
+
     /// <param name="now">What is on stage; its rig has the fixture.</param>
     /// <param name="fixture">The fixture.</param>
     public static FixtureCard Of(OnStage now, Fixture fixture)
@@ -28,20 +30,27 @@ internal static class FixtureCards
             fixture.Source?.ToString() ?? "",
             Three(state.Emitters.Count > 0 && fixture.Carrier is not null ? state.Emitters[0].Position : fixture.Pose.Position),
             whyFixed is null,
-            [.. state.Attributes.Take(200).Select(Channel)],
+            [.. state.Attributes.Take(MostChannels).Select(Channel)],
             Landings(now.Model.Rig, moment, fixture.Index),
             fixture.Profile.NotUnderstood.Take(5).ToList(),
-            whyFixed);
+            whyFixed)
+        {
+            States = [.. state.Attributes.Take(MostChannels)],
+            AsOf = now.At,
+            AsIf = [.. now.AsIf.Where(l => l.Fixture == fixture.Name).Select(l => l.Channel)],
+        };
     }
+
+    /// <summary>A value of a channel with its unit; empty for none.</summary>
+    public static string Value(AttributeState a, float v) =>
+        !float.IsFinite(v) ? ""
+        : a.Unit.Length == 0 ? (v * 100).ToString("0", CultureInfo.InvariantCulture) + " %"
+        : v.ToString(a.Unit is "deg" or "deg/s" ? "0.0" : "0.##", CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit);
 
     private static ChannelLine Channel(AttributeState a)
     {
-        var places = a.Unit is "deg" or "deg/s" ? "0.0" : "0.##";
-        string Value(float v) => float.IsFinite(v)
-            ? (a.Unit.Length == 0 ? (v * 100).ToString("0", CultureInfo.InvariantCulture) + " %"
-                : v.ToString(places, CultureInfo.InvariantCulture) + (a.Unit == "deg" ? "°" : " " + a.Unit)) : "";
         var moving = MathF.Abs(a.Now - a.Target) > .05f && double.IsFinite(a.ArrivesIn) && a.ArrivesIn > 0;
-        var physical = a.Attribute.Length == 0 ? "" : moving ? $"{Value(a.Now)} → {Value(a.Target)}" : Value(a.Target);
+        var physical = a.Attribute.Length == 0 ? "" : moving ? $"{Value(a, a.Now)} → {Value(a, a.Target)}" : Value(a, a.Target);
         var doing = a.Set.Length > 0 ? a.Set + (a.IsSimulated ? "" : " (not simulated)") : !a.IsSimulated ? "not simulated"
             : a.IsDefault && a.Addresses.Count > 0 ? "default: not heard" : "";
         return new ChannelLine(a.Channel, a.Addresses.Count > 0 ? a.Addresses[0].ToString() : "", a.Raw, a.Highest, physical, doing);

@@ -90,14 +90,32 @@ internal sealed partial class LiveShow
         _found = found;
 
         _network = new NetworkState(
-            _listening, Math.Round(health?.PacketsPerSecond ?? 0), NetworkLines.Of(health, _patched, _options.MarkerUniverse),
+            _listening, Math.Round(health?.PacketsPerSecond ?? 0), NetworkLines.Of(health, _patched, _options.MarkerUniverse, found),
             [.. FindingGroups.Of(found).Take(MostFindings).Select(f => new FindingLine(f.Stands ? "warning" : "note", f.Universe, f.Text))], _networkTrouble);
     }
 
-    /// <summary>A fixture's card with what is wrong on the network at its addresses.</summary>
-    private Reply WithTroubles(ShownStage shown, Reply answer) =>
-        answer.Data is FixtureCard card && shown.StandsIn() is null && RigQuestions.Named(shown.Rig, card.Name) is { } fixture
-            ? answer with { Data = card with { Network = FixtureTroubles.Of(_patch, fixture, _found) } } : answer;
+    /// <summary>A fixture's card with who drives its channels, and with what is wrong on the network at its addresses while that is shown.</summary>
+    private Reply WithNetwork(ShownStage shown, Reply answer)
+    {
+        if (answer.Data is not FixtureCard card || RigQuestions.Named(shown.Rig, card.Name) is not { } fixture)
+        {
+            return answer;
+        }
+
+        if (shown.Capture is { } capture)
+        {
+            return answer with { Data = Drivers.On(card, addresses => capture.SourcesOf(shown.Rig, card.AsOf, addresses)) };
+        }
+
+        return shown.Look is not null ? answer
+            : answer with
+            {
+                Data = (_source is { } source ? Drivers.On(card, addresses => source.Read(m => m.SourcesOf(addresses))) : card) with
+                {
+                    Network = FixtureTroubles.Of(_patch, fixture, _found),
+                },
+            };
+    }
 
     /// <summary>Over a night, counts of long ago would hide what is wrong now.</summary>
     private static HealthWatch NightLong(PatchedUniverses patch) => new(patch, 60);

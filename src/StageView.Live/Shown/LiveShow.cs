@@ -80,7 +80,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _last = new LastMinutes(_scratch.Folder, options.Last, options.LastBytes, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder, _last);
-        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithTroubles);
+        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithNetwork);
         _house = new Seat(_parts, _rig, 1, "", _ => { });
         _seats = [_house];
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
@@ -135,6 +135,16 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public Vector3? PointOn(Ray ray) => _house.PointOn(ray);
 
     public Reply Aim(string fixture, Vector3 point) => _house.Aim(fixture, point);
+
+    public Reply Several(IReadOnlyList<string> fixtures) => _house.Several(fixtures);
+
+    public IReadOnlyList<AsIfLevel> AsIfLevels => _house.AsIfLevels;
+
+    public Reply LookAsIf(IReadOnlyList<AsIfLevel> levels) => _house.LookAsIf(levels);
+
+    public Reply LookAsIf(IReadOnlyList<string> fixtures, string attribute, double share) => _house.LookAsIf(fixtures, attribute, share);
+
+    public Reply EndAsIf() => _house.EndAsIf();
 
     public string PickForWindow(Ray ray) => _house.PickForWindow(ray);
 
@@ -240,6 +250,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             _edits.State,
             _delays.State, _group.State)
         {
+            AsIf = seat.Shown.AsIf,
             Making = seat.Making,
             Last = _last.State(),
             Refocus = _refocus.State,

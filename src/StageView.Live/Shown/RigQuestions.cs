@@ -33,6 +33,22 @@ internal sealed class RigQuestions(ShownStage shown, TimeProvider clock)
     public Reply Fixture(string name) =>
         shown.Read(now => Named(now.Model.Rig, name) is { } fixture ? Reply.Done("", FixtureCards.Of(now, fixture)) : Reply.NoFixture(name));
 
+    /// <summary>Several fixtures together; names that the rig doesn't have are left out.</summary>
+    public Reply Several(IReadOnlyList<string> names) => shown.Read(now =>
+    {
+        var wanted = names.ToHashSet();
+        return Reply.Done("", SeveralCards.Of(now, [.. now.Model.Rig.Fixtures.Where(f => wanted.Contains(f.Name))]));
+    });
+
+    /// <summary>A share of the range, 0 to 1, of each channel of fixtures that is an attribute now.</summary>
+    public IReadOnlyList<AsIfLevel> LevelsOf(IReadOnlyList<string> names, string attribute, double share) => shown.Read(now =>
+    {
+        var wanted = names.ToHashSet();
+        return now.Model.Rig.Fixtures.Where(f => wanted.Contains(f.Name))
+            .SelectMany(f => now.Model.StateOf(f.Index, now.At).Attributes.Where(a => a.Attribute == attribute && a.Addresses.Count > 0)
+                .Select(a => new AsIfLevel(f.Name, a.Channel, (long)Math.Round(share * a.Highest)))).ToList();
+    });
+
     public Reply Find(string text)
     {
         var rig = shown.Rig;

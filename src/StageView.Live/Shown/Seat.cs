@@ -19,10 +19,10 @@ namespace StageView.Live.Shown;
 /// <param name="Clock">Tells the time.</param>
 /// <param name="Changed">Called when something else may be seen now.</param>
 /// <param name="Make">Makes what a page shows beside a seat's picture.</param>
-/// <param name="WithTroubles">Adds to a fixture's card what is wrong on the network at its addresses.</param>
+/// <param name="WithNetwork">Adds to a fixture's card who drives it, and what is wrong on the network at its addresses.</param>
 internal sealed record SeatParts(
     LevelsDesk Desk, Shelf Shelf, NightRecorder Recorder, LastMinutes Last, string Looks, DelayMeter Delays, NightJournal Journal, TimeProvider Clock,
-    Action Changed, Func<Seat, ShowState> Make, Func<ShownStage, Reply, Reply> WithTroubles);
+    Action Changed, Func<Seat, ShowState> Make, Func<ShownStage, Reply, Reply> WithNetwork);
 
 /// <summary>A source of its own on the rig that all share, with what is asked of it.</summary>
 internal sealed class Seat : ISeat
@@ -33,6 +33,7 @@ internal sealed class Seat : ISeat
     private readonly RigQuestions _questions;
     private readonly CautionWatch _cautions;
     private readonly CautionScan _scan;
+    private readonly string _who;
     private readonly PageState _page;
     private readonly Action<Seat> _left;
 
@@ -43,7 +44,7 @@ internal sealed class Seat : ISeat
     /// <param name="left">Called when it is disposed.</param>
     public Seat(SeatParts parts, RigScene rig, int version, string who, Action<Seat> left)
     {
-        (_parts, _left) = (parts, left);
+        (_parts, _who, _left) = (parts, who, left);
         Shown = new ShownStage(rig, version, parts.Desk, parts.Clock, parts.Shelf.Keep);
         _cautions = new CautionWatch(Shown, parts.Clock, parts.Journal);
         _scan = new CautionScan(parts.Journal, parts.Changed);
@@ -74,15 +75,59 @@ internal sealed class Seat : ISeat
 
     public ShowState State() => _page.Now();
 
-    public Reply Pick(Ray ray) => _parts.WithTroubles(Shown, _questions.Pick(ray));
+    public Reply Pick(Ray ray) => _parts.WithNetwork(Shown, _questions.Pick(ray));
 
-    public Reply Fixture(string name) => _parts.WithTroubles(Shown, _questions.Fixture(name));
+    public Reply Fixture(string name) => _parts.WithNetwork(Shown, _questions.Fixture(name));
 
     public Reply Find(string text) => _questions.Find(text);
 
     public Vector3? PointOn(Ray ray) => _questions.PointOn(ray);
 
     public Reply Aim(string fixture, Vector3 point) => _questions.Aim(fixture, point);
+
+    public Reply Several(IReadOnlyList<string> fixtures) => _questions.Several(fixtures);
+
+    public IReadOnlyList<AsIfLevel> AsIfLevels => Shown.AsIfLevels;
+
+    public Reply LookAsIf(IReadOnlyList<AsIfLevel> levels)
+    {
+        if (levels.Count == 0)
+        {
+            return Reply.Refuse("there is no level to look at");
+        }
+
+        var before = Shown.AsIf is null;
+        if (Shown.LookAsIf(levels) is { } whyNot)
+        {
+            return Reply.Refuse(whyNot);
+        }
+
+        if (before)
+        {
+            _parts.Journal.Say("show", $"{_who}looking at levels as if: {levels[0].Channel} of {levels[0].Fixture}; nothing is sent");
+        }
+
+        _parts.Changed();
+        return Reply.Done("as if: for looking only, nothing is sent");
+    }
+
+    public Reply LookAsIf(IReadOnlyList<string> fixtures, string attribute, double share)
+    {
+        var levels = _questions.LevelsOf(fixtures, attribute, share);
+        return levels.Count > 0 ? LookAsIf(levels) : Reply.Refuse($"none of these fixtures has {OneLine.Of(attribute)} now");
+    }
+
+    public Reply EndAsIf()
+    {
+        if (Shown.AsIf is not null)
+        {
+            Shown.EndAsIf();
+            _parts.Journal.Say("show", _who + "looking at levels as they come in again");
+            _parts.Changed();
+        }
+
+        return Reply.Done("everything follows the levels that come in");
+    }
 
     public string PickForWindow(Ray ray) => _questions.PickForWindow(ray);
 

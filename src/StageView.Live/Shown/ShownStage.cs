@@ -11,7 +11,8 @@ namespace StageView.Live.Shown;
 /// <param name="At">Show time.</param>
 /// <param name="IsNetwork">Whether its levels are those that the network sends now.</param>
 /// <param name="Version">Of the rig, from 1.</param>
-internal readonly record struct OnStage(StageModel Model, TimeSpan At, bool IsNetwork, int Version);
+/// <param name="AsIf">Levels that are looked at instead of those that come in.</param>
+internal readonly record struct OnStage(StageModel Model, TimeSpan At, bool IsNetwork, int Version, IReadOnlyList<AsIfLevel> AsIf);
 
 /// <summary>What is told of the source shown.</summary>
 /// <param name="Source"><c>network</c>, <c>capture</c> or <c>look</c>.</param>
@@ -33,6 +34,7 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
     // Guards the stages: a moment made from one is valid until two further ones were made, so all are made in here.
     private readonly Lock _gate = new();
     private readonly Lock _seeking = new();
+    private readonly AsIf _asIf = new();
     private NetworkShow _network = new(rig, desk);
     private LookTrial? _look;
     private CaptureDeck? _capture;
@@ -88,6 +90,56 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
         }
     }
 
+    /// <summary>What is looked at as if it were so, or null.</summary>
+    public AsIfState? AsIf
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _asIf.State;
+            }
+        }
+    }
+
+    /// <summary>The levels that are looked at instead of those that come in.</summary>
+    public IReadOnlyList<AsIfLevel> AsIfLevels
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _asIf.Levels;
+            }
+        }
+    }
+
+    /// <summary>Looks at levels instead of those that come in, until something else is shown. Nothing is sent.</summary>
+    /// <returns>Why not, or null.</returns>
+    public string? LookAsIf(IReadOnlyList<AsIfLevel> levels)
+    {
+        lock (_gate)
+        {
+            var whyNot = levels.Select(l => Shown.AsIf.WhyNot(_rig, l)).FirstOrDefault(w => w is not null);
+            if (whyNot is null && levels.Count + _asIf.Levels.Count <= Shown.AsIf.MostLevels)
+            {
+                _asIf.Set(levels);
+                return null;
+            }
+
+            return whyNot ?? $"at most {Shown.AsIf.MostLevels} levels are looked at as if";
+        }
+    }
+
+    /// <summary>Everything follows the levels that come in again.</summary>
+    public void EndAsIf()
+    {
+        lock (_gate)
+        {
+            _asIf.End(_capture?.Stage ?? _look?.Show.Stage ?? _network.Stage, _capture?.Now() ?? clock.GetElapsedTime(_start));
+        }
+    }
+
     public delegate TResult ReadInto<TState, TResult>(OnStage now, ref TState state);
 
     public ShownSource Source()
@@ -106,12 +158,13 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
         }
     }
 
-    /// <summary>What stands in for the network, in words; null while the network is shown.</summary>
+    /// <summary>What stands in for the network, in words; null while the network is shown as it is.</summary>
     public string? StandsIn()
     {
         lock (_gate)
         {
-            return _capture is { } deck ? "capture " + Path.GetFileName(deck.Path) : _look is { } look ? "look " + look.Name : null;
+            var source = _capture is { } deck ? "capture " + Path.GetFileName(deck.Path) : _look is { } look ? "look " + look.Name : null;
+            return _asIf.State is null ? source : "as if, over " + (source ?? "the network");
         }
     }
 
@@ -304,12 +357,14 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
                             _capture?.Take(show!);
                         }
 
+                        _network.Dispose();
                         (_rig, _network) = (rig, network);
                         _version++;
                         return gone;
                     }
                 }
 
+                network.Dispose();
                 show?.Dispose();
             }
         }
@@ -320,6 +375,7 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
         // Whoever still draws it sees the network for that time.
         var capture = Capture;
         ShowNetwork();
+        _network.Dispose();
         capture?.Measuring.Wait(Patience);
     }
 
@@ -343,17 +399,15 @@ internal sealed class ShownStage(RigScene rig, int version, LevelsDesk desk, Tim
 
     private OnStage Now()
     {
-        if (_capture is { } capture)
-        {
-            var at = capture.Now();
-            return new OnStage(capture.Stage, at, false, _version);
-        }
-
-        return new OnStage(_look?.Show.Stage ?? _network.Stage, clock.GetElapsedTime(_start), _look is null, _version);
+        var at = _capture?.Now() ?? clock.GetElapsedTime(_start);
+        var stage = _capture?.Stage ?? _look?.Show.Stage ?? _network.Stage;
+        _asIf.Hold(stage, at);
+        return new OnStage(stage, at, _capture is null && _look is null, _version, _asIf.Levels);
     }
 
     private void Leave()
     {
+        EndAsIf();
         _capture?.Dispose();
         (_capture, _look) = (null, null);
     }

@@ -1,4 +1,6 @@
+using System.Text.Json.Serialization;
 using StageView.Show.Questions;
+using StageView.Stage.State;
 
 namespace StageView.Live.Terms;
 
@@ -22,6 +24,20 @@ internal sealed record FixtureCard(
     /// <summary>What is wrong with its addresses on the network, a line each; nothing where the network isn't what is shown.</summary>
     public IReadOnlyList<string> Network { get; init; } = [];
 
+    /// <summary>Each different way in which its channels are driven; empty where levels are no network's, and while nobody was heard.</summary>
+    public IReadOnlyList<DriveLine> Drives { get; init; } = [];
+
+    /// <summary>Names of its channels at which another level is looked at than the one that comes in.</summary>
+    public IReadOnlyList<string> AsIf { get; init; } = [];
+
+    /// <summary>Its channels as the stage has them.</summary>
+    [JsonIgnore]
+    public IReadOnlyList<AttributeState> States { get; init; } = [];
+
+    /// <summary>The show time of <see cref="States"/>.</summary>
+    [JsonIgnore]
+    public TimeSpan AsOf { get; init; }
+
     /// <summary>What else may have been meant by the click that picked it, itself first; null when it was not clicked.</summary>
     public IReadOnlyList<PickLine>? There { get; init; }
 }
@@ -33,7 +49,26 @@ internal sealed record PickLine(string Name, double Share);
 /// <param name="Address"><c>universe.address</c> of the most significant byte; empty for a virtual channel.</param>
 /// <param name="Raw">Raw value in the channel's resolution.</param>
 /// <param name="Physical">Value and unit in words: <c>-12.4°</c>.</param>
-internal sealed record ChannelLine(string Name, string Address, long Raw, long Full, string Physical, string Doing);
+internal sealed record ChannelLine(string Name, string Address, long Raw, long Full, string Physical, string Doing)
+{
+    /// <summary>Which of <see cref="FixtureCard.Drives"/> it is driven in; null when nobody is known.</summary>
+    public int? Drive { get; init; }
+
+    /// <summary>What each source of its drive sends, in their order, null where one doesn't send it; left out where there is one source alone and its level is in force.</summary>
+    public IReadOnlyList<long?>? Sent { get; init; }
+}
+
+/// <summary>Who drives channels.</summary>
+/// <param name="Fought">Whether sources of the highest priority send different levels.</param>
+/// <param name="Split">Whether the bytes of one channel are won by different sources.</param>
+internal sealed record DriveLine(bool Fought, bool Split, IReadOnlyList<DriverLine> Sources);
+
+/// <param name="Name">The name it gives itself, else its address.</param>
+/// <param name="Address">Without the port.</param>
+/// <param name="PerAddress">Whether the priority is the one that it gives single addresses.</param>
+/// <param name="Wins">Whether its level is in force, or held.</param>
+/// <param name="Fate">What became of its level, in words.</param>
+internal sealed record DriverLine(string Name, string Address, string Protocol, int Priority, bool PerAddress, bool Wins, bool Fights, string Fate);
 
 /// <param name="Path">What it met on the way: empty for a direct beam.</param>
 /// <param name="Surface">What it lands on.</param>
@@ -61,4 +96,14 @@ internal sealed record AimCard(string Name, float[] Point, IReadOnlyList<AimWay>
 /// <param name="Dmx">Addresses and the values to send: <c>Pan 12.101/12.102 = 128/0</c>.</param>
 internal sealed record AimWay(
     string Via, double Pan, double Tilt, double MoveDegrees, double MoveSeconds, double ArrivesShare, double Lux, bool Shortest, IReadOnlyList<string> Turned,
-    IReadOnlyList<string> Dmx);
+    IReadOnlyList<string> Dmx)
+{
+    /// <summary>The mirrors without the numbers of their panels, as <see cref="Via"/> has them: what is listed together.</summary>
+    public string Group { get; init; } = Via;
+
+    /// <summary>The way of the beam's axis from the head over each mirror to the target, m.</summary>
+    public IReadOnlyList<float[]> Path { get; init; } = [];
+
+    /// <summary>What is set for it, mirrors that are turned included.</summary>
+    public IReadOnlyList<AsIfLevel> Sets { get; init; } = [];
+}

@@ -27,6 +27,22 @@ internal interface ISeat : IDisposable
     /// <summary>How the fixture reaches a point, directly and by way of mirrors.</summary>
     Reply Aim(string fixture, Vector3 point);
 
+    /// <summary>Several fixtures together: who is lit, how far colours, places and levels lie apart.</summary>
+    Reply Several(IReadOnlyList<string> fixtures);
+
+    /// <summary>The levels that are looked at instead of those that come in.</summary>
+    IReadOnlyList<AsIfLevel> AsIfLevels { get; }
+
+    /// <summary>Looks at levels instead of those that come in, until it is ended or something else is shown. Nothing is sent.</summary>
+    Reply LookAsIf(IReadOnlyList<AsIfLevel> levels);
+
+    /// <summary>The same of one attribute of several fixtures.</summary>
+    /// <param name="share">Of each channel's range, 0 to 1.</param>
+    Reply LookAsIf(IReadOnlyList<string> fixtures, string attribute, double share);
+
+    /// <summary>Everything follows the levels that come in again.</summary>
+    Reply EndAsIf();
+
     /// <summary>Shows the network again.</summary>
     Reply Listen();
 

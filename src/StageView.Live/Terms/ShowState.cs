@@ -26,6 +26,9 @@ internal sealed record ShowState(
     /// <summary>The last minutes that are kept without a recording; null when none are.</summary>
     public LastState? Last { get; init; }
 
+    /// <summary>What is looked at as if it were so, or null.</summary>
+    public AsIfState? AsIf { get; init; }
+
     /// <summary>A cue file that is being played into levels, or null.</summary>
     public MakingState? Making { get; init; }
 
@@ -48,7 +51,14 @@ internal sealed record NetworkState(
 
 /// <param name="State"><c>heard</c>, <c>silent</c> (patched, nothing comes), <c>lost</c> (came, comes no more) or <c>unpatched</c> (comes, nothing is patched
 /// there).</param>
-internal sealed record UniverseLine(int Universe, string State, double Rate, int Fixtures, IReadOnlyList<SourceLine> Sources);
+internal sealed record UniverseLine(int Universe, string State, double Rate, int Fixtures, IReadOnlyList<SourceLine> Sources)
+{
+    /// <summary>Whether a fault of it stands among the findings.</summary>
+    public bool Wrong { get; init; }
+
+    /// <summary>Addresses that sources of the highest priority fight over, 0 to 512.</summary>
+    public int Fought { get; init; }
+}
 
 /// <param name="Rate">Packets a second.</param>
 /// <param name="State"><c>sending</c>, <c>ignored</c> (heard, in force nowhere), <c>held</c> (its last levels are held), <c>lost</c> or <c>ended</c>.</param>

@@ -26,6 +26,9 @@ public sealed record AidInput
     /// <summary>Whether the picture shows a work light that isn't part of the show; it is then said on the picture.</summary>
     public bool WorkLight { get; init; }
 
+    /// <summary>What a bound left out of the picture, a text each; it is then said on the picture.</summary>
+    public IReadOnlyList<string> LeftOut { get; init; } = [];
+
     /// <summary>Whether the picture shows what matt surfaces throw on each other; it is then said on the picture.</summary>
     public bool Indirect { get; init; }
 }

@@ -9,6 +9,17 @@ public static class AidPainter
     /// <summary>Length of a beam's axis when it isn't known where it lands, m.</summary>
     public const float OpenAxisMetres = 12;
 
+    /// <summary>Writes remarks into the top left corner of a picture, in place.</summary>
+    /// <exception cref="FileNotFoundException">This machine has no usable font.</exception>
+    public static void Remark(PixelImage frame, IEnumerable<string> remarks)
+    {
+        ArgumentNullException.ThrowIfNull(frame);
+        using var page = new AidPage(frame);
+        page.Notes.AddRange(remarks);
+        PaintNotes(page);
+        page.Finish().Rgba.CopyTo(frame.Rgba, 0);
+    }
+
     /// <returns>A new picture of the same size; <paramref name="frame"/> stays as it is.</returns>
     /// <exception cref="ArgumentException"><see cref="ReadingAids.Illuminance"/> without <see cref="AidInput.Lux"/>.</exception>
     /// <exception cref="FileNotFoundException">This machine has no usable font.</exception>
@@ -28,6 +39,7 @@ public static class AidPainter
             LuxOverlay.Paint(page, input.Lux ?? throw new ArgumentException("the illuminance overlay needs the illuminance of each pixel", nameof(input)));
         }
 
+        page.Notes.AddRange(input.LeftOut);
         if (input.WorkLight)
         {
             page.Notes.Add("work light on: not part of the show");
@@ -56,12 +68,16 @@ public static class AidPainter
             FixtureLabels.Paint(page, projection, input, aids.HasFlag(ReadingAids.Names), aids.HasFlag(ReadingAids.Universes));
         }
 
+        PaintNotes(page);
+        return page.Finish();
+    }
+
+    private static void PaintNotes(AidPage page)
+    {
         for (var i = 0; i < page.Notes.Count; i++)
         {
             var size = page.PlateFor(page.Notes[i]);
             page.Plate(SKRect.Create(4, 4 + (i * (page.LineHeight + 1)), size.Width, size.Height), page.Notes[i]);
         }
-
-        return page.Finish();
     }
 }

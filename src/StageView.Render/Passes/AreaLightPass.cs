@@ -12,7 +12,7 @@ namespace StageView.Render.Passes;
 /// </summary>
 internal sealed class AreaLightPass(GL gl) : IDisposable
 {
-    /// <summary>Blocks at most; with more, those of most flux are kept.</summary>
+    /// <summary>Blocks at most; more are merged.</summary>
     public const int Most = 192;
 
     private readonly PixelSources _sources = new(gl, 0.5f, 8, Most);

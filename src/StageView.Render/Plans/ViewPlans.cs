@@ -21,6 +21,9 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     private int _used;
     private bool _tiled;
 
+    /// <summary>Mirror planes of this frame that would be seen and stay black, as views are bounded.</summary>
+    public int Black { get; private set; }
+
     /// <summary>Those of this frame, by their numbers.</summary>
     public IReadOnlyList<ViewPlan> All => _plans[.._used];
 
@@ -51,7 +54,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     /// <summary>A view and all that it needs behind its mirrors.</summary>
     public ViewPlan Make(Moment moment, View view, RenderSettings settings, bool tiled)
     {
-        (_used, _tiled) = (0, tiled);
+        (_used, _tiled, Black) = (0, tiled, 0);
         var plan = Add(moment, view, settings, 0);
         // On this thread: all of them take a millisecond, and to wake others takes longer.
         foreach (var ahead in Filled)
@@ -117,7 +120,11 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
         foreach (var (group, area, _) in shown.OrderByDescending(s => (long)s.Area.Width * s.Area.Height).ThenBy(s => s.i))
         {
             ViewPlan? behind = null;
-            if (area.Width > 0 && plan.Mirrors.Count < settings.MirrorViews)
+            if (area.Width > 0 && plan.Mirrors.Count >= settings.MirrorViewsAt(level))
+            {
+                Black++;
+            }
+            else if (area.Width > 0)
             {
                 var middle = moment.OutlineOf(moment[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
                 behind = Add(moment, view.Mirrored(group.PointOfImagePlane(view.Eye, middle), group.Normal, group.Plane, area), settings, level + 1);

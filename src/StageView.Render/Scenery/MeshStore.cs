@@ -53,7 +53,7 @@ internal sealed unsafe class MeshStore : IDisposable
         for (var i = 0; i < meshes.Count; i++)
         {
             var m = meshes[i];
-            _parts[i] = new Part(indices.Count, m.Indices.Length, corners.Count, MeshBounds.Of(m));
+            var (firstIndex, firstCorner) = (indices.Count, corners.Count);
             for (var k = 0; k < m.Positions.Length; k++)
             {
                 corners.Add(new Corner(m.Positions[k], k < m.Normals.Length ? m.Normals[k] : Vector3.UnitZ));
@@ -63,6 +63,9 @@ internal sealed unsafe class MeshStore : IDisposable
             {
                 indices.Add((uint)index);
             }
+
+            var bounds = MeshBounds.Of(m);
+            _parts[i] = new Part(firstIndex, m.Indices.Length, firstCorner, bounds, MeshClusters.Of(m, bounds, indices));
         }
 
         _gl.BindVertexArray(0);
@@ -89,7 +92,12 @@ internal sealed unsafe class MeshStore : IDisposable
         _indices.Dispose();
     }
 
-    public readonly record struct Part(int FirstIndex, int IndexCount, int FirstVertex, MeshBounds Bounds);
+    /// <param name="FirstIndex">Where its indices begin.</param>
+    /// <param name="IndexCount">How many there are.</param>
+    /// <param name="FirstVertex">Its first corner.</param>
+    /// <param name="Bounds">Its box.</param>
+    /// <param name="Runs">The same triangles in runs that lie close together; empty for a small mesh.</param>
+    public readonly record struct Part(int FirstIndex, int IndexCount, int FirstVertex, MeshBounds Bounds, MeshClusters.Run[] Runs);
 
     private readonly record struct Corner(Vector3 Place, Vector3 Normal);
 }

@@ -39,8 +39,14 @@ public sealed record RenderSettings
     /// <summary>How many mirrors deep a view into mirrors goes: 0 draws mirrors black, 1 shows the room in them, 2 mirrors in mirrors, up to 4.</summary>
     public int MirrorDepth { get; init; } = 1;
 
-    /// <summary>Mirror planes shown in a view, the largest in the picture first; the others stay black. Panels in one plane count once.</summary>
-    public int MirrorViews { get; init; } = 32;
+    /// <summary>
+    /// Mirror planes shown in a picture, the largest first; the others stay black, and the frame says how many. Panels in one plane count once. Within mirrors
+    /// an eighth as many.
+    /// </summary>
+    public int MirrorViews { get; init; } = 512;
+
+    /// <summary>Mirror planes shown in a view so many mirrors deep.</summary>
+    internal int MirrorViewsAt(int level) => level == 0 ? MirrorViews : Math.Max(1, MirrorViews / 8);
 
     /// <summary>Also hand back the picture in cd/m².</summary>
     public bool Linear { get; init; }

@@ -6,4 +6,8 @@ namespace StageView.Render.Settings;
 /// <param name="Screen">The picture for a screen, or null when it wasn't asked for.</param>
 /// <param name="Linear">The picture in cd/m², or null when it wasn't asked for.</param>
 /// <param name="Ev100">The exposure used.</param>
-public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, float Ev100);
+public sealed record RenderedFrame(PixelImage? Screen, LinearImage? Linear, float Ev100)
+{
+    /// <summary>What a bound left out of it, a text each; said on <see cref="Screen"/>, too.</summary>
+    public IReadOnlyList<string> LeftOut { get; init; } = [];
+}

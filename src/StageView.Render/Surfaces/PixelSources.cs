@@ -1,6 +1,5 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
-using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Render.Layout;
 using StageView.Render.Resources;
@@ -11,10 +10,10 @@ namespace StageView.Render.Surfaces;
 /// <param name="gl">Where the rows go.</param>
 /// <param name="metres">How long a block's side may be, m.</param>
 /// <param name="aSide">Blocks along a side of a surface at most.</param>
-/// <param name="most">Blocks at most; with more, those of most flux are kept.</param>
+/// <param name="most">Blocks at most; more are merged by <see cref="SourceMerge"/>, so that no light is lost.</param>
 internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : IDisposable
 {
-    private readonly List<Block> _blocks = [];
+    private List<SourceBlock> _blocks = [];
     private readonly Growing<SourceRows> _rows = new();
     private readonly GpuTable _table = new(gl);
 
@@ -33,10 +32,7 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
 
         if (_blocks.Count > most)
         {
-            // Stable, so that frames repeat.
-            var kept = _blocks.OrderByDescending(b => b.Flux).Take(most).ToList();
-            _blocks.Clear();
-            _blocks.AddRange(kept);
+            _blocks = SourceMerge.Into(_blocks, most);
         }
 
         _rows.Clear();
@@ -76,7 +72,7 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
             }
 
             var radius = s.EdgeU.Length() / 2;
-            Keep(new Block(s.Origin, Vector3.UnitZ, 4 * MathF.PI * radius * radius, radius, Mean(moment, s, 0, s.Columns, 0, s.Rows)));
+            Keep(new SourceBlock(s.Origin, Vector3.UnitZ, 4 * MathF.PI * radius * radius, radius, Mean(moment, s, 0, s.Columns, 0, s.Rows)));
             return;
         }
 
@@ -92,12 +88,12 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
                 var (c0, c1) = (u * s.Columns / across, (u + 1) * s.Columns / across);
                 var place = s.Origin + (s.EdgeU * ((c0 + c1) / 2f / s.Columns)) + (s.EdgeV * ((r0 + r1) / 2f / s.Rows));
                 var share = (float)(c1 - c0) * (r1 - r0) / ((float)s.Columns * s.Rows);
-                Keep(new Block(place, s.FrontNormal, area * share, 0, Mean(moment, s, c0, c1, r0, r1)));
+                Keep(new SourceBlock(place, s.FrontNormal, area * share, 0, Mean(moment, s, c0, c1, r0, r1)));
             }
         }
     }
 
-    private void Keep(in Block block)
+    private void Keep(in SourceBlock block)
     {
         if (block.Luminance != Vector3.Zero)
         {
@@ -117,10 +113,5 @@ internal sealed class PixelSources(GL gl, float metres, int aSide, int most) : I
         }
 
         return sum / ((c1 - c0) * (r1 - r0));
-    }
-
-    private readonly record struct Block(Vector3 Place, Vector3 Front, float Area, float Radius, Vector3 Luminance)
-    {
-        public float Flux => Area * BeamPhotometry.Luminance(Luminance);
     }
 }

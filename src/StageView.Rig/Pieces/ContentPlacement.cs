@@ -17,7 +17,23 @@ public enum ContentMix
     LevelsOver,
 }
 
-/// <summary>An image, an image sequence or a video laid over pixel surfaces: thrown along the normal of a rectangle in the stage's own space.</summary>
+/// <summary>What a surface shows while it is turned away from where content is thrown from.</summary>
+public enum FacingAway
+{
+    /// <summary>Nothing of the content.</summary>
+    Dark,
+
+    /// <summary>What falls on its place, which is mirrored as seen from its own front.</summary>
+    Mirrored,
+
+    /// <summary>What it has at rest.</summary>
+    Hold,
+}
+
+/// <summary>
+/// An image, an image sequence or a video laid over pixel surfaces: by a fixed map, or thrown along the normal of a rectangle in the stage's own space onto the
+/// surfaces where they are.
+/// </summary>
 public sealed record ContentPlacement
 {
     public required string Name { get; init; }
@@ -28,14 +44,29 @@ public sealed record ContentPlacement
     /// <summary>The same, resolved.</summary>
     public required string FullPath { get; init; }
 
+    /// <summary>Name of the fixed map that places it; null where it is thrown.</summary>
+    public string? Map { get; init; }
+
+    /// <summary>What a surface that is turned away shows where it is thrown.</summary>
+    public FacingAway FacingAway { get; init; }
+
+    /// <summary>The timecode of its first frame, <c>HH:MM:SS:FF</c>; null where <see cref="Start"/> says it.</summary>
+    public string? StartTimecode { get; init; }
+
+    /// <summary>Time within the content that shows at the start.</summary>
+    public TimeSpan Offset { get; init; }
+
+    /// <summary>Seconds of content in a second of show.</summary>
+    public double Pace { get; init; } = 1;
+
     /// <summary>The rectangle's corner that the content's top left pixel takes, world m.</summary>
-    public required Vector3 Corner { get; init; }
+    public Vector3 Corner { get; init; }
 
     /// <summary>From there along the content's top edge, m.</summary>
-    public required Vector3 Across { get; init; }
+    public Vector3 Across { get; init; } = Vector3.UnitX;
 
     /// <summary>From there down the content's left edge, m.</summary>
-    public required Vector3 Down { get; init; }
+    public Vector3 Down { get; init; } = -Vector3.UnitZ;
 
     /// <summary>Luminance of the content's full white, cd/m².</summary>
     public required float Luminance { get; init; }

@@ -62,6 +62,9 @@ public sealed record RigScene
     /// <summary>Pictures and videos laid over pixel surfaces, later ones after earlier ones.</summary>
     public IReadOnlyList<ContentPlacement> Content { get; init; } = [];
 
+    /// <summary>Fixed maps from pixels to places in a picture.</summary>
+    public IReadOnlyList<PixelMapPlan> PixelMaps { get; init; } = [];
+
     public IReadOnlyList<FocusPoint> FocusPoints { get; init; } = [];
 
     /// <summary>Cables, in the order they were written.</summary>

@@ -10,6 +10,19 @@ internal static class ContentReader
 {
     public static ContentPlacement Read(SourceNode c, string folder, SceneBuild build)
     {
+        var map = c.Has("map") ? c.TextOr("map") : null;
+        foreach (var key in (string[])["corner", "across", "down"])
+        {
+            if (map is null && !c.Has(key))
+            {
+                build.Problems.Error(c, $"\"{key}\" is missing: content is thrown from \"corner\" over \"across\" and \"down\", or placed by a \"map\"");
+            }
+            else if (map is not null && c.Get(key) is { } thrown)
+            {
+                build.Problems.Error(thrown, "the \"map\" places this content already");
+            }
+        }
+
         var (across, down) = (c.VectorOr("across", Vector3.UnitX), c.VectorOr("down", -Vector3.UnitZ));
         if (Vector3.Cross(across, down).Length() < 1e-6f)
         {
@@ -20,7 +33,7 @@ internal static class ContentReader
         var file = c.TextOr("file");
         var full = Path.GetFullPath(Path.Combine(folder, file));
         build.Assets.Files.Has(full, SourceFileKind.Content);
-        var start = c.NumberOr("start", 0);
+        var (start, timecode) = (c.NumberOr("start", 0), c.Get("start") is { Kind: SourceKind.Text } tc ? tc.Text["tc:".Length..] : null);
         return new ContentPlacement
         {
             Name = name,
@@ -31,6 +44,11 @@ internal static class ContentReader
             Down = down,
             Luminance = c.NumberOr("luminance", 0),
             Start = TimeSpan.FromSeconds(Math.Clamp(start, 0, 1e6)),
+            StartTimecode = timecode,
+            Offset = TimeSpan.FromSeconds(c.NumberOr("offset", 0)),
+            Pace = c.Get("pace") is { Kind: SourceKind.Number } pace ? pace.Number : 1,
+            Map = map,
+            FacingAway = c.TextOr("facingAway") switch { "mirrored" => FacingAway.Mirrored, "hold" => FacingAway.Hold, _ => FacingAway.Dark },
             Repeat = c.FlagOr("repeat", false),
             SequenceRate = c.NumberOr("rate", 25),
             Mix = c.TextOr("mix", "highest") switch { "add" => ContentMix.Add, "levelsOver" => ContentMix.LevelsOver, _ => ContentMix.Highest },
@@ -41,9 +59,28 @@ internal static class ContentReader
     /// <returns>Null where the venue leaves out all fixtures that it names.</returns>
     public static ContentPlacement? Resolve(ContentPlacement content, SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBuild build)
     {
+        if (content.Map is { } map && !build.PixelMaps.Exists(m => m.Map.Name == map))
+        {
+            build.Problems.Error(c.Get("map")!, $"no map is named \"{map}\"{Nearest.Among(map, [.. build.PixelMaps.Select(m => m.Map.Name)])}");
+        }
+
         var wanted = c.TextsOf("fixtures");
-        var found = new SortedSet<FixtureIndex>();
-        foreach (var pattern in wanted)
+        var found = new SortedSet<FixtureIndex>(Named(c, fixtures, build));
+        if (wanted.Count > 0 && found.Count == 0 && build.Problems.Errors == 0)
+        {
+            build.Venue?.Changed($"content \"{content.Name}\" left out: nothing that it is laid over is there");
+            return null;
+        }
+
+        return content with { Fixtures = [.. found] };
+    }
+
+    /// <summary>The fixtures that <c>fixtures</c> names, in the order of the patterns; those of one pattern as hung.</summary>
+    public static IReadOnlyList<FixtureIndex> Named(SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBuild build)
+    {
+        var found = new List<FixtureIndex>();
+        var seen = new HashSet<FixtureIndex>();
+        foreach (var pattern in c.TextsOf("fixtures"))
         {
             if (!build.Bounds.Compare(c, fixtures.Count))
             {
@@ -52,19 +89,13 @@ internal static class ContentReader
 
             var before = found.Count;
             var match = new NameMatch(pattern);
-            found.UnionWith(fixtures.Where(f => match.Is(f.Name) || f.Groups.Any(match.Is)).Select(f => f.Index));
+            found.AddRange(fixtures.Where(f => match.Is(f.Name) || f.Groups.Any(match.Is)).Select(f => f.Index).Where(seen.Add));
             if (found.Count == before && !build.Hung.Exists(h => h.Removed && (match.Is(h.Name) || h.Groups.Any(match.Is))))
             {
                 build.Problems.Error(c.Get("fixtures") ?? c, $"no fixture or group is called \"{pattern}\"");
             }
         }
 
-        if (wanted.Count > 0 && found.Count == 0 && build.Problems.Errors == 0)
-        {
-            build.Venue?.Changed($"content \"{content.Name}\" left out: nothing that it is laid over is there");
-            return null;
-        }
-
-        return content with { Fixtures = [.. found] };
+        return found;
     }
 }

@@ -135,6 +135,7 @@ public static class RigLoader
             Presets = build.Presets,
             Compare = build.Compare,
             Content = [.. build.Content.Select(c => ContentReader.Resolve(c.Content, c.At, fixtures, build)).OfType<ContentPlacement>()],
+            PixelMaps = PixelMapReader.Resolve(fixtures, build),
             FocusPoints = build.FocusPoints,
             SightLines = build.SightLines,
             Connections = connections,

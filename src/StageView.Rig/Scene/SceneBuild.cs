@@ -53,6 +53,8 @@ internal sealed class SceneBuild
 
     public List<(ContentPlacement Content, SourceNode At)> Content { get; } = [];
 
+    public List<(PixelMapPlan Map, SourceNode At)> PixelMaps { get; } = [];
+
     public List<FocusPoint> FocusPoints { get; } = [];
 
     public List<(Connection Connection, SourceNode At)> Connections { get; } = [];

@@ -144,6 +144,11 @@ internal sealed class SceneReader
             _build.Content.Add((ContentReader.Read(c, folder, _build), c));
         }
 
+        foreach (var m in root.ListOf("maps"))
+        {
+            _build.PixelMaps.Add((PixelMapReader.Read(m, folder, _build), m));
+        }
+
         foreach (var p in root.ListOf("presets"))
         {
             _build.Presets.Add(new RigPreset

@@ -30,6 +30,9 @@ public enum SourceFileKind
     /// <summary>A picture or video on pixel surfaces; an image sequence stands by its pattern.</summary>
     Content,
 
+    /// <summary>A map from pixels to places in a picture.</summary>
+    PixelMap,
+
     /// <summary>A picture that says where frames are compared.</summary>
     Mask,
 }

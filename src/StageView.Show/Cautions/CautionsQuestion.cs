@@ -70,6 +70,9 @@ public sealed class CautionsQuestion
             c => c.Functions.Any(f => f.Attribute.Contains("Strobe", StringComparison.Ordinal))))];
     }
 
+    /// <summary>What reaches volumes is looked for by at most so many threads at once; -1 for as many as there are cores.</summary>
+    public int Cores { get; init; } = -1;
+
     /// <summary>The audience and crew volumes of a rig.</summary>
     public static IReadOnlyList<WatchedVolume> Volumes(RigScene rig) =>
         [.. rig.Volumes.Select(v => new WatchedVolume(v.Name, v.Kind == CautionVolumeKind.Crew, v.Pose, v.Size))];
@@ -93,7 +96,7 @@ public sealed class CautionsQuestion
         _scene.Set(moment);
         var seconds = time.TotalSeconds;
         var step = _moments == 0 ? 0 : seconds - _last;
-        _report = CautionCheck.Check(new LightMeter(moment, _scene, MeterSettings.Default with { LensSize = false }), _volumes, _limits);
+        _report = CautionCheck.Check(new LightMeter(moment, _scene, MeterSettings.Default with { LensSize = false }), _volumes, _limits, Cores);
         foreach (var c in _report.Checked)
         {
             _checked[c.What] = _checked.TryGetValue(c.What, out var known) && known.Count > c.Count ? known : c;

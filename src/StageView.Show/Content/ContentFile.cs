@@ -2,7 +2,9 @@ using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
 using System.Text.Json;
+using StageView.Light.Moments;
 using StageView.Rig.Pieces;
+using StageView.Stage;
 using StageView.Stage.Content;
 
 namespace StageView.Show.Content;
@@ -89,21 +91,32 @@ internal sealed class ContentFile : IContentFrames, IDisposable
     }
 
     /// <summary>Opens all content that a rig names. Placements that show the same frame of a file at any time share what reads it.</summary>
-    public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig)
+    /// <param name="rig">The rig.</param>
+    /// <param name="timecode">Show time of a timecode that content starts at; null where there is none, and such content never shows.</param>
+    public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig, Func<string, TimeSpan?>? timecode = null)
     {
         var opened = new List<PlacedContent>();
-        var files = new Dictionary<(string, TimeSpan, bool, float), IContentFrames>();
-        foreach (var placement in rig.Content)
+        var files = new Dictionary<(string, TimeSpan, bool, float, TimeSpan, double), IContentFrames>();
+        IReadOnlyList<PixelSurface>? rest = null;
+        foreach (var written in rig.Content)
         {
+            var placement = written.StartTimecode is { } tc ? written with { Start = timecode?.Invoke(tc) ?? TimeSpan.MaxValue } : written;
+            PixelMap? map = null;
+            if (placement.Map is not null || placement.FacingAway == FacingAway.Hold)
+            {
+                rest ??= StageModel.SurfacesAtRest(rig);
+                map = placement.Map is { } name ? PixelMap.Of(rig, rig.PixelMaps.First(m => m.Name == name), rest) : PixelMap.Of(rig, placement, rest);
+            }
+
             var still = ContentStill.Reads(placement.FullPath);
-            var key = still ? (placement.FullPath, default, default, default)
-                : (placement.FullPath, placement.Start, placement.Repeat, placement.SequenceRate);
+            var key = still ? (placement.FullPath, default, default, default, default, default)
+                : (placement.FullPath, placement.Start, placement.Repeat, placement.SequenceRate, placement.Offset, placement.Pace);
             if (!files.TryGetValue(key, out var frames))
             {
                 files[key] = frames = still ? ContentStill.Open(placement) : Open(placement);
             }
 
-            opened.Add(new PlacedContent(placement, frames));
+            opened.Add(new PlacedContent(placement, frames, map));
         }
 
         return opened;

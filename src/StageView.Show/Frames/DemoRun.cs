@@ -18,7 +18,7 @@ public sealed class DemoRun : IDisposable
         {
             _rig = RigFiles.Open(rig, tell: tell);
             Pictures = [.. CueTimes.Read(capture).Where(c => c.Camera is not null).OrderBy(c => c.Time)];
-            _show = new CaptureShow(_rig, capture);
+            _show = SourceChoice.WithContent(new CaptureShow(_rig, capture));
         }
         catch
         {
@@ -30,6 +30,9 @@ public sealed class DemoRun : IDisposable
     }
 
     public IReadOnlyList<CueTime> Pictures { get; }
+
+    /// <summary>What bounds left out of any picture so far, each text once.</summary>
+    public IReadOnlyCollection<string> LeftOut => _pictures.LeftOut;
 
     public WrittenFrame Draw(CueTime cue, FrameSize size, string folder)
     {

@@ -17,6 +17,9 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
 {
     private readonly MattSolver _matt = new();
 
+    /// <summary>What bounds left out of any picture so far, each text once.</summary>
+    public IReadOnlyCollection<string> LeftOut => renderer.LeftOut;
+
     /// <summary>The finished picture of a time.</summary>
     public PixelImage Draw(StageModel stage, TimeSpan at, Camera camera, FrameSize size)
     {
@@ -26,7 +29,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         var frame = Render(stage, at, camera, settings with { Linear = wantsLinear });
         return style.Aids == ReadingAids.None && style.WorkLightLux == 0 && !style.Indirect
             ? frame.Screen!
-            : AidPainter.Paint(frame.Screen!, Input(Whole(stage, at, camera), camera, size, frame.Linear), style.Aids);
+            : AidPainter.Paint(frame.Screen!, Input(Whole(stage, at, camera), camera, size, frame), style.Aids);
     }
 
     /// <summary>Draws and writes one file in the style's format.</summary>
@@ -93,7 +96,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         return camera with { Ev100 = Exposure.Meter(renderer.Render(Whole(stage, at, camera), camera, metered).Linear!, camera.Ev100) };
     }
 
-    private AidInput Input(Moment moment, Camera camera, FrameSize size, LinearImage? linear)
+    private AidInput Input(Moment moment, Camera camera, FrameSize size, RenderedFrame frame)
     {
         var wanted = style.Aids & (ReadingAids.Axes | ReadingAids.Landings | ReadingAids.Illuminance);
         var scene = wanted == ReadingAids.None ? null : OcclusionScene.From(moment);
@@ -103,7 +106,8 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
             Camera = camera,
             Fixtures = AidFixtures.Of(rig, moment),
             Landings = scene is null ? [] : Lands(moment, scene),
-            Linear = linear,
+            Linear = frame.Linear,
+            LeftOut = frame.LeftOut,
             Lux = style.Aids.HasFlag(ReadingAids.Illuminance) ? LuxView.Measure(moment, scene!, camera, size) : null,
             WorkLight = style.WorkLightLux > 0,
             Indirect = style.Indirect,

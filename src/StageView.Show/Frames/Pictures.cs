@@ -19,6 +19,9 @@ public sealed class Pictures : IDisposable
         _renderer = new FrameRenderer(_context);
     }
 
+    /// <summary>What bounds left out of any picture so far, each text once.</summary>
+    public IReadOnlyCollection<string> LeftOut => _renderer.LeftOut;
+
     public string Renderer => _context.Renderer;
 
     /// <summary>Draws in a style; valid as long as this.</summary>

@@ -28,6 +28,9 @@ public sealed record RenderRequest
 
     public PictureStyle Style { get; init; } = PictureStyle.Plain;
 
+    /// <summary>A map of the rig whose numbered picture is laid over its pixels instead of the rig's content; null for none.</summary>
+    public string? NumberedMap { get; init; }
+
     public required string Out { get; init; }
 }
 

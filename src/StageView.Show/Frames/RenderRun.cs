@@ -1,3 +1,4 @@
+using StageView.Show.Pixels;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 
@@ -6,11 +7,14 @@ namespace StageView.Show.Frames;
 /// <summary>Rig and levels in, picture files out.</summary>
 public static class RenderRun
 {
+    /// <summary>White of a numbered picture, cd/m².</summary>
+    private const float NumberedLuminance = 300;
+
     /// <summary>Draws every asked time from every asked camera.</summary>
     /// <param name="asked">What to draw.</param>
     /// <param name="written">Told each frame once its file stands.</param>
     /// <param name="tell">Told what was wrong or odd with rig and source, a text each.</param>
-    /// <param name="doubt">Told what is wrong with the capture, so that the pictures are of a part of it.</param>
+    /// <param name="doubt">Told what is wrong with the capture, so that the pictures are of a part of it, and what a bound left out of the pictures, a text each.</param>
     /// <exception cref="StopException">Something asked for can't be; the message says what.</exception>
     public static IReadOnlyList<WrittenFrame> Run(
         RenderRequest asked, Action<WrittenFrame>? written = null, Action<string>? tell = null, Action<string>? doubt = null)
@@ -32,6 +36,11 @@ public static class RenderRun
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek);
         var times = source.Times(asked.Times);
+        if (asked.NumberedMap is { } map)
+        {
+            source.Stage.Content = [PixelPictures.Test(rig, PixelsQuestion.Open(rig, map, null), NumberedLuminance)];
+        }
+
         source.Notes.ForEach(n => tell?.Invoke(n));
         source.FeedTo(times.Min(t => t.Time));
         var pictures = soon.GetAwaiter().GetResult();
@@ -52,6 +61,11 @@ public static class RenderRun
         }
 
         source.TellProblems(tell, doubt);
+        foreach (var what in painter.LeftOut)
+        {
+            (doubt ?? tell)?.Invoke(what);
+        }
+
         return written;
     }
 }

@@ -41,6 +41,9 @@ public sealed record AimSolution(float Pan, float Tilt, string[] Mirrors, IReadO
     /// <summary>The larger of the two turns from where it stands, degrees.</summary>
     public float MoveDegrees { get; init; }
 
+    /// <summary>The way of the beam's axis: where it leaves the head, where it meets each mirror, the target; m. Empty for a way that doesn't do.</summary>
+    public IReadOnlyList<Vector3> Path { get; init; } = [];
+
     /// <summary>Why this way doesn't do, or empty.</summary>
     public string Trouble { get; init; } = "";
 }
@@ -49,4 +52,8 @@ public sealed record AimSolution(float Pan, float Tilt, string[] Mirrors, IReadO
 /// <param name="Addresses">universe.address of each byte, coarse first, with slashes between.</param>
 /// <param name="Value">Raw value in the channel's resolution.</param>
 /// <param name="Highest">255, 65535 or 16777215.</param>
-public sealed record AimChannel(string Attribute, string Addresses, uint Value, uint Highest);
+public sealed record AimChannel(string Attribute, string Addresses, uint Value, uint Highest)
+{
+    /// <summary>The channel's name in its fixture.</summary>
+    public string Channel { get; init; } = "";
+}

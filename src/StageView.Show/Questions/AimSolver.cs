@@ -219,12 +219,13 @@ public sealed partial class AimSolver
             Arriving = BeamFlux.Passing(moment, beam) / Math.Max(1e-9, BeamFlux.Passing(moment, root)),
             Lux = meter.FromBeam(index, target, -to),
             MissMetres = Miss(beam, target),
+            Path = corners,
         };
     }
 
     private static List<AimChannel> Channels(StageModel stage, Fixture fixture) =>
         [.. stage.StateOf(fixture.Index, TimeSpan.Zero).Attributes.Where(a => a.Op is AttributeOp.Pan or AttributeOp.Tilt && a.Addresses.Count > 0)
-            .Select(a => new AimChannel(a.Attribute, string.Join('/', a.Addresses), a.Raw, a.Highest))];
+            .Select(a => new AimChannel(a.Attribute, string.Join('/', a.Addresses), a.Raw, a.Highest) { Channel = a.Channel })];
 
     private static float Miss(in Beam beam, Vector3 target) =>
         Vector3.Cross(target - beam.Apex, beam.Axis).Length();

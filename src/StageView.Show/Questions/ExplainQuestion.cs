@@ -36,7 +36,9 @@ public sealed record AddressSenders(UniverseAddress Address, IReadOnlyList<Addre
 /// <param name="Senders">Who sends: to the address asked for, else to the first that the fixture uses in each of its universes.</param>
 /// <param name="State">What the fixture does, or null where no fixture has the address.</param>
 /// <param name="Pixel">What the address is of a pixel, or null.</param>
-public sealed record ExplainAnswer(ExplainAsked Asked, TimeSpan At, IReadOnlyList<AddressSenders> Senders, FixtureState? State, PixelPlace? Pixel);
+/// <param name="Drives">Who drives each channel of the fixture, in the order of its state.</param>
+public sealed record ExplainAnswer(
+    ExplainAsked Asked, TimeSpan At, IReadOnlyList<AddressSenders> Senders, FixtureState? State, PixelPlace? Pixel, IReadOnlyList<ChannelDrive> Drives);
 
 /// <summary>Explains a level, from the source that won to what the beam does.</summary>
 public static class ExplainQuestion
@@ -58,6 +60,7 @@ public static class ExplainQuestion
                 .DistinctBy(x => x.Universe)];
         return new ExplainAnswer(
             asked, time, [.. addresses.Select(x => new AddressSenders(x, source.SourcesOf(x)))], state,
-            address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time) : null);
+            address is { } p && fixture is not null ? source.Stage.PixelOf(fixture.Index, p, time, Shutter) : null,
+            state is null ? [] : DriveQuestion.Of(state.Attributes, source.SourcesOf));
     }
 }

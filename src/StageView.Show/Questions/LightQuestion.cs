@@ -54,11 +54,11 @@ public sealed class LightQuestion : IDisposable
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell);
         if (asked.Capture is not { } capture)
         {
-            return new LightQuestion(asked, rig, new FullShow(rig, asked.Look, asked.Full));
+            return new LightQuestion(asked, rig, SourceChoice.WithContent(new FullShow(rig, asked.Look, asked.Full)));
         }
 
         return asked.Look is null && asked.Full.Count == 0
-            ? new LightQuestion(asked, rig, new CaptureShow(rig, capture))
+            ? new LightQuestion(asked, rig, SourceChoice.WithContent(new CaptureShow(rig, capture)))
             : throw StopException.Wrong("--capture excludes --look and --full: levels come from one of them");
     }
 
@@ -72,7 +72,7 @@ public sealed class LightQuestion : IDisposable
         var time = _asked.At is { } at ? Source.Times([at])[0].Time : Source.End();
         Source.FeedTo(time);
         var moment = Source.Stage.MomentAt(time, default, _asked.Bounces);
-        foreach (var doubt in new[] { Source.Problem, Source.Oddity }.OfType<string>())
+        foreach (var doubt in Source.Doubts)
         {
             Doubtful = true;
             tell?.Invoke(doubt);

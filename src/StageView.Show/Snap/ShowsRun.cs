@@ -92,7 +92,7 @@ public static class ShowsRun
 
         showA.End();
         showB.End();
-        string[] doubts = [.. new[] { showA.Problem, showA.Oddity, showB.Problem, showB.Oddity }.OfType<string>().Distinct()];
+        string[] doubts = [.. showA.Doubts.Concat(showB.Doubts).Distinct()];
         var missing = new MissingUniverses(rig, a.Heard, b.Heard);
         IReadOnlyList<Parting> partings = landings is null ? [.. comparison.Finish().Where(p => !missing.Explains(p.Fixture))]
             : [.. comparison.Finish().Concat(landings.Finish()).OrderBy(p => p.From).ThenBy(p => p.Fixture)];

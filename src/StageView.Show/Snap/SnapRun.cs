@@ -23,7 +23,7 @@ public static class SnapRun
         var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         var found = CaptureChanges.Find(rig, asked.Capture);
-        using var source = new CaptureShow(rig, asked.Capture);
+        using var source = SourceChoice.WithContent(new CaptureShow(rig, asked.Capture));
         var timecode = CaptureTimecode.Read(asked.Capture);
         var records = found.Records(asked.Capture, timecode);
         var times = SnapTime.Of(asked, source, found, records);
@@ -74,7 +74,7 @@ public static class SnapRun
 
         (record with { Complete = true }).Save(asked.Out);
         store.Sweep();
-        var doubts = new[] { source.Problem, source.Oddity }.OfType<string>().ToList();
+        var doubts = source.Doubts.Concat(pictures.LeftOut).ToList();
         return doubts.Count > 0 ? throw StopException.Wrong(string.Join(Environment.NewLine, doubts)) : written;
     }
 

@@ -45,13 +45,7 @@ public sealed class CaptureShow : ShowSource
         string.Join(Environment.NewLine, new[] { _reader.ClockProblem, _reader.LossProblem }.OfType<string>()) is { Length: > 0 } odd ? odd : null;
 
     /// <inheritdoc/>
-    public override void TellProblems(Action<string>? tell, Action<string>? doubt)
-    {
-        foreach (var what in new[] { Problem, Oddity }.OfType<string>())
-        {
-            (doubt ?? tell)?.Invoke(what);
-        }
-    }
+    protected override bool IsWholeWithProblem => false;
 
     public override TimeSpan End()
     {
@@ -87,7 +81,7 @@ public sealed class CaptureShow : ShowSource
         }
     }
 
-    public override IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => _merger.SourcesOf(address);
+    public override IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(IReadOnlyList<UniverseAddress> addresses) => _merger.SourcesOf(addresses);
 
     protected override TimeSpan Cue(string name) => Names.Cue(name);
 

@@ -4,7 +4,7 @@ using StageView.Wire.Universes;
 namespace StageView.Show.Sources;
 
 /// <summary>
-/// Stands between the network and the stage: keeps the newest levels of every universe, so that a reloaded rig starts
+/// Stands between the network and the stages that show it: keeps the newest levels of every universe, so that a reloaded rig starts
 /// from them, and notes when the newest came in.
 /// </summary>
 public sealed class LevelsDesk(TimeProvider clock, Action changed) : ILevelsSink
@@ -12,7 +12,7 @@ public sealed class LevelsDesk(TimeProvider clock, Action changed) : ILevelsSink
     private const int MostUniverses = 4096;
     private readonly Lock _gate = new();
     private readonly Dictionary<ushort, byte[]> _newest = [];
-    private StageModel? _stage;
+    private readonly List<StageModel> _stages = [];
     private TimeSpan _at;
     private long _arrival;
     private int _markerUniverse;
@@ -58,7 +58,10 @@ public sealed class LevelsDesk(TimeProvider clock, Action changed) : ILevelsSink
                 }
 
                 levels.CopyTo(kept);
-                _stage?.OnLevels(universe, at, levels);
+                foreach (var stage in _stages)
+                {
+                    stage.OnLevels(universe, at, levels);
+                }
             }
 
             Interlocked.Exchange(ref _arrival, clock.GetTimestamp());
@@ -67,7 +70,7 @@ public sealed class LevelsDesk(TimeProvider clock, Action changed) : ILevelsSink
         changed();
     }
 
-    /// <summary>Levels go to this stage from now on; it is given the newest of each universe at once.</summary>
+    /// <summary>Levels go to this stage, too, from now on; it is given the newest of each universe at once.</summary>
     public void Feed(StageModel stage)
     {
         lock (_gate)
@@ -77,7 +80,16 @@ public sealed class LevelsDesk(TimeProvider clock, Action changed) : ILevelsSink
                 stage.OnLevels(new UniverseNumber(universe), _at, levels);
             }
 
-            _stage = stage;
+            _stages.Add(stage);
+        }
+    }
+
+    /// <summary>Levels go to this stage no longer.</summary>
+    public void Leave(StageModel stage)
+    {
+        lock (_gate)
+        {
+            _stages.Remove(stage);
         }
     }
 

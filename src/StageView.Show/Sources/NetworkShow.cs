@@ -19,4 +19,6 @@ public sealed class NetworkShow : ShowSource
 
     /// <inheritdoc/>
     public override TimeSpan End() => _desk.At;
+
+    protected override void Close() => _desk.Leave(Stage);
 }

@@ -10,6 +10,8 @@ namespace StageView.Show.Sources;
 /// <param name="keepHistory">Whether any earlier time can be asked for; false for a show of any length, of which the newest levels count.</param>
 public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDisposable
 {
+    private readonly List<string> _notShown = [];
+
     /// <summary>What the rig does with the levels.</summary>
     public StageModel Stage { get; } = new(rig, keepHistory);
 
@@ -22,19 +24,31 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     /// <summary>What was odd about the source so far, and how it was taken; or null.</summary>
     public virtual string? Oddity => null;
 
+    /// <summary>All that makes an answer from this source no clean one: what was wrong, what was odd, what a bound left out.</summary>
+    public IReadOnlyList<string> Doubts => [.. new[] { Problem, Oddity, Stage.LeftOut }.OfType<string>(), .. _notShown];
+
     /// <summary>Tells what was wrong with the source so far.</summary>
     /// <param name="tell">What is worth knowing, a text each.</param>
     /// <param name="doubt">What makes an answer one of a part only: a capture that is cut; when left out, it is told like the rest.</param>
-    public virtual void TellProblems(Action<string>? tell, Action<string>? doubt)
+    public void TellProblems(Action<string>? tell, Action<string>? doubt)
     {
-        if (Problem is { } problem)
+        foreach (var what in new[] { Problem, Oddity }.OfType<string>())
         {
-            tell?.Invoke(problem);
+            (IsWholeWithProblem ? tell : doubt ?? tell)?.Invoke(what);
         }
+
+        _notShown.ForEach(what => (doubt ?? tell)?.Invoke(what));
     }
 
+    /// <summary>Whether what was wrong left nothing out of what is asked of the source.</summary>
+    protected virtual bool IsWholeWithProblem => true;
+
     /// <summary>Who says what of an address, as far as levels were fed; empty for a source that isn't the network's.</summary>
-    public virtual IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => [];
+    public IReadOnlyList<AddressSource> SourcesOf(UniverseAddress address) => SourcesOf([address])[0];
+
+    /// <summary>The same of many addresses, in their order.</summary>
+    public virtual IReadOnlyList<IReadOnlyList<AddressSource>> SourcesOf(IReadOnlyList<UniverseAddress> addresses) =>
+        [.. addresses.Select(_ => (IReadOnlyList<AddressSource>)[])];
 
     /// <summary>The last time it has levels for; feeds all of it when need be.</summary>
     public abstract TimeSpan End();
@@ -71,6 +85,20 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
 
     protected virtual TimeSpan Timecode(string text) =>
         throw StopException.Wrong($"tc:{text} needs a capture with timecode in it");
+
+    /// <summary>Where a timecode lies; null, and a doubt, for a source that has none or not this one.</summary>
+    internal TimeSpan? TimeOfTimecode(string text)
+    {
+        try
+        {
+            return Timecode(text);
+        }
+        catch (StopException e)
+        {
+            _notShown.Add($"content that starts at tc:{text} is not shown: {e.Message}");
+            return null;
+        }
+    }
 
     private TimeSpan Resolve(string text) => ShowTime.Parse(text) switch
     {

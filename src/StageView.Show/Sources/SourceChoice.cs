@@ -25,18 +25,24 @@ public static class SourceChoice
             throw StopException.Wrong("--listen takes a number of seconds above 0, at most 86400");
         }
 
-        var source = Levels(rig, capture, listenSeconds, look, seek);
+        return WithContent(Levels(rig, capture, listenSeconds, look, seek));
+    }
+
+    /// <summary>Lays what the rig names as content over its pixels.</summary>
+    /// <exception cref="StopException">Some of it can't be used; the source is then closed.</exception>
+    public static T WithContent<T>(T source)
+        where T : ShowSource
+    {
         try
         {
-            source.Stage.Content = ContentFile.OpenAll(rig);
+            source.Stage.Content = ContentFile.OpenAll(source.Stage.Rig, source.TimeOfTimecode);
+            return source;
         }
         catch (StopException)
         {
             source.Dispose();
             throw;
         }
-
-        return source;
     }
 
     private static ShowSource Levels(RigScene rig, string? capture, double? listenSeconds, string? look, bool seek) =>

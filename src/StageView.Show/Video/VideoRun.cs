@@ -15,7 +15,11 @@ public sealed record VideoRequest(string From, string To, FrameRate Rate, Shard 
 /// <param name="AllFrames">Frames of the whole video.</param>
 /// <param name="Shard">Which share, written K/N.</param>
 /// <param name="Renderer">What drew it.</param>
-public sealed record WrittenVideo(string File, string Camera, int Frames, int AllFrames, string Shard, string Renderer);
+public sealed record WrittenVideo(string File, string Camera, int Frames, int AllFrames, string Shard, string Renderer)
+{
+    /// <summary>What a bound left out of frames drawn by this run, a text each; it is said on them, too.</summary>
+    public IReadOnlyList<string> LeftOut { get; init; } = [];
+}
 
 /// <summary>Rig and capture in, a video out.</summary>
 public static class VideoRun
@@ -80,6 +84,9 @@ public static class VideoRun
             TimeProvider.System,
             pictures.Renderer);
         var file = await render.RunAsync(plan, video.Shard, asked.Out, progress, stop).ConfigureAwait(false);
-        return new WrittenVideo(file ?? "", camera.Name, plan.FramesOf(video.Shard), plan.Frames, video.Shard.ToString(), pictures.Renderer);
+        return new WrittenVideo(file ?? "", camera.Name, plan.FramesOf(video.Shard), plan.Frames, video.Shard.ToString(), pictures.Renderer)
+        {
+            LeftOut = [.. pictures.LeftOut],
+        };
     }
 }

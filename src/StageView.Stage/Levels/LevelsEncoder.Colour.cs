@@ -10,7 +10,9 @@ namespace StageView.Stage.Levels;
 
 public sealed partial class LevelsEncoder
 {
+    private const int MostMixes = 4096;
     private readonly Dictionary<FixtureIndex, List<(int[] Places, int Bytes)>> _pixelPlaces = [];
+    private readonly Dictionary<(EmitterCode Code, Vector3 Colour), float[]> _mixes = [];
 
     /// <summary>
     /// Sets whatever a fixture has for colour so that it comes nearest to the one wanted: emitters, flags, temperature, hue, pixels, or the nearest slot of a
@@ -50,6 +52,26 @@ public sealed partial class LevelsEncoder
         }
 
         return true;
+    }
+
+    /// <summary>Levels of a pixel's components for a colour, as bright as they can be together.</summary>
+    /// <param name="rgb">Linear Rec.709; its brightness is left out.</param>
+    private float[] Mixed(EmitterCode emitter, Vector3 rgb)
+    {
+        var most = MathF.Max(rgb.X, MathF.Max(rgb.Y, rgb.Z));
+        var colour = most > 0 ? rgb / most : Vector3.One;
+        if (!_mixes.TryGetValue((emitter, colour), out var levels))
+        {
+            if (_mixes.Count >= MostMixes)
+            {
+                _mixes.Clear();
+            }
+
+            _mixes[(emitter, colour)] = levels =
+                ColourSolver.Additive([.. emitter.Components.Select(Chromaticity.Rec709ToXyz)], Chromaticity.Rec709ToXyz(colour));
+        }
+
+        return levels;
     }
 
     /// <summary>All components of all pixels, 0 to 1, in the order of the fixture's grids.</summary>

@@ -163,8 +163,16 @@ public sealed partial class LevelsEncoder
     /// <param name="node">Index of the geometry with the grid.</param>
     /// <param name="column">From the left seen from the front.</param>
     /// <param name="row">From the top.</param>
-    /// <param name="rgb">Red, green, blue, 0 to 1; white and amber components stay dark.</param>
-    public void SetPixel(Fixture fixture, int node, int column, int row, Vector3 rgb)
+    /// <param name="rgb">
+    /// Red, green, blue, 0 to 1, linear. Pixels of those alone take them as they are; with white or amber the colour is mixed as heads mix it, the brightest
+    /// that has its chromaticity, times the largest of the three.
+    /// </param>
+    public void SetPixel(Fixture fixture, int node, int column, int row, Vector3 rgb) => SetPixel(fixture, node, column, row, rgb, null);
+
+    /// <summary>Sets one pixel with what it has already.</summary>
+    /// <inheritdoc cref="SetPixel(Fixture, int, int, int, Vector3)" path="/param"/>
+    /// <param name="mix">How the two make one, component by component; null replaces.</param>
+    public void SetPixel(Fixture fixture, int node, int column, int row, Vector3 rgb, ContentMix? mix)
     {
         if (!_pixels.TryGetValue((fixture.Index, node), out var known))
         {
@@ -178,17 +186,38 @@ public sealed partial class LevelsEncoder
         }
 
         var order = block.Order;
+        var places = known.Places.AsSpan(((row * known.Code.Node.Pixels!.Columns) + column) * order.Length, order.Length);
+        var isLit = false;
+        foreach (var place in places)
+        {
+            isLit |= place >= 0 && Component(place, block.BytesPerComponent) > 0;
+        }
+
+        if (mix == ContentMix.LevelsOver && isLit)
+        {
+            return;
+        }
+
+        var mixed = order.AsSpan().ContainsAnyExcept("RGB") ? Mixed(known.Code, rgb) : null;
         for (var k = 0; k < order.Length; k++)
         {
-            var at = known.Places[(((row * known.Code.Node.Pixels!.Columns) + column) * order.Length) + k];
-            var level = order[k] switch { 'R' => rgb.X, 'G' => rgb.Y, 'B' => rgb.Z, _ => 0 };
+            var at = places[k];
+            var level = mixed is not null ? mixed[k] * MathF.Max(rgb.X, MathF.Max(rgb.Y, rgb.Z)) : order[k] switch { 'R' => rgb.X, 'G' => rgb.Y, _ => rgb.Z };
             if (at < 0)
             {
                 continue;
             }
 
-            SetComponent(at, block.BytesPerComponent, level);
+            var before = mix is ContentMix.Add or ContentMix.Highest ? Component(at, block.BytesPerComponent) : 0;
+            SetComponent(at, block.BytesPerComponent, mix == ContentMix.Add ? before + level : MathF.Max(before, level));
         }
+    }
+
+    /// <summary>Takes over the levels that a stage of the same rig has heard by a time; the others stay.</summary>
+    public void Take(StageModel stage, TimeSpan at)
+    {
+        ArgumentNullException.ThrowIfNull(stage);
+        stage.CopyLevels(at, _bytes);
     }
 
     /// <summary>Attributes a fixture can be told to do, each once.</summary>

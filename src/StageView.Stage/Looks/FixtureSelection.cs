@@ -13,14 +13,14 @@ public static class FixtureSelection
     {
         var list = new List<Fixture>();
         why = "";
+        var words = FixtureWords.Of(rig);
         foreach (var part in text.Split(',', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries))
         {
             var before = list.Count;
-            list.AddRange(rig.Fixtures.Where(f => Means(f, part)));
+            list.AddRange(words.Of(part));
             if (list.Count == before && TryRange(part, out var from, out var to))
             {
-                list.AddRange(rig.Fixtures.Where(
-                    f => int.TryParse(f.Number, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n >= from && n <= to));
+                list.AddRange(words.Between(from, to));
             }
 
             if (list.Count == before)
@@ -37,12 +37,6 @@ public static class FixtureSelection
         why = found.Count == 0 ? "names no fixture" : "";
         return found.Count > 0;
     }
-
-    private static bool Means(Fixture f, string part) =>
-        part.Equals("all", StringComparison.OrdinalIgnoreCase)
-        || f.Name.Equals(part, StringComparison.OrdinalIgnoreCase)
-        || (f.Number.Length > 0 && f.Number.Equals(part, StringComparison.OrdinalIgnoreCase))
-        || f.Groups.Any(g => g.Equals(part, StringComparison.OrdinalIgnoreCase));
 
     private static bool TryRange(string part, out int from, out int to)
     {

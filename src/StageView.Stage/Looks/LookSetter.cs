@@ -32,6 +32,7 @@ internal sealed partial class LookSetter(LevelsEncoder levels, IReadOnlyDictiona
 
     private readonly LevelsEncoder _levels = levels;
     private readonly IReadOnlyDictionary<string, Vector3> _points = points;
+    private readonly FixtureMode[] _modes = [.. levels.Rig.Fixtures.Select(f => f.Mode).Distinct()];
 
     /// <summary>Sets a fixture to its part of what is shared out.</summary>
     /// <param name="index">Its place in the selection, from 0.</param>
@@ -182,7 +183,7 @@ internal sealed partial class LookSetter(LevelsEncoder levels, IReadOnlyDictiona
         var reads = value.Kind == SourceKind.List
             ? TryNumber(value.Items[0], out a, out why) && TryNumber(value.Items[1], out b, out why)
             : TryNumber(value, out a, out why);
-        var takesSlots = isSlot && _levels.Rig.Fixtures.Select(f => f.Mode).Distinct().Any(m => IsSlot(m, attribute));
+        var takesSlots = isSlot && _modes.Any(m => IsSlot(m, attribute));
         if (!reads && !takesSlots)
         {
             problems.Error(value, why);

@@ -7,7 +7,7 @@ namespace StageView.Stage.State;
 /// <param name="Position">Of the lens, world m.</param>
 /// <param name="Direction">Unit vector along the beam.</param>
 /// <param name="Intensity">Dimmer × shutter, averaged over the exposure, 0 to 1.</param>
-/// <param name="FluxLumens">Leaving the fixture, all prism facets together, lm.</param>
+/// <param name="FluxLumens">Leaving the fixture, all prism facets together, lm; of pixels what their surface sends, content on it included.</param>
 /// <param name="Chromaticity">CIE 1931 x, y; 0, 0 when dark.</param>
 /// <param name="BeamDegrees">Full beam angle after zoom, iris and frost, degrees; 0 without a beam.</param>
 /// <param name="Beams">How many beams (prism facets).</param>
@@ -19,4 +19,16 @@ public sealed record EmitterReport(
 {
     /// <summary>The beam angle along the beam's own +Y, degrees; <see cref="BeamDegrees"/> lies along +X. The same for a round beam.</summary>
     public float BeamDegreesUp { get; init; } = BeamDegrees;
+
+    /// <summary>Mean luminance of the pixels' lit part over the exposure, content included, cd/m²; 0 without pixels.</summary>
+    public float PixelLuminance { get; init; }
+
+    /// <summary>The brightest of the pixels, cd/m².</summary>
+    public float BrightestPixel { get; init; }
+
+    /// <summary>Flashes a second of a strobe in force, Hz; 0 for none.</summary>
+    public float StrobeHertz { get; init; }
+
+    /// <summary>Dimmer × shutter at the instant itself, 0 to 1: what <c>lux</c> and moments without an exposure take. Differs where a strobe beats.</summary>
+    public float IntensityNow { get; init; }
 }

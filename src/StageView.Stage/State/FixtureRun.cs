@@ -78,6 +78,9 @@ internal sealed partial class FixtureRun
     /// <summary>Values at which axes stand whatever the levels say, by geometry; NaN for those that follow the levels, null where all do.</summary>
     public double[]? Stands { get; set; }
 
+    /// <summary>Raw values at which channels stand whatever the levels say, by channel; null where all follow the levels.</summary>
+    public Dictionary<int, uint>? AsIf { get; private set; }
+
     /// <summary>Time for which <see cref="World"/> and <see cref="Emitters"/> hold; NaN when they must be made anew.</summary>
     public double CachedAt { get; set; } = double.NaN;
 
@@ -104,6 +107,18 @@ internal sealed partial class FixtureRun
 
         Array.Clear(_raw);
         Refresh(levels, 0, -1, true);
+    }
+
+    /// <summary>Lets channels stand at values, or follow the levels again; all is there at once, and was bright so before.</summary>
+    public void StandAsIf(Dictionary<int, uint>? values, LevelsNow levels, double at)
+    {
+        AsIf = values;
+        foreach (ref var track in Tracks.AsSpan())
+        {
+            track.Clear();
+        }
+
+        Refresh(levels, at, -1, true);
     }
 
     /// <summary>A copy of the folded state, to come back to.</summary>
@@ -188,6 +203,11 @@ internal sealed partial class FixtureRun
 
     private uint Read(LevelsNow levels, int channel)
     {
+        if (AsIf is { } asIf && asIf.TryGetValue(channel, out var stands))
+        {
+            return stands;
+        }
+
         var bytes = BytesOf(channel);
         uint value = 0;
         foreach (var b in bytes)

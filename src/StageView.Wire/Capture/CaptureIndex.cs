@@ -12,7 +12,7 @@ namespace StageView.Wire.Capture;
 public sealed class CaptureIndex
 {
     /// <summary>Longer than any time-out of a source (Art-Net's 10 s), so that all live sources have sent again.</summary>
-    internal static readonly TimeSpan Lead = TimeSpan.FromSeconds(15);
+    public static readonly TimeSpan Lead = TimeSpan.FromSeconds(15);
 
     private const int MostStreams = 65_536;
     private static readonly TimeSpan s_step = TimeSpan.FromSeconds(1);

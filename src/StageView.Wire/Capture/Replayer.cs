@@ -47,18 +47,45 @@ public sealed class Replayer : IDisposable
     /// <summary>The furthest that a packet left after its time.</summary>
     public TimeSpan MostLate { get; private set; }
 
-    /// <summary>Sends until the capture ends or the token is cancelled; then, and when it fails, ends the E1.31 streams.</summary>
-    /// <param name="reader">The capture, at its start.</param>
-    /// <param name="speed">1 for its own pace, N for N times faster; above 0.</param>
+    /// <summary>Times that the part was sent, the one under way counted.</summary>
+    public int Passes { get; private set; }
+
+    /// <summary>Sends until the part has been sent as often as asked or the token is cancelled; then, and when it fails, ends the E1.31 streams.</summary>
+    /// <param name="open">Opens the capture at its start, once for each time.</param>
+    /// <param name="part">What of it.</param>
     /// <param name="stop">Ends the sending.</param>
+    /// <returns>What was wrong with the capture, a text each.</returns>
     /// <exception cref="SendException">The address can't be reached.</exception>
-    public void Send(CaptureReader reader, double speed, CancellationToken stop)
+    /// <exception cref="CaptureException">The file can't be read as a capture, or nothing lies in the part.</exception>
+    public IReadOnlyList<string> Send(Func<CaptureReader> open, ReplayPart part, CancellationToken stop)
     {
-        ArgumentNullException.ThrowIfNull(reader);
-        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(speed);
+        ArgumentNullException.ThrowIfNull(open);
+        ArgumentNullException.ThrowIfNull(part);
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(part.Speed);
+        var packets = new ReplayPackets(part);
         try
         {
-            SendAll(reader, speed, stop);
+            var (start, length) = (_time.GetTimestamp(), TimeSpan.Zero);
+            List<string>? problems = null;
+            for (Passes = 1; ; Passes++)
+            {
+                using var reader = open();
+                var before = Sent;
+                var end = SendAll(reader, part, packets, start, length * (Passes - 1), stop);
+                problems ??= [.. new[] { reader.Problem, reader.ClockProblem, reader.LossProblem }.OfType<string>()];
+                length = Passes == 1 ? end : length;
+                if (stop.IsCancellationRequested || Passes == part.Times)
+                {
+                    return problems;
+                }
+
+                if (Sent == before || length <= TimeSpan.Zero)
+                {
+                    throw new CaptureException($"{reader.Path}: nothing to send again and again lies in that part");
+                }
+
+                packets.Again();
+            }
         }
         finally
         {
@@ -66,6 +93,9 @@ public sealed class Replayer : IDisposable
             _streams.End(TrySend);
         }
     }
+
+    /// <summary>The same for all of an open capture, once.</summary>
+    public void Send(CaptureReader reader, double speed, CancellationToken stop) => Send(() => reader, ReplayPart.Whole with { Speed = speed }, stop);
 
     public void Dispose()
     {
@@ -75,48 +105,95 @@ public sealed class Replayer : IDisposable
         }
     }
 
-    private void SendAll(CaptureReader reader, double speed, CancellationToken stop)
+    /// <summary>One pass; how long it lasts at the asked speed.</summary>
+    private TimeSpan SendAll(CaptureReader reader, ReplayPart part, ReplayPackets packets, long start, TimeSpan after, CancellationToken stop)
     {
-        var start = _time.GetTimestamp();
-        while (!stop.IsCancellationRequested && reader.TryRead(out var datagram))
+        // The last levels of each stream before the part, in the order in which they came.
+        var held = new Dictionary<ReplayPackets.Stream, (long Order, SourceAddress From, byte[] Payload)>();
+        var (order, last) = (0L, part.From);
+        while (!stop.IsCancellationRequested && reader.TryRead(out var datagram) && !(datagram.At > part.Until))
         {
             var payload = datagram.Payload.Span;
-            if (!CaptureContent.IsShow(payload))
+            last = datagram.At > last ? datagram.At : last;
+            if (!CaptureContent.IsShow(payload) || !packets.Takes(payload))
             {
-                LeftOut++;
+                LeftOut += datagram.At >= part.From && Passes == 1 ? 1 : 0;
                 continue;
             }
 
-            var due = datagram.At / speed;
-            var wait = due - _time.GetElapsedTime(start);
-            while (wait > TimeSpan.Zero)
+            if (datagram.At < part.From)
             {
-                // A millisecond is the system's own grain; earlier packets of the same millisecond leave as one burst.
-                if (wait < TimeSpan.FromMilliseconds(1) || !stop.WaitHandle.WaitOne(wait))
+                if (ReplayPackets.StreamOf(datagram.From, payload) is { } stream)
                 {
-                    break;
+                    held[stream] = (order++, datagram.From, payload.ToArray());
                 }
 
-                return;
+                continue;
             }
 
-            var late = _time.GetElapsedTime(start) - due;
-            MostLate = late > MostLate ? late : MostLate;
-            var artNet = CaptureContent.IsArtNet(payload);
-            try
+            if (held is { Count: > 0 })
             {
-                var by = From(datagram.From);
-                by.SendTo(payload, new IPEndPoint(_to, artNet ? _artNetPort : _e131Port));
-                _streams.Note(payload, by);
-            }
-            catch (SocketException e)
-            {
-                throw new SendException($"can't send to {_to}: {e.Message}", e);
+                SendHeld(held.Values, packets);
+                held.Clear();
             }
 
-            Sent++;
-            ArtDmxSent += artNet && ArtNetParser.OpCode(payload) == ArtOpCode.Dmx ? 1 : 0;
+            if (!WaitFor(start, after + ((datagram.At - part.From) / part.Speed), stop))
+            {
+                return default;
+            }
+
+            SendOne(datagram.From, packets.Changed(datagram.From, payload));
         }
+
+        SendHeld(held.Values, packets);
+        var length = ((part.Until ?? last) - part.From) / part.Speed;
+        // A part that ends in silence lasts as long as asked, as does one that is sent again.
+        WaitFor(start, after + length, stop);
+        return length;
+    }
+
+    private void SendHeld(IEnumerable<(long Order, SourceAddress From, byte[] Payload)> held, ReplayPackets packets)
+    {
+        foreach (var (_, from, payload) in held.OrderBy(h => h.Order))
+        {
+            if (!E131Parser.TryParse(payload, out E131DataPacket data, out _) || !data.Terminated)
+            {
+                SendOne(from, packets.Changed(from, payload));
+            }
+        }
+    }
+
+    /// <summary>False when it was stopped meanwhile.</summary>
+    private bool WaitFor(long start, TimeSpan due, CancellationToken stop)
+    {
+        var wait = due - _time.GetElapsedTime(start);
+        // A millisecond is the system's own grain; earlier packets of the same millisecond leave as one burst.
+        if (wait >= TimeSpan.FromMilliseconds(1) && stop.WaitHandle.WaitOne(wait))
+        {
+            return false;
+        }
+
+        var late = _time.GetElapsedTime(start) - due;
+        MostLate = late > MostLate ? late : MostLate;
+        return true;
+    }
+
+    private void SendOne(SourceAddress from, ReadOnlySpan<byte> payload)
+    {
+        var artNet = CaptureContent.IsArtNet(payload);
+        try
+        {
+            var by = From(from);
+            by.SendTo(payload, new IPEndPoint(_to, artNet ? _artNetPort : _e131Port));
+            _streams.Note(payload, by);
+        }
+        catch (SocketException e)
+        {
+            throw new SendException($"can't send to {_to}: {e.Message}", e);
+        }
+
+        Sent++;
+        ArtDmxSent += artNet && ArtNetParser.OpCode(payload) == ArtOpCode.Dmx ? 1 : 0;
     }
 
     // The network that failed may be why the sending ends: the other packets are tried all the same.

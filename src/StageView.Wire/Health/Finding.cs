@@ -44,7 +44,7 @@ public sealed record Finding
     /// <summary>Of how many that were sent.</summary>
     public long? Of { get; init; }
 
-    /// <summary>Since when, s.</summary>
+    /// <summary>Since when, s; null where the times are told beside it.</summary>
     public double? Seconds { get; init; }
 
     /// <summary>Counted within so many seconds before the newest look; null for all since the beginning.</summary>

@@ -20,6 +20,7 @@ public static class FindingWords
         var (are, have) = many ? ("are", "have") : ("is", "has");
         var who = string.Join(" and ", f.Sources);
         var held = f.Held ? "; its last levels are held" : "; others are heard";
+        var ago = f.Seconds is null ? "" : $" {Time(f.Seconds, "F1")} ago";
         var n = f.Count ?? 0;
         var packets = Counted.Of(n, "packet", "packets");
         var within = Within(f);
@@ -27,7 +28,7 @@ public static class FindingWords
         var beyond = many ? $"address {f.Sends + 1}" : $"{f.Universe}.{f.Sends + 1}";
         return f.Kind switch
         {
-            FindingKind.PatchedButSilent => $"{where} {are} patched but silent: nothing was heard in {Time(f.Seconds, "F0")}",
+            FindingKind.PatchedButSilent => $"{where} {are} patched but silent{(f.Seconds is null ? "" : $": nothing was heard in {Time(f.Seconds, "F0")}")}",
             FindingKind.HeardButNotPatched => $"{where} {are} heard from {who} but nothing is patched there",
             FindingKind.SourcesDisagree => $"{where}: {who} fight at equal priority {f.Priority} over {AddressRanges.Write(f.Addresses)}",
             FindingKind.SharedCid =>
@@ -35,9 +36,9 @@ public static class FindingWords
             FindingKind.BackupNeverSent => $"{where}: {who} says it offers {Them(many)} but never sent a packet",
             FindingKind.BackupLeavesOut =>
                 $"{where} {have} one source{(many ? " each" : "")}; {who}, which doubles {f.Beside} others, never sent {Them(many)}",
-            FindingKind.SourceStopped => $"{where}: {who} stopped {Time(f.Seconds, "F1")} ago without saying so{held}",
+            FindingKind.SourceStopped => $"{where}: {who} stopped{ago} without saying so{held}",
             FindingKind.SourceEnded =>
-                $"{where}: {who} ended its stream{(many ? "s" : "")} {Time(f.Seconds, "F1")} ago and no other source sends; its last levels are held",
+                $"{where}: {who} ended its stream{(many ? "s" : "")}{ago} and no other source sends; its last levels are held",
             FindingKind.LevelsFrozen =>
                 $"{where} {are} frozen: {(many ? "their" : "its")} synchronisation packets stopped and the source asks to wait for them",
             FindingKind.LevelsStill => $"{where}: {who} hasn't changed a level for {Time(f.Seconds, "F0")} while its other universes move",
@@ -113,6 +114,30 @@ public static class FindingWords
             + (s.Use == SourceUse.InForce && source.Preview ? "; preview data" : "") + late;
     }
 
+    /// <summary>What became of a source's level at one address, in a few words.</summary>
+    public static string Fate(AddressSource source)
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        var held = source.Wins ? ", its level is held" : "";
+        var fight = source.Fights ? ", in a fight" : "";
+        return source.Standing switch
+        {
+            SourceStanding.Ended => "has ended" + held,
+            SourceStanding.Lost => "lost" + held,
+            SourceStanding.Refused => "refused" + held,
+            _ when source.Wins => "wins" + fight,
+            _ => source.Why switch
+            {
+                UnusedReason.NotSent => "doesn't source it: its packets end before",
+                UnusedReason.PrioritiesZero => "doesn't source it: its priority for it is 0",
+                UnusedReason.LowerPriority => "loses: lower priority",
+                UnusedReason.LowerLevel => "loses: lower level" + fight,
+                UnusedReason.OlderLevel => "loses: changed earlier" + fight,
+                _ => "not used: " + Why(source.Why),
+            },
+        };
+    }
+
     /// <summary><c>universe 3</c>, <c>universes 1 to 4, 9</c>; empty for none.</summary>
     private static string Where(IReadOnlyList<int> universes) => universes.Count switch
     {
@@ -125,6 +150,7 @@ public static class FindingWords
     {
         UnusedReason.None => "",
         UnusedReason.PreviewRefused => "it sends preview data, which the rig file refuses",
+        UnusedReason.NotSent => "its packets end before the address",
         UnusedReason.PrioritiesZero => "its per-address priority is 0 everywhere",
         UnusedReason.LowerPriority => "others have a higher priority at each of its addresses",
         UnusedReason.LowerLevel => "others of equal priority send higher levels",

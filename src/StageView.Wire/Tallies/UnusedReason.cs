@@ -12,6 +12,9 @@ public enum UnusedReason
     /// <summary>Its per-address priority is 0 wherever it sends a level: it sources nothing.</summary>
     PrioritiesZero,
 
+    /// <summary>Of one address: its packets end before it.</summary>
+    NotSent,
+
     /// <summary>Others have a higher priority at each of its addresses.</summary>
     LowerPriority,
 

@@ -44,7 +44,7 @@ public sealed class LiveNightTests(Browser browser)
         await page.Locator("#find").FillAsync("front 1");
         await page.Locator("#found button").Filter(new() { HasText = "front 1 " }).First.ClickAsync();
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("front 1");
-        await Expect(page.Locator("#fixture")).ToContainTextAsync("lx");
+        await Expect(page.Locator("#landings")).ToContainTextAsync("lx");
         await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = x, Y = y } });
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("up head 3");
 
@@ -75,6 +75,7 @@ public sealed class LiveNightTests(Browser browser)
 
         // A typed position is written into the file, and taken back.
         await page.Locator("#tab-fixture").ClickAsync();
+        await page.Locator("#hangs summary").ClickAsync();
         await page.Locator("#place-x").FillAsync("-1.5");
         await page.Locator("#place-form button").ClickAsync();
         await Expect(page.Locator("#said")).ToContainTextAsync("up head 3 moved to");

@@ -23,6 +23,19 @@ public sealed class LookVerbsTests
         Assert.Equal("1.1", channels["yoke_Pan"].GetProperty("addresses")[0].GetString());
     }
 
+    // A wall of pixels gave the table's header alone.
+    [Fact]
+    public void Levels_of_a_wall_are_its_pixels_in_ranges()
+    {
+        using var folder = new TempFolder();
+        var look = folder.File("wall.look.jsonc", """{ "set": [ { "fixtures": "facet 1", "colour": "#ff0000" } ] }""");
+        var run = CommandRun.Of("levels", Rig, look, "--fixtures", "facet 1");
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains("face pixels 1-170", run.Output, StringComparison.Ordinal);
+        Assert.Contains("11.1-11.510", run.Output, StringComparison.Ordinal);
+        Assert.Contains("255 0 0", run.Output, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_look_with_mistakes_names_each()
     {

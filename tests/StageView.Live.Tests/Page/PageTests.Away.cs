@@ -85,6 +85,7 @@ public sealed partial class PageTests
         Assert.Equal(eye, await Eye(page));
 
         // What is written now is its own place, not that of the one that stands where it stood in the file.
+        await page.Locator("#hangs summary").ClickAsync();
         await page.Locator("#place-x").FillAsync("1.5");
         await page.Locator("#place-form button").ClickAsync();
         await Expect(page.Locator("#said")).ToHaveTextAsync("moved");

@@ -105,7 +105,7 @@ public sealed partial class PageTests
         const string Slow = "delay 12,345 ms · 10 pictures/s · coarse for a slow link";
         Assert.Equal(calm, await page.EvaluateAsync<string>($"says => {{ document.getElementById('link').textContent = says; return ({Places})(); }}", Slow));
         var rows = await page.EvaluateAsync<string[]>("""
-            () => [["top", 1], ["tabs", 2], ["timebar", 1], ["tools", 2]].filter(([id, most]) => {
+            () => [["top", 1], ["tabs", 3], ["timebar", 1], ["tools", 2]].filter(([id, most]) => {
               const e = document.getElementById(id) ?? document.querySelector("." + id);
               const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect();
                 if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
@@ -146,12 +146,11 @@ public sealed partial class PageTests
         await BrightnessBecomes(page, b => b > 1);
         await page.Locator("#picture").TapAsync();
         await Expect(page.Locator("#fixture h3").First).ToContainTextAsync("Spot 1");
-        // What the tap asked for is scrolled into sight, with the place above the levels.
+        // What the tap asked for is scrolled into sight, the place folded away.
         await Expect(page.Locator("#fixture .small").First).ToBeInViewportAsync();
         Assert.Empty(await page.EvaluateAsync<string[]>(CutLevels));
         Assert.Empty(await page.EvaluateAsync<string[]>(TabsOutOfSight));
-        Assert.True(await page.EvaluateAsync<bool>(
-            "document.getElementById('place-form').getBoundingClientRect().bottom <= document.getElementById('levels').getBoundingClientRect().top"));
+        await Expect(page.Locator("#place-form")).ToBeHiddenAsync();
         const string Cut = "() => [...document.querySelectorAll('.wide')].filter(w => w.offsetParent && w.scrollWidth > w.clientWidth).map(w => w.innerText)";
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-fixture"), FullPage = true });
@@ -170,7 +169,8 @@ public sealed partial class PageTests
         await Expect(page.Locator("#aim .way")).ToBeInViewportAsync(new() { Ratio = 1 });
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-aim") });
         await page.Locator("#tab-network").TapAsync();
-        await Expect(page.Locator("#universes")).ToContainTextAsync("desk of the synthetic rig 127.0.0.1 sACN");
+        await page.Locator("#universes button").TapAsync();
+        await Expect(page.Locator("#universes .rest")).ToContainTextAsync("desk of the synthetic rig, 127.0.0.1, sACN");
         Assert.Empty(await page.EvaluateAsync<string[]>(Cut));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot("synthetic-phone-network"), FullPage = true });
         await page.Locator("#keys-open").TapAsync();
@@ -250,7 +250,23 @@ public sealed partial class PageTests
             [new FaultLine("synthetic.rig.jsonc", 42, "$.hangs[3].at", "expected three numbers", "  \"at\": [1, 2")]);
         await Expect(page.GetByRole(AriaRole.Alert)).ToBeVisibleAsync();
         await page.EvaluateAsync(await File.ReadAllTextAsync(axe, TestContext.Current.CancellationToken));
-        foreach (var tab in new[] { "fixture", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
+        served.Show.Fight = ([SyntheticShow.OneDesk, Fought], [12, 240, null]);
+        served.Show.LookAsIf(["Spot 1"], "Dimmer", .5);
+        await Expect(page.Locator("#as-if-box")).ToBeVisibleAsync();
+        foreach (var fold in new[] { "#as-if-on", "#hangs" })
+        {
+            await page.Locator(fold + " summary").ClickAsync();
+        }
+
+        await page.Locator("#tab-several").ClickAsync();
+        await page.Locator("#several-group").SelectOptionAsync("spots");
+        await Expect(page.Locator("#several-ranges table")).ToBeVisibleAsync();
+        await page.Locator("#tab-aim").ClickAsync();
+        await page.Locator("#aim-form button").ClickAsync();
+        await Expect(page.Locator("#aim .way")).ToBeVisibleAsync();
+        await page.Locator("#tab-network").ClickAsync();
+        await page.Locator("#universes button").First.ClickAsync();
+        foreach (var tab in new[] { "fixture", "several", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
         {
             await page.Locator(tab == "keys" ? "#keys-open" : "#tab-" + tab).ClickAsync();
             var found = await page.EvaluateAsync<JsonElement>("""

@@ -1,6 +1,7 @@
 using Microsoft.Extensions.Time.Testing;
 using StageView.Live.Night;
 using StageView.Live.Server;
+using StageView.Live.Terms;
 
 namespace StageView.Live.Tests.Server;
 
@@ -46,6 +47,36 @@ public sealed class SeatPlanTests : IDisposable
         Assert.True(_plan.Listen(tablet).Ok);
         Assert.Same(_house, tablet.Now);
         Assert.True(_apart[0].IsDisposed);
+    }
+
+    [Fact]
+    public void Levels_that_one_looks_at_are_seen_by_none_of_the_others_until_it_leads()
+    {
+        var (tablet, desk) = (_plan.Take(null), _plan.Take(null));
+        var level = new AsIfLevel("Spot 1", "Dimmer", 255);
+        Assert.True(_plan.LookAsIf(tablet, s => s.LookAsIf([level])).Ok);
+        Assert.Equal([level], _apart[0].AsIfLevels);
+        Assert.Null(desk.Now.State().AsIf);
+        Assert.False(_plan.EndAsIf(desk).Ok);
+
+        // Released, it sees what all see.
+        Assert.True(_plan.EndAsIf(tablet).Ok);
+        Assert.Same(_house, tablet.Now);
+
+        // One that begins to lead takes them along; nobody else ends them, and they end with the leading.
+        Assert.True(_plan.LookAsIf(tablet, s => s.LookAsIf([level])).Ok);
+        Assert.True(_plan.Lead(tablet, true).Ok);
+        Assert.Equal([level], _house.AsIfLevels);
+        Assert.False(_plan.EndAsIf(desk).Ok);
+        Assert.True(_plan.EndAsIf(tablet).Ok);
+        Assert.Empty(_house.AsIfLevels);
+
+        // Over a capture of one's own they stay there when they are released.
+        Assert.True(_plan.Open(tablet, s => s.Open("take 1")).Ok);
+        Assert.False(_plan.LookAsIf(desk, s => s.LookAsIf([level])).Ok);
+        Assert.True(_plan.LookAsIf(tablet, s => s.LookAsIf([level])).Ok);
+        Assert.True(_plan.EndAsIf(tablet).Ok);
+        Assert.Equal("capture", tablet.Now.State().Source);
     }
 
     [Fact]

@@ -58,6 +58,45 @@ public sealed class AreaLightTests(Rendering gl, ITestOutputHelper output)
         Assert.All(errors, e => Assert.True(e < 0.03f, $"off by {e:P1}"));
     }
 
+    // One wall of 18 x 9 m, whole, of 18 panels, of 648: what the floor gets is the same.
+    [Theory]
+    [InlineData(1, 1)]
+    [InlineData(6, 3)]
+    [InlineData(36, 18)]
+    public void A_wall_lights_the_floor_as_the_meter_says_of_however_many_panels_it_is_built(int across, int down)
+    {
+        var b = Scenes.Builder();
+        b.Begin();
+        b.Add(Scenes.Floor());
+        var (columns, rows) = (72 / across, 36 / down);
+        for (var p = 0; p < across * down; p++)
+        {
+            var (x, z) = (p % across * 18f / across, p / across * 9f / down);
+            b.AddSurface(new PixelSurface
+            {
+                Origin = new Vector3(x - 9, 10, 10 - z), EdgeU = new Vector3(18f / across, 0, 0), EdgeV = new Vector3(0, 0, -9f / down),
+                Columns = columns, Rows = rows, Fill = 1, Fixture = new FixtureIndex(p),
+            }).Fill(new Vector3(1500, 1200, 900));
+        }
+
+        var moment = b.Build(TimeSpan.Zero);
+        var camera = Scenes.House(3);
+        var frame = gl.Renderer.Render(moment, camera, new RenderSettings { Width = 640, Height = 360, Linear = true });
+        PngPicture.Write(Path.Combine(Repo.Out("sources"), $"wall-of-{across * down}.png"), frame.Screen!);
+        var meter = new LightMeter(moment, null);
+        Assert.All([new(0, 0, 0), new(-3, 3, 0), new(4, 4, 0), new(0, -4, 0), new(-2, 6, 0)], (Vector3 p) =>
+        {
+            var at = Sight.Pixel(camera, 640, 360, p);
+            var ray = Sight.Ray(camera, 640, 360, (int)at.X, (int)at.Y);
+            var seen = camera.Position + (ray * (-camera.Position.Z / ray.Z));
+            var expected = BeamPhotometry.Luminance(meter.At(seen, Vector3.UnitZ).Rgb) * 0.3f / MathF.PI;
+            var got = frame.Linear!.LuminanceAt((int)at.X, (int)at.Y);
+            output.WriteLine($"{p}: {got} and {expected} cd/m²");
+            Assert.Equal(1, got / expected, 0.02f);
+        });
+        Assert.Empty(frame.LeftOut);
+    }
+
     // Each pixel a Lambertian element by itself, every 2 cm of the ray: the double sum that the blocks stand for.
     [Fact]
     public void A_wall_and_a_globe_light_the_haze_as_their_pixels_summed_up_do()

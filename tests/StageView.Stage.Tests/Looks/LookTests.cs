@@ -130,7 +130,7 @@ public sealed class LookTests
         return stage;
     }
 
-    private static Fixture Rgbw(int index)
+    internal static Fixture Rgbw(int index)
     {
         Emitter[] emitters = [new("Red", .690f, .308f, .18f), new("Green", .170f, .720f, .36f), new("Blue", .140f, .045f, .05f),
             new("White", .3127f, .3290f, .41f)];
