@@ -14,7 +14,11 @@ internal static class ComparePrint
     /// <summary>Says a frame that differs, and now and then how far it is.</summary>
     public static void Progress(SetProgress p)
     {
-        if (p.Last.IsDifference)
+        if (p.Last.OtherLevels.Count > 0)
+        {
+            Console.WriteLine($"{p.Done,5}/{p.Total}  {p.Last.Name}: {FrameWords.Say(p.Last)}");
+        }
+        else if (p.Last.IsDifference)
         {
             Console.WriteLine($"{p.Done,5}/{p.Total}  {p.Last.Name}: {FrameWords.Say(p.Last)}");
             foreach (var cause in p.Last.Causes.Take(CausesShown))

@@ -46,6 +46,9 @@ public sealed record FrameSidecar
 
     public string Driver { get; init; } = "";
 
+    /// <summary>A digest of all that the picture was drawn from; frames of one digest have the same pixels. Null where nothing says it.</summary>
+    public string? State { get; init; }
+
     /// <summary>What may differ in this frame, where the rig said so.</summary>
     public TolerancePart? Tolerance { get; init; }
 
