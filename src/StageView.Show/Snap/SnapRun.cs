@@ -68,7 +68,12 @@ public static class SnapRun
         {
             source.FeedTo(time.At);
             var moment = source.Stage.MomentAt(time.At, TimeSpan.FromSeconds(camera.ShutterSeconds));
-            var covers = new BeamCovers(moment, camera, size.Width, size.Height);
+            var state = keys.Of(moment, camera);
+            var old = drawn.TakeOver(state, name, store);
+
+            // Of the same moment light is seen where it was.
+            var seen = old?.Fixtures.DistinctBy(f => f.Name).ToDictionary(f => f.Name, f => f.Covers, StringComparer.Ordinal);
+            var covers = new Lazy<BeamCovers>(() => new BeamCovers(moment, camera, size.Width, size.Height));
             var sidecar = common with
             {
                 Frame = name,
@@ -78,12 +83,12 @@ public static class SnapRun
                 Moment = time.Why,
                 Change = time.Change,
                 Part = time.Part,
-                State = keys.Of(moment, camera),
-                Fixtures = SidecarMaker.Fixtures(source.Stage, moment, camera, covers),
-                Pieces = covers.Pieces(moment),
+                State = state,
+                Fixtures = SidecarMaker.Fixtures(source.Stage, moment, camera, (f, called) => seen?.GetValueOrDefault(called) ?? covers.Value.Of(f)),
+                Pieces = old?.Pieces ?? covers.Value.Pieces(moment),
                 Tolerance = RigTolerance.For(rig, name, store),
             };
-            var kept = drawn.TakeOver(sidecar, store);
+            var kept = old is null ? null : store.Save(sidecar with { Pixels = old.Pixels, Width = old.Width, Height = old.Height });
             var lit = sidecar.Fixtures.Count(f => f.Lit);
             written.Add(new SnappedFrame((kept ?? Draw(sidecar, source.Stage, time.At, camera)) with { Fixtures = [], Pieces = [] }, kept is not null));
             told?.Invoke(new SnapProgress(written.Count, frames.Count, written[^1], lit));

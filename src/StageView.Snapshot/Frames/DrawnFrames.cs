@@ -21,12 +21,14 @@ public sealed class DrawnFrames
     }
 
     /// <summary>Puts the picture of a frame that was drawn from the same into a store.</summary>
-    /// <returns>The sidecar with the picture's hash and size; null when there is none, or it is damaged: then it is to be drawn.</returns>
-    public FrameSidecar? TakeOver(FrameSidecar sidecar, BaselineStore store)
+    /// <param name="state">What the new frame would be drawn from.</param>
+    /// <param name="frame">Its name.</param>
+    /// <param name="store">Where it goes.</param>
+    /// <returns>The record of the frame it was drawn for; null when there is none, or its picture is damaged: then it is to be drawn.</returns>
+    public FrameSidecar? TakeOver(string state, string frame, BaselineStore store)
     {
-        ArgumentNullException.ThrowIfNull(sidecar);
         ArgumentNullException.ThrowIfNull(store);
-        if (sidecar.State is not { } state || !_byState.TryGetValue(state, out var entry) || Try(entry.ReadSidecar) is not { } old)
+        if (!_byState.TryGetValue(state, out var entry) || Try(entry.ReadSidecar) is not { } old)
         {
             return null;
         }
@@ -37,13 +39,13 @@ public sealed class DrawnFrames
             return null;
         }
 
-        var target = store.PictureFile(sidecar.Frame, hash);
+        var target = store.PictureFile(frame, hash);
         if (!File.Exists(target))
         {
             FrameFile.SaveBytes(bytes, target);
         }
 
-        return store.Save(sidecar with { Pixels = hash.Text, Width = old.Width, Height = old.Height });
+        return old;
     }
 
     private static T? Try<T>(Func<T> get)
