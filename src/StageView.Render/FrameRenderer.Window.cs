@@ -10,6 +10,32 @@ namespace StageView.Render;
 /// <summary>Pictures straight into a window, without a way over the processor's memory.</summary>
 public sealed partial class FrameRenderer
 {
+    /// <summary>Words that lie over the bottom of the window, opaque; null for none. They are seen with the next picture or <see cref="ShowAgain"/>.</summary>
+    public PixelImage? Strip { get; set; }
+
+    /// <summary>Shows the last picture once more, with the strip as it is now; nothing before the first one.</summary>
+    /// <exception cref="ContextLostException">The context was lost.</exception>
+    public void ShowAgain() => InWindow((gl, window, w, h) =>
+    {
+        if (_screenBuffer is not null)
+        {
+            Put(gl, w, h);
+            window.Swap();
+        }
+    });
+
+    /// <summary>Shows words in the middle of the window, instead of a picture.</summary>
+    /// <exception cref="ContextLostException">The context was lost.</exception>
+    public void ShowWords(PixelImage words) => InWindow((gl, window, w, h) =>
+    {
+        gl.BindFramebuffer(FramebufferTarget.Framebuffer, 0);
+        gl.ClearColor(0, 0, 0, 1);
+        gl.Clear(ClearBufferMask.ColorBufferBit);
+        gl.ClearColor(0, 0, 0, 0);
+        Lay(gl, words, Math.Max(0, (w - words.Width) / 2), Math.Max(0, (h - words.Height) / 2));
+        window.Swap();
+    });
+
     /// <summary>Draws the moment and shows it in the window that is this renderer's context; waits for the screen's refresh.</summary>
     /// <param name="width">Size drawn at, pixels; stretched over the window.</param>
     /// <param name="height">Size drawn at, pixels.</param>
@@ -27,6 +53,33 @@ public sealed partial class FrameRenderer
     {
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(camera);
+        InWindow((gl, window, w, h) =>
+        {
+            var settings = new RenderSettings
+            {
+                Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
+                Overtaken = overtaken,
+                Indirect = indirect,
+            };
+            Make(camera, settings, () => Scene(moment, camera, settings));
+            _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
+            Put(gl, w, h);
+            if (marker >= 0)
+            {
+                Mark(gl, w, h, marker);
+            }
+
+            if (finish)
+            {
+                gl.Finish();
+            }
+
+            window.Swap();
+        });
+    }
+
+    private void InWindow(Action<GL, GlfwWindow, int, int> draw)
+    {
         if (_context is not GlfwWindow window)
         {
             throw new InvalidOperationException("only a window can show pictures");
@@ -43,30 +96,7 @@ public sealed partial class FrameRenderer
                     return;
                 }
 
-                var settings = new RenderSettings
-                {
-                    Width = Math.Clamp(width, 16, 8192), Height = Math.Clamp(height, 16, 8192), Screen = false, WorkLightLux = workLightLux, Quality = quality,
-                    Overtaken = overtaken,
-                    Indirect = indirect,
-                };
-                Make(camera, settings, () => Scene(moment, camera, settings));
-                var gl = _context.Gl;
-                _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
-                gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);
-                gl.BindFramebuffer(FramebufferTarget.DrawFramebuffer, 0);
-                gl.BlitFramebuffer(0, 0, _screen!.Width, _screen.Height, 0, 0, w, h, ClearBufferMask.ColorBufferBit, BlitFramebufferFilter.Linear);
-                gl.BindFramebuffer(FramebufferTarget.Framebuffer, 0);
-                if (marker >= 0)
-                {
-                    Mark(gl, w, h, marker);
-                }
-
-                if (finish)
-                {
-                    gl.Finish();
-                }
-
-                window.Swap();
+                draw(_context.Gl, window, w, h);
                 _context.ThrowIfLost();
             }
             catch (Exception e) when (e is not (ContextLostException or PictureOvertakenException))
@@ -79,6 +109,41 @@ public sealed partial class FrameRenderer
                 _context.Leave();
             }
         }
+    }
+
+    /// <summary>The finished picture over the whole window, the strip over its bottom.</summary>
+    private void Put(GL gl, int w, int h)
+    {
+        gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, _screenBuffer!.Id);
+        gl.BindFramebuffer(FramebufferTarget.DrawFramebuffer, 0);
+        gl.BlitFramebuffer(0, 0, _screen!.Width, _screen.Height, 0, 0, w, h, ClearBufferMask.ColorBufferBit, BlitFramebufferFilter.Linear);
+        gl.BindFramebuffer(FramebufferTarget.Framebuffer, 0);
+        if (Strip is { } strip)
+        {
+            Lay(gl, strip, 0, 0);
+        }
+    }
+
+    /// <summary>Lays an image, whose rows go from its top, over the window, its lower left corner at a place counted from the window's.</summary>
+    private static unsafe void Lay(GL gl, PixelImage image, int x, int y)
+    {
+        var (texture, buffer) = (gl.GenTexture(), gl.GenFramebuffer());
+        gl.BindTexture(TextureTarget.Texture2D, texture);
+        fixed (byte* pixels = image.Rgba)
+        {
+            gl.TexImage2D(TextureTarget.Texture2D, 0, InternalFormat.Rgba8, (uint)image.Width, (uint)image.Height, 0, PixelFormat.Rgba,
+                PixelType.UnsignedByte, pixels);
+        }
+
+        gl.BindTexture(TextureTarget.Texture2D, 0);
+        gl.BindFramebuffer(FramebufferTarget.ReadFramebuffer, buffer);
+        gl.FramebufferTexture2D(FramebufferTarget.ReadFramebuffer, FramebufferAttachment.ColorAttachment0, TextureTarget.Texture2D, texture, 0);
+        gl.BindFramebuffer(FramebufferTarget.DrawFramebuffer, 0);
+        gl.BlitFramebuffer(0, image.Height, image.Width, 0, x, y, x + image.Width, y + image.Height, ClearBufferMask.ColorBufferBit,
+            BlitFramebufferFilter.Nearest);
+        gl.BindFramebuffer(FramebufferTarget.Framebuffer, 0);
+        gl.DeleteFramebuffer(buffer);
+        gl.DeleteTexture(texture);
     }
 
     private static void Mark(GL gl, int width, int height, int level)

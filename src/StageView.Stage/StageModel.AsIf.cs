@@ -8,7 +8,7 @@ public sealed partial class StageModel
     /// Lets channels stand at values whatever the levels say, at every time that is asked for, until it is called again: for looking, never for a show's own
     /// frames. Heads and wheels are there at once, and back at once.
     /// </summary>
-    /// <param name="values">All of them, raw in their channel's resolution; those of before are forgotten. Channels by their place in the fixture's mode.</param>
+    /// <param name="values">All of them, raw in their channel's resolution; those of before are forgotten. Channels by their place in the mode.</param>
     /// <param name="at">Show time now.</param>
     public void StandAsIf(IReadOnlyList<(FixtureIndex Fixture, int Channel, uint Raw)> values, TimeSpan at)
     {

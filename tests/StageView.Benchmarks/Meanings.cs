@@ -26,6 +26,7 @@ public static class Meanings
         ("matt.patches", "patches of the demo's surfaces, both sides of sheets"),
         ("matt.links", "pairs of patches that see each other"),
         ("pixels.track.100k", "a frame's levels of 250 tilting panels, and where their 100,000 pixels are beside a fixed map, on one core"),
+        ("pixels.live.delay", "from a picture handed to a sender on this machine, as MPEG-2 over UDP, until content shows it"),
         ("refocus.1000x12", "all positions of 1,000 heads, 12 each, in another venue"),
         ("rig.check.2000fixtures", "reading and checking a rig of 2,000 fixtures on 200 universes"),
         ("rig.check.2000fixtures.process", "the whole command for it, start-up included"),

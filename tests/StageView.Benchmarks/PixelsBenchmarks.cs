@@ -1,10 +1,13 @@
 using System.Diagnostics;
+using System.Net;
+using System.Net.Sockets;
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
+using StageView.Show.Content;
 using StageView.Stage;
 using StageView.Stage.Content;
 using StageView.Wire.Universes;
@@ -45,6 +48,51 @@ public static class PixelsBenchmarks
         var tracked = Median(() => Next(at => tracker.Track(stage.SurfacesAt(at)).Largest));
         var naive = Median(() => Next(at => Naive(map, stage, at)), 20);
         yield return new Figure("pixels.track.100k", tracked, "ms/frame", "each pixel by itself", tracked / naive);
+        yield return new Figure("pixels.live.delay", Delay(), "ms");
+    }
+
+    /// <summary>From a picture that is handed to a sender on this machine until content is it: median of 15 changes between black and white.</summary>
+    private static double Delay()
+    {
+        using var free = new UdpClient(new IPEndPoint(IPAddress.Loopback, 0));
+        var to = $"udp://127.0.0.1:{((IPEndPoint)free.Client.LocalEndPoint!).Port}";
+        free.Dispose();
+        using var input = new LiveInput(new ContentInput("", to, 64, 36, 0));
+        using var sender = Process.Start(new ProcessStartInfo("ffmpeg",
+            [
+                "-v", "error", "-f", "rawvideo", "-pix_fmt", "rgb24", "-s", "64x36", "-framerate", "50", "-i", "-", "-c:v", "mpeg2video", "-bf", "0",
+                "-g", "10", "-flush_packets", "1", "-muxdelay", "0", "-f", "mpegts", to + "?pkt_size=1316",
+            ])
+        { RedirectStandardInput = true, UseShellExecute = false })!;
+        var (black, white) = (new byte[64 * 36 * 3], new byte[64 * 36 * 3]);
+        Array.Fill(white, (byte)255);
+        var delays = new List<double>();
+        using var timer = new PeriodicTimer(TimeSpan.FromMilliseconds(20));
+        var (isWhite, turned, waits) = (false, 0L, false);
+        for (var i = 0; i < 2000 && delays.Count < 15; i++)
+        {
+            timer.WaitForNextTickAsync().AsTask().GetAwaiter().GetResult();
+            if (i % 50 == 49 && !waits)
+            {
+                (isWhite, turned, waits) = (!isWhite, Stopwatch.GetTimestamp(), i > 150);
+            }
+
+            sender.StandardInput.BaseStream.Write(isWhite ? white : black);
+            sender.StandardInput.BaseStream.Flush();
+            var began = Stopwatch.GetTimestamp();
+            while (waits && Stopwatch.GetElapsedTime(began) < TimeSpan.FromMilliseconds(15))
+            {
+                if (input.FrameAt(TimeSpan.Zero, false) is { } image && image.Mean(0, 0, 1, 1).Y > .5f == isWhite)
+                {
+                    delays.Add(Stopwatch.GetElapsedTime(turned).TotalMilliseconds);
+                    waits = false;
+                }
+            }
+        }
+
+        sender.Kill();
+        delays.Sort();
+        return delays.Count == 0 ? throw new InvalidOperationException($"no picture came: {input.State}") : delays[delays.Count / 2];
     }
 
     /// <summary>Every pixel's place in the world, then its way in the picture's plane.</summary>

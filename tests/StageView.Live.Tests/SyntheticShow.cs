@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Live.Terms;
+using StageView.Show.Notes;
 
 namespace StageView.Live.Tests;
 
@@ -97,6 +98,11 @@ internal sealed class SyntheticShow : ILiveShow
 
     public IMoments Moments { get; } = new NoMoments();
 
+    public INotes Notes { get; set; } = new NoNotes();
+
+    /// <summary>Found in the capture's levels.</summary>
+    public IReadOnlyList<ChangeLine> Changes { get; set; } = [];
+
     /// <summary>A seat of its own; itself, when left out, so that what a page opens is seen here.</summary>
     public Func<ISeat>? OfItsOwn { get; set; }
 
@@ -117,6 +123,7 @@ internal sealed class SyntheticShow : ILiveShow
         Source == "capture" ? new CaptureState(Take, Length, Position, Playing, 1, Cues)
         {
             Frozen = _frozen,
+            Changes = Changes,
             Sound = SoundFile is { } s ? new SoundLine(Path.GetFileName(s), 1) : null,
         }
         : null,
@@ -133,11 +140,14 @@ internal sealed class SyntheticShow : ILiveShow
         new EditState(_moved.Count > 0, false, _moved.Count > 0 ? "moved Spot 1" : null), Measuring ? new MarkerState(1, null, null, 0) : null, Group)
     {
         AsIf = AsIfLevels.Count == 0 ? null : new AsIfState(AsIfLevels.Count, AsIfLevels.Select(l => l.Fixture).Distinct().Count(), AsIfLevels),
+        Notes = Notes.State,
         Last = KeepsLast ? new LastState(540, 120_000_000, null) : null,
     };
 
     /// <summary>Whose light is seen where somebody clicks; that of what is found alone when left out.</summary>
     public IReadOnlyList<PickLine>? There { get; set; }
+
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => [(1, [.. Enumerable.Repeat((byte)Level, 512)])];
 
     public Reply Pick(Ray ray) => Under >= 0
         ? Fixture(Fixtures[Under]) is { Data: FixtureCard card } found ? found with { Data = card with { There = There } } : Fixture(Fixtures[Under])
@@ -173,7 +183,8 @@ internal sealed class SyntheticShow : ILiveShow
 
     public Reply Several(IReadOnlyList<string> fixtures)
     {
-        var lines = fixtures.Select((f, i) => new SeveralFixture(f, [i - 6, 4, 6], i % 3 == 0 ? 0 : 1000 + i, i % 3 == 0 ? null : i % 3 == 1 ? "#ff0000" : "#ffd9a0",
+        var lines = fixtures.Select((f, i) => new SeveralFixture(f, [i - 6, 4, 6], i % 3 == 0 ? 0 : 1000 + i,
+            i % 3 == 0 ? null : i % 3 == 1 ? "#ff0000" : "#ffd9a0",
             i % 3 == 0 ? null : [.64f, .33f])).ToList();
         return Reply.Done("", new SeveralCard(lines,
             [new SeveralAttribute("Dimmer", lines.Count, 0, Level / 255.0, "0 %", $"{Level / 2.55:0} %", AsIfLevels.Count > 0),
@@ -344,7 +355,8 @@ internal sealed class SyntheticShow : ILiveShow
 
     private Reply Card(string name) => Fixtures.Contains(name) && !Mute
         ? Reply.Done("", new FixtureCard(name, "101", "moving spot", "standard", "1.1", "synthetic.rig.jsonc:12", [0, 4, 6], true,
-            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer") { Drive = Fight is null ? 0 : 1, Sent = Fight?.Sent }, new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", "") { Drive = 0 },
+            [new ChannelLine("Dimmer", "1.1", Level, 255, $"{Level / 2.55:0} %", "dimmer") { Drive = Fight is null ? 0 : 1, Sent = Fight?.Sent },
+                new ChannelLine("Pan", "1.2/1.3", 32768, 65535, "0.0°", "") { Drive = 0 },
                 new ChannelLine("Colour wheel, turning", "12.104/12.105", 40123, 65535, "-128.4 °/s", "turns left, quicker and quicker to the end"),
                 new ChannelLine("head_ColorMacro_WheelSpin_of_the_second_wheel", "12.106", 255, 255, "0.00 %", "default: not heard")],
             Landings ?? [new LandingLine("", [0, 2, 0], "stage floor", 6.3, 1.2, 1.4, Lux, 21), new LandingLine("", [1, 2, 0], "stage floor", 6.3, 0, 0, 0, 21),
@@ -424,4 +436,26 @@ internal sealed class NoMoments : IMoments
     }
 
     public byte[] Tables(int version) => [];
+}
+
+/// <summary>Keeps nothing.</summary>
+internal sealed class NoNotes : INotes
+{
+    private static readonly Reply s_none = Reply.Refuse("nothing is kept here");
+
+    public string File => "synthetic.notes.json";
+
+    public NotesState State { get; } = new("synthetic.notes.json", null, [], []);
+
+    public Reply Drop(ShowState shown, KeptCamera camera, byte[]? picture) => s_none;
+
+    public Reply Write(string id, string text) => s_none;
+
+    public Reply Tick(string id, bool done) => s_none;
+
+    public Reply Remove(string id) => s_none;
+
+    public Reply KeepCamera(KeptCamera camera) => s_none;
+
+    public Reply ForgetCamera(string name) => s_none;
 }

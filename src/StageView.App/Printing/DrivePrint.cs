@@ -48,5 +48,6 @@ internal static class DrivePrint
     });
 
     private static string Text(AddressSource s) => string.Create(CultureInfo.InvariantCulture,
-        $"{(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, priority {s.Priority}{(s.PerAddressPriority ? " (per address)" : "")} {FindingWords.Fate(s)}");
+        $"{(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, priority {s.Priority}{(s.PerAddressPriority ? " (per address)" : "")} "
+        + $"{FindingWords.Fate(s)}");
 }

@@ -106,7 +106,8 @@ internal static class ExplainPrint
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
                 $"{address} = {s.Level?.ToString(CultureInfo.InvariantCulture) ?? "none"} from {(s.Protocol == SourceProtocol.E131 ? "sACN " : "")}{s.Label}, "
-                + $"priority {s.Priority}{(s.PerAddressPriority ? " (per address)" : "")}, last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: "
+                + $"priority {s.Priority}{(s.PerAddressPriority ? " (per address)" : "")}, "
+                + $"last {s.SecondsSinceSeen:0.000} s before{(s.Preview ? ", preview" : "")}: "
                 + $"{FindingWords.Fate(s)}"));
         }
     }

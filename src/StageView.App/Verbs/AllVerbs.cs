@@ -43,6 +43,7 @@ internal static class AllVerbs
         ShowsVerb.Build(),
         AcceptVerb.Build(),
         LiveVerb.Build(),
+        NotesVerb.Build(),
         LivePicturesVerb.Build(),
     ];
 }

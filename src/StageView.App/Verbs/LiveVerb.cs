@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Net;
+using System.Security.Cryptography.X509Certificates;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.Live.Running;
@@ -31,6 +32,19 @@ internal static class LiveVerb
         var port = new Option<int>("--port")
         {
             Description = "Port of the page; 0 takes a free one.", HelpName = "NUMBER", DefaultValueFactory = _ => LiveServerOptions.UsualPort,
+        };
+        var https = new Option<bool>("--https")
+        {
+            Description = "Serve the page over HTTPS with a self-made certificate, whose fingerprint is printed; it is kept for the next start.",
+        };
+        var certificate = new Option<string?>("--certificate")
+        {
+            Description = "Serve the page over HTTPS with a certificate of yours: PKCS#12 (its password in STAGEVIEW_CERTIFICATE_PASSWORD) or PEM.",
+            HelpName = "FILE",
+        };
+        var certificateKey = new Option<string?>("--certificate-key")
+        {
+            Description = "Its private key, where that is in a PEM file of its own.", HelpName = "FILE",
         };
         var window = new Option<bool>("--window") { Description = "Open a window. Without it there is one where a display is known." };
         var noWindow = new Option<bool>("--no-window") { Description = "Open no window." };
@@ -87,7 +101,8 @@ internal static class LiveVerb
         };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
-            "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, window,
+            "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, https,
+            certificate, certificateKey, window,
             noWindow, recordings, last, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect };
         return command.Does(async (parse, stop) =>
         {
@@ -130,7 +145,12 @@ internal static class LiveVerb
                             Follow = parse.GetValue(groupFollow), Role = "live", NamesPort = parse.GetValue(namesPort),
                         },
                     },
-                    Server = new LiveServerOptions { Address = address, Port = parse.GetValue(port) },
+                    Server = new LiveServerOptions
+                    {
+                        Address = address, Port = parse.GetValue(port),
+                        Certificate = Certificate(address, parse.GetValue(https), parse.GetValue(certificate), parse.GetValue(certificateKey)),
+                    },
+                    ShowsCode = !Console.IsOutputRedirected,
                     Indirect = matt,
                     Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || HasDisplay()),
                 },
@@ -138,6 +158,13 @@ internal static class LiveVerb
             return Exit.Fine;
         });
     }
+
+    private static X509Certificate2? Certificate(IPAddress address, bool selfMade, string? file, string? key) =>
+        file is not null ? PageCertificate.Load(file, key, Environment.GetEnvironmentVariable("STAGEVIEW_CERTIFICATE_PASSWORD"))
+        : key is not null ? throw StopException.Wrong("--certificate-key belongs to --certificate FILE")
+        : selfMade ? PageCertificate.SelfMade(PageCertificate.Usual, [.. IsAny(address) ? [] : new[] { address }], TimeProvider.System) : null;
+
+    private static bool IsAny(IPAddress address) => address.Equals(IPAddress.Any) || address.Equals(IPAddress.IPv6Any);
 
     private static RefocusRequest? Positions(string rig, string? venue, string? show, string? from, string? anchors)
     {

@@ -71,6 +71,10 @@ internal static class RenderVerb
             HelpName = "N",
         };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out); the picture says so.");
+        var inputs = new Option<bool>("--inputs")
+        {
+            Description = "Opens the live inputs that the rig names as content: devices of this machine and addresses on the network.",
+        };
         var numbered = new Option<string?>("--numbered")
         {
             Description = "Lays the numbered picture of one of the rig's maps over its pixels instead of content: which pixel is which.", HelpName = "MAP",
@@ -93,7 +97,7 @@ internal static class RenderVerb
         var command = new Command("render", "Draws frames of a rig as pictures or as a video, without a display.")
         {
             rig, venue, preset, capture, seek, listen, look, at, camera, size, output, format, show, workLight, exposure, detail, mirrorDepth, samples,
-            indirect, numbered, from, to, fps, shard, quality, json,
+            indirect, numbered, inputs, from, to, fps, shard, quality, json,
         };
         return command.Does(async (parse, stop) =>
         {
@@ -125,6 +129,7 @@ internal static class RenderVerb
                 {
                     Indirect = Verb.IsIndirect(parse.GetValue(indirect), false),
                 },
+                Inputs = parse.GetValue(inputs),
                 NumberedMap = parse.GetValue(numbered),
                 Out = outPath,
             };

@@ -40,6 +40,6 @@ internal static class Drivers
     }
 
     private static DriverLine Line(AddressSource s) => new(
-        s.Name.Length > 0 ? s.Name : s.Host, s.Host, s.Protocol == SourceProtocol.ArtNet ? "Art-Net" : "sACN", s.Priority, s.PerAddressPriority, s.Wins, s.Fights,
-        FindingWords.Fate(s));
+        s.Name.Length > 0 ? s.Name : s.Host, s.Host, s.Protocol == SourceProtocol.ArtNet ? "Art-Net" : "sACN", s.Priority, s.PerAddressPriority, s.Wins,
+        s.Fights, FindingWords.Fate(s));
 }

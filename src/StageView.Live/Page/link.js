@@ -22,15 +22,23 @@ export class Link extends EventTarget {
   #slices = null;
   view = null;
 
-  constructor(show) {
+  /** @param beside Whether it only looks on at what this page's first link has before it. */
+  constructor(show, beside = false) {
     super();
+    this.beside = beside;
     this.show = show; // (bitmap, head) => marker level read, or -1
     document.addEventListener("visibilitychange", () => this.say({ do: "rest", on: document.hidden }));
-    addEventListener("online", () => this.#open());
+    addEventListener("online", () => { if (!this.closed) this.#open(); });
     this.#open();
   }
 
   get open() { return this.#socket?.readyState === WebSocket.OPEN; }
+
+  /** For good. */
+  close() {
+    this.closed = true;
+    this.#socket.close();
+  }
 
   say(message) {
     if (this.open) this.#socket.send(JSON.stringify(message));
@@ -59,7 +67,7 @@ export class Link extends EventTarget {
     socket.onopen = () => {
       this.#tries = this.#got = 0;
       this.#slices = null;
-      this.say({ do: "seat", id: seat });
+      this.say({ do: "seat", id: seat, beside: this.beside });
       if (this.view) this.say(this.view);
       if (document.hidden) this.say({ do: "rest", on: true });
       this.dispatchEvent(new Event("open"));
@@ -70,7 +78,7 @@ export class Link extends EventTarget {
       this.#asked.clear();
       this.#newest = null;
       this.dispatchEvent(new CustomEvent("lost", { detail: e.reason }));
-      setTimeout(() => this.#open(), Math.min(8000, 300 * 2 ** this.#tries++));
+      if (!this.closed) setTimeout(() => this.#open(), Math.min(8000, 300 * 2 ** this.#tries++));
     };
   }
 

@@ -1,11 +1,21 @@
+import { inviting } from "./invite.js";
 import { Link } from "./link.js";
 import { Stage } from "./stage.js";
 import { Camera } from "./camera.js";
+import { Cameras } from "./cameras.js";
+import { Marks } from "./marks.js";
+import { Notes } from "./notes.js";
 import { Sheet } from "./sheet.js";
 import { Refocus } from "./refocus.js";
 import { Several } from "./several.js";
 import { Sound } from "./sound.js";
 import { drawn, wayLayer } from "./ways.js";
+import { kept, Rail } from "./rail.js";
+import { dimPage, Strip, worst } from "./strip.js";
+import { Beside } from "./beside.js";
+import { share } from "./share.js";
+import { oneRow } from "./tools.js";
+import { Wipe } from "./wipe.js";
 import { clock, el, fill, number, setText, shortNote, signs, takeName } from "./words.js";
 
 const $ = id => document.getElementById(id);
@@ -19,6 +29,11 @@ stage.layers.push(wayLayer, marks => { if (sheet.current === "several") several.
 for (const what of ["path", "opened"]) sheet.addEventListener(what, () => stage.drawMarks());
 sheet.addEventListener("several", e => takeMore(e.detail));
 const sound = new Sound($("music"), text => { say({ ok: false, text }); $("sound").setAttribute("aria-pressed", false); });
+const cameras = new Cameras(stage, link, say, ev => expose(ev));
+const seek = async where => { const a = await link.ask("seek", where); if (!a.ok) say(a); return a.ok; };
+const marks = new Marks(seek, say);
+const beside = new Beside(stage), wipe = new Wipe(stage, say, c => cameras.look(c));
+const notes = new Notes(link, say, () => cameras.name, showNote);
 let rig = null, state = null, picked = null, waiting = null, firstRig = true, scrubbing = 0;
 let pictureAt = null, heardAt = performance.now();
 
@@ -48,12 +63,24 @@ function say(answer) {
 /** What went well needs no words, and those of an earlier failure are over. */
 function hush() { $("said").textContent = ""; }
 
-/** On a narrow screen the sheet lies below the picture: what was asked for is scrolled into sight. */
 const narrow = matchMedia("(max-width: 60rem)"), calm = matchMedia("(prefers-reduced-motion: reduce)");
+/** What was asked for is scrolled into sight, in the details or where the page itself scrolls. */
 function reveal(part) {
-  const lowest = innerHeight * .55, top = part.getBoundingClientRect().top;
-  if (narrow.matches && (top > lowest || top < 0)) scrollBy({ top: top - (top < 0 ? 0 : lowest), behavior: calm.matches ? "instant" : "smooth" });
+  const r = part.getBoundingClientRect(), panel = part.closest("[role=tabpanel]")?.getBoundingClientRect();
+  if (panel && (r.top < panel.top || r.top > panel.bottom - 60 || panel.bottom > innerHeight + 60))
+    part.scrollIntoView({ block: "nearest", behavior: calm.matches ? "instant" : "smooth" });
 }
+
+const rail = new Rail(narrow), strip = new Strip();
+oneRow($("tools"), $("more-tools"), $("more"));
+dimPage(+(kept.get("page-light") ?? 100));
+$("page-light").oninput = e => { dimPage(+e.target.value); kept.set("page-light", e.target.value); };
+$("two-views").onclick = () => beside.turn(!beside.on);
+beside.addEventListener("picked", e => took(e.detail, true));
+$("wipe-keep").onclick = () => wipe.keep(state, cameras.name);
+$("wipe-open").onclick = () => wipe.open();
+$("still").onclick = () => share(link, say, cameras.name, matchMedia("(pointer: coarse)").matches);
+stage.addEventListener("only", () => strip.turn(!strip.on));
 
 // ---- The picture
 
@@ -64,7 +91,6 @@ stage.addEventListener("pick-more", async e => {
   if (a.ok) takeMore(a.data.name, true); else say(a);
 });
 stage.addEventListener("aim", e => aim({ x: e.detail[0], y: e.detail[1] }));
-stage.addEventListener("camera", e => { const o = [...$("cameras").options].filter(c => c.value !== byHand)[e.detail]; if (o) useCamera(o.value); });
 stage.addEventListener("expose", e => expose(stage.camera.ev + e.detail));
 stage.addEventListener("step", e => {
   const all = rig?.fixtures ?? [], here = all.findIndex(f => f.name === picked);
@@ -145,15 +171,25 @@ async function lookAt(row) {
     const [x, y, z] = row.point, c = stage.camera;
     stage.camera = Camera.from([x + 4, y - 9, z + 4], row.point, c.fov, c.ev);
     stage.camera.work = c.work;
-    listCameras(byHand);
+    cameras.list("hand");
     stage.changed();
-    reveal($("picture"));
   }
   if (row.fixture) select(row.fixture, false);
 }
 
+/** A note's moment, seen as it was seen. */
+async function showNote(n) {
+  if (n.source === "capture" && state?.capture?.name !== n.sourceName) {
+    const a = await link.ask("open", { name: n.sourceName });
+    if (!a.ok) { say(a); return; }
+  }
+  if (n.source === "capture") await seek({ seconds: n.seconds });
+  cameras.look(n.camera);
+}
+
 async function aim(where) {
   setMode("look");
+  rail.fold(false);
   sheet.open("aim");
   const by = picked;
   // The point under the pointer is the same for every fixture: with none picked the first one tells where it is.
@@ -194,61 +230,6 @@ $("place-form").onsubmit = async e => {
 
 // ---- Cameras
 
-const kept = () => { try { return JSON.parse(localStorage.getItem("views:" + (rig?.name ?? "")) ?? "[]"); } catch { return []; } };
-const keep = list => localStorage.setItem("views:" + rig.name, JSON.stringify(list));
-const mostKept = 20;
-const keyed = i => i < 9 ? `${i + 1}  ` : "";
-
-/** Lists the cameras with one of them chosen; byHand: the view is none of theirs. */
-const byHand = "hand";
-function listCameras(chosen = $("cameras").value) {
-  const own = kept();
-  fill($("cameras"), { rig: rig.cameras.map(c => c.name), own: own.map(c => c.name), turned: chosen === byHand }, d => [
-    d.turned && el("option", { value: byHand }, "turned by hand"),
-    ...d.rig.map((n, i) => el("option", { value: "rig:" + i }, keyed(i) + n)),
-    ...d.own.map((n, i) => el("option", { value: "own:" + i }, `${keyed(d.rig.length + i)}${n} (saved here)`)),
-  ]);
-  $("cameras").value = chosen;
-  // A rig read anew may have fewer cameras.
-  if ($("cameras").selectedIndex < 0 && chosen !== byHand) { listCameras(byHand); return; }
-  $("camera-drop").hidden = !chosen.startsWith("own:");
-}
-stage.addEventListener("turned", () => { if (rig && $("cameras").value !== byHand) listCameras(byHand); });
-
-function useCamera(value) {
-  const [from, i] = value.split(":");
-  const c = from === "rig" ? rig.cameras[+i] : kept()[+i];
-  if (!c) return;
-  const work = stage.camera.work;
-  stage.camera = Camera.from(c.position, c.target, c.fov, c.ev);
-  stage.camera.work = work;
-  listCameras(value);
-  expose(c.ev);
-}
-$("cameras").onchange = e => useCamera(e.target.value);
-$("camera-save").onclick = () => {
-  const c = stage.camera, list = kept(), names = new Set(list.map(v => v.name));
-  if (list.length >= mostKept) { say({ ok: false, text: `${mostKept} views are saved on this device, the most it keeps: choose one and forget it first` }); return; }
-  let n = 1;
-  while (names.has("view " + n)) n++;
-  try { keep([...list, { name: "view " + n, position: c.position, target: c.target, fov: c.fov, ev: c.ev }]); }
-  catch { say({ ok: false, text: "this browser keeps nothing for the page, so the view can't be saved" }); return; }
-  listCameras("own:" + list.length);
-  const key = rig.cameras.length + list.length + 1;
-  say({ ok: true, text: `Saved as view ${n} on this device${key <= 9 ? `; key ${key}` : ""}.` });
-};
-$("camera-drop").onclick = () => {
-  const i = +$("cameras").value.split(":")[1];
-  keep(kept().filter((_, k) => k !== i));
-  listCameras(byHand);
-};
-
-/** The rig's camera that is chosen, by name: a rig read anew may have it elsewhere in its list. Else undefined. */
-function cameraNamed() {
-  const [from, i] = $("cameras").value.split(":");
-  return from === "rig" ? rig?.cameras[+i]?.name : undefined;
-}
-
 function expose(ev) {
   stage.camera.ev = Math.min(16, Math.max(-2, ev));
   // A higher exposure value lets in less light: the slider's right end is the brightest.
@@ -278,6 +259,7 @@ link.addEventListener("lost", e => {
   setText($("no-picture"), e.detail ? `✕ Not connected: ${e.detail}.` : "");
   setText($("link"), "trying again");
   goneStale(true);
+  showStrip();
 });
 
 /** What is on the page was true once: the picture and the clocks are dimmed, with the time they were last right. */
@@ -301,19 +283,19 @@ setInterval(() => {
   b.className = "badge off";
   setText(b, "✕ no word from the server");
   goneStale(true);
+  showStrip();
 }, 1000);
 
 /** A picture that was right longer ago than this, s, is dimmed. */
 const mostAge = 2;
 link.addEventListener("rig", e => {
-  const camera = cameraNamed();
   rig = e.detail.rig;
   document.title = `${rig.name} · StageView`;
   setText($("rig-name"), rig.name);
-  listCameras(camera && (i => i < 0 ? byHand : "rig:" + i)(rig.cameras.findIndex(c => c.name === camera)));
+  cameras.take(rig);
   sheet.showRig(rig);
   several.showRig(rig);
-  if (firstRig && !resume() && rig.cameras.length) useCamera("rig:0");
+  if (firstRig && !resume()) cameras.first();
   firstRig = false;
   // Fixtures are known by name: one written into the file before the picked one changes every place in the list.
   if (picked && !rig.fixtures.some(f => f.name === picked)) {
@@ -363,11 +345,18 @@ link.addEventListener("state", e => {
   $("lead").setAttribute("aria-pressed", !!seat?.leads);
   $("lead-box").hidden = !seat?.own && !seat?.leads && !seat?.led;
   $("lead").hidden = !seat?.own && !seat?.leads;
+  document.body.classList.toggle("looks-only", !!seat?.looksOnly);
   $("save-last").hidden = !state.capture?.frozen;
   setText($("lead-words"), seat?.leads ? "all see this" : seat?.own ? "seen here only" : "led from another device");
   refocus.show(state.refocus);
   showTime(seat);
+  showStrip();
 });
+
+function showStrip() {
+  const b = $("source"), level = ["lost", "silent"].find(c => b.classList.contains(c)), late = $("stale").hidden ? "" : $("stale").textContent;
+  strip.show(state ? clock(state.seconds) : "", state?.timecode, worst({ text: b.textContent, off: b.classList.contains("off"), level }, state, late), picked);
+}
 
 function showFault(fault) {
   $("fault").hidden = !fault;
@@ -397,7 +386,11 @@ function showTime(seat) {
     $("scrub").removeAttribute("aria-valuetext");
   }
   if (document.activeElement !== $("captures")) $("captures").value = c ? c.name : "";
-  showCues(c?.cues ?? []);
+  cameras.saved(state.notes?.cameras ?? []);
+  cameras.settle();
+  beside.cameras(rig, state.notes?.cameras ?? []);
+  notes.show(state.notes);
+  marks.show(c, state.notes?.notes ?? []);
   $("sound").hidden = !c?.sound;
   $("sound").title = c?.sound ? `${c.sound.name}, on this device` : "";
   sound.follow(c);
@@ -407,17 +400,6 @@ function showTime(seat) {
 $("sound").onclick = () => {
   sound.turn(!sound.on, state?.capture);
   $("sound").setAttribute("aria-pressed", sound.on);
-};
-
-/** The named times of the capture; nothing where it has none. */
-function showCues(cues) {
-  $("cues").hidden = cues.length === 0;
-  fill($("cues"), cues, list => [el("option", { value: "" }, "Go to a cue"), ...list.map(c => el("option", { value: c.name }, `${clock(c.seconds)}  ${c.name}`))]);
-}
-$("cues").onchange = async e => {
-  const name = e.target.value;
-  e.target.value = "";
-  if (name) { const a = await link.ask("seek", { time: `cue:${name}` }); if (!a.ok) say(a); }
 };
 
 function showPlace(at, of) {
@@ -515,7 +497,7 @@ const standing = () => "standing:" + rig.name;
 function keepStanding() {
   if (!rig) return;
   const { target, yaw, pitch, distance, fov, ev, work } = stage.camera;
-  try { sessionStorage.setItem(standing(), JSON.stringify({ camera: { target, yaw, pitch, distance, fov, ev, work }, chosen: $("cameras").value, panel: sheet.current, picked })); }
+  try { sessionStorage.setItem(standing(), JSON.stringify({ camera: { target, yaw, pitch, distance, fov, ev, work }, chosen: cameras.chosen, panel: sheet.current, picked })); }
   catch { /* This browser keeps nothing for the page. */ }
 }
 // The HTML standard makes a page hidden before it is unloaded, too.
@@ -527,7 +509,7 @@ function resume() {
   try { s = JSON.parse(sessionStorage.getItem(standing())); } catch { /* Nothing kept, or nothing readable. */ }
   if (!s) return false;
   Object.assign(stage.camera, s.camera);
-  listCameras(s.chosen);
+  cameras.list(s.chosen);
   workLight(s.camera.work);
   expose(s.camera.ev);
   sheet.open(s.panel);
@@ -544,13 +526,16 @@ addEventListener("keydown", e => {
     const here = parts.findIndex(p => p.contains(document.activeElement));
     parts[(here + (e.shiftKey ? parts.length - 1 : 1)) % parts.length].focus();
     e.preventDefault();
-  } else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
+  } else if (e.key === "Escape" && strip.on && stage.mode === "look" && !stage.target) strip.turn(false);
+  else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
+  else if (e.key === "Escape" && wipe.on) wipe.close();
   else if (e.key === "Escape" && !typing && !$("keys").open) { dropTarget(); refocus.letGo(); }
-  else if (!typing && !$("keys").open && $("single-keys").checked && !e.ctrlKey && !e.metaKey && !e.altKey) {
-    if (e.key === "/") { sheet.search(); e.preventDefault(); }
+  else if (!typing && !$("keys").open && $("single-keys").checked && !e.metaKey && (e.getModifierState("AltGraph") || (!e.ctrlKey && !e.altKey))) {
+    if (e.key === "/") { strip.turn(false); rail.fold(false); sheet.search(); e.preventDefault(); }
+    else if (e.key === "m" || e.key === "M") { e.preventDefault(); if (!e.repeat) notes.drop(); }
+    else if (e.key === "[" || e.key === "]") { e.preventDefault(); marks.step(e.key === "]" ? 1 : -1); }
     else if (e.key === "?") { $("keys").showModal(); e.preventDefault(); }
   }
 });
-if (!/^(127\.|localhost|\[::1\])/.test(location.hostname)) $("invite").hidden = false;
-$("invite-make").onclick = async () => { $("invite-is").textContent = await (await fetch("/invitation")).text(); };
+inviting(say);
 $("keys-open").onclick = () => $("keys").showModal();

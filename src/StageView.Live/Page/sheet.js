@@ -7,7 +7,7 @@ import { drawn, showWays } from "./ways.js";
 import { bytes, clock, el, fill, number, point, setText, signs } from "./words.js";
 
 const $ = id => document.getElementById(id);
-const names = ["fixture", "several", "aim", "network", "cautions", "looks", "refocus", "rigfile", "group", "night"];
+const names = ["fixture", "several", "aim", "network", "cautions", "looks", "refocus", "notes", "rigfile", "group", "night"];
 
 export class Sheet extends EventTarget {
   current = "fixture";

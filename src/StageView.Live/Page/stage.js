@@ -11,6 +11,7 @@ export class Stage extends EventTarget {
   mode = "look";         // look, aim, move
   selected = null;       // {name, at, landings}
   target = null;         // aim target
+  twin = null;           // another view of the same moment, or null
   axes = null;           // {fixture, oldWay, way, at} of a position in another venue
   layers = [];           // functions that draw more: they are given add, label, place and line
   #pointers = new Map();
@@ -161,6 +162,7 @@ export class Stage extends EventTarget {
     else if (e.key === "<" || e.key === ",") this.dispatchEvent(new CustomEvent("expose", { detail: .5 }));
     else if (e.key === ">" || e.key === ".") this.dispatchEvent(new CustomEvent("expose", { detail: -.5 }));
     else if (e.key === "w" || e.key === "W") this.dispatchEvent(new Event("work"));
+    else if (e.key === "f" || e.key === "F") this.dispatchEvent(new Event("only"));
     else if (e.key === "n" || e.key === "N") this.dispatchEvent(new CustomEvent("step", { detail: 1 }));
     else if (e.key === "p" || e.key === "P") this.dispatchEvent(new CustomEvent("step", { detail: -1 }));
     else if (e.key === " ") e.repeat || this.dispatchEvent(new Event("play"));
@@ -238,5 +240,12 @@ export class Stage extends EventTarget {
     this.marks.replaceChildren(...all);
     const taken = labels.map(({ at: [x, y] }) => ({ left: x - 5, right: x + 5, top: y - 5, bottom: y + 5 }));
     for (const l of labels) this.#settle(l, w, h, taken);
+    this.twin?.copy(this);
+  }
+
+  /** The same marks as another view's. */
+  copy({ selected, target, axes }) {
+    Object.assign(this, { selected, target, axes });
+    this.drawMarks();
   }
 }

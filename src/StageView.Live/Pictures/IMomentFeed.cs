@@ -19,6 +19,9 @@ internal interface IMomentFeed : IMoments
 
     string Name { get; }
 
+    /// <summary>The timecode of what is shown, or null.</summary>
+    string? Timecode { get; }
+
     /// <summary>The worst of what is patched, or what stands in for the network, for a title; empty where all is heard.</summary>
     string Worst { get; }
 }

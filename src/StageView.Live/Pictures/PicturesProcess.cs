@@ -47,7 +47,7 @@ internal sealed partial class PicturesProcess : IDrawer
         (_patience, _mostSilence) = (patience, patience.Now);
         (_picture, _taking) = (patience.Expect(), patience.Expect());
         _feed = feed;
-        _title = new WindowTitle(feed);
+        _title = new WindowTitle(feed, TimeProvider.System);
         _journal = journal;
         start.RedirectStandardInput = start.RedirectStandardOutput = start.RedirectStandardError = true;
         start.UseShellExecute = false;

@@ -29,6 +29,9 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     private bool _sliding;
     private bool _stood;
     private double _scale = 1;
+    private string _title = "";
+    private string? _strip;
+    private (int Width, int Height)? _waitingIn;
 
     public PicturesWindow(GlfwWindow window, MattBeside? matt, Action<Ray> pick, Action<ShownHead> shown)
     {
@@ -48,7 +51,24 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
         set => _renderer.Progress = value;
     }
 
-    public void Title(string title) => _window.Title(title.StartsWith("StageView", StringComparison.Ordinal) ? title : "StageView: " + title);
+    /// <summary>The title says it, and where the window fills a screen and has none, a strip over the picture.</summary>
+    public void Title(string title)
+    {
+        _title = title;
+        _window.Title(title.StartsWith("StageView", StringComparison.Ordinal) ? title : "StageView: " + title);
+    }
+
+    /// <summary>Instead of black before the first picture. Called while there is nothing to draw.</summary>
+    public void Wait()
+    {
+        GlfwWindow.Poll();
+        var (w, h) = _window.Pixels;
+        if (_drawn is null && (w, h) != _waitingIn && w > 0 && h > 0)
+        {
+            _waitingIn = (w, h);
+            _renderer.ShowWords(WindowWords.Paint("The first picture is being drawn…", Math.Clamp(h / 30, 12, 40), w, whole: false));
+        }
+    }
 
     public void Follow(IReadOnlyList<CameraLine> cameras)
     {
@@ -82,6 +102,12 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
             return;
         }
 
+        if (_drawn is null)
+        {
+            Wait();
+        }
+
+        var lies = Lie(w, h);
         var view = _camera.ToView(Math.Max(16, (int)(w * _scale)), Math.Max(16, (int)(h * _scale)));
         if (_essence != head.Essence || _camera.ToView(w, h) != _movedView)
         {
@@ -93,6 +119,11 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
         var light = _matt?.For(moment, wait: false);
         if (_drawn == (head.Fingerprint, view, light))
         {
+            if (lies)
+            {
+                _renderer.ShowAgain();
+            }
+
             return;
         }
 
@@ -120,6 +151,20 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     }
 
     public void Dispose() => _renderer.Dispose();
+
+    /// <summary>Lays the words over the picture where there is no title bar; whether they are others than before.</summary>
+    private bool Lie(int w, int h)
+    {
+        var strip = _window.FullScreen ? $"{w}x{h} {_title}" : null;
+        if (strip == _strip)
+        {
+            return false;
+        }
+
+        _strip = strip;
+        _renderer.Strip = strip is null ? null : WindowWords.Paint(_title, Math.Clamp(h / 45, 11, 32), w, whole: true);
+        return true;
+    }
 
     /// <summary>Takes what the user does meanwhile; whether the view is another by it.</summary>
     private bool IsTurned()

@@ -165,6 +165,10 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
             _frames.Work(moment.Moment, moment.Head, _clock, () => IsOvertaken(moment));
             Taken(moment);
         }
+        else
+        {
+            _window?.Wait();
+        }
     }
 
     private void Draw(DrawOrder order, Moment moment)

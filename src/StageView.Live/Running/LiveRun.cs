@@ -18,6 +18,9 @@ public sealed record LiveRequest
     /// <summary>Whether a window is opened.</summary>
     public bool Window { get; init; }
 
+    /// <summary>Whether the invitation is shown as a QR code, too: in a terminal.</summary>
+    public bool ShowsCode { get; init; }
+
     /// <summary>Whether pictures show what matt surfaces throw on each other.</summary>
     public bool Indirect { get; init; }
 }
@@ -48,8 +51,18 @@ public static class LiveRun
         }
         else
         {
-            say.WriteLine($"the page is at {server.Invitation()}");
-            say.WriteLine("that address lets one device in, once; the page of a device that is in makes another (under Keys)");
+            var invitation = server.Invite(DoorRole.Lead);
+            say.WriteLine($"the page is at {invitation.Link}");
+            say.WriteLine("that address lets one device in, once, to lead; the page of a device that leads invites others (under Keys)");
+            foreach (var line in request.ShowsCode ? invitation.Lines() : [])
+            {
+                say.WriteLine(line);
+            }
+        }
+
+        if (request.Server.Certificate is { } certificate)
+        {
+            say.WriteLine($"over HTTPS; each device compares the certificate's SHA-256 fingerprint: {PageCertificate.Fingerprint(certificate)}");
         }
 
         say.WriteLine("end with Ctrl+C");

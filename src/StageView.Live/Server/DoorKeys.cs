@@ -3,33 +3,50 @@ using System.Text;
 
 namespace StageView.Live.Server;
 
+/// <summary>What a device may do that is let in.</summary>
+internal enum DoorRole
+{
+    /// <summary>Look, ask, and open what it likes for itself; change nothing that others have.</summary>
+    Look,
+
+    /// <summary>Everything, leading too.</summary>
+    Lead,
+}
+
 /// <summary>One-time keys, and the sessions that they open. Only hashes are kept.</summary>
 internal sealed class DoorKeys(TimeProvider clock)
 {
+    /// <summary>Letters and digits that nobody takes for another.</summary>
+    private const string Letters = "23456789abcdefghjkmnpqrstuvwxyz";
+
+    /// <summary>Letters of a key: 31^10 are as many as 49.5 bits. A key opens once, so that it needn't resist a search of what was written down.</summary>
+    private const int KeyLength = 10;
+
     private const int MostOpen = 32;
     private static readonly TimeSpan KeyLife = TimeSpan.FromHours(12);
     private static readonly TimeSpan SessionLife = TimeSpan.FromHours(24);
     private readonly Lock _gate = new();
-    private readonly Dictionary<string, DateTimeOffset> _keys = [];
-    private readonly Dictionary<string, DateTimeOffset> _sessions = [];
+    private readonly Dictionary<string, (DateTimeOffset At, DoorRole Role)> _keys = [];
+    private readonly Dictionary<string, (DateTimeOffset At, DoorRole Role)> _sessions = [];
 
-    /// <summary>A key of 128 random bits that opens the door once.</summary>
-    public string NewKey()
+    /// <summary>A short key that opens the door once, such as <c>k7q4m-2xn9a</c>.</summary>
+    public string NewKey(DoorRole role)
     {
-        var key = Random();
+        var key = RandomNumberGenerator.GetString(Letters, KeyLength);
         lock (_gate)
         {
             Trim(_keys, KeyLife);
-            _keys[Hash(key)] = clock.GetUtcNow();
+            _keys[Hash(key)] = (clock.GetUtcNow(), role);
         }
 
-        return key;
+        return key.Insert(KeyLength / 2, "-");
     }
 
     /// <summary>Uses a key up; the session it opened, or null when it never was one or was used before.</summary>
     public string? Spend(string? key)
     {
-        if (key is not { Length: 32 })
+        // As somebody may type it off a screen.
+        if (key?.Replace("-", "", StringComparison.Ordinal).ToLowerInvariant() is not { Length: KeyLength } plain)
         {
             return null;
         }
@@ -37,35 +54,36 @@ internal sealed class DoorKeys(TimeProvider clock)
         lock (_gate)
         {
             Trim(_keys, KeyLife);
-            if (!_keys.Remove(Hash(key)))
+            if (!_keys.Remove(Hash(plain), out var opens))
             {
                 return null;
             }
 
             Trim(_sessions, SessionLife);
             var session = Random();
-            _sessions[Hash(session)] = clock.GetUtcNow();
+            _sessions[Hash(session)] = (clock.GetUtcNow(), opens.Role);
             return session;
         }
     }
 
-    public bool Opens(string? session)
+    /// <summary>What a session may do; null for none.</summary>
+    public DoorRole? Opens(string? session)
     {
         if (session is not { Length: 32 })
         {
-            return false;
+            return null;
         }
 
         var hash = Hash(session);
         lock (_gate)
         {
-            if (!_sessions.TryGetValue(hash, out var used) || clock.GetUtcNow() - used > SessionLife)
+            if (!_sessions.TryGetValue(hash, out var used) || clock.GetUtcNow() - used.At > SessionLife)
             {
-                return false;
+                return null;
             }
 
-            _sessions[hash] = clock.GetUtcNow();
-            return true;
+            _sessions[hash] = (clock.GetUtcNow(), used.Role);
+            return used.Role;
         }
     }
 
@@ -74,17 +92,17 @@ internal sealed class DoorKeys(TimeProvider clock)
     // A look-up by hash leaks no prefix of the key through its time.
     private static string Hash(string secret) => Convert.ToHexString(SHA256.HashData(Encoding.ASCII.GetBytes(secret)));
 
-    private void Trim(Dictionary<string, DateTimeOffset> table, TimeSpan life)
+    private void Trim(Dictionary<string, (DateTimeOffset At, DoorRole Role)> table, TimeSpan life)
     {
         var now = clock.GetUtcNow();
-        foreach (var old in table.Where(p => now - p.Value > life).Select(p => p.Key).ToList())
+        foreach (var old in table.Where(p => now - p.Value.At > life).Select(p => p.Key).ToList())
         {
             table.Remove(old);
         }
 
         while (table.Count >= MostOpen)
         {
-            table.Remove(table.MinBy(p => p.Value).Key);
+            table.Remove(table.MinBy(p => p.Value.At).Key);
         }
     }
 }

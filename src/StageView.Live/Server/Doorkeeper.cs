@@ -29,24 +29,31 @@ internal sealed class Doorkeeper(DoorKeys keys)
     /// <param name="origin">The Origin header, or null.</param>
     /// <param name="session">The session cookie, or null.</param>
     /// <param name="key">The key in the address, or null.</param>
+    /// <param name="secure">Whether it came over TLS.</param>
     /// <param name="opened">The session that the key opened.</param>
-    public Verdict Judge(IPAddress remote, IPAddress local, string host, string? origin, string? session, string? key, out string? opened)
+    /// <param name="role">What may be done, where it may enter.</param>
+    public Verdict Judge(IPAddress remote, IPAddress local, string host, string? origin, string? session, string? key, bool secure, out string? opened,
+        out DoorRole role)
     {
-        opened = null;
+        (opened, role) = (null, DoorRole.Lead);
         var atThisMachine = IPAddress.IsLoopback(Plain(remote));
         if (!HostIsOurs(host, Plain(local)))
         {
             return atThisMachine ? Verdict.Refuse : Verdict.HangUp;
         }
 
-        if (!atThisMachine && !keys.Opens(session))
+        if (!atThisMachine && keys.Opens(session) is { } may)
+        {
+            role = may;
+        }
+        else if (!atThisMachine)
         {
             opened = keys.Spend(key);
             return opened is null ? Verdict.HangUp : Verdict.EnterWithSession;
         }
 
         // A page of another site can open a socket here; its Origin gives it away.
-        return origin is null || origin == "http://" + host ? Verdict.Enter : Verdict.Refuse;
+        return origin is null || origin == (secure ? "https://" : "http://") + host ? Verdict.Enter : Verdict.Refuse;
     }
 
     /// <summary>
@@ -72,8 +79,12 @@ internal sealed class Doorkeeper(DoorKeys keys)
             return IPAddress.IsLoopback(local);
         }
 
-        return IPAddress.TryParse(name.Trim('[', ']'), out var address) && Plain(address).Equals(local);
+        // IPv6 stands in brackets (RFC 3986, section 3.2.2).
+        return (!name.Contains(':') || (name.StartsWith('[') && name.EndsWith(']')))
+            && IPAddress.TryParse(name.Trim('[', ']'), out var address) && Plain(address).Equals(local);
     }
 
-    private static IPAddress Plain(IPAddress address) => address.IsIPv4MappedToIPv6 ? address.MapToIPv4() : address;
+    /// <summary>An IPv4 address as such, and one of a link without its interface, which no link names.</summary>
+    private static IPAddress Plain(IPAddress address) =>
+        address.IsIPv4MappedToIPv6 ? address.MapToIPv4() : address.IsIPv6LinkLocal ? new IPAddress(address.GetAddressBytes()) : address;
 }

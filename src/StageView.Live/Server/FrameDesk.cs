@@ -292,6 +292,16 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         }
     }
 
+    /// <summary>The picture that was sent last, packed anew; null before the first one.</summary>
+    public byte[]? PackLast(Func<Picture, byte[]> pack)
+    {
+        // It stays as it is until the next one is taken, which waits meanwhile.
+        lock (_gate)
+        {
+            return _number == 0 ? null : pack(_taken);
+        }
+    }
+
     /// <summary>The picture is on its way; called just before sending.</summary>
     public void SentOff(uint number, Picture picture)
     {

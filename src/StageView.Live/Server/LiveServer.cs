@@ -14,6 +14,7 @@ using StageView.Ground.Words;
 using StageView.Live.Night;
 using StageView.Live.Terms;
 using StageView.Show;
+using StageView.Show.Notes;
 
 namespace StageView.Live.Server;
 
@@ -62,8 +63,16 @@ internal sealed class LiveServer : IAsyncDisposable
         }
     }
 
-    /// <summary>An address that lets one device in, once.</summary>
-    public Uri Invitation() => new(Address, "/?key=" + _keys.NewKey());
+    /// <summary>A link that lets one device in, once.</summary>
+    /// <param name="host">Where the server is reached; its own address, or the first of this machine's where that is any, when null.</param>
+    public Invitation Invite(DoorRole role, string? host = null)
+    {
+        var at = host ?? (Invitation.Reachable(_options.Address) is [var first, ..] && !first.Equals(_options.Address) ? Literal(first) : Address.Host);
+        return new Invitation(new UriBuilder(Address) { Host = at, Path = Invitation.Path + _keys.NewKey(role) }.Uri);
+    }
+
+    /// <summary>As it stands in a link: IPv6 in brackets.</summary>
+    private static string Literal(IPAddress address) => address.AddressFamily == AddressFamily.InterNetworkV6 ? $"[{address}]" : address.ToString();
 
     /// <exception cref="StopException">The port is taken, or the address isn't one of this machine's.</exception>
     public async Task Start()
@@ -71,10 +80,17 @@ internal sealed class LiveServer : IAsyncDisposable
         var builder = WebApplication.CreateEmptyBuilder(new WebApplicationOptions());
         builder.Services.AddRouting();
         builder.Logging.ClearProviders();
-        builder.WebHost.UseKestrelCore().ConfigureKestrel(k =>
+        builder.WebHost.UseKestrelCore().UseKestrelHttpsConfiguration().ConfigureKestrel(k =>
         {
             k.AddServerHeader = false;
-            k.Listen(_options.Address, _options.Port, l => l.Protocols = HttpProtocols.Http1);
+            k.Listen(_options.Address, _options.Port, l =>
+            {
+                l.Protocols = HttpProtocols.Http1;
+                if (_options.Certificate is { } certificate)
+                {
+                    l.UseHttps(certificate);
+                }
+            });
             k.Limits.MaxConcurrentConnections = 64;
             k.Limits.MaxConcurrentUpgradedConnections = _options.MostViewers * 2;
             k.Limits.MaxRequestBodySize = 1024;
@@ -128,8 +144,10 @@ internal sealed class LiveServer : IAsyncDisposable
             request.Host.Value ?? "",
             request.Headers.Origin.Count == 0 ? null : request.Headers.Origin.ToString(),
             request.Cookies[Doorkeeper.CookieName],
-            request.Path == "/" && HttpMethods.IsGet(request.Method) ? request.Query["key"].ToString() : null,
-            out var session);
+            HttpMethods.IsGet(request.Method) ? Invitation.KeyIn(request.Path.Value ?? "") : null,
+            request.IsHttps,
+            out var session,
+            out var role);
         switch (verdict)
         {
             case Verdict.HangUp:
@@ -142,7 +160,7 @@ internal sealed class LiveServer : IAsyncDisposable
             case Verdict.EnterWithSession:
                 _journal.Say("page", $"a key let {remote} in");
                 context.Response.Cookies.Append(Doorkeeper.CookieName, session!,
-                    new CookieOptions { HttpOnly = true, SameSite = SameSiteMode.Strict, Path = "/" });
+                    new CookieOptions { HttpOnly = true, Secure = request.IsHttps, SameSite = SameSiteMode.Strict, Path = "/" });
                 context.Response.Headers.CacheControl = "no-store";
                 context.Response.Redirect("/");
                 return;
@@ -155,16 +173,16 @@ internal sealed class LiveServer : IAsyncDisposable
             return;
         }
 
-        await Answer(context, remote).ConfigureAwait(false);
+        await Answer(context, remote, role).ConfigureAwait(false);
     }
 
-    private async Task Answer(HttpContext context, IPAddress remote)
+    private async Task Answer(HttpContext context, IPAddress remote, DoorRole role)
     {
         var path = context.Request.Path.Value ?? "/";
         switch (path)
         {
             case "/live":
-                await View(context, remote).ConfigureAwait(false);
+                await View(context, remote, role).ConfigureAwait(false);
                 return;
             case "/journal.txt":
                 await Download(context, "text/plain; charset=utf-8", "journal.txt", _journal.ToText()).ConfigureAwait(false);
@@ -172,12 +190,26 @@ internal sealed class LiveServer : IAsyncDisposable
             case "/journal.jsonl":
                 await Download(context, "application/jsonl; charset=utf-8", "journal.jsonl", _journal.ToJsonLines()).ConfigureAwait(false);
                 return;
+            case "/notes.html":
+                await Page(context, NotesList.Html(_show.Rig.Name, _show.Notes.State.Notes, NotesFile.PicturesOf(_show.Notes.File))).ConfigureAwait(false);
+                return;
+            case "/notes.csv":
+                await Download(context, "text/csv; charset=utf-8", "notes.csv",
+                    NotesList.Csv(_show.Notes.State.Notes, NotesFile.PicturesOf(_show.Notes.File))).ConfigureAwait(false);
+                return;
             case "/sound":
                 await Sound(context).ConfigureAwait(false);
                 return;
-            case "/invitation" when !_options.LoopbackOnly:
-                await Words(context, 200, Invitation().ToString()).ConfigureAwait(false);
+            case "/invitation" when !_options.LoopbackOnly && role == DoorRole.Lead:
+                await MakeInvitation(context).ConfigureAwait(false);
                 return;
+        }
+
+        if (Invitation.KeyIn(path) is not null)
+        {
+            // Who is in already needs no key.
+            context.Response.Redirect("/");
+            return;
         }
 
         if (!PageFiles.TryGet(path, out var file))
@@ -214,7 +246,22 @@ internal sealed class LiveServer : IAsyncDisposable
         await Results.File(file, SoundType.Of(file), enableRangeProcessing: true).ExecuteAsync(context).ConfigureAwait(false);
     }
 
-    private async Task View(HttpContext context, IPAddress remote)
+    private async Task MakeInvitation(HttpContext context)
+    {
+        var role = context.Request.Query["role"] == "lead" ? DoorRole.Lead : DoorRole.Look;
+
+        // By the way that this page came, unless that is this machine's alone.
+        var host = context.Connection.LocalIpAddress is { } local && !IPAddress.IsLoopback(local) ? context.Request.Host.Host : null;
+        var invitation = Invite(role, host);
+        context.Response.Headers.CacheControl = "no-store";
+        await context.Response.WriteAsJsonAsync(new
+        {
+            link = invitation.Link.ToString(), qr = invitation.Svg(),
+            fingerprint = _options.Certificate is { } certificate ? PageCertificate.Fingerprint(certificate) : null,
+        }, context.RequestAborted).ConfigureAwait(false);
+    }
+
+    private async Task View(HttpContext context, IPAddress remote, DoorRole role)
     {
         if (!context.WebSockets.IsWebSocketRequest)
         {
@@ -232,7 +279,7 @@ internal sealed class LiveServer : IAsyncDisposable
         {
             _journal.Say("page", $"a viewer at {remote}");
             using var socket = await context.WebSockets.AcceptWebSocketAsync().ConfigureAwait(false);
-            using var viewer = new Viewer(socket, _show, _pump, _seats, _questions, _journal, _options, _clock);
+            using var viewer = new Viewer(socket, _show, _pump, _seats, _questions, _journal, _options, _clock, role);
             using var end = CancellationTokenSource.CreateLinkedTokenSource(_stop.Token, context.RequestAborted);
             await viewer.Serve(end.Token).ConfigureAwait(false);
         }
@@ -309,6 +356,14 @@ internal sealed class LiveServer : IAsyncDisposable
         headers["Cross-Origin-Opener-Policy"] = "same-origin";
         headers["Cross-Origin-Resource-Policy"] = "same-origin";
         headers.CacheControl = "no-cache";
+    }
+
+    /// <summary>The list of notes is a page of its own, with its style and pictures in it; nothing in it runs.</summary>
+    private static async Task Page(HttpContext context, string html)
+    {
+        context.Response.Headers.ContentSecurityPolicy =
+            "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors 'none'";
+        await Download(context, "text/html; charset=utf-8", "notes.html", html).ConfigureAwait(false);
     }
 
     private static async Task Words(HttpContext context, int status, string words)

@@ -32,5 +32,8 @@ public sealed record LiveServerOptions
     /// <summary>A rung of the quality ladder to stay on, for measuring; null to follow the link.</summary>
     public int? PinnedRung { get; init; }
 
+    /// <summary>Served over HTTPS with it; plain HTTP when null.</summary>
+    public System.Security.Cryptography.X509Certificates.X509Certificate2? Certificate { get; init; }
+
     public bool LoopbackOnly => IPAddress.IsLoopback(Address);
 }

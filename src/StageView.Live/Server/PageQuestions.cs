@@ -1,8 +1,10 @@
+using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
 using StageView.Light.Geometry;
 using StageView.Live.Night;
 using StageView.Live.Terms;
+using StageView.Show.Notes;
 
 namespace StageView.Live.Server;
 
@@ -12,8 +14,15 @@ namespace StageView.Live.Server;
 internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOptions options, NightJournal journal)
 {
     private const int LongestText = 200;
+
+    /// <summary>Questions that change what others have.</summary>
+    private static readonly System.Collections.Frozen.FrozenSet<string> s_changing = System.Collections.Frozen.FrozenSet.ToFrozenSet(
+        ["record", "save-last", "lead", "move", "undo", "redo", "commit-look", "commit-take", "commit", "tick", "measure", "note", "note-text", "note-done",
+            "note-remove", "camera-keep", "camera-forget", "as-if", "as-if-end"], StringComparer.Ordinal);
+
     private const int LongestName = 40;
     private const int MostNames = 400;
+    private const int LongestNote = 1000;
 
     /// <summary>m from the stage's zero, along each axis.</summary>
     private const float FarthestPoint = 1000;
@@ -44,9 +53,20 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
                 Flag(m, "work") ?? true);
     }
 
-    public Reply Ask(PageSeat seat, string what, JsonElement m, Viewpoint view)
+    /// <param name="seat">Whose page asks.</param>
+    /// <param name="role">What its device may do.</param>
+    /// <param name="what">The question.</param>
+    /// <param name="m">What is asked, whole.</param>
+    /// <param name="view">What the page looked at when it asked.</param>
+    /// <param name="picture">Packs the picture that it was sent last; null before the first one.</param>
+    public Reply Ask(PageSeat seat, DoorRole role, string what, JsonElement m, Viewpoint view, Func<Func<Picture, byte[]>, byte[]?> picture)
     {
         var shown = seat.Now;
+        if (role == DoorRole.Look && s_changing.Contains(what))
+        {
+            return Reply.Refuse("this device was invited to look; ask for an invitation to lead");
+        }
+
         switch (what)
         {
             case "pick":
@@ -107,6 +127,21 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
                 return show.RefocusTicks((int)(Number(m, "since") ?? 0));
             case "tick":
                 return Tick(m);
+            case "note":
+                return show.Notes.Drop(shown.State(), Camera(m, view), picture(Jpeg));
+            case "still":
+                return Still(shown, Camera(m, view), picture);
+            case "note-text":
+                return Text(m, "note") is { } written && Text(m, "text", LongestNote) is { } note ? show.Notes.Write(written, note)
+                    : Wrong("the note", $"its name, and a text of at most {LongestNote} characters");
+            case "note-done":
+                return Text(m, "note") is { } ticked && Flag(m, "on") is { } done ? show.Notes.Tick(ticked, done) : Wrong("the note", "its name, and on");
+            case "note-remove":
+                return Text(m, "note") is { } removed ? show.Notes.Remove(removed) : Wrong("the note", "its name");
+            case "camera-keep":
+                return Camera(m, view) is { Name.Length: > 0 } camera ? show.Notes.KeepCamera(camera) : WrongView();
+            case "camera-forget":
+                return Text(m, "name") is { } forgotten ? show.Notes.ForgetCamera(forgotten) : WrongView();
             case "measure":
                 return Flag(m, "on") is { } measure ? show.Measure(measure) : Wrong("'on'", "true or false");
             case "journal":
@@ -170,6 +205,31 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     private static Reply Wrong(string field, string wanted) => Reply.Refuse($"{field} is missing or out of range: {wanted}");
 
     private static Reply WrongName(string of) => Wrong($"the name of the {of}", $"a text of at most {LongestText} characters");
+
+    /// <summary>A picture as a file of its own, with an encoder of its own: the sending may be packing the next one.</summary>
+    private static byte[] Jpeg(Picture picture)
+    {
+        using var encoder = new FrameEncoder();
+        return encoder.Encode(picture, new QualityRung(FrameFormat.Jpeg, 85, 1))[FrameHeader.Length..].ToArray();
+    }
+
+    private Reply Still(ISeat shown, KeptCamera camera, Func<Func<Picture, byte[]>, byte[]?> picture)
+    {
+        var state = shown.State();
+        var name = $"{show.Rig.Name} {state.Timecode ?? state.Seconds.ToString("0.0", CultureInfo.InvariantCulture)}";
+        return picture(p => StillPicture.Png(p, show.Rig.Name, state, camera, shown.Levels())) is { } png
+            ? Reply.Done("", new { file = string.Concat(name.Select(c => char.IsAsciiLetterOrDigit(c) || c is ' ' or '-' ? c : '.')) + ".png", png })
+            : Reply.Refuse("there is no picture yet");
+    }
+
+    private static Reply WrongView() => Wrong("the name of the view", $"a text of 1 to {LongestName} characters");
+
+    /// <summary>What the page looks at, by the name that it gives.</summary>
+    private static KeptCamera Camera(JsonElement m, Viewpoint view) => new(
+        Text(m, "name") is { Length: <= LongestName } name ? OneLine.Of(name.Trim()) : "",
+        Three(view.Position), Three(view.Target), MathF.Round(Angles.Degrees(view.FieldRadians), 2), view.Ev100);
+
+    private static float[] Three(Vector3 v) => [MathF.Round(v.X, 3), MathF.Round(v.Y, 3), MathF.Round(v.Z, 3)];
 
     private static Reply WrongFixture() => Wrong("the fixture's name", $"a text of at most {LongestText} characters");
 
@@ -248,8 +308,8 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     /// <summary>What a page calls its seat: 32 hexadecimal digits, or null.</summary>
     public static string? SeatId(JsonElement m) => Text(m, "id") is { Length: 32 } id && id.All(char.IsAsciiHexDigitLower) ? id : null;
 
-    private static string? Text(JsonElement m, string name) =>
-        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { Length: <= LongestText } s ? s : null;
+    private static string? Text(JsonElement m, string name, int longest = LongestText) =>
+        m.TryGetProperty(name, out var v) && v.ValueKind == JsonValueKind.String && v.GetString() is { } s && s.Length <= longest ? s : null;
 
     private static bool? Flag(JsonElement m, string name) =>
         m.TryGetProperty(name, out var v) && v.ValueKind is JsonValueKind.True or JsonValueKind.False ? v.GetBoolean() : null;

@@ -237,4 +237,8 @@ internal sealed class SeatPlan(ILiveShow house, NightJournal journal, TimeProvid
 /// <param name="Leads">What it opens, everybody sees.</param>
 /// <param name="Own">It sees something of its own.</param>
 /// <param name="Led">Another leads.</param>
-internal sealed record SeatState(bool Leads, bool Own, bool Led);
+internal sealed record SeatState(bool Leads, bool Own, bool Led)
+{
+    /// <summary>It was invited to look, and changes nothing that others have.</summary>
+    public bool LooksOnly { get; init; }
+}

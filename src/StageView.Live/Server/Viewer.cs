@@ -14,7 +14,7 @@ namespace StageView.Live.Server;
 /// link.
 /// </summary>
 internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, SeatPlan seats, PageQuestions questions, NightJournal journal,
-    LiveServerOptions options, TimeProvider clock) : IDisposable
+    LiveServerOptions options, TimeProvider clock, DoorRole role) : IDisposable
 {
     private const int MostAnswersWaiting = 64;
     private const int MostBadMessages = 20;
@@ -31,6 +31,8 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         Channel.CreateBounded<Asked>(new BoundedChannelOptions(MostAnswersWaiting) { SingleReader = true, SingleWriter = true });
     private readonly SemaphoreSlim _something = new(0, 1);
     private volatile PageSeat _seat = seats.Take(null);
+    private volatile string? _beside;
+    private volatile bool _isGuest;
     private readonly StateChanges _told = new();
     private FrameDesk? _desk;
     private SendWindow? _window;
@@ -65,7 +67,10 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         {
             pump.Ready -= OnReady;
             pump.Remove(desk);
-            seats.Leave(_seat);
+            if (!_isGuest)
+            {
+                seats.Leave(_seat);
+            }
         }
     }
 
@@ -185,7 +190,16 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
                         return false;
                     }
 
-                    Sit(desk, seat);
+                    if (m.TryGetProperty("beside", out var beside) && beside.ValueKind == JsonValueKind.True)
+                    {
+                        _beside = seat;
+                        LookOn(desk);
+                    }
+                    else
+                    {
+                        Sit(desk, seat);
+                    }
+
                     break;
                 case "got":
                     _window!.Got(m.TryGetProperty("bytes", out var all) && all.ValueKind == JsonValueKind.Number && all.TryGetInt64(out var total) ? total : 0);
@@ -229,6 +243,23 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         }
     }
 
+    /// <summary>A page's second view has before it what its first one has, as soon as that is there.</summary>
+    private void LookOn(FrameDesk desk)
+    {
+        if (_beside is { } id && seats.Find(id) is { } seat && seat != _seat)
+        {
+            var before = _seat;
+            _seat = seat;
+            desk.Of = seat.Now.Moments;
+            if (!_isGuest)
+            {
+                seats.Leave(before);
+            }
+
+            _isGuest = true;
+        }
+    }
+
     /// <summary>The page read the marker's level out of its own pixels.</summary>
     private void Marked(JsonElement m)
     {
@@ -246,7 +277,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         await foreach (var q in _asked.Reader.ReadAllAsync(stop).ConfigureAwait(false))
         {
             var seat = _seat;
-            var reply = questions.Ask(seat, q.What, q.Message, q.View);
+            var reply = questions.Ask(seat, role, q.What, q.Message, q.View, pack => _desk!.PackLast(pack));
             _desk!.Of = seat.Now.Moments;
             _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id = q.Id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
             Interlocked.Increment(ref _answersWaiting);
@@ -334,12 +365,13 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
             _journalTold = [.. newest];
         }
 
+        LookOn(desk);
         var seat = _seat;
         var now = seat.Now.State();
         desk.Of = seat.Now.Moments;
         desk.Follows(now.Source);
-        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State, seat = seats.StateOf(seat) }), WebSocketMessageType.Text, stop)
-            .ConfigureAwait(false);
+        var stands = seats.StateOf(seat) with { LooksOnly = role == DoorRole.Look };
+        await Push(_told.Next(new { now, link = desk.Link(), picture = pump.State, seat = stands }), WebSocketMessageType.Text, stop).ConfigureAwait(false);
         _pingAt = clock.GetTimestamp();
         _pingNumber++;
         await Push(JsonSerializer.SerializeToUtf8Bytes(new { t = "ping", n = _pingNumber }, LiveJson.Options), WebSocketMessageType.Text,

@@ -1,6 +1,7 @@
 using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Show;
+using StageView.Show.Notes;
 using StageView.Show.Sources;
 using StageView.Stage;
 using StageView.Stage.Cues;
@@ -20,6 +21,9 @@ internal sealed class CaptureDeck : IDisposable
     /// <summary>So far ahead of what was fed the stage itself is played on, s.</summary>
     private const double NearAhead = 2;
 
+    /// <summary>More marks than this no scrubber shows apart.</summary>
+    private const int MostChanges = 300;
+
     private readonly TimeProvider _clock;
     private readonly ShownFile _file;
     private readonly CancellationTokenSource _stop = new();
@@ -35,6 +39,8 @@ internal sealed class CaptureDeck : IDisposable
     private readonly Lock _sending = new();
     private CaptureSenders? _senders;
     private bool _disposed;
+    private volatile CueLine[] _cues;
+    private volatile ChangeLine[] _changes = [];
 
     /// <param name="rig">The rig to begin with.</param>
     /// <param name="shown">The capture.</param>
@@ -45,8 +51,8 @@ internal sealed class CaptureDeck : IDisposable
         _clock = clock;
         _file = shown;
         _show = new CaptureShow(rig, shown.Path, index: null);
-        Cues = CuesOf(shown.Path);
-        Measuring = Task.Run(() => Measure(measured, _stop.Token));
+        _cues = CuesOf(shown.Path);
+        Measuring = Task.Run(() => Measure(rig, measured, _stop.Token));
     }
 
     public string Path => _file.Path;
@@ -55,7 +61,7 @@ internal sealed class CaptureDeck : IDisposable
     public CueSound? Sound => _file.Sound;
 
     /// <summary>The named times of the cue file beside the capture, in order of time.</summary>
-    public IReadOnlyList<CueLine> Cues { get; }
+    public IReadOnlyList<CueLine> Cues => _cues;
 
     public StageModel Stage => _show.Stage;
 
@@ -148,8 +154,9 @@ internal sealed class CaptureDeck : IDisposable
         _show = show;
     }
 
-    public CaptureState State() => new(_file.Name, Length, Math.Round(Position(), 3), _playing, _speed, Cues)
+    public CaptureState State() => new(_file.Name, Length, Math.Round(Position(), 3), _playing, _speed, _cues)
     {
+        Changes = _changes,
         Sound = _file.Sound is { } sound ? new SoundLine(System.IO.Path.GetFileName(sound.File), sound.Start) : null,
     };
 
@@ -233,7 +240,7 @@ internal sealed class CaptureDeck : IDisposable
     }
 
     /// <summary>Length, index and timecode are known once the file was read through; meanwhile the length grows.</summary>
-    private void Measure(Action<string, double> measured, CancellationToken stop)
+    private void Measure(RigScene rig, Action<string, double> measured, CancellationToken stop)
     {
         try
         {
@@ -253,5 +260,22 @@ internal sealed class CaptureDeck : IDisposable
 
         _measured = true;
         measured(Path, Length);
+        FindMarks(rig, stop);
+    }
+
+    /// <summary>Timecode of the cues, and the changes in the levels; the greatest ones where there are too many.</summary>
+    private void FindMarks(RigScene rig, CancellationToken stop)
+    {
+        string? Label(double seconds) => _track is { Labels: > 0 } track ? track.LabelAt(TimeSpan.FromSeconds(seconds))?.ToString() : null;
+        _cues = [.. _cues.Select(c => c with { Timecode = Label(c.Seconds) })];
+        try
+        {
+            _changes = [.. FoundMarks.In(rig, Path, stop).OrderByDescending(c => c.Channels).Take(MostChanges).OrderBy(c => c.Seconds)
+                .Select(c => new ChangeLine(Math.Round(c.Seconds, 3), Label(c.Seconds), c.Channels, c.IsFlash))];
+        }
+        catch (Exception e) when (e is OperationCanceledException or CaptureException or IOException or UnauthorizedAccessException)
+        {
+            // Another capture is shown, or this one is cut: then there are no marks.
+        }
     }
 }

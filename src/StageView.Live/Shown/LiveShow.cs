@@ -13,6 +13,7 @@ using StageView.Rig.Scene;
 using StageView.Rig.Source;
 using StageView.Show;
 using StageView.Show.Exchange;
+using StageView.Show.Notes;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 
@@ -45,6 +46,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly DelayMeter _delays;
     private readonly GroupTable _group;
     private readonly RefocusTable _refocus;
+    private readonly NotesTable _notes;
     private readonly FileWatch _files = new();
     private readonly AutoResetEvent _changed = new(false);
     private readonly CancellationTokenSource _stop = new();
@@ -86,6 +88,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
         _group = new GroupTable(options.Exchange, journal, clock, Wake);
         _refocus = new RefocusTable(options.Refocus, journal, clock, Wake);
+        _notes = new NotesTable(NotesFile.For(options.RigFile), journal, clock);
         Take(_rig);
         WatchNetwork();
         LookAtNetwork();
@@ -99,6 +102,15 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
     public string Name => _rig.Name;
 
+    public string? Timecode
+    {
+        get
+        {
+            var source = _house.Shown.Source();
+            return source.Source == "network" ? _timecode.Now()?.Label : source.Timecode?.Label;
+        }
+    }
+
     public string Worst => _house.Shown.StandsIn()
         ?? (_network.Standing is { State: not "heard" } s ? $"{(s.State == "lost" ? '✕' : '○')} {s.Text}" : "");
 
@@ -107,6 +119,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     public IReadOnlyList<CameraLine> Cameras => Rig.Cameras;
 
     public IMoments Moments => this;
+
+    public INotes Notes => _notes;
 
     /// <summary>What the window's last measured frame took to draw, ms.</summary>
     public float WindowFrameMilliseconds => _delays.WindowFrameMilliseconds;
@@ -125,6 +139,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             return seat;
         }
     }
+
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => _house.Levels();
 
     public Reply Pick(Ray ray) => _house.Pick(ray);
 
@@ -254,6 +270,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             Making = seat.Making,
             Last = _last.State(),
             Refocus = _refocus.State,
+            Notes = _notes.State,
         };
     }
 
@@ -295,6 +312,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
                     seat.FollowFiles(_stop.Token.WaitHandle);
                 }
                 _refocus.Follow();
+                _notes.Follow();
                 if (looked == 0 || _clock.GetElapsedTime(looked) > LookEvery)
                 {
                     looked = _clock.GetTimestamp();

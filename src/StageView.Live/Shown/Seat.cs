@@ -77,6 +77,12 @@ internal sealed class Seat : ISeat
 
     public Reply Pick(Ray ray) => _parts.WithNetwork(Shown, _questions.Pick(ray));
 
+    public IReadOnlyList<(int Universe, byte[] Levels)> Levels() => Shown.Read(now =>
+    {
+        _ = now.Model.MomentAt(now.At);
+        return now.Model.HeardLevels();
+    });
+
     public Reply Fixture(string name) => _parts.WithNetwork(Shown, _questions.Fixture(name));
 
     public Reply Find(string text) => _questions.Find(text);

@@ -54,7 +54,9 @@ internal sealed record ChannelLine(string Name, string Address, long Raw, long F
     /// <summary>Which of <see cref="FixtureCard.Drives"/> it is driven in; null when nobody is known.</summary>
     public int? Drive { get; init; }
 
-    /// <summary>What each source of its drive sends, in their order, null where one doesn't send it; left out where there is one source alone and its level is in force.</summary>
+    /// <summary>
+    /// What each source of its drive sends, in their order, null where one doesn't send it; left out where there is one source alone and its level is in force.
+    /// </summary>
     public IReadOnlyList<long?>? Sent { get; init; }
 }
 

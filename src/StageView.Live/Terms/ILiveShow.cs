@@ -8,6 +8,9 @@ internal interface ILiveShow : ISeat
     /// <summary>What changes with the rig file only; <see cref="RigCard.Version"/> grows with every reload.</summary>
     RigCard Rig { get; }
 
+    /// <summary>Notes and cameras, for all devices.</summary>
+    INotes Notes { get; }
+
     /// <summary>A seat apart from the house, which shows the network until it is told otherwise; whoever asked for it disposes it.</summary>
     ISeat Apart();
 

@@ -14,6 +14,9 @@ internal interface ISeat : IDisposable
     /// <summary>Everything that changes by itself, as of now.</summary>
     ShowState State();
 
+    /// <summary>The levels of every patched universe that was heard, 512 bytes each.</summary>
+    IReadOnlyList<(int Universe, byte[] Levels)> Levels();
+
     /// <summary>The fixture whose head is seen along the ray, else the one whose light is, with the next ones.</summary>
     Reply Pick(Ray ray);
 

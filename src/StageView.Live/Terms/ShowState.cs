@@ -32,6 +32,9 @@ internal sealed record ShowState(
     /// <summary>A cue file that is being played into levels, or null.</summary>
     public MakingState? Making { get; init; }
 
+    /// <summary>Notes and cameras kept beside the rig file; null where nothing keeps them.</summary>
+    public NotesState? Notes { get; init; }
+
     /// <summary>The positions of the show in another venue.</summary>
     public RefocusNow? Refocus { get; init; }
 }
@@ -81,6 +84,9 @@ internal sealed record CaptureState(string Name, double Length, double Position,
     /// <summary>The music to it, or null.</summary>
     public SoundLine? Sound { get; init; }
 
+    /// <summary>Changes found in its levels, in order of time; empty until it was read through.</summary>
+    public IReadOnlyList<ChangeLine> Changes { get; init; } = [];
+
     /// <summary>Whether it is minutes that were frozen and are gone in the end unless they are saved.</summary>
     public bool Frozen { get; init; }
 }
@@ -101,7 +107,18 @@ internal sealed record MakingState(string Name, double Share);
 
 /// <summary>A time of a capture that has a name.</summary>
 /// <param name="Seconds">s from the capture's start.</param>
-internal sealed record CueLine(string Name, double Seconds);
+internal sealed record CueLine(string Name, double Seconds)
+{
+    /// <summary>The capture's timecode there, or null.</summary>
+    public string? Timecode { get; init; }
+}
+
+/// <summary>A change found in the levels.</summary>
+/// <param name="Seconds">s from the capture's start.</param>
+/// <param name="Timecode">The capture's timecode there, or null.</param>
+/// <param name="Channels">Addresses that move.</param>
+/// <param name="Flash">Whether the levels are back soon.</param>
+internal sealed record ChangeLine(double Seconds, string? Timecode, int Channels, bool Flash);
 
 /// <summary>A capture that can be opened.</summary>
 /// <param name="Seconds">Its length, s; null where it isn't known.</param>

@@ -44,6 +44,9 @@ public sealed record ContentPlacement
     /// <summary>The same, resolved.</summary>
     public required string FullPath { get; init; }
 
+    /// <summary>A picture that comes in live instead of a file; null for a file.</summary>
+    public ContentInput? Input { get; init; }
+
     /// <summary>Name of the fixed map that places it; null where it is thrown.</summary>
     public string? Map { get; init; }
 

@@ -31,14 +31,28 @@ internal static class ContentReader
 
         var name = c.TextOr("name");
         var file = c.TextOr("file");
-        var full = Path.GetFullPath(Path.Combine(folder, file));
-        build.Assets.Files.Has(full, SourceFileKind.Content);
+        if (c.Has("file") == c.Has("input"))
+        {
+            build.Problems.Error(c, "content needs either a \"file\" or an \"input\"");
+        }
+
+        var input = c.Get("input") is { } live
+            ? new ContentInput(
+                live.TextOr("format"), live.TextOr("address"), live.IntegerOr("width", 320), live.IntegerOr("height", 180), live.IntegerOr("rate", 0))
+            : null;
+        var full = input is null ? Path.GetFullPath(Path.Combine(folder, file)) : "";
+        if (input is null)
+        {
+            build.Assets.Files.Has(full, SourceFileKind.Content);
+        }
+
         var (start, timecode) = (c.NumberOr("start", 0), c.Get("start") is { Kind: SourceKind.Text } tc ? tc.Text["tc:".Length..] : null);
         return new ContentPlacement
         {
             Name = name,
             File = file,
             FullPath = full,
+            Input = input,
             Corner = c.VectorOr("corner", default),
             Across = across,
             Down = down,

@@ -273,13 +273,23 @@ internal static class SceneKeys
         new("mirrored", Flag, "Whether it is then mirrored left to right; false when left out."),
         new("file", Name, "By hand: a CSV file from this file's folder: fixture, geometry, pixel, u, v, width, height, address."));
 
+    private static readonly ObjectValue InputKeys =
+        new ObjectValue("a live input", "A capture card, a camera, a screen or a stream on the network, read through ffmpeg. The newest picture wins.").With(
+        new("address", Name, "The device (/dev/video0, :0.0) or the stream's address (rtsp://, srt://, rtp://, udp://, http://), as ffmpeg takes it.", true),
+        new("format", new ChoiceValue("v4l2", "x11grab", "fbdev", "kmsgrab", "decklink", "avfoundation", "dshow", "gdigrab"),
+            "ffmpeg's name of the device's kind; left out for a stream."),
+        new("width", new IntegerValue(1, 1920), "What it is scaled to, pixels; 320 when left out."),
+        new("height", new IntegerValue(1, 1080), "Pixels; 180 when left out."),
+        new("rate", new IntegerValue(1, 240), "Frames a second asked of a device; its own when left out."));
+
     private static readonly ObjectValue ContentKeys =
         new ObjectValue("content",
             "A picture, an image sequence or a video laid over pixel surfaces: by a fixed map, or thrown along the normal of a rectangle in the stage's own "
             + "space onto the surfaces where they are. Levels from the wire come on top.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
         new("notes", Text, "Notes for people; nothing reads them."),
-        new("file", Name, "Image, image sequence (frames/%05d.png) or video, from this file's folder; whatever ffmpeg reads.", true),
+        new("file", Name, "Image, image sequence (frames/%05d.png) or video, from this file's folder; whatever ffmpeg reads."),
+        new("input", InputKeys, "Instead of a file: a picture that comes in live. It is opened only where a command is told --inputs."),
         new("map", Name, "One of \"maps\" that places it, whatever moves; without it \"corner\", \"across\" and \"down\" say where it is thrown."),
         new("corner", Point, "Where the content's top left corner lies, m."),
         new("across", Point, "From there along its top edge, m."),

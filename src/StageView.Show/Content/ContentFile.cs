@@ -92,8 +92,9 @@ internal sealed class ContentFile : IContentFrames, IDisposable
 
     /// <summary>Opens all content that a rig names. Placements that show the same frame of a file at any time share what reads it.</summary>
     /// <param name="rig">The rig.</param>
+    /// <param name="inputs">Whether live inputs, devices and addresses on the network, are opened; otherwise their content never shows.</param>
     /// <param name="timecode">Show time of a timecode that content starts at; null where there is none, and such content never shows.</param>
-    public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig, Func<string, TimeSpan?>? timecode = null)
+    public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig, Func<string, TimeSpan?>? timecode = null, bool inputs = false)
     {
         var opened = new List<PlacedContent>();
         var files = new Dictionary<(string, TimeSpan, bool, float, TimeSpan, double), IContentFrames>();
@@ -106,6 +107,16 @@ internal sealed class ContentFile : IContentFrames, IDisposable
             {
                 rest ??= StageModel.SurfacesAtRest(rig);
                 map = placement.Map is { } name ? PixelMap.Of(rig, rig.PixelMaps.First(m => m.Name == name), rest) : PixelMap.Of(rig, placement, rest);
+            }
+
+            if (placement.Input is { } input)
+            {
+                if (inputs)
+                {
+                    opened.Add(new PlacedContent(placement, new LiveInput(input), map));
+                }
+
+                continue;
             }
 
             var still = ContentStill.Reads(placement.FullPath);

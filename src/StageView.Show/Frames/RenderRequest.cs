@@ -28,6 +28,9 @@ public sealed record RenderRequest
 
     public PictureStyle Style { get; init; } = PictureStyle.Plain;
 
+    /// <summary>Whether the rig's live inputs, devices and addresses on the network, are opened.</summary>
+    public bool Inputs { get; init; }
+
     /// <summary>A map of the rig whose numbered picture is laid over its pixels instead of the rig's content; null for none.</summary>
     public string? NumberedMap { get; init; }
 

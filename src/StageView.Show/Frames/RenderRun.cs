@@ -34,7 +34,7 @@ public static class RenderRun
     {
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
-        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek);
+        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, asked.Seek, asked.Inputs);
         var times = source.Times(asked.Times);
         if (asked.NumberedMap is { } map)
         {

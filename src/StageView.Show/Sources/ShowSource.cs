@@ -100,6 +100,9 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
         }
     }
 
+    /// <summary>Adds to what makes an answer no clean one.</summary>
+    internal void AddDoubts(IEnumerable<string> doubts) => _notShown.AddRange(doubts);
+
     private TimeSpan Resolve(string text) => ShowTime.Parse(text) switch
     {
         ShowTime.Clock clock => clock.At,

@@ -14,7 +14,7 @@ namespace StageView.Wire.Tallies;
 public sealed record AddressSource(
     SourceProtocol Protocol, string Label, SourceStanding Standing, int Priority, int? Level, double SecondsSinceSeen, bool Preview, bool Wins)
 {
-    /// <summary>What tells it from the other sources of its universe, which may have its name and host: its CID, in Art-Net its host and physical input.</summary>
+    /// <summary>What tells it from others of its universe, which may have its name and host: its CID, in Art-Net its host and physical input.</summary>
     public string Id { get; init; } = "";
 
     /// <summary>The name it gives itself; empty for Art-Net, which names nodes and not sources.</summary>

@@ -16,6 +16,8 @@ public sealed partial class DocsCommandTests
     {
         ["--listen 10.0.0.20"] = "needs a network card with that address",
         ["--serve 10.0.0.20"] = "needs a network card with that address",
+        ["--serve fd00::20"] = "needs a network card with that address",
+        ["--serve ::"] = "opens the page to every network of the machine",
         ["--address 10.0.0.20"] = "needs a network card with that address",
         ["--to 10.0.0.30"] = "sends to another machine",
         ["stageview demo"] = "draws nine large pictures",

@@ -33,7 +33,7 @@ public sealed partial class PageTests
         await Expect(page.Locator("#play")).ToBeEnabledAsync();
         await Expect(page.Locator("#cues")).ToBeHiddenAsync();
         served.Show.Cues = [new("doors", 12.5), new("finale", 48)];
-        await page.Locator("#cues").SelectOptionAsync("finale");
+        await page.Locator("#cues").SelectOptionAsync("cue:finale");
         await Expect(page.Locator("#scrub-at")).ToHaveTextAsync("0:48.0");
         await Expect(page.Locator("#cues")).ToHaveValueAsync("");
         Assert.Equal(48, served.Show.Position);

@@ -29,7 +29,8 @@ public sealed partial class PageTests
         await Expect(dimmer.Locator(".from")).ToHaveTextAsync("▸ spare desk");
         await Expect(page.Locator("#levels .drive")).ToHaveCountAsync(1);
         await Expect(page.Locator("#levels .drive div")).ToHaveTextAsync(["✕ fought over",
-            "▸ spare desk (per address) 10.0.0.2 sACN, priority 100: 240, wins, in a fight", "· main desk 10.0.0.1 sACN, priority 100: 12, loses: lower level, in a fight",
+            "▸ spare desk (per address) 10.0.0.2 sACN, priority 100: 240, wins, in a fight",
+            "· main desk 10.0.0.1 sACN, priority 100: 12, loses: lower level, in a fight",
             "· old node 10.0.0.9 Art-Net, priority 90: nothing, loses: lower priority"]);
         Assert.True(await page.EvaluateAsync<bool>(
             "document.querySelector('#levels .drive').previousElementSibling.dataset.channel === 'Dimmer'"));
@@ -49,7 +50,8 @@ public sealed partial class PageTests
         [
             new UniverseLine(3, "heard", 80, 4,
             [
-                new SourceLine("spare desk with a very long name that nobody reads to its end", "10.0.0.2:5568", "sACN", 120, 40, "sending", true, 500, 512, "wins 500"),
+                new SourceLine("spare desk with a very long name that nobody reads to its end", "10.0.0.2:5568", "sACN", 120, 40, "sending", true, 500, 512,
+                    "wins 500"),
                 new SourceLine("main desk", "10.0.0.1:5568", "sACN", 100, 40, "ignored", false, 0, 512, "others have a higher priority"),
             ]) { Wrong = true, Fought = 12 },
         ]);
@@ -58,12 +60,14 @@ public sealed partial class PageTests
         var rows = page.Locator("#universes tr");
         await Expect(rows).ToHaveCountAsync(4);
         await Expect(rows.Nth(2).Locator("th")).ToHaveTextAsync("✕ 3");
-        await Expect(rows.Nth(2).Locator("td")).ToHaveTextAsync([new System.Text.RegularExpressions.Regex("^spare desk"), new("40"), new("120"), new("▸ 500 of 512")]);
+        await Expect(rows.Nth(2).Locator("td")).ToHaveTextAsync([new System.Text.RegularExpressions.Regex("^spare desk"), new("40"), new("120"),
+            new("▸ 500 of 512")]);
         await Expect(rows.Nth(3).Locator("td").Last).ToHaveTextAsync("loses");
 
         // One line each, whatever the name: none is higher than a press needs.
         Assert.True(await page.EvaluateAsync<bool>(
-            "[...document.querySelectorAll('#universes tr')].every(r => r.getBoundingClientRect().height < 1.9 * parseFloat(getComputedStyle(document.documentElement).fontSize) + 12)"));
+            "[...document.querySelectorAll('#universes tr')].every(r => r.getBoundingClientRect().height < 12 "
+            + "+ 1.9 * parseFloat(getComputedStyle(document.documentElement).fontSize))"));
         await rows.Nth(2).Locator("button").ClickAsync();
         await Expect(page.Locator("#universes .rest")).ToContainTextAsync("10.0.0.2, sACN, priority 120, 40 packets/s, sending: wins 500");
         await Expect(page.Locator("#universes .rest")).ToContainTextAsync("12 addresses are fought over in universe 3");

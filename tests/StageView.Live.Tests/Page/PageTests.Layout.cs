@@ -11,7 +11,7 @@ public sealed partial class PageTests
     [Theory]
     [InlineData("work", false)]
     [InlineData("record", false)]
-    [InlineData("work", true)]
+    [InlineData("record", true)]
     public async Task A_pressed_button_is_read_under_the_pointer_and_after_a_tap(string id, bool touch)
     {
         await using var served = await ServedShow.Start();
@@ -19,7 +19,6 @@ public sealed partial class PageTests
         var button = page.Locator("#" + id);
         if (touch)
         {
-            await button.TapAsync();
             await button.TapAsync();
         }
         else
@@ -105,7 +104,7 @@ public sealed partial class PageTests
         const string Slow = "delay 12,345 ms · 10 pictures/s · coarse for a slow link";
         Assert.Equal(calm, await page.EvaluateAsync<string>($"says => {{ document.getElementById('link').textContent = says; return ({Places})(); }}", Slow));
         var rows = await page.EvaluateAsync<string[]>("""
-            () => [["top", 1], ["tabs", 3], ["timebar", 1], ["tools", 2]].filter(([id, most]) => {
+            () => [["top", 1], ["timebar", 1], ["tools", 1]].filter(([id, most]) => {
               const e = document.getElementById(id) ?? document.querySelector("." + id);
               const seen = []; for (const c of [...e.children].filter(c => c.offsetParent)) { const r = c.getBoundingClientRect();
                 if (!seen.some(s => s.top < r.bottom && r.top < s.bottom)) seen.push(r); } return seen.length > most; }).map(([id]) => id)
@@ -162,7 +161,7 @@ public sealed partial class PageTests
             () => page.Locator("#place-form button").EvaluateAsync("b => b.click()")));
         // So is the answer of a target that is set in the picture.
         await page.EvaluateAsync("scrollTo(0, 0)");
-        await page.Locator("#aim-mode").TapAsync();
+        await Tool(page, "#aim-mode");
         await page.EvaluateAsync("scrollTo(0, 0)");
         await page.Locator("#picture").TapAsync();
         await Expect(page.Locator("#aim .way")).ToContainTextAsync("pan 12.30°");
@@ -206,7 +205,7 @@ public sealed partial class PageTests
                 + "Math.round((r.top + r.bottom) / 8); })).size"));
         served.Show.Cues = [new("doors", 12.5), new("the long slow end", 3600)];
         await Expect(page.Locator("#cues")).ToBeVisibleAsync();
-        Assert.True((await page.Locator("#cues").BoundingBoxAsync())!.Width > 300, "the names of cues are too short to be read");
+        Assert.True((await page.Locator("#cues").BoundingBoxAsync())!.Width > 240, "the names of cues are too short to be read");
         Assert.True((await page.Locator("#scrub").BoundingBoxAsync())!.Width > 80, "the place in the capture is too short to be dragged");
         Assert.Equal(390, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
         served.Show.Cues = [];
@@ -218,15 +217,17 @@ public sealed partial class PageTests
         served.Show.Under = 0;
         var before = await Eye(page);
         var cdp = await page.Context.NewCDPSessionAsync(page);
-        await Touch(cdp, "touchStart", 200, 250);
-        await Touch(cdp, "touchMove", 240, 260);
-        await Touch(cdp, "touchMove", 290, 270);
+        var frame = (await page.Locator("#picture").BoundingBoxAsync())!;
+        var y = (int)(frame.Y + (frame.Height / 2));
+        await Touch(cdp, "touchStart", 200, y);
+        await Touch(cdp, "touchMove", 240, y + 10);
+        await Touch(cdp, "touchMove", 290, y + 20);
         await Touch(cdp, "touchEnd");
         Assert.NotEqual(before, await Eye(page));
         var turned = (await Eye(page)).Split(' ').Select(float.Parse).ToArray();
-        await Fingers(cdp, "touchStart", (150, 250), (230, 250));
-        await Fingers(cdp, "touchMove", (120, 250), (260, 250));
-        await Fingers(cdp, "touchMove", (90, 250), (290, 250));
+        await Fingers(cdp, "touchStart", (150, y), (230, y));
+        await Fingers(cdp, "touchMove", (120, y), (260, y));
+        await Fingers(cdp, "touchMove", (90, y), (290, y));
         await Fingers(cdp, "touchEnd");
         var near = (await Eye(page)).Split(' ').Select(float.Parse).ToArray();
         Assert.True(Away(near) < Away(turned) - 3, "two fingers apart go nearer");
@@ -266,7 +267,7 @@ public sealed partial class PageTests
         await Expect(page.Locator("#aim .way")).ToBeVisibleAsync();
         await page.Locator("#tab-network").ClickAsync();
         await page.Locator("#universes button").First.ClickAsync();
-        foreach (var tab in new[] { "fixture", "several", "aim", "network", "cautions", "looks", "rigfile", "night", "keys" })
+        foreach (var tab in new[] { "fixture", "several", "aim", "network", "cautions", "looks", "notes", "rigfile", "night", "keys" })
         {
             await page.Locator(tab == "keys" ? "#keys-open" : "#tab-" + tab).ClickAsync();
             var found = await page.EvaluateAsync<JsonElement>("""

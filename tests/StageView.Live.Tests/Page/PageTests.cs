@@ -48,7 +48,7 @@ public sealed partial class PageTests(Browser browser)
         await Expect(page.Locator("#marks circle.landing")).ToHaveCountAsync(1);
         Assert.Equal("none", await page.EvaluateAsync<string>("getComputedStyle(document.querySelector('#marks path.landing')).strokeDasharray"));
         await Expect(page.Locator("#aim-who")).ToHaveTextAsync("for Spot 1");
-        await page.GetByRole(AriaRole.Button, new() { Name = "Aim at a point" }).ClickAsync();
+        await Tool(page, "#aim-mode");
         await page.Locator("#picture").ClickAsync(new LocatorClickOptions { Position = new Position { X = 300, Y = 500 } });
         await Expect(page.Locator("#aim")).ToContainTextAsync("pan 12.30°, tilt -45.60°");
         await Expect(page.Locator("#aim")).ToContainTextAsync("outside the tilt limits");
@@ -186,7 +186,7 @@ public sealed partial class PageTests(Browser browser)
         var hangs = (await ring.GetAttributeAsync("cx"))!;
         async Task<(float X, float Y)> Ring() => (float.Parse((await ring.GetAttributeAsync("cx"))!), float.Parse((await ring.GetAttributeAsync("cy"))!));
         var home = await Ring();
-        await page.Locator("#move-mode").ClickAsync();
+        await Tool(page, "#move-mode");
         var frame = (await page.Locator("#picture").BoundingBoxAsync())!;
         await page.Mouse.MoveAsync(frame.X + home.X, frame.Y + home.Y);
         await page.Mouse.DownAsync();
@@ -252,7 +252,7 @@ public sealed partial class PageTests(Browser browser)
         await keys.PressAsync("Shift+ArrowUp");
         Assert.NotEqual(turned, await Eye(page));
         await keys.PressAsync("2");
-        await Expect(page.Locator("#cameras")).ToHaveValueAsync("rig:1");
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("rig:from the left");
         await keys.PressAsync("c");
         await keys.PressAsync("ArrowDown");
         await keys.PressAsync("Enter");
@@ -332,8 +332,23 @@ public sealed partial class PageTests(Browser browser)
             stops.Add(await page.EvaluateAsync<string>("() => document.activeElement.id || document.activeElement.type || ''"));
         }
 
-        Assert.Empty(new[] { "keys-open", "picture", "cameras", "camera-save", "exposure", "work", "aim-mode", "move-mode", "tab-fixture", "find",
+        Assert.Empty(new[] { "keys-open", "picture", "cameras", "only", "exposure", "work", "more", "tab-fixture", "fold", "find",
             "panel-fixture", "place-x", "place-y", "place-z", "captures", "pace", "record" }.Except(stops));
+
+        // What had no room in the row follows the button of the menu.
+        await page.Locator("#more").FocusAsync();
+        await keys.PressAsync("Enter");
+        await Expect(page.Locator("#camera-save")).ToBeVisibleAsync();
+        for (var i = 0; i < 12; i++)
+        {
+            await keys.PressAsync("Tab");
+            stops.Add(await page.EvaluateAsync<string>("() => document.activeElement.id || ''"));
+        }
+
+        Assert.Empty(new[] { "aim-mode", "move-mode", "camera-save", "page-light" }.Except(stops));
+        await keys.PressAsync("Escape");
+        await Expect(page.Locator("#more-tools")).ToBeHiddenAsync();
+        await Expect(page.Locator("#more")).ToHaveAttributeAsync("aria-expanded", "false");
         await page.Context.CloseAsync();
     }
 

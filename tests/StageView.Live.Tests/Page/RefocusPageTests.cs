@@ -59,7 +59,7 @@ public sealed partial class RefocusPageTests(Browser browser) : IDisposable
         Assert.Equal((3, 3), (row.Anchor.Way.Count, row.Way.Count));
         await using var live = await _tour.Live();
         var page = await Open(live);
-        await Expect(page.Locator("#cameras")).ToHaveValueAsync("rig:0");
+        await Expect(page.Locator("#cameras")).ToHaveValueAsync("rig:house");
         await Choose(page, "head 2 (2)");
         await Expect(page.Locator("#marks path.is")).ToHaveCountAsync(1);
         var size = await page.EvaluateAsync<float[]>("(() => { const c = document.getElementById('picture'); return [c.clientWidth, c.clientHeight]; })()");

@@ -16,13 +16,13 @@ public sealed class DoorTests
     public void A_key_opens_once_and_the_session_it_opened_goes_on()
     {
         var keys = new DoorKeys(new FakeTimeProvider());
-        var key = keys.NewKey();
+        var key = keys.NewKey(DoorRole.Lead);
         var session = keys.Spend(key);
         Assert.NotNull(session);
         Assert.Null(keys.Spend(key));
-        Assert.True(keys.Opens(session));
-        Assert.False(keys.Opens(key));
-        Assert.False(keys.Opens(new string('0', 32)));
+        Assert.Equal(DoorRole.Lead, keys.Opens(session));
+        Assert.Null(keys.Opens(key));
+        Assert.Null(keys.Opens(new string('0', 32)));
     }
 
     [Fact]
@@ -30,19 +30,19 @@ public sealed class DoorTests
     {
         var clock = new FakeTimeProvider();
         var keys = new DoorKeys(clock);
-        var (key, session) = (keys.NewKey(), keys.Spend(keys.NewKey()));
+        var (key, session) = (keys.NewKey(DoorRole.Lead), keys.Spend(keys.NewKey(DoorRole.Lead)));
         clock.Advance(TimeSpan.FromHours(13));
         Assert.Null(keys.Spend(key));
-        Assert.True(keys.Opens(session));
+        Assert.Equal(DoorRole.Lead, keys.Opens(session));
         clock.Advance(TimeSpan.FromHours(25));
-        Assert.False(keys.Opens(session));
+        Assert.Null(keys.Opens(session));
     }
 
     [Theory]
     [InlineData("192.0.2.7:4960", null, nameof(Verdict.HangUp))]
     [InlineData("rebound.example:4960", null, nameof(Verdict.HangUp))]
     public void Another_address_without_a_session_hears_nothing(string host, string? origin, string verdict) =>
-        Assert.Equal(verdict, new Doorkeeper(new DoorKeys(TimeProvider.System)).Judge(There, Here, host, origin, null, null, out _).ToString());
+        Assert.Equal(verdict, new Doorkeeper(new DoorKeys(TimeProvider.System)).Judge(There, Here, host, origin, null, null, false, out _, out _).ToString());
 
     [Theory]
     [InlineData("127.0.0.1:4960", null, nameof(Verdict.Enter))]
@@ -54,17 +54,18 @@ public sealed class DoorTests
     [InlineData("127.0.0.1:4960:1", null, nameof(Verdict.Refuse))]
     [InlineData("", null, nameof(Verdict.Refuse))]
     public void At_loopback_only_our_own_names_and_pages_enter(string host, string? origin, string verdict) =>
-        Assert.Equal(verdict, new Doorkeeper(new DoorKeys(TimeProvider.System)).Judge(IPAddress.Loopback, IPAddress.Loopback, host, origin, null, null,
-            out _).ToString());
+        Assert.Equal(verdict, new Doorkeeper(new DoorKeys(TimeProvider.System)).Judge(IPAddress.Loopback, IPAddress.Loopback, host, origin, null, null, false,
+            out _, out _).ToString());
 
     [Fact]
     public void Other_sites_pages_stay_out_even_with_a_session()
     {
         var keys = new DoorKeys(TimeProvider.System);
         var door = new Doorkeeper(keys);
-        Assert.Equal(Verdict.EnterWithSession, door.Judge(There, Here, "192.0.2.7:4960", null, null, keys.NewKey(), out var session));
-        Assert.Equal(Verdict.Enter, door.Judge(There, Here, "192.0.2.7:4960", "http://192.0.2.7:4960", session, null, out _));
-        Assert.Equal(Verdict.Refuse, door.Judge(There, Here, "192.0.2.7:4960", "http://elsewhere.example", session, null, out _));
+        var entered = door.Judge(There, Here, "192.0.2.7:4960", null, null, keys.NewKey(DoorRole.Lead), false, out var session, out _);
+        Assert.Equal(Verdict.EnterWithSession, entered);
+        Assert.Equal(Verdict.Enter, door.Judge(There, Here, "192.0.2.7:4960", "http://192.0.2.7:4960", session, null, false, out _, out _));
+        Assert.Equal(Verdict.Refuse, door.Judge(There, Here, "192.0.2.7:4960", "http://elsewhere.example", session, null, false, out _, out _));
     }
 
     [Fact]
@@ -77,14 +78,14 @@ public sealed class DoorTests
         }
 
         await using var served = await ServedShow.Start(new LiveServerOptions { Address = address });
-        var invitation = served.Server.Invitation();
+        var invitation = served.Server.Invite(DoorRole.Lead).Link;
         foreach (var request in new[]
         {
             "GET / HTTP/1.1\r\nHost: {0}\r\n\r\n",
             "GET /live HTTP/1.1\r\nHost: {0}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\nSec-WebSocket-Version: 13\r\nSec-WebSocket-Key: "
                 + "AAAAAAAAAAAAAAAAAAAAAA==\r\n\r\n",
             "GET /journal.txt HTTP/1.1\r\nHost: {0}\r\nCookie: stageview=00000000000000000000000000000000\r\n\r\n",
-            "GET /?key=00000000000000000000000000000000 HTTP/1.1\r\nHost: {0}\r\n\r\n",
+            "GET /in/00000-00000 HTTP/1.1\r\nHost: {0}\r\n\r\n",
             "GET /invitation HTTP/1.1\r\nHost: {0}\r\n\r\n", "OPTIONS * HTTP/1.1\r\nHost: {0}\r\n\r\n", "GET / HTTP/1.1\r\nHost: localhost\r\n\r\n",
         })
         {
@@ -102,6 +103,62 @@ public sealed class DoorTests
         http.DefaultRequestHeaders.Add("Cookie", cookie.Split(';')[0]);
         Assert.Contains("<html", await http.GetStringAsync("/", TestContext.Current.CancellationToken), StringComparison.Ordinal);
         using var socket = await served.Connect(o => o.SetRequestHeader("Cookie", cookie.Split(';')[0]));
+        await PageSocket.HearUntil(socket, (t, _) => t == WebSocketMessageType.Binary);
+    }
+
+    [Fact]
+    public void A_key_is_short_is_typed_as_one_likes_and_says_what_its_device_may_do()
+    {
+        var keys = new DoorKeys(new FakeTimeProvider());
+        var key = keys.NewKey(DoorRole.Look);
+        Assert.Matches("^[2-9a-hjkmnp-z]{5}-[2-9a-hjkmnp-z]{5}$", key);
+        Assert.Equal(DoorRole.Look, keys.Opens(keys.Spend(key.Replace("-", "", StringComparison.Ordinal).ToUpperInvariant())));
+        Assert.Null(keys.Spend("00000-00000"));
+        Assert.Equal(200, Enumerable.Range(0, 200).Select(_ => keys.NewKey(DoorRole.Lead)).Distinct().Count());
+    }
+
+    // RFC 3986, section 3.2.2: in an address IPv6 stands in brackets. RFC 4007: an interface is no part of the address.
+    [Theory]
+    [InlineData("2001:db8::7", "[2001:db8::7]:4960", true)]
+    [InlineData("2001:db8::7", "[2001:DB8:0::7]:4960", true)]
+    [InlineData("2001:db8::7", "[2001:db8::7]", true)]
+    [InlineData("fe80::1%3", "[fe80::1]:4960", true)]
+    [InlineData("::ffff:192.0.2.7", "192.0.2.7:4960", true)]
+    [InlineData("2001:db8::7", "[2001:db8::8]:4960", false)]
+    [InlineData("2001:db8::7", "2001:db8::7:4960", false)]
+    public void IPv6_is_our_own_name_in_brackets(string local, string host, bool ours)
+    {
+        var keys = new DoorKeys(TimeProvider.System);
+        var verdict = new Doorkeeper(keys).Judge(IPAddress.Parse("2001:db8::9"), IPAddress.Parse(local), host, null, null, keys.NewKey(DoorRole.Lead), false,
+            out _, out _);
+        Assert.Equal(ours ? Verdict.EnterWithSession : Verdict.HangUp, verdict);
+    }
+
+    [Fact]
+    public void Over_TLS_our_own_pages_say_https()
+    {
+        var door = new Doorkeeper(new DoorKeys(TimeProvider.System));
+        Verdict From(string origin, bool secure) =>
+            door.Judge(IPAddress.Loopback, IPAddress.Loopback, "127.0.0.1:4960", origin, null, null, secure, out _, out _);
+        Assert.Equal(Verdict.Enter, From("https://127.0.0.1:4960", true));
+        Assert.Equal(Verdict.Refuse, From("http://127.0.0.1:4960", true));
+        Assert.Equal(Verdict.Refuse, From("https://127.0.0.1:4960", false));
+    }
+
+    [Fact]
+    public async Task The_page_is_served_over_IPv6()
+    {
+        if (!Socket.OSSupportsIPv6 || !System.Net.NetworkInformation.NetworkInterface.GetAllNetworkInterfaces()
+            .SelectMany(i => i.GetIPProperties().UnicastAddresses).Any(a => a.Address.Equals(IPAddress.IPv6Loopback)))
+        {
+            Assert.Skip("this machine has no IPv6");
+        }
+
+        await using var served = await ServedShow.Start(new LiveServerOptions { Address = IPAddress.IPv6Loopback });
+        Assert.StartsWith("http://[::1]:", served.Server.Address.ToString(), StringComparison.Ordinal);
+        using var http = served.Http();
+        Assert.Contains("<html", await http.GetStringAsync("/", TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        using var socket = await served.Connect();
         await PageSocket.HearUntil(socket, (t, _) => t == WebSocketMessageType.Binary);
     }
 

@@ -10,7 +10,7 @@ using StageView.Wire.Universes;
 
 namespace StageView.Show.Tests.Sources;
 
-/// <summary>Two desks in a capture: the second comes at 2 s with a higher priority and leaves at 4 s; lost 2.5 s after its last packet (E1.31 §6.7.1).</summary>
+/// <summary>Two desks in a capture: the second comes at 2 s with a higher priority and leaves at 4 s; lost 2.5 s later (E1.31 §6.7.1).</summary>
 public sealed class CaptureSendersTests : IDisposable
 {
     private readonly TempFolder _folder = new();
@@ -52,7 +52,8 @@ public sealed class CaptureSendersTests : IDisposable
         Assert.NotEmpty(channels);
         using var still = new StillShow(rig);
         var state = still.Stage.StateOf(rig.Fixtures[0].Index, TimeSpan.Zero).Attributes.Single(a => a.Channel == channels[0].Name);
-        var drive = DriveQuestion.Of([state], addresses => [.. addresses.Select((_, i) => (IReadOnlyList<AddressSource>)[Says("a", i == 0), Says("b", i == 1)])]);
+        var drive = DriveQuestion.Of([state],
+            addresses => [.. addresses.Select((_, i) => (IReadOnlyList<AddressSource>)[Says("a", i == 0), Says("b", i == 1)])]);
         Assert.True(Assert.Single(drive).IsSplit);
         Assert.False(Assert.Single(DriveQuestion.Of([state],
             addresses => [.. addresses.Select(_ => (IReadOnlyList<AddressSource>)[Says("a", true), Says("b", false)])])).IsSplit);

@@ -104,7 +104,8 @@ public sealed class AsIfTests
         [
             new()
             {
-                Index = 0, Name = "globe", Parent = -1, Pose = Pose.Identity, Beam = new BeamData { Kind = BeamKind.Glow, GlobeRadius = .2f, LuminousFlux = 800 },
+                Index = 0, Name = "globe", Parent = -1, Pose = Pose.Identity,
+                Beam = new BeamData { Kind = BeamKind.Glow, GlobeRadius = .2f, LuminousFlux = 800 },
             },
         ];
         var up = Hang(Profile(winch, [Channel(0, 1, [1, 2], Function("XYZ_Z", 0, 65535, 0, -5))]), 0, pose: Pose.At(1, 2, 8));
