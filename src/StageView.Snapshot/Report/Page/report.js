@@ -37,7 +37,13 @@
     const beside = f.pictures && $(id) && $(id).dataset.beside;
     const url = f.pictures ? picture(id) : null;
     const fig = el('figure', undefined, { class: side || '' });
-    if (!url) { fig.append(el('p', beside ? 'the ' + kind + ' picture lies beside this page: ' + beside : f.pictures ? 'no ' + kind + ' picture' : 'no pictures of this frame are kept in the report', { class: 'none' })); return fig; }
+    if (!url && beside) {
+      const p = el('p', 'the ' + kind + ' picture lies beside this page: ', { class: 'none' });
+      p.append(el('a', beside, { href: beside, target: '_blank' }));
+      fig.append(p);
+      return fig;
+    }
+    if (!url) { fig.append(el('p', f.pictures ? 'no ' + kind + ' picture' : 'no pictures of this frame are kept in the report', { class: 'none' })); return fig; }
     const img = el('img', undefined, { alt: kind + ' picture of ' + f.name, draggable: 'false' });
     img.src = url;
     const caption = el('figcaption', kind);
