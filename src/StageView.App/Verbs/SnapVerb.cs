@@ -48,8 +48,10 @@ internal static class SnapVerb
         var output = new Option<string>("--out") { Description = "Folder for the frames.", HelpName = "DIR", Required = true };
         var json = Verb.JsonOption();
         var command = new Command("snap",
-            "Draws frames of a show with a record of what was lit beside each, to compare later.") { rig, venue, capture, at, cues, every, camera, size, against, all,
-            detail, shard, output, json };
+            "Draws frames of a show with a record of what was lit beside each, to compare later.")
+        {
+            rig, venue, capture, at, cues, every, camera, size, against, all, detail, shard, output, json,
+        };
         return command.Does(parse =>
         {
             var (n, of) = ShardOption.Read(parse.GetValue(shard));

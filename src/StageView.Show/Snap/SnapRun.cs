@@ -110,7 +110,8 @@ public static class SnapRun
     private static FrameSize? SizeOf(string? folder)
     {
         var sizes = folder is null || !Directory.Exists(folder) ? []
-            : FrameSet.Open(folder).Frames.Values.Select(f => f.ReadSidecar()).OfType<FrameSidecar>().Select(s => new FrameSize(s.Width, s.Height)).Distinct().ToList();
+            : FrameSet.Open(folder).Frames.Values.Select(f => f.ReadSidecar()).OfType<FrameSidecar>()
+                .Select(s => new FrameSize(s.Width, s.Height)).Distinct().ToList();
         return sizes.Count == 1 ? sizes[0] : null;
     }
 
