@@ -66,7 +66,7 @@ public sealed class SnapAgainstTests : IDisposable
     private string Snap(string capture, string to, params string[] more)
     {
         var run = CommandRun.Of(["snap", Path.Combine(_temp["show"], "show.rig.jsonc"), "--capture", capture, "--out", _temp[to],
-            .. more.Contains("--at") ? [] : new[] { "--cues" }, 
+            .. more.Contains("--at") ? [] : new[] { "--cues" },
             .. more.Contains("--size") || more.Contains("--against") ? [] : new[] { "--size", "96x54" }, .. more]);
         run.AssertPlainWords();
         Assert.True(run.ExitCode == 0, run.Output + run.Errors);
