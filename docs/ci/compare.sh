@@ -5,7 +5,7 @@
 # Exit code of a part: 0 when it could be answered, whatever the answer; of merge: 0 same, 1 different, 2 no answer.
 set -eu
 STAGEVIEW=${STAGEVIEW:-stageview}
-JOBS=${JOBS:-1} BASE=${BASE:-baselines} SIZE=${SIZE:-480x270}
+JOBS=${JOBS:-1} BASE=${BASE:-baselines}
 if [ "${1:-}" = merge ]; then
   for job in $(seq "$JOBS"); do
     # A part that is missing is a failure, not a pass.
@@ -14,7 +14,7 @@ if [ "${1:-}" = merge ]; then
   exec $STAGEVIEW compare --merge $(seq -f 'reports/%g' "$JOBS") --report report
 fi
 : "${JOB:?compare: set JOB, 1 to JOBS}" "${RIG:?compare: set RIG}" "${CAPTURE:?compare: set CAPTURE}"
-$STAGEVIEW snap "$RIG" --capture "$CAPTURE" --cues --size "$SIZE" --shard "$JOB/$JOBS" --out frames
+$STAGEVIEW snap "$RIG" --capture "$CAPTURE" --cues --against "$BASE" --shard "$JOB/$JOBS" --out frames
 answer=0
 $STAGEVIEW compare "$BASE" frames --part --report "reports/$JOB" || answer=$?
 [ "$answer" -le 1 ] || exit "$answer"

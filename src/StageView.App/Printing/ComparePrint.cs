@@ -2,6 +2,7 @@ using StageView.Ground.Words;
 using StageView.Show.Snap;
 using StageView.Snapshot.Report;
 using StageView.Snapshot.Sets;
+using StageView.Snapshot.Why;
 
 namespace StageView.App.Printing;
 
@@ -14,17 +15,22 @@ internal static class ComparePrint
     /// <summary>Says a frame that differs, and now and then how far it is.</summary>
     public static void Progress(SetProgress p)
     {
-        if (p.Last.IsDifference)
+        if (p.Last.OtherLevels.Count > 0)
         {
             Console.WriteLine($"{p.Done,5}/{p.Total}  {p.Last.Name}: {FrameWords.Say(p.Last)}");
-            foreach (var cause in p.Last.Causes.Take(CausesShown))
+        }
+        else if (p.Last.IsDifference)
+        {
+            Console.WriteLine($"{p.Done,5}/{p.Total}  {p.Last.Name}: {FrameWords.Say(p.Last)}");
+            var causes = CauseFold.Of(p.Last.Causes);
+            foreach (var cause in causes.Take(CausesShown))
             {
                 Console.WriteLine("             " + FrameWords.Say(cause));
             }
 
-            if (p.Last.Causes.Count > CausesShown)
+            if (causes.Count > CausesShown)
             {
-                Console.WriteLine($"             and {p.Last.Causes.Count - CausesShown} more");
+                Console.WriteLine($"             and {causes.Count - CausesShown} more");
             }
         }
         else if (p.Done % 50 == 0 || p.Done == p.Total)

@@ -33,13 +33,25 @@ internal static class SnapVerb
         {
             Description = "A camera of the rig file; may be given several times. Without it: the first.", HelpName = "NAME",
         };
-        var size = new Option<string>("--size") { Description = "Width and height in pixels.", HelpName = "WxH", DefaultValueFactory = _ => "1280x720" };
+        var size = new Option<string?>("--size")
+        {
+            Description = "Width and height in pixels; when left out those of the frames in --against, else 1280x720.", HelpName = "WxH",
+        };
+        var against = new Option<string?>("--against")
+        {
+            Description = "A folder of frames, such as the baselines: pictures that nothing changed for are taken over from there instead of drawn.",
+            HelpName = "BASE",
+        };
+        var all = new Option<bool>("--all") { Description = "Draw every frame, whatever was drawn before." };
+        var detail = new Option<string?>("--detail") { Description = PictureStyle.DetailHelp + ".", HelpName = "LEVEL" };
         var shard = ShardOption.Build();
         var output = new Option<string>("--out") { Description = "Folder for the frames.", HelpName = "DIR", Required = true };
         var json = Verb.JsonOption();
         var command = new Command("snap",
-            "Draws frames of a show with a record of what was lit beside each, to compare later.") { rig, venue, capture, at, cues, every, camera, size, shard,
-            output, json };
+            "Draws frames of a show with a record of what was lit beside each, to compare later.")
+        {
+            rig, venue, capture, at, cues, every, camera, size, against, all, detail, shard, output, json,
+        };
         return command.Does(parse =>
         {
             var (n, of) = ShardOption.Read(parse.GetValue(shard));
@@ -52,7 +64,10 @@ internal static class SnapVerb
                 Cues = parse.GetValue(cues),
                 Every = Seconds(parse.GetValue(every)),
                 Cameras = parse.GetValue(camera) ?? [],
-                Size = FrameSize.TryParse(parse.GetValue(size)!, out var s)
+                Against = parse.GetValue(against),
+                All = parse.GetValue(all),
+                Detail = PictureStyle.Parse(null, null, null, null, parse.GetValue(detail)).Detail,
+                Size = parse.GetValue(size) is not { } wxh ? null : FrameSize.TryParse(wxh, out var s)
                     ? s
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
                 Out = parse.GetValue(output)!,
@@ -60,18 +75,26 @@ internal static class SnapVerb
                 Shards = of,
             };
             var asJson = parse.GetValue(json);
-            var frames = SnapRun.Run(asked, (done, total, frame) =>
+            var frames = SnapRun.Run(asked, p =>
             {
                 if (!asJson)
                 {
+                    var frame = p.Last.Sidecar;
                     Console.WriteLine(
-                        $"{done,4}/{total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, "
-                        + $"{Counted.Of(frame.Fixtures.Count(f => f.Lit), "fixture")} lit");
+                        $"{p.Done,4}/{p.Total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, "
+                        + $"{Counted.Of(p.Lit, "fixture")} lit{(p.Last.TakenOver ? ", unchanged: taken over" : "")}");
                 }
             }, Tell.Note);
             if (asJson)
             {
-                Answers.WriteJson(frames.Select(f => new { f.Frame, f.Seconds, f.Moment, f.Camera, f.Pixels, f.Renderer, f.Driver }));
+                Answers.WriteJson(frames.Select(f => new
+                {
+                    f.Sidecar.Frame, f.Sidecar.Seconds, f.Sidecar.Moment, f.Sidecar.Camera, f.Sidecar.Pixels, f.Sidecar.Renderer, f.Sidecar.Driver, f.TakenOver,
+                }));
+            }
+            else
+            {
+                Console.WriteLine($"{Counted.Of(frames.Count(f => !f.TakenOver), "frame")} drawn, {frames.Count(f => f.TakenOver)} taken over");
             }
 
             return Exit.Fine;

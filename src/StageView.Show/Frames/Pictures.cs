@@ -29,8 +29,8 @@ public sealed class Pictures : IDisposable
 
     public string Driver => _context.DriverVersion;
 
-    public PixelImage Draw(Moment moment, Camera camera, FrameSize size) =>
-        _renderer.Render(moment, camera, new RenderSettings { Width = size.Width, Height = size.Height }).Screen!;
+    public PixelImage Draw(Moment moment, Camera camera, FrameSize size, RenderQuality quality = RenderQuality.Normal) =>
+        _renderer.Render(moment, camera, new RenderSettings { Width = size.Width, Height = size.Height, Quality = quality }).Screen!;
 
     public void Write(Moment moment, Camera camera, FrameSize size, string file)
     {

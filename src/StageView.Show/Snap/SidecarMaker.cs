@@ -11,7 +11,12 @@ namespace StageView.Show.Snap;
 internal static class SidecarMaker
 {
     /// <summary>Records of every fixture that is lit or moving at a time.</summary>
-    public static IReadOnlyList<FixtureRecord> Fixtures(StageModel stage, Moment moment, Camera camera, BeamCovers covers)
+    /// <param name="stage">The stage.</param>
+    /// <param name="moment">What it makes of that time.</param>
+    /// <param name="camera">Who looks.</param>
+    /// <param name="covers">Where a fixture's light is seen.</param>
+    public static IReadOnlyList<FixtureRecord> Fixtures(
+        StageModel stage, Moment moment, Camera camera, Func<FixtureIndex, string, IReadOnlyList<ScreenCover>> covers)
     {
         var lit = new HashSet<FixtureIndex>();
         foreach (ref readonly var beam in moment.Beams.Span)
@@ -55,7 +60,7 @@ internal static class SidecarMaker
                     Lit = lit.Contains(fixture),
                     Moving = moving,
                     Attributes = [.. Attributes(state, mean.GetValueOrDefault(fixture))],
-                    Covers = covers.Of(fixture),
+                    Covers = covers(fixture, state.Name),
                 });
             }
         }

@@ -1,3 +1,4 @@
+using StageView.Render.Settings;
 using StageView.Show.Frames;
 
 namespace StageView.Show.Snap;
@@ -21,7 +22,17 @@ public sealed record SnapRequest
 
     public IReadOnlyList<string> Cameras { get; init; } = [];
 
-    public FrameSize Size { get; init; } = FrameSize.Default;
+    /// <summary>Null for that of the frames in <see cref="Against"/>, else the usual.</summary>
+    public FrameSize? Size { get; init; }
+
+    /// <summary>How fine it is drawn.</summary>
+    public RenderQuality Detail { get; init; } = RenderQuality.Normal;
+
+    /// <summary>A folder whose pictures are taken over where nothing that they are drawn from changed, or null.</summary>
+    public string? Against { get; init; }
+
+    /// <summary>Whether every frame is drawn, whatever was drawn before.</summary>
+    public bool All { get; init; }
 
     public required string Out { get; init; }
 

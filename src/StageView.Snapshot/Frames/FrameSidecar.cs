@@ -32,7 +32,7 @@ public sealed record FrameSidecar
 
     public string? Timecode { get; init; }
 
-    /// <summary>Number of the change in <see cref="SetFacts.Changes"/> that it shows, 0 for the look before the first; null for a time that was asked for.</summary>
+    /// <summary>Number of the change in <see cref="SetFacts.Changes"/> it shows, 0 for the look before the first; null for a time that was asked for.</summary>
     public int? Change { get; init; }
 
     /// <summary>What of the change it shows: halfway, settled, flash.</summary>
@@ -45,6 +45,9 @@ public sealed record FrameSidecar
     public string Renderer { get; init; } = "";
 
     public string Driver { get; init; } = "";
+
+    /// <summary>A digest of all that the picture was drawn from; frames of one digest have the same pixels. Null where nothing says it.</summary>
+    public string? State { get; init; }
 
     /// <summary>What may differ in this frame, where the rig said so.</summary>
     public TolerancePart? Tolerance { get; init; }

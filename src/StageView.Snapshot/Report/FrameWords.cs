@@ -12,7 +12,12 @@ public static class FrameWords
     public static string Say(FrameResult frame)
     {
         ArgumentNullException.ThrowIfNull(frame);
-        return frame.Verdict switch
+        return Plain(frame) + (frame.OtherLevels.Count == 0 ? ""
+            : $"; same picture, other levels: {frame.OtherLevels[0].Text}{(frame.OtherLevels.Count > 1 ? $", and {frame.OtherLevels.Count - 1} more" : "")}");
+    }
+
+    private static string Plain(FrameResult frame) =>
+        frame.Verdict switch
         {
             FrameVerdict.Identical => "identical",
             FrameVerdict.WithinTolerance when frame.LargestDeep > 0 =>
@@ -27,7 +32,6 @@ public static class FrameWords
             FrameVerdict.Removed => "removed: the new set has no such frame",
             _ => frame.Message ?? "unreadable",
         };
-    }
 
     public static string Say(Cause cause)
     {

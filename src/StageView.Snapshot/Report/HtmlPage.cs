@@ -22,7 +22,7 @@ internal static class HtmlPage
         to.Write(beforeData);
         to.Write(data);
         to.Write(afterData);
-        var pictures = new ReportPictures(options);
+        var pictures = new ReportPictures(options, folder);
         foreach (var (frame, index) in shown)
         {
             Picture(to, pictures, $"b{index}", frame.BaseFile);
@@ -59,8 +59,8 @@ internal static class HtmlPage
                 levels = f.LargestLevels,
                 pictures = shown.Contains(i),
                 settings = settings.IndexOf(string.Join('\n', f.Settings)),
-                causes = f.Causes.Take(60).Select(CauseData),
-                more = Math.Max(0, f.Causes.Count - 60),
+                causes = CauseFold.Of(f.Causes).Take(60).Select(CauseData),
+                more = Math.Max(0, CauseFold.Of(f.Causes).Count - 60),
             }),
         };
     }
@@ -69,9 +69,10 @@ internal static class HtmlPage
 
     private static void Picture(TextWriter to, ReportPictures pictures, string id, string? file)
     {
-        if (file is not null && pictures.TryEncode(file, out var type, out var bytes))
+        string? beside = null;
+        if (file is not null && pictures.TryEncode(file, id, out var type, out var bytes, out beside))
         {
-            to.Write($"<script type=\"text/plain\" id=\"{id}\" data-type=\"{type}\">");
+            to.Write($"<script type=\"text/plain\" id=\"{id}\" data-type=\"{type}\"{(beside is null ? "" : $" data-beside=\"{beside}\"")}>");
             // 3-byte groups, so that pieces of the text join without padding in between.
             for (var i = 0; i < bytes.Length; i += 48 * 1024)
             {
@@ -79,6 +80,10 @@ internal static class HtmlPage
             }
 
             to.Write("</script>\n");
+        }
+        else if (beside is not null)
+        {
+            to.Write($"<script type=\"text/plain\" id=\"{id}\" data-beside=\"{beside}\"></script>\n");
         }
     }
 

@@ -44,6 +44,9 @@ public sealed record FrameResult
 
     public IReadOnlyList<Cause> Causes { get; init; } = [];
 
+    /// <summary>What fixtures do otherwise though the picture passes; empty when it doesn't, or nothing does.</summary>
+    public IReadOnlyList<Cause> OtherLevels { get; init; } = [];
+
     /// <summary>Picture files, for the report.</summary>
     public string? BaseFile { get; init; }
 

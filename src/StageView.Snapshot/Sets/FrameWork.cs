@@ -114,6 +114,8 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
             Settings = [.. settings.Lines()],
             Causes = comparison.Verdict == FrameVerdict.Changed && sa is not null && sb is not null
                 ? CauseFinder.Find(sa, sb, whole, timing, comparison.Map) : [],
+            OtherLevels = comparison.Verdict is FrameVerdict.Identical or FrameVerdict.WithinTolerance && sa is not null && sb is not null
+                ? CauseFinder.OtherLevels(sa, sb) : [],
             DifferenceFile = Keep(result.Name, comparison, before, after),
         };
         FrameBuffers.Return(before?.Rgba);

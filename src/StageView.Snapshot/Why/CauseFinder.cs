@@ -33,6 +33,14 @@ public static class CauseFinder
             .ThenBy(c => c.What is not (FactsDiff.Gone or FactsDiff.New)).ThenBy(c => c.Kind).ThenBy(c => c.Subject, StringComparer.Ordinal)];
     }
 
+    /// <summary>What fixtures do otherwise, in order of their names.</summary>
+    public static IReadOnlyList<Cause> OtherLevels(FrameSidecar before, FrameSidecar after)
+    {
+        ArgumentNullException.ThrowIfNull(before);
+        ArgumentNullException.ThrowIfNull(after);
+        return [.. FixtureDiff.Of(before, after)];
+    }
+
     /// <summary>A camera that moved does nothing to another camera's picture.</summary>
     private static bool IsOtherCamera(Cause cause, FrameSidecar frame) =>
         cause.Subject.StartsWith("camera ", StringComparison.Ordinal) && cause.Subject["camera ".Length..] != frame.Camera;

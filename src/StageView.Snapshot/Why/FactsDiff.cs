@@ -120,7 +120,9 @@ public static class FactsDiff
                 Kind = CauseKind.Rig,
                 Subject = b.Kind switch
                 {
-                    "fixture" or "haze" or "rig" => b.Subject, TypeKind when b.Fixtures is { Count: > 0 } f => NameRuns.Fold(f), _ => $"{b.Kind} {b.Subject}",
+                    "fixture" or "haze" or "rig" => b.Subject,
+                    TypeKind when b.Fixtures is { Count: > 0 } f => NameRuns.Fold(f),
+                    _ => $"{b.Kind} {b.Subject}",
                 },
                 What = turned ?? b.Property,
                 Before = turned is not null ? "" : Amounts.Say(a.Value, a.Unit, a.Text),

@@ -31,7 +31,7 @@ public static class NameRuns
     private static (string Stem, int? Number) Split(string name)
     {
         var at = name.LastIndexOf(' ');
-        return at > 0 && int.TryParse(name.AsSpan(at + 1), NumberStyles.None, CultureInfo.InvariantCulture, out var number) 
+        return at > 0 && int.TryParse(name.AsSpan(at + 1), NumberStyles.None, CultureInfo.InvariantCulture, out var number)
             ? (name[..at], number) : (name, null);
     }
 }

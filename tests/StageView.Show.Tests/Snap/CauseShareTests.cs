@@ -55,7 +55,8 @@ public sealed class CauseShareTests
             var look = folder.File($"look {number++}.jsonc", $$"""{ "set": [ {{string.Join(",\n", [Held, .. more])}} ] }""");
             using var show = new LookShow(rig, look);
             var moment = show.Stage.MomentAt(TimeSpan.Zero);
-            var fixtures = SidecarMaker.Fixtures(show.Stage, moment, camera, new BeamCovers(moment, camera, size.Width, size.Height));
+            var covers = new BeamCovers(moment, camera, size.Width, size.Height);
+            var fixtures = SidecarMaker.Fixtures(show.Stage, moment, camera, (f, _) => covers.Of(f));
             var picture = pictures.Draw(show.Stage.MomentAt(TimeSpan.Zero), camera, size);
             return (new FrameImage(picture.Width, picture.Height, picture.Rgba),
                 new FrameSidecar { Frame = "f", Image = "", Pixels = "", Width = size.Width, Height = size.Height, Fixtures = fixtures });

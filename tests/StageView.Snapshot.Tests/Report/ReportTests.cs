@@ -1,6 +1,8 @@
 using System.Text.Json;
 using System.Xml.Linq;
 using Microsoft.Playwright;
+using StageView.Snapshot.Report;
+using StageView.Snapshot.Why;
 
 namespace StageView.Snapshot.Tests.Report;
 
@@ -117,6 +119,13 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
     public async Task It_fits_a_phone()
     {
         var page = await browser.Open(report.Page, 390, 844, phone: true, scheme: ColorScheme.Dark);
+
+        // The picture is seen at once; what else there is lies below.
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("phone-dark-opened") });
+        Assert.InRange(await page.Locator("#pane img").First.EvaluateAsync<double>("async e => { await e.decode(); return e.getBoundingClientRect().bottom; }"),
+            100, 844);
+        Assert.True(await page.EvaluateAsync<bool>(
+            "document.getElementById('list').getBoundingClientRect().top > document.getElementById('pane').getBoundingClientRect().bottom"));
         await Go(page, "cue-001");
         Assert.True(await page.EvaluateAsync<bool>("document.documentElement.scrollWidth <= document.documentElement.clientWidth"));
         await page.Locator("#views button[data-view=wipe]").TapAsync();
@@ -196,6 +205,50 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
             await page.Locator("#find").EvaluateAsync<string>("e => getComputedStyle(e, '::placeholder').color"));
         await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("no-difference-dark") });
         Assert.Empty(errors);
+    }
+
+    /// <summary>A page that may hold next to nothing: pictures are scaled down, then only told, and lie whole beside it.</summary>
+    [Fact]
+    public async Task The_page_stays_small_and_whole_pictures_lie_beside_it()
+    {
+        using var temp = new TempFolder();
+        var file = ReportWriter.Write(report.Result, temp.Path, new ReportOptions { PictureBytes = 0, PreviewBytes = 1 });
+        Assert.InRange(new FileInfo(file).Length, 1000, 120_000);
+        var whole = Directory.GetFiles(Path.Combine(temp.Path, "pictures"));
+        Assert.Contains(whole, f => new FileInfo(f).Length == new FileInfo(report.Result.Frames.First(r => r.IsDifference).BaseFile!).Length);
+        var page = await browser.Open(file);
+        await Go(page, "cue-001");
+        await Assertions.Expect(page.Locator("#pane figcaption a").First).ToHaveAttributeAsync("href",
+            new System.Text.RegularExpressions.Regex(@"^pictures/b\d+\.png$"));
+        await Go(page, "cue-003");
+        await Assertions.Expect(page.Locator("#pane .none").First).ToContainTextAsync("lies beside this page: pictures/b");
+        await page.ScreenshotAsync(new PageScreenshotOptions { Path = ReportFixture.Shot("beside-light") });
+    }
+
+    [Fact]
+    public void The_summary_for_a_services_page_says_what_and_why_and_no_name_can_break_it()
+    {
+        var text = File.ReadAllText(Path.Combine(report.Folder, "summary.md"));
+        Assert.StartsWith("## Foundry, second night\n\n9 frames: 1 identical", text, StringComparison.Ordinal);
+        Assert.Contains("- fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (4 fixtures)\n", text, StringComparison.Ordinal);
+        Assert.Matches(@"\| cue-001 \| 10\.2 s \| changed: .* \| .*head 2: Pan -30° → 12\.5°|\| cue-001 \| 10\.2 s \| changed: .* \| change 1", text);
+        Assert.Contains("cue-005 &lt;b&gt;&amp;amp;", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("<b>", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_many_fixtures_do_alike_is_one_line()
+    {
+        Cause[] causes =
+        [
+            .. Enumerable.Range(1, 6).Select(i => new Cause
+            {
+                Kind = CauseKind.Attribute, Subject = $"down head {i}", What = "Dimmer", Before = "80 %", After = "60 %", Share = i / 10.0,
+            }),
+            new() { Kind = CauseKind.Attribute, Subject = "wash 1", What = "Dimmer", Before = "80 %", After = "50 %" },
+        ];
+        Assert.Equal(["down heads 1 to 6: Dimmer 80 % → 60 % (6 fixtures)", "wash 1: Dimmer 80 % → 50 %"], CauseFold.Of(causes).Select(c => c.Text));
+        Assert.Equal(.6, CauseFold.Of(causes)[0].Share);
     }
 
     private static Task Go(IPage page, string name) =>

@@ -18,7 +18,7 @@
     for (const [k, v] of Object.entries(attributes || {})) { e.setAttribute(k, v); }
     return e;
   };
-  const share = s => s === 0 ? '0 %' : s < 0.0001 ? '<0.01 %' : (100 * s).toFixed(s < 0.1 ? 2 : 1) + ' %';
+  const share = s => s === 0 ? 'none here' : s < 0.0001 ? '<0.01 %' : (100 * s).toFixed(s < 0.1 ? 2 : 1) + ' %';
   const word = v => (kinds.find(k => k[0] === v) || ['', v])[1];
   const time = f => f.timecode || (f.seconds === undefined ? '' : f.seconds.toFixed(2) + ' s');
 
@@ -27,18 +27,28 @@
     if (!cache.has(id)) {
       const s = $(id);
       if (cache.size > 24) { cache.delete(cache.keys().next().value); }
-      cache.set(id, s ? 'data:' + s.dataset.type + ';base64,' + s.textContent : null);
+      cache.set(id, s && s.dataset.type ? 'data:' + s.dataset.type + ';base64,' + s.textContent : null);
     }
     return cache.get(id);
   }
 
   function figure(kind, f, index, side) {
-    const url = f.pictures ? picture({ base: 'b', new: 'a', difference: 'd' }[kind] + index) : null;
+    const id = { base: 'b', new: 'a', difference: 'd' }[kind] + index;
+    const beside = f.pictures && $(id) && $(id).dataset.beside;
+    const url = f.pictures ? picture(id) : null;
     const fig = el('figure', undefined, { class: side || '' });
+    if (!url && beside) {
+      const p = el('p', 'the ' + kind + ' picture lies beside this page: ', { class: 'none' });
+      p.append(el('a', beside, { href: beside, target: '_blank' }));
+      fig.append(p);
+      return fig;
+    }
     if (!url) { fig.append(el('p', f.pictures ? 'no ' + kind + ' picture' : 'no pictures of this frame are kept in the report', { class: 'none' })); return fig; }
     const img = el('img', undefined, { alt: kind + ' picture of ' + f.name, draggable: 'false' });
     img.src = url;
-    fig.append(img, el('figcaption', kind));
+    const caption = el('figcaption', kind);
+    if (beside) { caption.append(' · ', el('a', 'whole picture', { href: beside, target: '_blank' })); }
+    fig.append(img, caption);
     return fig;
   }
 
