@@ -30,7 +30,8 @@ public static class FestivalBenchmarks
             var costs = rigs.Select(rig => Of(Asked(verb, rig))).ToArray();
             yield return new Figure($"festival.{verb}", costs[1].Seconds, "s", "start alone", costs[1].Seconds / start);
             yield return new Figure($"festival.{verb}.memory", costs[1].Megabytes, "MB");
-            yield return new Figure($"festival.{verb}.growth", Math.Log10(Math.Max(.01, costs[2].Seconds - start) / Math.Max(.01, costs[0].Seconds - start)), "1");
+            yield return new Figure($"festival.{verb}.growth", Math.Log10(Math.Max(.01, costs[2].Seconds - start) / Math.Max(.01, costs[0].Seconds - start)),
+                "1");
         }
 
         yield return Mesh();
@@ -57,7 +58,8 @@ public static class FestivalBenchmarks
         {
             // A shell tells its children's times as POSIX has it: minutes and seconds, of its own, then of theirs.
             using var process = Process.Start(new ProcessStartInfo("sh", ["-c", "\"$@\" >/dev/null 2>&1; times", "sh", "dotnet",
-                Path.Combine(AppContext.BaseDirectory, "stageview.dll"), .. arguments]) { RedirectStandardOutput = true })!;
+                Path.Combine(AppContext.BaseDirectory, "stageview.dll"), .. arguments])
+            { RedirectStandardOutput = true })!;
             while (!process.WaitForExit(20))
             {
                 most = Math.Max(most, Resident(process.Id));

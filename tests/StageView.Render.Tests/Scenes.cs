@@ -134,7 +134,8 @@ internal static class Scenes
     /// <param name="beams">Of fixtures; the mirrors add more.</param>
     /// <param name="pixels">About as many.</param>
     /// <param name="turn">All beams turned about Z, rad.</param>
-    /// <param name="model">A list that begins with the meshes of <see cref="Builder"/> and ends with one more, which stands on the stage; null for none.</param>
+    /// <param name="model">A list that begins with the meshes of <see cref="Builder"/> and ends with one more, which stands on the stage; null for
+    /// none.</param>
     public static Moment Large(int beams, int pixels, float turn = 0, IReadOnlyList<SceneMesh>? model = null)
     {
         var stage = Stage(beams, mirrors: true);

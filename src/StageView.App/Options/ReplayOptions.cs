@@ -11,7 +11,11 @@ namespace StageView.App.Options;
 /// <summary>What of a capture is sent again, and as whose.</summary>
 internal sealed class ReplayOptions
 {
-    private readonly Option<string?> _from = new("--from") { Description = "Where to begin, with the levels of then: " + ShowTime.Help + ".", HelpName = "TIME" };
+    private readonly Option<string?> _from = new("--from")
+    {
+        Description = "Where to begin, with the levels of then: " + ShowTime.Help + ".",
+        HelpName = "TIME"
+    };
     private readonly Option<string?> _until = new("--until") { Description = "Where to end, written as for --from.", HelpName = "TIME" };
     private readonly Option<string?> _universes = new("--universes")
     {
@@ -27,7 +31,8 @@ internal sealed class ReplayOptions
     private readonly Option<int?> _priority = new("--priority") { Description = "sACN priority, 0 to 200, in place of the recorded ones.", HelpName = "N" };
     private readonly Option<string?> _name = new("--name")
     {
-        Description = "sACN source name in place of the recorded ones, with a CID of its own, so that it isn't taken for the desk that was recorded.", HelpName = "NAME",
+        Description = "sACN source name in place of the recorded ones, with a CID of its own, so that it isn't taken for the desk that was recorded.",
+        HelpName = "NAME",
     };
 
     public void AddTo(Command command)
@@ -68,7 +73,8 @@ internal sealed class ReplayOptions
 
         return new ReplayPart
         {
-            From = from, Until = until, Speed = speed, Priority = (byte?)parse.GetValue(_priority), SourceName = parse.GetValue(_name), Times = Times(parse.GetValue(_times)),
+            From = from, Until = until, Speed = speed, Priority = (byte?)parse.GetValue(_priority), SourceName = parse.GetValue(_name),
+            Times = Times(parse.GetValue(_times)),
             Universes = parse.GetValue(_universes) is { } ranges ? Ranges(ranges) : null,
         };
     }
@@ -88,7 +94,8 @@ internal sealed class ReplayOptions
         {
             var ends = part.Split('-', 2, StringSplitOptions.TrimEntries);
             if (!int.TryParse(ends[0], NumberStyles.None, CultureInfo.InvariantCulture, out var from)
-                || !int.TryParse(ends[^1], NumberStyles.None, CultureInfo.InvariantCulture, out var to) || !UniverseNumber.IsValid(from) || !UniverseNumber.IsValid(to) || to < from)
+                || !int.TryParse(ends[^1], NumberStyles.None, CultureInfo.InvariantCulture, out var to) || !UniverseNumber.IsValid(from)
+                    || !UniverseNumber.IsValid(to) || to < from)
             {
                 throw StopException.Wrong($"--universes {text}: '{part}' is no universe and no range of them, such as 4 or 1-4");
             }

@@ -28,7 +28,8 @@ internal static class ReplayVerb
         var yes = new Option<bool>("--yes") { Description = "Don't ask before sending to another address than loopback; the caution is printed all the same." };
         var json = Verb.JsonOption();
         var command = new Command("replay",
-            "Sends the sACN and Art-Net of a capture, or of a part of it, again at its own pace, to this machine alone unless an address is named.") { file, to, yes, json };
+            "Sends the sACN and Art-Net of a capture, or of a part of it, again at its own pace, to this machine alone unless an address is named.") { file,
+                to, yes, json };
         what.AddTo(command);
         return command.Does((parse, stop) => Task.Run(() => Run(parse.GetValue(file)!, parse.GetValue(to)!, () => what.Read(parse, parse.GetValue(file)!),
             parse.GetValue(yes), parse.GetValue(json), stop)));
@@ -63,7 +64,8 @@ internal static class ReplayVerb
         {
             Answers.WriteJson(new
             {
-                file, to, speed = part.Speed, passes = replayer.Passes, sent = replayer.Sent, leftOut = replayer.LeftOut, mostLateMs = replayer.MostLate.TotalMilliseconds,
+                file, to, speed = part.Speed, passes = replayer.Passes, sent = replayer.Sent, leftOut = replayer.LeftOut,
+                mostLateMs = replayer.MostLate.TotalMilliseconds,
                 streamsEnded = replayer.Ended, artDmxSent = replayer.ArtDmxSent, problem = doubts.Count > 0 ? string.Join("; ", doubts) : null,
                 caution = IPAddress.IsLoopback(address) ? null : string.Join(" ", SendConsent.Caution(address)),
             });
@@ -71,7 +73,8 @@ internal static class ReplayVerb
         else
         {
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
-                $"{Counted.Of(replayer.Sent, "packet")} sent to {address}{(replayer.Passes > 1 ? $" in {replayer.Passes} times" : "")}, {replayer.LeftOut} of other kinds left out, the latest left "
+                $"{Counted.Of(replayer.Sent, "packet")} sent to {address}{(replayer.Passes > 1 ? $" in {replayer.Passes} times" : "")}, "
+                + $"{replayer.LeftOut} of other kinds left out, the latest left "
                 + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time; {Counted.Of(replayer.Ended, "sACN stream")} ended"));
             if (replayer.ArtDmxSent > 0 && !IPAddress.IsLoopback(address))
             {

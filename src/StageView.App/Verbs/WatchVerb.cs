@@ -41,13 +41,16 @@ internal static class WatchVerb
             report, freewheel, json };
         command.Validators.Add(found =>
         {
-            if (found.GetValue(capture) is null ? found.GetValue(report) is not null : found.GetValue(length) is not null || found.GetValue(address) is { Length: > 0 })
+            if (found.GetValue(capture) is null ? found.GetValue(report) is not null : found.GetValue(length) is not null
+                || found.GetValue(address) is { Length: > 0 })
             {
-                found.AddError(found.GetValue(capture) is null ? "--report tells of a recording: it needs --capture" : "--capture listens to nothing: leave out --for and --address");
+                found.AddError(found.GetValue(capture) is null ? "--report tells of a recording: it needs --capture"
+                    : "--capture listens to nothing: leave out --for and --address");
             }
         });
         return command.Does((parse, stop) => parse.GetValue(capture) is { } file
-            ? Through(parse.GetValue(rig)!, parse.GetValue(venue), file, parse.GetValue(report), Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop)
+            ? Through(parse.GetValue(rig)!, parse.GetValue(venue), file, parse.GetValue(report), Verb.Freewheel(parse.GetValue(freewheel)),
+                parse.GetValue(json), stop)
             : Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length),
             Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop));
     }

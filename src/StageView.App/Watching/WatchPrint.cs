@@ -20,7 +20,11 @@ internal static class WatchPrint
             new
             {
                 type, health = look.Health,
-                timecode = look.Timecode is { } t ? new { t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()), t.Happened } : null,
+                timecode = look.Timecode is { } t ? new
+                {
+                    t.Label, t.Rate, t.Runs, t.From, t.AlsoFrom, events = t.Events.Select(e => e.ToString()),
+                    t.Happened
+                } : null,
                 findings = look.Findings
             }, s_line));
 

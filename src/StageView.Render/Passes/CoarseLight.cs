@@ -58,7 +58,8 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
         gl.ClearBuffer(BufferKind.Color, 0, black);
     }
 
-    /// <summary>The depth of each cell's middle pixel, after <see cref="Enter"/>, so that what lies behind a surface is left out before a fragment is made.</summary>
+    /// <summary>The depth of each cell's middle pixel, after <see cref="Enter"/>, so that what lies behind a surface is left out before a fragment is
+    /// made.</summary>
     public void TakeDepth(View view, Targets targets, int scale)
     {
         var (x, y, width, height) = Small(view, scale);

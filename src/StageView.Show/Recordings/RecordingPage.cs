@@ -55,8 +55,9 @@ public static class RecordingPage
     {
         ArgumentNullException.ThrowIfNull(answer);
         var health = answer.End.Health;
-        return string.Create(CultureInfo.InvariantCulture, $"{answer.Rig}: {Length(answer.Seconds)} from {answer.FirstRecordAt.UtcDateTime:yyyy-MM-dd HH:mm:ss} UTC, ")
-            + string.Create(CultureInfo.InvariantCulture, $"{Counted.Of(health.Taken, "packet")} taken, {health.Malformed} malformed, {Counted.Of(health.Ignored, "other")}")
+        return string.Create(CultureInfo.InvariantCulture,
+                $"{answer.Rig}: {Length(answer.Seconds)} from {answer.FirstRecordAt.UtcDateTime:yyyy-MM-dd HH:mm:ss} UTC, {Counted.Of(health.Taken, "packet")} taken, ")
+            + string.Create(CultureInfo.InvariantCulture, $"{health.Malformed} malformed, {Counted.Of(health.Ignored, "other")}")
             + (answer.Skipped > 0 ? string.Create(CultureInfo.InvariantCulture, $", {Counted.Of(answer.Skipped, "record")} without a whole datagram") : "");
     }
 
@@ -73,7 +74,8 @@ public static class RecordingPage
         ArgumentNullException.ThrowIfNull(found);
         var times = string.Join(", ", found.Times.Take(3).Select(t => Length(t.From) + (t.To - t.From < .75 ? "" : " to " + Length(t.To))
             + (t.Timecode is { } label ? $" ({label})" : "")));
-        return found.Spells <= 3 ? times : string.Create(CultureInfo.InvariantCulture, $"{times} and {found.Spells - 3} times more, {Length(found.Seconds)} altogether");
+        return found.Spells <= 3 ? times : string.Create(CultureInfo.InvariantCulture,
+            $"{times} and {found.Spells - 3} times more, {Length(found.Seconds)} altogether");
     }
 
     private static string Length(double seconds)
@@ -104,7 +106,7 @@ public static class RecordingPage
         {
             b.Append(CultureInfo.InvariantCulture, $"<tr><td class=\"n\">{s.Universe}</td><td>{Html(s.Source)}</td><td class=\"n\">{s.Packets}</td>")
                 .Append(CultureInfo.InvariantCulture, $"<td class=\"n\">{s.Missing}</td><td>{s.SlowestPerSecond:0.0} to {s.FastestPerSecond:0.0}</td>")
-                .Append(CultureInfo.InvariantCulture, $"<td>{Html(string.Join(", ", s.Times.Take(4).Select(t => $"{Length(t.From)} to {Length(t.To)}")))}</td></tr>\n");
+                .Append("<td>").Append(Html(string.Join(", ", s.Times.Take(4).Select(t => $"{Length(t.From)} to {Length(t.To)}")))).Append("</td></tr>\n");
         }
 
         return b.Append("</tbody></table>\n").ToString();
@@ -121,7 +123,8 @@ public static class RecordingPage
         for (var t = 0.0; t <= answer.Seconds; t += step)
         {
             var x = Left + (t * scale);
-            b.Append(CultureInfo.InvariantCulture, $"<path d=\"M{x:0.0} 20V{height}\" stroke=\"#ddd\"/><text x=\"{x:0.0}\" y=\"14\" text-anchor=\"middle\">{Axis(t)}</text>\n");
+            b.Append(CultureInfo.InvariantCulture, $"<path d=\"M{x:0.0} 20V{height}\" stroke=\"#ddd\"/>")
+                .Append(CultureInfo.InvariantCulture, $"<text x=\"{x:0.0}\" y=\"14\" text-anchor=\"middle\">{Axis(t)}</text>\n");
         }
 
         var y = 24;

@@ -36,14 +36,16 @@ internal sealed class ReplayPackets(ReplayPart part)
             // It offers universes that are left out.
             E131PacketKind.Discovery => false,
             _ => ArtNetParser.OpCode(payload) != ArtOpCode.Dmx || (payload.Length > 15
-                && ArtNetMapping.Default.TryMap(BinaryPrimitives.ReadUInt16LittleEndian(payload[14..]), out var universe) && universes.Contains(universe.Value)),
+                && ArtNetMapping.Default.TryMap(BinaryPrimitives.ReadUInt16LittleEndian(payload[14..]), out var universe)
+                    && universes.Contains(universe.Value)),
         };
     }
 
     /// <summary>The stream whose levels a packet carries; null for what carries none.</summary>
     public static Stream? StreamOf(SourceAddress from, ReadOnlySpan<byte> payload) =>
         E131Parser.Kind(payload) == E131PacketKind.Data && payload.Length > E131Numbers.HeaderLength - 1
-            ? new Stream(new Guid(payload.Slice(CidAt, 16)), BinaryPrimitives.ReadUInt16BigEndian(payload[UniverseAt..]), payload[E131Numbers.HeaderLength - 1], 0, 0)
+            ? new Stream(new Guid(payload.Slice(CidAt, 16)), BinaryPrimitives.ReadUInt16BigEndian(payload[UniverseAt..]),
+                payload[E131Numbers.HeaderLength - 1], 0, 0)
         : ArtNetParser.OpCode(payload) == ArtOpCode.Dmx && payload.Length > 17
             ? new Stream(Guid.Empty, BinaryPrimitives.ReadUInt16LittleEndian(payload[14..]), payload[ArtPhysicalAt], from.High, from.Low)
         : null;

@@ -74,7 +74,8 @@ public sealed class RecordingWatchTests : IDisposable
         Assert.Contains("Nothing wrong was found", RecordingPage.Write(answer), StringComparison.Ordinal);
     }
 
-    /// <summary>One universe is silent from 20 to 30 s, another desk fights from 40 to 50 s, ten packets are lost at 60 s, an unpatched one comes at 70 s.</summary>
+    /// <summary>One universe is silent from 20 to 30 s, another desk fights from 40 to 50 s, ten packets are lost at 60 s, an unpatched one comes at 70
+    /// s.</summary>
     [Fact]
     public void What_was_wrong_is_told_with_its_times()
     {

@@ -16,7 +16,8 @@ public sealed class RigFactsTests
     // Keys that do nothing to light: paperwork, patch checks, measuring, cautions, other files' tolerances; and those whose change is another rig file's.
     private static readonly HashSet<string> s_noLight =
     [
-        "nodes", "console", "areas", "volumes", "limits", "presets", "focusPoints", "connections", "sightLines", "compare", "weight", "phase", "numberStep", "number", "power",
+        "nodes", "console", "areas", "volumes", "limits", "presets", "focusPoints", "connections", "sightLines", "compare", "weight", "phase", "numberStep",
+            "number", "power",
         "photometryTolerance", "highlight", "listen", "seats",
     ];
 

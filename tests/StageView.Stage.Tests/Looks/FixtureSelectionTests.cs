@@ -19,7 +19,8 @@ public sealed class FixtureSelectionTests
             Number = i % 7 == 0 ? "" : i % 11 == 0 ? $"{i}A" : $"{random.Next(40)}",
             Groups = [.. Groups.Where(_ => random.Next(3) == 0)],
         })]);
-        foreach (var word in new[] { "all", "ALL", "SPOTS", "left", "head 5", "12", "12-19", "0-200", "31-30", "39-39", "11a", "all-round", "spots, 3-9, head 5", "3,4" })
+        foreach (var word in new[] { "all", "ALL", "SPOTS", "left", "head 5", "12", "12-19", "0-200", "31-30", "39-39", "11a", "all-round",
+            "spots, 3-9, head 5", "3,4" })
         {
             var wanted = word.Split(',', StringSplitOptions.TrimEntries).SelectMany(part =>
             {
