@@ -23,7 +23,7 @@ public sealed class CoarseTests(Rendering gl, ITestOutputHelper output)
         var (mean, tail) = (apart.Average(), apart[apart.Count * 95 / 100]);
         var light = coarse.Linear!.Rgb.Sum() / fine.Linear!.Rgb.Sum();
         output.WriteLine($"mean {mean:P2}, 95th percentile {tail:P1}, light {light:F4}");
-        Assert.True(mean < 0.025 && tail < 0.13, $"mean {mean:P2}, 95th percentile {tail:P1}");
+        Assert.True(mean < 0.015 && tail < 0.06, $"mean {mean:P2}, 95th percentile {tail:P1}");
         Assert.InRange(light, 0.97, 1.03);
     }
 
