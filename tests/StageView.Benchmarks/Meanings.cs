@@ -10,7 +10,7 @@ public static class Meanings
         ("wire.rate", "packets that the merge takes in memory, without sockets"),
         ("wire.index.make", "time to make the index of a one-hour capture of 40 universes"),
         ("wire.index.size", "size of that index"),
-        ("live.moving", "pictures of the demo that two cores without a GPU draw while it moves, 640x360, by processor time; beside the draft without coarse light"),
+        ("live.moving", "pictures of the demo that two cores without a GPU draw while it moves, 640x360, by processor time; beside the draft not coarse"),
         ("wire.seek", "time to reach any time of that capture by its index"),
         ("wire.burst*.lost", "packets lost of all that were sent: so many universes in bursts, 44 times a second"),
         ("wire.burst*.kernel_drops", "of these, dropped by the kernel before they were read"),
