@@ -57,7 +57,8 @@ public static class RecordingPage
         var health = answer.End.Health;
         return string.Create(CultureInfo.InvariantCulture,
                 $"{answer.Rig}: {Length(answer.Seconds)} from {answer.FirstRecordAt.UtcDateTime:yyyy-MM-dd HH:mm:ss} UTC, ")
-            + string.Create(CultureInfo.InvariantCulture, $"{Counted.Of(health.Taken, "packet")} taken, {health.Malformed} malformed, {Counted.Of(health.Ignored, "other")}")
+            + string.Create(CultureInfo.InvariantCulture,
+                $"{Counted.Of(health.Taken, "packet")} taken, {health.Malformed} malformed, {Counted.Of(health.Ignored, "other")}")
             + (answer.Skipped > 0 ? string.Create(CultureInfo.InvariantCulture, $", {Counted.Of(answer.Skipped, "record")} without a whole datagram") : "");
     }
 
