@@ -25,6 +25,11 @@ public sealed class CoarseTests(Rendering gl, ITestOutputHelper output)
         output.WriteLine($"mean {mean:P2}, 95th percentile {tail:P1}, light {light:F4}");
         Assert.True(mean < 0.015 && tail < 0.06, $"mean {mean:P2}, 95th percentile {tail:P1}");
         Assert.InRange(light, 0.97, 1.03);
+
+        // The set piece on the left, whose front one beam lights.
+        float Front(LinearImage picture) => Enumerable.Range(250, 20).Sum(y => Enumerable.Range(177, 11).Sum(x => picture.Rgb[3 * ((y * 640) + x)]));
+        var front = Front(coarse.Linear) / Front(fine.Linear);
+        Assert.InRange(front, 0.8, 1.2);
     }
 
     // An odd size has cells that reach past the picture's edge; where no beam is, nothing may differ but for the haze.
