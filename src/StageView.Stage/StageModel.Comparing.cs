@@ -79,6 +79,6 @@ public sealed partial class StageModel
             (least, most) = (Math.Min(least, stage._levels.Bytes[theirs]), Math.Max(most, stage._levels.Bytes[theirs]));
         }
 
-        return Math.Max(0, Math.Max(least - level, level - most) - (int)Changes.ShowTolerance.Beyond(most - least));
+        return Math.Max(0, Math.Max(least - level, level - most) - (int)ShowTolerance.Beyond(most - least));
     }
 }

@@ -6,6 +6,7 @@ using StageView.App.Printing;
 using StageView.Ground.Words;
 using StageView.Show;
 using StageView.Show.Snap;
+using StageView.Stage;
 using StageView.Stage.Changes;
 
 namespace StageView.App.Verbs;

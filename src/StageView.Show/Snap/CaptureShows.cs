@@ -1,7 +1,6 @@
 using StageView.Rig.Pieces;
 using StageView.Show.Sources;
 using StageView.Stage;
-using StageView.Stage.Changes;
 
 namespace StageView.Show.Snap;
 

@@ -5,6 +5,7 @@ using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Snapshot.Frames;
 using StageView.Snapshot.Why;
+using StageView.Stage;
 using StageView.Stage.Changes;
 
 namespace StageView.Show.Snap;

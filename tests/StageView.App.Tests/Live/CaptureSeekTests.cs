@@ -27,7 +27,7 @@ public sealed class CaptureSeekTests : IDisposable
         Assert.True(show.Open(Capture).Ok);
         await Measured(show);
         var cues = show.State().Capture!.Cues;
-        Assert.Contains(new CueLine("furnace", 30.2), cues);
+        Assert.Contains(("furnace", 30.2), cues.Select(c => (c.Name, c.Seconds)));
         Assert.Equal(cues.Select(c => c.Seconds).Order(), cues.Select(c => c.Seconds));
         Assert.Contains("has no cue named nothing", show.SeekTo("cue:nothing").Text, StringComparison.Ordinal);
         Assert.Contains("isn't in", show.SeekTo("tc:09:00:00:00").Text, StringComparison.Ordinal);

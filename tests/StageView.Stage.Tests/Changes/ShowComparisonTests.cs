@@ -1,3 +1,4 @@
+using StageView.Stage;
 using StageView.Stage.Changes;
 
 namespace StageView.Stage.Tests.Changes;

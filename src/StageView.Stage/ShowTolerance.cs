@@ -1,4 +1,4 @@
-namespace StageView.Stage.Changes;
+namespace StageView.Stage;
 
 /// <summary>How much two shows may differ and still be the same.</summary>
 /// <param name="Seconds">
