@@ -6,6 +6,7 @@ using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Unfolding;
 using StageView.Rig.Profiles;
+using StageView.Stage.Levels;
 using StageView.Stage.Programs;
 using StageView.Stage.State;
 using StageView.Wire.Universes;
@@ -136,9 +137,11 @@ public sealed partial class StageModel
                 places.Length > 0 && places[i * components] is >= 0 and var at && _map.HasAddress(at) ? _map.AddressOf(at) : (UniverseAddress?)null)]);
     }
 
-    /// <summary>Copies the levels heard by a time over others, place by place; what was not heard is left alone.</summary>
-    internal void CopyLevels(TimeSpan at, Span<byte> to)
+    /// <summary>Copies the levels heard by a time over those of an encoder of the same rig, place by place; what was not heard is left alone.</summary>
+    public void CopyLevels(TimeSpan at, LevelsEncoder levels)
     {
+        ArgumentNullException.ThrowIfNull(levels);
+        var to = levels.Bytes;
         lock (_gate)
         {
             GoTo(at.TotalSeconds);

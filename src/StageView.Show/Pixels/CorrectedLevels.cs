@@ -78,7 +78,7 @@ public sealed class CorrectedLevels
     {
         _source.FeedTo(at);
         var stage = _source.Stage;
-        _levels.Take(stage, at);
+        stage.CopyLevels(at, _levels);
         var surfaces = stage.SurfacesAt(at, latency).ToArray().ToDictionary(s => (s.Fixture, s.Emitter));
         var image = _content.ImageAt(at + latency);
         foreach (var (patch, grid, light) in _grids)

@@ -8,7 +8,7 @@ using StageView.Wire.Universes;
 
 namespace StageView.Stage.Levels;
 
-/// <summary>From physical values to the levels a console would send: the inverse of what <see cref="StageModel"/> does with them.</summary>
+/// <summary>From physical values to the levels a console would send: the inverse of what a stage does with them.</summary>
 public sealed partial class LevelsEncoder
 {
     private readonly UniverseMap _map;
@@ -213,12 +213,8 @@ public sealed partial class LevelsEncoder
         }
     }
 
-    /// <summary>Takes over the levels that a stage of the same rig has heard by a time; the others stay.</summary>
-    public void Take(StageModel stage, TimeSpan at)
-    {
-        ArgumentNullException.ThrowIfNull(stage);
-        stage.CopyLevels(at, _bytes);
-    }
+    /// <summary>All levels, universe after universe in the order of the rig's own map.</summary>
+    internal Span<byte> Bytes => _bytes;
 
     /// <summary>Attributes a fixture can be told to do, each once.</summary>
     public static IReadOnlyList<string> AttributesOf(Fixture fixture) =>

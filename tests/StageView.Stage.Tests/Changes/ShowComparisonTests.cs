@@ -1,4 +1,3 @@
-using StageView.Stage;
 using StageView.Stage.Changes;
 
 namespace StageView.Stage.Tests.Changes;
