@@ -63,8 +63,15 @@ public sealed class ExchangeStationTests
     {
         var id = Guid.NewGuid();
         await using var a = await Join("tour one", "a", _names, id);
-        var e = await Assert.ThrowsAsync<ListenException>(() => Join("tour one", "a", _names, id));
-        Assert.Contains("already", e.Message, StringComparison.Ordinal);
+        // Whoever has the name answers within a quarter of a second (RFC 6762 §8.1); a busy machine may be later.
+        ListenException? refused = null;
+        for (var i = 0; i < 20 && refused is null; i++)
+        {
+            refused = await Record.ExceptionAsync(async () => await (await Join("tour one", "a", _names, id)).DisposeAsync()) as ListenException;
+        }
+
+        Assert.NotNull(refused);
+        Assert.Contains("already", refused.Message, StringComparison.Ordinal);
     }
 
     [Theory]
