@@ -74,7 +74,7 @@ internal static class ReplayVerb
         {
             Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
                 $"{Counted.Of(replayer.Sent, "packet")} sent to {address}{(replayer.Passes > 1 ? $" in {replayer.Passes} times" : "")}, "
-                + $"{replayer.LeftOut} of other kinds left out, the latest left "
+                + $"{replayer.LeftOut} left out (other kinds, other universes), the latest left "
                 + $"{replayer.MostLate.TotalMilliseconds:F1} ms after its time; {Counted.Of(replayer.Ended, "sACN stream")} ended"));
             if (replayer.ArtDmxSent > 0 && !IPAddress.IsLoopback(address))
             {

@@ -78,7 +78,7 @@ internal static class WatchVerb
         }
 
         return Task.FromResult(answer.Problems.Count > 0 ? Exit.WrongQuestion : answer.AnyFault ? Exit.No
-            : WatchPrint.SaysNothing(answer.End) is not null ? Exit.WrongQuestion : Exit.Fine);
+            : answer.End.SaysNothing is not null ? Exit.WrongQuestion : Exit.Fine);
     }
 
     private static async Task<int> Run(string path, string? venue, string[] addresses, string? length, double freewheel, bool asJson, CancellationToken stop)
@@ -129,6 +129,6 @@ internal static class WatchVerb
             WatchPrint.Summary(last);
         }
 
-        return last.Findings.Any(f => f.Stands) ? Exit.No : WatchPrint.SaysNothing(last) is not null ? Exit.WrongQuestion : Exit.Fine;
+        return last.Findings.Any(f => f.Stands) ? Exit.No : last.SaysNothing is not null ? Exit.WrongQuestion : Exit.Fine;
     }
 }

@@ -35,7 +35,7 @@ internal static class RecordingPrint
 
         var faults = answer.Findings.Count(f => f.Finding.Stands);
         Console.WriteLine(faults > 0 ? Counted.Of(faults, "fault stood", "faults stood")
-            : WatchPrint.SaysNothing(answer.End) ?? "nothing wrong was found in what was recorded");
+            : answer.End.SaysNothing ?? "nothing wrong was found in what was recorded");
     }
 
     private static string Text(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);

@@ -49,15 +49,8 @@ internal static class WatchPrint
 
         var standing = look.Findings.Count(f => f.Stands);
         Console.WriteLine(standing > 0 ? Counted.Of(standing, "finding stands", "findings stand")
-            : SaysNothing(look) ?? "nothing wrong was found in what was heard");
+            : look.SaysNothing ?? "nothing wrong was found in what was heard");
     }
-
-    /// <summary>Why a look without findings says nothing; null when it says that nothing wrong was found.</summary>
-    public static string? SaysNothing(NetworkLook look) =>
-        look.Health.Received == 0 ? Text($"nothing was heard in {look.Health.At:F1} s, so nothing can be said")
-        : look.Health.At < FindingRules.SilentAfterSeconds
-            ? Text($"watched for {look.Health.At:F1} s: a universe counts as silent after {FindingRules.SilentAfterSeconds:F0} s, so watch for longer")
-        : null;
 
     private static IEnumerable<string> Lines(NetworkLook look, int most)
     {

@@ -24,6 +24,9 @@ internal sealed class CaptureDeck : IDisposable
     /// <summary>More marks than this no scrubber shows apart.</summary>
     private const int MostChanges = 300;
 
+    /// <summary>Of one core, for the changes of a capture.</summary>
+    private const double ShareOfMarks = 0.25;
+
     private readonly TimeProvider _clock;
     private readonly ShownFile _file;
     private readonly CancellationTokenSource _stop = new();
@@ -325,7 +328,7 @@ internal sealed class CaptureDeck : IDisposable
         _cues = [.. _cues.Select(c => c with { Timecode = Label(c.Seconds) })];
         try
         {
-            _changes = [.. FoundMarks.In(rig, Path, stop).OrderByDescending(c => c.Channels).Take(MostChanges).OrderBy(c => c.Seconds)
+            _changes = [.. FoundMarks.In(rig, Path, stop, ShareOfMarks).OrderByDescending(c => c.Channels).Take(MostChanges).OrderBy(c => c.Seconds)
                 .Select(c => new ChangeLine(Math.Round(c.Seconds, 3), Label(c.Seconds), c.Channels, c.IsFlash))];
         }
         catch (Exception e) when (e is OperationCanceledException or CaptureException or IOException or UnauthorizedAccessException)

@@ -1,3 +1,5 @@
+using System.Globalization;
+using System.Text.Json.Serialization;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
@@ -10,7 +12,16 @@ using StageView.Wire.Time;
 namespace StageView.Show.Questions;
 
 /// <summary>What is heard on the network at one instant, and what is wrong with it.</summary>
-public sealed record NetworkLook(WireHealth Health, TimecodeHealth? Timecode, IReadOnlyList<Finding> Findings);
+public sealed record NetworkLook(WireHealth Health, TimecodeHealth? Timecode, IReadOnlyList<Finding> Findings)
+{
+    /// <summary>Why a look without findings says nothing; null when it says that nothing wrong was found.</summary>
+    [JsonIgnore]
+    public string? SaysNothing =>
+        Health.Received == 0 ? string.Create(CultureInfo.InvariantCulture, $"nothing was heard in {Health.At:F1} s, so nothing can be said")
+        : Health.At < FindingRules.SilentAfterSeconds ? string.Create(CultureInfo.InvariantCulture,
+            $"watched for {Health.At:F1} s: a universe counts as silent after {FindingRules.SilentAfterSeconds:F0} s, so watch for longer")
+        : null;
+}
 
 /// <summary>Listens to the network as a rig asks for it, and says again and again what is heard.</summary>
 public sealed class NetworkWatch : IDisposable

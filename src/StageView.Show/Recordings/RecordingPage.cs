@@ -37,7 +37,8 @@ public static class RecordingPage
         }
 
         b.Append("<h2>What stood out</h2>\n");
-        b.Append(answer.Findings.Count == 0 ? "<p>Nothing wrong was found in what was recorded.</p>\n" : Findings(answer));
+        b.Append(answer.Findings.Count > 0 ? Findings(answer)
+            : $"<p>{Html(answer.End.SaysNothing ?? "Nothing wrong was found in what was recorded.")}</p>\n");
         b.Append("<h2>Along the recording</h2>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Along the recording\">").Append(Lanes(answer))
             .Append("</div>\n<p>Thick: in force. Thin: heard, and not in force. Orange: a fault stood.</p>\n");
         b.Append("<h2>Sources</h2>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Sources\">").Append(Sources(answer)).Append("</div>\n");

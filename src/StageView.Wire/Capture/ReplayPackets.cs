@@ -10,11 +10,11 @@ namespace StageView.Wire.Capture;
 
 /// <summary>
 /// Chooses and changes the packets of a replay: universes, priority, source name, and sequence numbers that run on when a capture is sent again (a receiver
-/// drops what lies up to 20 behind, E1.31-2018 §6.7.2). Offsets are those of E1.31-2018 table 4-1 and of Art-Net 4's ArtDmx.
+/// drops what lies up to 20 behind, E1.31-2018 §6.7.2). Offsets are those of E1.31-2018 tables 4-1 to 4-3 and of Art-Net 4's ArtDmx.
 /// </summary>
 internal sealed class ReplayPackets(ReplayPart part)
 {
-    private const int CidAt = 22, NameAt = 44, NameLength = 64, PriorityAt = 108, SequenceAt = 111, UniverseAt = 113, ArtSequenceAt = 12, ArtPhysicalAt = 13;
+    private const int CidAt = 22, NameAt = 44, NameLength = 64, PriorityAt = 108, SequenceAt = 111, UniverseAt = 113, SyncSequenceAt = 44, SyncAddressAt = 45, ArtSequenceAt = 12, ArtPhysicalAt = 13;
     private readonly Dictionary<Stream, Numbers> _numbers = [];
     private readonly byte[] _packet = new byte[ushort.MaxValue];
     private int _pass;
@@ -41,6 +41,14 @@ internal sealed class ReplayPackets(ReplayPart part)
         };
     }
 
+    /// <summary>The stream that a packet counts in; null for one without a sequence number.</summary>
+    private static Stream? CountOf(SourceAddress from, ReadOnlySpan<byte> payload) => StreamOf(from, payload) is { } stream
+        // One count for a universe of a source, whatever the start code (E1.31-2018 §6.7.2).
+        ? stream.Cid == Guid.Empty ? stream : stream with { Kind = 0 }
+        : E131Parser.Kind(payload) == E131PacketKind.Sync && payload.Length > SyncAddressAt + 1
+            ? new Stream(new Guid(payload.Slice(CidAt, 16)), BinaryPrimitives.ReadUInt16BigEndian(payload[SyncAddressAt..]), 0xFF, 0, 0)
+        : null;
+
     /// <summary>The stream whose levels a packet carries; null for what carries none.</summary>
     public static Stream? StreamOf(SourceAddress from, ReadOnlySpan<byte> payload) =>
         E131Parser.Kind(payload) == E131PacketKind.Data && payload.Length > E131Numbers.HeaderLength - 1
@@ -53,46 +61,58 @@ internal sealed class ReplayPackets(ReplayPart part)
     /// <summary>A packet as it is to be sent; valid until the next.</summary>
     public ReadOnlySpan<byte> Changed(SourceAddress from, ReadOnlySpan<byte> payload)
     {
-        var stream = StreamOf(from, payload);
-        if (stream is not { } known || (part.IsAsRecorded && part.Times == 1))
+        if (part.IsAsRecorded && part.Times == 1)
         {
             return payload;
         }
 
         payload.CopyTo(_packet);
         var packet = _packet.AsSpan(0, payload.Length);
-        var artNet = known.Cid == Guid.Empty;
-        // One count for a universe of a source, whatever the start code (E1.31-2018 §6.7.2).
-        var at = artNet ? ArtSequenceAt : SequenceAt;
-        if (!artNet || packet[at] != 0)
+        var kind = E131Parser.Kind(payload);
+        var artNet = kind == E131PacketKind.None;
+        if (CountOf(from, payload) is { } known)
         {
-            packet[at] = Number(artNet ? known : known with { Kind = 0 }, packet[at], artNet);
+            var at = artNet ? ArtSequenceAt : kind == E131PacketKind.Sync ? SyncSequenceAt : SequenceAt;
+            if (!artNet || packet[at] != 0)
+            {
+                packet[at] = Number(known, packet[at], artNet);
+            }
         }
 
         if (!artNet)
         {
-            Name(packet);
+            Name(packet, kind);
         }
 
         return packet;
     }
 
-    private void Name(Span<byte> packet)
+    private void Name(Span<byte> packet, E131PacketKind kind)
     {
-        packet[PriorityAt] = part.Priority ?? packet[PriorityAt];
-        if (part.SourceName is { } name)
+        if (kind == E131PacketKind.Data && packet.Length > PriorityAt)
         {
-            packet.Slice(NameAt, NameLength).Clear();
-            Encoding.UTF8.GetBytes(name, packet.Slice(NameAt, NameLength - 1));
-            Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
-            Span<byte> of = stackalloc byte[16 + NameLength];
-            packet.Slice(CidAt, 16).CopyTo(of);
-            packet.Slice(NameAt, NameLength).CopyTo(of[16..]);
-            SHA256.HashData(of, hash);
-            hash[..16].CopyTo(packet[CidAt..]);
-            // A UUID made of a hash: RFC 9562, version 8.
-            (packet[CidAt + 6], packet[CidAt + 8]) = ((byte)((packet[CidAt + 6] & 0x0F) | 0x80), (byte)((packet[CidAt + 8] & 0x3F) | 0x80));
+            packet[PriorityAt] = part.Priority ?? packet[PriorityAt];
         }
+
+        if (part.SourceName is not { } name || packet.Length < CidAt + 16)
+        {
+            return;
+        }
+
+        Span<byte> of = stackalloc byte[16 + NameLength];
+        of.Clear();
+        packet.Slice(CidAt, 16).CopyTo(of);
+        Encoding.UTF8.GetBytes(name, of.Slice(16, NameLength - 1));
+        if (kind != E131PacketKind.Sync && packet.Length >= NameAt + NameLength)
+        {
+            of[16..].CopyTo(packet[NameAt..]);
+        }
+
+        Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
+        SHA256.HashData(of, hash);
+        hash[..16].CopyTo(packet[CidAt..]);
+        // A UUID made of a hash: RFC 9562, version 8.
+        (packet[CidAt + 6], packet[CidAt + 8]) = ((byte)((packet[CidAt + 6] & 0x0F) | 0x80), (byte)((packet[CidAt + 8] & 0x3F) | 0x80));
     }
 
     /// <summary>A number as recorded in the first pass, later as far from the last one sent as the first was from its first.</summary>

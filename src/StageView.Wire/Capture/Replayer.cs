@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
 using StageView.Wire.ArtNet;
@@ -41,7 +42,7 @@ public sealed class Replayer : IDisposable
     /// <summary>E1.31 streams (a source and a universe) that were ended when the sending ended.</summary>
     public int Ended { get; private set; }
 
-    /// <summary>Datagrams of the capture that are neither E1.31 nor Art-Net.</summary>
+    /// <summary>Datagrams of the part that are neither E1.31 nor Art-Net, or of universes that were not asked for.</summary>
     public long LeftOut { get; private set; }
 
     /// <summary>The furthest that a packet left after its time.</summary>
@@ -110,11 +111,11 @@ public sealed class Replayer : IDisposable
     {
         // The last levels of each stream before the part, in the order in which they came.
         var held = new Dictionary<ReplayPackets.Stream, (long Order, SourceAddress From, byte[] Payload)>();
-        var (order, last) = (0L, part.From);
+        var (order, last, end) = (0L, part.From, TimeSpan.Zero);
         while (!stop.IsCancellationRequested && reader.TryRead(out var datagram) && !(datagram.At > part.Until))
         {
             var payload = datagram.Payload.Span;
-            last = datagram.At > last ? datagram.At : last;
+            (last, end) = (datagram.At > last ? datagram.At : last, datagram.At > end ? datagram.At : end);
             if (!CaptureContent.IsShow(payload) || !packets.Takes(payload))
             {
                 LeftOut += datagram.At >= part.From && Passes == 1 ? 1 : 0;
@@ -143,6 +144,12 @@ public sealed class Replayer : IDisposable
             }
 
             SendOne(datagram.From, packets.Changed(datagram.From, payload));
+        }
+
+        if (end < part.From && !stop.IsCancellationRequested)
+        {
+            throw new CaptureException(string.Create(CultureInfo.InvariantCulture,
+                $"{reader.Path}: ends at {end.TotalSeconds:0.###} s, before {part.From.TotalSeconds:0.###} s, where the part begins"));
         }
 
         SendHeld(held.Values, packets);

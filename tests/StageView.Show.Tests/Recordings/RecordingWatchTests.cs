@@ -106,6 +106,8 @@ public sealed class RecordingWatchTests : IDisposable
         Assert.Equal([TimecodeEventKind.Started, TimecodeEventKind.Stopped, TimecodeEventKind.Started], answer.Timecode.Select(e => e.Kind));
         var main = answer.Sources.Single(s => s.Source == "'desk' at 10.0.0.1");
         Assert.Equal(2, main.Times.Count);
+        // While the other one's levels are higher at all addresses it is heard and not in force.
+        Assert.InRange(main.Times.Sum(t => t.To - t.From) - main.Wins.Sum(t => t.To - t.From), 3, 11);
         Assert.True(answer.AnyFault);
         Assert.Equal(answer.Findings.OrderByDescending(f => f.Finding.Stands).ThenBy(f => f.Times[0].From).Select(f => f.Finding.Kind),
             answer.Findings.Select(f => f.Finding.Kind));
@@ -121,6 +123,14 @@ public sealed class RecordingWatchTests : IDisposable
         var stopped = Assert.Single(answer.Findings, f => f.Finding.Kind == FindingKind.SourceStopped && !f.Finding.Stands);
         Assert.Equal([5, 6], stopped.Finding.Universes);
         Assert.Equal("universes 5, 6: 'desk' at 10.0.0.2 stopped without saying so; its last levels are held", RecordingPage.What(stopped));
+    }
+
+    [Fact]
+    public void A_recording_of_nothing_says_that_nothing_can_be_said()
+    {
+        var page = RecordingPage.Write(Ask(Write("empty.pcapng", [])));
+        Assert.DoesNotContain("Nothing wrong", page, StringComparison.Ordinal);
+        Assert.Contains("so nothing can be said", page, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -36,10 +36,10 @@ public sealed class ReplayPartTests : IDisposable
         return path;
     }
 
-    private List<byte[]> Heard(ReplayPart part, out Replayer replayer)
+    private List<byte[]> Heard(ReplayPart part, out Replayer replayer, string? capture = null)
     {
         var port = ((IPEndPoint)_listener.LocalEndPoint!).Port;
-        var file = Saved();
+        var file = capture ?? Saved();
         using (replayer = new Replayer(IPAddress.Loopback, TimeProvider.System, port, port))
         {
             replayer.Send(() => CaptureReader.Open(file), part, TestContext.Current.CancellationToken);
@@ -53,7 +53,7 @@ public sealed class ReplayPartTests : IDisposable
         }
 
         // Without the packets that end the streams.
-        return [.. heard.Where(p => IsArtNet(p) || (p[112] & 0x40) == 0)];
+        return [.. heard.Where(p => IsArtNet(p) || p.Length < 113 || (p[112] & 0x40) == 0)];
     }
 
     private static bool IsArtNet(byte[] packet) => packet[0] == (byte)'A';
@@ -103,7 +103,39 @@ public sealed class ReplayPartTests : IDisposable
         Assert.All(again, p => Assert.Equal(100, p[108]));
         Assert.NotEqual(Cid(plain[0]), Assert.Single(named.Select(Cid).Distinct()));
         Assert.Equal(Cid(named[0]), Cid(again[0]));
+        var other = Heard(new ReplayPart { Speed = 1000, SourceName = "other" }, out _).First(p => !IsArtNet(p));
+        Assert.NotEqual(Cid(named[0]), Cid(other));
+        // RFC 9562 §5.8: version 8, variant binary 10.
+        Assert.Equal((0x80, 0x80), (other[28] & 0xF0, other[30] & 0xC0));
         Assert.Equal(plain.Select(p => p[126]), named.Select(p => p[126]));
+    }
+
+    /// <summary>Synchronisation packets count for themselves (E1.31-2018 table 4-2: number at octet 44, address at 45), and have the CID of their source.</summary>
+    [Fact]
+    public void Synchronisation_counts_on_and_stays_with_its_source()
+    {
+        var path = Tools.TempFile("sync.pcapng");
+        using (var writer = new PcapngWriter(File.Create(path), new DateTimeOffset(2026, 1, 2, 3, 4, 5, TimeSpan.Zero)))
+        {
+            for (var i = 0; i < 4; i++)
+            {
+                writer.Write(TimeSpan.FromSeconds(.1 * i), Packets.Console1, SourceAddress.IPv4(0xEFFF_0001, 5568), Packets.Data(1, 1, (byte)i, [9], sync: 7));
+                writer.Write(TimeSpan.FromSeconds(.1 * i), Packets.Console1, SourceAddress.IPv4(0xEFFF_0007, 5568), Packets.Sync(1, 7, (byte)(100 + i)));
+            }
+        }
+
+        var heard = Heard(new ReplayPart { Times = 3, Speed = 1000, SourceName = "spare" }, out _, path);
+        static bool IsSync(byte[] p) => p[21] == 8;
+        Assert.Equal(Enumerable.Range(100, 12), heard.Where(IsSync).Select(p => (int)p[44]));
+        Assert.Equal(Enumerable.Range(0, 12), heard.Where(p => !IsSync(p)).Select(p => (int)p[111]));
+        Assert.Single(heard.Select(p => new Guid(p.AsSpan(22, 16))).Distinct());
+    }
+
+    [Fact]
+    public void A_part_that_begins_after_the_end_is_refused()
+    {
+        var problem = Assert.Throws<CaptureException>(() => Heard(new ReplayPart { From = TimeSpan.FromSeconds(2) }, out _));
+        Assert.Contains("ends at 0.9 s, before 2 s", problem.Message, StringComparison.Ordinal);
     }
 
     [Fact]
