@@ -65,9 +65,9 @@ internal sealed class CautionScan(NightJournal journal, Action changed) : IDispo
         var name = Path.GetFileName(path);
         try
         {
-            using var length = new CaptureShow(rig, path);
+            using var length = new CaptureShow(rig, path, index: null, keepHistory: false);
             var end = length.End().TotalSeconds;
-            using var show = new CaptureShow(rig, path);
+            using var show = new CaptureShow(rig, path, index: null, keepHistory: false);
             var search = new CautionsQuestion(rig) { Cores = 1 };
             var times = Enumerable.Range(0, (int)Math.Ceiling(end / Step) + 1).Select(i => TimeSpan.FromSeconds(Math.Min(i * Step, end))).Distinct();
             foreach (var time in CautionsWalk.Through(search, show, times))
