@@ -1,12 +1,22 @@
 namespace StageView.Ground.Files;
 
-/// <summary>Files that are either there in full or not at all: written beside their place as <c>NAME.part</c>, then moved there in one step.</summary>
+/// <summary>
+/// Files that are either there in full or not at all: written beside their place as <c>NAME.part</c>, then moved there in one step. What is no file, such
+/// as <c>/dev/stdout</c>, is written to as it is: nothing can take its place.
+/// </summary>
 public static class WholeFile
 {
     /// <exception cref="CannotWriteException">This user may not write there.</exception>
     /// <exception cref="IOException">The folder is missing, or the disk is full or can only be read.</exception>
     public static void Write(string path, ReadOnlySpan<byte> bytes)
     {
+        if (IsDevice(path))
+        {
+            using var device = new FileStream(path, FileMode.Open, FileAccess.Write, FileShare.ReadWrite, 1);
+            device.Write(bytes);
+            return;
+        }
+
         using (var file = Create(PartOf(path)))
         {
             file.Write(bytes);
@@ -24,6 +34,15 @@ public static class WholeFile
     public static void Write(string path, Action<Stream> write)
     {
         ArgumentNullException.ThrowIfNull(write);
+        if (IsDevice(path))
+        {
+            // Some writers go back in what they wrote.
+            using var kept = new MemoryStream();
+            write(kept);
+            Write(path, kept.GetBuffer().AsSpan(0, (int)kept.Length));
+            return;
+        }
+
         using (var file = Create(PartOf(path)))
         {
             write(file);
@@ -57,6 +76,10 @@ public static class WholeFile
     /// <summary>Moves the finished part to its place, over what lies there.</summary>
     /// <exception cref="IOException">There is no part, or it can't be moved.</exception>
     public static void Finish(string path) => File.Move(PartOf(path), path, overwrite: true);
+
+    /// <summary>Whether a path names a device of a system that has them as files; what lies in <c>/dev/shm</c> are files.</summary>
+    internal static bool IsDevice(string path) => !OperatingSystem.IsWindows() && Path.GetFullPath(path) is var full
+        && full.StartsWith("/dev/", StringComparison.Ordinal) && !full.StartsWith("/dev/shm/", StringComparison.Ordinal) && File.Exists(full);
 
     private static FileStream Create(string part)
     {

@@ -20,6 +20,27 @@ public sealed class WholeFileTests : IDisposable
         Assert.Equal(["a.bin"], Directory.GetFiles(_temp.Path).Select(Path.GetFileName));
     }
 
+    /// <summary>Asked of the name alone: a test that fails must not take a device away from its machine.</summary>
+    [Fact]
+    public void Devices_are_told_from_files()
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "devices are no files there");
+        Assert.True(WholeFile.IsDevice("/dev/null"));
+        Assert.True(WholeFile.IsDevice("/dev/../dev/null"));
+        Assert.False(WholeFile.IsDevice("/dev/nothing-of-that-name"));
+        Assert.False(WholeFile.IsDevice(_temp["a.bin"]));
+        Assert.False(WholeFile.IsDevice("/dev/shm/../shm/a.bin"));
+    }
+
+    [Fact]
+    public void What_goes_to_a_device_arrives_there()
+    {
+        Assert.SkipUnless(WholeFile.IsDevice("/dev/full"), "there is no device that is always full");
+        var e = Assert.ThrowsAny<IOException>(() => WholeFile.Write("/dev/full", [1, 2, 3]));
+        Assert.Contains("/dev/full", e.Message, StringComparison.Ordinal);
+        Assert.ThrowsAny<IOException>(() => WholeFile.Write("/dev/full", s => s.Write([1, 2, 3])));
+    }
+
     [Fact]
     public void Without_its_folder_it_fails_and_makes_none()
     {
