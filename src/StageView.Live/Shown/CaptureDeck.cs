@@ -267,8 +267,10 @@ internal sealed class CaptureDeck : IDisposable
         }
 
         _stop.Cancel();
-        _stop.Dispose();
         _show.Dispose();
+
+        // It may wait by the token meanwhile.
+        Measuring.ContinueWith(_ => _stop.Dispose(), TaskScheduler.Default);
     }
 
     private static CueLine[] CuesOf(string path)

@@ -34,7 +34,7 @@ public sealed class CaptureReader : IDisposable
 
     /// <summary>Packets of sACN and Art-Net that the capture holds in part only, once reading has come that far. Null when there are none.</summary>
     public string? LossProblem => _lost == 0 ? null : string.Create(CultureInfo.InvariantCulture,
-        $"{Path}: {Counted.Of(_lost, "packet")} of sACN or Art-Net held in part only (fragments, or cut by the capture's snapshot length): the rest is missing");
+        $"{Path}: of {Counted.Of(_lost, "packet")} of sACN or Art-Net it holds a part only (fragments, or cut by its snapshot length): the rest is missing");
 
     /// <summary>Time of the first record; meaningful once one was read.</summary>
     public DateTimeOffset FirstRecordAt =>

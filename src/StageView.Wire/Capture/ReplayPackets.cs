@@ -14,7 +14,8 @@ namespace StageView.Wire.Capture;
 /// </summary>
 internal sealed class ReplayPackets(ReplayPart part)
 {
-    private const int CidAt = 22, NameAt = 44, NameLength = 64, PriorityAt = 108, SequenceAt = 111, UniverseAt = 113, SyncSequenceAt = 44, SyncAddressAt = 45, ArtSequenceAt = 12, ArtPhysicalAt = 13;
+    private const int CidAt = 22, NameAt = 44, NameLength = 64, PriorityAt = 108, SequenceAt = 111, UniverseAt = 113, SyncSequenceAt = 44,
+        SyncAddressAt = 45, ArtSequenceAt = 12, ArtPhysicalAt = 13;
     private readonly Dictionary<Stream, Numbers> _numbers = [];
     private readonly byte[] _packet = new byte[ushort.MaxValue];
     private int _pass;

@@ -110,7 +110,8 @@ public sealed class ReplayPartTests : IDisposable
         Assert.Equal(plain.Select(p => p[126]), named.Select(p => p[126]));
     }
 
-    /// <summary>Synchronisation packets count for themselves (E1.31-2018 table 4-2: number at octet 44, address at 45), and have the CID of their source.</summary>
+    /// <summary>Synchronisation packets count for themselves (E1.31-2018 table 4-2: number at octet 44, address at 45), and have the CID of their
+    /// source.</summary>
     [Fact]
     public void Synchronisation_counts_on_and_stays_with_its_source()
     {
