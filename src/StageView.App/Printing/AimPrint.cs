@@ -1,5 +1,6 @@
 using System.Text;
 using System.Text.Json;
+using StageView.Ground.Files;
 using StageView.Show.Questions;
 using static StageView.Show.Questions.Texts;
 
@@ -17,7 +18,7 @@ internal static class AimPrint
                 .Concat(r.Turned.Select(t => (t.Fixture.Name, t.Pan, t.Tilt))))
             .Select(e => $"    {{ \"fixtures\": {JsonSerializer.Serialize(e.Item1)}, \"pan\": {F(e.Item2, "0.####")}, \"tilt\": {F(e.Item3, "0.####")} }}");
         text.AppendJoin(",\n", entries).Append("\n  ]\n}\n");
-        File.WriteAllText(file, text.ToString());
+        WholeFile.WriteText(file, text.ToString());
         Console.Error.WriteLine("stageview: wrote " + file);
     }
 

@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -14,7 +15,7 @@ internal static class BouncesPrint
     /// <summary>Draws the paths in plan and section, and says so.</summary>
     public static void Draw(RigScene rig, BouncesAnswer answer, string file)
     {
-        File.WriteAllText(file, PathSvg.Write(answer.Moment, answer.Beams, [.. rig.Fixtures.Select(f => f.Name)], rig.Name + ": paths of beams"));
+        WholeFile.WriteText(file, PathSvg.Write(answer.Moment, answer.Beams, [.. rig.Fixtures.Select(f => f.Name)], rig.Name + ": paths of beams"));
         Console.Error.WriteLine("stageview: wrote " + file);
     }
 

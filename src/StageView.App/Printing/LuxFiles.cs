@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using StageView.Ground.Files;
 using StageView.Light.Grids;
 using StageView.Render.Aids;
 using StageView.Render.Output;
@@ -23,8 +24,8 @@ internal static class LuxFiles
             var stem = Path.Combine(folder, FrameNames.Slug(place));
             var title = $"{rig.Name}: {place}, {answer.Asked.Measure}";
             PngPicture.Write(stem + ".png", LuxMapPicture.Draw(map, title));
-            File.WriteAllText(stem + ".svg", LuxSvg.Write(map, title));
-            File.WriteAllText(stem + ".csv", Points(map));
+            WholeFile.WriteText(stem + ".svg", LuxSvg.Write(map, title));
+            WholeFile.WriteText(stem + ".csv", Points(map));
             files.AddRange([stem + ".png", stem + ".svg", stem + ".csv"]);
         }
 

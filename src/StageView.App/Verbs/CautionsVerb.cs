@@ -42,7 +42,7 @@ internal static class CautionsVerb
             var answer = search.Answer();
             CautionsPrint.Print(question.Rig, answer, parse.GetValue(light.Json));
             var doubts = Tell.Doubts(question.Source);
-            return answer.Any ? Exit.No : answer.AnythingChecked && !doubts ? Exit.Fine : Exit.WrongQuestion;
+            return doubts ? Exit.WrongQuestion : answer.Any ? Exit.No : answer.AnythingChecked ? Exit.Fine : Exit.WrongQuestion;
         });
     }
 }

@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Files;
 using StageView.Ground.Words;
 using StageView.Rig.Mvr;
 using StageView.Show.Rigs;
@@ -24,7 +25,7 @@ internal static class ExportVerb
             var opened = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             using var memory = new MemoryStream();
             var notes = MvrExporter.Export(opened, memory);
-            File.WriteAllBytes(parse.GetValue(file)!, memory.ToArray());
+            WholeFile.Write(parse.GetValue(file)!, memory.ToArray());
             foreach (var n in notes)
             {
                 Console.WriteLine("not in the file: " + n);

@@ -3,11 +3,12 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Ground.Drawings;
+using StageView.Ground.Files;
 using StageView.Paperwork.Lists;
-using StageView.Show;
 using StageView.Show.Cautions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
+using StageView.Show;
 
 namespace StageView.App.Verbs;
 
@@ -72,7 +73,7 @@ internal static class FlashesVerb
 
             if (write is not null)
             {
-                File.WriteAllText(write, FlashNotice.Of(answer));
+                WholeFile.WriteText(write, FlashNotice.Of(answer));
             }
 
             FlashesPrint.Print(answer, parse.GetValue(json));
@@ -88,13 +89,13 @@ internal static class FlashesVerb
         var pages = FlashTimeline.Pages(answer);
         if (IsPdf(file))
         {
-            File.WriteAllBytes(file, PdfWriter.Write(pages));
+            WholeFile.Write(file, PdfWriter.Write(pages));
             return;
         }
 
         for (var i = 0; i < pages.Count; i++)
         {
-            File.WriteAllText(i == 0 ? file : Path.ChangeExtension(file, null) + $"-{i + 1}.svg", SvgWriter.Write(pages[i]));
+            WholeFile.WriteText(i == 0 ? file : Path.ChangeExtension(file, null) + $"-{i + 1}.svg", SvgWriter.Write(pages[i]));
         }
     }
 }

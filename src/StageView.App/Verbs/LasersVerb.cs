@@ -2,8 +2,9 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
-using StageView.Show;
+using StageView.Ground.Files;
 using StageView.Show.Cautions;
+using StageView.Show;
 
 namespace StageView.App.Verbs;
 
@@ -58,12 +59,12 @@ internal static class LasersVerb
             if (parse.GetValue(dossier) is { } file)
             {
                 var facts = new DossierFacts(light.Venue(parse) ?? "", parse.GetValue(date)!, light.Levels(parse));
-                File.WriteAllBytes(file, LaserDossier.Write(question.Rig, answer, facts));
+                WholeFile.Write(file, LaserDossier.Write(question.Rig, answer, facts));
                 Tell.Note("wrote " + file);
             }
 
             var doubts = Tell.Doubts(question.Source);
-            return answer.Any ? Exit.No : answer.AnythingChecked && !doubts ? Exit.Fine : Exit.WrongQuestion;
+            return doubts ? Exit.WrongQuestion : answer.Any ? Exit.No : answer.AnythingChecked ? Exit.Fine : Exit.WrongQuestion;
         });
     }
 }

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
+using StageView.Ground.Files;
 using StageView.Rig.Scene;
 using StageView.Show;
 
@@ -25,7 +26,7 @@ internal static class NewVerb
             {
                 var path = Path.Combine(at, name);
                 Directory.CreateDirectory(Path.GetDirectoryName(path)!);
-                File.WriteAllText(path, text);
+                WholeFile.WriteText(path, text);
                 Console.WriteLine(path);
             }
 

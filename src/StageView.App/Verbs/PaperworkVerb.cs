@@ -3,13 +3,14 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Ground.Drawings;
+using StageView.Ground.Files;
 using StageView.Paperwork.Advance;
 using StageView.Paperwork.Drawings;
 using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
-using StageView.Show;
 using StageView.Show.HouseLight;
 using StageView.Show.Rigs;
+using StageView.Show;
 
 namespace StageView.App.Verbs;
 
@@ -88,7 +89,7 @@ internal static class PaperworkVerb
     private static void Put(string folder, string name, byte[] bytes)
     {
         var path = Path.Combine(folder, name);
-        File.WriteAllBytes(path, bytes);
+        WholeFile.Write(path, bytes);
         Console.WriteLine(path);
     }
 }

@@ -3,9 +3,10 @@ using StageView.App.Asking;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.Ground.Files;
 using StageView.Rig.Sheets;
-using StageView.Show;
 using StageView.Show.Rigs;
+using StageView.Show;
 
 namespace StageView.App.Verbs;
 
@@ -70,7 +71,7 @@ internal static class ProfileVerb
         var sheet = reader.Read(name ?? Path.GetFileName(path)[..^Ending.Length], out var why) ?? throw StopException.Wrong(why);
         var folder = Path.GetDirectoryName(Path.GetFullPath(path))!;
         Directory.CreateDirectory(folder);
-        File.WriteAllText(path, SheetWriter.Write(sheet, Beside(sheet, folder)));
+        WholeFile.WriteText(path, SheetWriter.Write(sheet, Beside(sheet, folder)));
         Console.WriteLine(path);
         var problems = FileCheck.Check(path, null, out var summary, out _);
         CheckPrint.Print(problems, summary);

@@ -17,9 +17,15 @@ public static class WholeFile
             return;
         }
 
-        using (var file = Create(PartOf(path)))
+        try
         {
+            using var file = Create(PartOf(path));
             file.Write(bytes);
+        }
+        catch
+        {
+            Drop(PartOf(path));
+            throw;
         }
 
         Finish(path);
@@ -43,9 +49,15 @@ public static class WholeFile
             return;
         }
 
-        using (var file = Create(PartOf(path)))
+        try
         {
+            using var file = Create(PartOf(path));
             write(file);
+        }
+        catch
+        {
+            Drop(PartOf(path));
+            throw;
         }
 
         Finish(path);
@@ -80,6 +92,19 @@ public static class WholeFile
     /// <summary>Whether a path names a device of a system that has them as files; what lies in <c>/dev/shm</c> are files.</summary>
     internal static bool IsDevice(string path) => !OperatingSystem.IsWindows() && Path.GetFullPath(path) is var full
         && full.StartsWith("/dev/", StringComparison.Ordinal) && !full.StartsWith("/dev/shm/", StringComparison.Ordinal) && File.Exists(full);
+
+    /// <summary>What was begun and can't be finished stays nowhere.</summary>
+    private static void Drop(string part)
+    {
+        try
+        {
+            File.Delete(part);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // Why it couldn't be written is told; this would be told in its place.
+        }
+    }
 
     private static FileStream Create(string part)
     {

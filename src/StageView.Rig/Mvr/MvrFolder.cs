@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text;
+using StageView.Ground.Files;
 using StageView.Light.Geometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
@@ -400,7 +401,7 @@ internal sealed class MvrFolder
         }
 
         Directory.CreateDirectory(Path.GetDirectoryName(full)!);
-        File.WriteAllBytes(full, bytes);
+        WholeFile.Write(full, bytes);
         _written.Add(name);
     }
 }

@@ -111,7 +111,7 @@ public static class HouseLightFiles
         var text = aims.Count == 0 ? bytes
             : VenueAims.TryWrite(bytes, venue, aims, [.. names.Select(n => (n.Value, n.Key))], out var written, out why) ? written
                 : throw StopException.Wrong(why);
-        File.WriteAllBytes(full, text);
+        WholeFile.Write(full, text);
         var under = RigFiles.Open(rig, path);
         if (aims.Find(a => Vector3.Distance(Looks(under.Fixtures.Single(f => f.Name == a.Fixture.Name)), Looks(a.Fixture)) > 1e-3f) is { } astray)
         {

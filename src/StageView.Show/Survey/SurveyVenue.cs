@@ -33,7 +33,7 @@ public static class SurveyVenue
             throw StopException.Wrong($"--out {path}: it goes beside {venue}, which it holds: files named in there are found from its folder");
         }
 
-        File.WriteAllBytes(full, Text(asked, answer));
+        WholeFile.Write(full, Text(asked, answer));
         return Check(asked, answer, full);
     }
 

@@ -13,6 +13,11 @@ public sealed class DamagedCaptureTests
         new[] { "explain", s_rig, "1.1", "--capture", "CUT" },
         new[] { "shows", "CUT", "CUT", s_rig, "--align", "time", "--step", "4" },
         new[] { "cautions", s_rig, "--capture", "CUT" },
+        // With findings.
+        new[] { "cautions", s_rig, "--capture", "CUT", "--limit", "least=1" },
+        new[] { "levels", s_rig, "--capture", "CUT" },
+        new[] { "flashes", s_rig, "--capture", "CUT", "--from", "6" },
+        new[] { "watch", s_rig, "--capture", "CUT" },
         new[] { "lasers", s_rig, "--capture", "CUT" },
         new[] { "lux", s_rig, "--capture", "CUT", "--on", "actor-line", "--indirect", "off" },
         new[] { "bounces", s_rig, "--capture", "CUT" },

@@ -42,6 +42,19 @@ public sealed class WholeFileTests : IDisposable
     }
 
     [Fact]
+    public void A_writer_that_fails_half_way_leaves_nothing()
+    {
+        WholeFile.Write(_temp["a.bin"], [1]);
+        Assert.Throws<InvalidDataException>(() => WholeFile.Write(_temp["a.bin"], s =>
+        {
+            s.Write([2, 3]);
+            throw new InvalidDataException();
+        }));
+        Assert.Equal([1], File.ReadAllBytes(_temp["a.bin"]));
+        Assert.Equal(["a.bin"], Directory.GetFiles(_temp.Path).Select(Path.GetFileName));
+    }
+
+    [Fact]
     public void Without_its_folder_it_fails_and_makes_none()
     {
         Assert.ThrowsAny<IOException>(() => WholeFile.Write(Path.Combine(_temp["none"], "a.bin"), [1]));
