@@ -16,7 +16,7 @@ public sealed class DamagedCaptureTests
         // With findings.
         new[] { "cautions", s_rig, "--capture", "CUT", "--limit", "least=1" },
         new[] { "levels", s_rig, "--capture", "CUT" },
-        new[] { "flashes", s_rig, "--capture", "CUT", "--from", "6" },
+        new[] { "flashes", s_rig, "--capture", "CUT", "--from", "3" },
         new[] { "watch", s_rig, "--capture", "CUT" },
         new[] { "lasers", s_rig, "--capture", "CUT" },
         new[] { "lux", s_rig, "--capture", "CUT", "--on", "actor-line", "--indirect", "off" },
