@@ -44,7 +44,9 @@ public class Chromium : IAsyncLifetime
     /// <param name="touch">A phone or a tablet: fingers, and two pixels to each of CSS.</param>
     /// <param name="scheme">Light or dark.</param>
     /// <param name="offline">With the network cut.</param>
-    public async Task<IPage> Page(Uri address, int width, int height, bool touch, ColorScheme scheme = ColorScheme.Light, bool offline = false)
+    /// <param name="anyCertificate">As somebody who goes on after the warning of a certificate that no browser knows.</param>
+    public async Task<IPage> Page(Uri address, int width, int height, bool touch, ColorScheme scheme = ColorScheme.Light, bool offline = false,
+        bool anyCertificate = false)
     {
         if (_browser is null)
         {
@@ -59,6 +61,7 @@ public class Chromium : IAsyncLifetime
             DeviceScaleFactor = touch ? 2 : 1,
             ColorScheme = scheme,
             Offline = offline,
+            IgnoreHTTPSErrors = anyCertificate,
         });
         var page = await context.NewPageAsync();
         page.SetDefaultTimeout(60_000);

@@ -42,14 +42,17 @@ internal sealed class Doorkeeper(DoorKeys keys)
             return atThisMachine ? Verdict.Refuse : Verdict.HangUp;
         }
 
-        if (!atThisMachine && keys.Opens(session) is { } may)
+        if (!atThisMachine)
         {
-            role = may;
-        }
-        else if (!atThisMachine)
-        {
-            opened = keys.Spend(key);
-            return opened is null ? Verdict.HangUp : Verdict.EnterWithSession;
+            // Who may do everything needs no key; who looks may be given one that leads.
+            var may = keys.Opens(session);
+            opened = may == DoorRole.Lead ? null : keys.Spend(key);
+            if (opened is not null || may is null)
+            {
+                return opened is null ? Verdict.HangUp : Verdict.EnterWithSession;
+            }
+
+            role = may.Value;
         }
 
         // A page of another site can open a socket here; its Origin gives it away.

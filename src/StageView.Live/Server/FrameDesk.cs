@@ -292,13 +292,13 @@ internal sealed class FrameDesk(TimeProvider clock, LinkQuality quality)
         }
     }
 
-    /// <summary>The picture that was sent last, packed anew; null before the first one.</summary>
-    public byte[]? PackLast(Func<Picture, byte[]> pack)
+    /// <summary>A copy of the picture that was sent last; null before the first one.</summary>
+    public Picture? CopyLast()
     {
-        // It stays as it is until the next one is taken, which waits meanwhile.
+        // It stays as it is until the next one is taken, which waits meanwhile: packing it would hold up all who draw.
         lock (_gate)
         {
-            return _number == 0 ? null : pack(_taken);
+            return _number == 0 ? null : _taken.Copy();
         }
     }
 

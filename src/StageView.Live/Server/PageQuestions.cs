@@ -1,3 +1,4 @@
+using System.Collections.Frozen;
 using System.Globalization;
 using System.Numerics;
 using System.Text.Json;
@@ -15,10 +16,10 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
 {
     private const int LongestText = 200;
 
-    /// <summary>Questions that change what others have.</summary>
-    private static readonly System.Collections.Frozen.FrozenSet<string> s_changing = System.Collections.Frozen.FrozenSet.ToFrozenSet(
-        ["record", "save-last", "lead", "move", "undo", "redo", "commit-look", "commit-take", "commit", "tick", "measure", "note", "note-text", "note-done",
-            "note-remove", "camera-keep", "camera-forget", "as-if", "as-if-end"], StringComparer.Ordinal);
+    /// <summary>What a device may ask that was invited to look and doesn't lead; all else is refused to it.</summary>
+    private static readonly FrozenSet<string> s_looking = FrozenSet.ToFrozenSet(
+        ["pick", "fixture", "find", "aim", "several", "listen", "open", "last", "play", "seek", "look", "place", "shelves", "through", "refocus", "focused",
+            "still", "journal"], StringComparer.Ordinal);
 
     private const int LongestName = 40;
     private const int MostNames = 400;
@@ -58,11 +59,11 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
     /// <param name="what">The question.</param>
     /// <param name="m">What is asked, whole.</param>
     /// <param name="view">What the page looked at when it asked.</param>
-    /// <param name="picture">Packs the picture that it was sent last; null before the first one.</param>
-    public Reply Ask(PageSeat seat, DoorRole role, string what, JsonElement m, Viewpoint view, Func<Func<Picture, byte[]>, byte[]?> picture)
+    /// <param name="picture">Copies the picture that it was sent last; null before the first one.</param>
+    public Reply Ask(PageSeat seat, DoorRole role, string what, JsonElement m, Viewpoint view, Func<Picture?> picture)
     {
         var shown = seat.Now;
-        if (role == DoorRole.Look && s_changing.Contains(what))
+        if (role == DoorRole.Look && (!s_looking.Contains(what) || seats.StateOf(seat).Leads))
         {
             return Reply.Refuse("this device was invited to look; ask for an invitation to lead");
         }
@@ -128,7 +129,7 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
             case "tick":
                 return Tick(m);
             case "note":
-                return show.Notes.Drop(shown.State(), Camera(m, view), picture(Jpeg));
+                return show.Notes.Drop(shown.State(), Camera(m, view), picture() is { } seen ? Jpeg(seen) : null);
             case "still":
                 return Still(shown, Camera(m, view), picture);
             case "note-text":
@@ -213,12 +214,13 @@ internal sealed class PageQuestions(ILiveShow show, SeatPlan seats, LiveServerOp
         return encoder.Encode(picture, new QualityRung(FrameFormat.Jpeg, 85, 1))[FrameHeader.Length..].ToArray();
     }
 
-    private Reply Still(ISeat shown, KeptCamera camera, Func<Func<Picture, byte[]>, byte[]?> picture)
+    private Reply Still(ISeat shown, KeptCamera camera, Func<Picture?> picture)
     {
         var state = shown.State();
         var name = $"{show.Rig.Name} {state.Timecode ?? state.Seconds.ToString("0.0", CultureInfo.InvariantCulture)}";
-        return picture(p => StillPicture.Png(p, show.Rig.Name, state, camera, shown.Levels())) is { } png
-            ? Reply.Done("", new { file = string.Concat(name.Select(c => char.IsAsciiLetterOrDigit(c) || c is ' ' or '-' ? c : '.')) + ".png", png })
+        var file = string.Concat(name.Select(c => char.IsAsciiLetterOrDigit(c) || c is ' ' or '-' ? c : '.')) + ".png";
+        return picture() is { } seen
+            ? Reply.Done("", new { file, png = StillPicture.Png(seen, show.Rig.Name, state, camera, shown.Levels()) })
             : Reply.Refuse("there is no picture yet");
     }
 

@@ -238,6 +238,12 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         if (before.Id is null && !before.HasOwn)
         {
             _seat = seats.Take(id);
+            if (role == DoorRole.Look)
+            {
+                // It may have led when this device was let in as another.
+                seats.Lead(_seat, false);
+            }
+
             seats.Leave(before);
             desk.Of = _seat.Now.Moments;
         }
@@ -277,7 +283,7 @@ internal sealed class Viewer(WebSocket socket, ILiveShow show, FramePump pump, S
         await foreach (var q in _asked.Reader.ReadAllAsync(stop).ConfigureAwait(false))
         {
             var seat = _seat;
-            var reply = questions.Ask(seat, role, q.What, q.Message, q.View, pack => _desk!.PackLast(pack));
+            var reply = questions.Ask(seat, role, q.What, q.Message, q.View, _desk!.CopyLast);
             _desk!.Of = seat.Now.Moments;
             _answers.Enqueue(JsonSerializer.SerializeToUtf8Bytes(new { t = "answer", id = q.Id, reply.Ok, reply.Text, reply.Data }, LiveJson.Options));
             Interlocked.Increment(ref _answersWaiting);

@@ -40,4 +40,12 @@ internal sealed class Picture
             Rgba = new byte[width * height * 4];
         }
     }
+
+    /// <summary>The same picture, with pixels of its own.</summary>
+    public Picture Copy()
+    {
+        var copy = (Picture)MemberwiseClone();
+        copy.Rgba = Rgba[..(Width * Height * 4)];
+        return copy;
+    }
 }
