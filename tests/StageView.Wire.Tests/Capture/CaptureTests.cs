@@ -52,7 +52,7 @@ public sealed class CaptureTests
         var bytes = File.ReadAllBytes(path);
         bytes[bytes.AsSpan().IndexOf("ASC-E1.17"u8) - 4 - 8 - 20 + 6] = 0x20;
         File.WriteAllBytes(path, bytes);
-        Assert.Contains("1 packets of sACN or Art-Net are fragments", Assert.Single(Problems(path)), StringComparison.Ordinal);
+        Assert.Contains("of 1 packet of sACN or Art-Net it holds a part only", Assert.Single(Problems(path)), StringComparison.Ordinal);
 
         // Where the frame holds less than the datagram says: RFC 768's length.
         bytes[bytes.AsSpan().IndexOf("Art-Net"u8) - 4] = 0x7F;
