@@ -18,7 +18,7 @@ internal abstract class TaskHand(IPage page)
     public async Task Begin(Uri address)
     {
         await page.GotoAsync(address.ToString());
-        await Expect(page.Locator("#universes tr")).Not.ToHaveCountAsync(0);
+        await Expect(page.Locator("#findings")).ToContainTextAsync("fight");
         await Expect(page.Locator("#cameras option")).Not.ToHaveCountAsync(0);
         await BrightnessBecomes(page, b => b > 30);
         Actions = 0;
