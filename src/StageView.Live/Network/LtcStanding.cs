@@ -3,10 +3,12 @@ using StageView.Live.Night;
 namespace StageView.Live.Network;
 
 /// <summary>
-/// Says in the journal how a sound input stands: that it ended at once, the rest when it has stood for some seconds; each once until something else is said.
+/// Says in the journal how a sound input stands: that it ended within a second, the rest when it has stood for some seconds; each once until something else is said.
 /// </summary>
 internal sealed class LtcStanding(TimeProvider clock, NightJournal journal)
 {
+    // Ctrl+C reaches the input's program, too: what ends with all else is not told.
+    private static readonly TimeSpan s_ended = TimeSpan.FromSeconds(.75);
     private static readonly TimeSpan s_stands = TimeSpan.FromSeconds(5);
     private LtcKind _kind = LtcKind.Waits;
     private long _since;
@@ -20,8 +22,7 @@ internal sealed class LtcStanding(TimeProvider clock, NightJournal journal)
             (_kind, _since) = (heard.Kind, clock.GetTimestamp());
         }
 
-        var stands = clock.GetElapsedTime(_since) >= s_stands;
-        if (heard.Kind == LtcKind.Ended ? heard.Why != _told : stands && heard.Kind != LtcKind.Waits)
+        if (heard.Kind != LtcKind.Waits && clock.GetElapsedTime(_since) >= (heard.Kind == LtcKind.Ended ? s_ended : s_stands))
         {
             var line = heard.Kind == LtcKind.Ended ? heard.Why : heard.Kind.ToString();
             if (line != _told)

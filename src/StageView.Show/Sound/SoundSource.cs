@@ -75,7 +75,7 @@ public sealed record SoundSource
             Arguments =
             [
                 "-v", "error", "-nostdin", .. input, "-vn", "-sn", "-dn",
-                "-af", string.Create(CultureInfo.InvariantCulture, $"pan=mono|c0=c{channel - 1}"),
+                "-af", string.Create(CultureInfo.InvariantCulture, $"pan=mono|c0=c{channel - 1},asetpts=N/SR/TB"),
                 "-ar", SampleRate.ToString(CultureInfo.InvariantCulture), "-flush_packets", "1", "-f", "s16le", "-",
             ],
             Missing = "ffmpeg is not installed, and sound is read with it: install ffmpeg (Debian: apt-get install ffmpeg), or name arecord:DEVICE",

@@ -125,7 +125,12 @@ public sealed class LtcEarTests
         _ear.Begun();
         Hear(new float[48_000 * 7]);
         Assert.Equal("LTC from alsa:hw:1: no sound", Said()[^1]);
+
+        // What ends with all else, as after Ctrl+C, is not told.
         _ear.Ended("hw:1: Device or resource busy");
+        _heard.Tell();
+        Assert.Equal("LTC from alsa:hw:1: no sound", Said()[^1]);
+        _clock.Advance(TimeSpan.FromSeconds(1));
         _heard.Tell();
         Assert.Equal("LTC from alsa:hw:1: no input: hw:1: Device or resource busy; tried again", Said()[^1]);
     }
