@@ -19,6 +19,10 @@ internal sealed class LiveTimecode(TimeProvider clock, NightJournal journal) : I
     public (string Label, string Note)? Now() =>
         _tap.Read(clock.GetElapsedTime(_start)) is { } heard ? (heard.Label, TimecodeRateText.Of(heard.Rate) + (heard.Runs ? ", runs" : ", stands")) : null;
 
+    /// <summary>The label as of now, or the last one heard where it stands; null before the first.</summary>
+    public Timecode? Heard() =>
+        _tap.Read(clock.GetElapsedTime(_start)) is { } heard && Timecode.TryParse(heard.Label, heard.Rate, out var label) ? label : null;
+
     /// <summary>Says in the journal what happened to it since the last call. One caller at a time.</summary>
     public void Tell()
     {
