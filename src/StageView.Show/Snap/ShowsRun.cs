@@ -83,7 +83,7 @@ public static class ShowsRun
         var pairs = ReferenceEquals(rig, other) ? null : LandingComparison.Pair(rig, other);
         var comparison = new ShowComparison(showsA.Stages, showsB.Stages, map, tolerance, pairs);
         var landings = pairs is null ? null : new LandingComparison(showA.Stage, showB.Stage, pairs, asked.Apart);
-        using var content = new ContentComparison(showA, showB, tolerance);
+        var content = new ContentComparison(showA, showB, tolerance);
         var looked = 0;
         for (var t = 0.0; t <= a.End.TotalSeconds; t = ++looked * asked.Step)
         {

@@ -90,9 +90,12 @@ public sealed class CaptureShow : ShowSource
 
     protected override TimeSpan Timecode(string text) => Names.Timecode(text);
 
-    protected override TimecodeTrack? Track() => _track ??= CaptureTrack.Of(_path, _index);
+    /// <summary>Its timecode; read through once for it.</summary>
+    internal TimecodeTrack Timecodes() => _track ??= CaptureTrack.Of(_path, _index);
+
+    protected override TimecodeTrack? Track() => Timecodes();
 
     protected override void Close() => _reader.Dispose();
 
-    private CaptureTimes Names => new(_path, () => Track()!);
+    private CaptureTimes Names => new(_path, Timecodes);
 }
