@@ -69,8 +69,8 @@ internal static class PixelsPrint
         if (corrected is not null)
         {
             Console.WriteLine(F($"corrected levels: {Counted.Of(corrected.Ticks, "frame")} of universes {string.Join(", ", corrected.Universes)}"));
-            Console.WriteLine((sent is null ? "Nothing was sent. " : "") + "'stageview replay' sends the file, to this machine unless an address is named: that "
-                + "may light and dazzle. Panels that flash can harm; nothing here says that it is safe, local code and licensed practice decide.");
+            Console.WriteLine((sent is null ? "Nothing was sent. " : "") + "'stageview replay' sends the file, to this machine unless an address is named: "
+                + "that may light and dazzle. Panels that flash can harm; nothing here says that it is safe, local code and licensed practice decide.");
         }
 
         if (sent is { Report: { } report, To: { } to })

@@ -140,7 +140,7 @@ internal sealed class ContentDesk
     private string WhyNoTime(ContentPlacement c) =>
         _isLook ? $"starts at {c.StartTimecode}, and a look has no timecode"
         : _capture is { } capture
-            ? capture.IsMeasured ? $"starts at {c.StartTimecode}, which is not in the capture" : $"starts at {c.StartTimecode}; the capture is still being read through"
+            ? $"starts at {c.StartTimecode}" + (capture.IsMeasured ? ", which is not in the capture" : "; the capture is still being read through")
         : _heard is { } heard ? $"starts at {c.StartTimecode}, which is no label of {TimecodeRateText.Of(heard.Rate)}"
         : $"starts at {c.StartTimecode}; no timecode is heard";
 

@@ -17,5 +17,6 @@ internal sealed record ContentPiece(ContentPlacement Placement, string Key, Wish
 
     /// <summary>Why it shows nothing though its time has come, in one line; null where it does.</summary>
     public string? Trouble => File is not null ? File.Trouble
-        : Input?.State is { IsLost: true } lost && !IsAwaited ? $"no picture comes from {Placement.Input!.Address}{(lost.Why.Length > 0 ? ": " + lost.Why : "")}" : null;
+        : Input?.State is { IsLost: true } lost && !IsAwaited
+            ? $"no picture comes from {Placement.Input!.Address}{(lost.Why.Length > 0 ? ": " + lost.Why : "")}" : null;
 }

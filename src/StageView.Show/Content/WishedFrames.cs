@@ -112,6 +112,11 @@ public sealed class WishedFrames : IContentFrames, IDisposable
             lock (_gate)
             {
                 wish = _wish;
+                if (_read == wish)
+                {
+                    // Wished again while it was read.
+                    continue;
+                }
             }
 
             try

@@ -103,7 +103,7 @@ internal sealed class ContentComparison
             }
         }
 
-        public IReadOnlyList<string> Finish()
+        public List<string> Finish()
         {
             Close();
             return _found;

@@ -19,7 +19,8 @@ public sealed partial class PageTests
         var (p, lines) = (page.Page, page.Page.Locator("#contents li"));
         await p.Locator("#tab-rigfile").FocusAsync();
         await p.Keyboard.PressAsync("Enter");
-        await Expect(lines).ToHaveTextAsync(["● wall runs at 1:04by map wall", "◇ camera not opened: a live input: live opens those with --inputsthrown onto balls"]);
+        await Expect(lines).ToHaveTextAsync(
+            ["● wall runs at 1:04by map wall", "◇ camera not opened: a live input: live opens those with --inputsthrown onto balls"]);
         await Expect(p.Locator("#rigfile-count")).ToHaveTextAsync("");
         served.Show.Contents = [clip with { State = "lost", Seconds = null, Why = "clips/wall.mp4 does not exist" }, camera];
         await Expect(lines.First).ToHaveTextAsync("✕ wall lost: clips/wall.mp4 does not existby map wall");

@@ -123,11 +123,13 @@ public sealed class ShownContentTests : IDisposable
         // A stream may read no file of this machine, and says so.
         var rig = Rig("""{ "name": "camera", "input": { "address": "file:white.png" }, "map": "strip", "luminance": 800 }""");
         using var shown = Open(rig, inputs);
-        await Becomes(() => shown.Content()[0] is { State: "lost" } lost && lost.Why!.StartsWith("no picture comes from file:white.png: ", StringComparison.Ordinal));
+        await Becomes(() => shown.Content()[0] is { State: "lost" } lost
+            && lost.Why!.StartsWith("no picture comes from file:white.png: ", StringComparison.Ordinal));
     }
 
     private ShownStage Open(RigScene rig, LiveInputs? inputs = null) => new(
-        rig, 1, new LevelsDesk(_clock, () => { }), _clock, (_, _) => _measured.TrySetResult(), new ContentParts(_clock, _began, () => _heard, () => { }, inputs));
+        rig, 1, new LevelsDesk(_clock, () => { }), _clock, (_, _) => _measured.TrySetResult(),
+        new ContentParts(_clock, _began, () => _heard, () => { }, inputs));
 
     private readonly long _began = new FakeTimeProvider().GetTimestamp();
 

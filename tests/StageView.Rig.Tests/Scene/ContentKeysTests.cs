@@ -33,7 +33,8 @@ public sealed class ContentKeysTests : IDisposable
         "no fixture or group is called \"nobody\"")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2] }""", "luminance")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "mix": "lighter" }""", "highest")]
-    [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "start": 3, "clock": "timecode" }""",
+    [InlineData(
+        """{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "start": 3, "clock": "timecode" }""",
         "needs a timecode to start at")]
     [InlineData("""
         { "name": "c", "input": { "address": "udp://10.0.0.1:9" }, "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8,

@@ -38,8 +38,8 @@ public sealed class ContentTimeTests : IDisposable
             {
               "hangs": [{ "name": "strip", "profile": "strip", "at": [0, 0, 4] }],
               "content": [
-                { "name": "c", "file": "white.png", "corner": [-2, -2, 4], "across": [4, 0, 0], "down": [0, 4, 0], "luminance": 800, "start": "{{start}}", "clock": "{{clock}}",
-                  "facingAway": "mirrored" }
+                { "name": "c", "file": "white.png", "corner": [-2, -2, 4], "across": [4, 0, 0], "down": [0, 4, 0], "luminance": 800, "start": "{{start}}",
+                  "clock": "{{clock}}", "facingAway": "mirrored" }
               ]
             }
             """);

@@ -95,7 +95,8 @@ public sealed class ShowsRunTests : IDisposable
             {
               "hangs": [{ "name": "strip", "profile": "strip", "at": [0, 0, 4], "patch": "1.1" }],
               "content": [{ "name": "wall", "file": "{{name}}.png", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 4, 0], "luminance": 1,
-                "start": "tc:{{start}}" }]
+                "start": "tc:{{start}}", "clock": "timecode" },
+                { "name": "camera", "input": { "address": "udp://10.0.0.1:9" }, "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 4, 0], "luminance": 1 }]
             }
             """);
     }
