@@ -68,7 +68,7 @@ internal sealed class ContentDesk
     public IReadOnlyList<(string Name, string? Trouble)> Troubles() => [.. _pieces.Select(p => (p.Placement.Name, IsClosed(p) ? Closed : p.Trouble))];
 
     /// <summary>Said of a live input that is not opened.</summary>
-    private const string Closed = "a live input: live opens those with --inputs";
+    private const string Closed = "live inputs are opened by live --inputs";
 
     private ContentPiece Piece(ContentPlacement c, ContentMaps maps, Dictionary<string, WishedFrames> before)
     {

@@ -13,14 +13,14 @@ public sealed partial class PageTests
     {
         await using var served = await ServedShow.Start();
         ContentLine clip = new("wall", "by map wall", "runs", 64, null);
-        ContentLine camera = new("camera", "thrown onto balls", "closed", null, "a live input: live opens those with --inputs");
+        ContentLine camera = new("camera", "thrown onto balls", "closed", null, "live inputs are opened by live --inputs");
         served.Show.Contents = [clip, camera];
         await using var page = new Closing(await browser.Open(served.Server.Address, width, height, touch: device == "phone"));
         var (p, lines) = (page.Page, page.Page.Locator("#contents li"));
         await p.Locator("#tab-rigfile").FocusAsync();
         await p.Keyboard.PressAsync("Enter");
         await Expect(lines).ToHaveTextAsync(
-            ["● wall runs at 1:04by map wall", "◇ camera not opened: a live input: live opens those with --inputsthrown onto balls"]);
+            ["● wall runs at 1:04by map wall", "◇ camera not opened: live inputs are opened by live --inputsthrown onto balls"]);
         await Expect(p.Locator("#rigfile-count")).ToHaveTextAsync("");
         served.Show.Contents = [clip with { State = "lost", Seconds = null, Why = "clips/wall.mp4 does not exist" }, camera];
         await Expect(lines.First).ToHaveTextAsync("✕ wall lost: clips/wall.mp4 does not existby map wall");

@@ -99,7 +99,7 @@ public sealed class ShownContentTests : IDisposable
         await Becomes(() => show.State().Content?[0] is { State: "lost" } lost && lost.Why!.Contains("white.png does not exist", StringComparison.Ordinal));
         await Becomes(() => Says("\"c\" shows nothing:") > 0);
         Assert.Equal("closed", show.State().Content![1].State);
-        Assert.Equal(1, Says("\"camera\" shows nothing: a live input: live opens those with --inputs"));
+        Assert.Equal(1, Says("\"camera\" shows nothing: live inputs are opened by live --inputs"));
         White("white.png");
         await Becomes(() => show.State().Content![0].State == "runs");
         await Becomes(() => Says("\"c\" can be read again") > 0);
