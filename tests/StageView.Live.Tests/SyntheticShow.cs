@@ -58,6 +58,9 @@ internal sealed class SyntheticShow : ILiveShow
     /// <summary>The capture's.</summary>
     public IReadOnlyList<CueLine> Cues { get; set; } = [];
 
+    /// <summary>What lies over the pixels; nothing when left out.</summary>
+    public IReadOnlyList<ContentLine>? Contents { get; set; }
+
     /// <summary>What a pick finds; none below 0.</summary>
     public int Under { get; set; }
 
@@ -145,6 +148,7 @@ internal sealed class SyntheticShow : ILiveShow
         AsIf = AsIfLevels.Count == 0 ? null : new AsIfState(AsIfLevels.Count, AsIfLevels.Select(l => l.Fixture).Distinct().Count(), AsIfLevels),
         Notes = Notes.State,
         Ltc = Ltc,
+        Content = Contents,
         Last = KeepsLast ? new LastState(540, 120_000_000, null) : null,
     };
 

@@ -108,11 +108,13 @@ internal static class LiveVerb
         {
             Description = "With --refocus: an anchors file that says what positions are for, whatever is guessed.", HelpName = "FILE",
         };
+        var inputs = Verb.InputsOption();
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, https,
             certificate, certificateKey, window,
-            noWindow, recordings, last, ltc, ltcChannel, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect };
+            noWindow, recordings, last, ltc, ltcChannel, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect,
+            inputs };
         return command.Does(async (parse, stop) =>
         {
             if (parse.GetValue(ltc) == "list")
@@ -155,6 +157,7 @@ internal static class LiveVerb
                         ArtNetPort = parse.GetValue(artNetPort),
                         Looks = parse.GetValue(looks) ?? beside,
                         Refocus = positions,
+                        Inputs = parse.GetValue(inputs),
                         Exchange = parse.GetValue(group) is not { } named ? null : new ExchangeRequest
                         {
                             RigFile = file, Venue = parse.GetValue(venue), Group = named, Address = parse.GetValue(groupAddress)!,

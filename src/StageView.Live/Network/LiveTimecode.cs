@@ -39,6 +39,10 @@ internal sealed class LiveTimecode(TimeProvider clock, NightJournal journal, Ltc
     /// <summary>The sound input; null where none is listened to.</summary>
     public LtcState? Ltc() => ltc?.Read() is not { } heard ? null : heard.State(heard.Runs ? TimecodeDrift.Words(heard.Label, Art) : null);
 
+    /// <summary>The label as of now, or the last one heard where it stands; null before the first.</summary>
+    public Timecode? Heard() =>
+        _tap.Read(clock.GetElapsedTime(_start)) is { } heard && Timecode.TryParse(heard.Label, heard.Rate, out var label) ? label : null;
+
     /// <summary>Says in the journal what happened to it since the last call. One caller at a time.</summary>
     public void Tell()
     {

@@ -33,6 +33,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly NightJournal _journal;
     private readonly LevelsDesk _desk;
     private readonly FindingJournal _findingJournal;
+    private readonly ContentJournal _contentJournal;
     private readonly LiveTimecode _timecode;
     private readonly SoundInput? _sound;
     private readonly NightRecorder _recorder;
@@ -79,13 +80,15 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _patch = new PatchLookup(_rig);
         _desk = new LevelsDesk(clock, Wake);
         _findingJournal = new FindingJournal(clock, journal);
+        _contentJournal = new ContentJournal(journal);
         var ear = options.Ltc is { } ltc ? new LtcEar(ltc.Name, clock) : null;
         _timecode = new LiveTimecode(clock, journal, ear);
         _recorder = new NightRecorder(options.Recordings, clock, journal);
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _last = new LastMinutes(_scratch.Folder, options.Last, options.LastBytes, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder, _last);
-        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithNetwork);
+        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake,
+            new ContentParts(clock, _start, _timecode.Heard, Wake, options.Inputs ? new LiveInputs(clock) : null), Make, WithNetwork);
         _house = new Seat(_parts, _rig, 1, "", _ => { });
         _seats = [_house];
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
@@ -280,6 +283,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             Ltc = _timecode.Ltc(),
             Refocus = _refocus.State,
             Notes = _notes.State,
+            Content = _rig.Content.Count == 0 ? null : seat.Shown.Content(),
         };
     }
 
@@ -312,6 +316,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
                 _refocus.Follow();
                 _notes.Follow();
+                _contentJournal.Tell(_house.Shown.ContentTroubles());
             });
         }
     }

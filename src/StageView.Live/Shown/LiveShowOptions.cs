@@ -32,6 +32,9 @@ public sealed record LiveShowOptions
     /// <summary>A show whose positions are worked out for the venue that is shown, or null.</summary>
     public Show.Refocus.RefocusRequest? Refocus { get; init; }
 
+    /// <summary>Whether the live inputs are opened that the rig names as content.</summary>
+    public bool Inputs { get; init; }
+
     /// <summary>Universe of the marker that measures delays; its first address is used.</summary>
     public int MarkerUniverse { get; init; } = 63_999;
 

@@ -38,6 +38,9 @@ internal sealed record ShowState(
     /// <summary>Notes and cameras kept beside the rig file; null where nothing keeps them.</summary>
     public NotesState? Notes { get; init; }
 
+    /// <summary>What the rig names as content over its pixels, in its order; null where it names none.</summary>
+    public IReadOnlyList<ContentLine>? Content { get; init; }
+
     /// <summary>The positions of the show in another venue.</summary>
     public RefocusNow? Refocus { get; init; }
 }

@@ -24,10 +24,14 @@ internal static class RigFacts
         .. OfHaze(rig.Haze),
         .. rig.Mirrors.SelectMany(m => OfMirror(m).Concat(Rest(rig, m, "mirror", m.Name))),
         .. rig.Scenery.GroupBy(s => s.Name).SelectMany(g => OfScenery(g.First()).Concat(g.SelectMany(s => Rest(rig, s, "scenery", s.Name)))),
-        .. rig.Content.SelectMany(c => Rest(rig, c, "content", c.Name).Append(Picture(c))),
+        .. OfContent(rig),
         .. Rest(rig, rig.Network, "rig", "network"),
         new RigFact { Kind = "rig", Subject = "beams", Property = "mirrors met at most", Value = rig.Bounces },
     ];
+
+    /// <summary>Of the contents alone.</summary>
+    public static IEnumerable<RigFact> OfContent(RigScene rig) =>
+        rig.Content.SelectMany(c => Rest(rig, c, "content", c.Name).Concat(c.Input is null ? [Picture(c)] : []));
 
     /// <summary>What else a thing says.</summary>
     private static IEnumerable<RigFact> Rest(RigScene rig, object thing, string kind, string subject, string place = "") =>

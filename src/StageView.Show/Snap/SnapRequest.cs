@@ -25,6 +25,9 @@ public sealed record SnapRequest
     /// <summary>Null for that of the frames in <see cref="Against"/>, else the usual.</summary>
     public FrameSize? Size { get; init; }
 
+    /// <summary>Whether the live inputs are opened that the rig names as content.</summary>
+    public bool Inputs { get; init; }
+
     /// <summary>How fine it is drawn.</summary>
     public RenderQuality Detail { get; init; } = RenderQuality.Normal;
 

@@ -37,7 +37,7 @@ public static class SnapRun
         var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
         var cameras = FrameNames.Cameras(rig, asked.Cameras);
         var found = CaptureChanges.Find(rig, asked.Capture);
-        using var source = SourceChoice.WithContent(new CaptureShow(rig, asked.Capture));
+        using var source = SourceChoice.WithContent(new CaptureShow(rig, asked.Capture), asked.Inputs);
         var timecode = CaptureTimecode.Read(asked.Capture);
         var records = found.Records(asked.Capture, timecode);
         var times = SnapTime.Of(asked, source, found, records);

@@ -213,6 +213,10 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         return null;
     }
 
+    /// <summary>The same, and from where it stopped on the label that was heard last; null before the first.</summary>
+    public Timecode? HeldAt(TimeSpan time) =>
+        LabelAt(time) ?? (_runs.FindLastIndex(r => r.First.At <= time) is >= 0 and var i ? _runs[i].Last.Timecode : null);
+
     /// <summary>Whether it goes on counting at a time: heard, or within the freewheel time, and not the same label again and again.</summary>
     public bool RunsAt(TimeSpan time)
     {
