@@ -532,6 +532,7 @@ addEventListener("keydown", e => {
   else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
   else if (e.key === "Escape" && wipe.on) wipe.close();
   else if (e.key === "Escape" && !typing && !$("keys").open) { dropTarget(); refocus.letGo(); }
+  else if (!typing && !$("keys").open && (e.ctrlKey || e.metaKey) && !e.altKey && e.key.toLowerCase() === "z") { e.preventDefault(); if (!e.repeat) $(e.shiftKey ? "redo" : "undo").click(); }
   else if (!typing && !$("keys").open && $("single-keys").checked && !e.metaKey && (e.getModifierState("AltGraph") || (!e.ctrlKey && !e.altKey))) {
     if (e.key === "/") { strip.turn(false); rail.fold(false); sheet.search(); e.preventDefault(); }
     else if (e.key === "m" || e.key === "M") { e.preventDefault(); if (!e.repeat) notes.drop(); }
