@@ -1,4 +1,3 @@
-using StageView.Render.Settings;
 using StageView.Show.Frames;
 
 namespace StageView.Show.Snap;
@@ -28,8 +27,8 @@ public sealed record SnapRequest
     /// <summary>Whether the live inputs are opened that the rig names as content.</summary>
     public bool Inputs { get; init; }
 
-    /// <summary>How fine it is drawn.</summary>
-    public RenderQuality Detail { get; init; } = RenderQuality.Normal;
+    /// <summary>How fine it is drawn; null for that of the frames in <see cref="Against"/>, else normal.</summary>
+    public string? Detail { get; init; }
 
     /// <summary>A folder whose pictures are taken over where nothing that they are drawn from changed, or null.</summary>
     public string? Against { get; init; }

@@ -61,6 +61,11 @@ public static class CauseFinder
             });
         }
 
+        if (before.Detail != after.Detail)
+        {
+            causes.Add(new Cause { Kind = CauseKind.Renderer, Subject = "detail", Before = before.Detail ?? "normal", After = after.Detail ?? "normal" });
+        }
+
         if (before.Camera != after.Camera)
         {
             causes.Add(new Cause { Kind = CauseKind.Moment, Subject = "camera", Before = before.Camera, After = after.Camera, Share = 1 });
