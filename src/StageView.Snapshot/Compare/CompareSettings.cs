@@ -13,8 +13,11 @@ public sealed record CompareSettings
     /// <summary>Largest difference of a channel that is still noise, levels, 0 to 255.</summary>
     public int Levels { get; init; } = 2;
 
-    /// <summary>Largest shift of the mean of a 32×32 block, levels, above 0: finds a glow too faint for <see cref="Levels"/>. 255 turns it off.</summary>
-    public double BlockLevels { get; init; } = 1.5;
+    /// <summary>
+    /// Largest shift of the mean of a 32×32 block, levels, above 0; 0.6 of it for 64×64, 0.4 for 128×128. It finds what is too faint for
+    /// <see cref="Levels"/>, and passes what noise of the spread found there could do. 255 turns this off, and the test for small shifts with it.
+    /// </summary>
+    public double BlockLevels { get; init; } = 0.25;
 
     /// <summary>Whether pixels on an edge may take a value that their neighbours show already, as long as the edge as a whole stays put.</summary>
     public bool ForgiveEdges { get; init; } = true;
