@@ -86,7 +86,7 @@ public static class SnapRun
                 State = state,
                 Fixtures = SidecarMaker.Fixtures(source.Stage, moment, camera, (f, called) => seen?.GetValueOrDefault(called) ?? covers.Value.Of(f)),
                 Pieces = old?.Pieces ?? covers.Value.Pieces(moment),
-                Tolerance = RigTolerance.For(rig, name, store),
+                Tolerance = RigTolerance.For(rig, name, store, asked.Renderer),
             };
             var kept = old is null ? null : store.Save(sidecar with { Pixels = old.Pixels, Width = old.Width, Height = old.Height });
             var lit = sidecar.Fixtures.Count(f => f.Lit);

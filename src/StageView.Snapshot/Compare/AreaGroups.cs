@@ -108,28 +108,30 @@ internal sealed class AreaGroups(FrameImage before, FrameImage after, BlockSums 
 
     private AreaChange Tell(List<int> blocks)
     {
-        double x = 0, y = 0, pixels = 0;
+        double x = 0, y = 0, pixels = 0, area = 0;
         Span<double> a = [0, 0, 0];
         Span<double> b = [0, 0, 0];
         foreach (var i in blocks)
         {
-            double here = test.Width(i) * test.Height(i);
+            double here = test.Count(i);
             x += here * (test.Left(i) + (test.Width(i) / 2.0));
             y += here * (test.Top(i) + (test.Height(i) / 2.0));
             pixels += here;
+            area += test.Width(i) * test.Height(i);
             Add(before, i, a);
             Add(after, i, b);
         }
 
+        pixels = Math.Max(1, pixels);
         double[] was = [a[0] / pixels, a[1] / pixels, a[2] / pixels];
         double[] now = [b[0] / pixels, b[1] / pixels, b[2] / pixels];
-        var area = new AreaChange(AreaChangeKind.Brighter, x / pixels / before.Width, y / pixels / before.Height, pixels / before.PixelCount)
+        var told = new AreaChange(AreaChangeKind.Brighter, x / pixels / before.Width, y / pixels / before.Height, area / before.PixelCount)
         {
             Before = was, After = now,
         };
         if (Shift(blocks) is { } shift)
         {
-            return area with { Kind = AreaChangeKind.Moved, Right = shift.Right, Down = shift.Down };
+            return told with { Kind = AreaChangeKind.Moved, Right = shift.Right, Down = shift.Down };
         }
 
         var (l0, a0, b0) = Lab(was);
@@ -138,19 +140,22 @@ internal sealed class AreaGroups(FrameImage before, FrameImage after, BlockSums 
         var scale = l0 > 0 ? l1 / l0 : 1;
         var tint = Math.Sqrt(Math.Pow(a1 - (scale * a0), 2) + Math.Pow(b1 - (scale * b0), 2));
         var turned = Math.IEEERemainder((Math.Atan2(b1, a1) - Math.Atan2(b0, a0)) * 180 / Math.PI, 360);
-        return tint > Math.Abs(l1 - l0) ? area with { Kind = AreaChangeKind.Tinted, HueDegrees = turned }
-            : area with { Kind = l1 >= l0 ? AreaChangeKind.Brighter : AreaChangeKind.Darker };
+        return tint > Math.Abs(l1 - l0) ? told with { Kind = AreaChangeKind.Tinted, HueDegrees = turned }
+            : told with { Kind = l1 >= l0 ? AreaChangeKind.Brighter : AreaChangeKind.Darker };
     }
 
     private void Add(FrameImage image, int block, Span<double> sum)
     {
         for (var y = test.Top(block); y < test.Top(block) + test.Height(block); y++)
         {
-            var row = image.Rgba.AsSpan(4 * ((y * image.Width) + test.Left(block)), 4 * test.Width(block));
             int red = 0, green = 0, blue = 0;
-            for (var i = 0; i < row.Length; i += 4)
+            for (var i = (y * image.Width) + test.Left(block); i < (y * image.Width) + test.Left(block) + test.Width(block); i++)
             {
-                (red, green, blue) = (red + row[i], green + row[i + 1], blue + row[i + 2]);
+                // Pixels that changed by themselves are told by themselves.
+                if (map.Pixels[i] is not (PixelChange.Changed or PixelChange.EdgeJitter))
+                {
+                    (red, green, blue) = (red + image.Rgba[4 * i], green + image.Rgba[(4 * i) + 1], blue + image.Rgba[(4 * i) + 2]);
+                }
             }
 
             (sum[0], sum[1], sum[2]) = (sum[0] + red, sum[1] + green, sum[2] + blue);

@@ -91,6 +91,9 @@ internal sealed class AreaTest
 
     public int Height(int block) => Math.Min(BlockSums.Side, _map.Height - Top(block));
 
+    /// <summary>Pixels of a block within the tolerance.</summary>
+    public int Count(int block) => _counts[block];
+
     private int[] Square(int column, int row, int side) =>
     [
         .. Enumerable.Range(row, Math.Min(side, _sums.Rows - row))

@@ -8,6 +8,15 @@ public sealed record CompareSettings
 {
     public static CompareSettings Default { get; } = new();
 
+    /// <summary>
+    /// For baselines of another driver or machine: what the two ways of drawing beams leave between them passes (about one pixel in a
+    /// thousand, at edges). It can't tell a change of less than so many pixels, or of half a level over an area.
+    /// </summary>
+    public static CompareSettings OtherRenderer { get; } = new() { Renderer = RendererMatch.Other, Levels = 4, BlockLevels = 0.5, ChangedShare = 0.002 };
+
+    /// <summary>What the frames come from; set with the tolerances that go with it.</summary>
+    public RendererMatch Renderer { get; init; } = RendererMatch.Same;
+
     public CompareMode Mode { get; init; } = CompareMode.Levels;
 
     /// <summary>Largest difference of a channel that is still noise, levels, 0 to 255.</summary>

@@ -48,7 +48,7 @@ public static class FrameWords
         _ => (100 * share).ToString("0.#", CultureInfo.InvariantCulture) + " %",
     };
 
-    private static string Areas(FrameResult frame) => frame.Areas.Count == 0 ? "" : "; faintly " + string.Join("; ", frame.Areas);
+    private static string Areas(FrameResult frame) => frame.Areas.Count == 0 || 2 * frame.FaintPixels < frame.ChangedPixels ? "" : "; faintly " + string.Join("; ", frame.Areas);
 
     private static string Edges(FrameResult frame) => frame.EdgePixels > 0 ? $", {Counted.Of(frame.EdgePixels, "edge pixel")} forgiven" : "";
 }

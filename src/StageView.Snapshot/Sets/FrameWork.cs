@@ -126,7 +126,8 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
 
     private EffectiveSettings SettingsOf(string name, FrameEntry a, FrameSidecar? sa)
     {
-        var settings = new EffectiveSettings().Over(sa?.Tolerance, "rig file", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
+        var recorded = sa?.Tolerance?.Renderer is { } renderer ? new TolerancePart { Renderer = renderer } : null;
+        var settings = new EffectiveSettings().Over(recorded, "the frame's record").Over(sa?.Tolerance is { } said ? said with { Renderer = null } : null, "rig file", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
         foreach (var (part, source) in request.Base.Settings?.For(name) ?? [])
         {
             settings.Over(part, source, request.Base.Folder);

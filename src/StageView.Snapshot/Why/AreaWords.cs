@@ -11,7 +11,7 @@ public static class AreaWords
     public static string Of(AreaChange area)
     {
         ArgumentNullException.ThrowIfNull(area);
-        return string.Create(CultureInfo.InvariantCulture, $"{Where(area)}, over {Math.Max(1, Math.Round(100 * area.Share)):0} % of the frame: {What(area)}");
+        return string.Create(CultureInfo.InvariantCulture, $"{Where(area)}, {Math.Max(1, Math.Round(100 * area.Share)):0} % of the frame: {What(area)}");
     }
 
     private static string What(AreaChange area) => area.Kind switch

@@ -136,12 +136,13 @@ public static class FactsDiff
         return new Cause
         {
             Kind = CauseKind.Rig,
-            Subject = b.Kind == "fixture" ? $"fixtures on {b.Place}" : b.Place!,
+            Subject = b.Kind is "mirror" ? $"{group.Count} mirrors of {b.Place}" : b.Kind == "fixture" ? $"fixtures on {b.Place}" : b.Place!,
             What = turned ?? (same ? b.Property : b.Value is null
                 ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}"),
             Before = turned is not null ? "" : Amounts.Say(a.Value, a.Unit, a.Text),
             After = turned is not null ? "" : Amounts.Say(b.Value, b.Unit, b.Text),
-            Fixtures = [.. group.SelectMany(g => g.B.Fixtures ?? [g.B.Subject]).Distinct()],
+            Fixtures = b.Kind == "mirror" ? null : [.. group.SelectMany(g => g.B.Fixtures ?? [g.B.Subject]).Distinct()],
+            Pieces = b.Kind == "mirror" ? [.. group.Select(g => g.B.Subject)] : null,
         };
     }
 }

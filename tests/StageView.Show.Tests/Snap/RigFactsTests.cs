@@ -79,7 +79,7 @@ public sealed class RigFactsTests
     [InlineData("\"patchSize\": 2.6", "\"patchSize\": 3", "^haze: size of the patches 2.6 m → 3 m$")]
     [InlineData("\"drift\": [0.15,", "\"drift\": [0.25,", "^haze: drift to the audience's right 0.15 m/s → 0.25 m/s$")]
     [InlineData("\"rotate\": [20, 0, 0], \"size\": [9, 1.9]", "\"rotate\": [20.5, 0, 0], \"size\": [9, 1.9]", @"^mirror high sheet: turned by 0.5°$")]
-    [InlineData("\"sheet\": 0.006", "\"sheet\": 0.008", "^mirror high sheet: surface, sheet thickness 0.006 → 0.008$")]
+    [InlineData("\"sheet\": 0.006", "\"sheet\": 0.008", "^mirror high sheet: sheet before the metal 6 mm → 8 mm$")]
     public void A_change_of_the_rig_is_told_in_a_designers_words(string old, string now, string said)
     {
         using var copy = new RigCopy("foundry");
