@@ -78,6 +78,8 @@ public static class Meanings
         ("snap.frame.cpu", "processor time of a frame of the demo at 960x540 on its way to a comparison, record included"),
         ("snap.frame.unchanged.cpu", "the same of one whose picture is taken over"),
         ("snapshot.unchanged.saved", "share of that time saved by --against when nothing changed"),
+        ("dark.*.caught", "of 25 pairs of dark pictures that were changed faintly, those that a comparer at its defaults calls changed"),
+        ("dark.*.alarms", "of 25 that are only noisy, those that it calls changed"),
         ("planted.caught", "changes planted into copies of the demo that a comparison of their frames calls changed; beside all"),
         ("planted.caught.other_renderer", "the same with the tolerances for baselines of another renderer; beside those that pass"),
         ("planted.ways.passed", "pairs of ways of drawing the same frames that pass with the tolerances for baselines of another renderer; beside all"),

@@ -107,7 +107,7 @@ internal static class RigFacts
 
         foreach (var (property, value, text) in new RigLeaves(rig).Of(f.Mode).Concat(new RigLeaves(rig).Of(f.Profile)))
         {
-            yield return Fact(property, value, "", text);
+            yield return Fact(Spoken(property), value, "", text);
         }
 
         foreach (var node in f.Mode.Geometry)
@@ -144,6 +144,10 @@ internal static class RigFacts
             }
         }
     }
+
+    /// <summary>A path through a profile as people say it: of "wheels, Gobos, slots, Rays, gobo image" the slot and what of it, with the wheel.</summary>
+    private static string Spoken(string path) => path.Split(", ") is ["wheels", var wheel, "slots", var slot, .. var rest]
+        ? $"{(rest is ["gobo image"] ? "gobo" : string.Join(", ", rest))} of {slot} on wheel {wheel}" : path;
 
     private static IEnumerable<RigFact> OfCamera(Camera c)
     {

@@ -43,17 +43,20 @@ public static class FactsDiff
         // A fixture that is new or gone is one cause, not one for each thing said of it.
         var subjectsOld = before.Select(Subject).ToHashSet();
         var subjectsNow = after.Select(Subject).ToHashSet();
-        foreach (var subject in differing.Select(d => Subject((d.A ?? d.B)!)).Distinct()
-            .Where(s => (!subjectsOld.Contains(s) || !subjectsNow.Contains(s)) && s.Kind != TypeKind).ToList())
+        var comeOrGone = differing.Select(d => (d.A ?? d.B)!).DistinctBy(Subject)
+            .Where(f => (!subjectsOld.Contains(Subject(f)) || !subjectsNow.Contains(Subject(f))) && f.Kind != TypeKind).ToList();
+
+        // A pipe that is gone takes what hangs on it along.
+        foreach (var group in comeOrGone.GroupBy(f => (Was: subjectsOld.Contains(Subject(f)), On: CarrierOf(f) ?? $"{f.Kind} {f.Subject}")))
         {
-            yield return new Cause
-            {
-                Kind = CauseKind.Rig,
-                Subject = $"{subject.Kind} {subject.Name}",
-                What = subjectsOld.Contains(subject) ? Gone : New,
-                Fixtures = subject.Kind == "fixture" ? [subject.Name] : null,
-                Pieces = PiecesOf(subject.Kind, subject.Name),
-            };
+            yield return ComeOrGone([.. group], group.Key.On, group.Key.Was ? Gone : New);
+        }
+
+        string? CarrierOf(RigFact fact)
+        {
+            var place = fact.Kind == "fixture" ? fact.Place : fact.Kind == "scenery" ? fact.Subject : null;
+            return place is { Length: > 0 } && comeOrGone.Exists(f => f.Kind == "scenery" && f.Subject == place)
+                && comeOrGone.Exists(f => f.Kind == "fixture" && f.Place == place) ? place : null;
         }
 
         // What only one of them says of a thing that both have: a gel put in.
@@ -69,6 +72,16 @@ public static class FactsDiff
         {
             yield return Tell([.. group]);
         }
+    }
+
+    private static Cause ComeOrGone(IReadOnlyList<RigFact> things, string subject, string what)
+    {
+        var fixtures = things.Where(f => f.Kind == "fixture").Select(f => f.Subject).ToList();
+        var pieces = things.SelectMany(f => PiecesOf(f.Kind, f.Subject) ?? []).ToList();
+        return new Cause
+        {
+            Kind = CauseKind.Rig, Subject = subject, What = what, Fixtures = fixtures.Count > 0 ? fixtures : null, Pieces = pieces.Count > 0 ? pieces : null,
+        };
     }
 
     private static bool Differ(RigFact a, RigFact b) => b.Property == RigFact.Turn ? Turns.Degrees(a.Text, b.Text) is not { } by || by >= LeastTurn

@@ -19,10 +19,10 @@ public static class NameRuns
 
     private static List<(string Stem, int? From, int To)> Runs(IReadOnlyList<string> names)
     {
+        // Names of one stem follow each other by number, stems as they come.
         var runs = new List<(string Stem, int? From, int To)>();
-        foreach (var name in names)
+        foreach (var (stem, number) in names.Select(Split).GroupBy(n => n.Stem).SelectMany(g => g.OrderBy(n => n.Number)))
         {
-            var (stem, number) = Split(name);
             if (runs.Count > 0 && number is { } n && runs[^1] is var last && last.Stem == stem && last.From is not null && last.To == n - 1)
             {
                 runs[^1] = last with { To = n };

@@ -67,6 +67,8 @@ internal sealed class PlantedShow
     private string Play()
     {
         var capture = Path.Combine(_root, "show.pcapng");
+        // Cues are known by the cue file beside the capture.
+        File.Copy(Path.Combine(_root, Plantings.Cues), Path.Combine(_root, "show.cues.jsonc"));
         var show = CueCapture.Open(RigFiles.Open(Rig), Path.Combine(_root, Plantings.Cues));
         WholeFile.Write(capture, stream => CueCapture.Write(show, stream));
         return capture;

@@ -178,6 +178,7 @@ public sealed class CauseTests
     [InlineData(.64, .33, "red")]
     [InlineData(.30, .60, "green")]
     [InlineData(.15, .06, "blue")]
+    [InlineData(.194, .169, "azure")]
     public void Chromaticities_have_names(double x, double y, string name) => Assert.StartsWith(name + " (", ColourWords.Of(x, y), StringComparison.Ordinal);
 
     [Fact]
