@@ -29,6 +29,7 @@ internal sealed class LiveTimecode(TimeProvider clock, NightJournal journal) : I
                 TimecodeEventKind.Started => $"timecode starts at {e.To}",
                 TimecodeEventKind.Jumped => $"timecode jumps from {e.From} to {e.To}",
                 TimecodeEventKind.Dropout => $"timecode is back at {e.To} after {e.Missing.TotalMilliseconds:0} ms without",
+                TimecodeEventKind.Turned => $"timecode runs {(e.IsBackwards ? "backwards" : "forwards again")} from {e.From}",
                 _ => $"timecode stops after {e.From}",
             });
         }

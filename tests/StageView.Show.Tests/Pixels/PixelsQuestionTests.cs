@@ -97,6 +97,25 @@ public sealed class PixelsQuestionTests : IDisposable
         Assert.Equal(Made(.5, 0), Made(.5, .4));
     }
 
+    // A panel that stands, under a picture a second that brightens: what will be lit in .4 s is the picture of then.
+    [Fact]
+    public void Latency_is_made_up_for_in_the_content_too()
+    {
+        var rig = Rig(moving: true);
+        using var source = SourceChoice.Open(rig, Tilted(_ => 0), null, null);
+        var levels = new CorrectedLevels(PixelsQuestion.Open(rig, null, "ramp"), source);
+        byte Made(double at, double latency)
+        {
+            levels.Make(TimeSpan.FromSeconds(at), TimeSpan.FromSeconds(latency));
+            return levels.LevelsOf(0)[2];
+        }
+
+        // Code values 64 and 255 as light, by IEC 61966-2-1: (((64 / 255) + .055) / 1.055)^2.4 = .0513.
+        Assert.Equal(13, Made(.7, 0));
+        Assert.Equal(255, Made(.7, .4));
+        Assert.Equal(13, Made(.3, .4));
+    }
+
     [Fact]
     public void A_map_is_the_same_after_its_table_was_written_and_read()
     {
@@ -176,7 +195,8 @@ public sealed class PixelsQuestionTests : IDisposable
         return levels;
     });
 
-    private RigScene Rig()
+    /// <param name="moving">A sequence of two even pictures, a second each, instead of the ramp.</param>
+    private RigScene Rig(bool moving = false)
     {
         // Brighter downwards in light, by the nearest code values of sRGB (IEC 61966-2-1).
         using (var ramp = new SKBitmap(1, 256))
@@ -192,6 +212,15 @@ public sealed class PixelsQuestionTests : IDisposable
             ramp.Encode(png, SKEncodedImageFormat.Png, 100);
         }
 
+        for (var i = 1; moving && i <= 2; i++)
+        {
+            using var even = new SKBitmap(4, 4);
+            even.Erase(i == 1 ? new SKColor(64, 64, 64) : SKColors.White);
+            using var png = File.Create(Path.Combine(_folder.Path, $"even{i}.png"));
+            even.Encode(png, SKEncodedImageFormat.Png, 100);
+        }
+
+        var file = moving ? "\"even%d.png\", \"rate\": 1" : "\"ramp.png\"";
         _folder.File("panel.fixture.jsonc", """
             {
               "name": "Panel",
@@ -209,11 +238,11 @@ public sealed class PixelsQuestionTests : IDisposable
               }]
             }
             """);
-        return RigFiles.Open(_folder.File("a.rig.jsonc", """
+        return RigFiles.Open(_folder.File("a.rig.jsonc", $$"""
             {
               "hangs": [{ "name": "panel", "profile": "panel", "at": [0, 0, 6], "patch": "1.1" }],
               "maps": [{ "name": "flat", "kind": "flat", "corner": [-2, -2, 6], "across": [4, 0, 0], "down": [0, 4, 0] }],
-              "content": [{ "name": "ramp", "file": "ramp.png", "map": "flat", "luminance": 1000 }]
+              "content": [{ "name": "ramp", "file": {{file}}, "map": "flat", "luminance": 1000 }]
             }
             """));
     }
