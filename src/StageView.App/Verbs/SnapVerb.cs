@@ -45,13 +45,14 @@ internal static class SnapVerb
         var all = new Option<bool>("--all") { Description = "Draw every frame, whatever was drawn before." };
         var detail = new Option<string?>("--detail") { Description = PictureStyle.DetailHelp + "; when left out that of the frames in --against.", HelpName = "LEVEL" };
         var inputs = Verb.InputsOption();
+        var renderer = RendererOption.Build(", for compare, written into each frame's record");
         var shard = ShardOption.Build();
         var output = new Option<string>("--out") { Description = "Folder for the frames.", HelpName = "DIR", Required = true };
         var json = Verb.JsonOption();
         var command = new Command("snap",
             "Draws frames of a show with a record of what was lit beside each, to compare later.")
         {
-            rig, venue, capture, at, cues, every, camera, size, against, all, detail, inputs, shard, output, json,
+            rig, venue, capture, at, cues, every, camera, size, against, all, detail, inputs, renderer, shard, output, json,
         };
         return command.Does(parse =>
         {
@@ -69,6 +70,7 @@ internal static class SnapVerb
                 All = parse.GetValue(all),
                 Inputs = parse.GetValue(inputs),
                 Detail = parse.GetValue(detail),
+                Renderer = RendererOption.Read(parse.GetValue(renderer)),
                 Size = parse.GetValue(size) is not { } wxh ? null : FrameSize.TryParse(wxh, out var s)
                     ? s
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),

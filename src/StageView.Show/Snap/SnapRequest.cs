@@ -1,4 +1,5 @@
 using StageView.Show.Frames;
+using StageView.Snapshot.Compare;
 
 namespace StageView.Show.Snap;
 
@@ -35,6 +36,9 @@ public sealed record SnapRequest
 
     /// <summary>Whether every frame is drawn, whatever was drawn before.</summary>
     public bool All { get; init; }
+
+    /// <summary>What the frames will be compared with, where the record shall say so: with those of another driver or machine.</summary>
+    public RendererMatch? Renderer { get; init; }
 
     public required string Out { get; init; }
 

@@ -92,7 +92,7 @@ public static class SnapRun
                 Part = time.Part,
                 State = state,
             };
-            behind.Start(() => Finish(sidecar with { Tolerance = RigTolerance.For(rig, name, store) }, moment, camera, lit, old, picture));
+            behind.Start(() => Finish(sidecar with { Tolerance = RigTolerance.For(rig, name, store, asked.Renderer) }, moment, camera, lit, old, picture));
         }
 
         behind.End();
