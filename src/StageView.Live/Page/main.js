@@ -329,10 +329,12 @@ link.addEventListener("state", e => {
   b.title = state.sourceName;
   setText($("time-word"), state.source === "capture" ? "show time" : "running for");
   setText($("time"), clock(state.seconds));
-  $("timecode-box").hidden = !state.timecode;
+  $("timecode-box").hidden = !state.timecode && !state.ltc;
   setText($("timecode"), state.timecode ?? "");
   setText($("timecode-note"), shortNote(state.timecodeNote ?? ""));
   $("timecode-note").title = state.timecodeNote ?? "";
+  setText($("timecode-word"), state.ltc ? `${signs[state.ltc.state]} ${state.ltc.short}` : "timecode");
+  $("timecode-word").title = state.ltc?.text ?? "";
   setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} ${number(l.framesPerSecond, 0) === "1" ? "picture" : "pictures"}/s${l.rung > 2 ? " · coarse for a slow link" : ""}`);
   $("measure").setAttribute("aria-pressed", !!state.marker);
   const first = picture.drawing && l.ageSeconds == null;

@@ -213,6 +213,10 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         return null;
     }
 
+    /// <summary>The same, and from where it stopped on the label that was heard last; null before the first.</summary>
+    public Timecode? HeldAt(TimeSpan time) =>
+        LabelAt(time) ?? (_runs.FindLastIndex(r => r.First.At <= time) is >= 0 and var i ? _runs[i].Last.Timecode : null);
+
     /// <summary>Whether it goes on counting at a time: heard, or within the freewheel time, and not the same label again and again.</summary>
     public bool RunsAt(TimeSpan time)
     {
@@ -225,6 +229,23 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     {
         var i = _runs.FindLastIndex(r => time >= r.First.At);
         return i >= 0 && time <= _runs[i].Last.At + Freewheel && Falls(_runs[i]);
+    }
+
+    /// <summary>How fast the latest run was counted, as a share of its rate, and over how long; null before it is a second long, or over half a day.</summary>
+    public (double Speed, TimeSpan Over)? Pace
+    {
+        get
+        {
+            if (_runs.Count == 0)
+            {
+                return null;
+            }
+
+            var (first, last) = _runs[^1];
+            var over = last.At - first.At;
+            return over < TimeSpan.FromSeconds(1) || over > TimeSpan.FromHours(12) || Stood(_runs[^1]) ? null
+                : (Math.Abs(first.Timecode.FramesTo(last.Timecode)) * Timecode.FrameSeconds(first.Timecode.Rate) / over.TotalSeconds, over);
+        }
     }
 
     /// <summary>When a label is heard first: hours to frames as given, counted at the track's rate. False when it never is.</summary>

@@ -7,6 +7,7 @@ using StageView.Show.Pixels;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Wire.Capture;
+using StageView.Wire.E131;
 
 namespace StageView.Show.Tests.Pixels;
 
@@ -67,7 +68,14 @@ public sealed class PixelsQuestionTests : IDisposable
         }
 
         var packets = CaptureReader.Read(file).ToList();
-        var heard = Heard(packets);
+        var heard = Heard(packets.Count, port =>
+        {
+            using var socket = new UdpClient();
+            foreach (var packet in packets)
+            {
+                socket.Send(packet.Payload.Span, new IPEndPoint(IPAddress.Loopback, port));
+            }
+        });
         for (var i = 0; i < packets.Count; i++)
         {
             levels.Make(packets[i].At, TimeSpan.FromMilliseconds(40));
@@ -76,6 +84,49 @@ public sealed class PixelsQuestionTests : IDisposable
 
         // The console's own addresses stay, and the panel's pixels follow it.
         Assert.True(heard.Select(h => h.Split(' ')[2][4..]).Distinct().Count() > 10, "the pixels don't change while the panel tilts");
+    }
+
+    // Sent at once, an independent receiver (npm sacn) reads what is worked out for the time of each frame; the sequence number tells which.
+    [Fact]
+    public void Corrected_levels_are_sent_as_they_are_due_and_the_stream_is_ended()
+    {
+        var rig = Rig();
+        using var source = SourceChoice.Open(rig, Tilted(i => 3 * i), null, null);
+        var levels = new CorrectedLevels(PixelsQuestion.Open(rig, null, "ramp"), source);
+        var latency = TimeSpan.FromMilliseconds(40);
+        using var other = new UdpClient(new IPEndPoint(IPAddress.Loopback, 0));
+        SentReport? report = null;
+        var heard = Heard(2, port =>
+        {
+            using var sender = new StreamSender(IPAddress.Loopback, port);
+
+            // The first and the last of a show are sent however late they are made.
+            report = levels.Send(sender, TimeSpan.Zero, TimeSpan.FromSeconds(.5), 2, latency, TimeProvider.System, CancellationToken.None);
+            Assert.Equal((2, 1), (sender.Sent, sender.Streams));
+        });
+        Assert.Equal([1], report!.Universes);
+        Assert.Equal((2, 0), (report.Ticks, report.LeftOut));
+        for (var i = 0; i < 2; i++)
+        {
+            levels.Make(TimeSpan.FromSeconds(.5 * i), latency);
+            Assert.Equal($"1 {i} {Convert.ToHexStringLower(levels.LevelsOf(0))}", heard[i]);
+        }
+
+        Assert.NotEqual(heard[0].Split(' ')[2], heard[1].Split(' ')[2]);
+
+        // E1.31-2018 6.2.6: three packets end a stream.
+        using (var sender = new StreamSender(IPAddress.Loopback, ((IPEndPoint)other.Client.LocalEndPoint!).Port))
+        {
+            levels.Send(sender, TimeSpan.Zero, TimeSpan.Zero, 40, latency, TimeProvider.System, CancellationToken.None);
+        }
+
+        var ends = Enumerable.Range(0, 4).Select(_ =>
+        {
+            var from = new IPEndPoint(IPAddress.Any, 0);
+            Assert.True(E131Parser.TryParse(other.Receive(ref from), out E131DataPacket packet, out var _));
+            return packet.Terminated;
+        }).ToList();
+        Assert.Equal([false, true, true, true], ends);
     }
 
     // Looked at from where it will be, a panel that travels is further on; one that stands is not.
@@ -166,7 +217,7 @@ public sealed class PixelsQuestionTests : IDisposable
         Assert.NotEqual(At(rows[40]), At(rows[210]));
     }
 
-    private List<string> Heard(List<CapturedDatagram> packets)
+    private static List<string> Heard(int packets, Action<int> send)
     {
         Tools.Need("node", "nodejs");
         Tools.Need("npm", "npm");
@@ -175,15 +226,10 @@ public sealed class PixelsQuestionTests : IDisposable
         install.WaitForExit();
         Assert.SkipWhen(install.ExitCode != 0, "the independent receiver is missing (tests/independent/install.sh)");
         var port = FreePort.Udp();
-        using var node = Tools.Start("node", Path.Combine(folder, "levels.js"), $"{port}", $"{packets.Count}");
+        using var node = Tools.Start("node", Path.Combine(folder, "levels.js"), $"{port}", $"{packets}");
         Assert.Equal("ready", node.StandardOutput.ReadLine());
-        using var socket = new UdpClient();
-        foreach (var packet in packets)
-        {
-            socket.Send(packet.Payload.Span, new IPEndPoint(IPAddress.Loopback, port));
-        }
-
-        return [.. packets.Select(_ => node.StandardOutput.ReadLine()!)];
+        send(port);
+        return [.. Enumerable.Range(0, packets).Select(_ => node.StandardOutput.ReadLine()!)];
     }
 
     /// <summary>A capture of 2 s at 20 Hz whose tilt goes as asked, degrees by packet.</summary>
