@@ -6,6 +6,9 @@ namespace StageView.Show.Programs;
 /// <summary>What a program does that is read for as long as it is wanted.</summary>
 public sealed record ReadProgram
 {
+    /// <summary>What ffmpeg may open for a stream: nothing of this machine's files.</summary>
+    internal const string StreamProtocols = "udp,rtp,rtsp,rtsps,srt,tcp,tls,http,https,crypto";
+
     /// <summary>Its name, or a path.</summary>
     public required string Name { get; init; }
 

@@ -38,7 +38,8 @@ public sealed class SoundInputTests
         var marks = folder["marks"];
 
         // It fails, then brings three samples (one in two halves), and fails again.
-        var script = $"echo >> '{marks}'; if [ $(wc -l < '{marks}') = 2 ]; then printf '\\000\\100\\000'; printf '\\100\\000\\100'; fi; echo 'hw:9 is busy' >&2; exit 1";
+        var script = $"echo >> '{marks}'; if [ $(wc -l < '{marks}') = 2 ]; then printf '\\000\\100\\000'; printf '\\100\\000\\100'; fi; "
+            + "echo 'hw:9 is busy' >&2; exit 1";
         using (new SoundInput(Script(script), ear))
         {
             Assert.True(SpinWait.SpinUntil(() => ear.Ends > 2, Patience));
@@ -76,7 +77,7 @@ public sealed class SoundInputTests
     }
 
     [Theory]
-    [InlineData("alsa:hw:1,0", 1, "ffmpeg", "-f alsa -i hw:1,0 -vn -sn -dn -af pan=mono|c0=c0 -ar 48000")]
+    [InlineData("alsa:hw:1,0", 1, "ffmpeg", "-f alsa -i hw:1,0 -vn -sn -dn -af pan=mono|c0=c0,asetpts=N/SR/TB -ar 48000")]
     [InlineData("alsa:hw:1", 4, "ffmpeg", "-channels 4 -f alsa -i hw:1 -vn -sn -dn -af pan=mono|c0=c3")]
     [InlineData("pulse:default", 2, "ffmpeg", "-f pulse -i default -vn -sn -dn -af pan=mono|c0=c1")]
     [InlineData("rtp://239.1.1.1:5004", 1, "ffmpeg", "-protocol_whitelist udp,rtp,rtsp,rtsps,srt,tcp,tls,http,https,crypto -i rtp://239.1.1.1:5004")]
