@@ -31,14 +31,14 @@ public sealed class SoundInputTests
     }
 
     [Fact]
-    public void A_program_that_ends_says_why_and_is_started_again_after_growing_pauses()
+    public void A_program_that_ends_says_why_and_is_started_again()
     {
         using var folder = new TempFolder();
         var ear = new Ear();
         var marks = folder["marks"];
 
         // It fails, then brings three samples (one in two halves), and fails again.
-        var script = $"echo >> '{marks}'; if [ $(wc -l < '{marks}') = 2 ]; then printf '\\000\\100\\000'; printf '\\100\\000\\100'; fi; "
+        var script = $"echo >> '{marks}'; if [ $(wc -l < '{marks}') = 2 ]; then printf '\\000\\100\\000'; sleep .2; printf '\\100\\000\\100'; fi; "
             + "echo 'hw:9 is busy' >&2; exit 1";
         using (new SoundInput(Script(script), ear))
         {
@@ -46,6 +46,18 @@ public sealed class SoundInputTests
         }
 
         Assert.Equal(("hw:9 is busy", 3, .5f, 1), (ear.Why, ear.First, ear.Lowest, ear.Begins));
+    }
+
+    [Fact]
+    public void Pauses_grow_until_something_comes()
+    {
+        List<double> pauses = [0];
+        foreach (var came in new[] { false, false, false, false, false, false, false, true, false })
+        {
+            pauses.Add(ProgramReader.Pause(pauses[^1], came, 30));
+        }
+
+        Assert.Equal([1, 2, 4, 8, 16, 30, 30, 1, 2], pauses[1..]);
     }
 
     [Fact]
