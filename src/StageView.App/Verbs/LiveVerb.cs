@@ -113,8 +113,8 @@ internal static class LiveVerb
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, https,
             certificate, certificateKey, window,
-            noWindow, recordings, last, ltc, ltcChannel, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect,
-            inputs };
+            noWindow, recordings, last, ltc, ltcChannel, looks,
+            sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect, inputs };
         return command.Does(async (parse, stop) =>
         {
             if (parse.GetValue(ltc) == "list")

@@ -173,7 +173,7 @@ internal sealed record LtcHeard(LtcKind Kind, string Name, string Why, double? P
         LtcKind.Silent => "no sound",
         LtcKind.NoTimecode => "sound, but no timecode",
         LtcKind.Stands => "timecode stands",
-        _ => string.Create(CultureInfo.InvariantCulture, $"reads at {TimecodeRateText.Of(Label!.Value.Rate)}{(Backwards ? ", backwards" : "")}{SpeedWords}"),
+        _ => $"reads at {TimecodeRateText.Of(Label!.Value.Rate)}{(Backwards ? ", backwards" : "")}{SpeedWords}",
     };
 
     /// <summary>In as few words as a header and a title have room for.</summary>
@@ -186,12 +186,17 @@ internal sealed record LtcHeard(LtcKind Kind, string Name, string Why, double? P
         _ => Level,
     };
 
-    public LtcState State(string? against) => new(
-        Kind is LtcKind.Reads or LtcKind.Stands or LtcKind.Waits ? "heard" : Kind is LtcKind.Silent or LtcKind.NoTimecode ? "silent" : "lost",
-        Short,
-        $"LTC from {Name}: {Words}{(Level.Length == 0 || Kind is LtcKind.Ended or LtcKind.Nothing ? "" : $", peak {Level}FS")}{(against is null ? "" : "; " + against)}");
+    /// <param name="against">How far it runs from ArtTimeCode, in words; null where it can't be said.</param>
+    public LtcState State(string? against)
+    {
+        var peak = Level.Length == 0 || Kind is LtcKind.Ended or LtcKind.Nothing ? "" : $", peak {Level}FS";
+        return new LtcState(
+            Kind is LtcKind.Reads or LtcKind.Stands or LtcKind.Waits ? "heard" : Kind is LtcKind.Silent or LtcKind.NoTimecode ? "silent" : "lost",
+            Short, $"LTC from {Name}: {Words}{peak}{(against is null ? "" : "; " + against)}");
+    }
 
     private string Level => Peak is { } p ? string.Create(CultureInfo.InvariantCulture, $"{p:0} dB").Replace("-0 ", "0 ", StringComparison.Ordinal) : "";
 
-    private string SpeedWords => Speed is { } s ? string.Create(CultureInfo.InvariantCulture, $", {Math.Abs(s - 1) * 100:0.00} % {(s > 1 ? "fast" : "slow")}") : "";
+    private string SpeedWords => Speed is not { } s ? ""
+        : string.Create(CultureInfo.InvariantCulture, $", {Math.Abs(s - 1) * 100:0.00} % {(s > 1 ? "fast" : "slow")}");
 }

@@ -3,7 +3,8 @@ using StageView.Live.Night;
 namespace StageView.Live.Network;
 
 /// <summary>
-/// Says in the journal how a sound input stands: that it ended within a second, the rest when it has stood for some seconds; each once until something else is said.
+/// Says in the journal how a sound input stands: that it ended within a second, the rest when it has stood for some seconds; each once until
+/// something else is said.
 /// </summary>
 internal sealed class LtcStanding(TimeProvider clock, NightJournal journal)
 {

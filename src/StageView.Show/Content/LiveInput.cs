@@ -170,8 +170,7 @@ public sealed class LiveInput : IContentFrames, IDisposable
         }
         else
         {
-            // A stream may not open files of this machine.
-            arguments.AddRange(["-protocol_whitelist", "udp,rtp,rtsp,rtsps,srt,tcp,tls,http,https,crypto"]);
+            arguments.AddRange(["-protocol_whitelist", ReadProgram.StreamProtocols]);
         }
 
         if (input.Rate > 0)

@@ -6,6 +6,9 @@ namespace StageView.Show.Programs;
 /// <summary>What a program does that is read for as long as it is wanted.</summary>
 public sealed record ReadProgram
 {
+    /// <summary>What ffmpeg may open for a stream: nothing of this machine's files.</summary>
+    internal const string StreamProtocols = "udp,rtp,rtsp,rtsps,srt,tcp,tls,http,https,crypto";
+
     /// <summary>Its name, or a path.</summary>
     public required string Name { get; init; }
 
@@ -70,7 +73,7 @@ public sealed class ProgramReader : IDisposable
 
     private void Run()
     {
-        var pause = 1.0;
+        var pause = 0.0;
         while (!_stop.IsSet)
         {
             var came = false;
@@ -102,11 +105,13 @@ public sealed class ProgramReader : IDisposable
             }
 
             _ended(why);
-            pause = came ? 1 : pause;
+            pause = Pause(pause, came, _program.LongestPause);
             _stop.Wait(TimeSpan.FromSeconds(pause));
-            pause = Math.Min(2 * pause, _program.LongestPause);
         }
     }
+
+    /// <summary>The next pause, s: 1 at first and after anything came, else twice the one before.</summary>
+    internal static double Pause(double before, bool came, double longest) => came ? 1 : Math.Clamp(2 * before, 1, longest);
 
     private static async Task<string> LastLine(StreamReader words)
     {

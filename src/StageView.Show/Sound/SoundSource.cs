@@ -54,8 +54,7 @@ public sealed record SoundSource
 
         if (name.Contains("://", StringComparison.Ordinal))
         {
-            // A stream may not open files of this machine.
-            return ByFfmpeg(name, channel, [.. s_atOnce, "-fflags", "nobuffer", "-protocol_whitelist", "udp,rtp,rtsp,rtsps,srt,tcp,tls,http,https,crypto", "-i", name]);
+            return ByFfmpeg(name, channel, [.. s_atOnce, "-protocol_whitelist", ReadProgram.StreamProtocols, "-i", name]);
         }
 
         return File.Exists(name) ? ByFfmpeg(name, channel, ["-re", "-protocol_whitelist", "file", "-i", Path.GetFullPath(name)])

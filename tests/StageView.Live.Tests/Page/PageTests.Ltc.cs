@@ -10,7 +10,8 @@ public sealed partial class PageTests
     public async Task The_level_and_the_state_of_a_sound_input_stand_before_the_timecode_with_all_of_it_under_the_pointer()
     {
         await using var served = await ServedShow.Start();
-        (served.Show.Note, served.Show.Ltc) = ("29.97 frames/s, drop, backwards, LTC", new LtcState("heard", "LTC no timecode -12 dB", "LTC from alsa:hw:1: reads"));
+        served.Show.Note = "29.97 frames/s, drop, backwards, LTC";
+        served.Show.Ltc = new LtcState("heard", "LTC no timecode -12 dB", "LTC from alsa:hw:1: reads");
         var page = await browser.Open(served.Server.Address, 1024, 768);
         await Expect(page.Locator("#timecode-word")).ToHaveTextAsync("● LTC no timecode -12 dB");
         await Expect(page.Locator("#timecode-word")).ToHaveAttributeAsync("title", "LTC from alsa:hw:1: reads");
@@ -21,7 +22,8 @@ public sealed partial class PageTests
             Assert.Empty(await page.EvaluateAsync<string[]>("""
                 () => [...document.querySelectorAll(".top > *")].filter(e => e.offsetParent && getComputedStyle(e).position !== "absolute")
                   .filter((e, i, all) => { const r = e.getBoundingClientRect(), b = all.map(o => o.getBoundingClientRect());
-                    return r.right > innerWidth + 1 || b.some((o, j) => j !== i && o.left < r.right - 1 && r.left < o.right - 1 && o.top < r.bottom - 1 && r.top < o.bottom - 1); })
+                    const over = (o, j) => j !== i && o.left < r.right - 1 && r.left < o.right - 1 && o.top < r.bottom - 1 && r.top < o.bottom - 1;
+                    return r.right > innerWidth + 1 || b.some(over); })
                   .map(e => e.id || e.innerText)
                 """));
             await page.ScreenshotAsync(new PageScreenshotOptions { Path = Browser.Shot($"ltc-{width}") });

@@ -31,20 +31,33 @@ public sealed class SoundInputTests
     }
 
     [Fact]
-    public void A_program_that_ends_says_why_and_is_started_again_after_growing_pauses()
+    public void A_program_that_ends_says_why_and_is_started_again()
     {
         using var folder = new TempFolder();
         var ear = new Ear();
         var marks = folder["marks"];
 
         // It fails, then brings three samples (one in two halves), and fails again.
-        var script = $"echo >> '{marks}'; if [ $(wc -l < '{marks}') = 2 ]; then printf '\\000\\100\\000'; printf '\\100\\000\\100'; fi; echo 'hw:9 is busy' >&2; exit 1";
+        var script = $"echo >> '{marks}'; if [ $(wc -l < '{marks}') = 2 ]; then printf '\\000\\100\\000'; sleep .2; printf '\\100\\000\\100'; fi; "
+            + "echo 'hw:9 is busy' >&2; exit 1";
         using (new SoundInput(Script(script), ear))
         {
             Assert.True(SpinWait.SpinUntil(() => ear.Ends > 2, Patience));
         }
 
         Assert.Equal(("hw:9 is busy", 3, .5f, 1), (ear.Why, ear.First, ear.Lowest, ear.Begins));
+    }
+
+    [Fact]
+    public void Pauses_grow_until_something_comes()
+    {
+        List<double> pauses = [0];
+        foreach (var came in new[] { false, false, false, false, false, false, false, true, false })
+        {
+            pauses.Add(ProgramReader.Pause(pauses[^1], came, 30));
+        }
+
+        Assert.Equal([1, 2, 4, 8, 16, 30, 30, 1, 2], pauses[1..]);
     }
 
     [Fact]
@@ -76,7 +89,7 @@ public sealed class SoundInputTests
     }
 
     [Theory]
-    [InlineData("alsa:hw:1,0", 1, "ffmpeg", "-f alsa -i hw:1,0 -vn -sn -dn -af pan=mono|c0=c0 -ar 48000")]
+    [InlineData("alsa:hw:1,0", 1, "ffmpeg", "-f alsa -i hw:1,0 -vn -sn -dn -af pan=mono|c0=c0,asetpts=N/SR/TB -ar 48000")]
     [InlineData("alsa:hw:1", 4, "ffmpeg", "-channels 4 -f alsa -i hw:1 -vn -sn -dn -af pan=mono|c0=c3")]
     [InlineData("pulse:default", 2, "ffmpeg", "-f pulse -i default -vn -sn -dn -af pan=mono|c0=c1")]
     [InlineData("rtp://239.1.1.1:5004", 1, "ffmpeg", "-protocol_whitelist udp,rtp,rtsp,rtsps,srt,tcp,tls,http,https,crypto -i rtp://239.1.1.1:5004")]
