@@ -52,8 +52,9 @@ public static class PlantedBenchmarks
             }
 
             var frame = result.Frames.FirstOrDefault(f => f.Verdict == FrameVerdict.Changed);
-            var cause = (frame is not null && CauseFold.Of(frame.Causes) is [var first, ..] ? first : result.Causes is [var whole, ..] ? whole : null)?.Text ?? "**none**";
-            text.Append($"| {planting.Name} | {Verdict(result, frame)} | {(lenient.IsDifference ? "caught" : "**passed**")} | {cause.Replace("|", "\\|", StringComparison.Ordinal)} |\n");
+            var causes = frame is null ? [] : CauseFold.Of(frame.Causes);
+            var cause = (causes is [var first, ..] ? first : result.Causes is [var whole, ..] ? whole : null)?.Text ?? "**none**";
+            text.Append($"| {planting.Name} | {Verdict(result, frame)} | {(lenient.IsDifference ? "caught" : "**passed**")} | {cause} |\n");
             Console.Error.WriteLine($"{planting.Name}: {Verdict(result, frame)}; {string.Join(" // ", frame?.Causes.Take(3).Select(FrameWords.Say) ?? [])}");
         }
 

@@ -362,7 +362,7 @@ internal static class SceneKeys
         new ObjectValue("a rule for comparing frames", "What may differ when frames of two shows are compared; later rules win.").With(
         new("frames", Name, "Pattern of the frames' names, * and ? allowed; all when left out."),
         new("levels", new IntegerValue(0, 255), "Largest difference of a channel that passes, levels of 255; 2 when nothing says otherwise."),
-        new("blockLevels", new NumberValue(0.01, 255), "Largest shift of the mean of a 32 x 32 block that passes, levels."),
+        new("blockLevels", new NumberValue(0.01, 255), "Largest shift of the mean of a 32 x 32 block that passes, levels; 0.25 when nothing says otherwise."),
         new("changedShare", Share, "Share of the frame that may change."),
         new("edges", new ChoiceValue("forgive", "count"), "Whether jitter of edges that stay in place passes."),
         new("mask", Name, "A picture from this file's folder whose black pixels are not compared."),

@@ -51,7 +51,8 @@ internal readonly record struct BlockMoments(long Count, long Sum, long Squares,
                 {
                     int a = before.Rgba[(4 * i) + c], b = after.Rgba[(4 * i) + c];
                     var d = b - a;
-                    moments[c] += Math.Min(a, b) <= tolerance || Math.Max(a, b) >= 255 - tolerance ? new BlockMoments(1, d, d * d, 1, d, d * d) : new BlockMoments(1, d, d * d, 0, 0, 0);
+                    var cut = Math.Min(a, b) <= tolerance || Math.Max(a, b) >= 255 - tolerance ? 1 : 0;
+                    moments[c] += new BlockMoments(1, d, d * d, cut, cut * d, cut * d * d);
                 }
             }
         }

@@ -70,7 +70,8 @@ internal readonly record struct BlockStructure(int Count, long X, long Y, long D
                 counted[(v * Wide)..]);
         }
 
-        Vector256<int> count = default, x = default, y = default, s = default, xx = default, xy = default, yy = default, xd = default, yd = default, dd = default;
+        Vector256<int> count = default, x = default, y = default, s = default;
+        Vector256<int> xx = default, xy = default, yy = default, xd = default, yd = default, dd = default;
         var (steepest, least) = (Vector256.Create(Steepest * SlopeUnits), Vector256.Create(-Steepest * SlopeUnits));
         for (var v = Math.Max(1, 2 - y0); v <= Math.Min(rows, before.Height - 1 - y0); v++)
         {

@@ -130,9 +130,10 @@ internal sealed class ComparePass
             rows[row] = new EdgeTest(before, after, levels);
             for (var block = row * sums.Columns; block < (row + 1) * sums.Columns; block++)
             {
-                if (sums.Over[block] > 0)
+                var (x, y) = (block % sums.Columns * BlockSums.Side, row * BlockSums.Side);
+                if (sums.Over[block] > 0 && !(sums.Largest[block] <= levels + BlockNoise.Beyond && BlockNoise.Is(before, after, x, y)))
                 {
-                    over[block] = rows[row].Block(block % sums.Columns * BlockSums.Side, row * BlockSums.Side, map, _settings.ForgiveEdges);
+                    over[block] = rows[row].Block(x, y, map, _settings.ForgiveEdges);
                 }
             }
         });

@@ -48,7 +48,9 @@ public static class FrameWords
         _ => (100 * share).ToString("0.#", CultureInfo.InvariantCulture) + " %",
     };
 
-    private static string Areas(FrameResult frame) => frame.Areas.Count == 0 || 2 * frame.FaintPixels < frame.ChangedPixels ? "" : "; faintly " + string.Join("; ", frame.Areas);
+    /// <summary>What areas did, where most of the change is faint: the rest is told by the picture.</summary>
+    private static string Areas(FrameResult frame) => frame.Areas.Count == 0 || 2 * frame.FaintPixels < frame.ChangedPixels ? ""
+        : "; faintly " + string.Join("; ", frame.Areas);
 
     private static string Edges(FrameResult frame) => frame.EdgePixels > 0 ? $", {Counted.Of(frame.EdgePixels, "edge pixel")} forgiven" : "";
 }

@@ -26,7 +26,8 @@ internal static class DarkPairs
             // Without a change and without noise there would be nothing to pass.
             var noise = i < 25 ? i / 5 : 1 + (i % 4);
             var stage = new Stage(i);
-            yield return new DarkPair(change < 0 ? null : _changes[change], _noises[noise], Draw(stage, -1, noise, 2 * i), Draw(stage, change, noise, (2 * i) + 1));
+            yield return new DarkPair(change < 0 ? null : _changes[change], _noises[noise], Draw(stage, -1, noise, 2 * i),
+                Draw(stage, change, noise, (2 * i) + 1));
         }
     }
 

@@ -43,7 +43,8 @@ internal static class RendererWays
             source.FeedTo(time);
             var moment = source.Stage.MomentAt(time, TimeSpan.FromSeconds(camera.ShutterSeconds));
             var picture = renderer.Render(moment, camera, new RenderSettings { Width = _size.Width, Height = _size.Height, Tiled = tiled }).Screen!;
-            FrameFile.Save(new FrameImage(picture.Width, picture.Height, picture.Rgba), Path.Combine(folder, $"{FrameNames.Slug(at)}-{FrameNames.Slug(name)}.png"));
+            FrameFile.Save(new FrameImage(picture.Width, picture.Height, picture.Rgba),
+                Path.Combine(folder, $"{FrameNames.Slug(at)}-{FrameNames.Slug(name)}.png"));
         }
 
         return 0;
@@ -52,8 +53,10 @@ internal static class RendererWays
     /// <summary>A row for each two of the ways, as they compare with the tolerances of one renderer and of another.</summary>
     public static IEnumerable<(string Ways, SetResult Same, SetResult Other)> Compare(string folder)
     {
-        var drawn = (from width in new[] { "256", "128" } from way in new[] { "fragments", "tiles" } select (Name: $"{way}, vectors of {width} bits", Way: way, Width: width))
-            .Select(w => (w.Name, Folder: Child(Path.Combine(folder, $"{w.Way} {w.Width}"), w.Way, w.Width))).ToList();
+        var all = from width in new[] { "256", "128" }
+                  from way in new[] { "fragments", "tiles" }
+                  select (Name: $"{way}, vectors of {width} bits", Way: way, Width: width);
+        var drawn = all.Select(w => (w.Name, Folder: Child(Path.Combine(folder, $"{w.Way} {w.Width}"), w.Way, w.Width))).ToList();
         for (var i = 0; i < drawn.Count; i++)
         {
             for (var k = i + 1; k < drawn.Count; k++)

@@ -9,14 +9,14 @@ const { ODiffServer } = createRequire(import.meta.url)('odiff-bin');
 const folder = process.argv[2];
 const server = new ODiffServer();
 const rows = [];
-const right = { stageview: 0, perceptual: 0, pixelmatch: 0, odiff: 0 };
+const right = { stageview: 0, other: 0, perceptual: 0, pixelmatch: 0, odiff: 0 };
 const pairs = JSON.parse(readFileSync(join(folder, 'pairs.json'), 'utf8'));
 for (const pair of pairs) {
   const file = side => join(folder, `${String(pair.index).padStart(2, '0')}-${side}.png`);
   const a = PNG.sync.read(readFileSync(file('before'))), b = PNG.sync.read(readFileSync(file('after')));
   const odiff = await server.compare(file('before'), file('after'), join(folder, 'difference.png'));
   const counts = {
-    stageview: pair.levels, perceptual: pair.perceptual,
+    stageview: pair.levels, other: pair.other, perceptual: pair.perceptual,
     pixelmatch: pixelmatch(a.data, b.data, undefined, a.width, a.height),
     odiff: odiff.match ? 0 : odiff.diffCount ?? -1,
   };
@@ -28,8 +28,8 @@ for (const pair of pairs) {
   rows.push(`| ${pair.name} | ${pair.change ? 'change' : 'noise'} | ${cells.join(' | ')} |`);
 }
 server.stop();
-console.log(`| planted pair (640x360) | is | StageView, default | StageView, perceptual | pixelmatch 8.0.0 | odiff 4.5.0 |
-| --- | --- | --- | --- | --- | --- |
+console.log(`| planted pair (640x360) | is | StageView, default | StageView, another renderer | StageView, perceptual | pixelmatch 8.0.0 | odiff 4.5.0 |
+| --- | --- | --- | --- | --- | --- | --- |
 ${rows.join('\n')}
-| right of ${pairs.length} | | ${right.stageview} | ${right.perceptual} | ${right.pixelmatch} | ${right.odiff} |`);
+| right of ${pairs.length} | | ${right.stageview} | ${right.other} | ${right.perceptual} | ${right.pixelmatch} | ${right.odiff} |`);
 process.exit(0);

@@ -78,8 +78,8 @@ public sealed class RigFactsTests
         ["$schema", "notes", "why", "groups", "position", "positions", "title", "include", "profiles", "patch", "start", "group", "name", "mirroredName"];
 
     /// <summary>
-    /// A text of each key of the demo's rig, its room and its profiles, replaced by another that the key knows: the facts differ, unless the rig is refused then,
-    /// or the key does nothing to light.
+    /// A text of each key of the demo's rig, its room and its profiles, replaced by another that the key knows: the facts differ, unless the rig is
+    /// refused then, or the key does nothing to light.
     /// </summary>
     [Fact]
     public void Every_text_that_can_change_light_is_a_fact()

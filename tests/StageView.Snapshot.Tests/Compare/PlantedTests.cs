@@ -47,12 +47,13 @@ public sealed class PlantedTests
                 index = i,
                 name = pair.Name,
                 change = pair.IsChange,
-                seen = pair.IsSeen,
-                levels = Says(CompareMode.Levels),
-                perceptual = Says(CompareMode.Perceptual),
+                levels = Says(CompareSettings.Default),
+                other = Says(CompareSettings.OtherRenderer),
+                perceptual = Says(CompareSettings.Default with { Mode = CompareMode.Perceptual }),
             });
 
-            int Says(CompareMode mode) => FrameComparer.Compare(pair.Before, pair.After, CompareSettings.Default with { Mode = mode }).ChangedPixels;
+            int Says(CompareSettings settings) =>
+                FrameComparer.Compare(pair.Before, pair.After, settings) is { Verdict: FrameVerdict.Changed } r ? r.ChangedPixels : 0;
         }
 
         File.WriteAllText(Path.Combine(folder, "pairs.json"), JsonSerializer.Serialize(rows));

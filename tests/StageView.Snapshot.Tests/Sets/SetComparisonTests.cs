@@ -91,7 +91,8 @@ public sealed class SetComparisonTests : IDisposable
         SampleFrames.Save(New, SampleFrames.Sidecar("wall 1"), SampleFrames.Picture(2));
         var lines = Run(new TolerancePart { ChangedShare = 0 }).Frames[0].Settings;
         Assert.Equal(
-            ["renderer same (default)", "mode levels (default)", "levels 9 (compare.json $.frames['wall*'])", "blockLevels 3 (rig file)", "forgiveEdges yes (default)",
+            ["renderer same (default)", "mode levels (default)",
+             "levels 9 (compare.json $.frames['wall*'])", "blockLevels 3 (rig file)", "forgiveEdges yes (default)",
              "changedShare 0 (command line)", "mask none (default)", "regions clock (compare.json $.frames['wall*'])"],
             lines);
     }
