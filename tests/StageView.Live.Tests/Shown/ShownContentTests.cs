@@ -1,3 +1,5 @@
+using System.Net;
+using System.Net.Sockets;
 using Microsoft.Extensions.Time.Testing;
 using SkiaSharp;
 using StageView.Live.Night;
@@ -6,6 +8,7 @@ using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
+using StageView.Wire.ArtNet;
 using StageView.Wire.Clock;
 
 namespace StageView.Live.Tests.Shown;
@@ -87,12 +90,16 @@ public sealed class ShownContentTests : IDisposable
     {
         var journal = new NightJournal(TimeProvider.System);
         var rig = Rig("""{ "name": "c", "file": "white.png", "map": "strip", "luminance": 800 }""",
-            """{ "name": "camera", "input": { "address": "udp://127.0.0.1:9" }, "map": "strip", "luminance": 800 }""");
+            """{ "name": "camera", "input": { "address": "udp://127.0.0.1:9" }, "map": "strip", "luminance": 800 }""",
+            """
+            { "name": "tc", "file": "white.png", "map": "strip", "luminance": 400, "start": "tc:01:00:00:00", "clock": "timecode" }
+            """);
+        var artNet = FreePort.Udp();
         using var show = new LiveShow(
             new LiveShowOptions
             {
                 RigFile = rig.File, Recordings = _folder.Path, Looks = _folder.Path, LookAtFiles = TimeSpan.FromMilliseconds(40),
-                E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp(),
+                E131Port = FreePort.Udp(), ArtNetPort = artNet,
             },
             journal, TimeProvider.System);
         int Says(string text) => journal.Newest(100).Count(e => e.Kind == "content" && e.Text.Contains(text, StringComparison.Ordinal));
@@ -104,6 +111,13 @@ public sealed class ShownContentTests : IDisposable
         await Becomes(() => show.State().Content![0].State == "runs");
         await Becomes(() => Says("\"c\" can be read again") > 0);
         Assert.Equal(1, Says("\"c\" shows nothing:"));
+
+        // Timecode that comes in on the network.
+        Assert.Equal("starts at 01:00:00:00; no timecode is heard", show.State().Content![2].Why);
+        using var sender = new UdpClient();
+        var packet = new byte[ArtTimeCode.Length];
+        ArtTimeCode.Write(packet, Timecode.FromFrameNumber(25 * 3605, TimecodeRate.Ebu25));
+        await Becomes(() => sender.Send(packet, new IPEndPoint(IPAddress.Loopback, artNet)) > 0 && show.State().Content![2].State == "runs");
     }
 
     [Fact]
