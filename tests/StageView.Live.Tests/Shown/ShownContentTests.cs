@@ -141,6 +141,28 @@ public sealed class ShownContentTests : IDisposable
             && lost.Why!.StartsWith("no picture comes from file:white.png: ", StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void A_rig_that_is_read_again_goes_on_with_what_reads_a_file_that_is_the_same()
+    {
+        White("white.png");
+        const string Content = """{ "name": "c", "file": "white.png", "map": "strip", "luminance": 800 }""";
+        var desk = new ContentDesk(new ContentParts(_clock, _began, () => null, () => { }, null));
+        var first = desk.Make(Rig(Content));
+        desk.Show(first)();
+        var again = desk.Make(Rig(Content, Content.Replace("\"c\"", "\"d\"", StringComparison.Ordinal)));
+        Assert.Same(first[0].File, again[0].File);
+        Assert.Same(first[0].File, again[1].File);
+        desk.Show(again)();
+        Assert.False(first[0].File!.IsClosed);
+        File.SetLastWriteTimeUtc(_folder["white.png"], DateTime.UnixEpoch);
+        var other = desk.Make(Rig(Content));
+        Assert.NotSame(first[0].File, other[0].File);
+        desk.Show(other)();
+        Assert.True(first[0].File!.IsClosed);
+        desk.Show([])();
+        Assert.True(other[0].File!.IsClosed);
+    }
+
     private ShownStage Open(RigScene rig, LiveInputs? inputs = null) => new(
         rig, 1, new LevelsDesk(_clock, () => { }), _clock, (_, _) => _measured.TrySetResult(),
         new ContentParts(_clock, _began, () => _heard, () => { }, inputs));
