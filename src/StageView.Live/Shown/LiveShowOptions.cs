@@ -17,6 +17,9 @@ public sealed record LiveShowOptions
     /// <summary>Where look files (<c>*.look.jsonc</c>) are looked for.</summary>
     public required string Looks { get; init; }
 
+    /// <summary>A sound input that is listened to for linear timecode, or null.</summary>
+    public Show.Sound.SoundSource? Ltc { get; init; }
+
     /// <summary>A group that exchanges MVR files to join, or null.</summary>
     public Show.Exchange.ExchangeRequest? Exchange { get; init; }
 

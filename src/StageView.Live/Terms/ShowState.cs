@@ -26,6 +26,9 @@ internal sealed record ShowState(
     /// <summary>The last minutes that are kept without a recording; null when none are.</summary>
     public LastState? Last { get; init; }
 
+    /// <summary>The sound input that is listened to for timecode; null where none is.</summary>
+    public LtcState? Ltc { get; init; }
+
     /// <summary>What is looked at as if it were so, or null.</summary>
     public AsIfState? AsIf { get; init; }
 

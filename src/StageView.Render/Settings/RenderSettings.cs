@@ -27,8 +27,8 @@ public sealed record RenderSettings
 
     /// <summary>
     /// For a picture that moves on a rasteriser on the CPU: light of beams at every fourth pixel of each row and column, on surfaces and in the haze, that of
-    /// pixel surfaces coarser, too, all brought up after onto sharp surfaces, thin beams finer; shadow tiles of half a draft's side. Nothing that is
-    /// compared is drawn so.
+    /// pixel surfaces coarser, too, all brought up after onto sharp surfaces, thin beams finer; shadow tiles of half a draft's side. What is compared
+    /// is drawn so only where a sketch was asked for.
     /// </summary>
     public bool Coarse { get; init; }
 

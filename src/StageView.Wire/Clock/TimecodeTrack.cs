@@ -231,6 +231,23 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         return i >= 0 && time <= _runs[i].Last.At + Freewheel && Falls(_runs[i]);
     }
 
+    /// <summary>How fast the latest run was counted, as a share of its rate, and over how long; null before it is a second long, or over half a day.</summary>
+    public (double Speed, TimeSpan Over)? Pace
+    {
+        get
+        {
+            if (_runs.Count == 0)
+            {
+                return null;
+            }
+
+            var (first, last) = _runs[^1];
+            var over = last.At - first.At;
+            return over < TimeSpan.FromSeconds(1) || over > TimeSpan.FromHours(12) || Stood(_runs[^1]) ? null
+                : (Math.Abs(first.Timecode.FramesTo(last.Timecode)) * Timecode.FrameSeconds(first.Timecode.Rate) / over.TotalSeconds, over);
+        }
+    }
+
     /// <summary>When a label is heard first: hours to frames as given, counted at the track's rate. False when it never is.</summary>
     public bool TryFind(string label, out TimeSpan at) => TryFind(label, out at, out _);
 

@@ -44,10 +44,16 @@ public sealed partial class PageTests
     public async Task A_capture_is_scrubbed_and_the_network_comes_back()
     {
         await using var served = await ServedShow.Start();
+        served.Show.Length = 0;
         var page = await browser.Open(served.Server.Address);
         await page.Locator("#captures").SelectOptionAsync("take 1");
         await Expect(page.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
         await Expect(page.Locator("#time-word")).ToHaveTextAsync("show time");
+
+        // Nothing of it was read yet.
+        await Expect(page.Locator("#play")).ToBeEnabledAsync();
+        await Expect(page.Locator("#scrub")).ToBeDisabledAsync();
+        served.Show.Length = 60;
         await page.Locator("#scrub").FillAsync("50");
         await BrightnessBecomes(page, b => b > 180);
         Assert.Equal(50, served.Show.Position);
