@@ -67,6 +67,18 @@ public sealed class WishedFrames : IContentFrames, IDisposable
         }
     }
 
+    /// <summary>Whether it was disposed.</summary>
+    public bool IsClosed
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _disposed;
+            }
+        }
+    }
+
     /// <summary>The frame that was read last; wishes for the one of this time. Never waits.</summary>
     public ContentImage? FrameAt(TimeSpan sinceStart, bool repeat)
     {

@@ -1,3 +1,5 @@
+using System.Net;
+using System.Net.Sockets;
 using Microsoft.Extensions.Time.Testing;
 using SkiaSharp;
 using StageView.Live.Night;
@@ -6,6 +8,7 @@ using StageView.Live.Terms;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
+using StageView.Wire.ArtNet;
 using StageView.Wire.Clock;
 
 namespace StageView.Live.Tests.Shown;
@@ -87,12 +90,16 @@ public sealed class ShownContentTests : IDisposable
     {
         var journal = new NightJournal(TimeProvider.System);
         var rig = Rig("""{ "name": "c", "file": "white.png", "map": "strip", "luminance": 800 }""",
-            """{ "name": "camera", "input": { "address": "udp://127.0.0.1:9" }, "map": "strip", "luminance": 800 }""");
+            """{ "name": "camera", "input": { "address": "udp://127.0.0.1:9" }, "map": "strip", "luminance": 800 }""",
+            """
+            { "name": "tc", "file": "white.png", "map": "strip", "luminance": 400, "start": "tc:01:00:00:00", "clock": "timecode" }
+            """);
+        var artNet = FreePort.Udp();
         using var show = new LiveShow(
             new LiveShowOptions
             {
                 RigFile = rig.File, Recordings = _folder.Path, Looks = _folder.Path, LookAtFiles = TimeSpan.FromMilliseconds(40),
-                E131Port = FreePort.Udp(), ArtNetPort = FreePort.Udp(),
+                E131Port = FreePort.Udp(), ArtNetPort = artNet,
             },
             journal, TimeProvider.System);
         int Says(string text) => journal.Newest(100).Count(e => e.Kind == "content" && e.Text.Contains(text, StringComparison.Ordinal));
@@ -104,6 +111,13 @@ public sealed class ShownContentTests : IDisposable
         await Becomes(() => show.State().Content![0].State == "runs");
         await Becomes(() => Says("\"c\" can be read again") > 0);
         Assert.Equal(1, Says("\"c\" shows nothing:"));
+
+        // Timecode that comes in on the network.
+        Assert.Equal("starts at 01:00:00:00; no timecode is heard", show.State().Content![2].Why);
+        using var sender = new UdpClient();
+        var packet = new byte[ArtTimeCode.Length];
+        ArtTimeCode.Write(packet, Timecode.FromFrameNumber(25 * 3605, TimecodeRate.Ebu25));
+        await Becomes(() => sender.Send(packet, new IPEndPoint(IPAddress.Loopback, artNet)) > 0 && show.State().Content![2].State == "runs");
     }
 
     [Fact]
@@ -125,6 +139,28 @@ public sealed class ShownContentTests : IDisposable
         using var shown = Open(rig, inputs);
         await Becomes(() => shown.Content()[0] is { State: "lost" } lost
             && lost.Why!.StartsWith("no picture comes from file:white.png: ", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_rig_that_is_read_again_goes_on_with_what_reads_a_file_that_is_the_same()
+    {
+        White("white.png");
+        const string Content = """{ "name": "c", "file": "white.png", "map": "strip", "luminance": 800 }""";
+        var desk = new ContentDesk(new ContentParts(_clock, _began, () => null, () => { }, null));
+        var first = desk.Make(Rig(Content));
+        desk.Show(first)();
+        var again = desk.Make(Rig(Content, Content.Replace("\"c\"", "\"d\"", StringComparison.Ordinal)));
+        Assert.Same(first[0].File, again[0].File);
+        Assert.Same(first[0].File, again[1].File);
+        desk.Show(again)();
+        Assert.False(first[0].File!.IsClosed);
+        File.SetLastWriteTimeUtc(_folder["white.png"], DateTime.UnixEpoch);
+        var other = desk.Make(Rig(Content));
+        Assert.NotSame(first[0].File, other[0].File);
+        desk.Show(other)();
+        Assert.True(first[0].File!.IsClosed);
+        desk.Show([])();
+        Assert.True(other[0].File!.IsClosed);
     }
 
     private ShownStage Open(RigScene rig, LiveInputs? inputs = null) => new(

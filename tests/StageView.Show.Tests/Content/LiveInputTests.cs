@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using StageView.Rig.Pieces;
 using StageView.Show.Content;
+using StageView.Show.Questions;
 
 namespace StageView.Show.Tests.Content;
 
@@ -57,6 +58,47 @@ public sealed class LiveInputTests
         {
             sender.Kill();
         }
+    }
+
+    [Fact]
+    public void Questions_about_light_see_what_comes_in_when_inputs_are_opened()
+    {
+        Tools.Need("ffmpeg", "ffmpeg");
+        var port = FreePort.Udp();
+        using var folder = new TempFolder();
+        folder.File("strip.fixture.jsonc", """
+            {
+              "name": "Strip",
+              "geometry": [{ "name": "face", "pixels": { "columns": 4, "rows": 1, "size": [1, 0.1], "luminance": 1000 } }],
+              "modes": [{ "name": "Pixels", "channels": [], "pixels": [{ "geometry": "face" }] }]
+            }
+            """);
+        var rig = folder.File("a.rig.jsonc", $$"""
+            {
+              "hangs": [{ "name": "strip", "profile": "strip", "at": [0, 0, 4] }],
+              "content": [
+                { "name": "c", "input": { "address": "udp://127.0.0.1:{{port}}", "width": 32, "height": 32 }, "corner": [-2, -2, 4], "across": [4, 0, 0],
+                  "down": [0, 4, 0], "luminance": 800, "facingAway": "mirrored" }
+              ]
+            }
+            """);
+        using Process sender = Tools.Start("ffmpeg", "-v", "error", "-nostdin", "-re", "-f", "lavfi", "-i", "color=red:s=64x64:r=25", "-c:v", "mpeg2video",
+            "-g", "5", "-f", "mpegts", $"udp://127.0.0.1:{port}?pkt_size=1316");
+        try
+        {
+            using var opened = LightQuestion.Open(new LightAsked { Rig = rig, Inputs = true });
+            var content = Assert.Single(opened.Source.Stage.Content);
+            Assert.True(((LiveInput)content.Frames).Await(Patience));
+            Assert.True(opened.Moment().Pixels.Span[0].X > 500);
+        }
+        finally
+        {
+            sender.Kill();
+        }
+
+        using var closed = LightQuestion.Open(new LightAsked { Rig = rig });
+        Assert.Equal(0, closed.Moment().Pixels.Span[0].X);
+        Assert.Equal(["content \"c\" is not shown: it is a live input, and those are opened only with --inputs"], closed.Source.Doubts);
     }
 
     [Fact]

@@ -94,7 +94,7 @@ public sealed class PixelsQuestionTests : IDisposable
         using var source = SourceChoice.Open(rig, Tilted(i => 3 * i), null, null);
         var levels = new CorrectedLevels(PixelsQuestion.Open(rig, null, "ramp"), source);
         var latency = TimeSpan.FromMilliseconds(40);
-        using var other = new UdpClient(new IPEndPoint(IPAddress.Loopback, 0));
+        using var other = new UdpClient(new IPEndPoint(IPAddress.Loopback, 0)) { Client = { ReceiveTimeout = 60_000 } };
         SentReport? report = null;
         var heard = Heard(2, port =>
         {
