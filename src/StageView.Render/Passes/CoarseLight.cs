@@ -9,7 +9,7 @@ namespace StageView.Render.Passes;
 /// <param name="onSurfaces">Light on surfaces, by their planes and on their albedo, instead of light in the haze, by their distance.</param>
 internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
 {
-    private readonly Dictionary<(int Scale, bool Tiled), GpuProgram> _up = [];
+    private readonly Dictionary<(int Scale, int To, bool Tiled), GpuProgram> _up = [];
     private readonly uint _array = gl.GenVertexArray();
     private GpuTexture? _small;
     private FrameTarget? _smallTarget;
@@ -75,7 +75,7 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
     /// <summary>Adds what was worked out to the radiance of a view of a batch, in compute; <see cref="Kernel.Written"/> has to follow the last.</summary>
     public void BringUp(View view, Targets targets, int scale)
     {
-        var program = Program(scale, true);
+        var program = Program(scale, 1, true);
         program.Use();
         _small!.Bind(Slots.HazeMap);
         Kernel.Start(gl, program, targets.Radiance, view.Area);
@@ -91,10 +91,32 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
             return;
         }
 
-        var program = Program(scale, false);
         gl.Viewport(0, 0, (uint)view.Width, (uint)view.Height);
         gl.Scissor(view.Area.X, view.Area.Y, (uint)view.Area.Width, (uint)view.Area.Height);
         PassState.AddLight(gl, targets.Light);
+        Draw(Program(scale, 1, false));
+    }
+
+    /// <summary>Adds what was drawn to a finer one, which was entered before.</summary>
+    public void BringUp(View view, int scale, CoarseLight finer, int to)
+    {
+        finer.Whole(view, to);
+        Draw(Program(scale, to, false));
+    }
+
+    /// <summary>After <see cref="Enter"/>: every cell that the view needs, for light that is added to all of them.</summary>
+    public void Whole(View view, int scale)
+    {
+        gl.Viewport(0, 0, (uint)_small!.Width, (uint)_small.Height);
+        var area = Small(view, scale);
+        gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
+        PassState.AddLight(gl, _smallTarget!);
+        gl.Disable(EnableCap.CullFace);
+        gl.Disable(EnableCap.DepthTest);
+    }
+
+    private void Draw(GpuProgram program)
+    {
         gl.Disable(EnableCap.CullFace);
         gl.Disable(EnableCap.DepthTest);
         program.Use();
@@ -103,13 +125,13 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
         gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
     }
 
-    private GpuProgram Program(int scale, bool tiled)
+    private GpuProgram Program(int scale, int to, bool tiled)
     {
-        if (!_up.TryGetValue((scale, tiled), out var program))
+        if (!_up.TryGetValue((scale, to, tiled), out var program))
         {
-            var define = $"{(onSurfaces ? "SCALE" : "HAZE_SCALE")} {scale}";
-            _up[(scale, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", define)
-                : new GpuProgram(gl, "screen.vert", onSurfaces ? "surfaceup.frag" : "hazeup.frag", define);
+            string[] defines = [$"{(onSurfaces ? "SCALE" : "HAZE_SCALE")} {scale}", $"TO {to}"];
+            _up[(scale, to, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", defines)
+                : new GpuProgram(gl, "screen.vert", onSurfaces ? "surfaceup.frag" : "hazeup.frag", defines);
         }
 
         return program;

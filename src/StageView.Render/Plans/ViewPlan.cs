@@ -47,10 +47,10 @@ internal sealed class ViewPlan
         Mirrors.Clear();
     }
 
-    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes, bool tiled, bool thinApart)
+    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes, bool tiled, bool coarse)
     {
-        Scenery.Fill(scenery, View);
+        Scenery.Fill(scenery, View, parts: coarse && !tiled);
         Lenses.Fill(moment, View);
-        Hulls.Fill(batch, stops, shapes, View, withFaint: !IsSmall, indexed: !tiled, thinApart);
+        Hulls.Fill(batch, stops, shapes, View, withFaint: !IsSmall, indexed: !tiled, coarse);
     }
 }

@@ -98,7 +98,7 @@ public sealed class ViewTests(Rendering gl)
         var meshes = gl.Renderer.Meshes;
         using var matt = new MattStore(gl.Renderer.Context.Gl);
         all.Fill(moment, meshes, matt);
-        seen.Fill(all, view);
+        seen.Fill(all, view, parts: false);
         var kept = seen.Rows.ToArray().ToHashSet();
         var corners = 0;
         foreach (var rows in all.Rows)
