@@ -55,7 +55,7 @@ internal sealed class OutlineTriangles
     private int Around(int count)
     {
         var points = _points.AsSpan(0, count);
-        points.Sort(static (a, b) => (a.At.X, a.At.Y, a.Corner).CompareTo((b.At.X, b.At.Y, b.Corner)));
+        Sort(points);
         var kept = 0;
         for (var turn = 0; turn < 2; turn++)
         {
@@ -76,6 +76,21 @@ internal sealed class OutlineTriangles
         }
 
         return kept;
+    }
+
+    /// <summary>By insertion: there are some twenty.</summary>
+    private static void Sort(Span<(Vector2 At, int Corner)> points)
+    {
+        for (var i = 1; i < points.Length; i++)
+        {
+            var (point, k) = (points[i], i);
+            for (; k > 0 && (points[k - 1].At.X > point.At.X || (points[k - 1].At.X == point.At.X && points[k - 1].At.Y > point.At.Y)); k--)
+            {
+                points[k] = points[k - 1];
+            }
+
+            points[k] = point;
+        }
     }
 
     /// <summary>Leaves out what stands out by less than can be seen; how many are left.</summary>

@@ -9,11 +9,13 @@ namespace StageView.Render.Passes;
 /// <param name="onSurfaces">Light on surfaces, by their planes and on their albedo, instead of light in the haze, by their distance.</param>
 internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
 {
-    private readonly Dictionary<(int Scale, int To, bool Tiled), GpuProgram> _up = [];
+    private readonly Dictionary<(int Scale, int To, bool Tiled, bool Guided), GpuProgram> _up = [];
+    private readonly Dictionary<int, GpuProgram> _distances = [];
     private readonly uint _array = gl.GenVertexArray();
     private GpuTexture? _small;
     private FrameTarget? _smallTarget;
     private GpuTexture? _depth;
+    private bool _isGuided;
 
     /// <summary>The cells that a view needs.</summary>
     public static (int X, int Y, int Width, int Height) Small(View view, int scale)
@@ -45,17 +47,34 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
     }
 
     /// <summary>Clears the small picture and sets it up for adding light by fragments.</summary>
-    public void Enter(View view, int scale)
+    /// <param name="view">Who looks.</param>
+    /// <param name="scale">Pixels a cell.</param>
+    /// <param name="guide">Distances that each cell keeps beside its light, so that bringing up asks once for both; null for none.</param>
+    public void Enter(View view, int scale, GpuTexture? guide = null)
     {
         // Hundreds of beams are added one by one: in 16 bits, which some drivers cut off, that loses up to 2 % of the light.
         Cells(view, scale, InternalFormat.Rgba32f);
+        _isGuided = guide is not null;
+        if (guide is not null)
+        {
+            Whole(view, scale);
+            gl.Disable(EnableCap.Blend);
+            guide.Bind(Slots.DistanceMap);
+            Distances(scale).Use();
+            gl.BindVertexArray(_array);
+            gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+        }
+
         PassState.AddLight(gl, _smallTarget!);
         // So that a cell is covered where its ray, through the middle of its middle pixel, goes.
         gl.ViewportIndexed(0, -0.5f / scale, -0.5f / scale, view.Width / (float)scale, view.Height / (float)scale);
         var area = Small(view, scale);
         gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
-        ReadOnlySpan<float> black = [0, 0, 0, 0];
-        gl.ClearBuffer(BufferKind.Color, 0, black);
+        if (guide is null)
+        {
+            ReadOnlySpan<float> black = [0, 0, 0, 0];
+            gl.ClearBuffer(BufferKind.Color, 0, black);
+        }
     }
 
     /// <summary>The depth of each cell's middle pixel, after <see cref="Enter"/>, so that what lies behind a surface is left out before a fragment is
@@ -125,12 +144,16 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
         gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
     }
 
+    private GpuProgram Distances(int scale) =>
+        _distances.TryGetValue(scale, out var program) ? program
+            : _distances[scale] = new GpuProgram(gl, "screen.vert", "celldistance.frag", $"SCALE {scale}");
+
     private GpuProgram Program(int scale, int to, bool tiled)
     {
-        if (!_up.TryGetValue((scale, to, tiled), out var program))
+        if (!_up.TryGetValue((scale, to, tiled, !tiled && _isGuided), out var program))
         {
-            string[] defines = [$"{(onSurfaces ? "SCALE" : "HAZE_SCALE")} {scale}", $"TO {to}"];
-            _up[(scale, to, tiled)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", defines)
+            string[] defines = [$"{(onSurfaces ? "SCALE" : "HAZE_SCALE")} {scale}", $"TO {to}", !tiled && _isGuided ? "GUIDED" : "UNGUIDED"];
+            _up[(scale, to, tiled, !tiled && _isGuided)] = program = tiled ? GpuProgram.Compute(gl, "tiled/hazeup.comp", defines)
                 : new GpuProgram(gl, "screen.vert", onSurfaces ? "surfaceup.frag" : "hazeup.frag", defines);
         }
 
@@ -142,6 +165,11 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
         foreach (var up in _up.Values)
         {
             up.Dispose();
+        }
+
+        foreach (var distances in _distances.Values)
+        {
+            distances.Dispose();
         }
 
         _smallTarget?.Dispose();

@@ -63,7 +63,7 @@ internal sealed class HazePass(GL gl) : IDisposable
         if (_some.Count > 0 || more is not null)
         {
             coarser = _wide;
-            _wide.Enter(view, ScaleOfLamps);
+            _wide.Enter(view, ScaleOfLamps, targets.Distance);
             Draw(hulls, Programs(settings, ScaleOfLamps, uneven), outlines: true, blocks: true);
             if (more is not null)
             {
@@ -75,7 +75,7 @@ internal sealed class HazePass(GL gl) : IDisposable
         Find(hulls, (0, 2), settings.LampShadowsInHaze);
         if (_some.Count > 0)
         {
-            _coarse.Enter(view, ScaleOfCoarse);
+            _coarse.Enter(view, ScaleOfCoarse, targets.Distance);
             Draw(hulls, Programs(settings, ScaleOfCoarse, uneven), outlines: true, blocks: true);
             coarser?.BringUp(view, ScaleOfLamps, _coarse, ScaleOfCoarse);
             coarser = _coarse;
@@ -84,7 +84,7 @@ internal sealed class HazePass(GL gl) : IDisposable
         var scale = coarser == _coarse ? ScaleOfCoarse : ScaleOfLamps;
         if (hulls.HasThin())
         {
-            _thin.Enter(view, ScaleOfThin);
+            _thin.Enter(view, ScaleOfThin, targets.Distance);
             DrawThin(hulls, Programs(settings, ScaleOfThin, uneven), settings.LampShadowsInHaze);
             coarser?.BringUp(view, scale, _thin, ScaleOfThin);
             (coarser, scale) = (_thin, ScaleOfThin);

@@ -35,7 +35,7 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
             return;
         }
 
-        _coarse.Enter(view, Scale);
+        _coarse.Enter(view, Scale, targets.Distance);
         _coarse.TakeDepth(view, targets, Scale);
         Draw(hulls, _coarsePrograms);
         if (more is not null)

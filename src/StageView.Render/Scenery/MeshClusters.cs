@@ -13,10 +13,10 @@ internal static class MeshClusters
     public const int Triangles = 2048;
 
     /// <summary>Triangles of a run at least: a truss or a figure is cut into few enough that looking at each costs less than drawing it.</summary>
-    private const int Fewest = 128;
+    private const int Fewest = 256;
 
     /// <summary>Runs of a mesh that has not so many triangles that they are of <see cref="Triangles"/>.</summary>
-    private const int Runs = 16;
+    private const int Runs = 8;
 
     private const int Bits = 10;
 

@@ -69,8 +69,8 @@ public sealed class LargeMeshTests(Rendering gl)
         Assert.Equal(all.Order(), drawn.Order());
         // Together they are hardly larger than the mesh: each lies close together.
         Assert.InRange(runs.Sum(r => r.Half.X * r.Half.Y * 4), 50, 200);
-        Assert.Equal(8, MeshClusters.Of(Hills(0, 8), MeshBounds.Of(Hills(0, 8)), indices).Length);
-        Assert.Empty(MeshClusters.Of(Hills(0, 1), MeshBounds.Of(Hills(0, 1)), indices));
+        Assert.Equal(4, MeshClusters.Of(Hills(0, 8), MeshBounds.Of(Hills(0, 8)), indices).Length);
+        Assert.Empty(MeshClusters.Of(Hills(0, 2), MeshBounds.Of(Hills(0, 2)), indices));
     }
 
     // Where no beam is, a coarse picture is the other to the byte.
