@@ -50,8 +50,11 @@ public static class LiveBenchmarks
         return worker.Run() ? 0 : 3;
     }
 
+    /// <summary>Another page than the one before, which has got nothing yet.</summary>
+    internal static void NewPage() => _got = 0;
+
     /// <summary>How to start this program again, to draw: published with its runtime it stands alone.</summary>
-    private static ProcessStartInfo Drawing(params string[] how)
+    internal static ProcessStartInfo Drawing(params string[] how)
     {
         var start = new ProcessStartInfo(Environment.ProcessPath!);
         if (Path.GetFileNameWithoutExtension(start.FileName).Equals("dotnet", StringComparison.OrdinalIgnoreCase))
@@ -106,7 +109,7 @@ public static class LiveBenchmarks
         await server.Start();
         pump.Start();
         using var socket = new ClientWebSocket();
-        _got = 0;
+        NewPage();
         await socket.ConnectAsync(new UriBuilder(new Uri(server.Address, "/live")) { Scheme = "ws" }.Uri, CancellationToken.None);
         await Say(socket, new
         {
@@ -177,7 +180,10 @@ public static class LiveBenchmarks
     }
 
     /// <summary>Reads one message and answers as the page does, its pixels decoded and its marker read; true for a picture.</summary>
-    private static async Task<bool> Next(ClientWebSocket socket, byte[] buffer)
+    /// <param name="socket">To the server.</param>
+    /// <param name="buffer">Room for the longest message.</param>
+    /// <param name="heard">Is told each text.</param>
+    internal static async Task<bool> Next(ClientWebSocket socket, byte[] buffer, Action<string>? heard = null)
     {
         var length = 0;
         ValueWebSocketReceiveResult got;
@@ -221,6 +227,7 @@ public static class LiveBenchmarks
         }
 
         var text = Encoding.UTF8.GetString(buffer, 0, length);
+        heard?.Invoke(text);
         if (text.StartsWith("{\"t\":\"ping\"", StringComparison.Ordinal))
         {
             await Say(socket, new { @do = "pong", n = JsonDocument.Parse(text).RootElement.GetProperty("n").GetInt32() });
@@ -229,7 +236,7 @@ public static class LiveBenchmarks
         return false;
     }
 
-    private static Task Say(ClientWebSocket socket, object message) =>
+    internal static Task Say(ClientWebSocket socket, object message) =>
         socket.SendAsync(JsonSerializer.SerializeToUtf8Bytes(message), WebSocketMessageType.Text, true, CancellationToken.None);
 
     /// <summary>Frames a second and processor time a frame, of this process and the drawing one together.</summary>

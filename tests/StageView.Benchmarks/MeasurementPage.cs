@@ -19,8 +19,9 @@ public static class MeasurementPage
     /// <param name="room">The room, in small letters.</param>
     /// <param name="figures">What was measured, in order.</param>
     /// <param name="load">How busy the machine was before.</param>
+    /// <param name="table">A table to stand below the figures, or null.</param>
     /// <returns>The file.</returns>
-    public static string Write(string room, IReadOnlyList<Figure> figures, string load)
+    public static string Write(string room, IReadOnlyList<Figure> figures, string load, string? table = null)
     {
         var gpu = Gpu();
         var text = new StringBuilder();
@@ -38,6 +39,11 @@ public static class MeasurementPage
         {
             text.Append(CultureInfo.InvariantCulture,
                 $"| `{f.Name}` | {Number(f.Value, 4)} | {f.Unit} | {f.Against} | {(f.Ratio is { } r ? Number(r, 3) : "")} | {Meanings.Of(f.Name)} |\n");
+        }
+
+        if (table is { Length: > 0 })
+        {
+            text.Append('\n').Append(table);
         }
 
         Directory.CreateDirectory(Path.Combine("docs", "measurements"));

@@ -8,7 +8,14 @@ if (args is ["live-pictures", .. var how])
     return StageView.Benchmarks.LiveBenchmarks.Draw(how);
 }
 
-// A room's benchmarks are a static class <Room>Benchmarks with `public static IEnumerable<Figure> Run()`.
+// One way of drawing, of planted.
+if (args is [StageView.Benchmarks.Planted.RendererWays.Verb, var into, var way])
+{
+    return StageView.Benchmarks.Planted.RendererWays.Draw(into, way == "tiles");
+}
+
+// A room's benchmarks are a static class <Room>Benchmarks with `public static IEnumerable<Figure> Run()`, and `public static string Table` where a table
+// shall stand below the figures.
 var rooms = typeof(Figure).Assembly.GetTypes()
     .Where(t => t.Name.EndsWith("Benchmarks", StringComparison.Ordinal) && t.GetMethod("Run") is not null)
     .ToDictionary(t => t.Name[..^"Benchmarks".Length].ToLowerInvariant(), t => t.GetMethod("Run")!);
@@ -39,7 +46,7 @@ foreach (var room in asked)
     nameless.AddRange(figures.Select(f => f.Name).Where(n => Meanings.Of(n) is null));
     if (figures.Count > 0)
     {
-        Console.WriteLine(MeasurementPage.Write(room, figures, load));
+        Console.WriteLine(MeasurementPage.Write(room, figures, load, run.DeclaringType!.GetProperty("Table")?.GetValue(null) as string));
     }
 }
 

@@ -19,7 +19,7 @@ public static class SnapBenchmarks
             };
             var (drawn, frames) = Processor(() => SnapRun.Run(asked));
             var (kept, again) = Processor(() => SnapRun.Run(asked with { Against = asked.Out, Out = Path.Combine(folder, "new") }));
-            var (coarse, _) = Processor(() => SnapRun.Run(asked with { Detail = Render.Settings.RenderQuality.Draft, Out = Path.Combine(folder, "draft") }));
+            var (coarse, _) = Processor(() => SnapRun.Run(asked with { Detail = "draft", Out = Path.Combine(folder, "draft") }));
             yield return new Figure("snap.frame.cpu", drawn / frames.Count, "ms", $"--detail draft {coarse / frames.Count:0} ms", drawn / coarse);
             yield return new Figure("snap.frame.unchanged.cpu", kept / again.Count, "ms");
             yield return new Figure("snapshot.unchanged.saved", 100 * (1 - (kept / drawn)), "%",

@@ -58,6 +58,9 @@ internal sealed class SyntheticShow : ILiveShow
     /// <summary>The capture's.</summary>
     public IReadOnlyList<CueLine> Cues { get; set; } = [];
 
+    /// <summary>What lies over the pixels; nothing when left out.</summary>
+    public IReadOnlyList<ContentLine>? Contents { get; set; }
+
     /// <summary>What a pick finds; none below 0.</summary>
     public int Under { get; set; }
 
@@ -112,6 +115,9 @@ internal sealed class SyntheticShow : ILiveShow
 
     public void Dispose() => IsDisposed = true;
 
+    /// <summary>A sound input that is listened to, or null.</summary>
+    public LtcState? Ltc { get; set; }
+
     public ShowState State() => new(
         _version, Source, Source switch { "network" => "what the network sends", "look" => _look, _ => Take }, Position, Timecode,
         Timecode is null ? null : Note,
@@ -141,6 +147,8 @@ internal sealed class SyntheticShow : ILiveShow
     {
         AsIf = AsIfLevels.Count == 0 ? null : new AsIfState(AsIfLevels.Count, AsIfLevels.Select(l => l.Fixture).Distinct().Count(), AsIfLevels),
         Notes = Notes.State,
+        Ltc = Ltc,
+        Content = Contents,
         Last = KeepsLast ? new LastState(540, 120_000_000, null) : null,
     };
 

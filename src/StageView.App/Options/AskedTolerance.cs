@@ -10,6 +10,7 @@ internal sealed class AskedTolerance
 {
     private readonly Option<string?> _mode =
         new("--mode") { Description = "levels: the largest channel difference (default). perceptual: what an eye tells apart.", HelpName = "MODE" };
+    private readonly Option<string?> _renderer = RendererOption.Build();
     private readonly Option<int?> _levels = new("--levels") { Description = "Largest difference of a channel that passes, 0 to 255.", HelpName = "N" };
     private readonly Option<double?> _block =
         new("--block-levels") { Description = "Largest shift of the mean of a 32 x 32 block that passes, levels.", HelpName = "N" };
@@ -21,7 +22,7 @@ internal sealed class AskedTolerance
 
     public void AddTo(Command command)
     {
-        foreach (var option in new Option[] { _mode, _levels, _block, _edges, _share, _perceptual, _mask })
+        foreach (var option in new Option[] { _renderer, _mode, _levels, _block, _edges, _share, _perceptual, _mask })
         {
             command.Options.Add(option);
         }
@@ -29,6 +30,7 @@ internal sealed class AskedTolerance
 
     public TolerancePart Read(ParseResult parse) => new()
     {
+        Renderer = RendererOption.Read(parse.GetValue(_renderer)),
         Mode = parse.GetValue(_mode) switch
         {
             null => null,

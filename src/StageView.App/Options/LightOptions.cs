@@ -22,9 +22,14 @@ internal sealed class LightOptions
     private readonly Option<int?> _bounces =
         new("--bounces") { Description = "Mirrors a beam may meet, 0 to 4; the rig's own number unless given.", HelpName = "N" };
 
+    private readonly Option<bool> _inputs = Verb.InputsOption();
+
     public Option<bool> Json { get; } = Verb.JsonOption();
 
-    public Command Command(string name, string description) => new(name, description) { _rig, _venue, _preset, _look, _capture, _at, _full, _bounces, Json };
+    public Command Command(string name, string description) => new(name, description)
+    {
+        _rig, _venue, _preset, _look, _capture, _at, _full, _bounces, _inputs, Json,
+    };
 
     /// <summary>Opens what was asked for; warnings go to standard error.</summary>
     public LightQuestion Open(ParseResult parse) => LightQuestion.Open(
@@ -38,6 +43,7 @@ internal sealed class LightOptions
             At = parse.GetValue(_at),
             Full = parse.GetValue(_full) ?? [],
             Bounces = Bounces(parse),
+            Inputs = parse.GetValue(_inputs),
         },
         Tell.Note);
 

@@ -41,6 +41,10 @@ internal static class Verb
         _ => throw StopException.Wrong($"--indirect {word} is not known: write on or off"),
     };
 
+    /// <summary><c>--inputs</c>: a rig file by itself opens no device and no address.</summary>
+    public static Option<bool> InputsOption() =>
+        new("--inputs") { Description = "Opens the live inputs that the rig names as content: devices of this machine and addresses on the network." };
+
     public static Argument<string> RigArgument() =>
         new("RIG") { Description = "The rig scene file (JSON with comments)." };
 

@@ -1,4 +1,6 @@
 using System.Globalization;
+using System.Net;
+using StageView.App.Sending;
 using StageView.Ground.Words;
 using StageView.Rig.Pieces;
 using StageView.Show.Pixels;
@@ -30,11 +32,16 @@ internal static class PixelsPrint
     public static string Title(PixelsAnswer answer, TrackedTime worst) => string.Create(CultureInfo.InvariantCulture,
         $"{answer.Map} at {worst.Seconds:0.00} s: rings where the map has pixels, dots where they are; up to {worst.Largest:0.000} m apart");
 
-    public static void Print(PixelsAnswer answer, CorrectedReport? corrected, bool asJson)
+    public static void Print(PixelsAnswer answer, CorrectedReport? corrected, (SentReport Report, IPAddress To)? sent, bool asJson)
     {
         if (asJson)
         {
-            Answers.WriteJson(new { answer.Map, answer.Content, answer.Pixels, wipe = answer.Wipe, answer.Worst, answer.Panels, answer.Times, corrected });
+            Answers.WriteJson(new
+            {
+                answer.Map, answer.Content, answer.Pixels, wipe = answer.Wipe, answer.Worst, answer.Panels, answer.Times, corrected,
+                sent = sent is { } s ? new { to = s.To.ToString(), s.Report.Universes, s.Report.Ticks, s.Report.LeftOut, s.Report.MostLateMs } : null,
+                caution = sent is { } c && !IPAddress.IsLoopback(c.To) ? string.Join(" ", SendConsent.Caution(c.To)) : null,
+            });
             return;
         }
 
@@ -62,8 +69,14 @@ internal static class PixelsPrint
         if (corrected is not null)
         {
             Console.WriteLine(F($"corrected levels: {Counted.Of(corrected.Ticks, "frame")} of universes {string.Join(", ", corrected.Universes)}"));
-            Console.WriteLine("Nothing was sent. 'stageview replay' sends the file, to this machine unless an address is named: that may light and dazzle. "
-                + "Panels that flash can harm; nothing here says that it is safe, local code and licensed practice decide.");
+            Console.WriteLine((sent is null ? "Nothing was sent. " : "") + "'stageview replay' sends the file, to this machine unless an address is named: "
+                + "that may light and dazzle. Panels that flash can harm; nothing here says that it is safe, local code and licensed practice decide.");
+        }
+
+        if (sent is { Report: { } report, To: { } to })
+        {
+            Console.WriteLine(F($"corrected levels: {Counted.Of(report.Ticks, "frame")} of universes {string.Join(", ", report.Universes)} sent to {to}, ")
+                + F($"{report.LeftOut} left out for lack of time, the latest left {report.MostLateMs:F1} ms after its time"));
         }
     }
 

@@ -18,6 +18,12 @@ internal static class SendConsent
         + "Art-Net has no packet that ends a stream: most nodes hold the last look, an Art-Net 4 node what its fail-safe was set to by ArtAddress.",
     ];
 
+    /// <summary>The address named, or loopback.</summary>
+    /// <exception cref="StopException">It is none, or nothing is to be sent.</exception>
+    public static IPAddress Address(string? to, bool send) => to is null ? IPAddress.Loopback
+        : !send ? throw StopException.Wrong("--to names where --send sends to: give both")
+        : IPAddress.TryParse(to, out var address) ? address : throw StopException.Wrong($"--to {to}: not an IP address");
+
     /// <summary>
     /// Says the caution on standard error and asks, unless <paramref name="yes"/> is set or the address is loopback. Nothing was sent when this throws.
     /// </summary>

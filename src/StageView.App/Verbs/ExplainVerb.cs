@@ -20,14 +20,18 @@ internal static class ExplainVerb
         var seek = Verb.SeekOption();
         var look = new Option<string?>("--look") { Description = "A look file instead of a capture.", HelpName = "FILE" };
         var at = new Option<string?>("--at") { Description = "When: " + ShowTime.Help + ". Without it: the end.", HelpName = "TIME" };
+        var inputs = Verb.InputsOption();
         var json = Verb.JsonOption();
-        var command = new Command("explain", "Says what a fixture or an address does at a time, and why.") { rig, what, venue, capture, seek, look, at, json };
+        var command = new Command("explain", "Says what a fixture or an address does at a time, and why.")
+        {
+            rig, what, venue, capture, seek, look, at, inputs, json,
+        };
         return command.Does(parse =>
         {
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             var asked = ExplainAsked.Read(scene, parse.GetValue(what)!);
             var file = parse.GetValue(capture);
-            using var source = SourceChoice.Open(scene, file, null, parse.GetValue(look), parse.GetValue(seek));
+            using var source = SourceChoice.Open(scene, file, null, parse.GetValue(look), parse.GetValue(seek), parse.GetValue(inputs));
             var time = source.Times(parse.GetValue(at) is { } t ? [t] : [])[0].Time;
             var answer = ExplainQuestion.Answer(source, time, asked);
             if (parse.GetValue(json))

@@ -9,6 +9,7 @@ using StageView.Live.Shown;
 using StageView.Show;
 using StageView.Show.Exchange;
 using StageView.Show.Refocus;
+using StageView.Show.Sound;
 
 namespace StageView.App.Verbs;
 
@@ -57,6 +58,14 @@ internal static class LiveVerb
             Description = "Minutes of what was heard last that are kept without a recording, 0 to 60; at most 1 GiB.", HelpName = "MINUTES",
             DefaultValueFactory = _ => 10,
         };
+        var ltc = new Option<string?>("--ltc")
+        {
+            Description = $"Listen to linear timecode in sound: {SoundSource.Forms}; \"list\" lists what the system names.", HelpName = "NAME",
+        };
+        var ltcChannel = new Option<int>("--ltc-channel")
+        {
+            Description = "With --ltc: the channel that it comes in at, from 1.", HelpName = "N", DefaultValueFactory = _ => 1,
+        };
         var looks = new Option<string?>("--looks") { Description = "Folder with look files. Without it: beside the rig file.", HelpName = "FOLDER" };
         var sacnPort = new Option<int>("--sacn-port")
         {
@@ -99,13 +108,21 @@ internal static class LiveVerb
         {
             Description = "With --refocus: an anchors file that says what positions are for, whatever is guessed.", HelpName = "FILE",
         };
+        var inputs = Verb.InputsOption();
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, https,
             certificate, certificateKey, window,
-            noWindow, recordings, last, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect };
+            noWindow, recordings, last, ltc, ltcChannel, looks, sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect,
+            inputs };
         return command.Does(async (parse, stop) =>
         {
+            if (parse.GetValue(ltc) == "list")
+            {
+                SoundList.Lines().ToList().ForEach(Console.WriteLine);
+                return Exit.Fine;
+            }
+
             var file = parse.GetValue(rig)!;
             var beside = Path.GetDirectoryName(Path.GetFullPath(file))!;
             if (!IPAddress.TryParse(parse.GetValue(serve), out var address))
@@ -135,10 +152,12 @@ internal static class LiveVerb
                         Listen = parse.GetValue(listen) ?? [],
                         Recordings = parse.GetValue(recordings) ?? Path.Combine(beside, "recordings"),
                         Last = TimeSpan.FromMinutes(parse.GetValue(last)),
+                        Ltc = parse.GetValue(ltc) is { } sound ? SoundSource.Parse(sound, parse.GetValue(ltcChannel)) : null,
                         E131Port = parse.GetValue(sacnPort),
                         ArtNetPort = parse.GetValue(artNetPort),
                         Looks = parse.GetValue(looks) ?? beside,
                         Refocus = positions,
+                        Inputs = parse.GetValue(inputs),
                         Exchange = parse.GetValue(group) is not { } named ? null : new ExchangeRequest
                         {
                             RigFile = file, Venue = parse.GetValue(venue), Group = named, Address = parse.GetValue(groupAddress)!,

@@ -2,6 +2,7 @@ using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
+using StageView.App.Sending;
 using StageView.Ground.Files;
 using StageView.Rig.Scene;
 using StageView.Show;
@@ -44,7 +45,7 @@ internal static class PixelsVerb
         };
         var corrected = new Option<string?>("--corrected")
         {
-            Description = "Write the content, sampled where the pixels are, as levels to a capture; send it with 'stageview replay'.", HelpName = "FILE",
+            Description = "Write the content, sampled where the pixels are, as levels to a capture, which 'stageview replay' sends.", HelpName = "FILE",
         };
         var rate = new Option<int>("--rate") { Description = "Corrected levels: frames a second, 1 to 44.", HelpName = "HZ", DefaultValueFactory = _ => 40 };
         var latency = new Option<double>("--latency")
@@ -52,13 +53,23 @@ internal static class PixelsVerb
             Description = "Corrected levels: milliseconds until their light leaves the panels, which travel on meanwhile.", HelpName = "MS",
             DefaultValueFactory = _ => 0,
         };
+        var send = new Option<bool>("--send")
+        {
+            Description = "Corrected levels: send them at once, at the show's own pace, to this machine alone unless an address is named.",
+        };
+        var to = new Option<string?>("--to")
+        {
+            Description = "With --send: the address to send to. Any but loopback may light a real rig, so it is asked about first.", HelpName = "ADDRESS",
+        };
+        var yes = new Option<bool>("--yes") { Description = "Don't ask before sending to another address than loopback; the caution is printed all the same." };
         var json = Verb.JsonOption();
         var command = new Command("pixels", "Follows pixels that move: where they are, where a fixed map thinks they are, and what that does to content.")
         {
-            rig, venue, map, content, capture, look, at, step, wipe, csv, numbered, size, picture, corrected, rate, latency, json,
+            rig, venue, map, content, capture, look, at, step, wipe, csv, numbered, size, picture, corrected, rate, latency, send, to, yes, json,
         };
-        return command.Does(parse =>
+        return command.Does(async (parse, stop) =>
         {
+            var address = SendConsent.Address(parse.GetValue(to), parse.GetValue(send));
             var scene = RigFiles.Open(parse.GetValue(rig)!, parse.GetValue(venue), tell: Tell.Note);
             var (asJson, file, seen) = (parse.GetValue(json), parse.GetValue(capture), parse.GetValue(look));
             if (parse.GetValue(map) is null && parse.GetValue(content) is null && file is null && seen is null && scene.PixelMaps.Count != 1)
@@ -91,27 +102,22 @@ internal static class PixelsVerb
                 PixelPictures.Write(bitmap, both);
             }
 
-            var report = parse.GetValue(corrected) is { } to
-                ? Correct(question, source, to, parse.GetValue(rate), parse.GetValue(latency), source.Times(parse.GetValue(at) ?? []))
-                : null;
-            PixelsPrint.Print(answer, report, asJson);
+            CorrectedReport? report = null;
+            SentReport? sent = null;
+            if (parse.GetValue(corrected) is not null || parse.GetValue(send))
+            {
+                var run = new CorrectedRun(question, source, parse.GetValue(rate), parse.GetValue(latency), source.Times(parse.GetValue(at) ?? []));
+                report = parse.GetValue(corrected) is { } written ? run.Write(written) : null;
+                if (parse.GetValue(send))
+                {
+                    await SendConsent.Ask(address, parse.GetValue(yes), stop).ConfigureAwait(false);
+                    sent = await Task.Run(() => run.Send(address, stop), CancellationToken.None).ConfigureAwait(false);
+                }
+            }
+
+            PixelsPrint.Print(answer, report, sent is null ? null : (sent, address), asJson);
             return Tell.Doubts(source) ? Exit.WrongQuestion : Exit.Fine;
         });
-    }
-
-    private static CorrectedReport Correct(
-        PixelsQuestion question, ShowSource source, string to, int rate, double latency, IReadOnlyList<(TimeSpan Time, string Label)> asked)
-    {
-        if (rate is < 1 or > 44 || !(latency is >= 0 and <= 10_000))
-        {
-            throw StopException.Wrong("--rate goes from 1 to 44, --latency from 0 to 10000 ms");
-        }
-
-        var levels = new CorrectedLevels(question, source);
-        CorrectedReport? report = null;
-        WholeFile.Write(to, stream => report = levels.Write(
-            stream, asked.Count > 1 ? asked.Min(t => t.Time) : TimeSpan.Zero, asked.Max(t => t.Time), rate, TimeSpan.FromMilliseconds(latency)));
-        return report!;
     }
 
     private static IEnumerable<TimeSpan> Times(ShowSource source, string[] asked, double step, bool moves)

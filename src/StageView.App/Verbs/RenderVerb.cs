@@ -71,10 +71,7 @@ internal static class RenderVerb
             HelpName = "N",
         };
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out); the picture says so.");
-        var inputs = new Option<bool>("--inputs")
-        {
-            Description = "Opens the live inputs that the rig names as content: devices of this machine and addresses on the network.",
-        };
+        var inputs = Verb.InputsOption();
         var numbered = new Option<string?>("--numbered")
         {
             Description = "Lays the numbered picture of one of the rig's maps over its pixels instead of content: which pixel is which.", HelpName = "MAP",

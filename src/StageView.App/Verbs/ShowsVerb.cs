@@ -36,6 +36,11 @@ internal static class ShowsVerb
                 + "is compared instead of pan and tilt.",
             HelpName = "FILE",
         };
+        var secondRig = new Option<string?>("--second-rig")
+        {
+            Description = "The rig file of the second capture, where that is another: fixtures are then matched as in two venues, and contents are compared.",
+            HelpName = "FILE",
+        };
         var apart = new Option<double>("--apart")
         {
             Description = "Metres within which landings in two venues are the same (common practice, no source).", HelpName = "METRES",
@@ -57,7 +62,7 @@ internal static class ShowsVerb
             "Compares two captures by the state of every fixture, without drawing, and lists when and where they part. Exit code 0: same, 1: they part, "
             + "2: a capture is cut or damaged.")
         {
-            first, second, rig, venue, secondVenue, apart, align, step, within, amount, json,
+            first, second, rig, venue, secondVenue, secondRig, apart, align, step, within, amount, json,
         };
         return command.Does(parse =>
         {
@@ -79,14 +84,17 @@ internal static class ShowsVerb
 
             var answer = ShowsRun.Run(
                 new ShowsAsked(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!, seconds, parse.GetValue(venue),
-                    parse.GetValue(secondVenue), parse.GetValue(apart), new ShowTolerance(parse.GetValue(within), parse.GetValue(amount))),
+                    parse.GetValue(secondVenue), parse.GetValue(apart), new ShowTolerance(parse.GetValue(within), parse.GetValue(amount)))
+                {
+                    SecondRig = parse.GetValue(secondRig),
+                },
                 Tell.Note);
             if (parse.GetValue(json))
             {
                 Answers.WriteJson(new
                 {
                     answer.Alignment, same = !answer.IsDifference, answer.Looked, timing = answer.Timing.Select(t => t.ToCause().Text),
-                    answer.Partings, answer.Missing, answer.OneSided, answer.Doubts,
+                    answer.Partings, answer.Content, answer.Missing, answer.OneSided, answer.Doubts,
                 });
             }
             else
@@ -114,6 +122,11 @@ internal static class ShowsVerb
         foreach (var missing in answer.Missing)
         {
             Console.WriteLine(missing);
+        }
+
+        foreach (var content in answer.Content)
+        {
+            Console.WriteLine(content);
         }
 
         // What many fixtures do at the same time is one line.

@@ -43,14 +43,16 @@ internal static class SnapVerb
             HelpName = "BASE",
         };
         var all = new Option<bool>("--all") { Description = "Draw every frame, whatever was drawn before." };
-        var detail = new Option<string?>("--detail") { Description = PictureStyle.DetailHelp + ".", HelpName = "LEVEL" };
+        var detail = new Option<string?>("--detail") { Description = PictureStyle.DetailHelp + "; when left out that of the frames in --against.", HelpName = "LEVEL" };
+        var inputs = Verb.InputsOption();
+        var renderer = RendererOption.Build(", for compare, written into each frame's record");
         var shard = ShardOption.Build();
         var output = new Option<string>("--out") { Description = "Folder for the frames.", HelpName = "DIR", Required = true };
         var json = Verb.JsonOption();
         var command = new Command("snap",
             "Draws frames of a show with a record of what was lit beside each, to compare later.")
         {
-            rig, venue, capture, at, cues, every, camera, size, against, all, detail, shard, output, json,
+            rig, venue, capture, at, cues, every, camera, size, against, all, detail, inputs, renderer, shard, output, json,
         };
         return command.Does(parse =>
         {
@@ -66,7 +68,9 @@ internal static class SnapVerb
                 Cameras = parse.GetValue(camera) ?? [],
                 Against = parse.GetValue(against),
                 All = parse.GetValue(all),
-                Detail = PictureStyle.Parse(null, null, null, null, parse.GetValue(detail)).Detail,
+                Inputs = parse.GetValue(inputs),
+                Detail = parse.GetValue(detail),
+                Renderer = RendererOption.Read(parse.GetValue(renderer)),
                 Size = parse.GetValue(size) is not { } wxh ? null : FrameSize.TryParse(wxh, out var s)
                     ? s
                     : throw StopException.Wrong($"--size {parse.GetValue(size)} is no size: write width x height in pixels, such as 1280x720, each 16 to 8192"),
@@ -82,7 +86,7 @@ internal static class SnapVerb
                     var frame = p.Last.Sidecar;
                     Console.WriteLine(
                         $"{p.Done,4}/{p.Total}  {frame.Frame}  {frame.Seconds.ToString("0.###", CultureInfo.InvariantCulture)} s, {frame.Moment}, "
-                        + $"{Counted.Of(p.Lit, "fixture")} lit{(p.Last.TakenOver ? ", unchanged: taken over" : "")}");
+                        + $"{Counted.Of(p.Last.Lit, "fixture")} lit{(p.Last.TakenOver ? ", unchanged: taken over" : "")}");
                 }
             }, Tell.Note);
             if (asJson)

@@ -329,10 +329,12 @@ link.addEventListener("state", e => {
   b.title = state.sourceName;
   setText($("time-word"), state.source === "capture" ? "show time" : "running for");
   setText($("time"), clock(state.seconds));
-  $("timecode-box").hidden = !state.timecode;
+  $("timecode-box").hidden = !state.timecode && !state.ltc;
   setText($("timecode"), state.timecode ?? "");
   setText($("timecode-note"), shortNote(state.timecodeNote ?? ""));
   $("timecode-note").title = state.timecodeNote ?? "";
+  setText($("timecode-word"), state.ltc ? `${signs[state.ltc.state]} ${state.ltc.short}` : "timecode");
+  $("timecode-word").title = state.ltc?.text ?? "";
   setText($("link"), `${l.latencyMs == null ? "delay –" : `delay ${number(l.latencyMs, 0)} ms`} · ${number(l.framesPerSecond, 0)} ${number(l.framesPerSecond, 0) === "1" ? "picture" : "pictures"}/s${l.rung > 2 ? " · coarse for a slow link" : ""}`);
   $("measure").setAttribute("aria-pressed", !!state.marker);
   const first = picture.drawing && l.ageSeconds == null;
@@ -530,6 +532,7 @@ addEventListener("keydown", e => {
   else if (e.key === "Escape" && stage.mode !== "look") setMode("look");
   else if (e.key === "Escape" && wipe.on) wipe.close();
   else if (e.key === "Escape" && !typing && !$("keys").open) { dropTarget(); refocus.letGo(); }
+  else if (!typing && !$("keys").open && (e.ctrlKey || e.metaKey) && !e.altKey && e.key.toLowerCase() === "z") { e.preventDefault(); if (!e.repeat) $(e.shiftKey ? "redo" : "undo").click(); }
   else if (!typing && !$("keys").open && $("single-keys").checked && !e.metaKey && (e.getModifierState("AltGraph") || (!e.ctrlKey && !e.altKey))) {
     if (e.key === "/") { strip.turn(false); rail.fold(false); sheet.search(); e.preventDefault(); }
     else if (e.key === "m" || e.key === "M") { e.preventDefault(); if (!e.repeat) notes.drop(); }

@@ -26,7 +26,7 @@ function row(r, toggle) {
       el("td", { class: "who" }, el("button", { type: "button", class: "line", "data-source": r.key, "aria-expanded": String(open.has(r.key)), title: `${s.name}, ${s.address}, ${s.protocol}`, onclick: toggle }, s.name)),
       el("td", { class: "number" }, s.rate),
       el("td", { class: "number" }, s.priority),
-      el("td", { class: "wins" }, s.wins ? `${s.state === "held" ? "held" : "▸"} ${s.wins}${s.wins === s.of ? "" : " of " + s.of}` : s.of ? "loses" : s.state)]
+      el("td", { class: "wins" }, s.wins ? `${s.state === "held" ? "held" : "▸"} ${s.wins}${s.wins === s.of ? "" : "/" + s.of}` : s.of ? "loses" : s.state)]
       : [el("td", { colspan: 4, class: "small" }, `${r.state}${r.fixtures ? `, ${r.fixtures} ${r.fixtures === 1 ? "fixture" : "fixtures"} patched` : ""}`)]));
   if (!s || !open.has(r.key)) return [line];
   return [line, el("tr", { class: "rest" }, el("td", { colspan: 5, class: "small" },

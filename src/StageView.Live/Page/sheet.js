@@ -1,6 +1,7 @@
 // The panels beside the picture.
 
 import { AsIf } from "./asif.js";
+import { showContent } from "./content.js";
 import { showLandings, showLevels } from "./levels.js";
 import { showUniverses } from "./network.js";
 import { drawn, showWays } from "./ways.js";
@@ -195,7 +196,8 @@ export class Sheet extends EventTarget {
     fill($("rigfile-state"), { f: s.fault && s.fault.lines, v: s.rigVersion }, d => d.f
       ? [el("p", {}, "✕ The file can't be read as it stands; the last good rig is shown."), el("ul", { class: "lines" }, d.f.map(l => el("li", { class: "trouble" }, `${l.line ? `line ${l.line}: ` : ""}${l.text}`)))]
       : [el("p", {}, `● Read well, ${d.v === 1 ? "once" : d.v + " times"} since the start. A save is shown at once.`)]);
-    this.#count("rigfile", s.fault ? s.fault.lines.length : 0, "errors");
+    const lost = showContent($("content-box"), $("contents"), s.content);
+    this.#count("rigfile", (s.fault ? s.fault.lines.length : 0) + lost, lost ? "errors and contents that are lost" : "errors");
     $("undo").disabled = !s.edits.canUndo;
     $("redo").disabled = !s.edits.canRedo;
     setText($("edit-last"), s.edits.last ?? "");

@@ -40,7 +40,8 @@ export const broken = name => name.split(/(?<=[_/])/).flatMap(part => [part, el(
 export const takeName = name => name.replace(/^\d{4}-(\d\d-\d\d \d\d\.\d\d\.\d\d.*)\.pcapng$/, "$1");
 
 /** The note beside the timecode in as few words as its place in the header has room for. */
-export const shortNote = note => note.replace(" frames/s, drop", " drop").replace(", of the capture", ", capture");
+export const shortNote = note => note.replace(" frames/s, drop", " drop").replace(", of the capture", ", capture")
+  .replace(/ frames\/s(.*, (LTC|ArtTimeCode))$/, "$1").replace(/ArtTimeCode$/, "Art-Net");
 
 export const bytes = n => n < 1e3 ? `${n} B` : n < 1e6 ? `${(n / 1e3).toFixed(0)} kB` : n < 1e9 ? `${(n / 1e6).toFixed(1)} MB` : `${(n / 1e9).toFixed(2)} GB`;
 

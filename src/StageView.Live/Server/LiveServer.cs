@@ -161,8 +161,9 @@ internal sealed class LiveServer : IAsyncDisposable
                 _journal.Say("page", $"a key let {remote} in");
                 context.Response.Cookies.Append(Doorkeeper.CookieName, session!,
                     new CookieOptions { HttpOnly = true, Secure = request.IsHttps, SameSite = SameSiteMode.Strict, Path = "/" });
+                Harden(context.Response.Headers);
                 context.Response.Headers.CacheControl = "no-store";
-                context.Response.Redirect("/");
+                await LetIn(context).ConfigureAwait(false);
                 return;
         }
 
@@ -364,6 +365,17 @@ internal sealed class LiveServer : IAsyncDisposable
         context.Response.Headers.ContentSecurityPolicy =
             "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; frame-ancestors 'none'";
         await Download(context, "text/html; charset=utf-8", "notes.html", html).ConfigureAwait(false);
+    }
+
+    /// <summary>
+    /// A page that goes on by itself: a redirect belongs to whoever set the link, so that one on a web page, as of a mail, would come without the session's
+    /// cookie (RFC 6265bis, section 5.2, "Strict").
+    /// </summary>
+    private static async Task LetIn(HttpContext context)
+    {
+        context.Response.ContentType = "text/html; charset=utf-8";
+        await context.Response.WriteAsync("<!doctype html><html lang=\"en\"><title>StageView</title><meta http-equiv=\"refresh\" content=\"0; url=/\">"
+            + "<p><a href=\"/\">You are in: open the page</a></p></html>\n", context.RequestAborted).ConfigureAwait(false);
     }
 
     private static async Task Words(HttpContext context, int status, string words)

@@ -81,6 +81,12 @@ internal sealed class CaptureDeck : IDisposable
     /// <summary>s; grows until the file was read through.</summary>
     public double Length => Volatile.Read(ref _length);
 
+    /// <summary>Its timecode, once it was read through; null before, and where it can't be.</summary>
+    public TimecodeTrack? Track => _track;
+
+    /// <summary>Whether it was read through.</summary>
+    public bool IsMeasured => _measured;
+
     /// <summary>Whether it plays, and at how many times its pace.</summary>
     public (bool Playing, double Speed) Pace => (_playing, _speed);
 

@@ -15,6 +15,7 @@ using StageView.Show;
 using StageView.Show.Exchange;
 using StageView.Show.Notes;
 using StageView.Show.Rigs;
+using StageView.Show.Sound;
 using StageView.Show.Sources;
 
 namespace StageView.Live.Shown;
@@ -32,7 +33,9 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
     private readonly NightJournal _journal;
     private readonly LevelsDesk _desk;
     private readonly FindingJournal _findingJournal;
+    private readonly ContentJournal _contentJournal;
     private readonly LiveTimecode _timecode;
+    private readonly SoundInput? _sound;
     private readonly NightRecorder _recorder;
     private readonly ScratchFolder _scratch = new();
     private readonly LastMinutes _last;
@@ -77,12 +80,15 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _patch = new PatchLookup(_rig);
         _desk = new LevelsDesk(clock, Wake);
         _findingJournal = new FindingJournal(clock, journal);
-        _timecode = new LiveTimecode(clock, journal);
+        _contentJournal = new ContentJournal(journal);
+        var ear = options.Ltc is { } ltc ? new LtcEar(ltc.Name, clock) : null;
+        _timecode = new LiveTimecode(clock, journal, ear);
         _recorder = new NightRecorder(options.Recordings, clock, journal);
         _delays = new DelayMeter(_desk, options.MarkerUniverse, options.E131Port, clock, journal);
         _last = new LastMinutes(_scratch.Folder, options.Last, options.LastBytes, clock, journal);
         _shelf = new Shelf(options.RigFile, options.Looks, _recorder, _last);
-        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake, Make, WithNetwork);
+        _parts = new SeatParts(_desk, _shelf, _recorder, _last, options.Looks, _delays, journal, clock, Wake,
+            new ContentParts(clock, _start, _timecode.Heard, Wake, options.Inputs ? new LiveInputs(clock) : null), Make, WithNetwork);
         _house = new Seat(_parts, _rig, 1, "", _ => { });
         _seats = [_house];
         _edits = new RigEdits(new RigEditor(options.RigFile, _rigOptions), _house.Shown, () => _fault is not null, journal);
@@ -90,6 +96,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _refocus = new RefocusTable(options.Refocus, journal, clock, Wake);
         _notes = new NotesTable(NotesFile.For(options.RigFile), journal, clock);
         Take(_rig);
+        _sound = ear is null ? null : new SoundInput(options.Ltc!, ear);
         WatchNetwork();
         LookAtNetwork();
         _housekeeping = new Thread(Housekeep) { IsBackground = true, Name = "housekeeping" };
@@ -109,7 +116,8 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         get
         {
             var source = _house.Shown.Source();
-            return source.Source == "network" ? _timecode.Now()?.Label : source.Timecode?.Label;
+            var ltc = _timecode.Ltc() is { } heard ? $"{heard.Short} " : "";
+            return source.Source != "network" ? source.Timecode?.Label : _timecode.Now() is { } now ? ltc + now.Label : ltc.Length > 0 ? ltc.TrimEnd() : null;
         }
     }
 
@@ -228,6 +236,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
         _stop.Cancel();
         var ended = _housekeeping.Join(3000) & _watching.Join(3000);
         _group.Dispose();
+        _sound?.Dispose();
         StopListening();
         _recorder.Dispose();
         foreach (var seat in Volatile.Read(ref _seats))
@@ -271,8 +280,10 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
             AsIf = seat.Shown.AsIf,
             Making = seat.Making,
             Last = _last.State(),
+            Ltc = _timecode.Ltc(),
             Refocus = _refocus.State,
             Notes = _notes.State,
+            Content = _rig.Content.Count == 0 ? null : seat.Shown.Content(),
         };
     }
 
@@ -305,6 +316,7 @@ internal sealed partial class LiveShow : ILiveShow, IMomentFeed, IMarkerWitness,
 
                 _refocus.Follow();
                 _notes.Follow();
+                _contentJournal.Tell(_house.Shown.ContentTroubles());
             });
         }
     }

@@ -17,6 +17,9 @@ public sealed record LiveShowOptions
     /// <summary>Where look files (<c>*.look.jsonc</c>) are looked for.</summary>
     public required string Looks { get; init; }
 
+    /// <summary>A sound input that is listened to for linear timecode, or null.</summary>
+    public Show.Sound.SoundSource? Ltc { get; init; }
+
     /// <summary>A group that exchanges MVR files to join, or null.</summary>
     public Show.Exchange.ExchangeRequest? Exchange { get; init; }
 
@@ -28,6 +31,9 @@ public sealed record LiveShowOptions
 
     /// <summary>A show whose positions are worked out for the venue that is shown, or null.</summary>
     public Show.Refocus.RefocusRequest? Refocus { get; init; }
+
+    /// <summary>Whether the live inputs are opened that the rig names as content.</summary>
+    public bool Inputs { get; init; }
 
     /// <summary>Universe of the marker that measures delays; its first address is used.</summary>
     public int MarkerUniverse { get; init; } = 63_999;

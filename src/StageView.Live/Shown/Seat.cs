@@ -19,10 +19,11 @@ namespace StageView.Live.Shown;
 /// <param name="Clock">Tells the time.</param>
 /// <param name="Changed">Called when something else may be seen now.</param>
 /// <param name="Make">Makes what a page shows beside a seat's picture.</param>
+/// <param name="Content">What all desks of content share.</param>
 /// <param name="WithNetwork">Adds to a fixture's card who drives it, and what is wrong on the network at its addresses.</param>
 internal sealed record SeatParts(
     LevelsDesk Desk, Shelf Shelf, NightRecorder Recorder, LastMinutes Last, string Looks, DelayMeter Delays, NightJournal Journal, TimeProvider Clock,
-    Action Changed, Func<Seat, ShowState> Make, Func<ShownStage, Reply, Reply> WithNetwork);
+    Action Changed, ContentParts Content, Func<Seat, ShowState> Make, Func<ShownStage, Reply, Reply> WithNetwork);
 
 /// <summary>A source of its own on the rig that all share, with what is asked of it.</summary>
 internal sealed class Seat : ISeat
@@ -45,7 +46,7 @@ internal sealed class Seat : ISeat
     public Seat(SeatParts parts, RigScene rig, int version, string who, Action<Seat> left)
     {
         (_parts, _who, _left) = (parts, who, left);
-        Shown = new ShownStage(rig, version, parts.Desk, parts.Clock, parts.Shelf.Keep);
+        Shown = new ShownStage(rig, version, parts.Desk, parts.Clock, parts.Shelf.Keep, parts.Content);
         _cautions = new CautionWatch(Shown, parts.Clock, parts.Journal);
         _scan = new CautionScan(parts.Journal, parts.Changed);
         Feed = new ShownFeed(Shown, parts.Desk, parts.Delays, _cautions);

@@ -24,7 +24,9 @@ internal sealed record ShownSource(string Source, string Name, double Seconds, (
 /// <param name="version">Its version.</param>
 /// <param name="desk">Where the network's levels come in.</param>
 /// <param name="measured">Told a capture's file and length, s, once it was read through.</param>
-internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk desk, TimeProvider clock, Action<string, double> measured) : IDisposable
+/// <param name="content">What all desks of content share.</param>
+internal sealed partial class ShownStage(
+    RigScene rig, int version, LevelsDesk desk, TimeProvider clock, Action<string, double> measured, ContentParts content) : IDisposable
 {
     /// <summary>How long the end of a show waits for an index that is being written.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
@@ -35,6 +37,7 @@ internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk d
     private readonly Lock _gate = new();
     private readonly Lock _seeking = new();
     private readonly AsIf _asIf = new();
+    private readonly ContentDesk _content = Laid(content, rig);
     private NetworkShow _network = new(rig, desk);
     private LookTrial? _look;
     private CaptureDeck? _capture;
@@ -110,6 +113,25 @@ internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk d
             {
                 return _asIf.Levels;
             }
+        }
+    }
+
+    /// <summary>Which content shows what now.</summary>
+    public IReadOnlyList<ContentLine> Content()
+    {
+        lock (_gate)
+        {
+            var now = Now();
+            return _content.Lines(now.Model.Rig, now.At);
+        }
+    }
+
+    /// <summary>What is wrong with each content, or null.</summary>
+    public IReadOnlyList<(string Name, string? Trouble)> ContentTroubles()
+    {
+        lock (_gate)
+        {
+            return _content.Troubles();
         }
     }
 
@@ -294,11 +316,13 @@ internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk d
     {
         lock (_seeking)
         {
+            var over = _content.Make(rig);
             while (true)
             {
                 var (deck, look) = (Capture, Look);
                 var network = new NetworkShow(rig, desk);
                 var (show, trial, gone) = On(rig, deck, look);
+                Action? close = null;
                 lock (_gate)
                 {
                     if (ReferenceEquals(deck, _capture) && ReferenceEquals(look, _look))
@@ -316,8 +340,14 @@ internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk d
                         _network.Dispose();
                         (_rig, _network) = (rig, network);
                         _version++;
-                        return gone;
+                        close = _content.Show(over);
                     }
+                }
+
+                if (close is not null)
+                {
+                    close();
+                    return gone;
                 }
 
                 network.Dispose();
@@ -332,6 +362,13 @@ internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk d
         var capture = Capture;
         ShowNetwork();
         _network.Dispose();
+        Action close;
+        lock (_gate)
+        {
+            close = _content.Show([]);
+        }
+
+        close();
         capture?.Measuring.Wait(Patience);
     }
 
@@ -353,6 +390,13 @@ internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk d
         }
     }
 
+    private static ContentDesk Laid(ContentParts parts, RigScene rig)
+    {
+        var desk = new ContentDesk(parts);
+        _ = desk.Show(desk.Make(rig));
+        return desk;
+    }
+
     private OnStage Now()
     {
         if (_capture is { } capture)
@@ -363,6 +407,7 @@ internal sealed partial class ShownStage(RigScene rig, int version, LevelsDesk d
         var at = _capture?.Now() ?? clock.GetElapsedTime(_start);
         var stage = _capture?.Stage ?? _look?.Show.Stage ?? _network.Stage;
         _asIf.Hold(stage, at);
+        _content.LayOver(stage, _capture, _look is not null);
         return new OnStage(stage, at, _capture is null && _look is null, _version, _asIf.Levels);
     }
 

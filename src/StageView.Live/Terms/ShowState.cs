@@ -26,6 +26,9 @@ internal sealed record ShowState(
     /// <summary>The last minutes that are kept without a recording; null when none are.</summary>
     public LastState? Last { get; init; }
 
+    /// <summary>The sound input that is listened to for timecode; null where none is.</summary>
+    public LtcState? Ltc { get; init; }
+
     /// <summary>What is looked at as if it were so, or null.</summary>
     public AsIfState? AsIf { get; init; }
 
@@ -34,6 +37,9 @@ internal sealed record ShowState(
 
     /// <summary>Notes and cameras kept beside the rig file; null where nothing keeps them.</summary>
     public NotesState? Notes { get; init; }
+
+    /// <summary>What the rig names as content over its pixels, in its order; null where it names none.</summary>
+    public IReadOnlyList<ContentLine>? Content { get; init; }
 
     /// <summary>The positions of the show in another venue.</summary>
     public RefocusNow? Refocus { get; init; }

@@ -18,12 +18,17 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
     private bool _isGuided;
 
     /// <summary>The cells that a view needs.</summary>
-    public static (int X, int Y, int Width, int Height) Small(View view, int scale)
+    public static (int X, int Y, int Width, int Height) Small(View view, int scale) => Small(view.Area, scale);
+
+    private static (int X, int Y, int Width, int Height) Small((int X, int Y, int Width, int Height) area, int scale)
     {
-        var (x, y) = (Math.Max(0, (view.Area.X / scale) - 1), Math.Max(0, (view.Area.Y / scale) - 1));
-        var (x1, y1) = (((view.Area.X + view.Area.Width) / scale) + 2, ((view.Area.Y + view.Area.Height) / scale) + 2);
+        var (x, y) = (Math.Max(0, (area.X / scale) - 1), Math.Max(0, (area.Y / scale) - 1));
+        var (x1, y1) = (((area.X + area.Width) / scale) + 2, ((area.Y + area.Height) / scale) + 2);
         return (x, y, x1 - x, y1 - y);
     }
+
+    /// <summary>The cells that are filled: where they are brought up onto finer cells, those around the view's own are asked for, too.</summary>
+    private (int X, int Y, int Width, int Height) Filled(View view, int scale) => Small(_isGuided ? view.Around(2 * scale) : view.Area, scale);
 
     /// <summary>
     /// The small picture, a cell for each <paramref name="scale"/> x <paramref name="scale"/> pixels, for compute to write: once, so 16 bits do.
@@ -68,7 +73,7 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
         PassState.AddLight(gl, _smallTarget!);
         // So that a cell is covered where its ray, through the middle of its middle pixel, goes.
         gl.ViewportIndexed(0, -0.5f / scale, -0.5f / scale, view.Width / (float)scale, view.Height / (float)scale);
-        var area = Small(view, scale);
+        var area = Filled(view, scale);
         gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
         if (guide is null)
         {
@@ -81,7 +86,7 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
     /// made.</summary>
     public void TakeDepth(View view, Targets targets, int scale)
     {
-        var (x, y, width, height) = Small(view, scale);
+        var (x, y, width, height) = Filled(view, scale);
         ReadOnlySpan<float> near = [0];
         gl.DepthMask(true);
         gl.ClearBuffer(BufferKind.Depth, 0, near);
@@ -127,7 +132,7 @@ internal sealed class CoarseLight(GL gl, bool onSurfaces = false) : IDisposable
     public void Whole(View view, int scale)
     {
         gl.Viewport(0, 0, (uint)_small!.Width, (uint)_small.Height);
-        var area = Small(view, scale);
+        var area = Filled(view, scale);
         gl.Scissor(area.X, area.Y, (uint)area.Width, (uint)area.Height);
         PassState.AddLight(gl, _smallTarget!);
         gl.Disable(EnableCap.CullFace);

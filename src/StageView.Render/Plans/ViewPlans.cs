@@ -109,7 +109,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
         }
 
         var plan = _plans[_used++];
-        plan.Begin(view, _used - 1, level);
+        plan.Begin(view, _used - 1, level, _coarse && !_tiled);
         if (level >= settings.MirrorDepth)
         {
             return plan;

@@ -30,6 +30,16 @@ public enum FacingAway
     Hold,
 }
 
+/// <summary>Which time content follows from its start on.</summary>
+public enum ContentClock
+{
+    /// <summary>Show time.</summary>
+    Show,
+
+    /// <summary>Timecode: it jumps with it, and holds while it stands.</summary>
+    Timecode,
+}
+
 /// <summary>
 /// An image, an image sequence or a video laid over pixel surfaces: by a fixed map, or thrown along the normal of a rectangle in the stage's own space onto the
 /// surfaces where they are.
@@ -55,6 +65,9 @@ public sealed record ContentPlacement
 
     /// <summary>The timecode of its first frame, <c>HH:MM:SS:FF</c>; null where <see cref="Start"/> says it.</summary>
     public string? StartTimecode { get; init; }
+
+    /// <summary>The time that it follows; <see cref="ContentClock.Timecode"/> only with a <see cref="StartTimecode"/>.</summary>
+    public ContentClock Clock { get; init; }
 
     /// <summary>Time within the content that shows at the start.</summary>
     public TimeSpan Offset { get; init; }

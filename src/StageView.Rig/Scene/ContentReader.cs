@@ -47,6 +47,17 @@ internal static class ContentReader
         }
 
         var (start, timecode) = (c.NumberOr("start", 0), c.Get("start") is { Kind: SourceKind.Text } tc ? tc.Text["tc:".Length..] : null);
+        var clock = c.TextOr("clock") == "timecode" ? ContentClock.Timecode : ContentClock.Show;
+        if (clock == ContentClock.Timecode && timecode is null)
+        {
+            build.Problems.Error(c.Get("clock")!, "content that follows timecode needs a timecode to start at: \"start\": \"tc:01:00:00:00\"");
+        }
+
+        if (clock == ContentClock.Timecode && input is not null)
+        {
+            build.Problems.Error(c.Get("clock")!, "a live input follows no clock: its newest picture shows");
+        }
+
         return new ContentPlacement
         {
             Name = name,
@@ -59,6 +70,7 @@ internal static class ContentReader
             Luminance = c.NumberOr("luminance", 0),
             Start = TimeSpan.FromSeconds(Math.Clamp(start, 0, 1e6)),
             StartTimecode = timecode,
+            Clock = clock,
             Offset = TimeSpan.FromSeconds(c.NumberOr("offset", 0)),
             Pace = c.Get("pace") is { Kind: SourceKind.Number } pace ? pace.Number : 1,
             Map = map,

@@ -299,6 +299,8 @@ internal static class SceneKeys
         new("luminance", new NumberValue(0, 1e6), "Luminance of its full white, cd/m².", true),
         new("start", new EitherValue(new NumberValue(0, 1e6), StartTimecode),
             "When its first frame shows: show time in s, or a timecode of the capture, such as \"tc:01:00:30:00\"; 0 when left out."),
+        new("clock", new ChoiceValue("show", "timecode"),
+            "What it follows from its start on: show time (when left out), or timecode, with which it jumps and holds; then \"start\" is a timecode."),
         new("offset", new NumberValue(0, 1e6), "Time within it that shows at its start, s; 0 when left out."),
         new("pace", new NumberValue(0.01, 100), "Seconds of it in a second of show; 1 when left out."),
         new("repeat", Flag, "Starts anew after its last frame; false when left out."),

@@ -2,10 +2,9 @@ using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
 using System.Text.Json;
-using StageView.Light.Moments;
 using StageView.Rig.Pieces;
-using StageView.Stage;
 using StageView.Stage.Content;
+using StageView.Wire.Clock;
 
 namespace StageView.Show.Content;
 
@@ -94,40 +93,46 @@ internal sealed class ContentFile : IContentFrames, IDisposable
     /// <param name="rig">The rig.</param>
     /// <param name="inputs">Whether live inputs, devices and addresses on the network, are opened; otherwise their content never shows.</param>
     /// <param name="timecode">Show time of a timecode that content starts at; null where there is none, and such content never shows.</param>
-    public static IReadOnlyList<PlacedContent> OpenAll(RigScene rig, Func<string, TimeSpan?>? timecode = null, bool inputs = false)
+    /// <param name="track">The timecode that content follows; null where there is none, and such content never shows.</param>
+    public static IReadOnlyList<PlacedContent> OpenAll(
+        RigScene rig, Func<ContentPlacement, TimeSpan?>? timecode = null, bool inputs = false, Func<ContentPlacement, TimecodeTrack?>? track = null)
     {
         var opened = new List<PlacedContent>();
-        var files = new Dictionary<(string, TimeSpan, bool, float, TimeSpan, double), IContentFrames>();
-        IReadOnlyList<PixelSurface>? rest = null;
+        var files = new Dictionary<(string, TimeSpan, string?, bool, float, TimeSpan, double), IContentFrames>();
+        var maps = new ContentMaps(rig);
         foreach (var written in rig.Content)
         {
-            var placement = written.StartTimecode is { } tc ? written with { Start = timecode?.Invoke(tc) ?? TimeSpan.MaxValue } : written;
-            PixelMap? map = null;
-            if (placement.Map is not null || placement.FacingAway == FacingAway.Hold)
+            var (placement, followed) = (written, (TimecodeTrack?)null);
+            if (written.Clock == ContentClock.Timecode)
             {
-                rest ??= StageModel.SurfacesAtRest(rig);
-                map = placement.Map is { } name ? PixelMap.Of(rig, rig.PixelMaps.First(m => m.Name == name), rest) : PixelMap.Of(rig, placement, rest);
+                followed = track?.Invoke(written);
+            }
+            else if (written.StartTimecode is not null)
+            {
+                placement = written with { Start = timecode?.Invoke(written) ?? TimeSpan.MaxValue };
             }
 
+            Func<TimeSpan, TimeSpan?>? since = written.Clock == ContentClock.Timecode ? at => ContentTimes.Since(written, at, followed) : null;
             if (placement.Input is { } input)
             {
                 if (inputs)
                 {
-                    opened.Add(new PlacedContent(placement, new LiveInput(input), map));
+                    opened.Add(new PlacedContent(placement, new LiveInput(input), maps.Of(placement)));
                 }
 
                 continue;
             }
 
             var still = ContentStill.Reads(placement.FullPath);
-            var key = still ? (placement.FullPath, default, default, default, default, default)
-                : (placement.FullPath, placement.Start, placement.Repeat, placement.SequenceRate, placement.Offset, placement.Pace);
+            var key = still ? (placement.FullPath, default, null, default, default, default, default)
+                : (placement.FullPath, placement.Start, since is null ? null : placement.StartTimecode, placement.Repeat, placement.SequenceRate,
+                    placement.Offset, placement.Pace);
             if (!files.TryGetValue(key, out var frames))
             {
                 files[key] = frames = still ? ContentStill.Open(placement) : Open(placement);
             }
 
-            opened.Add(new PlacedContent(placement, frames, map));
+            opened.Add(new PlacedContent(placement, frames, maps.Of(placement), since));
         }
 
         return opened;

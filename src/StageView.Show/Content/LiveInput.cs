@@ -1,7 +1,6 @@
-using System.ComponentModel;
-using System.Diagnostics;
 using System.Globalization;
 using StageView.Rig.Pieces;
+using StageView.Show.Programs;
 using StageView.Stage.Content;
 
 namespace StageView.Show.Content;
@@ -23,15 +22,12 @@ public sealed class LiveInput : IContentFrames, IDisposable
     /// <summary>Without a picture for so long it is lost.</summary>
     public static readonly TimeSpan LostAfter = TimeSpan.FromSeconds(2);
 
-    private static readonly TimeSpan Again = TimeSpan.FromSeconds(1);
     private readonly ContentInput _input;
     private readonly TimeProvider _clock;
-    private readonly string _program;
     private readonly Lock _gate = new();
-    private readonly ManualResetEventSlim _ended = new();
     private readonly ManualResetEventSlim _first = new();
     private readonly AutoResetEvent _came = new(false);
-    private readonly Thread _reading;
+    private readonly ProgramReader _reading;
     private readonly Thread _making;
     private byte[] _newest;
     private byte[] _spare;
@@ -41,9 +37,7 @@ public sealed class LiveInput : IContentFrames, IDisposable
     private long _frames;
     private long _passed;
     private bool _disposed;
-    private int _starts;
     private string _why = "";
-    private Process? _reader;
 
     /// <param name="input">What is read; opened at once.</param>
     /// <param name="clock">Tells when it is lost.</param>
@@ -51,12 +45,17 @@ public sealed class LiveInput : IContentFrames, IDisposable
     public LiveInput(ContentInput input, TimeProvider? clock = null, string program = "ffmpeg")
     {
         ArgumentNullException.ThrowIfNull(input);
-        (_input, _clock, _program) = (input, clock ?? TimeProvider.System, program);
+        (_input, _clock) = (input, clock ?? TimeProvider.System);
         (_newest, _spare) = (new byte[input.Width * input.Height * 3], new byte[input.Width * input.Height * 3]);
-        _reading = new Thread(Read) { IsBackground = true, Name = "live input" };
         _making = new Thread(Make) { IsBackground = true, Name = "live input's picture" };
-        _reading.Start();
         _making.Start();
+        _reading = new ProgramReader(
+            new ReadProgram
+            {
+                Name = program, Arguments = Arguments(input),
+                Missing = $"{program} is not installed, and live inputs are read with it: install ffmpeg (Debian: apt-get install ffmpeg)",
+            },
+            Read, Says);
     }
 
     public LiveInputState State
@@ -65,7 +64,7 @@ public sealed class LiveInput : IContentFrames, IDisposable
         {
             lock (_gate)
             {
-                return new LiveInputState(_frames, _passed, IsLost(), _starts, _why);
+                return new LiveInputState(_frames, _passed, IsLost(), _reading.Starts, _why);
             }
         }
     }
@@ -94,62 +93,36 @@ public sealed class LiveInput : IContentFrames, IDisposable
             }
 
             _disposed = true;
-            _ended.Set();
-            End();
         }
 
+        _reading.Dispose();
         _came.Set();
-        _reading.Join();
         _making.Join();
         _came.Dispose();
         _first.Dispose();
-        _ended.Dispose();
     }
 
     private bool IsLost() => _frames == 0 || _clock.GetElapsedTime(_cameAt) > LostAfter;
 
-    private void Read()
+    private bool Read(Stream from)
     {
-        while (!_ended.IsSet)
+        var came = false;
+        while (from.ReadAtLeast(_spare, _spare.Length, throwOnEndOfStream: false) == _spare.Length)
         {
-            try
+            came = true;
+            lock (_gate)
             {
-                using var process = Start();
-                var said = process.StandardError.ReadToEndAsync();
-                var from = process.StandardOutput.BaseStream;
-                while (from.ReadAtLeast(_spare, _spare.Length, throwOnEndOfStream: false) == _spare.Length)
-                {
-                    lock (_gate)
-                    {
-                        (_newest, _spare) = (_spare, _newest);
-                        _passed += _fresh ? 1 : 0;
-                        _fresh = true;
-                        _frames++;
-                        _cameAt = _clock.GetTimestamp();
-                    }
-
-                    _came.Set();
-                }
-
-                lock (_gate)
-                {
-                    End();
-                }
-
-                var last = said.GetAwaiter().GetResult().Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
-                Says(last is [.., var words] ? words : "it ended");
-            }
-            catch (Win32Exception)
-            {
-                Says($"{_program} is not installed, and live inputs are read with it: install ffmpeg (Debian: apt-get install ffmpeg)");
-            }
-            catch (Exception e) when (e is IOException or InvalidOperationException or ObjectDisposedException)
-            {
-                Says(e.Message);
+                (_newest, _spare) = (_spare, _newest);
+                _passed += _fresh ? 1 : 0;
+                _fresh = true;
+                _frames++;
+                _cameAt = _clock.GetTimestamp();
             }
 
-            _ended.Wait(Again);
+            _came.Set();
         }
+
+        return came;
     }
 
     private void Says(string why)
@@ -167,13 +140,13 @@ public sealed class LiveInput : IContentFrames, IDisposable
         while (true)
         {
             _came.WaitOne();
-            if (_ended.IsSet)
-            {
-                return;
-            }
-
             lock (_gate)
             {
+                if (_disposed)
+                {
+                    return;
+                }
+
                 _newest.CopyTo(mine, 0);
                 _fresh = false;
             }
@@ -188,12 +161,12 @@ public sealed class LiveInput : IContentFrames, IDisposable
         }
     }
 
-    private Process Start()
+    private static List<string> Arguments(ContentInput input)
     {
         List<string> arguments = ["-v", "error", "-nostdin", "-fflags", "nobuffer", "-flags", "low_delay", "-probesize", "65536", "-analyzeduration", "0"];
-        if (_input.Format.Length > 0)
+        if (input.Format.Length > 0)
         {
-            arguments.AddRange(["-f", _input.Format]);
+            arguments.AddRange(["-f", input.Format]);
         }
         else
         {
@@ -201,38 +174,13 @@ public sealed class LiveInput : IContentFrames, IDisposable
             arguments.AddRange(["-protocol_whitelist", "udp,rtp,rtsp,rtsps,srt,tcp,tls,http,https,crypto"]);
         }
 
-        if (_input.Rate > 0)
+        if (input.Rate > 0)
         {
-            arguments.AddRange(["-framerate", _input.Rate.ToString(CultureInfo.InvariantCulture)]);
+            arguments.AddRange(["-framerate", input.Rate.ToString(CultureInfo.InvariantCulture)]);
         }
 
-        arguments.AddRange(["-i", _input.Address, "-an", "-sn", "-fps_mode", "passthrough", "-vf", $"scale={_input.Width}:{_input.Height}:flags=area",
+        arguments.AddRange(["-i", input.Address, "-an", "-sn", "-fps_mode", "passthrough", "-vf", $"scale={input.Width}:{input.Height}:flags=area",
             "-f", "rawvideo", "-pix_fmt", "rgb24", "-"]);
-        lock (_gate)
-        {
-            ObjectDisposedException.ThrowIf(_ended.IsSet, this);
-            _starts++;
-            return _reader = Process.Start(new ProcessStartInfo(_program, arguments)
-            {
-                UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true,
-            }) ?? throw new InvalidOperationException($"{_program} did not start");
-        }
-    }
-
-    private void End()
-    {
-        try
-        {
-            if (_reader is { HasExited: false } reader)
-            {
-                reader.Kill();
-            }
-        }
-        catch (InvalidOperationException)
-        {
-            // It was gone already.
-        }
-
-        _reader = null;
+        return arguments;
     }
 }

@@ -70,6 +70,7 @@ public sealed class PicturePainter(FrameRenderer renderer, RigScene rig, Picture
         Height = size.Height,
         WorkLightLux = style.WorkLightLux,
         Quality = style.Detail,
+        Coarse = style.Sketch && renderer.Context.IsSoftware,
         MirrorDepth = style.MirrorDepth,
         Indirect = style.Indirect ? _matt.Solve(moment) : null,
     };

@@ -29,8 +29,17 @@ public sealed class Pictures : IDisposable
 
     public string Driver => _context.DriverVersion;
 
-    public PixelImage Draw(Moment moment, Camera camera, FrameSize size, RenderQuality quality = RenderQuality.Normal) =>
-        _renderer.Render(moment, camera, new RenderSettings { Width = size.Width, Height = size.Height, Quality = quality }).Screen!;
+    /// <param name="moment">What is seen.</param>
+    /// <param name="camera">Who looks.</param>
+    /// <param name="size">Of the picture.</param>
+    /// <param name="style">Of which only how fine it is counts; null for the usual.</param>
+    /// <param name="into">See <see cref="RenderSettings.Into"/>.</param>
+    public PixelImage Draw(Moment moment, Camera camera, FrameSize size, PictureStyle? style = null, PixelImage? into = null) =>
+        _renderer.Render(moment, camera, new RenderSettings
+        {
+            Width = size.Width, Height = size.Height, Into = into, Quality = (style ?? PictureStyle.Plain).Detail,
+            Coarse = style is { Sketch: true } && _context.IsSoftware,
+        }).Screen!;
 
     public void Write(Moment moment, Camera camera, FrameSize size, string file)
     {

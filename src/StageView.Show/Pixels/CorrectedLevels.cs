@@ -20,6 +20,13 @@ namespace StageView.Show.Pixels;
 /// <param name="Bytes">Of the file.</param>
 public sealed record CorrectedReport(IReadOnlyList<int> Universes, int Ticks, long Bytes);
 
+/// <summary>What was sent.</summary>
+/// <param name="Universes">Numbers of those sent, rising.</param>
+/// <param name="Ticks">How often each.</param>
+/// <param name="LeftOut">Frames that could not be made in time.</param>
+/// <param name="MostLateMs">The furthest that one left after its time, ms.</param>
+public sealed record SentReport(IReadOnlyList<int> Universes, int Ticks, int LeftOut, double MostLateMs);
+
 /// <summary>
 /// Content sampled where the pixels will be when its light leaves them, as levels: the place is that of the levels heard so far, let travel on by the latency.
 /// A pixel's level is the content's light as a share of the pixel's peak; what the console sends to the same pixels goes in as the rig's <c>mix</c> says, and
@@ -107,26 +114,84 @@ public sealed class CorrectedLevels
     public CorrectedReport Write(Stream stream, TimeSpan from, TimeSpan to, int hertz, TimeSpan latency)
     {
         using var writer = new PcapngWriter(stream, DateTimeOffset.UnixEpoch);
-        var packet = new byte[E131Numbers.LongestDataPacket];
-        var name = Encoding.UTF8.GetBytes("StageView pixels of " + _question.Map.Name);
-        var ticks = (int)Math.Floor(((to - from).TotalSeconds * hertz) + 1e-6) + 1;
+        var ticks = TicksOf(from, to, hertz);
         for (var tick = 0; tick < ticks; tick++)
         {
-            var since = TimeSpan.FromTicks(tick * TimeSpan.TicksPerSecond / hertz);
+            var since = SinceStart(tick, hertz);
             Make(from + since, latency);
-            for (var u = 0; u < _places.Count; u++)
-            {
-                var universe = _levels.Universes[_places[u]];
-                var length = E131Writer.Write(packet, new E131DataPacket
-                {
-                    Cid = new Cid(0x5354_4147_4556_4945, 0x8000_0000_5049_5845), SourceName = name.AsSpan(0, Math.Min(63, name.Length)), Priority = 100,
-                    Sequence = (byte)tick, Universe = new UniverseNumber(universe), Levels = LevelsOf(u),
-                });
-                writer.Write(since, Address("127.0.0.1"), Address($"239.255.{universe >> 8}.{universe & 255}"), packet.AsSpan(0, length));
-            }
+            Pack(tick, (universe, packet) =>
+                writer.Write(since, Address("127.0.0.1"), Address($"239.255.{universe >> 8}.{universe & 255}"), packet));
         }
 
         return new CorrectedReport(Universes, ticks, writer.Length);
+    }
+
+    /// <summary>Sends levels at an even pace, each frame made just before it is due. One that could not be made in time is left out.</summary>
+    /// <param name="sender">Where to; the caller ends it, and with it the streams.</param>
+    /// <param name="from">First show time.</param>
+    /// <param name="to">Last show time.</param>
+    /// <param name="hertz">How often, 1 to 44.</param>
+    /// <param name="latency">From here to the light of the panels.</param>
+    /// <param name="time">Paces it.</param>
+    /// <param name="stop">Ends it.</param>
+    /// <exception cref="SendException">The address can't be reached.</exception>
+    public SentReport Send(StreamSender sender, TimeSpan from, TimeSpan to, int hertz, TimeSpan latency, TimeProvider time, CancellationToken stop)
+    {
+        ArgumentNullException.ThrowIfNull(sender);
+        ArgumentNullException.ThrowIfNull(time);
+        var (ticks, sent, start) = (TicksOf(from, to, hertz), 0, time.GetTimestamp());
+        var (leftOut, mostLate) = (0, TimeSpan.Zero);
+        for (var tick = 0; tick < ticks && !stop.IsCancellationRequested; tick++)
+        {
+            var since = SinceStart(tick, hertz);
+
+            // The first and the last are sent whatever: they are where it begins and what stays.
+            if (tick > 0 && tick < ticks - 1 && time.GetElapsedTime(start) > SinceStart(tick + 1, hertz))
+            {
+                leftOut++;
+                continue;
+            }
+
+            Make(from + since, latency);
+
+            // The first takes longest, since all up to it is read: the pace begins with it.
+            start = tick == 0 ? time.GetTimestamp() : start;
+            var wait = since - time.GetElapsedTime(start);
+            if (wait >= TimeSpan.FromMilliseconds(1) && stop.WaitHandle.WaitOne(wait))
+            {
+                break;
+            }
+
+            var late = time.GetElapsedTime(start) - since;
+            mostLate = late > mostLate ? late : mostLate;
+            Pack(tick, (_, packet) => sender.Send(packet));
+            sent++;
+        }
+
+        return new SentReport(Universes, sent, leftOut, mostLate.TotalMilliseconds);
+    }
+
+    private static int TicksOf(TimeSpan from, TimeSpan to, int hertz) => (int)Math.Floor(((to - from).TotalSeconds * hertz) + 1e-6) + 1;
+
+    private static TimeSpan SinceStart(int tick, int hertz) => TimeSpan.FromTicks(tick * TimeSpan.TicksPerSecond / hertz);
+
+    private delegate void TakePacket(int universe, ReadOnlySpan<byte> packet);
+
+    /// <summary>The levels made last as packets, one a universe; the tick is their sequence number.</summary>
+    private void Pack(int tick, TakePacket take)
+    {
+        Span<byte> packet = stackalloc byte[E131Numbers.LongestDataPacket];
+        var name = Encoding.UTF8.GetBytes("StageView pixels of " + _question.Map.Name);
+        for (var u = 0; u < _places.Count; u++)
+        {
+            var universe = _levels.Universes[_places[u]];
+            var length = E131Writer.Write(packet, new E131DataPacket
+            {
+                Cid = new Cid(0x5354_4147_4556_4945, 0x8000_0000_5049_5845), SourceName = name.AsSpan(0, Math.Min(63, name.Length)), Priority = 100,
+                Sequence = (byte)tick, Universe = new UniverseNumber(universe), Levels = LevelsOf(u),
+            });
+            take(universe, packet[..length]);
+        }
     }
 
     private void Sample(MapPatch patch, Dictionary<(FixtureIndex, int), PixelSurface> surfaces, ContentImage image, Vector3[] light) =>

@@ -32,6 +32,9 @@ public sealed record LightAsked
 
     /// <summary>Mirrors a beam may meet, 0 to 4; the rig's own number unless given.</summary>
     public int? Bounces { get; init; }
+
+    /// <summary>Whether the live inputs are opened that the rig names as content.</summary>
+    public bool Inputs { get; init; }
 }
 
 /// <summary>A rig with its levels, opened for one or more questions about light.</summary>
@@ -54,11 +57,11 @@ public sealed class LightQuestion : IDisposable
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell);
         if (asked.Capture is not { } capture)
         {
-            return new LightQuestion(asked, rig, SourceChoice.WithContent(new FullShow(rig, asked.Look, asked.Full)));
+            return new LightQuestion(asked, rig, SourceChoice.WithContent(new FullShow(rig, asked.Look, asked.Full), asked.Inputs));
         }
 
         return asked.Look is null && asked.Full.Count == 0
-            ? new LightQuestion(asked, rig, SourceChoice.WithContent(new CaptureShow(rig, capture)))
+            ? new LightQuestion(asked, rig, SourceChoice.WithContent(new CaptureShow(rig, capture), asked.Inputs))
             : throw StopException.Wrong("--capture excludes --look and --full: levels come from one of them");
     }
 

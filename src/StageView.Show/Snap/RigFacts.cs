@@ -22,12 +22,16 @@ internal static class RigFacts
         .. rig.Fixtures.GroupBy(f => (f.Profile.Name, f.Mode.Name)).SelectMany(g => OfType(rig, [.. g])),
         .. rig.Cameras.SelectMany(c => OfCamera(c).Concat(Rest(rig, c, "camera", c.Name))),
         .. OfHaze(rig.Haze),
-        .. rig.Mirrors.SelectMany(m => OfMirror(m).Concat(Rest(rig, m, "mirror", m.Name))),
+        .. rig.Mirrors.SelectMany(m => OfMirror(m).Concat(Rest(rig, m, "mirror", m.Name)).Select(f => f with { Place = WallOf(m.Name) })),
         .. rig.Scenery.GroupBy(s => s.Name).SelectMany(g => OfScenery(g.First()).Concat(g.SelectMany(s => Rest(rig, s, "scenery", s.Name)))),
-        .. rig.Content.SelectMany(c => Rest(rig, c, "content", c.Name).Append(Picture(c))),
+        .. OfContent(rig),
         .. Rest(rig, rig.Network, "rig", "network"),
         new RigFact { Kind = "rig", Subject = "beams", Property = "mirrors met at most", Value = rig.Bounces },
     ];
+
+    /// <summary>Of the contents alone.</summary>
+    public static IEnumerable<RigFact> OfContent(RigScene rig) =>
+        rig.Content.SelectMany(c => Rest(rig, c, "content", c.Name).Concat(c.Input is null ? [Picture(c)] : []));
 
     /// <summary>What else a thing says.</summary>
     private static IEnumerable<RigFact> Rest(RigScene rig, object thing, string kind, string subject, string place = "") =>
@@ -107,7 +111,7 @@ internal static class RigFacts
 
         foreach (var (property, value, text) in new RigLeaves(rig).Of(f.Mode).Concat(new RigLeaves(rig).Of(f.Profile)))
         {
-            yield return Fact(property, value, "", text);
+            yield return Fact(Spoken(property), value, "", text);
         }
 
         foreach (var node in f.Mode.Geometry)
@@ -145,11 +149,17 @@ internal static class RigFacts
         }
     }
 
+    /// <summary>A path through a profile as people say it: of "wheels, Gobos, slots, Rays, gobo image" the slot and what of it, with the wheel.</summary>
+    private static string Spoken(string path) => path.Split(", ") is ["wheels", var wheel, "slots", var slot, .. var rest]
+        ? $"{(rest is ["gobo image"] ? "gobo" : string.Join(", ", rest))} of {slot} on wheel {wheel}" : path;
+
     private static IEnumerable<RigFact> OfCamera(Camera c)
     {
         RigFact Fact(string property, double? value = null, string unit = "", string? text = null) =>
             new() { Kind = "camera", Subject = c.Name, Property = property, Value = value, Unit = unit, Text = text };
-        yield return Fact("stands at", text: Say(c.Position));
+        yield return Fact("height", Round(c.Position.Z), "m");
+        yield return Fact("x", Round(c.Position.X), "m");
+        yield return Fact("y", Round(c.Position.Y), "m");
         yield return Fact("looks at", text: Say(c.Target));
         yield return Fact("field of view", Math.Round(Angles.Degrees(c.VerticalFieldRadians), 2), "deg");
         yield return Fact("exposure", Math.Round(c.Ev100, 3), "EV");
@@ -178,10 +188,17 @@ internal static class RigFacts
     private static IEnumerable<RigFact> OfMirror(MirrorPiece m)
     {
         var middle = m.Corners.Aggregate(Vector3.Zero, (a, b) => a + b) / m.Corners.Length;
-        RigFact Fact(string property, float value) => new() { Kind = "mirror", Subject = m.Name, Property = property, Value = Round(value), Unit = "m" };
+        RigFact Fact(string property, double value) => new()
+        {
+            Kind = "mirror", Subject = m.Name, Property = property, Value = Math.Round(value, 3), Unit = "m",
+        };
         yield return Fact("height", middle.Z);
         yield return Fact("x", middle.X);
         yield return Fact("y", middle.Y);
+
+        yield return Fact("reflects", Math.Round(100f * m.Surface.Reflectance, 2)) with { Unit = "%" };
+        yield return Fact("sheet before the metal", Math.Round(1000f * m.Surface.SheetThickness, 3)) with { Unit = "mm" };
+        yield return Fact("refractive index of the sheet", m.Surface.SheetIndex) with { Unit = "" };
 
         // Its own axes, and its outline in them: what is left when it moved or turned is the same.
         var across = Vector3.Normalize(m.Corners[1] - m.Corners[0]);
@@ -206,8 +223,12 @@ internal static class RigFacts
         }
 
         yield return Fact("size", text: Say(s.Scale));
-        yield return Fact("albedo", text: Say(s.Albedo));
+        yield return Fact("reflects", text: FilterWords(s.Albedo));
     }
+
+    /// <summary>The wall that a mirror is a panel of, from the numbers of its column and row; null for one by itself.</summary>
+    private static string? WallOf(string mirror) => mirror.LastIndexOf(' ') is var at and > 0 && mirror[(at + 1)..].All(c => char.IsDigit(c) || c == '.')
+        ? mirror[..at] : null;
 
     private static double Round(float v) => Math.Round(v, 3);
 
@@ -220,7 +241,7 @@ internal static class RigFacts
         var most = Math.Max(1e-6f, Math.Max(filter.X, Math.Max(filter.Y, filter.Z)));
         var even = Math.Min(filter.X, Math.Min(filter.Y, filter.Z)) > 0.97f * most;
         return string.Create(CultureInfo.InvariantCulture,
-            $"{(even ? "grey" : ColourWords.Of(filter))}, {100 * most:0} % ({filter.X:0.###} {filter.Y:0.###} {filter.Z:0.###})");
+            $"{(even ? "grey" : ColourWords.Of(filter))}, {100 * most:0.#} % ({filter.X:0.###} {filter.Y:0.###} {filter.Z:0.###})");
     }
 
     private static string Say(Vector3 v) => string.Create(CultureInfo.InvariantCulture, $"[{v.X:0.###}, {v.Y:0.###}, {v.Z:0.###}]");

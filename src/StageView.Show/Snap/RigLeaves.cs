@@ -42,7 +42,7 @@ internal sealed class RigLeaves(RigScene rig)
         [
             "Name", "Position", "Target", "VerticalFieldRadians", "Ev100", "WhitePointKelvin", "ShutterSeconds", "Bloom", "LensDiameter", "FocusDistance",
         ],
-        [typeof(MirrorPiece)] = ["Name", "Corners"],
+        [typeof(MirrorPiece)] = ["Name", "Corners", "Surface"],
         [typeof(SceneryPiece)] = ["Name", "Pose", "Scale", "Albedo", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
         [typeof(ContentPlacement)] = ["Name", "FullPath", "Source"],
         [typeof(NetworkSettings)] = ["Listen", "Nodes", "ConsoleAttributes", "ConsoleUniverses"],

@@ -8,10 +8,13 @@ namespace StageView.Show.Snap;
 /// <summary>What the rig file says may differ in a frame.</summary>
 internal static class RigTolerance
 {
-    /// <summary>The rules that hold for a frame, laid over each other; null when there is none. Masks are copied into the frames' folder.</summary>
-    public static TolerancePart? For(RigScene rig, string frame, BaselineStore store)
+    /// <summary>
+    /// The rules that hold for a frame, laid over each other and over what it will be compared with; null when there is none. Masks are copied into the
+    /// frames' folder.
+    /// </summary>
+    public static TolerancePart? For(RigScene rig, string frame, BaselineStore store, RendererMatch? renderer)
     {
-        TolerancePart? sum = null;
+        var sum = renderer is null ? null : new TolerancePart { Renderer = renderer };
         foreach (var rule in rig.Compare.Where(r => FileSystemName.MatchesSimpleExpression(r.Frames, frame)))
         {
             sum ??= new TolerancePart();

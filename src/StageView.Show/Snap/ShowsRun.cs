@@ -22,7 +22,10 @@ public sealed record ShowsAnswer(
     string Alignment, IReadOnlyList<TimingChange> Timing, IReadOnlyList<Parting> Partings, int Looked, IReadOnlyList<string> OneSided,
     IReadOnlyList<string> Doubts, IReadOnlyList<string> Missing)
 {
-    public bool IsDifference => Partings.Count + Timing.Count + Missing.Count > 0;
+    /// <summary>What is different of the contents over the pixels, a text each.</summary>
+    public IReadOnlyList<string> Content { get; init; } = [];
+
+    public bool IsDifference => Partings.Count + Timing.Count + Missing.Count + Content.Count > 0;
 }
 
 /// <summary>What two captures are compared by.</summary>
@@ -37,7 +40,11 @@ public sealed record ShowsAnswer(
 /// <param name="Tolerance">Within which time and amount states are the same; the usual when null.</param>
 public sealed record ShowsAsked(
     string Rig, string First, string Second, string Align, double Step, string? Venue = null, string? SecondVenue = null, double Apart = ShowsRun.UsualApart,
-    ShowTolerance? Tolerance = null);
+    ShowTolerance? Tolerance = null)
+{
+    /// <summary>The rig file of the second capture, where that is another; null where it is the same.</summary>
+    public string? SecondRig { get; init; }
+}
 
 /// <summary>Compares two captures without drawing: on one rig, or each in its own venue.</summary>
 public static class ShowsRun
@@ -63,7 +70,8 @@ public static class ShowsRun
         }
 
         var rig = RigFiles.Open(asked.Rig, asked.Venue, tell: tell);
-        var other = asked.SecondVenue is { } venue ? RigFiles.Open(asked.Rig, venue, tell: tell) : rig;
+        var other = asked.SecondVenue is null && asked.SecondRig is null ? rig
+            : RigFiles.Open(asked.SecondRig ?? asked.Rig, asked.SecondVenue ?? asked.Venue, tell: tell);
         var (a, b) = (CaptureChanges.Find(rig, asked.First), CaptureChanges.Find(other, asked.Second));
         var (recordsA, recordsB) = (a.Records(asked.First), b.Records(asked.Second));
         var (map, words) = Align(asked.Align, asked.First, asked.Second, a, b, recordsA, recordsB);
@@ -75,6 +83,7 @@ public static class ShowsRun
         var pairs = ReferenceEquals(rig, other) ? null : LandingComparison.Pair(rig, other);
         var comparison = new ShowComparison(showsA.Stages, showsB.Stages, map, tolerance, pairs);
         var landings = pairs is null ? null : new LandingComparison(showA.Stage, showB.Stage, pairs, asked.Apart);
+        var content = new ContentComparison(showA, showB, tolerance);
         var looked = 0;
         for (var t = 0.0; t <= a.End.TotalSeconds; t = ++looked * asked.Step)
         {
@@ -89,6 +98,7 @@ public static class ShowsRun
             showsB.FeedTo(u);
             comparison.Look(t, asked.Step);
             landings?.Look(t, u, asked.Step);
+            content.Look(t, u);
         }
 
         showA.End();
@@ -101,7 +111,10 @@ public static class ShowsRun
         // By timecode or by the clock a change that moved is a finding; aligned by cue or best match, only what moves against the rest is. What changes look
         // like differs from venue to venue.
         var timing = pairs is null ? TimingDiff.Of(recordsA, recordsB) : [];
-        return new ShowsAnswer(words, Shifted(timing, map, tolerance), partings, looked, OneSided(rig, other, pairs), doubts, missing.Words);
+        return new ShowsAnswer(words, Shifted(timing, map, tolerance), partings, looked, OneSided(rig, other, pairs), doubts, missing.Words)
+        {
+            Content = content.Finish(),
+        };
     }
 
     private static IReadOnlyList<string> OneSided(RigScene rig, RigScene other, IReadOnlyList<FixtureIndex>? pairs) => pairs is null ? []

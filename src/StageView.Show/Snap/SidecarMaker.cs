@@ -13,10 +13,9 @@ internal static class SidecarMaker
     /// <summary>Records of every fixture that is lit or moving at a time.</summary>
     /// <param name="stage">The stage.</param>
     /// <param name="moment">What it makes of that time.</param>
-    /// <param name="camera">Who looks.</param>
-    /// <param name="covers">Where a fixture's light is seen.</param>
-    public static IReadOnlyList<FixtureRecord> Fixtures(
-        StageModel stage, Moment moment, Camera camera, Func<FixtureIndex, string, IReadOnlyList<ScreenCover>> covers)
+    /// <param name="shutter">How long the camera's shutter was open.</param>
+    /// <returns>Without where their light is seen, which each camera says for itself.</returns>
+    public static IReadOnlyList<(FixtureIndex Fixture, FixtureRecord Record)> Fixtures(StageModel stage, Moment moment, TimeSpan shutter)
     {
         var lit = new HashSet<FixtureIndex>();
         foreach (ref readonly var beam in moment.Beams.Span)
@@ -46,22 +45,18 @@ internal static class SidecarMaker
             }
         }
 
-        var records = new List<FixtureRecord>();
+        var records = new List<(FixtureIndex, FixtureRecord)>();
         for (var i = 0; i < stage.Rig.Fixtures.Count; i++)
         {
             var fixture = new FixtureIndex(i);
-            var state = stage.StateOf(fixture, moment.Time, TimeSpan.FromSeconds(camera.ShutterSeconds));
+            var state = stage.StateOf(fixture, moment.Time, shutter);
             var moving = state.Attributes.Any(a => a.ArrivesIn > 0.001);
             if (moving || lit.Contains(fixture))
             {
-                records.Add(new FixtureRecord
+                records.Add((fixture, new FixtureRecord
                 {
-                    Name = state.Name,
-                    Lit = lit.Contains(fixture),
-                    Moving = moving,
-                    Attributes = [.. Attributes(state, mean.GetValueOrDefault(fixture))],
-                    Covers = covers(fixture, state.Name),
-                });
+                    Name = state.Name, Lit = lit.Contains(fixture), Moving = moving, Attributes = [.. Attributes(state, mean.GetValueOrDefault(fixture))],
+                }));
             }
         }
 

@@ -1,5 +1,5 @@
-using StageView.Render.Settings;
 using StageView.Show.Frames;
+using StageView.Snapshot.Compare;
 
 namespace StageView.Show.Snap;
 
@@ -25,14 +25,20 @@ public sealed record SnapRequest
     /// <summary>Null for that of the frames in <see cref="Against"/>, else the usual.</summary>
     public FrameSize? Size { get; init; }
 
-    /// <summary>How fine it is drawn.</summary>
-    public RenderQuality Detail { get; init; } = RenderQuality.Normal;
+    /// <summary>Whether the live inputs are opened that the rig names as content.</summary>
+    public bool Inputs { get; init; }
+
+    /// <summary>How fine it is drawn; null for that of the frames in <see cref="Against"/>, else normal.</summary>
+    public string? Detail { get; init; }
 
     /// <summary>A folder whose pictures are taken over where nothing that they are drawn from changed, or null.</summary>
     public string? Against { get; init; }
 
     /// <summary>Whether every frame is drawn, whatever was drawn before.</summary>
     public bool All { get; init; }
+
+    /// <summary>What the frames will be compared with, where the record shall say so: with those of another driver or machine.</summary>
+    public RendererMatch? Renderer { get; init; }
 
     public required string Out { get; init; }
 

@@ -23,14 +23,17 @@ internal sealed class StateKey
             .Concat(new[] { typeof(Moment), typeof(FrameRenderer), typeof(RigScene), typeof(StageModel), typeof(StateKey) }
                 .Select(t => t.Module.ModuleVersionId.ToString())));
 
-    /// <returns>Lower-case hexadecimal.</returns>
-    public string Of(Moment moment, Camera camera)
+    /// <summary>A digest of a moment, for all cameras.</summary>
+    public string Of(Moment moment)
     {
         _tables ??= Convert.ToHexStringLower(SHA256.HashData(MomentBytes.WriteTables(moment)));
-        using var sha = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
-        sha.AppendData(Encoding.UTF8.GetBytes($"{_common}\n{_tables}\n{camera}\n"));
         var length = MomentBytes.Write(moment, ref _buffer);
-        sha.AppendData(_buffer.AsSpan(0, length));
-        return Convert.ToHexStringLower(sha.GetHashAndReset())[..32];
+        return $"{_tables}\n{Convert.ToHexStringLower(SHA256.HashData(_buffer.AsSpan(0, length)))}";
     }
+
+    /// <param name="moment">Its digest.</param>
+    /// <param name="camera">Who looks.</param>
+    /// <returns>Lower-case hexadecimal.</returns>
+    public string Of(string moment, Camera camera) =>
+        Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes($"{_common}\n{moment}\n{camera}")))[..32];
 }

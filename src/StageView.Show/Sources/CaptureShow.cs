@@ -1,5 +1,6 @@
 using StageView.Rig.Pieces;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
 using StageView.Wire.Levels;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
@@ -18,6 +19,7 @@ public sealed class CaptureShow : ShowSource
     private readonly UniverseMerger _merger;
     private readonly CapturePlayer _player;
     private readonly CaptureIndex? _index;
+    private TimecodeTrack? _track;
 
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
     public CaptureShow(RigScene rig, string path, bool seek = false)
@@ -88,7 +90,12 @@ public sealed class CaptureShow : ShowSource
 
     protected override TimeSpan Timecode(string text) => Names.Timecode(text);
 
+    /// <summary>Its timecode; read through once for it.</summary>
+    internal TimecodeTrack Timecodes() => _track ??= CaptureTrack.Of(_path, _index);
+
+    protected override TimecodeTrack? Track() => Timecodes();
+
     protected override void Close() => _reader.Dispose();
 
-    private CaptureTimes Names => new(_path, () => CaptureTrack.Of(_path, _index));
+    private CaptureTimes Names => new(_path, Timecodes);
 }

@@ -1,5 +1,6 @@
 using StageView.Rig.Pieces;
 using StageView.Stage;
+using StageView.Wire.Clock;
 using StageView.Wire.Tallies;
 using StageView.Wire.Universes;
 
@@ -86,18 +87,36 @@ public abstract class ShowSource(RigScene rig, bool keepHistory = true) : IDispo
     protected virtual TimeSpan Timecode(string text) =>
         throw StopException.Wrong($"tc:{text} needs a capture with timecode in it");
 
-    /// <summary>Where a timecode lies; null, and a doubt, for a source that has none or not this one.</summary>
-    internal TimeSpan? TimeOfTimecode(string text)
+    /// <summary>The timecode of the source; null where it has none.</summary>
+    protected virtual TimecodeTrack? Track() => null;
+
+    /// <summary>When content starts that names a timecode; null, and a doubt, for a source that has none or not this one.</summary>
+    internal TimeSpan? StartOf(ContentPlacement content)
     {
         try
         {
-            return Timecode(text);
+            return Timecode(content.StartTimecode!);
         }
         catch (StopException e)
         {
-            _notShown.Add($"content that starts at tc:{text} is not shown: {e.Message}");
+            _notShown.Add($"content that starts at tc:{content.StartTimecode} is not shown: {e.Message}");
             return null;
         }
+    }
+
+    /// <summary>The timecode that content follows; null, and a doubt, for a source that has none, or none of the rate that its start is a label of.</summary>
+    internal TimecodeTrack? TrackOf(ContentPlacement content)
+    {
+        var track = Track();
+        var why = track?.Latest is not { } latest ? "it needs a capture with timecode in it"
+            : !Wire.Clock.Timecode.TryParse(content.StartTimecode, latest.Timecode.Rate, out _)
+            ? $"its start is no label of {TimecodeRateText.Of(latest.Timecode.Rate)}" : null;
+        if (why is not null)
+        {
+            _notShown.Add($"content \"{content.Name}\" follows timecode and is not shown: {why}");
+        }
+
+        return track;
     }
 
     /// <summary>Adds to what makes an answer no clean one.</summary>

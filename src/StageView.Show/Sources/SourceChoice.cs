@@ -41,9 +41,9 @@ public static class SourceChoice
     {
         try
         {
-            source.Stage.Content = ContentFile.OpenAll(source.Stage.Rig, source.TimeOfTimecode, inputs);
+            source.Stage.Content = ContentFile.OpenAll(source.Stage.Rig, source.StartOf, inputs, source.TrackOf);
             source.AddDoubts(inputs ? [] : [.. source.Stage.Rig.Content.Where(c => c.Input is not null)
-                .Select(c => $"content \"{c.Name}\" is not shown: it is a live input, and those are opened by render --inputs alone")]);
+                .Select(c => $"content \"{c.Name}\" is not shown: it is a live input, and those are opened only with --inputs")]);
             foreach (var content in source.Stage.Content)
             {
                 if (content.Frames is LiveInput live && !live.Await(FirstPicture))

@@ -43,7 +43,7 @@ public static class VideoRun
         }
 
         var rig = RigFiles.Open(asked.Rig, asked.Venue, asked.Preset, tell: tell);
-        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look);
+        using var source = SourceChoice.Open(rig, asked.Capture, asked.ListenSeconds, asked.Look, inputs: asked.Inputs);
         var written = await RunAsync(rig, source, asked, video, progress, stop).ConfigureAwait(false);
         source.TellProblems(tell, doubt);
         return written;

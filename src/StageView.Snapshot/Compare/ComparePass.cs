@@ -15,6 +15,7 @@ internal sealed class ComparePass
     private int _largest;
     private int _ignored;
     private double? _perceptual;
+    private IReadOnlyList<AreaChange> _areas = [];
 
     public ComparePass(FrameImage before, FrameImage after, CompareSettings settings, FrameMask? mask)
     {
@@ -46,6 +47,7 @@ internal sealed class ComparePass
             IgnoredPixels = _ignored,
             TotalPixels = _before.PixelCount,
             LargestPerceptual = _perceptual,
+            Areas = over ? _areas : [],
             Map = _map,
         };
     }
@@ -148,12 +150,9 @@ internal sealed class ComparePass
         edges.Settle(map);
         _edge += edges.Jitter;
         _changed += perceptual ? 0 : edges.Changed;
-        for (var block = 0; block < sums.Largest.Length && !perceptual; block++)
+        if (!perceptual && _largest > 0 && _settings.BlockLevels < byte.MaxValue)
         {
-            if (sums.Largest[block] > 0)
-            {
-                FaintBlock(before, after, sums, block, over[block], map);
-            }
+            Faint(before, after, sums, over, levels, map, whole);
         }
 
         if (perceptual)
@@ -169,24 +168,31 @@ internal sealed class ComparePass
         }
     }
 
-    /// <summary>Judges the mean of the pixels within the tolerance; <paramref name="over"/> are the block's others.</summary>
-    private void FaintBlock(FrameImage before, FrameImage after, BlockSums sums, int block, BlockPart over, ChangeMap map)
+    /// <summary>Judges the pixels within the tolerance by the area they lie in; <paramref name="over"/> are each block's others.</summary>
+    private void Faint(FrameImage before, FrameImage after, BlockSums sums, BlockPart[] over, int levels, ChangeMap map, bool whole)
     {
-        var (x0, y0) = (block % sums.Columns * BlockSums.Side, block / sums.Columns * BlockSums.Side);
-        var (x1, y1) = (Math.Min(x0 + BlockSums.Side, map.Width), Math.Min(y0 + BlockSums.Side, map.Height));
-        Span<int> signed = [sums.Signed[3 * block] - over.Red, sums.Signed[(3 * block) + 1] - over.Green, sums.Signed[(3 * block) + 2] - over.Blue];
-        var count = ((x1 - x0) * (y1 - y0)) - over.Count;
-        var limit = _settings.BlockLevels;
-
-        // A handful of pixels has no mean worth the name.
-        if (count < 64 || (Math.Abs(signed[0]) <= limit * count && Math.Abs(signed[1]) <= limit * count && Math.Abs(signed[2]) <= limit * count))
+        var test = new AreaTest(before, after, sums, over, map, _settings.BlockLevels, levels);
+        var marks = test.Run();
+        for (var block = 0; block < marks.Length; block++)
         {
-            return;
+            if (marks[block] != AreaMark.None)
+            {
+                FaintBlock(before, after, test, block, map);
+            }
         }
 
-        for (var y = y0; y < y1; y++)
+        if (whole)
         {
-            for (var x = x0; x < x1; x++)
+            _areas = new AreaGroups(before, after, sums, map, test, marks).Find();
+        }
+    }
+
+    private void FaintBlock(FrameImage before, FrameImage after, AreaTest test, int block, ChangeMap map)
+    {
+        var (x0, y0) = (test.Left(block), test.Top(block));
+        for (var y = y0; y < y0 + test.Height(block); y++)
+        {
+            for (var x = x0; x < x0 + test.Width(block); x++)
             {
                 if (map[x, y] == PixelChange.Same && !before.At(x, y).SequenceEqual(after.At(x, y)))
                 {

@@ -8,13 +8,25 @@ public sealed record CompareSettings
 {
     public static CompareSettings Default { get; } = new();
 
+    /// <summary>
+    /// For baselines of another driver or machine: what the two ways of drawing beams leave between them passes (about one pixel in a
+    /// thousand, at edges). It can't tell a change of less than so many pixels, or of half a level over an area.
+    /// </summary>
+    public static CompareSettings OtherRenderer { get; } = new() { Renderer = RendererMatch.Other, Levels = 4, BlockLevels = 0.5, ChangedShare = 0.002 };
+
+    /// <summary>What the frames come from; set with the tolerances that go with it.</summary>
+    public RendererMatch Renderer { get; init; } = RendererMatch.Same;
+
     public CompareMode Mode { get; init; } = CompareMode.Levels;
 
     /// <summary>Largest difference of a channel that is still noise, levels, 0 to 255.</summary>
     public int Levels { get; init; } = 2;
 
-    /// <summary>Largest shift of the mean of a 32×32 block, levels, above 0: finds a glow too faint for <see cref="Levels"/>. 255 turns it off.</summary>
-    public double BlockLevels { get; init; } = 1.5;
+    /// <summary>
+    /// Largest shift of the mean of a 32×32 block, levels, above 0; 0.6 of it for 64×64, 0.4 for 128×128. It finds what is too faint for
+    /// <see cref="Levels"/>, and passes what noise of the spread found there could do. 255 turns this off, and the test for small shifts with it.
+    /// </summary>
+    public double BlockLevels { get; init; } = 0.25;
 
     /// <summary>Whether pixels on an edge may take a value that their neighbours show already, as long as the edge as a whole stays put.</summary>
     public bool ForgiveEdges { get; init; } = true;

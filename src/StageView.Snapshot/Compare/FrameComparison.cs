@@ -14,7 +14,7 @@ public sealed record FrameComparison
     /// <summary>Changed pixels, faint ones included.</summary>
     public int ChangedPixels { get; init; }
 
-    /// <summary>Of those, pixels that only a shifted block mean gave away.</summary>
+    /// <summary>Of those, pixels that only the statistics of their area gave away.</summary>
     public int FaintPixels { get; init; }
 
     /// <summary>Pixels over the tolerance that the edge test let pass.</summary>
@@ -26,6 +26,9 @@ public sealed record FrameComparison
 
     /// <summary>Largest OKLab distance; null unless asked for.</summary>
     public double? LargestPerceptual { get; init; }
+
+    /// <summary>Areas whose statistics gave away a change too faint for a pixel to tell, the largest first.</summary>
+    public IReadOnlyList<AreaChange> Areas { get; init; } = [];
 
     /// <summary>What became of each pixel; null when nothing differs.</summary>
     public ChangeMap? Map { get; init; }

@@ -149,9 +149,7 @@ internal sealed class PerceptualPass
         var table = new float[256];
         for (var i = 0; i < 256; i++)
         {
-            // IEC 61966-2-1.
-            var s = i / 255.0;
-            table[i] = (float)(s <= 0.04045 ? s / 12.92 : Math.Pow((s + 0.055) / 1.055, 2.4));
+            table[i] = (float)SrgbLight.Of(i);
         }
 
         return table;

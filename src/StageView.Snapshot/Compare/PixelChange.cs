@@ -12,7 +12,7 @@ public enum PixelChange : byte
     /// <summary>Over the tolerance.</summary>
     Changed,
 
-    /// <summary>Within the tolerance itself, in a block whose mean shifted.</summary>
+    /// <summary>Within the tolerance itself, in an area whose mean or structure is another.</summary>
     Faint,
 
     /// <summary>Not compared.</summary>

@@ -17,6 +17,7 @@ public sealed class EffectiveSettings
     public IEnumerable<string> Lines()
     {
         var s = Settings;
+        yield return Say("renderer", s.Renderer == RendererMatch.Same ? "same" : "other");
         yield return Say("mode", s.Mode == CompareMode.Levels ? "levels" : "perceptual");
         if (s.Mode == CompareMode.Perceptual)
         {
@@ -39,6 +40,11 @@ public sealed class EffectiveSettings
         if (part is null)
         {
             return this;
+        }
+
+        if (part.Renderer is { } renderer)
+        {
+            Preset(renderer, source);
         }
 
         Take("mode", part.Mode, v => Settings = Settings with { Mode = v });
@@ -79,6 +85,20 @@ public sealed class EffectiveSettings
 
         T Check<T>(T value, bool ok, string name, string range) =>
             ok ? value : throw new SnapshotException($"{source}: {name} must be {range}");
+    }
+
+    /// <summary>The tolerances that go with what the frames come from, in place of all that was said of them before.</summary>
+    private void Preset(RendererMatch renderer, string source)
+    {
+        var preset = renderer == RendererMatch.Other ? CompareSettings.OtherRenderer : CompareSettings.Default;
+        Settings = Settings with
+        {
+            Renderer = renderer, Levels = preset.Levels, BlockLevels = preset.BlockLevels, ChangedShare = preset.ChangedShare, Perceptual = preset.Perceptual,
+        };
+        foreach (var name in new[] { "renderer", "levels", "blockLevels", "changedShare", "perceptual" })
+        {
+            _sources[name] = name == "renderer" ? source : $"renderer of {source}";
+        }
     }
 
     private string Say(string name, string value) => $"{name} {value} ({_sources.GetValueOrDefault(name, "default")})";

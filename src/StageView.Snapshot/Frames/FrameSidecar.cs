@@ -46,6 +46,9 @@ public sealed record FrameSidecar
 
     public string Driver { get; init; } = "";
 
+    /// <summary>How fine it was drawn; null for the usual.</summary>
+    public string? Detail { get; init; }
+
     /// <summary>A digest of all that the picture was drawn from; frames of one digest have the same pixels. Null where nothing says it.</summary>
     public string? State { get; init; }
 

@@ -7,6 +7,9 @@ public sealed record TolerancePart
 {
     public CompareMode? Mode { get; init; }
 
+    /// <summary>A set of tolerances to begin with: for frames of one renderer, or for baselines of another. What else is said here is laid over it.</summary>
+    public RendererMatch? Renderer { get; init; }
+
     public int? Levels { get; init; }
 
     public double? BlockLevels { get; init; }

@@ -25,8 +25,8 @@ public static class FrameWords
             FrameVerdict.WithinTolerance => $"within tolerance: largest difference {Counted.Of(frame.LargestLevels, "level")}" + Edges(frame),
             FrameVerdict.Changed =>
                 $"changed: {Share(frame.ChangedShare)} of the frame ({Counted.Of(frame.ChangedPixels, "pixel")}"
-                + $"{(frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them by a shifted mean" : "")}), "
-                + $"largest difference {Counted.Of(frame.LargestLevels, "level")}{Edges(frame)}",
+                + $"{(frame.FaintPixels > 0 ? $", {frame.FaintPixels} of them faint" : "")}), "
+                + $"largest difference {Counted.Of(frame.LargestLevels, "level")}{Edges(frame)}{Areas(frame)}",
             FrameVerdict.SizeMismatch => "of another size: " + frame.Message,
             FrameVerdict.Added => "added: the base has no such frame",
             FrameVerdict.Removed => "removed: the new set has no such frame",
@@ -47,6 +47,8 @@ public static class FrameWords
         < 0.1 => (100 * share).ToString("0.##", CultureInfo.InvariantCulture) + " %",
         _ => (100 * share).ToString("0.#", CultureInfo.InvariantCulture) + " %",
     };
+
+    private static string Areas(FrameResult frame) => frame.Areas.Count == 0 || 2 * frame.FaintPixels < frame.ChangedPixels ? "" : "; faintly " + string.Join("; ", frame.Areas);
 
     private static string Edges(FrameResult frame) => frame.EdgePixels > 0 ? $", {Counted.Of(frame.EdgePixels, "edge pixel")} forgiven" : "";
 }

@@ -30,6 +30,9 @@ public sealed record FrameResult
 
     public double? LargestPerceptual { get; init; }
 
+    /// <summary>Areas that changed too faintly for a pixel to tell, in words, the largest first.</summary>
+    public IReadOnlyList<string> Areas { get; init; } = [];
+
     /// <summary>What to know beside the verdict: sizes that differ, why a file can't be read.</summary>
     public string? Message { get; init; }
 

@@ -16,7 +16,7 @@ namespace StageView.Snapshot.Sets;
 internal sealed class FrameWork(SetRequest request, FactsCache facts)
 {
     /// <summary>Counts up when the comparison itself changes, so that no journal of an older one is believed.</summary>
-    private const string Version = "2";
+    private const string Version = "3";
 
     private readonly ConcurrentDictionary<string, FrameMask> _masks = new();
 
@@ -109,6 +109,7 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
             IgnoredPixels = comparison.IgnoredPixels,
             ChangedShare = comparison.ChangedShare,
             LargestPerceptual = comparison.LargestPerceptual,
+            Areas = [.. comparison.Areas.Select(AreaWords.Of)],
             Message = comparison.Verdict == FrameVerdict.SizeMismatch
                 ? $"the base has {before!.Width}x{before.Height} pixels, the new frame {after!.Width}x{after.Height}" : null,
             Settings = [.. settings.Lines()],
@@ -125,7 +126,8 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
 
     private EffectiveSettings SettingsOf(string name, FrameEntry a, FrameSidecar? sa)
     {
-        var settings = new EffectiveSettings().Over(sa?.Tolerance, "rig file", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
+        var recorded = sa?.Tolerance?.Renderer is { } renderer ? new TolerancePart { Renderer = renderer } : null;
+        var settings = new EffectiveSettings().Over(recorded, "the frame's record").Over(sa?.Tolerance is { } said ? said with { Renderer = null } : null, "rig file", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
         foreach (var (part, source) in request.Base.Settings?.For(name) ?? [])
         {
             settings.Over(part, source, request.Base.Folder);

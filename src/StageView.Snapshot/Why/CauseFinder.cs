@@ -27,7 +27,7 @@ public static class CauseFinder
         causes.AddRange(whole.Where(c => c.Kind == CauseKind.Rig && !IsOtherCamera(c, after)).Select(c => c with { Share = covers.ShareOf(c, grid) }));
         causes.AddRange(timing.Where(t => InWindow(t, before) || InWindow(t, after))
             .Select(t => t.ToCause() with { Share = covers.ShareOf([.. states.Select(s => s.Subject)], grid) }));
-        causes.AddRange(states.Select(s => s with { Share = covers.ShareOf([s.Subject], grid), Follows = Leader(s, causes) }));
+        causes.AddRange(states.Select(s => s with { Share = covers.ShareOf([s.Subject], grid), Follows = Leader(s, causes) ?? s.Follows }));
         // What lies under a cause and did not change speaks against it: scenery that fills the picture did not do what a beam in front of it did.
         return [.. causes.OrderBy(c => c.Follows is not null).ThenByDescending(c => (c.Share ?? 0) * covers.FitOf(c, grid))
             .ThenBy(c => c.What is not (FactsDiff.Gone or FactsDiff.New)).ThenBy(c => c.Kind).ThenBy(c => c.Subject, StringComparer.Ordinal)];
@@ -61,6 +61,11 @@ public static class CauseFinder
             });
         }
 
+        if (before.Detail != after.Detail)
+        {
+            causes.Add(new Cause { Kind = CauseKind.Renderer, Subject = "detail", Before = before.Detail ?? "normal", After = after.Detail ?? "normal" });
+        }
+
         if (before.Camera != after.Camera)
         {
             causes.Add(new Cause { Kind = CauseKind.Moment, Subject = "camera", Before = before.Camera, After = after.Camera, Share = 1 });
@@ -83,7 +88,16 @@ public static class CauseFinder
     {
         var own = causes.FirstOrDefault(c => c.Kind == CauseKind.Rig && c.Fixtures?.Contains(state.Subject) == true
             && (c.What is "mode" or "type" or "address" or FactsDiff.Gone or FactsDiff.New
-                || (c.What == "gel" && (state.What.EndsWith("colour", StringComparison.Ordinal) || state.What.EndsWith("flux", StringComparison.Ordinal)))));
+                || Makes(c.What, state.What)));
         return (own ?? causes.FirstOrDefault(c => c.Kind == CauseKind.Timing))?.Text;
+    }
+
+    /// <summary>Whether a property of a rig or a profile makes an attribute what it is: a gel the colour, the range of the zoom the zoom.</summary>
+    private static bool Makes(string property, string attribute)
+    {
+        var (colour, flux) = (attribute.EndsWith("colour", StringComparison.Ordinal), attribute.EndsWith("flux", StringComparison.Ordinal));
+        return property == "gel" || property.StartsWith("white of", StringComparison.Ordinal) ? colour || flux
+            : property.StartsWith("flux of", StringComparison.Ordinal) ? flux
+            : attribute.EndsWith(property, StringComparison.OrdinalIgnoreCase);
     }
 }

@@ -26,7 +26,7 @@ public static class ColourWords
         var n = (x - 0.3320) / (0.1858 - y);
         var kelvin = (449 * n * n * n) + (3525 * n * n) + (6823.3 * n) + 5520.33;
         // Beyond x of .48, some 2400 K, what lies on the locus is called by its hue.
-        var white = kelvin < 12_000 && x < 0.48 && Math.Abs(y - Locus(x)) < 0.015;
+        var white = kelvin is > 1_500 and < 12_000 && x < 0.48 && Math.Abs(y - Locus(x)) < 0.015;
         return (white ? string.Create(CultureInfo.InvariantCulture, $"white of {Math.Round(kelvin / 50) * 50:0} K") : Of(rgb))
             + string.Create(CultureInfo.InvariantCulture, $" ({x:0.###}, {y:0.###})");
     }

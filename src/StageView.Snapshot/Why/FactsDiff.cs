@@ -43,17 +43,20 @@ public static class FactsDiff
         // A fixture that is new or gone is one cause, not one for each thing said of it.
         var subjectsOld = before.Select(Subject).ToHashSet();
         var subjectsNow = after.Select(Subject).ToHashSet();
-        foreach (var subject in differing.Select(d => Subject((d.A ?? d.B)!)).Distinct()
-            .Where(s => (!subjectsOld.Contains(s) || !subjectsNow.Contains(s)) && s.Kind != TypeKind).ToList())
+        var comeOrGone = differing.Select(d => (d.A ?? d.B)!).DistinctBy(Subject)
+            .Where(f => (!subjectsOld.Contains(Subject(f)) || !subjectsNow.Contains(Subject(f))) && f.Kind != TypeKind).ToList();
+
+        // A pipe that is gone takes what hangs on it along.
+        foreach (var group in comeOrGone.GroupBy(f => (Was: subjectsOld.Contains(Subject(f)), On: CarrierOf(f) ?? $"{f.Kind} {f.Subject}")))
         {
-            yield return new Cause
-            {
-                Kind = CauseKind.Rig,
-                Subject = $"{subject.Kind} {subject.Name}",
-                What = subjectsOld.Contains(subject) ? Gone : New,
-                Fixtures = subject.Kind == "fixture" ? [subject.Name] : null,
-                Pieces = PiecesOf(subject.Kind, subject.Name),
-            };
+            yield return ComeOrGone([.. group], group.Key.On, group.Key.Was ? Gone : New);
+        }
+
+        string? CarrierOf(RigFact fact)
+        {
+            var place = fact.Kind == "fixture" ? fact.Place : fact.Kind == "scenery" ? fact.Subject : null;
+            return place is { Length: > 0 } && comeOrGone.Exists(f => f.Kind == "scenery" && f.Subject == place)
+                && comeOrGone.Exists(f => f.Kind == "fixture" && f.Place == place) ? place : null;
         }
 
         // What only one of them says of a thing that both have: a gel put in.
@@ -69,6 +72,16 @@ public static class FactsDiff
         {
             yield return Tell([.. group]);
         }
+    }
+
+    private static Cause ComeOrGone(IReadOnlyList<RigFact> things, string subject, string what)
+    {
+        var fixtures = things.Where(f => f.Kind == "fixture").Select(f => f.Subject).ToList();
+        var pieces = things.SelectMany(f => PiecesOf(f.Kind, f.Subject) ?? []).ToList();
+        return new Cause
+        {
+            Kind = CauseKind.Rig, Subject = subject, What = what, Fixtures = fixtures.Count > 0 ? fixtures : null, Pieces = pieces.Count > 0 ? pieces : null,
+        };
     }
 
     private static bool Differ(RigFact a, RigFact b) => b.Property == RigFact.Turn ? Turns.Degrees(a.Text, b.Text) is not { } by || by >= LeastTurn
@@ -136,12 +149,13 @@ public static class FactsDiff
         return new Cause
         {
             Kind = CauseKind.Rig,
-            Subject = b.Kind == "fixture" ? $"fixtures on {b.Place}" : b.Place!,
+            Subject = b.Kind is "mirror" ? $"{group.Count} mirrors of {b.Place}" : b.Kind == "fixture" ? $"fixtures on {b.Place}" : b.Place!,
             What = turned ?? (same ? b.Property : b.Value is null
                 ? $"{b.Property} of each; first {b.Subject}" : $"{b.Property} of each, by {Amounts.Say(b.Value - a.Value, b.Unit, null)}; first {b.Subject}"),
             Before = turned is not null ? "" : Amounts.Say(a.Value, a.Unit, a.Text),
             After = turned is not null ? "" : Amounts.Say(b.Value, b.Unit, b.Text),
-            Fixtures = [.. group.SelectMany(g => g.B.Fixtures ?? [g.B.Subject]).Distinct()],
+            Fixtures = b.Kind == "mirror" ? null : [.. group.SelectMany(g => g.B.Fixtures ?? [g.B.Subject]).Distinct()],
+            Pieces = b.Kind == "mirror" ? [.. group.Select(g => g.B.Subject)] : null,
         };
     }
 }

@@ -37,6 +37,8 @@ internal static class FixtureDiff
     }
 
     private const string ColourX = "colour x";
+    private static readonly string[] _mixes = ["ColorSub_", "ColorAdd_", "ColorRGB_", "CTO", "CTB", "CTC"];
+
     private const string ColourY = "colour y";
 
     /// <summary>Smallest step of a chromaticity told: a fifth of what an eye tells apart (MacAdam 1942, ellipses about .003 wide at white).</summary>
@@ -49,6 +51,7 @@ internal static class FixtureDiff
     {
         var old = a.Attributes.DistinctBy(x => x.Name).ToDictionary(x => x.Name);
         var now = b.Attributes.DistinctBy(x => x.Name).ToDictionary(x => x.Name);
+        var told = new List<Cause>();
         foreach (var name in now.Keys.Union(old.Keys))
         {
             if (name.EndsWith(ColourX, StringComparison.Ordinal) || name.EndsWith(ColourY, StringComparison.Ordinal))
@@ -59,7 +62,7 @@ internal static class FixtureDiff
                     && (Math.Abs(old[name].Value!.Value - now[name].Value!.Value) > LeastColour
                         || Math.Abs(old[stem + "y"].Value!.Value - now[stem + "y"].Value!.Value) > LeastColour))
                 {
-                    yield return new Cause { Kind = CauseKind.Attribute, Subject = fixture, What = stem.TrimEnd(), Before = was, After = isNow };
+                    told.Add(new Cause { Kind = CauseKind.Attribute, Subject = fixture, What = stem.TrimEnd(), Before = was, After = isNow });
                 }
 
                 continue;
@@ -69,15 +72,28 @@ internal static class FixtureDiff
             var unit = (y ?? x)!.Unit;
             if (Amounts.Differ(x?.Value, x?.Text, y?.Value, y?.Text, unit))
             {
-                yield return new Cause
+                told.Add(new Cause
                 {
                     Kind = CauseKind.Attribute,
                     Subject = fixture,
-                    What = name,
+                    What = Word(name),
                     Before = Amounts.Say(x?.Value, unit, x?.Text),
                     After = Amounts.Say(y?.Value, unit, y?.Text),
-                };
+                });
             }
         }
+
+        // What mixes a colour, and the light that comes of it, only say again what the colour and the dimmer say.
+        var colour = told.Find(c => c.What.EndsWith("colour", StringComparison.Ordinal))?.Text;
+        var dimmer = told.Find(c => c.What.EndsWith("Dimmer", StringComparison.Ordinal))?.Text;
+        return told.Select(c => c with { Follows = IsMix(c.What) ? colour : c.What.EndsWith("flux", StringComparison.Ordinal) ? dimmer ?? colour : null })
+            .OrderBy(c => c.Follows is not null);
     }
+
+    private static bool IsMix(string attribute) => _mixes.Any(m => attribute.Contains(m, StringComparison.Ordinal));
+
+    /// <summary>Attributes whose names in the standard (DIN SPEC 15800) say nothing on a stage.</summary>
+    private static string Word(string attribute) => attribute.EndsWith("XYZ_Z", StringComparison.Ordinal) ? attribute[..^5] + "height"
+        : attribute.EndsWith("XYZ_X", StringComparison.Ordinal) ? attribute[..^5] + "across"
+        : attribute.EndsWith("XYZ_Y", StringComparison.Ordinal) ? attribute[..^5] + "along" : attribute;
 }

@@ -10,12 +10,12 @@ internal static class MovedTogether
 
     /// <summary>Whether a fact says where something is.</summary>
     public static bool IsPlace(RigFact fact) =>
-        fact is { Kind: "fixture" or "scenery" or "mirror", Property: Height or "x" or "y", Value: not null, Unit: "m" };
+        fact is { Kind: "fixture" or "scenery" or "mirror" or "camera", Property: Height or "x" or "y", Value: not null, Unit: "m" };
 
     /// <summary>A cause for each way that something moved.</summary>
     public static IEnumerable<Cause> Of(IEnumerable<(RigFact A, RigFact B)> differing) =>
         differing.Where(d => IsPlace(d.B)).GroupBy(d => (d.B.Kind, d.B.Subject)).Select(g => new Moved([.. g]))
-            .GroupBy(m => m.Way).Select(g => Tell([.. g]));
+            .GroupBy(m => (m.Way, Camera: m.Kind == "camera" ? m.Name : "")).Select(g => Tell([.. g]));
 
     private static Cause Tell(IReadOnlyList<Moved> all)
     {
@@ -34,7 +34,7 @@ internal static class MovedTogether
             Before = before,
             After = after,
             Fixtures = fixtures.Count > 0 ? [.. fixtures.Select(f => f.Name)] : null,
-            Pieces = pieces.Count > 0 ? [.. pieces.Select(p => p.Name)] : null,
+            Pieces = pieces.Count > 0 && first.Kind != "camera" ? [.. pieces.Select(p => p.Name)] : null,
         };
     }
 
@@ -60,9 +60,11 @@ internal static class MovedTogether
 
     private static string Names(List<Moved> fixtures)
     {
-        if (fixtures.Count == 1)
+        // By their own names where those are one run: down heads 1 to 6.
+        var names = fixtures.Select(f => f.Name).ToList();
+        if (NameRuns.IsOne(names))
         {
-            return fixtures[0].Name;
+            return NameRuns.Fold(names);
         }
 
         var places = fixtures.Select(f => f.Place).Where(p => p.Length > 0).Distinct(StringComparer.Ordinal).ToList();
@@ -106,7 +108,7 @@ internal static class MovedTogether
         public (RigFact A, RigFact B)? Of(string axis) => _axes.TryGetValue(axis, out var f) ? f : null;
 
         public string Say() => string.Join(", ", Words.Where(w => _axes.ContainsKey(w.Axis)).Select(w =>
-            $"{Amounts.Say(Math.Abs(By(w.Axis)), "m", null)} {(By(w.Axis) > 0 ? w.More : w.Less)}"));
+            $"{Amounts.Distance(Math.Abs(By(w.Axis)))} {(By(w.Axis) > 0 ? w.More : w.Less)}"));
 
         private double By(string axis) => _axes.TryGetValue(axis, out var f) ? Math.Round(f.B.Value!.Value - f.A.Value!.Value, 3) : 0;
     }

@@ -10,7 +10,10 @@ namespace StageView.Stage.Content;
 /// <param name="placement">Where and how.</param>
 /// <param name="frames">Its frames; disposed with this where they can be, once or several times: others may share them.</param>
 /// <param name="map">The fixed map that places it, or by which surfaces that are turned away hold; null where it is thrown and none hold.</param>
-public sealed class PlacedContent(ContentPlacement placement, IContentFrames frames, PixelMap? map = null) : IDisposable
+/// <param name="since">Time since its start at a show time, negative before it and null where there is none; counted from the placement's start when left
+/// out.</param>
+public sealed class PlacedContent(ContentPlacement placement, IContentFrames frames, PixelMap? map = null, Func<TimeSpan, TimeSpan?>? since = null)
+    : IDisposable
 {
     /// <summary>The cosine from which on a surface counts as turned away: edge on it still takes what falls on its line.</summary>
     private const float Away = -1e-3f;
@@ -27,8 +30,11 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
     public PixelMap? Map => map;
 
     /// <summary>The frame that shows at a time; null before its start and after its end.</summary>
-    public ContentImage? ImageAt(TimeSpan at) =>
-        at < placement.Start ? null : frames.FrameAt(((at - placement.Start) * placement.Pace) + placement.Offset, placement.Repeat);
+    public ContentImage? ImageAt(TimeSpan at) => TimeAt(at) is { } within ? frames.FrameAt(within, placement.Repeat) : null;
+
+    /// <summary>The time within it that shows at a time; null before its start.</summary>
+    public TimeSpan? TimeAt(TimeSpan at) =>
+        (since is null ? at - placement.Start : since(at)) is { } passed && passed >= TimeSpan.Zero ? (passed * placement.Pace) + placement.Offset : null;
 
     /// <summary>Whether a fixture takes it.</summary>
     public bool Takes(FixtureIndex fixture) => _fixtures.Count == 0 || _fixtures.Contains(fixture);

@@ -10,11 +10,15 @@ namespace StageView.Wire.Clock;
 /// <param name="Missing">Dropout: how long nothing came.</param>
 public sealed record TimecodeEvent(TimecodeEventKind Kind, TimeSpan At, Timecode? From, Timecode? To, TimeSpan Missing = default)
 {
+    /// <summary>Turned: whether it counts down from here.</summary>
+    public bool IsBackwards => From is { } from && To is { } to && from.FramesTo(to) < 0;
+
     public override string ToString() => Kind switch
     {
         TimecodeEventKind.Started => Text($"{At.TotalSeconds:F3} s: starts at {To}"),
         TimecodeEventKind.Jumped => Text($"{At.TotalSeconds:F3} s: jumps from {From} to {To}"),
         TimecodeEventKind.Dropout => Text($"{At.TotalSeconds:F3} s: back at {To} after {Missing.TotalMilliseconds:F0} ms without timecode"),
+        TimecodeEventKind.Turned => Text($"{At.TotalSeconds:F3} s: runs {(IsBackwards ? "backwards" : "forwards again")} from {From}"),
         _ => Text($"{At.TotalSeconds:F3} s: stops after {From}"),
     };
 

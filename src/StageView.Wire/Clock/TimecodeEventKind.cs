@@ -13,4 +13,7 @@ public enum TimecodeEventKind
 
     /// <summary>No label for longer than the freewheel time, or the same one again and again.</summary>
     Stopped,
+
+    /// <summary>It runs backwards from here, or forwards again: tape that is wound back, or played so.</summary>
+    Turned,
 }

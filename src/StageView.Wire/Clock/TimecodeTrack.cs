@@ -4,6 +4,7 @@ namespace StageView.Wire.Clock;
 /// Follows timecode: labels come with their times, and questions go both ways. Between labels and for the freewheel time after
 /// the last it runs on by itself; jumps, dropouts and stops are kept as events. A label that is sent again and again stands.
 /// One that lies a little behind is held until those after it say whether it was overtaken on its way or the source went back.
+/// Labels that fall frame by frame, as of tape that runs backwards, are in step, too.
 /// </summary>
 public sealed class TimecodeTrack(TimeSpan freewheel)
 {
@@ -23,6 +24,8 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     private readonly List<TimecodeAt> _behind = [];
     private int _repeats;
     private bool _stopped;
+    private bool _turns;
+    private int _way = 1;
 
     public TimecodeTrack()
         : this(TimeSpan.FromSeconds(1))
@@ -63,7 +66,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     /// <summary>Whether a label is not to be followed before those after it are known.</summary>
     private bool IsHeld(TimecodeAt label)
     {
-        if (Latest is not { } last || _stopped)
+        if (Latest is not { } last || _stopped || (Falls(_runs[^1]) && IsInStep(last, label, -1)))
         {
             return false;
         }
@@ -80,7 +83,7 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
             return true;
         }
 
-        if (!IsInStep(last, label))
+        if (!IsInStep(last, label, 1))
         {
             GoBack();
         }
@@ -92,12 +95,15 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
     /// <summary>What is held was not overtaken: the source went back.</summary>
     private void GoBack()
     {
+        // Labels that fall one after the other turned round; those that rise again jumped.
+        _turns = _behind.Count > 1 && _behind.Prepend(Latest!.Value).Zip(_behind).All(p => p.First.Timecode.FramesTo(p.Second.Timecode) < 0);
         foreach (var label in _behind)
         {
             Take(label);
         }
 
         _behind.Clear();
+        _turns = false;
     }
 
     private void Take(TimecodeAt label)
@@ -134,20 +140,33 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         if (_stopped || passed > Freewheel)
         {
             Stop(last.At + Freewheel);
-            _stopped = false;
+            (_stopped, _way) = (false, 1);
             _runs.Add((label, label));
             Note(new TimecodeEvent(TimecodeEventKind.Started, label.At, null, label.Timecode));
             return;
         }
 
-        if (!IsInStep(last, label))
+        var way = _turns || Falls(_runs[^1]) ? Math.Sign(frames) : 1;
+        if (!IsInStep(last, label, way))
         {
-            Note(new TimecodeEvent(TimecodeEventKind.Jumped, label.At, Next(last, label.At), label.Timecode));
+            Note(new TimecodeEvent(TimecodeEventKind.Jumped, label.At, Next(last, label.At, Way(_runs[^1])), label.Timecode));
             _runs.Add((label, label));
             return;
         }
 
-        if (frames > 3)
+        if (way != Way(_runs[^1]) && first.Timecode != last.Timecode)
+        {
+            first = last;
+            _runs.Add((last, label));
+        }
+
+        if (way != _way)
+        {
+            _way = way;
+            Note(new TimecodeEvent(TimecodeEventKind.Turned, label.At, last.Timecode, label.Timecode));
+        }
+
+        if (Math.Abs(frames) > 3)
         {
             Note(new TimecodeEvent(TimecodeEventKind.Dropout, label.At, last.Timecode, label.Timecode, passed));
         }
@@ -188,11 +207,15 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
                 return null;
             }
 
-            return Stood(_runs[i]) ? last.Timecode : Next(time >= last.At ? last : first, time);
+            return Stood(_runs[i]) ? last.Timecode : Next(time >= last.At ? last : first, time, Way(_runs[i]));
         }
 
         return null;
     }
+
+    /// <summary>The same, and from where it stopped on the label that was heard last; null before the first.</summary>
+    public Timecode? HeldAt(TimeSpan time) =>
+        LabelAt(time) ?? (_runs.FindLastIndex(r => r.First.At <= time) is >= 0 and var i ? _runs[i].Last.Timecode : null);
 
     /// <summary>Whether it goes on counting at a time: heard, or within the freewheel time, and not the same label again and again.</summary>
     public bool RunsAt(TimeSpan time)
@@ -201,22 +224,48 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
         return i >= 0 && time <= _runs[i].Last.At + Freewheel && !Stood(_runs[i]);
     }
 
+    /// <summary>Whether it counts down at a time.</summary>
+    public bool RunsBackwardsAt(TimeSpan time)
+    {
+        var i = _runs.FindLastIndex(r => time >= r.First.At);
+        return i >= 0 && time <= _runs[i].Last.At + Freewheel && Falls(_runs[i]);
+    }
+
+    /// <summary>How fast the latest run was counted, as a share of its rate, and over how long; null before it is a second long, or over half a day.</summary>
+    public (double Speed, TimeSpan Over)? Pace
+    {
+        get
+        {
+            if (_runs.Count == 0)
+            {
+                return null;
+            }
+
+            var (first, last) = _runs[^1];
+            var over = last.At - first.At;
+            return over < TimeSpan.FromSeconds(1) || over > TimeSpan.FromHours(12) || Stood(_runs[^1]) ? null
+                : (Math.Abs(first.Timecode.FramesTo(last.Timecode)) * Timecode.FrameSeconds(first.Timecode.Rate) / over.TotalSeconds, over);
+        }
+    }
+
     /// <summary>When a label is heard first: hours to frames as given, counted at the track's rate. False when it never is.</summary>
     public bool TryFind(string label, out TimeSpan at) => TryFind(label, out at, out _);
 
     /// <summary>The same, and how long the frame of that label lasts there.</summary>
     public bool TryFind(string label, out TimeSpan at, out TimeSpan lasts)
     {
-        foreach (var (first, last) in _runs)
+        foreach (var run in _runs)
         {
+            var (first, last) = run;
             if (!Timecode.TryParse(label, first.Timecode.Rate, out var wanted))
             {
                 continue;
             }
 
             // A run that passes midnight counts on.
-            var on = FramesForward(first.Timecode, wanted);
-            var span = FramesForward(first.Timecode, last.Timecode);
+            var falls = Falls(run);
+            var on = falls ? FramesForward(wanted, first.Timecode) : FramesForward(first.Timecode, wanted);
+            var span = falls ? FramesForward(last.Timecode, first.Timecode) : FramesForward(first.Timecode, last.Timecode);
             if (on <= span)
             {
                 // Scaled between the ends, so that timecode at another speed than its own is still found.
@@ -240,10 +289,11 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
             : string.Join(", ", runs.Take(4).Select(r => $"{r.First.Timecode} to {r.Last.Timecode}")) + (runs.Count > 4 ? $" and {runs.Count - 4} more" : "");
     }
 
-    /// <summary>As many labels on as frames have passed, give or take two for packets that arrive late, and never backwards.</summary>
-    private static bool IsInStep(TimecodeAt last, TimecodeAt label)
+    /// <summary>As many labels on as frames have passed, give or take two for packets that arrive late, and never the other way.</summary>
+    /// <param name="way">1 forwards, -1 backwards.</param>
+    private static bool IsInStep(TimecodeAt last, TimecodeAt label, int way)
     {
-        var frames = last.Timecode.FramesTo(label.Timecode);
+        var frames = last.Timecode.FramesTo(label.Timecode) * way;
         var passed = (label.At - last.At).TotalSeconds / Timecode.FrameSeconds(label.Timecode.Rate);
         return label.Timecode.Rate == last.Timecode.Rate && frames >= 0 && Math.Abs(frames - passed) <= FramesOfJitter;
     }
@@ -256,11 +306,21 @@ public sealed class TimecodeTrack(TimeSpan freewheel)
 
     private static bool Stood((TimecodeAt First, TimecodeAt Last) run) => run.First.Timecode == run.Last.Timecode && run.Last.At > run.First.At;
 
-    private static Timecode Next(TimecodeAt from, TimeSpan time)
+    /// <summary>Whether a run counts down: rather than up for the rest of a day.</summary>
+    private static bool Falls((TimecodeAt First, TimecodeAt Last) run)
+    {
+        var up = FramesForward(run.First.Timecode, run.Last.Timecode);
+        var passed = (run.Last.At - run.First.At).TotalSeconds / Timecode.FrameSeconds(run.First.Timecode.Rate);
+        return up != 0 && Math.Abs(Timecode.DayFrames(run.First.Timecode.Rate) - up - passed) < Math.Abs(up - passed);
+    }
+
+    private static int Way((TimecodeAt First, TimecodeAt Last) run) => Falls(run) ? -1 : 1;
+
+    private static Timecode Next(TimecodeAt from, TimeSpan time, int way)
     {
         var rate = from.Timecode.Rate;
         var frames = (int)Math.Floor(((time - from.At).TotalSeconds / Timecode.FrameSeconds(rate)) + 1e-6);
-        return Timecode.FromFrameNumber(from.Timecode.FrameNumber + frames, rate);
+        return Timecode.FromFrameNumber(from.Timecode.FrameNumber + (way * frames), rate);
     }
 
     /// <summary>Told once for every time that it ran.</summary>

@@ -9,16 +9,10 @@ namespace StageView.Wire.Time;
 /// <param name="freewheel">How long it runs on by itself when none comes.</param>
 public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
 {
-    // The track keeps all that happened to it, so it is begun anew now and then; told are its first event and its latest.
-    private const int MostEvents = 1000;
-    private const int Told = 5;
     private static readonly TimeSpan s_together = TimeSpan.FromSeconds(1);
 
     private readonly Lock _gate = new();
-    private TimecodeTrack _track = new(freewheel);
-    private TimecodeEvent[] _earlier = [];
-    private TimecodeEvent? _first;
-    private long _dropped;
+    private readonly TimecodeLog _log = new(freewheel);
     private SourceAddress _from;
     private SourceAddress _other;
     private TimeSpan _otherAt = TimeSpan.MinValue;
@@ -33,21 +27,13 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
 
         lock (_gate)
         {
-            if (_track.Events.Count >= MostEvents)
-            {
-                _earlier = [.. _track.Events.TakeLast(Told)];
-                _dropped += _track.Events.Count;
-                _track = new TimecodeTrack(freewheel);
-            }
-
-            if (_track.Latest is not null && !from.SameHost(_from))
+            if (_log.Track.Latest is not null && !from.SameHost(_from))
             {
                 (_other, _otherAt) = (_from, at);
             }
 
             _from = from;
-            _track.Add(new TimecodeAt(at, timecode));
-            _first ??= _track.Events[0];
+            _log.Add(new TimecodeAt(at, timecode));
         }
     }
 
@@ -56,15 +42,16 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
     {
         lock (_gate)
         {
-            _track.Advance(now);
-            if (_track.Latest is not { } latest)
+            var track = _log.Track;
+            track.Advance(now);
+            if (track.Latest is not { } latest)
             {
                 return null;
             }
 
             var other = _otherAt != TimeSpan.MinValue && now - _otherAt <= s_together ? Host(_other) : null;
-            return new TimecodeHealth((_track.LabelAt(now) ?? latest.Timecode).ToString(), latest.Timecode.Rate, _track.RunsAt(now), Host(_from), other,
-                Events(), _dropped + _track.Events.Count);
+            return new TimecodeHealth((track.LabelAt(now) ?? latest.Timecode).ToString(), latest.Timecode.Rate, track.RunsAt(now), Host(_from), other,
+                _log.Events, _log.Happened);
         }
     }
 
@@ -75,17 +62,18 @@ public sealed class TimecodeTap(TimeSpan freewheel) : IDatagramTap
     {
         lock (_gate)
         {
-            _track.Advance(now);
-            var all = _dropped + _track.Events.Count;
-            var fresh = (int)Math.Min(all - seen, _earlier.Length + _track.Events.Count);
-            seen = all;
-            return [.. _earlier.Concat(_track.Events).TakeLast(fresh)];
+            return _log.Since(now, ref seen);
         }
     }
 
-    private TimecodeEvent[] Events() => _dropped + _track.Events.Count <= Told
-        ? [.. _track.Events]
-        : [_first!, .. _earlier.Concat(_track.Events).TakeLast(Told - 1)];
+    /// <summary>The label that is counted at a time while it runs; null while none does.</summary>
+    public Timecode? RunningAt(TimeSpan now)
+    {
+        lock (_gate)
+        {
+            return _log.Track.RunsAt(now) ? _log.Track.LabelAt(now) : null;
+        }
+    }
 
     private static string Host(SourceAddress address)
     {

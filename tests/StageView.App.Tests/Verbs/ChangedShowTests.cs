@@ -16,14 +16,14 @@ public sealed class ChangedShowTests(ChangedShow show) : IClassFixture<ChangedSh
         Assert.True(run.ExitCode == 1, run.Output + run.Errors);
         using var json = JsonDocument.Parse(File.ReadAllText(Path.Combine(report, "report.json")));
         var whole = Texts(json.RootElement.GetProperty("causes"));
-        Assert.Contains("upstage truss: 0.4 m lower, height 8.3 m → 7.9 m (10 fixtures)", whole);
+        Assert.Contains("upstage truss: 40 cm lower, height 8.3 m → 7.9 m (10 fixtures)", whole);
         Assert.Contains("fixtures on house truss: mode Zoom → Dimmer (10 fixtures)", whole);
         Assert.Contains(whole, IsTheCue);
 
         var frames = json.RootElement.GetProperty("frames").EnumerateArray().ToDictionary(f => f.GetProperty("name").GetString()!);
         var steel = Texts(frames["at-9.2.house"].GetProperty("causes"));
         Assert.Contains(steel, c => c.StartsWith("up head 2: Pan", StringComparison.Ordinal) && c.EndsWith("→ 60°", StringComparison.Ordinal));
-        Assert.Contains(steel, c => c.StartsWith("upstage truss: 0.4 m lower, height", StringComparison.Ordinal));
+        Assert.Contains(steel, c => c.StartsWith("upstage truss: 40 cm lower, height", StringComparison.Ordinal));
         Assert.DoesNotContain(steel, c => c.StartsWith("cue ", StringComparison.Ordinal));
         Assert.Contains("fixtures on house truss: mode Zoom → Dimmer (10 fixtures)", Texts(frames["at-3.house"].GetProperty("causes")));
         Assert.Contains(Texts(frames["at-17.3.house"].GetProperty("causes")), IsTheCue);

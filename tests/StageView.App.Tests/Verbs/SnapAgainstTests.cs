@@ -53,6 +53,35 @@ public sealed class SnapAgainstTests : IDisposable
         Assert.Single(Directory.GetFiles(Path.Combine(_temp["new"], "pixels")));
     }
 
+    [Fact]
+    public void Frames_of_one_run_are_to_the_byte_those_drawn_alone_and_as_fine_as_the_baselines()
+    {
+        Assert.Equal(0, CommandRun.Of("new", _temp["show"]).ExitCode);
+        var rig = Path.Combine(_temp["show"], "show.rig.jsonc");
+        var text = File.ReadAllText(rig);
+        var list = text.IndexOf("\"cameras\": [", StringComparison.Ordinal) + "\"cameras\": [".Length;
+        File.WriteAllText(rig, text.Insert(list, """
+            { "name": "over", "at": [0, 2, 9], "lookAt": [0, 2, 0], "up": [0, 1, 0], "ev": 5 }, { "name": "quick", "at": [-6, -6, 2],
+              "lookAt": [0, 2, 1], "ev": 5, "shutter": 0.005 }, { "name": "wing", "at": [-6, -2, 2], "lookAt": [0, 2, 1], "ev": 5 },
+            """));
+        var capture = Play("show", Cues);
+        string[] sketch = ["--size", "128x72", "--detail", "sketch", "--camera", "wing"];
+        Snap(capture, "many", ["--at", "2", "--at", "6", "--camera", "over", "--camera", "quick", .. sketch]);
+        Snap(capture, "alone", ["--at", "6", .. sketch]);
+        var (many, alone) = (FrameSet.Open(_temp["many"]).Frames, FrameSet.Open(_temp["alone"]).Frames["at-6.wing"]);
+        Assert.Equal(6, many.Count);
+        Assert.Equal(File.ReadAllBytes(many["at-6.wing"].SidecarFile!), File.ReadAllBytes(alone.SidecarFile!));
+        Assert.Equal(File.ReadAllBytes(many["at-6.wing"].PictureOf(many["at-6.wing"].ReadSidecar())), File.ReadAllBytes(alone.PictureOf(alone.ReadSidecar())));
+        Assert.Equal("sketch", alone.ReadSidecar()!.Detail);
+
+        // Held against sketches, frames are sketches; another detail is another picture, and the comparison says so.
+        var with = Snap(capture, "like", "--at", "6", "--camera", "wing", "--against", _temp["many"]);
+        Assert.Contains("0 frames drawn, 1 taken over", with, StringComparison.Ordinal);
+        Snap(capture, "like", "--at", "6", "--camera", "wing", "--against", _temp["many"], "--detail", "normal");
+        var compared = CommandRun.Of("compare", _temp["many"], _temp["like"], "--only", "at-6.wing");
+        Assert.Contains("detail: sketch → normal", compared.Output, StringComparison.Ordinal);
+    }
+
     private string Play(string name, string cues)
     {
         var rig = Path.Combine(_temp["show"], "show.rig.jsonc");

@@ -61,7 +61,7 @@ public sealed partial class PageTests
         await Expect(rows).ToHaveCountAsync(4);
         await Expect(rows.Nth(2).Locator("th")).ToHaveTextAsync("✕ 3");
         await Expect(rows.Nth(2).Locator("td")).ToHaveTextAsync([new System.Text.RegularExpressions.Regex("^spare desk"), new("40"), new("120"),
-            new("▸ 500 of 512")]);
+            new("▸ 500/512")]);
         await Expect(rows.Nth(3).Locator("td").Last).ToHaveTextAsync("loses");
 
         // One line each, whatever the name: none is higher than a press needs.

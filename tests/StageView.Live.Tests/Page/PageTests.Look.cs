@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Microsoft.Playwright;
+using StageView.Live.Shown;
 using StageView.Live.Terms;
 using static Microsoft.Playwright.Assertions;
 
@@ -161,12 +162,35 @@ public sealed partial class PageTests
     [InlineData(390, 844)]
     public async Task The_accessibility_checker_finds_nothing_in_any_way_to_look(int width, int height)
     {
+        using var folder = new TempFolder();
         var served = await ServedShow.Start();
         var page = await browser.Open(served.Server.Address, width, height);
         await page.Locator("#picture").ClickAsync();
         await Expect(page.Locator("#marks text").First).ToHaveTextAsync("Spot 1");
         await page.EvaluateAsync(await File.ReadAllTextAsync(NodeTools.Module("axe-core", "axe.min.js"), TestContext.Current.CancellationToken));
         await FindsNothing(page, "whole");
+        if (width == 390)
+        {
+            // What these look like does not hang on the size.
+            served.Show.Cues = [new("doors", 12.5)];
+            served.Show.Notes = new NotesTable(folder["synthetic.notes.json"], served.Journal, TimeProvider.System);
+            await page.Locator("#captures").SelectOptionAsync("take 1");
+            await Expect(page.Locator("#source")).ToHaveTextAsync("❚❚ capture: take 1");
+            await page.Locator("#picture").FocusAsync();
+            await page.Keyboard.PressAsync("m");
+            await Expect(page.Locator("#line")).ToBeFocusedAsync();
+            await Tool(page, "#page-light", act: false);
+            await page.Locator("#page-light").FillAsync("40");
+            await page.Keyboard.PressAsync("Escape");
+            await FindsNothing(page, "a capture with a note being written, dimmed");
+            await page.Locator("#line").FillAsync("colder");
+            await page.Locator("#line-save").ClickAsync();
+            await page.Locator("#tab-notes").ClickAsync();
+            await Expect(page.Locator("#notes .row")).ToHaveCountAsync(1);
+            await FindsNothing(page, "notes");
+            await page.Locator("#listen").ClickAsync();
+        }
+
         await page.Locator("#more").ClickAsync();
         await FindsNothing(page, "menu");
         await page.Keyboard.PressAsync("Escape");

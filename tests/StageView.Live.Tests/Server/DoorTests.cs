@@ -95,7 +95,8 @@ public sealed class DoorTests
 
         using var http = served.Http();
         using var entered = await http.GetAsync(invitation, TestContext.Current.CancellationToken);
-        Assert.Equal(HttpStatusCode.Redirect, entered.StatusCode);
+        Assert.Equal(HttpStatusCode.OK, entered.StatusCode);
+        Assert.Contains("url=/\"", await entered.Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
         var cookie = entered.Headers.GetValues("Set-Cookie").Single();
         Assert.Contains("httponly", cookie, StringComparison.OrdinalIgnoreCase);
         Assert.Contains("samesite=strict", cookie, StringComparison.OrdinalIgnoreCase);

@@ -76,7 +76,8 @@ public sealed class ShownCaptureTests : IDisposable
 
     private async Task<ShownStage> Open()
     {
-        var shown = new ShownStage(RigFiles.Open(_copy.File), 1, new LevelsDesk(_clock, () => { }), _clock, (_, _) => _measured.TrySetResult());
+        var shown = new ShownStage(RigFiles.Open(_copy.File), 1, new LevelsDesk(_clock, () => { }), _clock, (_, _) => _measured.TrySetResult(),
+            new ContentParts(_clock, 0, () => null, () => { }, null));
         shown.Show(new ShownFile("foundry.pcapng", File, null));
         await _measured.Task.WaitAsync(TimeSpan.FromMinutes(2), TestContext.Current.CancellationToken);
         return shown;

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Render.Settings;
 
 namespace StageView.Render.Tests.Settings;
@@ -50,6 +51,7 @@ public sealed class KeptTests(Rendering gl)
             {
                 Gobo = new GoboState { Image = 1, RotationRadians = Gobo, Radius = 1 },
             });
+            b.Add(Scenes.Spot(new Vector3(0, 5, 3), new Vector3(0, 5, 0), 900) with { Profile = AngularProfile.Omnidirectional, StartDistance = 0.1f });
             b.Add(Scenes.Spot(new Vector3(-3, 0, 5), new Vector3(3, 7, 2.5f), 9000, 8, 12));
             return b.Build(TimeSpan.Zero);
         }
@@ -87,10 +89,9 @@ public sealed class KeptTests(Rendering gl)
         var settings = moving ? s_small with { Quality = RenderQuality.Draft, Coarse = true } : s_small;
         byte[] Draw(Room room) => gl.Renderer.Render(room.Moment(), room.Seen, settings).Screen!.Rgba.ToArray();
 
-        // Other meshes: every tile of the room before is forgotten.
-        var other = Scenes.Builder();
-        other.Begin();
-        void Forget() => gl.Renderer.Render(other.Build(TimeSpan.Zero), s_house, settings);
+        // Another rig, brightly lit: every tile of the room before is forgotten.
+        var other = Scenes.Large(6, 0);
+        void Forget() => gl.Renderer.Render(other, s_house, settings);
 
         foreach (var (what, then) in s_moves)
         {

@@ -33,6 +33,13 @@ public sealed class ContentKeysTests : IDisposable
         "no fixture or group is called \"nobody\"")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2] }""", "luminance")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "mix": "lighter" }""", "highest")]
+    [InlineData(
+        """{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "start": 3, "clock": "timecode" }""",
+        "needs a timecode to start at")]
+    [InlineData("""
+        { "name": "c", "input": { "address": "udp://10.0.0.1:9" }, "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8,
+          "start": "tc:01:00:00:00", "clock": "timecode" }
+        """, "a live input follows no clock")]
     public void What_cannot_be_content_is_refused_with_its_place(string content, string said)
     {
         Assert.False(Load(content, out _, out var problems));

@@ -12,10 +12,13 @@ public sealed class ContentTimeTests : IDisposable
 
     // The demo's capture carries timecode from 01:00:00:00 on.
     [Theory]
-    [InlineData("tc:01:00:02:00", 1.9, false, true)]
-    [InlineData("tc:01:00:02:00", 2.1, true, true)]
-    [InlineData("tc:09:00:00:00", 2.1, false, false)]
-    public void It_shows_from_there_on(string start, double at, bool lit, bool clean)
+    [InlineData("tc:01:00:02:00", "show", 1.9, false, true)]
+    [InlineData("tc:01:00:02:00", "show", 2.1, true, true)]
+    [InlineData("tc:09:00:00:00", "show", 2.1, false, false)]
+    [InlineData("tc:01:00:02:00", "timecode", 1.9, false, true)]
+    [InlineData("tc:00:59:58:00", "timecode", .5, true, true)]
+    [InlineData("tc:01:00:00:29", "timecode", 2.1, false, false)]
+    public void It_shows_from_there_on(string start, string clock, double at, bool lit, bool clean)
     {
         using (var white = new SKBitmap(1, 1))
         {
@@ -36,7 +39,7 @@ public sealed class ContentTimeTests : IDisposable
               "hangs": [{ "name": "strip", "profile": "strip", "at": [0, 0, 4] }],
               "content": [
                 { "name": "c", "file": "white.png", "corner": [-2, -2, 4], "across": [4, 0, 0], "down": [0, 4, 0], "luminance": 800, "start": "{{start}}",
-                  "facingAway": "mirrored" }
+                  "clock": "{{clock}}", "facingAway": "mirrored" }
               ]
             }
             """);

@@ -7,6 +7,7 @@ using StageView.Show.Pixels;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
 using StageView.Wire.Capture;
+using StageView.Wire.E131;
 
 namespace StageView.Show.Tests.Pixels;
 
@@ -67,7 +68,14 @@ public sealed class PixelsQuestionTests : IDisposable
         }
 
         var packets = CaptureReader.Read(file).ToList();
-        var heard = Heard(packets);
+        var heard = Heard(packets.Count, port =>
+        {
+            using var socket = new UdpClient();
+            foreach (var packet in packets)
+            {
+                socket.Send(packet.Payload.Span, new IPEndPoint(IPAddress.Loopback, port));
+            }
+        });
         for (var i = 0; i < packets.Count; i++)
         {
             levels.Make(packets[i].At, TimeSpan.FromMilliseconds(40));
@@ -76,6 +84,49 @@ public sealed class PixelsQuestionTests : IDisposable
 
         // The console's own addresses stay, and the panel's pixels follow it.
         Assert.True(heard.Select(h => h.Split(' ')[2][4..]).Distinct().Count() > 10, "the pixels don't change while the panel tilts");
+    }
+
+    // Sent at once, an independent receiver (npm sacn) reads what is worked out for the time of each frame; the sequence number tells which.
+    [Fact]
+    public void Corrected_levels_are_sent_as_they_are_due_and_the_stream_is_ended()
+    {
+        var rig = Rig();
+        using var source = SourceChoice.Open(rig, Tilted(i => 3 * i), null, null);
+        var levels = new CorrectedLevels(PixelsQuestion.Open(rig, null, "ramp"), source);
+        var latency = TimeSpan.FromMilliseconds(40);
+        using var other = new UdpClient(new IPEndPoint(IPAddress.Loopback, 0));
+        SentReport? report = null;
+        var heard = Heard(2, port =>
+        {
+            using var sender = new StreamSender(IPAddress.Loopback, port);
+
+            // The first and the last of a show are sent however late they are made.
+            report = levels.Send(sender, TimeSpan.Zero, TimeSpan.FromSeconds(.5), 2, latency, TimeProvider.System, CancellationToken.None);
+            Assert.Equal((2, 1), (sender.Sent, sender.Streams));
+        });
+        Assert.Equal([1], report!.Universes);
+        Assert.Equal((2, 0), (report.Ticks, report.LeftOut));
+        for (var i = 0; i < 2; i++)
+        {
+            levels.Make(TimeSpan.FromSeconds(.5 * i), latency);
+            Assert.Equal($"1 {i} {Convert.ToHexStringLower(levels.LevelsOf(0))}", heard[i]);
+        }
+
+        Assert.NotEqual(heard[0].Split(' ')[2], heard[1].Split(' ')[2]);
+
+        // E1.31-2018 6.2.6: three packets end a stream.
+        using (var sender = new StreamSender(IPAddress.Loopback, ((IPEndPoint)other.Client.LocalEndPoint!).Port))
+        {
+            levels.Send(sender, TimeSpan.Zero, TimeSpan.Zero, 40, latency, TimeProvider.System, CancellationToken.None);
+        }
+
+        var ends = Enumerable.Range(0, 4).Select(_ =>
+        {
+            var from = new IPEndPoint(IPAddress.Any, 0);
+            Assert.True(E131Parser.TryParse(other.Receive(ref from), out E131DataPacket packet, out var _));
+            return packet.Terminated;
+        }).ToList();
+        Assert.Equal([false, true, true, true], ends);
     }
 
     // Looked at from where it will be, a panel that travels is further on; one that stands is not.
@@ -95,6 +146,25 @@ public sealed class PixelsQuestionTests : IDisposable
         Assert.Equal(Made(1.4, 0), Made(1.2, .2));
         Assert.NotEqual(Made(1.2, 0), Made(1.2, .2));
         Assert.Equal(Made(.5, 0), Made(.5, .4));
+    }
+
+    // A panel that stands, under a picture a second that brightens: what will be lit in .4 s is the picture of then.
+    [Fact]
+    public void Latency_is_made_up_for_in_the_content_too()
+    {
+        var rig = Rig(moving: true);
+        using var source = SourceChoice.Open(rig, Tilted(_ => 0), null, null);
+        var levels = new CorrectedLevels(PixelsQuestion.Open(rig, null, "ramp"), source);
+        byte Made(double at, double latency)
+        {
+            levels.Make(TimeSpan.FromSeconds(at), TimeSpan.FromSeconds(latency));
+            return levels.LevelsOf(0)[2];
+        }
+
+        // Code values 64 and 255 as light, by IEC 61966-2-1: (((64 / 255) + .055) / 1.055)^2.4 = .0513.
+        Assert.Equal(13, Made(.7, 0));
+        Assert.Equal(255, Made(.7, .4));
+        Assert.Equal(13, Made(.3, .4));
     }
 
     [Fact]
@@ -147,7 +217,7 @@ public sealed class PixelsQuestionTests : IDisposable
         Assert.NotEqual(At(rows[40]), At(rows[210]));
     }
 
-    private List<string> Heard(List<CapturedDatagram> packets)
+    private static List<string> Heard(int packets, Action<int> send)
     {
         Tools.Need("node", "nodejs");
         Tools.Need("npm", "npm");
@@ -156,15 +226,10 @@ public sealed class PixelsQuestionTests : IDisposable
         install.WaitForExit();
         Assert.SkipWhen(install.ExitCode != 0, "the independent receiver is missing (tests/independent/install.sh)");
         var port = FreePort.Udp();
-        using var node = Tools.Start("node", Path.Combine(folder, "levels.js"), $"{port}", $"{packets.Count}");
+        using var node = Tools.Start("node", Path.Combine(folder, "levels.js"), $"{port}", $"{packets}");
         Assert.Equal("ready", node.StandardOutput.ReadLine());
-        using var socket = new UdpClient();
-        foreach (var packet in packets)
-        {
-            socket.Send(packet.Payload.Span, new IPEndPoint(IPAddress.Loopback, port));
-        }
-
-        return [.. packets.Select(_ => node.StandardOutput.ReadLine()!)];
+        send(port);
+        return [.. Enumerable.Range(0, packets).Select(_ => node.StandardOutput.ReadLine()!)];
     }
 
     /// <summary>A capture of 2 s at 20 Hz whose tilt goes as asked, degrees by packet.</summary>
@@ -176,7 +241,8 @@ public sealed class PixelsQuestionTests : IDisposable
         return levels;
     });
 
-    private RigScene Rig()
+    /// <param name="moving">A sequence of two even pictures, a second each, instead of the ramp.</param>
+    private RigScene Rig(bool moving = false)
     {
         // Brighter downwards in light, by the nearest code values of sRGB (IEC 61966-2-1).
         using (var ramp = new SKBitmap(1, 256))
@@ -192,6 +258,15 @@ public sealed class PixelsQuestionTests : IDisposable
             ramp.Encode(png, SKEncodedImageFormat.Png, 100);
         }
 
+        for (var i = 1; moving && i <= 2; i++)
+        {
+            using var even = new SKBitmap(4, 4);
+            even.Erase(i == 1 ? new SKColor(64, 64, 64) : SKColors.White);
+            using var png = File.Create(Path.Combine(_folder.Path, $"even{i}.png"));
+            even.Encode(png, SKEncodedImageFormat.Png, 100);
+        }
+
+        var file = moving ? "\"even%d.png\", \"rate\": 1" : "\"ramp.png\"";
         _folder.File("panel.fixture.jsonc", """
             {
               "name": "Panel",
@@ -209,11 +284,11 @@ public sealed class PixelsQuestionTests : IDisposable
               }]
             }
             """);
-        return RigFiles.Open(_folder.File("a.rig.jsonc", """
+        return RigFiles.Open(_folder.File("a.rig.jsonc", $$"""
             {
               "hangs": [{ "name": "panel", "profile": "panel", "at": [0, 0, 6], "patch": "1.1" }],
               "maps": [{ "name": "flat", "kind": "flat", "corner": [-2, -2, 6], "across": [4, 0, 0], "down": [0, 4, 0] }],
-              "content": [{ "name": "ramp", "file": "ramp.png", "map": "flat", "luminance": 1000 }]
+              "content": [{ "name": "ramp", "file": {{file}}, "map": "flat", "luminance": 1000 }]
             }
             """));
     }

@@ -56,7 +56,8 @@ public sealed class CauseShareTests
             using var show = new LookShow(rig, look);
             var moment = show.Stage.MomentAt(TimeSpan.Zero);
             var covers = new BeamCovers(moment, camera, size.Width, size.Height);
-            var fixtures = SidecarMaker.Fixtures(show.Stage, moment, camera, (f, _) => covers.Of(f));
+            var fixtures = SidecarMaker.Fixtures(show.Stage, moment, TimeSpan.FromSeconds(camera.ShutterSeconds))
+                .Select(f => f.Record with { Covers = covers.Of(f.Fixture) }).ToList();
             var picture = pictures.Draw(show.Stage.MomentAt(TimeSpan.Zero), camera, size);
             return (new FrameImage(picture.Width, picture.Height, picture.Rgba),
                 new FrameSidecar { Frame = "f", Image = "", Pixels = "", Width = size.Width, Height = size.Height, Fixtures = fixtures });

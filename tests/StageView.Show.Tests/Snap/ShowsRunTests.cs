@@ -1,5 +1,7 @@
 using StageView.Show.Snap;
+using StageView.Wire.ArtNet;
 using StageView.Wire.Capture;
+using StageView.Wire.Clock;
 using StageView.Wire.E131;
 
 namespace StageView.Show.Tests.Snap;
@@ -49,7 +51,57 @@ public sealed class ShowsRunTests : IDisposable
         Assert.Equal(("down head 1", "Pan"), (one.Name, one.Attribute));
     }
 
-    private ShowsAnswer Ask(Func<TimeSpan, byte[], TimeSpan?> sent)
+    // The second capture's timecode jumps 10 s on at 20 s: content that starts by it comes 10 s sooner, aligned by time.
+    [Fact]
+    public void Content_by_timecode_is_compared_by_what_it_shows_when()
+    {
+        var rig = Rig("a", "01:00:25:00");
+        var answer = Ask((at, packet) =>
+        {
+            if (ArtTimeCode.TryParse(packet, out var label, out _) && at.TotalSeconds >= 20)
+            {
+                ArtTimeCode.Write(packet, Timecode.FromFrameNumber(label.FrameNumber + (10 * Timecode.Count(label.Rate)), label.Rate));
+            }
+
+            return at;
+        }, rig, align: "time");
+        var told = Assert.Single(answer.Content);
+        Assert.Matches("^ +20\\.\\d+ to \\d\\d\\.\\d+ s  content \"wall\" shows nothing -> shows its (4|5)\\.\\d\\d s$", told);
+        Assert.True(answer.IsDifference);
+        Assert.Empty(Ask((at, _) => at + TimeSpan.FromSeconds(3), rig).Content);
+    }
+
+    [Fact]
+    public void Contents_of_two_rigs_are_told_apart()
+    {
+        var answer = Ask((at, _) => at, Rig("a", "01:00:25:00"), second: Rig("b", "01:00:27:00"));
+        Assert.Contains("content \"wall\", file: a.png -> b.png", answer.Content);
+        Assert.Contains(answer.Content, c => c.Contains("01:00:25:00 -> 01:00:27:00", StringComparison.Ordinal));
+        Assert.Contains(answer.Content, c => c.EndsWith("content \"wall\" shows nothing -> shows its 0.00 s", StringComparison.Ordinal)
+            || c.Contains("-> shows nothing", StringComparison.Ordinal));
+    }
+
+    private string Rig(string name, string start)
+    {
+        File.WriteAllText(_temp[$"{name}.png"], name);
+        _temp.File("strip.fixture.jsonc", """
+            {
+              "name": "Strip",
+              "geometry": [{ "name": "face", "pixels": { "columns": 4, "rows": 1, "size": [1, 0.1], "luminance": 1000 } }],
+              "modes": [{ "name": "Pixels", "channels": [], "pixels": [{ "geometry": "face" }] }]
+            }
+            """);
+        return _temp.File($"{name}.rig.jsonc", $$"""
+            {
+              "hangs": [{ "name": "strip", "profile": "strip", "at": [0, 0, 4], "patch": "1.1" }],
+              "content": [{ "name": "wall", "file": "{{name}}.png", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 4, 0], "luminance": 1,
+                "start": "tc:{{start}}", "clock": "timecode" },
+                { "name": "camera", "input": { "address": "udp://10.0.0.1:9" }, "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 4, 0], "luminance": 1 }]
+            }
+            """);
+    }
+
+    private ShowsAnswer Ask(Func<TimeSpan, byte[], TimeSpan?> sent, string? rig = null, string? second = null, string align = "auto")
     {
         var other = _temp["other.pcapng"];
         using (var reader = CaptureReader.Open(_whole))
@@ -67,7 +119,8 @@ public sealed class ShowsRunTests : IDisposable
             }
         }
 
-        return ShowsRun.Run(new ShowsAsked(Repo.File("scenes", "foundry", "foundry.rig.jsonc"), _whole, other, "auto", 0.1));
+        return ShowsRun.Run(
+            new ShowsAsked(rig ?? Repo.File("scenes", "foundry", "foundry.rig.jsonc"), _whole, other, align, 0.1) { SecondRig = second });
     }
 
     private static int UniverseOf(byte[] packet) => E131Parser.TryParse(packet, out var parsed, out _) ? parsed.Universe.Value : 0;

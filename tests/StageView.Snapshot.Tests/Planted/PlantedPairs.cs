@@ -27,6 +27,11 @@ internal static class PlantedPairs
         yield return Change("a beam a pixel wider on both sides", Beamed(60), Beamed(62));
         yield return Change("a one-pixel laser line moved by one", Line(200), Line(201));
         yield return Change("a fine checker turned over", Checker(0), Checker(1));
+        foreach (var pair in FaintPairs.Make())
+        {
+            yield return pair;
+        }
+
         yield return Pass("noise of 1 level", Noise(Stage(0, 0), 1, 1), Noise(Stage(0, 0), 1, 2));
         yield return Pass("noise of 1 level on black", Noise(Black(), 1, 3), Noise(Black(), 1, 4));
         yield return Pass("a dither of 1 step", Dithered(5), Dithered(6));
@@ -150,7 +155,7 @@ internal static class PlantedPairs
     }
 
     /// <summary>OKLab to sRGB (Ottosson 2020), written apart from the code under test.</summary>
-    private static (byte R, byte G, byte B) FromOkLab(double lightness, double a, double b)
+    internal static (byte R, byte G, byte B) FromOkLab(double lightness, double a, double b)
     {
         var l = Math.Pow(lightness + (0.3963377774 * a) + (0.2158037573 * b), 3);
         var m = Math.Pow(lightness - (0.1055613458 * a) - (0.0638541728 * b), 3);

@@ -44,7 +44,7 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
         var (page, errors) = await Open();
         await Assertions.Expect(page.Locator("#list li")).ToHaveCountAsync(7);
         await Assertions.Expect(page.Locator("#title")).ToHaveTextAsync("Foundry, second night");
-        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (4 fixtures)");
+        await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("up heads 1 to 4: 50 cm lower, height 8.08 m → 7.58 m (4 fixtures)");
         await Assertions.Expect(page.Locator("#wholelist")).ToContainTextAsync("change 1: starts 0.6 s later: 9.9 s → 10.5 s");
         await Go(page, "cue-001");
         await Assertions.Expect(page.Locator("#causes tbody")).ToContainTextAsync("head 2: Pan -30° → 12.5°");
@@ -230,7 +230,7 @@ public sealed class ReportTests(ReportFixture report, Browser browser) : IClassF
     {
         var text = File.ReadAllText(Path.Combine(report.Folder, "summary.md"));
         Assert.StartsWith("## Foundry, second night\n\n9 frames: 1 identical", text, StringComparison.Ordinal);
-        Assert.Contains("- fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (4 fixtures)\n", text, StringComparison.Ordinal);
+        Assert.Contains("- up heads 1 to 4: 50 cm lower, height 8.08 m → 7.58 m (4 fixtures)\n", text, StringComparison.Ordinal);
         Assert.Matches(@"\| cue-001 \| 10\.2 s \| changed: .* \| .*head 2: Pan -30° → 12\.5°|\| cue-001 \| 10\.2 s \| changed: .* \| change 1", text);
         Assert.Contains("cue-005 &lt;b&gt;&amp;amp;", text, StringComparison.Ordinal);
         Assert.DoesNotContain("<b>", text, StringComparison.Ordinal);

@@ -44,6 +44,33 @@ public sealed class SetComparisonTests : IDisposable
         Assert.Contains("160x90", result.Frames[6].Message, StringComparison.Ordinal);
     }
 
+    /// <summary>Baselines that were made for other machines say so in their record; what else is said is laid over those tolerances.</summary>
+    [Fact]
+    public void A_frame_made_for_other_renderers_is_compared_by_their_tolerances()
+    {
+        var rounded = SampleFrames.Picture(1);
+        for (var i = 0; i < rounded.Rgba.Length; i++)
+        {
+            // Four levels more or less here and there, as roundings add up.
+            rounded.Rgba[i] = (byte)(rounded.Rgba[i] + ((i & 3) != 1 ? 0 : (i / 4 % 14) switch { 0 => 4, 7 => -4, _ => 0 }));
+        }
+
+        SampleFrames.Save(Base, SampleFrames.Sidecar("plain"), SampleFrames.Picture(1));
+        SampleFrames.Save(New, SampleFrames.Sidecar("plain"), rounded);
+        var recorded = new TolerancePart { Renderer = RendererMatch.Other, ForgiveEdges = false };
+        SampleFrames.Save(Base, SampleFrames.Sidecar("recorded") with { Tolerance = recorded }, SampleFrames.Picture(1));
+        SampleFrames.Save(New, SampleFrames.Sidecar("recorded"), rounded);
+        Assert.Equal([FrameVerdict.Changed, FrameVerdict.WithinTolerance], Run().Frames.Select(f => f.Verdict));
+        Assert.Contains("renderer other (the frame's record)", Run().Frames[1].Settings);
+        Assert.Contains("levels 4 (renderer of the frame's record)", Run().Frames[1].Settings);
+        Assert.Contains("forgiveEdges no (rig file)", Run().Frames[1].Settings);
+        Assert.All(Run(new TolerancePart { Renderer = RendererMatch.Other }).Frames, f => Assert.Equal(FrameVerdict.WithinTolerance, f.Verdict));
+        Assert.All(Run(new TolerancePart { Renderer = RendererMatch.Same }).Frames, f => Assert.Equal(FrameVerdict.Changed, f.Verdict));
+        var tighter = Run(new TolerancePart { Renderer = RendererMatch.Other, Levels = 1 }).Frames[0];
+        Assert.Equal(FrameVerdict.Changed, tighter.Verdict);
+        Assert.Contains("levels 1 (command line)", tighter.Settings);
+    }
+
     [Fact]
     public void Settings_say_where_each_value_came_from()
     {
@@ -64,7 +91,7 @@ public sealed class SetComparisonTests : IDisposable
         SampleFrames.Save(New, SampleFrames.Sidecar("wall 1"), SampleFrames.Picture(2));
         var lines = Run(new TolerancePart { ChangedShare = 0 }).Frames[0].Settings;
         Assert.Equal(
-            ["mode levels (default)", "levels 9 (compare.json $.frames['wall*'])", "blockLevels 3 (rig file)", "forgiveEdges yes (default)",
+            ["renderer same (default)", "mode levels (default)", "levels 9 (compare.json $.frames['wall*'])", "blockLevels 3 (rig file)", "forgiveEdges yes (default)",
              "changedShare 0 (command line)", "mask none (default)", "regions clock (compare.json $.frames['wall*'])"],
             lines);
     }

@@ -31,14 +31,14 @@ public sealed class CauseTests
     {
         var before = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 8.08)), Height("down head 1", 7)]);
         var after = Facts([.. Enumerable.Range(1, 6).Select(i => Height($"up head {i}", 7.58)), Height("down head 1", 7)]);
-        Assert.Equal(["fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (6 fixtures)"], FactsDiff.Of(before, after).Select(c => c.Text));
+        Assert.Equal(["up heads 1 to 6: 50 cm lower, height 8.08 m → 7.58 m (6 fixtures)"], FactsDiff.Of(before, after).Select(c => c.Text));
 
         // The truss that carries them moved too: it is told, with its own height, once.
         Assert.Equal(
-            ["upstage truss: 0.5 m lower, height 8.3 m → 7.8 m (6 fixtures)"],
+            ["upstage truss: 50 cm lower, height 8.3 m → 7.8 m (6 fixtures)"],
             FactsDiff.Of(before with { Rig = [.. before.Rig, Truss(8.3)] }, after with { Rig = [.. after.Rig, Truss(7.8)] }).Select(c => c.Text));
         Assert.Equal(
-            ["fixtures on upstage truss: 0.5 m lower, height 8.08 m → 7.58 m (6 fixtures)", "scenery upstage truss: 0.3 m lower, height 8.3 m → 8 m"],
+            ["up heads 1 to 6: 50 cm lower, height 8.08 m → 7.58 m (6 fixtures)", "scenery upstage truss: 30 cm lower, height 8.3 m → 8 m"],
             FactsDiff.Of(before with { Rig = [.. before.Rig, Truss(8.3)] }, after with { Rig = [.. after.Rig, Truss(8)] }).Select(c => c.Text));
 
         static RigFact Truss(double height) => new() { Kind = "scenery", Subject = "upstage truss", Property = "height", Value = height, Unit = "m" };
@@ -60,11 +60,11 @@ public sealed class CauseTests
         var before = Facts([.. Place("scenery", "truss piece", 14, 7.9, 2), .. Place("fixture", "head", 6, 7.7, 2)]);
         var after = Facts([.. Place("scenery", "truss piece", 14, 7.1, 2), .. Place("fixture", "head", 6, 6.9, 2)]);
         var one = Assert.Single(FactsDiff.Of(before, after));
-        Assert.Equal("truss piece 1 and 13 more: 0.8 m lower, 14 pieces, height 7.9 m → 7.1 m (6 fixtures)", one.Text);
+        Assert.Equal("truss piece 1 and 13 more: 80 cm lower, 14 pieces, height 7.9 m → 7.1 m (6 fixtures)", one.Text);
         Assert.Equal(14, one.Pieces!.Count);
         var aside = Facts([.. Place("scenery", "truss piece", 14, 8.1, 1.4), .. Place("fixture", "head", 6, 7.9, 1.4)]);
-        Assert.Equal("truss piece 1 and 13 more: 0.2 m higher, 0.6 m downstage, 14 pieces (6 fixtures)", Assert.Single(FactsDiff.Of(before, aside)).Text);
-        Assert.Equal("mirror panel: 0.1 m to the audience's left, x 0 m → -0.1 m",
+        Assert.Equal("truss piece 1 and 13 more: 20 cm higher, 60 cm downstage, 14 pieces (6 fixtures)", Assert.Single(FactsDiff.Of(before, aside)).Text);
+        Assert.Equal("mirror panel: 10 cm to the audience's left, x 0 m → -0.1 m",
             Assert.Single(FactsDiff.Of(Facts([Metres("mirror", "panel", "x", 0)]), Facts([Metres("mirror", "panel", "x", -.1)]))).Text);
 
         static IEnumerable<RigFact> Place(string kind, string name, int count, double height, double y) => Enumerable.Range(1, count)
@@ -178,6 +178,7 @@ public sealed class CauseTests
     [InlineData(.64, .33, "red")]
     [InlineData(.30, .60, "green")]
     [InlineData(.15, .06, "blue")]
+    [InlineData(.194, .169, "azure")]
     public void Chromaticities_have_names(double x, double y, string name) => Assert.StartsWith(name + " (", ColourWords.Of(x, y), StringComparison.Ordinal);
 
     [Fact]

@@ -70,15 +70,7 @@ public sealed class PixelTrackTests
         stage.Stand(new FixtureIndex(0), 1, 40);
         var now = stage.SurfacesAt(TimeSpan.Zero).ToArray();
         tracker.Track(now);
-        // 4 m of 256 grey steps down, in light and not in code values, by the levels that are nearest.
-        var rgb = new byte[3 * 256];
-        for (var i = 0; i < 256; i++)
-        {
-            var l = i / 255.0;
-            rgb.AsSpan(i * 3, 3).Fill((byte)Math.Round(255 * (l <= .0031308 ? 12.92 * l : (1.055 * Math.Pow(l, 1 / 2.4)) - .055)));
-        }
-
-        var ramp = ContentImage.FromSrgb(1, 256, rgb);
+        var ramp = ContentImage.FromSrgb(1, 256, Rising());
         var (there, still) = (new Vector3[25], new Vector3[25]);
         PixelTracker.Sample(map.Patches[0], now[0], ramp, FacingAway.Dark, there);
         PixelTracker.Sample(map.Patches[0], map.Patches[0].Rest, ramp, FacingAway.Dark, still);
@@ -86,6 +78,31 @@ public sealed class PixelTrackTests
         {
             Assert.Equal(tracker.Displacements[i] / 4, Math.Abs(there[i].X - still[i].X), 3e-3);
         }
+    }
+
+    // Turned about its own normal a pixel at (x, y) goes to x cos t - y sin t, and both of the panel's edges turn: a ramp across tells by how much.
+    [Theory]
+    [InlineData(30)]
+    [InlineData(-75)]
+    public void A_panel_that_spins_under_a_ramp_across(double degrees)
+    {
+        var rig = Scene(Panel(AxisMotion.TurnZ));
+        var map = PixelMap.Of(rig, Over, StageModel.SurfacesAtRest(rig));
+        var stage = new StageModel(rig);
+        stage.Stand(new FixtureIndex(0), 1, degrees);
+        var now = stage.SurfacesAt(TimeSpan.Zero).ToArray();
+        var there = new Vector3[25];
+        PixelTracker.Sample(map.Patches[0], now[0], ContentImage.FromSrgb(256, 1, Rising()), FacingAway.Dark, there);
+        for (var i = 0; i < 25; i++)
+        {
+            Assert.Equal((2 - PixelTracker.PlaceOf(now[0], i % 5, i / 5).X) / 4, there[i].X, 3e-3f);
+        }
+
+        // And the places are the turned ones: the corner pixel is .32 m out both ways.
+        var (sin, cos) = MathF.SinCos((float)degrees * MathF.PI / 180);
+        var corners = new[] { PixelTracker.PlaceOf(now[0], 0, 0).X, PixelTracker.PlaceOf(now[0], 4, 0).X }.Select(MathF.Abs).Order().ToArray();
+        float[] expected = [.. new[] { MathF.Abs(.32f * (cos - sin)), MathF.Abs(.32f * (cos + sin)) }.Order()];
+        Assert.Equal(expected, corners, (a, b) => MathF.Abs(a - b) < 1e-4f);
     }
 
     // A carrier let down by 1.5 m, and the panel on it turned: what it carries goes with it.
@@ -123,16 +140,30 @@ public sealed class PixelTrackTests
         Assert.Equal(expected, Nth.Smallest(all, n));
     }
 
+    /// <summary>256 grey steps, even in light and not in code values, by the levels that are nearest (IEC 61966-2-1).</summary>
+    private static byte[] Rising()
+    {
+        var rgb = new byte[3 * 256];
+        for (var i = 0; i < 256; i++)
+        {
+            var l = i / 255.0;
+            rgb.AsSpan(i * 3, 3).Fill((byte)Math.Round(255 * (l <= .0031308 ? 12.92 * l : (1.055 * Math.Pow(l, 1 / 2.4)) - .055)));
+        }
+
+        return rgb;
+    }
+
     /// <summary>Looks down from 6 m; the axis in the middle, the face 3 cm below it.</summary>
-    private static Fixture Panel() => Hang(Profile(
+    private static Fixture Panel(AxisMotion motion = AxisMotion.TurnX) => Hang(Profile(
         [
             new() { Index = 0, Name = "yoke", Parent = -1, Pose = Pose.Identity },
-            new() { Index = 1, Name = "panel", Parent = 0, Pose = Pose.Identity, Axis = new AxisData(AxisMotion.TurnX, 0, 0, 0) },
+            new() { Index = 1, Name = "panel", Parent = 0, Pose = Pose.Identity, Axis = new AxisData(motion, 0, 0, 0) },
             new()
             {
                 Index = 2, Name = "face", Parent = 1, Pose = Pose.At(0, 0, -.03f),
                 Pixels = new PixelGridData { Columns = 5, Rows = 5, Width = .8f, Height = .8f, PeakLuminance = 1000 },
             },
         ],
-        [Channel(0, 1, [1, 2], Function("Tilt", 0, 65535, -190, 190)) with { Default = 32768 }]), address: 10);
+        [Channel(0, 1, [1, 2], Function(motion == AxisMotion.TurnZ ? "Pan" : "Tilt", 0, 65535, -190, 190)) with { Default = 32768 }]),
+        address: 10);
 }

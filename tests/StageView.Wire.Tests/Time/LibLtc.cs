@@ -13,8 +13,7 @@ internal sealed unsafe class LibLtc : IDisposable
         // LTC_TV_525_60, LTC_TV_625_50, LTC_TV_FILM_24.
         var standard = rate switch { TimecodeRate.Ebu25 => 1, TimecodeRate.Film24 => 3, _ => 0 };
         _encoder = Create(sampleRate, 1 / Timecode.FrameSeconds(rate), standard, 0);
-        var label = new SmpteTimecode { Hours = (byte)start.Hours, Minutes = (byte)start.Minutes, Seconds = (byte)start.Seconds, Frame = (byte)start.Frames };
-        SetTimecode(_encoder, &label);
+        GoTo(start);
     }
 
     public static bool IsThere => NativeLibrary.TryLoad("libltc.so.11", out _);
@@ -28,6 +27,27 @@ internal sealed unsafe class LibLtc : IDisposable
             GetTimecode(_encoder, &label);
             return (label.Hours, label.Minutes, label.Seconds, label.Frame);
         }
+    }
+
+    /// <summary>Sound of so many frames from a label on.</summary>
+    public static float[] Sound(double sampleRate, TimecodeRate rate, Timecode start, int frames)
+    {
+        using var encoder = new LibLtc(sampleRate, rate, start);
+        var sound = new List<float>();
+        var frame = new float[(int)sampleRate];
+        for (var i = 0; i <= frames; i++)
+        {
+            sound.AddRange(frame.AsSpan(0, i < frames ? encoder.Next(frame) : encoder.End(frame)));
+        }
+
+        return [.. sound];
+    }
+
+    /// <summary>Goes on from another label.</summary>
+    public void GoTo(Timecode to)
+    {
+        var label = new SmpteTimecode { Hours = (byte)to.Hours, Minutes = (byte)to.Minutes, Seconds = (byte)to.Seconds, Frame = (byte)to.Frames };
+        SetTimecode(_encoder, &label);
     }
 
     /// <summary>One frame of sound, -1 to 1.</summary>

@@ -148,6 +148,24 @@ public sealed class TimecodeTests
         Assert.Single(track.Events, e => e is { Kind: TimecodeEventKind.Jumped, To.Frames: 10 });
     }
 
+    [Theory]
+    [InlineData("20 19 18 17 16 15 14", "0.040 s: runs backwards from 00:00:00:20")]
+    [InlineData("20 21 22 21 20 19 18", "0.120 s: runs backwards from 00:00:00:22")]
+    [InlineData("20 21 22 21 20 19 18 17 18 19", "0.120 s: runs backwards from 00:00:00:22", "0.320 s: runs forwards again from 00:00:00:17")]
+    [InlineData("20 19 18 17 16 10 9 8 7", "0.040 s: runs backwards from 00:00:00:20", "0.200 s: jumps from 00:00:00:15 to 00:00:00:10")]
+    public void Labels_that_fall_run_backwards_and_are_no_jumps(string order, params string[] told)
+    {
+        var track = Heard(order);
+        var frames = order.Split(' ').Select(f => int.Parse(f, System.Globalization.CultureInfo.InvariantCulture)).ToArray();
+        Assert.Equal(told, track.Events.Skip(1).Select(e => e.ToString()));
+        var last = TimeSpan.FromMilliseconds(40 * (frames.Length - 1));
+        var falls = frames[^1] < frames[^2];
+        Assert.Equal(falls, track.RunsBackwardsAt(last));
+        Assert.Equal(frames[^1] + (falls ? -2 : 2), track.LabelAt(last + TimeSpan.FromMilliseconds(90))!.Value.Frames);
+        Assert.True(track.TryFind($"00:00:00:{frames[2]:00}", out var at));
+        Assert.Equal(40 * Array.IndexOf(frames, frames[2]), at.TotalMilliseconds, 3);
+    }
+
     /// <summary>Frames at 25 a second, one every 40 ms.</summary>
     private static TimecodeTrack Heard(string order)
     {
