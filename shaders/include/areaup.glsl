@@ -1,6 +1,6 @@
 // The coarse illuminance brought up, from neighbours in about the same plane, onto the surface's albedo. With SEEN_THROUGH_HAZE it was thinned on its way
 // to the eye already.
-uniform sampler2D hazeMap; // the coarse illuminance, lx
+uniform sampler2D hazeMap; // the coarse illuminance, lx; GUIDED: with the distance of each cell's middle pixel
 uniform sampler2D distanceMap;
 uniform sampler2D albedoMap;
 uniform sampler2D normalMap;
@@ -23,11 +23,15 @@ bool areaLightAt(ivec2 at, out vec3 light) {
     ivec2 from = min(c * SCALE + SCALE / 2, ivec2(size) - 1);
     vec2 w = mix(1.0 - f, f, vec2(o));
     // How far the neighbour lies off this surface's plane: a floor seen at a slant is one surface all the same.
-    vec3 other = eye.xyz + texelFetch(distanceMap, from, 0).r * rayAt(vec2(from) + 0.5);
+    vec4 there = texelFetch(hazeMap, c, 0);
+#ifndef GUIDED
+    there.a = texelFetch(distanceMap, from, 0).r;
+#endif
+    vec3 other = eye.xyz + there.a * rayAt(vec2(from) + 0.5);
     float apart = abs(dot(n, other - place)) / here;
     float like = max(0.0, dot(n, texelFetch(normalMap, from, 0).xyz));
     float share = (w.x * w.y + 1e-4) * (like * like * like * like + 1e-4) / (0.02 + apart);
-    sum += share * vec4(texelFetch(hazeMap, c, 0).rgb, 1.0);
+    sum += share * vec4(there.rgb, 1.0);
   }
 #ifdef SEEN_THROUGH_HAZE
   light = sum.rgb / sum.a * texelFetch(albedoMap, at, 0).rgb / PI;

@@ -1,5 +1,5 @@
 // Haze drawn at a fraction of the resolution, brought up: between the four nearest, those at about this pixel's distance count most.
-uniform sampler2D hazeMap;
+uniform sampler2D hazeMap; // GUIDED: with the distance of each cell's middle pixel
 uniform sampler2D distanceMap;
 
 ivec2 askedAt(ivec2 small) { return min(small * HAZE_SCALE + HAZE_SCALE / 2, ivec2(size) - 1); }
@@ -16,9 +16,13 @@ vec3 hazeUpAt(ivec2 at) {
     ivec2 o = ivec2(k & 1, k >> 1);
     ivec2 c = clamp(i + o, ivec2(0), most);
     vec2 w = mix(1.0 - f, f, vec2(o));
-    float apart = abs(texelFetch(distanceMap, askedAt(c), 0).r - here) / here;
+    vec4 there = texelFetch(hazeMap, c, 0);
+#ifndef GUIDED
+    there.a = texelFetch(distanceMap, askedAt(c), 0).r;
+#endif
+    float apart = abs(there.a - here) / here;
     float share = (w.x * w.y + 1e-4) / (0.02 + apart);
-    sum += share * vec4(texelFetch(hazeMap, c, 0).rgb, 1.0);
+    sum += share * vec4(there.rgb, 1.0);
   }
   return sum.rgb / sum.a;
 }

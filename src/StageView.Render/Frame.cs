@@ -90,6 +90,8 @@ internal sealed class Frame : IDisposable
     /// <summary>Whether light is worked out by tiles in compute, which OpenGL 4.1 has not.</summary>
     public bool IsTiled(RenderSettings settings) => _context.Version >= 43 && settings.OwnHaze is null && (settings.Tiled ?? !_context.IsSoftware);
 
+    private bool IsCoarse(RenderSettings settings) => settings.Coarse && settings.OwnHaze is null && !IsTiled(settings);
+
     /// <summary>What is the same for all views of a moment.</summary>
     public void Prepare(Moment moment, RenderSettings settings)
     {
@@ -120,7 +122,7 @@ internal sealed class Frame : IDisposable
         _watch?.Begin("shadows");
         var draft = settings.Quality == RenderQuality.Draft;
         _shadows = draft ? _draftShadows : _fullShadows;
-        _shadows.Draw(moment, _batch, _stops, settings.Coarse ? settings.ShadowSide / 4 : draft ? settings.ShadowSide / 2 : settings.ShadowSide);
+        _shadows.Draw(moment, _batch, _stops, settings.Coarse ? settings.ShadowSide / 8 : draft ? settings.ShadowSide / 2 : settings.ShadowSide);
         _watch?.End();
         _watch?.Step("shadow tiles");
         _rows.Fill(_batch.Rows);
@@ -146,7 +148,7 @@ internal sealed class Frame : IDisposable
     private void Draw(Moment moment, List<ViewPlan> batch, RenderSettings settings, int level)
     {
         var targets = Level(level, batch[0].View.Width, batch[0].View.Height);
-        var tiled = IsTiled(settings);
+        var (tiled, coarse) = (IsTiled(settings), IsCoarse(settings));
         _mirrored = level > 0;
         Begin("geometry");
         _geometry.Clear(batch, targets, tiled);
@@ -188,15 +190,15 @@ internal sealed class Frame : IDisposable
             {
                 Enter(plan);
                 _hullBuffer.Fill(_plans.HullsOf(plan));
-                _surfaceLight.Draw(plan.View, targets, _hullBuffer, settings.Coarse);
+                _surfaceLight.Draw(plan.View, targets, _hullBuffer, coarse, plan.IsSmall ? null : () => _areaLight.AddTo(targets));
             }
         }
 
-        foreach (var plan in batch.Where(p => !p.IsSmall))
+        foreach (var plan in batch.Where(p => !p.IsSmall && !coarse))
         {
             Begin("pixels' light");
             Enter(plan);
-            _areaLight.Draw(plan.View, targets, tiled, settings.Coarse);
+            _areaLight.Draw(plan.View, targets, tiled);
         }
 
         if (moment.Haze.ScatteringPerMetre > 0)
@@ -225,6 +227,14 @@ internal sealed class Frame : IDisposable
         {
             _tiled.Haze(batch, targets, settings, uneven);
         }
+        else if (IsCoarse(settings))
+        {
+            var plan = batch[0];
+            Enter(plan);
+            Action? pixels = plan.IsSmall || !_areaHaze.IsAny ? null : () => _areaHaze.AddTo(targets, uneven, HazePass.ScaleOfLamps);
+            _haze.DrawCoarse(plan.View, targets, _hullBuffer, settings, uneven, pixels);
+            return;
+        }
         else
         {
             Enter(batch[0]);
@@ -235,7 +245,7 @@ internal sealed class Frame : IDisposable
         {
             Begin("pixels' haze");
             Enter(plan);
-            _areaHaze.Draw(plan.View, targets, uneven, tiled, settings.Coarse);
+            _areaHaze.Draw(plan.View, targets, uneven, tiled);
         }
     }
 

@@ -5,6 +5,7 @@ using StageView.Light.Moments;
 using StageView.Live.Terms;
 using StageView.Render;
 using StageView.Render.Contexts;
+using StageView.Render.Output;
 using StageView.Render.Settings;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
@@ -50,6 +51,33 @@ public static class MovingBenchmarks
         }
 
         yield return new Figure("live.moving", 2 / Middle(fresh), "pictures/s", "the draft", Middle(old) / Middle(fresh));
+        foreach (var figure in Apart(show, renderer, camera, now, settings))
+        {
+            yield return figure;
+        }
+    }
+
+    /// <summary>The pictures that move beside those at rest, all moments together; both are written to <c>out/bench/moving</c>.</summary>
+    private static IEnumerable<Figure> Apart(CaptureShow show, FrameRenderer renderer, Camera camera, RenderSettings moving, RenderSettings rest)
+    {
+        var (apart, light, whole) = (new List<double>(), 0.0, 0.0);
+        var folder = Directory.CreateDirectory(Path.Combine("out", "bench", "moving")).FullName;
+        foreach (var time in Times)
+        {
+            var moment = show.Stage.MomentAt(TimeSpan.FromSeconds(time), TimeSpan.FromSeconds(.02));
+            var one = renderer.Render(moment, camera, moving with { Linear = true });
+            var other = renderer.Render(moment, camera, rest with { Linear = true });
+            PngPicture.Write(Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"{time:F1}-moving.png")), one.Screen!);
+            PngPicture.Write(Path.Combine(folder, string.Create(CultureInfo.InvariantCulture, $"{time:F1}-rest.png")), other.Screen!);
+            apart.AddRange(one.Screen!.Rgba.Zip(other.Screen!.Rgba, (a, b) => Math.Abs(a - b) / 255.0).Where((_, i) => i % 4 != 3));
+            var (sum, all) = (one.Linear!.Rgb.Sum(v => (double)v), other.Linear!.Rgb.Sum(v => (double)v));
+            (light, whole) = (light + sum, whole + all);
+        }
+
+        apart.Sort();
+        yield return new Figure("live.moving.mean", apart.Average(), "of full scale");
+        yield return new Figure("live.moving.p95", apart[apart.Count * 95 / 100], "of full scale");
+        yield return new Figure("live.moving.light", light / whole, "of it at rest");
     }
 
     private static double Middle(List<double> all) => all.Order().ElementAt(all.Count / 2);

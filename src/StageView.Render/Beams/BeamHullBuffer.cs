@@ -15,7 +15,7 @@ internal sealed unsafe class BeamHullBuffer : IDisposable
     private readonly GpuBuffer _indices;
     private readonly uint _array;
     private readonly Growing<uint> _all = new();
-    private readonly (int First, int Count)[] _runs = new (int, int)[BeamHulls.Kinds * 3];
+    private readonly (int First, int Count)[] _runs = new (int, int)[BeamHulls.Kinds * BeamHulls.Lists];
 
     public BeamHullBuffer(GL gl)
     {
@@ -43,12 +43,17 @@ internal sealed unsafe class BeamHullBuffer : IDisposable
 
     public bool Has(int kind, bool inside) => _runs[kind + (inside ? BeamHulls.Kinds : 0)].Count > 0;
 
+    public bool HasThin() => Array.Exists(_runs[(2 * BeamHulls.Kinds)..(3 * BeamHulls.Kinds)], run => run.Count > 0);
+
     public bool HasThin(int kind) => _runs[kind + (2 * BeamHulls.Kinds)].Count > 0;
 
     public void Draw(int kind, bool inside) => Draw(_runs[kind + (inside ? BeamHulls.Kinds : 0)]);
 
     /// <summary>Those that <see cref="BeamHulls"/> keeps apart; the eye is outside of them.</summary>
     public void DrawThin(int kind) => Draw(_runs[kind + (2 * BeamHulls.Kinds)]);
+
+    /// <summary>The outlines in place of the sides that face the eye, where <see cref="BeamHulls"/> has them.</summary>
+    public void DrawOutlines(int kind, bool thin) => Draw(_runs[kind + ((thin ? 4 : 3) * BeamHulls.Kinds)]);
 
     private void Draw((int First, int Count) run)
     {

@@ -17,14 +17,19 @@ internal sealed class BeamHulls
     /// <summary>What coarse light sees as a row of beads: a beam narrower than this halfway along, pixels.</summary>
     private const float Thin = 32;
 
+    /// <summary>Lists of indices for each kind.</summary>
+    public const int Lists = 5;
+
+    private readonly OutlineTriangles _outline = new();
     private bool _indexed;
 
     public Growing<HullCorner> Corners { get; } = new();
 
     /// <summary>
-    /// Index lists by <see cref="Kind"/>: first of hulls that the eye is outside of, then of those around it, then of thin ones, where these are apart.
+    /// Index lists by <see cref="Kind"/>: first of hulls that the eye is outside of, then of those around it, then of thin ones, where these are apart, and
+    /// then the outlines of the first and of the thin ones.
     /// </summary>
-    public Growing<uint>[] Indices { get; } = [.. Enumerable.Range(0, Kinds * 3).Select(_ => new Growing<uint>())];
+    public Growing<uint>[] Indices { get; } = [.. Enumerable.Range(0, Kinds * Lists).Select(_ => new Growing<uint>())];
 
     /// <summary>What <see cref="Corners"/> and <see cref="Indices"/> hold, a hull at a time.</summary>
     public Growing<Hull> Hulls { get; } = new();
@@ -69,8 +74,8 @@ internal sealed class BeamHulls
     /// <param name="view">Who looks.</param>
     /// <param name="withFaint">False leaves out all-round lamps after a mirror.</param>
     /// <param name="indexed">Also as triangles, for fragments.</param>
-    /// <param name="thinApart">Thin ones in lists of their own.</param>
-    public void Fill(BeamBatch batch, BeamStops stops, HullShapes shapes, View view, bool withFaint, bool indexed, bool thinApart)
+    /// <param name="coarse">Thin ones in lists of their own, and outlines.</param>
+    public void Fill(BeamBatch batch, BeamStops stops, HullShapes shapes, View view, bool withFaint, bool indexed, bool coarse)
     {
         Corners.Clear();
         Hulls.Clear();
@@ -117,8 +122,13 @@ internal sealed class BeamHulls
             }
             else
             {
-                var list = IsInside(item, stops.Shapes[item.Shape].HullApex, corners, view.Eye) ? Kinds : thinApart && IsThin(corners, view) ? 2 * Kinds : 0;
+                var list = IsInside(item, stops.Shapes[item.Shape].HullApex, corners, view.Eye) ? Kinds : coarse && IsThin(corners, view) ? 2 * Kinds : 0;
                 AddSides(Indices[Kind(item) + list], (uint)first, (uint)corners.Length / 2);
+                var outlines = Kind(item) + (list == 0 ? 3 * Kinds : 4 * Kinds);
+                if (coarse && list != Kinds && !_outline.TryAdd(Indices[outlines], (uint)first, corners, view))
+                {
+                    AddSides(Indices[outlines], (uint)first, (uint)corners.Length / 2);
+                }
             }
         }
     }

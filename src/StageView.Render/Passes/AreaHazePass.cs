@@ -22,19 +22,49 @@ internal sealed class AreaHazePass(GL gl) : IDisposable
 
     public void Upload() => _sources.Upload();
 
+    /// <summary>Whether there is any.</summary>
+    public bool IsAny => _sources.Count > 0;
+
     /// <param name="view">Who looks.</param>
     /// <param name="targets">What the light is added to.</param>
     /// <param name="uneven">Haze in patches.</param>
     /// <param name="tiled">In compute.</param>
-    /// <param name="coarse">At an eighth of a small resolution, too.</param>
-    public void Draw(View view, Targets targets, bool uneven, bool tiled, bool coarse)
+    public void Draw(View view, Targets targets, bool uneven, bool tiled)
     {
         if (_sources.Count == 0)
         {
             return;
         }
 
-        var scale = coarse || view.Height >= 700 ? 8 : 4;
+        var scale = view.Height >= 700 ? 8 : 4;
+        if (tiled)
+        {
+            var program = Use(targets, scale, uneven, tiled);
+            Kernel.Run(gl, program, _coarse.Cells(view, scale), CoarseLight.Small(view, scale));
+        }
+        else
+        {
+            _coarse.Enter(view, scale);
+            _coarse.Whole(view, scale);
+            AddTo(targets, uneven, scale);
+        }
+
+        _coarse.BringUp(view, targets, scale, tiled);
+    }
+
+    /// <summary>Adds the light to cells of <see cref="HazePass"/>, which are entered.</summary>
+    public void AddTo(Targets targets, bool uneven, int scale)
+    {
+        if (_sources.Count > 0)
+        {
+            Use(targets, scale, uneven, false);
+            gl.BindVertexArray(_array);
+            gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+        }
+    }
+
+    private GpuProgram Use(Targets targets, int scale, bool uneven, bool tiled)
+    {
         if (!_programs.TryGetValue((scale, uneven, tiled), out var program))
         {
             string[] defines = [$"HAZE_SCALE {scale}", uneven ? "UNEVEN" : "EVEN"];
@@ -46,21 +76,7 @@ internal sealed class AreaHazePass(GL gl) : IDisposable
         program.Use();
         program.Set("sources", _sources.Count);
         _sources.Bind();
-        if (tiled)
-        {
-            Kernel.Run(gl, program, _coarse.Cells(view, scale), CoarseLight.Small(view, scale));
-        }
-        else
-        {
-            _coarse.Enter(view, scale);
-            gl.Viewport(0, 0, (uint)((view.Width + scale - 1) / scale), (uint)((view.Height + scale - 1) / scale));
-            gl.Disable(EnableCap.CullFace);
-            gl.Disable(EnableCap.DepthTest);
-            gl.BindVertexArray(_array);
-            gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
-        }
-
-        _coarse.BringUp(view, targets, scale, tiled);
+        return program;
     }
 
     public void Dispose()

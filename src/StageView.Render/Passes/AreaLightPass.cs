@@ -18,6 +18,7 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
     private readonly PixelSources _sources = new(gl, 0.5f, 8, Most);
     private readonly uint _array = gl.GenVertexArray();
     private readonly Dictionary<(int Scale, bool Tiled), (GpuProgram Gather, GpuProgram Up)> _programs = [];
+    private GpuProgram? _thinned;
     private GpuTexture? _small;
     private FrameTarget? _target;
 
@@ -29,15 +30,14 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
     /// <param name="view">Who looks.</param>
     /// <param name="targets">What the light is added to.</param>
     /// <param name="tiled">In compute.</param>
-    /// <param name="coarse">At a quarter of a small resolution, too.</param>
-    public void Draw(View view, Targets targets, bool tiled, bool coarse)
+    public void Draw(View view, Targets targets, bool tiled)
     {
         if (_sources.Count == 0)
         {
             return;
         }
 
-        var scale = coarse || view.Height >= 700 ? 4 : 2;
+        var scale = view.Height >= 700 ? 4 : 2;
         if (!_programs.TryGetValue((scale, tiled), out var programs))
         {
             _programs[(scale, tiled)] = programs = tiled
@@ -87,8 +87,27 @@ internal sealed class AreaLightPass(GL gl) : IDisposable
         gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
     }
 
+    /// <summary>Adds illuminance, thinned on its way to the eye, to the cells of <see cref="SurfaceLightPass"/>, which are entered.</summary>
+    public void AddTo(Targets targets)
+    {
+        if (_sources.Count == 0)
+        {
+            return;
+        }
+
+        _thinned ??= new GpuProgram(gl, "screen.vert", "arealight.frag", $"SCALE {SurfaceLightPass.Scale}", "THINNED");
+        targets.Distance.Bind(Slots.DistanceMap);
+        targets.Normal.Bind(Slots.NormalMap);
+        _thinned.Use();
+        _thinned.Set("sources", _sources.Count);
+        _sources.Bind();
+        gl.BindVertexArray(_array);
+        gl.DrawArrays(PrimitiveType.Triangles, 0, 3);
+    }
+
     public void Dispose()
     {
+        _thinned?.Dispose();
         foreach (var (gather, up) in _programs.Values)
         {
             gather.Dispose();

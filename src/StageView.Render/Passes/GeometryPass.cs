@@ -124,32 +124,50 @@ internal sealed unsafe class GeometryPass : IDisposable
         }
 
         var ahead = plan.Number < _firsts.Count;
+        var from = ahead ? _firsts[plan.Number] : 0;
         foreach (var (mesh, first, count) in ahead ? plan.Scenery.Runs : Scenery.Runs)
         {
-            var row = first + (ahead ? _firsts[plan.Number] : 0);
-            for (uint a = 0; a < 4; a++)
+            Enter(mesh, from + first);
+            Triangles(mesh, _meshes[mesh].FirstIndex, _meshes[mesh].IndexCount, count);
+        }
+
+        var before = (-1, -1);
+        foreach (var (mesh, row, firstIndex, indexCount) in ahead ? plan.Scenery.Parts : [])
+        {
+            if (before != (mesh, row))
             {
-                _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows),
-                    (void*)((row * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
+                Enter(mesh, from + row);
+                before = (mesh, row);
             }
 
-            if (_meshes.Paint.Bind(mesh, out var scale))
-            {
-                var painted = Program(painted: true);
-                painted.Use();
-                painted.Set("paintScale", scale);
-            }
-            else
-            {
-                Program(painted: false).Use();
-            }
-
-            var part = _meshes[mesh];
-            _gl.DrawElementsInstancedBaseVertex(
-                PrimitiveType.Triangles, (uint)part.IndexCount, DrawElementsType.UnsignedInt, (void*)(part.FirstIndex * sizeof(uint)), (uint)count,
-                part.FirstVertex);
+            Triangles(mesh, firstIndex, indexCount, 1);
         }
     }
+
+    /// <summary>What is drawn next is instances of a mesh, from a row on.</summary>
+    private void Enter(int mesh, int row)
+    {
+        for (uint a = 0; a < 4; a++)
+        {
+            _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows),
+                (void*)((row * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
+        }
+
+        if (_meshes.Paint.Bind(mesh, out var scale))
+        {
+            var painted = Program(painted: true);
+            painted.Use();
+            painted.Set("paintScale", scale);
+        }
+        else
+        {
+            Program(painted: false).Use();
+        }
+    }
+
+    private void Triangles(int mesh, int firstIndex, int indexCount, int instances) =>
+        _gl.DrawElementsInstancedBaseVertex(PrimitiveType.Triangles, (uint)indexCount, DrawElementsType.UnsignedInt, (void*)(firstIndex * sizeof(uint)),
+            (uint)instances, _meshes[mesh].FirstVertex);
 
     private GpuProgram Program(bool painted) => _programs[(painted ? 1 : 0) + (_matt.IsOn ? 2 : 0)] ??=
         new GpuProgram(_gl, "scene.vert", "scene.frag", [.. painted ? (string[])["PAINTED"] : [], .. _matt.IsOn ? (string[])["MATT"] : []]);

@@ -16,9 +16,15 @@ internal sealed class HazePass(GL gl) : IDisposable
 
     private const int ScaleOfThin = 2;
 
+    private const int ScaleOfCoarse = 4;
+
+    /// <summary>Pixels a cell of light that changes slowly in a coarse picture.</summary>
+    public const int ScaleOfLamps = 8;
+
     private readonly Dictionary<string, BeamPrograms> _programs = [];
     private readonly CoarseLight _coarse = new(gl);
     private readonly CoarseLight _thin = new(gl);
+    private readonly CoarseLight _wide = new(gl);
     private readonly List<int> _some = [];
 
     public void Draw(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven)
@@ -27,62 +33,84 @@ internal sealed class HazePass(GL gl) : IDisposable
         var wide = settings.OwnHaze is not null ? 1 : Math.Max(scale, settings.ScaleOfWideHaze);
         targets.Distance.Bind(Slots.DistanceMap);
         gl.DepthFunc(DepthFunction.Less);
-        if (settings.Coarse)
-        {
-            // Thin beams cost little and would come apart into beads.
-            DrawThin(view, targets, hulls, Programs(settings, ScaleOfThin, uneven), settings.LampShadowsInHaze);
-        }
-
         if (scale == wide)
         {
-            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, (0, 1), settings.LampShadowsInHaze);
+            Draw(view, targets, hulls, scale, (0, 1), settings, uneven);
         }
         else
         {
             // Lamps that shine all round fill the picture with light that changes slowly.
-            Draw(view, targets, hulls, Programs(settings, scale, uneven), scale, (0, 2), settings.LampShadowsInHaze);
-            Draw(view, targets, hulls, Programs(settings, wide, uneven), wide, (1, 2), settings.LampShadowsInHaze);
+            Draw(view, targets, hulls, scale, (0, 2), settings, uneven);
+            Draw(view, targets, hulls, wide, (1, 2), settings, uneven);
         }
     }
 
-    private void DrawThin(View view, Targets targets, BeamHullBuffer hulls, BeamPrograms programs, bool lampShadows)
+    /// <summary>
+    /// Beams at a quarter of the resolution, thin ones at half of it, lamps that shine all round at an eighth; each brought up onto the next finer, so that all
+    /// pixels are gone over once.
+    /// </summary>
+    /// <param name="view">Who looks.</param>
+    /// <param name="targets">What the light is added to.</param>
+    /// <param name="hulls">The beams.</param>
+    /// <param name="settings">How.</param>
+    /// <param name="uneven">Haze in patches.</param>
+    /// <param name="more">Adds other light in the haze at an eighth of the resolution, or null.</param>
+    public void DrawCoarse(View view, Targets targets, BeamHullBuffer hulls, RenderSettings settings, bool uneven, Action? more)
     {
-        var begun = false;
+        targets.Distance.Bind(Slots.DistanceMap);
+        CoarseLight? coarser = null;
+        Find(hulls, (1, 2), settings.LampShadowsInHaze);
+        if (_some.Count > 0 || more is not null)
+        {
+            coarser = _wide;
+            _wide.Enter(view, ScaleOfLamps, targets.Distance);
+            Draw(hulls, Programs(settings, ScaleOfLamps, uneven), outlines: true, blocks: true);
+            if (more is not null)
+            {
+                _wide.Whole(view, ScaleOfLamps);
+                more();
+            }
+        }
+
+        Find(hulls, (0, 2), settings.LampShadowsInHaze);
+        if (_some.Count > 0)
+        {
+            _coarse.Enter(view, ScaleOfCoarse, targets.Distance);
+            Draw(hulls, Programs(settings, ScaleOfCoarse, uneven), outlines: true, blocks: true);
+            coarser?.BringUp(view, ScaleOfLamps, _coarse, ScaleOfCoarse);
+            coarser = _coarse;
+        }
+
+        var scale = coarser == _coarse ? ScaleOfCoarse : ScaleOfLamps;
+        if (hulls.HasThin())
+        {
+            _thin.Enter(view, ScaleOfThin, targets.Distance);
+            DrawThin(hulls, Programs(settings, ScaleOfThin, uneven), settings.LampShadowsInHaze);
+            coarser?.BringUp(view, scale, _thin, ScaleOfThin);
+            (coarser, scale) = (_thin, ScaleOfThin);
+        }
+
+        coarser?.BringUp(view, targets, scale, false);
+    }
+
+    private void DrawThin(BeamHullBuffer hulls, BeamPrograms programs, bool lampShadows)
+    {
+        gl.Disable(EnableCap.DepthTest);
+        gl.CullFace(TriangleFace.Back);
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
             if (BeamHulls.InHaze(kind, lampShadows) && hulls.HasThin(kind))
             {
-                if (!begun)
-                {
-                    _thin.Enter(view, ScaleOfThin);
-                    gl.Disable(EnableCap.DepthTest);
-                    gl.CullFace(TriangleFace.Back);
-                    begun = true;
-                }
-
                 programs.Of(kind).Use();
-                hulls.DrawThin(kind);
+                hulls.DrawOutlines(kind, thin: true);
             }
-        }
-
-        if (begun)
-        {
-            _thin.BringUp(view, targets, ScaleOfThin, false);
         }
     }
 
     /// <summary>Every second kind, or all, at one scale.</summary>
-    private void Draw(View view, Targets targets, BeamHullBuffer hulls, BeamPrograms programs, int scale, (int First, int Step) kinds, bool lampShadows)
+    private void Draw(View view, Targets targets, BeamHullBuffer hulls, int scale, (int First, int Step) kinds, RenderSettings settings, bool uneven)
     {
-        _some.Clear();
-        for (var kind = kinds.First; kind < BeamHulls.Kinds; kind += kinds.Step)
-        {
-            if (BeamHulls.InHaze(kind, lampShadows) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
-            {
-                _some.Add(kind);
-            }
-        }
-
+        Find(hulls, kinds, settings.LampShadowsInHaze);
         if (_some.Count == 0)
         {
             return;
@@ -97,22 +125,50 @@ internal sealed class HazePass(GL gl) : IDisposable
             _coarse.Enter(view, scale);
         }
 
+        Draw(hulls, Programs(settings, scale, uneven), outlines: false, blocks: scale > 1);
+        if (scale > 1)
+        {
+            _coarse.BringUp(view, targets, scale, false);
+        }
+    }
+
+    private void Find(BeamHullBuffer hulls, (int First, int Step) kinds, bool lampShadows)
+    {
+        _some.Clear();
+        for (var kind = kinds.First; kind < BeamHulls.Kinds; kind += kinds.Step)
+        {
+            if (BeamHulls.InHaze(kind, lampShadows) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
+            {
+                _some.Add(kind);
+            }
+        }
+    }
+
+    private void Draw(BeamHullBuffer hulls, BeamPrograms programs, bool outlines, bool blocks)
+    {
         foreach (var kind in _some)
         {
             if (hulls.Has(kind, false))
             {
                 programs.Of(kind).Use();
-                if (scale == 1)
-                {
-                    gl.Enable(EnableCap.DepthTest);
-                }
-                else
+                if (blocks)
                 {
                     gl.Disable(EnableCap.DepthTest);
                 }
+                else
+                {
+                    gl.Enable(EnableCap.DepthTest);
+                }
 
                 gl.CullFace(TriangleFace.Back);
-                hulls.Draw(kind, false);
+                if (outlines)
+                {
+                    hulls.DrawOutlines(kind, thin: false);
+                }
+                else
+                {
+                    hulls.Draw(kind, false);
+                }
             }
 
             if (hulls.Has(kind, true))
@@ -122,11 +178,6 @@ internal sealed class HazePass(GL gl) : IDisposable
                 gl.CullFace(TriangleFace.Front);
                 hulls.Draw(kind, true);
             }
-        }
-
-        if (scale > 1)
-        {
-            _coarse.BringUp(view, targets, scale, false);
         }
     }
 
@@ -139,6 +190,7 @@ internal sealed class HazePass(GL gl) : IDisposable
 
         _coarse.Dispose();
         _thin.Dispose();
+        _wide.Dispose();
     }
 
     private BeamPrograms Programs(RenderSettings settings, int scale, bool uneven)

@@ -12,7 +12,7 @@ namespace StageView.Render.Passes;
 internal sealed class SurfaceLightPass(GL gl) : IDisposable
 {
     /// <summary>Every so many pixels of each row and column of a coarse picture have their light worked out.</summary>
-    private const int Scale = 4;
+    public const int Scale = 4;
 
     private readonly BeamPrograms _programs = new(gl, "surfacelight.frag");
     private readonly BeamPrograms _coarsePrograms = new(gl, "surfacelight.frag", $"SCALE {Scale}", "SEARCHES 4", "FILTERS 4");
@@ -22,38 +22,45 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
     /// <param name="targets">What the light is added to.</param>
     /// <param name="hulls">The beams.</param>
     /// <param name="coarse">At every fourth pixel of each row and column.</param>
-    public void Draw(View view, Targets targets, BeamHullBuffer hulls, bool coarse)
+    /// <param name="more">Adds other illuminance where it is coarse.</param>
+    public void Draw(View view, Targets targets, BeamHullBuffer hulls, bool coarse, Action? more = null)
     {
-        if (coarse)
-        {
-            _coarse.Enter(view, Scale);
-            _coarse.TakeDepth(view, targets, Scale);
-        }
-        else
-        {
-            PassState.AddLight(gl, targets.Light);
-        }
-
-        gl.CullFace(TriangleFace.Front);
-        gl.Enable(EnableCap.DepthTest);
-        gl.DepthFunc(DepthFunction.Greater);
         targets.Distance.Bind(Slots.DistanceMap);
         targets.Albedo.Bind(Slots.AlbedoMap);
         targets.Normal.Bind(Slots.NormalMap);
+        if (!coarse)
+        {
+            PassState.AddLight(gl, targets.Light);
+            Draw(hulls, _programs);
+            return;
+        }
+
+        _coarse.Enter(view, Scale, targets.Distance);
+        _coarse.TakeDepth(view, targets, Scale);
+        Draw(hulls, _coarsePrograms);
+        if (more is not null)
+        {
+            _coarse.Whole(view, Scale);
+            more();
+        }
+
+        _coarse.BringUp(view, targets, Scale, tiled: false);
+        DrawThin(targets, hulls);
+    }
+
+    private void Draw(BeamHullBuffer hulls, BeamPrograms programs)
+    {
+        gl.CullFace(TriangleFace.Front);
+        gl.Enable(EnableCap.DepthTest);
+        gl.DepthFunc(DepthFunction.Greater);
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
             if (BeamHulls.OnSurfaces(kind) && (hulls.Has(kind, false) || hulls.Has(kind, true)))
             {
-                (coarse ? _coarsePrograms : _programs).Of(BeamHulls.SurfaceShader(kind)).Use();
+                programs.Of(BeamHulls.SurfaceShader(kind)).Use();
                 hulls.Draw(kind, false);
                 hulls.Draw(kind, true);
             }
-        }
-
-        if (coarse)
-        {
-            _coarse.BringUp(view, targets, Scale, tiled: false);
-            DrawThin(targets, hulls);
         }
     }
 

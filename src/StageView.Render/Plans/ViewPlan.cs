@@ -16,6 +16,7 @@ internal sealed class ViewPlan
     private BeamHulls? _hulls;
     private SceneryInView? _scenery;
     private LensCorners? _lenses;
+    private bool _coarse;
 
     public View View { get; private set; } = null!;
 
@@ -23,7 +24,7 @@ internal sealed class ViewPlan
     public int Number { get; private set; }
 
     /// <summary>Pixels around the area that coarse light asks for the distance there; they are emptied with it.</summary>
-    public int Reach => IsSmall ? 8 : 24;
+    public int Reach => _coarse ? 32 : IsSmall ? 8 : 24;
 
     /// <summary>
     /// In a mirror that covers under a twentieth of the picture the faintest is left out: what pixel surfaces throw on other surfaces and into the haze, and
@@ -40,17 +41,17 @@ internal sealed class ViewPlan
     /// <summary>Mirror planes, the largest in the picture first, each with the view into it, or null where none is drawn.</summary>
     public List<(MirrorGroups.Group Group, ViewPlan? Behind)> Mirrors { get; } = [];
 
-    public void Begin(View view, int number, int level)
+    public void Begin(View view, int number, int level, bool coarse)
     {
-        (View, Number) = (view, number);
+        (View, Number, _coarse) = (view, number, coarse);
         IsSmall = level > 0 && (long)view.Area.Width * view.Area.Height * 20 < (long)view.Width * view.Height;
         Mirrors.Clear();
     }
 
-    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes, bool tiled, bool thinApart)
+    public void Fill(Moment moment, SceneryRows scenery, BeamBatch batch, BeamStops stops, HullShapes shapes, bool tiled, bool coarse)
     {
-        Scenery.Fill(scenery, View);
+        Scenery.Fill(scenery, View, parts: coarse && !tiled);
         Lenses.Fill(moment, View);
-        Hulls.Fill(batch, stops, shapes, View, withFaint: !IsSmall, indexed: !tiled, thinApart);
+        Hulls.Fill(batch, stops, shapes, View, withFaint: !IsSmall, indexed: !tiled, coarse);
     }
 }

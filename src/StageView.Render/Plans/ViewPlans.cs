@@ -20,7 +20,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     private readonly ViewPlan _shared = new();
     private int _used;
     private bool _tiled;
-    private bool _thinApart;
+    private bool _coarse;
 
     /// <summary>Mirror planes of this frame that would be seen and stay black, as views are bounded.</summary>
     public int Black { get; private set; }
@@ -55,12 +55,12 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
     /// <summary>A view and all that it needs behind its mirrors.</summary>
     public ViewPlan Make(Moment moment, View view, RenderSettings settings, bool tiled)
     {
-        (_used, _tiled, _thinApart, Black) = (0, tiled, settings.Coarse, 0);
+        (_used, _tiled, _coarse, Black) = (0, tiled, settings.Coarse, 0);
         var plan = Add(moment, view, settings, 0);
         // On this thread: all of them take a millisecond, and to wake others takes longer.
         foreach (var ahead in Filled)
         {
-            ahead.Fill(moment, scenery, batch, stops, shapes, tiled, _thinApart);
+            ahead.Fill(moment, scenery, batch, stops, shapes, tiled, _coarse);
         }
 
         return plan;
@@ -86,7 +86,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
             return plan.Hulls;
         }
 
-        _shared.Hulls.Fill(batch, stops, shapes, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled, _thinApart);
+        _shared.Hulls.Fill(batch, stops, shapes, plan.View, withFaint: !plan.IsSmall, indexed: !_tiled, _coarse);
         return _shared.Hulls;
     }
 
@@ -109,7 +109,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
         }
 
         var plan = _plans[_used++];
-        plan.Begin(view, _used - 1, level);
+        plan.Begin(view, _used - 1, level, _coarse && !_tiled);
         if (level >= settings.MirrorDepth)
         {
             return plan;

@@ -9,8 +9,14 @@ namespace StageView.Render.Scenery;
 /// </summary>
 internal static class MeshClusters
 {
-    /// <summary>Triangles of a run.</summary>
+    /// <summary>Triangles of a run of a mesh of very many.</summary>
     public const int Triangles = 2048;
+
+    /// <summary>Triangles of a run at least: a truss or a figure is cut into few enough that looking at each costs less than drawing it.</summary>
+    private const int Fewest = 256;
+
+    /// <summary>Runs of a mesh that has not so many triangles that they are of <see cref="Triangles"/>.</summary>
+    private const int Runs = 8;
 
     private const int Bits = 10;
 
@@ -21,7 +27,8 @@ internal static class MeshClusters
     public static Run[] Of(SceneMesh mesh, MeshBounds bounds, List<uint> indices)
     {
         var count = mesh.Indices.Length / 3;
-        if (count <= Triangles)
+        var each = Math.Clamp((count + Runs - 1) / Runs, Fewest, Triangles);
+        if (count <= each)
         {
             return [];
         }
@@ -37,10 +44,10 @@ internal static class MeshClusters
         }
 
         Array.Sort(codes, order);
-        var runs = new Run[(count + Triangles - 1) / Triangles];
+        var runs = new Run[(count + each - 1) / each];
         for (var r = 0; r < runs.Length; r++)
         {
-            var those = order.AsSpan(r * Triangles, Math.Min(Triangles, count - (r * Triangles)));
+            var those = order.AsSpan(r * each, Math.Min(each, count - (r * each)));
             var (low, high) = (new Vector3(float.MaxValue), new Vector3(float.MinValue));
             var first = indices.Count;
             foreach (var t in those)

@@ -23,11 +23,15 @@ internal sealed class SceneryRows
     /// <summary>Rows of one mesh.</summary>
     public List<(int Mesh, int First, int Count)> Runs { get; } = [];
 
+    /// <summary>The moment's meshes.</summary>
+    public MeshStore? Meshes { get; private set; }
+
     /// <param name="moment">What stands where.</param>
     /// <param name="meshes">Its meshes.</param>
     /// <param name="matt">Light between matt surfaces; each row's albedo gets the first row of its light as a fourth number.</param>
     public void Fill(Moment moment, MeshStore meshes, MattStore matt)
     {
+        Meshes = meshes;
         var scenery = moment.Scenery.Span;
         if (_rows.Length < scenery.Length)
         {

@@ -82,12 +82,20 @@ internal sealed unsafe class ShadowDraws : IDisposable
         }
 
         var sides = Sides(rows);
+        var before = _instances.Count;
         for (var run = 0; run < runs.Length; run++)
         {
             if (IsInSight(sides, runs[run]))
             {
                 _instances.Add(new Instance(key, run, 0, rows));
             }
+        }
+
+        if (_instances.Count - before == runs.Length)
+        {
+            // All in sight: one instance costs less.
+            _instances.Truncate(before);
+            _instances.Add(new Instance(key, Whole, 0, rows));
         }
     }
 

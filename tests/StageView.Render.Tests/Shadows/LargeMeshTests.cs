@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Render.Output;
 using StageView.Render.Scenery;
@@ -68,7 +69,28 @@ public sealed class LargeMeshTests(Rendering gl)
         Assert.Equal(all.Order(), drawn.Order());
         // Together they are hardly larger than the mesh: each lies close together.
         Assert.InRange(runs.Sum(r => r.Half.X * r.Half.Y * 4), 50, 200);
-        Assert.Empty(MeshClusters.Of(Hills(0, 8), MeshBounds.Of(Hills(0, 8)), indices));
+        Assert.Equal(4, MeshClusters.Of(Hills(0, 8), MeshBounds.Of(Hills(0, 8)), indices).Length);
+        Assert.Empty(MeshClusters.Of(Hills(0, 2), MeshBounds.Of(Hills(0, 2)), indices));
+    }
+
+    // Where no beam is, a coarse picture is the other to the byte.
+    [Theory]
+    [InlineData(0f, -14f)]
+    [InlineData(4f, 1f)]
+    [InlineData(0f, 3f)]
+    public void A_coarse_picture_draws_all_runs_that_are_in_sight(float x, float y)
+    {
+        var b = Scenes.Builder();
+        b.Meshes = [.. b.Meshes, Hills(0, Side)];
+        b.Begin();
+        b.AddMirror(new Vector3(-2, 5, 3), Vector3.Normalize(new Vector3(0.4f, -1, 0)), Vector3.UnitZ, 3, 4);
+        b.Add(Scenes.Floor() with { Mesh = new MeshIndex(2), Scale = new Vector3(0.7f, 1.2f, 1), Pose = Pose.At(0.5f, 0, 0) });
+        var moment = b.Build(TimeSpan.Zero);
+        var settings = new RenderSettings { Width = 160, Height = 90, WorkLightLux = 20, Tiled = false };
+        var camera = Scenes.House() with { Position = new Vector3(x, y, 3.2f), Target = new Vector3(0, y + 5, 3) };
+        var all = gl.Renderer.Render(moment, camera, settings).Screen!.Rgba.ToArray();
+        Assert.Equal(all, gl.Renderer.Render(moment, camera, settings with { Coarse = true }).Screen!.Rgba);
+        Assert.True(all.Where((_, i) => i % 4 == 1).Distinct().Count() > 1, "the cloth is not in the picture");
     }
 
     [Fact]

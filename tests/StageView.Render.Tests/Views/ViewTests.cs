@@ -53,7 +53,7 @@ public sealed class ViewTests(Rendering gl)
             var (x, y) = (random.Next(1200), random.Next(680));
             var plan = new ViewPlan();
             plan.Begin(View.Of(Scenes.House(), 1280, 720).Mirrored(Vector3.Zero, Vector3.UnitY, default,
-                (x, y, random.Next(1, 1280 - x), random.Next(1, 720 - y) / 4 + 1)), i, 1);
+                (x, y, random.Next(1, 1280 - x), random.Next(1, 720 - y) / 4 + 1)), i, 1, coarse: false);
             views.Add(plan);
         }
 
@@ -98,7 +98,7 @@ public sealed class ViewTests(Rendering gl)
         var meshes = gl.Renderer.Meshes;
         using var matt = new MattStore(gl.Renderer.Context.Gl);
         all.Fill(moment, meshes, matt);
-        seen.Fill(all, view);
+        seen.Fill(all, view, parts: false);
         var kept = seen.Rows.ToArray().ToHashSet();
         var corners = 0;
         foreach (var rows in all.Rows)
