@@ -26,8 +26,8 @@ avahi-daemon -f "$folder/avahi.conf" --no-drop-root --no-chroot --no-rlimits >"$
 daemon=$!
 for _ in $(seq 50); do
   avahi-browse -t -p _none._tcp >/dev/null 2>&1 && break
-  kill -0 "$daemon" 2>/dev/null || { tail -3 "$folder/avahi.log" "$folder/bus.log" >&2; exit 77; }
+  kill -0 "$daemon" 2>/dev/null || { tail -n 3 "$folder/avahi.log" "$folder/bus.log" >&2; exit 77; }
   sleep .1
 done
-avahi-browse -t -p _none._tcp >/dev/null 2>&1 || { tail -3 "$folder/avahi.log" >&2; exit 77; }
+avahi-browse -t -p _none._tcp >/dev/null 2>&1 || { tail -n 3 "$folder/avahi.log" >&2; exit 77; }
 "$@"

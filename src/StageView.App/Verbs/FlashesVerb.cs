@@ -5,10 +5,10 @@ using StageView.App.Printing;
 using StageView.Ground.Drawings;
 using StageView.Ground.Files;
 using StageView.Paperwork.Lists;
+using StageView.Show;
 using StageView.Show.Cautions;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
-using StageView.Show;
 
 namespace StageView.App.Verbs;
 

@@ -3,8 +3,8 @@ using StageView.App.Ending;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Ground.Files;
-using StageView.Show.Cautions;
 using StageView.Show;
+using StageView.Show.Cautions;
 
 namespace StageView.App.Verbs;
 

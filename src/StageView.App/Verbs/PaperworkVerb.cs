@@ -8,9 +8,9 @@ using StageView.Paperwork.Advance;
 using StageView.Paperwork.Drawings;
 using StageView.Paperwork.Lists;
 using StageView.Rig.Pieces;
+using StageView.Show;
 using StageView.Show.HouseLight;
 using StageView.Show.Rigs;
-using StageView.Show;
 
 namespace StageView.App.Verbs;
 

@@ -5,8 +5,8 @@ using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.Ground.Files;
 using StageView.Rig.Sheets;
-using StageView.Show.Rigs;
 using StageView.Show;
+using StageView.Show.Rigs;
 
 namespace StageView.App.Verbs;
 

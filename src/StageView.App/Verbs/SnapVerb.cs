@@ -43,7 +43,11 @@ internal static class SnapVerb
             HelpName = "BASE",
         };
         var all = new Option<bool>("--all") { Description = "Draw every frame, whatever was drawn before." };
-        var detail = new Option<string?>("--detail") { Description = PictureStyle.DetailHelp + "; when left out that of the frames in --against.", HelpName = "LEVEL" };
+        var detail = new Option<string?>("--detail")
+        {
+            Description = PictureStyle.DetailHelp + "; when left out that of the frames in --against.",
+            HelpName = "LEVEL",
+        };
         var inputs = Verb.InputsOption();
         var renderer = RendererOption.Build(", for compare, written into each frame's record");
         var shard = ShardOption.Build();

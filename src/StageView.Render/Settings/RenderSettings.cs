@@ -26,9 +26,9 @@ public sealed record RenderSettings
     public int HazeScale { get; init; }
 
     /// <summary>
-    /// For a picture that moves on a rasteriser on the CPU: light of beams at every fourth pixel of each row and column, on surfaces and in the haze, there of
-    /// lamps that shine all round at every eighth, that of pixel surfaces coarser, too, all brought up after onto sharp surfaces, thin beams finer; shadow tiles
-    /// of a quarter of a draft's side. <see cref="HazeScale"/> says nothing then. What is compared is drawn so only where a sketch was asked for.
+    /// For a picture that moves on a rasteriser on the CPU: light of beams at every fourth pixel of each row and column, on surfaces and in the haze, there
+    /// of lamps that shine all round at every eighth, that of pixel surfaces coarser, too, all brought up after onto sharp surfaces, thin beams finer; shadow
+    /// tiles of a quarter of a draft's side. <see cref="HazeScale"/> says nothing then. What is compared is drawn so only where a sketch was asked for.
     /// </summary>
     public bool Coarse { get; init; }
 

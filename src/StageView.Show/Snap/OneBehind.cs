@@ -1,8 +1,8 @@
 namespace StageView.Show.Snap;
 
 /// <summary>
-/// Work on another thread, one piece at a time and one piece behind: while the caller makes the next, the last is finished. What comes of each is handed over in
-/// order, on the caller's thread.
+/// Work on another thread, one piece at a time and one piece behind: while the caller makes the next, the last is finished. What comes of each is handed
+/// over in order, on the caller's thread.
 /// </summary>
 /// <param name="take">Takes what came of a piece.</param>
 internal sealed class OneBehind<T>(Action<T> take) : IDisposable

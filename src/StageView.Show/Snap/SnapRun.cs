@@ -63,7 +63,8 @@ public static class SnapRun
         using var pictures = new Pictures();
         common = common with { Renderer = pictures.Renderer, Driver = pictures.Driver };
         // A machine gets whole moments where there are enough of them: their cameras share work, and no machine gets the costliest camera alone.
-        var frames = times.SelectMany((time, n) => cameras.Select((camera, i) => (time, camera, Turn: times.Count >= asked.Shards ? n : (n * cameras.Count) + i)))
+        var byMoments = times.Count >= asked.Shards;
+        var frames = times.SelectMany((time, n) => cameras.Select((camera, i) => (time, camera, Turn: byMoments ? n : (n * cameras.Count) + i)))
             .Where(f => f.Turn % asked.Shards == asked.Shard - 1)
             .Select(f => (f.time, f.camera, Name: $"{f.time.Label}.{FrameNames.Slug(f.camera.Name)}")).ToList();
         var record = Begin(asked, store, [.. frames.Select(f => f.Name)]);
@@ -101,7 +102,8 @@ public static class SnapRun
         var doubts = source.Doubts.Concat(pictures.LeftOut).ToList();
         return doubts.Count > 0 ? throw StopException.Wrong(string.Join(Environment.NewLine, doubts)) : written;
 
-        SnappedFrame Finish(FrameSidecar sidecar, Moment moment, Camera camera, IReadOnlyList<(FixtureIndex Fixture, FixtureRecord Record)> lit, FrameSidecar? old,
+        SnappedFrame Finish(
+            FrameSidecar sidecar, Moment moment, Camera camera, IReadOnlyList<(FixtureIndex Fixture, FixtureRecord Record)> lit, FrameSidecar? old,
             PixelImage? picture)
         {
             // Of the same moment light is seen where it was.

@@ -93,7 +93,11 @@ public sealed class EffectiveSettings
         var preset = renderer == RendererMatch.Other ? CompareSettings.OtherRenderer : CompareSettings.Default;
         Settings = Settings with
         {
-            Renderer = renderer, Levels = preset.Levels, BlockLevels = preset.BlockLevels, ChangedShare = preset.ChangedShare, Perceptual = preset.Perceptual,
+            Renderer = renderer,
+            Levels = preset.Levels,
+            BlockLevels = preset.BlockLevels,
+            ChangedShare = preset.ChangedShare,
+            Perceptual = preset.Perceptual,
         };
         foreach (var name in new[] { "renderer", "levels", "blockLevels", "changedShare", "perceptual" })
         {

@@ -128,7 +128,8 @@ internal sealed class FrameWork(SetRequest request, FactsCache facts)
     {
         var recorded = sa?.Tolerance?.Renderer is { } renderer ? new TolerancePart { Renderer = renderer } : null;
         var said = sa?.Tolerance is { } tolerance ? tolerance with { Renderer = null } : null;
-        var settings = new EffectiveSettings().Over(recorded, "the frame's record").Over(said, "rig file", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
+        var settings = new EffectiveSettings().Over(recorded, "the frame's record")
+            .Over(said, "rig file", Path.GetDirectoryName(a.SidecarFile ?? a.PictureFile!)!);
         foreach (var (part, source) in request.Base.Settings?.For(name) ?? [])
         {
             settings.Over(part, source, request.Base.Folder);

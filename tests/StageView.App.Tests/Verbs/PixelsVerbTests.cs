@@ -5,8 +5,8 @@ public sealed class PixelsVerbTests
 {
     private static readonly string[] Asked =
     [
-        "pixels", Repo.File("scenes", "foundry", "panels.rig.jsonc"), "--content", "bands", "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at",
-        "1",
+        "pixels", Repo.File("scenes", "foundry", "panels.rig.jsonc"), "--content", "bands",
+        "--capture", Repo.File("scenes", "foundry", "foundry.pcapng"), "--at", "1",
     ];
 
     // 192.0.2.1 is nobody's (RFC 5737).

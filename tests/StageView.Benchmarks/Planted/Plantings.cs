@@ -60,7 +60,8 @@ internal static class Plantings
         new("the advance pipe stays in the truck", Venue, "", "{ \"name\": \"Short\", \"remove\": [\"advance pipe\"] }", Furnace, House),
         new("a curtain that was not there", Rig, "  \"scenery\": [\n    { \"name\": \"performer\"",
             "  \"scenery\": [\n"
-            + "    { \"name\": \"side curtain\", \"shape\": \"box\", \"at\": [5.4, 3.4, 2], \"size\": [0.1, 2, 4], \"albedo\": 0.04 },\n    { \"name\": \"performer\"",
+            + "    { \"name\": \"side curtain\", \"shape\": \"box\", \"at\": [5.4, 3.4, 2], \"size\": [0.1, 2, 4], \"albedo\": 0.04 },\n"
+            + "    { \"name\": \"performer\"",
             Wave, House),
         new("embers of another colour", Cues,
             "\"colour\": \"#ff4800\", \"second\": \"#ffb060\", \"speed\": 0.8", "\"colour\": \"#ff3000\", \"second\": \"#ffb060\", \"speed\": 0.8",

@@ -5,8 +5,8 @@ using static Microsoft.Playwright.Assertions;
 namespace StageView.Live.Tests.Page;
 
 /// <summary>
-/// Somebody's hand on the page, which counts what it does: a click, a tap, a drag, a swipe that scrolls and a key press are an action each, and so is each letter
-/// typed; an entry of a list takes two, one to open it.
+/// Somebody's hand on the page, which counts what it does: a click, a tap, a drag, a swipe that scrolls and a key press are an action each, and so is each
+/// letter typed; an entry of a list takes two, one to open it.
 /// </summary>
 internal abstract class TaskHand(IPage page)
 {
@@ -75,7 +75,10 @@ internal abstract class TaskHand(IPage page)
     protected abstract Task Scroll(string selector);
 
     protected Task<bool> IsInSight(string selector) => page.Locator(selector).First.EvaluateAsync<bool>("""
-        e => new Promise(done => { const o = new IntersectionObserver(([i]) => { o.disconnect(); done(i.intersectionRatio > .9); }, { threshold: [0, .91] }); o.observe(e); })
+        e => new Promise(done => {
+          const seen = new IntersectionObserver(([i]) => { seen.disconnect(); done(i.intersectionRatio > .9); }, { threshold: [0, .91] });
+          seen.observe(e);
+        })
         """);
 
     /// <summary>A point of the show in the picture, as its first camera sees it: CSS pixels of the page.</summary>
@@ -94,7 +97,8 @@ internal abstract class TaskHand(IPage page)
 internal sealed class PointerHand(IPage page, bool finger) : TaskHand(page)
 {
     private const string Scrolled = """
-        e => { let p = e.parentElement; while (p && !(p.scrollHeight > p.clientHeight + 1 && /auto|scroll/.test(getComputedStyle(p).overflowY))) p = p.parentElement;
+        e => { const scrolls = x => x.scrollHeight > x.clientHeight + 1 && /auto|scroll/.test(getComputedStyle(x).overflowY);
+          let p = e.parentElement; while (p && !scrolls(p)) p = p.parentElement;
           const room = p ? p.clientHeight : innerHeight, top = (p ?? document.documentElement).scrollTop; e.scrollIntoView({ block: "nearest" });
           return Math.max(1, Math.ceil(Math.abs((p ?? document.documentElement).scrollTop - top) / room / .8)); }
         """;
@@ -385,7 +389,8 @@ internal sealed class KeysHand(IPage page) : TaskHand(page)
 
         const string SamePart = """
             e => { const part = x => ["more-tools", "tools", "stage", "timebar", "sheet"].find(id => document.getElementById(id).contains(x));
-              const [a, b] = [part(e), part(document.activeElement)]; return a === b || (a === "tools" && b === "stage") || (a === "more-tools" && b === "tools"); }
+              const [a, b] = [part(e), part(document.activeElement)];
+              return a === b || (a === "tools" && b === "stage") || (a === "more-tools" && b === "tools"); }
             """;
         var target = Page.Locator(selector).First;
         for (var i = 0; i < 4 && !await target.EvaluateAsync<bool>(SamePart); i++)

@@ -31,7 +31,8 @@ internal static class TaskTable
 
 
             """);
-        text.Append(null, $"| task | {string.Join(" | ", s_ways)} | at most | what is done |\n| --- |{string.Concat(s_ways.Select(_ => " ---: |"))} ---: | --- |\n");
+        text.Append(null, $"| task | {string.Join(" | ", s_ways)} | at most | what is done |\n");
+        text.Append(null, $"| --- |{string.Concat(s_ways.Select(_ => " ---: |"))} ---: | --- |\n");
         foreach (var (task, most, mostKeys, what, count) in rows)
         {
             var cells = s_ways.Select((w, i) => w == way ? count.ToString(null, null) : Cell(task, 2 + i));

@@ -10,7 +10,8 @@ internal static class FaintPairs
         yield return Change("a wash of 1 level over a third", Draw(Dark), Draw((x, y) => Dark(x, y) + Wash(x, y)));
         yield return Change("a wash of 1 level over a third, noise of 1 level in both", Noisy(Dark, 1), Noisy((x, y) => Dark(x, y) + Wash(x, y), 2));
         yield return Change("a wash of 2 levels over a third, noise of 1 level in both", Noisy(Dark, 3),
-            Noisy((x, y) => Dark(x, y) + (2 * Wash(x, y)), 4)) with { IsSeen = true };
+            Noisy((x, y) => Dark(x, y) + (2 * Wash(x, y)), 4)) with
+        { IsSeen = true };
         yield return Change("2 % more on a dark picture", Draw(Dark), Draw((x, y) => 1.02 * Dark(x, y)));
         yield return Change("2 % more on a dark picture, noise of 1 level in both", Noisy(Dark, 5), Noisy((x, y) => 1.02 * Dark(x, y), 6));
         yield return Change("a soft beam moved by 2 pixels", Draw((x, y) => Dark(x, y) + Soft(x, 300)), Draw((x, y) => Dark(x, y) + Soft(x, 302)));
