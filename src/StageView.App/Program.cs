@@ -1,7 +1,9 @@
 using System.CommandLine;
 using StageView.App.Ending;
 using StageView.App.Verbs;
+using StageView.Ground.Systems;
 
+ITerminal.Here.Begin();
 var root = new RootCommand(
     "Shows and measures what a rig will do, from a rig scene file and what the console sends over sACN and Art-Net.");
 foreach (var verb in AllVerbs.Build())

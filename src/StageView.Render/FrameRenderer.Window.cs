@@ -79,9 +79,9 @@ public sealed partial class FrameRenderer
         });
     }
 
-    private void InWindow(Action<GL, GlfwWindow, int, int> draw)
+    private void InWindow(Action<GL, ScreenWindow, int, int> draw)
     {
-        if (_context is not GlfwWindow window)
+        if (_context is not ScreenWindow window)
         {
             throw new InvalidOperationException("only a window can show pictures");
         }

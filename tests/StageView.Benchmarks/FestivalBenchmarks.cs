@@ -90,7 +90,7 @@ public static class FestivalBenchmarks
 
     private static Figure Mesh()
     {
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         IReadOnlyList<SceneMesh> meshes = [.. Scenes.Builder().Meshes, Hills(708)];
         var settings = new RenderSettings { Width = 1280, Height = 720 };

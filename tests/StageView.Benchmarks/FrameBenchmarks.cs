@@ -19,7 +19,7 @@ public static class FrameBenchmarks
 {
     public static IEnumerable<Figure> Run()
     {
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         context.Enter();
         Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}; tells of a lost context: {(context.TellsLoss ? "yes" : "no")}");

@@ -18,7 +18,7 @@ public static class GpuBenchmarks
 
     public static IEnumerable<Figure> Run()
     {
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");
         if (context.IsSoftware && Environment.GetEnvironmentVariable("GPU_BENCH_SIZE") is null)

@@ -75,7 +75,7 @@ public static class MeasurementPage
     {
         try
         {
-            using var context = EglContext.Open();
+            using var context = Offscreen.Open();
             context.Enter();
             var name = context.IsSoftware ? null : context.Renderer;
             context.Leave();

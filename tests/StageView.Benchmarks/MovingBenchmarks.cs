@@ -23,7 +23,7 @@ public static class MovingBenchmarks
     public static IEnumerable<Figure> Run()
     {
         var scene = Path.Combine(LiveDemo.Root(), "scenes", "foundry", "foundry");
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         context.Enter();
         Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");

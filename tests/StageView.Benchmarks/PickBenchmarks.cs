@@ -26,7 +26,7 @@ public static class PickBenchmarks
 
     public static IEnumerable<Figure> Run()
     {
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         var scene = Path.Combine(LiveDemo.Root(), "scenes", "foundry");
         var capture = Path.Combine(scene, "foundry.pcapng");

@@ -19,7 +19,7 @@ public static class RenderBenchmarks
 
     public static IEnumerable<Figure> Run()
     {
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");
         foreach (var beams in new[] { 10, 100, 300 })

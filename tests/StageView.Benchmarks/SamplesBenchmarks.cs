@@ -21,7 +21,7 @@ public static class SamplesBenchmarks
 
     public static IEnumerable<Figure> Run()
     {
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         Console.WriteLine($"renderer: {context.Renderer}, {context.DriverVersion}");
         var rig = RigFiles.Open("scenes/foundry/foundry.rig.jsonc");

@@ -5,7 +5,7 @@ namespace StageView.Render.Tests;
 /// <summary>One context and renderer for all tests; tests that draw are in the collection "gl" and so run one after another.</summary>
 public sealed class Rendering : IDisposable
 {
-    private EglContext? _context;
+    private GlContext? _context;
     private FrameRenderer? _renderer;
 
     /// <summary>The renderer, or a skipped test where this machine has no OpenGL.</summary>
@@ -17,7 +17,7 @@ public sealed class Rendering : IDisposable
             {
                 try
                 {
-                    _context = EglContext.Open();
+                    _context = Offscreen.Open();
                 }
                 catch (MachineCannotException e)
                 {

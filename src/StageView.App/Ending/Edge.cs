@@ -34,9 +34,12 @@ internal static class Edge
         }
     }
 
-    /// <summary>ENOSPC, EROFS and EDQUOT of Linux: the disk is full, can only be read, or the user's share of it is used up. The runtime passes the number on.
+    /// <summary>
+    /// The disk is full, can only be read, or the user's share of it is used up: ENOSPC, EROFS and EDQUOT of Linux and macOS (69), whose numbers the runtime
+    /// passes on; ERROR_DISK_FULL, ERROR_HANDLE_DISK_FULL and ERROR_WRITE_PROTECT of Windows as HRESULTs.
     /// </summary>
-    private static bool IsMachine(IOException e) => e.HResult is 28 or 30 or 122;
+    private static bool IsMachine(IOException e) => e.HResult is 28 or 30 or 122 or 69
+        or unchecked((int)0x80070070) or unchecked((int)0x80070027) or unchecked((int)0x80070013);
 
     private static int Report(Exception e)
     {

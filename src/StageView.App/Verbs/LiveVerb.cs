@@ -6,6 +6,7 @@ using StageView.App.Options;
 using StageView.Live.Running;
 using StageView.Live.Server;
 using StageView.Live.Shown;
+using StageView.Render.Contexts;
 using StageView.Show;
 using StageView.Show.Exchange;
 using StageView.Show.Refocus;
@@ -171,7 +172,7 @@ internal static class LiveVerb
                     },
                     ShowsCode = !Console.IsOutputRedirected,
                     Indirect = matt,
-                    Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || HasDisplay()),
+                    Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || ScreenWindow.HasDisplay),
                 },
                 Console.Out, stop).ConfigureAwait(false);
             return Exit.Fine;
@@ -206,8 +207,4 @@ internal static class LiveVerb
         request.Check();
         return request;
     }
-
-    private static bool HasDisplay() =>
-        !OperatingSystem.IsLinux() || Environment.GetEnvironmentVariable("DISPLAY") is { Length: > 0 }
-        || Environment.GetEnvironmentVariable("WAYLAND_DISPLAY") is { Length: > 0 };
 }

@@ -4,6 +4,7 @@ using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.App.Watching;
 using StageView.Ground.Files;
+using StageView.Ground.Systems;
 using StageView.Show.Questions;
 using StageView.Show.Recordings;
 using StageView.Show.Rigs;
@@ -97,7 +98,7 @@ internal static class WatchVerb
             Tell.Note(note);
         }
 
-        var screen = !asJson && !Console.IsOutputRedirected;
+        var screen = !asJson && ITerminal.Here.TakesSequences;
         using var clock = new PeriodicTimer(s_look);
         try
         {

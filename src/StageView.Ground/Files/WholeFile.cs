@@ -1,3 +1,5 @@
+using StageView.Ground.Systems;
+
 namespace StageView.Ground.Files;
 
 /// <summary>
@@ -68,18 +70,32 @@ public static class WholeFile
     public static void Replace(string path, ReadOnlySpan<byte> bytes)
     {
         var target = File.ResolveLinkTarget(path, returnFinalTarget: true)?.FullName ?? path;
-        var rights = OperatingSystem.IsWindows() ? UnixFileMode.None : File.GetUnixFileMode(target);
+        if (!File.Exists(target))
+        {
+            throw new FileNotFoundException($"{target} is not there", target);
+        }
+
         using (var file = Create(PartOf(target)))
         {
             file.Write(bytes);
         }
 
-        if (!OperatingSystem.IsWindows())
+        IFileWays.Here.TakeRights(target, PartOf(target));
+        Finish(target);
+    }
+
+    /// <summary>A file that its owner alone may read, such as a key.</summary>
+    /// <exception cref="IOException">As for bytes.</exception>
+    /// <exception cref="UnauthorizedAccessException">This user may not write there.</exception>
+    public static void WriteOwn(string path, ReadOnlySpan<byte> bytes)
+    {
+        File.Delete(PartOf(path));
+        using (var file = IFileWays.Here.CreateOwn(PartOf(path)))
         {
-            File.SetUnixFileMode(PartOf(target), rights);
+            file.Write(bytes);
         }
 
-        Finish(target);
+        Finish(path);
     }
 
     /// <summary>Where another program writes what <see cref="Finish"/> then puts into its place.</summary>
@@ -87,11 +103,10 @@ public static class WholeFile
 
     /// <summary>Moves the finished part to its place, over what lies there.</summary>
     /// <exception cref="IOException">There is no part, or it can't be moved.</exception>
-    public static void Finish(string path) => File.Move(PartOf(path), path, overwrite: true);
+    public static void Finish(string path) => IFileWays.Here.MoveOver(PartOf(path), path);
 
-    /// <summary>Whether a path names a device of a system that has them as files; what lies in <c>/dev/shm</c> are files.</summary>
-    internal static bool IsDevice(string path) => !OperatingSystem.IsWindows() && Path.GetFullPath(path) is var full
-        && full.StartsWith("/dev/", StringComparison.Ordinal) && !full.StartsWith("/dev/shm/", StringComparison.Ordinal) && File.Exists(full);
+    /// <summary>Whether a path names a device of a system that has them as files.</summary>
+    internal static bool IsDevice(string path) => IFileWays.Here.IsDevice(Path.GetFullPath(path));
 
     /// <summary>What was begun and can't be finished stays nowhere.</summary>
     private static void Drop(string part)

@@ -1,17 +1,21 @@
 namespace StageView.Ground.Fonts;
 
-/// <summary>Where systems keep DejaVu Sans, the font of pictures and paper: from its file, so that text is the same on every machine that has it.</summary>
+/// <summary>DejaVu Sans 2.37, the font of pictures and paper, carried with the program, so that text is the same on every machine.</summary>
 public static class SansFont
 {
-    private static readonly string[] Places =
-    [
-        "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf",
-        "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans.ttf",
-        "/usr/share/fonts/TTF/DejaVuSans.ttf",
-        "/usr/local/share/fonts/DejaVuSans.ttf",
-        "/Library/Fonts/DejaVuSans.ttf",
-    ];
+    private static readonly Lazy<byte[]> s_bytes = new(Read);
 
-    /// <summary>The first of them that is there, or null.</summary>
-    public static string? File { get; } = Array.Find(Places, System.IO.File.Exists);
+    /// <summary>Its file (TrueType).</summary>
+    public static ReadOnlyMemory<byte> Bytes => s_bytes.Value;
+
+    /// <summary>The same to read from; the reader disposes of it.</summary>
+    public static Stream Open() => new MemoryStream(s_bytes.Value, writable: false);
+
+    private static byte[] Read()
+    {
+        using var stream = typeof(SansFont).Assembly.GetManifestResourceStream("DejaVuSans.ttf") ?? throw new InvalidOperationException("the font is missing");
+        var bytes = new byte[stream.Length];
+        stream.ReadExactly(bytes);
+        return bytes;
+    }
 }

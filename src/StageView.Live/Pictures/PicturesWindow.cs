@@ -12,7 +12,7 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
 {
     private const int Left = 263, Right = 262, Up = 265, Down = 264, F11 = 300, F12 = 301, Escape = 256;
     private static readonly TimeSpan Rest = TimeSpan.FromMilliseconds(400);
-    private readonly GlfwWindow _window;
+    private readonly ScreenWindow _window;
     private readonly FrameRenderer _renderer;
     private readonly MattBeside? _matt;
     private readonly Action<Ray> _pick;
@@ -33,7 +33,7 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     private string? _strip;
     private (int Width, int Height)? _waitingIn;
 
-    public PicturesWindow(GlfwWindow window, MattBeside? matt, Action<Ray> pick, Action<ShownHead> shown)
+    public PicturesWindow(ScreenWindow window, MattBeside? matt, Action<Ray> pick, Action<ShownHead> shown)
     {
         _window = window;
         _matt = matt;
@@ -61,7 +61,7 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     /// <summary>Instead of black before the first picture. Called while there is nothing to draw.</summary>
     public void Wait()
     {
-        GlfwWindow.Poll();
+        _window.Poll();
         var (w, h) = _window.Pixels;
         if (_drawn is null && (w, h) != _waitingIn && w > 0 && h > 0)
         {
@@ -95,7 +95,7 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     /// <summary>Takes what the user did and shows the moment when it, or the view, is another than before.</summary>
     public void Work(Moment moment, in MomentHead head, TimeProvider clock, Func<bool> overtaken)
     {
-        GlfwWindow.Poll();
+        _window.Poll();
         var (w, h) = _window.Pixels;
         if (w == 0 || h == 0)
         {
@@ -169,7 +169,7 @@ internal sealed class PicturesWindow : IWindowFrames, IDisposable
     /// <summary>Takes what the user does meanwhile; whether the view is another by it.</summary>
     private bool IsTurned()
     {
-        GlfwWindow.Poll();
+        _window.Poll();
         var (w, h) = _window.Pixels;
         return _window.Closing || _camera.ToView(w, h) != _movedView;
     }

@@ -117,7 +117,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
     {
         var why = "";
         _matt = Indirect ? new MattBeside(Lives) : null;
-        if (wantsWindow && GlfwWindow.TryOpen("StageView", 1280, 720, visible: true, out var window, out why))
+        if (wantsWindow && ScreenWindow.TryOpen("StageView", 1280, 720, visible: true, out var window, out why))
         {
             _context = window;
             _renderer = new FrameRenderer(window);
@@ -126,7 +126,7 @@ public sealed class PicturesWorker(Stream input, Stream output, bool wantsWindow
             return "";
         }
 
-        _context = EglContext.Open();
+        _context = Offscreen.Open();
         _renderer = new FrameRenderer(_context);
         _frames = Instead?.Invoke(_renderer, shown => _wire.Send(PictureWord.Shown, PlainBytes.Of(shown)));
         return wantsWindow ? "no window: " + why : "";

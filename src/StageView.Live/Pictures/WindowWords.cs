@@ -18,8 +18,8 @@ internal static class WindowWords
     /// <param name="whole">Whether it is as wide as it may be, or as its words are.</param>
     public static PixelImage Paint(string words, int size, int most, bool whole)
     {
-        using var face = SansFont.File is { } file ? SKTypeface.FromFile(file) : null;
-        using var font = new SKFont(face ?? SKTypeface.Default, size);
+        using var face = SKTypeface.FromStream(SansFont.Open());
+        using var font = new SKFont(face, size);
         var pad = Math.Max(2, size / 2);
         var line = words;
         while (line.Length > 1 && font.MeasureText(line) > most - (2 * pad))

@@ -49,7 +49,15 @@ internal sealed class RigEditor(string path, RigLoadOptions options)
             return answer;
         }
 
-        WholeFile.Replace(path, after);
+        try
+        {
+            WholeFile.Replace(path, after);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return Reply.Refuse(e.Message);
+        }
+
         _undone.Clear();
         Push(_done, new Step(fixture.Name, fixture.Pose.Position, world, before, after));
         return Said($"{fixture.Name} moved to {Metres(world)} in {Path.GetFileName(path)}{RoomBounds.Remark(rig, world)}");

@@ -1,6 +1,8 @@
 using System.Net;
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
+using StageView.Ground.Files;
+using StageView.Ground.Systems;
 using StageView.Show;
 
 namespace StageView.Live.Server;
@@ -12,8 +14,9 @@ public static class PageCertificate
     private static readonly TimeSpan Renewed = TimeSpan.FromDays(30);
 
     /// <summary>Where a self-made one is kept, so that devices that took it need not take another at the next start.</summary>
-    public static string Usual => Path.Combine(
-        Environment.GetFolderPath(Environment.SpecialFolder.LocalApplicationData, Environment.SpecialFolderOption.Create), "stageview", "page.pfx");
+    /// <exception cref="StopException">This user has no folder for it.</exception>
+    public static string Usual => OwnFolders.Kept("page.pfx")
+        ?? throw StopException.Machine("this user has no folder to keep a certificate in; name one of your own with --certificate");
 
     /// <summary>SHA-256 over the certificate, as browsers show it: pairs of hexadecimal digits with colons between.</summary>
     public static string Fingerprint(X509Certificate2 certificate)
@@ -63,21 +66,7 @@ public static class PageCertificate
         try
         {
             Directory.CreateDirectory(Path.GetDirectoryName(file)!);
-            var part = file + ".part";
-            File.Delete(part);
-            var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write };
-            if (!OperatingSystem.IsWindows())
-            {
-                // The key is its owner's alone.
-                options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;
-            }
-
-            using (var to = new FileStream(part, options))
-            {
-                to.Write(bytes);
-            }
-
-            File.Move(part, file, overwrite: true);
+            WholeFile.WriteOwn(file, bytes);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -13,12 +13,9 @@ internal sealed class PaperFont : IDisposable
     private readonly SKFont _letters;
     private readonly Dictionary<int, SKTypeface> _others = [];
 
-    /// <exception cref="FileNotFoundException">The machine has no font at all.</exception>
     public PaperFont()
     {
-        _own = (SansFont.File is { } file ? SKTypeface.FromFile(file) : null)
-            ?? SKFontManager.Default.MatchFamily("DejaVu Sans") ?? SKFontManager.Default.MatchCharacter('m')
-            ?? throw new FileNotFoundException("no font for the PDF: install DejaVu Sans (Debian: fonts-dejavu-core)");
+        _own = SKTypeface.FromStream(SansFont.Open());
         _letters = new SKFont(_own);
     }
 

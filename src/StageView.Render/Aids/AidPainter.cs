@@ -3,14 +3,13 @@ using StageView.Render.Output;
 
 namespace StageView.Render.Aids;
 
-/// <summary>Paints reading aids on a finished picture. The same input gives the same bytes; text needs DejaVu Sans.</summary>
+/// <summary>Paints reading aids on a finished picture. The same input gives the same bytes.</summary>
 public static class AidPainter
 {
     /// <summary>Length of a beam's axis when it isn't known where it lands, m.</summary>
     public const float OpenAxisMetres = 12;
 
     /// <summary>Writes remarks into the top left corner of a picture, in place.</summary>
-    /// <exception cref="FileNotFoundException">This machine has no usable font.</exception>
     public static void Remark(PixelImage frame, IEnumerable<string> remarks)
     {
         ArgumentNullException.ThrowIfNull(frame);
@@ -22,7 +21,6 @@ public static class AidPainter
 
     /// <returns>A new picture of the same size; <paramref name="frame"/> stays as it is.</returns>
     /// <exception cref="ArgumentException"><see cref="ReadingAids.Illuminance"/> without <see cref="AidInput.Lux"/>.</exception>
-    /// <exception cref="FileNotFoundException">This machine has no usable font.</exception>
     public static PixelImage Paint(PixelImage frame, AidInput input, ReadingAids aids)
     {
         ArgumentNullException.ThrowIfNull(frame);

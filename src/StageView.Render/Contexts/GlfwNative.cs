@@ -1,11 +1,12 @@
 using System.Runtime.InteropServices;
+using StageView.Ground.Systems;
 
 namespace StageView.Render.Contexts;
 
-/// <summary>The functions of <c>libglfw.so.3</c> that the window needs, as <c>GLFW/glfw3.h</c> 3.3 declares them.</summary>
+/// <summary>The functions of GLFW that the window needs, as <c>GLFW/glfw3.h</c> 3.3 declares them.</summary>
 internal static unsafe class GlfwNative
 {
-    public const string Library = "libglfw.so.3";
+    private const string Library = "glfw3";
 
     public const int True = 1;
     public const int Press = 1;
@@ -19,6 +20,15 @@ internal static unsafe class GlfwNative
     public const int OpenGlCoreProfile = 0x00032001;
     public const int Visible = 0x00020004;
     public const int DoNotCare = -1;
+
+    private static readonly string s_file = ThisSystem.Choose(() => "libglfw.so.3", () => "glfw3.dll", () => "libglfw.3.dylib");
+    private static readonly Lazy<nint> s_library = new(Load);
+
+    /// <summary>Whether it can be loaded; to be asked before anything else.</summary>
+    public static bool IsThere => s_library.Value != 0;
+
+    public static string Missing => $"{s_file} is missing ({ThisSystem.Choose(() => "on Debian: apt-get install libglfw3", () => "put it beside stageview.exe",
+        () => "install GLFW 3, or put the file beside stageview")})";
 
     [StructLayout(LayoutKind.Sequential)]
     public struct VideoMode
@@ -114,6 +124,21 @@ internal static unsafe class GlfwNative
 
     [DllImport(Library, EntryPoint = "glfwSetScrollCallback")]
     public static extern nint SetScrollCallback(nint window, delegate* unmanaged<nint, double, double, void> callback);
+
+    // By the file's own name on each system: beside the program, else where the system looks; macOS looks in few places.
+    private static nint Load()
+    {
+        NativeLibrary.SetDllImportResolver(typeof(GlfwNative).Assembly, (name, _, _) => name == Library ? s_library.Value : 0);
+        foreach (var folder in new[] { AppContext.BaseDirectory, "", "/usr/local/lib", "/opt/local/lib" })
+        {
+            if (NativeLibrary.TryLoad(Path.Combine(folder, s_file), out var found))
+            {
+                return found;
+            }
+        }
+
+        return 0;
+    }
 
     /// <summary>The last error in GLFW's own words, or null.</summary>
     public static string? LastError()

@@ -5,15 +5,12 @@ using System.Text;
 namespace StageView.Render.Contexts;
 
 /// <summary>
-/// A window with an OpenGL 4.1 core context. GLFW wants one thread for all of it: the thread that opened the first
-/// window. One window at a time.
+/// A window by GLFW: Linux and macOS. It wants one thread for all of it, the thread that opened the first window; on macOS that is the program's first one.
 /// </summary>
-public sealed unsafe class GlfwWindow : GlContext
+internal sealed unsafe class GlfwWindow : ScreenWindow
 {
-    private const int Least = 64;
     private static GlfwWindow? s_open;
     private readonly nint _window;
-    private (int X, int Y, int Width, int Height)? _before;
     private bool _disposed;
 
     private GlfwWindow(nint window)
@@ -26,13 +23,9 @@ public sealed unsafe class GlfwWindow : GlContext
         GlfwNative.SetScrollCallback(window, &OnScroll);
     }
 
-    /// <summary>What happened since the last <see cref="Poll"/>, in order; the handler runs inside it.</summary>
-    public event Action<WindowInput>? Input;
+    public override bool Closing => GlfwNative.WindowShouldClose(_window) == GlfwNative.True;
 
-    public bool Closing => GlfwNative.WindowShouldClose(_window) == GlfwNative.True;
-
-    /// <summary>Size of the picture, pixels; 0 while minimised.</summary>
-    public (int Width, int Height) Pixels
+    public override (int Width, int Height) Pixels
     {
         get
         {
@@ -41,38 +34,27 @@ public sealed unsafe class GlfwWindow : GlContext
         }
     }
 
-    /// <summary>Whether it fills a screen; one that was unplugged is filled no more.</summary>
-    public bool FullScreen => GlfwNative.GetWindowMonitor(_window) != 0;
-
-    /// <summary>Where it stands. Given another place it goes there, as far as the desktop lets it; a screen that is gone is not filled.</summary>
-    public WindowPlace Place
+    protected override int Filled
     {
         get
         {
-            var (x, y, w, h) = FullScreen && _before is { } before ? before : Bounds();
-            return new WindowPlace(x, y, w, h, FullScreen ? ScreenUnder() : -1);
-        }
-        set
-        {
-            var (w, h) = (Math.Max(Least, value.Width), Math.Max(Least, value.Height));
-            if (value.Screen >= 0 && value.Screen < Screens().Count)
-            {
-                // Where it goes back to is known; moving there first would be done by the desktop when it likes.
-                FillScreen(value.Screen, (value.X, value.Y, w, h));
-                return;
-            }
-
-            Resize(w, h);
-            if (Screens().Any(s => Share(s, value.X, value.Y, w, h) >= Least * Least))
-            {
-                GlfwNative.SetWindowMonitor(_window, 0, value.X, value.Y, w, h, GlfwNative.DoNotCare);
-            }
+            var filled = GlfwNative.GetWindowMonitor(_window);
+            var monitors = GlfwNative.GetMonitors(out var count);
+            return filled == 0 ? -1 : new ReadOnlySpan<nint>(monitors, count).IndexOf(filled);
         }
     }
 
-    /// <summary>Opens a window, or says in one line why there can be none.</summary>
-    /// <param name="width">Screen coordinates, at least 64.</param>
-    public static bool TryOpen(string title, int width, int height, bool visible, [NotNullWhen(true)] out GlfwWindow? window, out string why)
+    protected override (int X, int Y, int Width, int Height) Bounds
+    {
+        get
+        {
+            GlfwNative.GetWindowPos(_window, out var x, out var y);
+            GlfwNative.GetWindowSize(_window, out var w, out var h);
+            return (x, y, w, h);
+        }
+    }
+
+    public static new bool TryOpen(string title, int width, int height, bool visible, [NotNullWhen(true)] out ScreenWindow? window, out string why)
     {
         window = null;
         if (s_open is not null)
@@ -81,9 +63,9 @@ public sealed unsafe class GlfwWindow : GlContext
             return false;
         }
 
-        if (!NativeLibrary.TryLoad(GlfwNative.Library, out _))
+        if (!GlfwNative.IsThere)
         {
-            why = $"{GlfwNative.Library} is missing (on Debian: apt-get install libglfw3)";
+            why = GlfwNative.Missing;
             return false;
         }
 
@@ -129,8 +111,7 @@ public sealed unsafe class GlfwWindow : GlContext
         return true;
     }
 
-    /// <summary>Screens, in the order of the desktop.</summary>
-    public static IReadOnlyList<WindowScreen> Screens()
+    public override IReadOnlyList<WindowScreen> Screens()
     {
         var all = GlfwNative.GetMonitors(out var count);
         var screens = new List<WindowScreen>(count);
@@ -148,15 +129,13 @@ public sealed unsafe class GlfwWindow : GlContext
         return screens;
     }
 
-    /// <summary>Takes what the user did since the last call.</summary>
-    public static void Poll() => GlfwNative.PollEvents();
+    public override void Poll() => GlfwNative.PollEvents();
 
-    /// <summary>Shows what was drawn into framebuffer 0; waits for the screen's next refresh.</summary>
-    public void Swap() => GlfwNative.SwapBuffers(_window);
+    public override void Swap() => GlfwNative.SwapBuffers(_window);
 
-    public void Resize(int width, int height) => GlfwNative.SetWindowSize(_window, width, height);
+    public override void Resize(int width, int height) => GlfwNative.SetWindowSize(_window, width, height);
 
-    public void Title(string title)
+    public override void Title(string title)
     {
         fixed (byte* words = Encoding.UTF8.GetBytes(title + "\0"))
         {
@@ -164,26 +143,15 @@ public sealed unsafe class GlfwWindow : GlContext
         }
     }
 
-    /// <summary>Fills a screen, or goes back to a window where it was.</summary>
-    /// <param name="screen">Place in <see cref="Screens"/>, or -1 for the one that holds most of the window.</param>
-    public void ToggleFullScreen(int screen = -1)
-    {
-        if (FullScreen && _before is { } b)
-        {
-            GlfwNative.SetWindowMonitor(_window, 0, b.X, b.Y, b.Width, b.Height, GlfwNative.DoNotCare);
-            return;
-        }
+    protected override void PutAt(int x, int y, int width, int height) =>
+        GlfwNative.SetWindowMonitor(_window, 0, x, y, width, height, GlfwNative.DoNotCare);
 
-        FillScreen(screen >= 0 ? screen : ScreenUnder());
-    }
-
-    /// <summary>Fills the next screen of the desktop; a window that fills none fills the one after its own.</summary>
-    public void NextScreen()
+    protected override void Fill(WindowScreen screen)
     {
-        var count = Screens().Count;
-        if (count > 0)
+        var monitors = GlfwNative.GetMonitors(out var count);
+        if (screen.Index < count)
         {
-            FillScreen((ScreenUnder() + 1) % count);
+            GlfwNative.SetWindowMonitor(_window, monitors[screen.Index], 0, 0, screen.Width, screen.Height, screen.RefreshRate);
         }
     }
 
@@ -214,53 +182,12 @@ public sealed unsafe class GlfwWindow : GlContext
 
     protected override nint Address(string function) => GlfwNative.GetProcAddress(function);
 
-    private void FillScreen(int index, (int X, int Y, int Width, int Height)? before = null)
-    {
-        var monitors = GlfwNative.GetMonitors(out var count);
-        if (index < 0 || index >= count || GlfwNative.GetVideoMode(monitors[index]) is var mode && mode is null)
-        {
-            return;
-        }
-
-        _before = before ?? (FullScreen ? _before : Bounds());
-        GlfwNative.SetWindowMonitor(_window, monitors[index], 0, 0, mode->Width, mode->Height, mode->RefreshRate);
-    }
-
-    private (int X, int Y, int Width, int Height) Bounds()
-    {
-        GlfwNative.GetWindowPos(_window, out var x, out var y);
-        GlfwNative.GetWindowSize(_window, out var w, out var h);
-        return (x, y, w, h);
-    }
-
-    private int ScreenUnder()
-    {
-        var monitors = GlfwNative.GetMonitors(out var count);
-        var filled = GlfwNative.GetWindowMonitor(_window);
-        for (var i = 0; i < count; i++)
-        {
-            if (monitors[i] == filled)
-            {
-                return i;
-            }
-        }
-
-        var (x, y, w, h) = Bounds();
-        return Screens().OrderByDescending(s => Share(s, x, y, w, h)).Select(s => s.Index).FirstOrDefault();
-    }
-
-    /// <summary>How much of a window lies on a screen, screen coordinates squared.</summary>
-    private static long Share(WindowScreen s, long x, long y, long w, long h) =>
-        Math.Max(0, Math.Min(x + w, s.X + s.Width) - Math.Max(x, s.X)) * Math.Max(0, Math.Min(y + h, s.Y + s.Height) - Math.Max(y, s.Y));
-
-    private static void Tell(WindowInput input) => s_open?.Input?.Invoke(input);
-
     [UnmanagedCallersOnly]
     private static void OnKey(nint window, int key, int scancode, int action, int modifiers)
     {
         if (action is GlfwNative.Press or GlfwNative.Repeat)
         {
-            Tell(new WindowInput(WindowInputKind.Key, key, modifiers, 0, 0));
+            s_open?.Tell(new WindowInput(WindowInputKind.Key, key, modifiers, 0, 0));
         }
     }
 
@@ -268,13 +195,13 @@ public sealed unsafe class GlfwWindow : GlContext
     private static void OnCursor(nint window, double x, double y)
     {
         GlfwNative.GetWindowSize(window, out var w, out var h);
-        Tell(new WindowInput(WindowInputKind.Move, 0, 0, w > 0 ? x / w : 0, h > 0 ? y / h : 0));
+        s_open?.Tell(new WindowInput(WindowInputKind.Move, 0, 0, w > 0 ? x / w : 0, h > 0 ? y / h : 0));
     }
 
     [UnmanagedCallersOnly]
     private static void OnButton(nint window, int button, int action, int modifiers) =>
-        Tell(new WindowInput(action == GlfwNative.Press ? WindowInputKind.ButtonDown : WindowInputKind.ButtonUp, button, modifiers, 0, 0));
+        s_open?.Tell(new WindowInput(action == GlfwNative.Press ? WindowInputKind.ButtonDown : WindowInputKind.ButtonUp, button, modifiers, 0, 0));
 
     [UnmanagedCallersOnly]
-    private static void OnScroll(nint window, double x, double y) => Tell(new WindowInput(WindowInputKind.Scroll, 0, 0, x, y));
+    private static void OnScroll(nint window, double x, double y) => s_open?.Tell(new WindowInput(WindowInputKind.Scroll, 0, 0, x, y));
 }

@@ -2,6 +2,7 @@ using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
 using System.Text.Json;
+using StageView.Ground.Systems;
 using StageView.Rig.Pieces;
 using StageView.Stage.Content;
 using StageView.Wire.Clock;
@@ -213,7 +214,7 @@ internal sealed class ContentFile : IContentFrames, IDisposable
     {
         try
         {
-            return Process.Start(new ProcessStartInfo(program, arguments)
+            return Process.Start(new ProcessStartInfo(OutsideProgram.File(program), arguments)
             {
                 UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true,
             })
@@ -221,7 +222,7 @@ internal sealed class ContentFile : IContentFrames, IDisposable
         }
         catch (Win32Exception)
         {
-            throw StopException.Machine($"{program} is not installed, and content of the rig is read with it: install ffmpeg (Debian: apt-get install ffmpeg)");
+            throw StopException.Machine($"{program} is not installed, and content of the rig is read with it: {OutsideProgram.Install("ffmpeg")}");
         }
     }
 

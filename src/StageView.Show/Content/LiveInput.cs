@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Systems;
 using StageView.Rig.Pieces;
 using StageView.Show.Programs;
 using StageView.Stage.Content;
@@ -53,7 +54,7 @@ public sealed class LiveInput : IContentFrames, IDisposable
             new ReadProgram
             {
                 Name = program, Arguments = Arguments(input),
-                Missing = $"{program} is not installed, and live inputs are read with it: install ffmpeg (Debian: apt-get install ffmpeg)",
+                Missing = $"{program} is not installed, and live inputs are read with it: {OutsideProgram.Install("ffmpeg")}",
             },
             Read, Says);
     }

@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using System.Text;
 using StageView.Ground.Files;
+using StageView.Ground.Systems;
 
 namespace StageView.Show.Exchange;
 
@@ -24,9 +25,8 @@ public static class StationIdentity
     private static Guid Seed(out bool lasting)
     {
         lasting = true;
-        var folder = Environment.GetFolderPath(Environment.SpecialFolder.LocalApplicationData);
-        var file = Path.Combine(folder, "stageview", "station");
-        if (folder.Length > 0 && BoundedFile.TryRead(file, 1000, out var bytes, out _) && Guid.TryParse(Encoding.UTF8.GetString(bytes).Trim(), out var known))
+        var file = OwnFolders.Kept("station");
+        if (file is not null && BoundedFile.TryRead(file, 1000, out var bytes, out _) && Guid.TryParse(Encoding.UTF8.GetString(bytes).Trim(), out var known))
         {
             return known;
         }
@@ -34,7 +34,7 @@ public static class StationIdentity
         var made = Guid.NewGuid();
         try
         {
-            if (folder.Length > 0)
+            if (file is not null)
             {
                 Directory.CreateDirectory(Path.GetDirectoryName(file)!);
                 WholeFile.WriteText(file, made + "\n");

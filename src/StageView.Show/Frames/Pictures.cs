@@ -10,12 +10,12 @@ namespace StageView.Show.Frames;
 /// <summary>Draws moments without a display and writes them as PNG files.</summary>
 public sealed class Pictures : IDisposable
 {
-    private readonly EglContext _context;
+    private readonly GlContext _context;
     private readonly FrameRenderer _renderer;
 
     public Pictures()
     {
-        _context = EglContext.Open();
+        _context = Offscreen.Open();
         _renderer = new FrameRenderer(_context);
     }
 

@@ -166,7 +166,7 @@ public static class PixelPictures
         WholeFile.Write(file, data.AsSpan());
     }
 
-    private static SKFont FontOf(float size) => new(SansFont.File is { } file ? SKTypeface.FromFile(file) : SKTypeface.Default, size);
+    private static SKFont FontOf(float size) => new(SKTypeface.FromStream(SansFont.Open()), size);
 
     private static SKRect Cell(PixelMapRow r, Vector2 size) =>
         new((r.U - (r.Width / 2)) * size.X, (r.V - (r.Height / 2)) * size.Y, (r.U + (r.Width / 2)) * size.X, (r.V + (r.Height / 2)) * size.Y);

@@ -1,5 +1,6 @@
 using System.ComponentModel;
 using System.Diagnostics;
+using StageView.Ground.Systems;
 
 namespace StageView.Show.Programs;
 
@@ -130,7 +131,7 @@ public sealed class ProgramReader : IDisposable
         {
             ObjectDisposedException.ThrowIf(_stop.IsSet, this);
             _starts++;
-            return _process = Process.Start(new ProcessStartInfo(_program.Name, _program.Arguments)
+            return _process = Process.Start(new ProcessStartInfo(OutsideProgram.File(_program.Name), _program.Arguments)
             {
                 UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true,
             }) ?? throw new InvalidOperationException($"{_program.Name} did not start");

@@ -1,5 +1,6 @@
 using System.ComponentModel;
 using System.Diagnostics;
+using StageView.Ground.Systems;
 
 namespace StageView.Show.Programs;
 
@@ -11,7 +12,7 @@ public static class ProgramWords
     {
         try
         {
-            using var process = Process.Start(new ProcessStartInfo(program, arguments)
+            using var process = Process.Start(new ProcessStartInfo(OutsideProgram.File(program), arguments)
             {
                 UseShellExecute = false, RedirectStandardOutput = true, RedirectStandardError = true,
             });

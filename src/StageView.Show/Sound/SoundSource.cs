@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Systems;
 using StageView.Show.Programs;
 
 namespace StageView.Show.Sound;
@@ -77,7 +78,7 @@ public sealed record SoundSource
                 "-af", string.Create(CultureInfo.InvariantCulture, $"pan=mono|c0=c{channel - 1},asetpts=N/SR/TB"),
                 "-ar", SampleRate.ToString(CultureInfo.InvariantCulture), "-flush_packets", "1", "-f", "s16le", "-",
             ],
-            Missing = "ffmpeg is not installed, and sound is read with it: install ffmpeg (Debian: apt-get install ffmpeg), or name arecord:DEVICE",
+            Missing = $"ffmpeg is not installed, and sound is read with it: {OutsideProgram.Install("ffmpeg")}, or name arecord:DEVICE",
             LongestPause = LongestPause,
         },
     };

@@ -2,14 +2,15 @@ using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
 using StageView.Ground.Files;
+using StageView.Ground.Systems;
 
 namespace StageView.Show.Video;
 
 /// <summary>The ffmpeg program: encodes raw frames from a pipe, joins files without encoding, counts frames.</summary>
 public sealed class Ffmpeg(string program = "ffmpeg", string probe = "ffprobe")
 {
-    private const string Missing =
-        "not installed, and videos are encoded with it: install ffmpeg (Debian: apt-get install ffmpeg), or render single frames with --at and a .png";
+    private static string Missing =>
+        $"not installed, and videos are encoded with it: {OutsideProgram.Install("ffmpeg")}, or render single frames with --at and a .png";
 
     /// <summary>Starts encoding frames of one plan to <paramref name="file"/>; write width × height × 4 bytes of RGBA a frame to it.</summary>
     public EncodeRun Encode(VideoPlan plan, string file)
@@ -99,7 +100,7 @@ public sealed class Ffmpeg(string program = "ffmpeg", string probe = "ffprobe")
 
     private static Process Start(string program, IReadOnlyList<string> arguments, bool input)
     {
-        var start = new ProcessStartInfo(program)
+        var start = new ProcessStartInfo
         {
             UseShellExecute = false,
             RedirectStandardInput = input,
@@ -113,6 +114,7 @@ public sealed class Ffmpeg(string program = "ffmpeg", string probe = "ffprobe")
 
         try
         {
+            start.FileName = OutsideProgram.File(program);
             return Process.Start(start) ?? throw StopException.Machine($"{program} did not start");
         }
         catch (Win32Exception)

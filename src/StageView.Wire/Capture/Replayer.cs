@@ -229,9 +229,16 @@ public sealed class Replayer : IDisposable
         }
 
         var socket = new Socket(_to.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-        if (OperatingSystem.IsLinux() && _to.AddressFamily == AddressFamily.InterNetwork && IPAddress.IsLoopback(_to))
+        if (_to.AddressFamily == AddressFamily.InterNetwork && IPAddress.IsLoopback(_to))
         {
-            socket.Bind(new IPEndPoint(new IPAddress([127, 0, 1, (byte)(_hosts.Count + 1)]), 0));
+            try
+            {
+                socket.Bind(new IPEndPoint(new IPAddress([127, 0, 1, (byte)(_hosts.Count + 1)]), 0));
+            }
+            catch (SocketException)
+            {
+                // macOS has no loopback address but 127.0.0.1 unless told: all hosts then send from that one, each from a port of its own.
+            }
         }
 
         _hosts.Add((host.High, host.Low), socket);

@@ -49,8 +49,8 @@ public sealed class MulticastNames : IAsyncDisposable
         _socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
         try
         {
-            SocketOptions.AllowReuse(_socket);
-            SocketOptions.TakeOnlyJoinedGroups(_socket);
+            ISocketSystem.Here.AllowReuse(_socket);
+            ISocketSystem.Here.TakeOnlyJoinedGroups(_socket);
             _socket.Bind(new IPEndPoint(IPAddress.Any, port));
             _socket.SetSocketOption(SocketOptionLevel.IP, SocketOptionName.AddMembership, new MulticastOption(DnsNumbers.Group, offer.Address));
             _socket.SetSocketOption(SocketOptionLevel.IP, SocketOptionName.MulticastInterface, offer.Address.GetAddressBytes());

@@ -44,7 +44,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         _merger = new UniverseMerger(settings, sink);
         _merger.Reserve(options.Universes);
         _sockets = new SocketSet(options);
-        _receiver = OperatingSystem.IsLinux() && !options.Portable ? new LinuxReceiver() : new PortableReceiver();
+        _receiver = options.Portable ? new PortableReceiver() : ISocketSystem.Here.Receiver();
         _answerFrom = _sockets.AnswerFrom;
         _time = time;
         _polls = options.AnswerPolls

@@ -19,7 +19,7 @@ internal sealed class MulticastSocket
         Socket = socket;
         Address = address;
         _most = most;
-        SocketOptions.TakeOnlyJoinedGroups(socket);
+        ISocketSystem.Here.TakeOnlyJoinedGroups(socket);
         try
         {
             socket.Bind(new IPEndPoint(address.AddressFamily == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, port));

@@ -5,7 +5,7 @@ namespace StageView.Wire.Sockets;
 
 /// <summary>
 /// Which of our sockets another program's doubles: of several sockets on one address and port the kernel gives unicast to one alone, while all get
-/// multicast and broadcasts. Linux lists them in /proc/net/udp; other systems don't tell.
+/// multicast and broadcasts. Linux lists them in /proc/net/udp.
 /// </summary>
 internal static class PortSharing
 {
@@ -13,11 +13,6 @@ internal static class PortSharing
     /// <returns>Ends that appear more often on this machine than among ours, in order.</returns>
     public static IReadOnlyList<string> Of(IReadOnlyCollection<IPEndPoint> own)
     {
-        if (!OperatingSystem.IsLinux())
-        {
-            return [];
-        }
-
         var all = new Dictionary<IPEndPoint, int>();
         try
         {

@@ -124,7 +124,7 @@ internal sealed class SocketSet : IDisposable
         long drops = 0;
         foreach (var socket in _sockets)
         {
-            var own = SocketOptions.Drops(socket);
+            var own = ISocketSystem.Here.Drops(socket);
             if (own < 0)
             {
                 return -1;
@@ -176,7 +176,7 @@ internal sealed class SocketSet : IDisposable
                 _artNet.Add(artNet);
             }
 
-            if (address.AddressFamily == AddressFamily.InterNetwork && OperatingSystem.IsLinux())
+            if (address.AddressFamily == AddressFamily.InterNetwork && ISocketSystem.Here.BindsBroadcasts)
             {
                 _broadcasts.UnionWith(Broadcasts(address));
             }
@@ -197,7 +197,7 @@ internal sealed class SocketSet : IDisposable
             Notes.Add(string.Create(
                 CultureInfo.InvariantCulture,
                 $"the system grants {GrantedBuffer / 1024} KiB of receive buffer instead of {_options.EffectiveReceiveBuffer / 1024} KiB: bursts of many "
-                + $"universes may be lost; lift it with 'sysctl -w net.core.rmem_max={_options.EffectiveReceiveBuffer}'"));
+                + $"universes may be lost{ISocketSystem.Here.LiftsBuffers(_options.EffectiveReceiveBuffer)}"));
         }
     }
 
@@ -225,13 +225,13 @@ internal sealed class SocketSet : IDisposable
     {
         _sockets.Add(socket);
         Version++;
-        GrantedBuffer = Math.Min(GrantedBuffer, SocketOptions.SizeBuffer(socket, _options.EffectiveReceiveBuffer));
+        GrantedBuffer = Math.Min(GrantedBuffer, ISocketSystem.Here.SizeBuffer(socket, _options.EffectiveReceiveBuffer));
     }
 
     private static Socket Create(AddressFamily family)
     {
         var socket = new Socket(family, SocketType.Dgram, ProtocolType.Udp);
-        SocketOptions.AllowReuse(socket);
+        ISocketSystem.Here.AllowReuse(socket);
         if (family == AddressFamily.InterNetworkV6)
         {
             socket.DualMode = false;

@@ -149,7 +149,7 @@ public sealed class RenderVideoTests : IDisposable
         Tools.Need("ffmpeg", "ffmpeg");
         try
         {
-            EglContext.Open().Dispose();
+            Offscreen.Open().Dispose();
         }
         catch (MachineCannotException e)
         {

@@ -32,7 +32,7 @@ internal static class RendererWays
     /// <summary>Draws in this process, whose environment says how wide vectors are.</summary>
     public static int Draw(string folder, bool tiled)
     {
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         var rig = RigFiles.Open(Plantings.Rig);
         using var source = SourceChoice.WithContent(new CaptureShow(rig, "scenes/foundry/foundry.pcapng"));

@@ -47,10 +47,10 @@ public sealed class FrontLightTests
         Assert.Equal(1, measured / byHand, 1e-3);
 
         // The picture: radiance of a Lambertian floor is E × albedo / π, with every other source dark.
-        EglContext? context = null;
+        GlContext? context = null;
         try
         {
-            context = EglContext.Open();
+            context = Offscreen.Open();
         }
         catch (MachineCannotException e)
         {

@@ -83,7 +83,7 @@ public sealed class MirrorTurnTests
             Name = "above", Position = place with { Z = height }, Target = place with { Z = 0 }, Up = Vector3.UnitY,
             VerticalFieldRadians = 2 * MathF.Atan(half / height), Ev100 = 5,
         };
-        using var context = EglContext.Open();
+        using var context = Offscreen.Open();
         using var renderer = new FrameRenderer(context);
         var picture = renderer.Render(moment, camera, new RenderSettings { Width = size, Height = size, Linear = true }).Linear!;
         var apex = moment.Beams.Span[Enumerable.Range(0, moment.Beams.Length).MaxBy(i => moment.Beams.Span[i].Bounces)].Apex;

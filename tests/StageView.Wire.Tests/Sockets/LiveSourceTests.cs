@@ -238,7 +238,7 @@ public sealed class LiveSourceTests
         Assert.Empty(live.SharedPorts);
         using (var other = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp))
         {
-            SocketOptions.AllowReuse(other);
+            ISocketSystem.Here.AllowReuse(other);
             other.Bind(new IPEndPoint(IPAddress.Loopback, options.E131Port));
             Assert.True(Within(s_long, () => live.SharedPorts.SequenceEqual([$"127.0.0.1:{options.E131Port}"])));
             // And it is so: one of the two hears nothing.

@@ -1,13 +1,14 @@
 using System.Buffers.Binary;
+using System.Net;
 using System.Net.Sockets;
 using System.Runtime.InteropServices;
 
 namespace StageView.Wire.Sockets;
 
 /// <summary>
-/// Socket options that the base library has no names for; numbers are Linux's (asm-generic/socket.h, linux/in.h, linux/in6.h, linux/filter.h).
+/// Sockets of Linux; options that the base library has no names for (asm-generic/socket.h, linux/in.h, linux/in6.h, linux/filter.h).
 /// </summary>
-internal static class SocketOptions
+internal sealed class LinuxSockets : ISocketSystem
 {
     private const int SolSocket = 1;
     private const int SoReuseAddr = 2;
@@ -22,27 +23,17 @@ internal static class SocketOptions
     // Index of SK_MEMINFO_DROPS in the array of u32.
     private const int MemInfoDrops = 8;
 
-    /// <summary>Lets other programs listen on the same port. On Linux without SO_REUSEPORT, which would share unicast out among them.</summary>
-    public static void AllowReuse(Socket socket)
-    {
-        if (OperatingSystem.IsLinux())
-        {
-            SetInt(socket, SolSocket, SoReuseAddr, 1);
-        }
-        else
-        {
-            socket.SetSocketOption(SocketOptionLevel.Socket, SocketOptionName.ReuseAddress, true);
-        }
-    }
+    public bool BindsBroadcasts => true;
 
-    /// <summary>Makes a wildcard socket deaf to unicast and to groups that other sockets joined. Linux only; elsewhere it hears both.</summary>
-    public static unsafe void TakeOnlyJoinedGroups(Socket socket)
-    {
-        if (!OperatingSystem.IsLinux())
-        {
-            return;
-        }
+    public string LiftsBuffers(int bytes) => $"; lift it with 'sysctl -w net.core.rmem_max={bytes}'";
 
+    public IReceiver Receiver() => new LinuxReceiver();
+
+    /// <summary>Without SO_REUSEPORT, which would share unicast out among them.</summary>
+    public void AllowReuse(Socket socket) => SetInt(socket, SolSocket, SoReuseAddr, 1);
+
+    public unsafe void TakeOnlyJoinedGroups(Socket socket)
+    {
         var v4 = socket.AddressFamily == AddressFamily.InterNetwork;
         try
         {
@@ -65,21 +56,10 @@ internal static class SocketOptions
         socket.SetRawSocketOption(SolSocket, SoAttachFilter, new ReadOnlySpan<byte>(&filter, sizeof(SockFProg)));
     }
 
-    /// <summary>Asks for a receive buffer, past the system's bound when the process may; returns the bytes granted.</summary>
-    public static int SizeBuffer(Socket socket, int bytes)
+    public int SizeBuffer(Socket socket, int bytes)
     {
-        try
-        {
-            socket.ReceiveBufferSize = bytes;
-        }
-        catch (SocketException)
-        {
-            // macOS refuses what Linux would bound; what is granted is read back below.
-        }
-
-        // Linux reports twice what was asked, for its own book-keeping.
-        var share = OperatingSystem.IsLinux() ? 2 : 1;
-        if (OperatingSystem.IsLinux() && socket.ReceiveBufferSize / share < bytes)
+        socket.ReceiveBufferSize = bytes;
+        if (Granted(socket) < bytes)
         {
             try
             {
@@ -91,17 +71,11 @@ internal static class SocketOptions
             }
         }
 
-        return socket.ReceiveBufferSize / share;
+        return Granted(socket);
     }
 
-    /// <summary>The kernel's count of datagrams dropped at this socket; -1 where it doesn't tell.</summary>
-    public static long Drops(Socket socket)
+    public long Drops(Socket socket)
     {
-        if (!OperatingSystem.IsLinux())
-        {
-            return -1;
-        }
-
         Span<byte> info = stackalloc byte[9 * sizeof(uint)];
         try
         {
@@ -113,6 +87,11 @@ internal static class SocketOptions
             return -1;
         }
     }
+
+    public IReadOnlyList<string> Shared(IReadOnlyCollection<IPEndPoint> own) => PortSharing.Of(own);
+
+    /// <summary>Twice what was asked is reported, for the kernel's own book-keeping.</summary>
+    private static int Granted(Socket socket) => socket.ReceiveBufferSize / 2;
 
     private static void SetInt(Socket socket, int level, int option, int value)
     {
