@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Ground.Drawings;
 
@@ -40,7 +41,7 @@ public sealed class Drawing
         for (var i = 0; i < points.Length; i++)
         {
             var a = MathF.Tau * i / points.Length;
-            points[i] = centre + (radius * new Vector2(MathF.Cos(a), MathF.Sin(a)));
+            points[i] = centre + (radius * new Vector2(Trig.Cos(a), Trig.Sin(a)));
         }
 
         Area(points, width, grey, fill);

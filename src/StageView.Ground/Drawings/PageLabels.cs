@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Ground.Drawings;
 
@@ -97,7 +98,7 @@ public sealed class PageLabels
             {
                 // From straight down, to both sides in turn.
                 var a = MathF.PI * (.5f + ((i & 1) == 0 ? i / 2 : -(i + 1) / 2) / 8f);
-                var way = new Vector2(MathF.Cos(a), MathF.Sin(a));
+                var way = new Vector2(Trig.Cos(a), Trig.Sin(a));
                 yield return middle + (way * (((own.High - own.Low) / 2) + half + new Vector2(ring)));
             }
         }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Mirrors;
@@ -146,7 +147,7 @@ public static class EnergyAudit
             var normal = globe ? OnSphere(a, b) : s.FrontNormal;
             var from = globe ? s.Origin + (normal * radius) : s.Origin + (s.EdgeU * a) + (s.EdgeV * b);
             var (u, v) = Across(normal);
-            var (sin, cos) = MathF.SinCos(c * MathF.Tau);
+            var (sin, cos) = Trig.SinCos(c * MathF.Tau);
             var direction = (normal * MathF.Sqrt(1 - d)) + (((u * cos) + (v * sin)) * MathF.Sqrt(d));
             var part = flux / rays;
             if (!scene.Closest(from + (normal * LightMeter.Lift), direction, Landings.FarLimit, s.Fixture, out var hit))
@@ -182,7 +183,7 @@ public static class EnergyAudit
     {
         var z = (2 * a) - 1;
         var r = MathF.Sqrt(MathF.Max(0, 1 - (z * z)));
-        var (sin, cos) = MathF.SinCos(b * MathF.Tau);
+        var (sin, cos) = Trig.SinCos(b * MathF.Tau);
         return new Vector3(r * cos, r * sin, z);
     }
 

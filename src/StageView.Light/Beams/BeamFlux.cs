@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -51,7 +52,7 @@ public static class BeamFlux
         double sum = 0;
         for (var k = 0; k < Turns; k++)
         {
-            var (sin, cos) = MathF.SinCos((k + 0.5f) * MathF.Tau / Turns);
+            var (sin, cos) = Trig.SinCos((k + 0.5f) * MathF.Tau / Turns);
             var across = (beam.Right * cos) + (beam.Up * sin);
             double from = 0, to = limit;
             CutByShape(beam, cos, sin, ref from, ref to);
@@ -88,7 +89,7 @@ public static class BeamFlux
         var list = new List<(Vector3, double)>(turns * rings);
         for (var k = 0; k < turns; k++)
         {
-            var (sin, cos) = MathF.SinCos((k + 0.5f) * MathF.Tau / turns);
+            var (sin, cos) = Trig.SinCos((k + 0.5f) * MathF.Tau / turns);
             var across = (beam.Right * cos) + (beam.Up * sin);
             double from = 0, to = beam.Profile.CutoffRadians;
             CutByShape(beam, cos, sin, ref from, ref to);
@@ -106,7 +107,7 @@ public static class BeamFlux
             for (var i = 0; i < rings && to > from; i++)
             {
                 var (a, b) = (from + ((to - from) * i / rings), from + ((to - from) * (i + 1) / rings));
-                var (s, c) = MathF.SinCos((float)((a + b) / 2));
+                var (s, c) = Trig.SinCos((float)((a + b) / 2));
                 list.Add(((beam.Axis * c) + (across * s), (Math.Cos(a) - Math.Cos(b)) * Math.Tau / turns));
             }
         }
@@ -149,7 +150,7 @@ public static class BeamFlux
         for (var i = 0; i < Points; i++)
         {
             var theta = (float)(from + ((i + 0.5) * (to - from) / Points));
-            var (sin, cos) = MathF.SinCos(theta);
+            var (sin, cos) = Trig.SinCos(theta);
             var direction = (beam.Axis * cos) + (across * sin);
             var gobo = BeamPhotometry.Luminance(GoboSampling.Transmission(moment, beam, direction) * beam.Colour);
             sum += BeamPhotometry.Relative(moment, beam, direction) * gobo * sin * (to - from) / Points;
@@ -186,7 +187,7 @@ public static class BeamFlux
             var (x, y) = (MathF.Abs(cos), MathF.Abs(sin));
             to = Math.Min(to, beam.Profile.Form == BeamForm.Ellipse
                 ? 1 / new Vector2(x / edge.X, y / edge.Y).Length()
-                : MathF.Min(MathF.Atan2(MathF.Tan(edge.X), x), MathF.Atan2(MathF.Tan(edge.Y), y)));
+                : MathF.Min(Trig.Atan2(Trig.Tan(edge.X), x), Trig.Atan2(Trig.Tan(edge.Y), y)));
         }
 
         if (beam.Blades.Count > 0)

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 
@@ -33,7 +34,7 @@ public static class BeamPhotometry
         }
 
         var across = Vector3.Cross(direction, beam.Axis).Length();
-        var theta = MathF.Atan2(across, cos);
+        var theta = Trig.Atan2(across, cos);
         if (!measured)
         {
             return beam.Profile.At(theta);
@@ -44,7 +45,7 @@ public static class BeamPhotometry
             return 0;
         }
 
-        var azimuth = MathF.Atan2(Vector3.Dot(direction, beam.Up), Vector3.Dot(direction, beam.Right));
+        var azimuth = Trig.Atan2(Vector3.Dot(direction, beam.Up), Vector3.Dot(direction, beam.Right));
         return (float)moment.Webs[web.Value].At(theta, azimuth);
     }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Beams;
@@ -39,7 +40,7 @@ public static class GoboSampling
     }
 
     /// <summary>From where a direction meets the plane at unit distance to units of the field radius.</summary>
-    public static float Scale(in Beam beam) => MathF.Max(beam.Iris, 0.02f) / MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f));
+    public static float Scale(in Beam beam) => MathF.Max(beam.Iris, 0.02f) / Trig.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.55f));
 
     /// <summary>Transmission of one gobo at a place of the field, in units of its radius.</summary>
     private static Vector3 Through(Moment moment, in GoboState gobo, Vector2 at, float frost)
@@ -56,7 +57,7 @@ public static class GoboSampling
             (x, y) = (x / gobo.Radius, y / gobo.Radius);
         }
 
-        var (sin, cos) = MathF.SinCos(-gobo.RotationRadians);
+        var (sin, cos) = Trig.SinCos(-gobo.RotationRadians);
         var (u, v) = ((x * cos) - (y * sin), (x * sin) + (y * cos));
         if ((u * u) + (v * v) > 1)
         {

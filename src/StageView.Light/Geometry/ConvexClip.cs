@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Light.Geometry;
 
@@ -174,7 +175,7 @@ internal static class ConvexClip
         foreach (var point in polygon)
         {
             var b = Vector3.Normalize(point - apex);
-            best = MathF.Min(best, MathF.Acos(Math.Clamp(Vector3.Dot(axis, b), -1, 1)));
+            best = MathF.Min(best, Trig.Acos(Math.Clamp(Vector3.Dot(axis, b), -1, 1)));
             var m = Vector3.Cross(a, b);
             var length = m.Length();
             if (length > 1e-9f)
@@ -185,7 +186,7 @@ internal static class ConvexClip
                 var q = axis - (m * off);
                 if (Vector3.Dot(Vector3.Cross(a, q), m) >= 0 && Vector3.Dot(Vector3.Cross(q, b), m) >= 0)
                 {
-                    best = MathF.Min(best, MathF.Asin(MathF.Min(1, MathF.Abs(off))));
+                    best = MathF.Min(best, Trig.Asin(MathF.Min(1, MathF.Abs(off))));
                 }
             }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Light.Geometry;
 
@@ -18,9 +19,9 @@ public readonly record struct Pose(Vector3 Position, Quaternion Orientation)
     public static Pose FromDegrees(Vector3 position, Vector3 rotationDegrees)
     {
         var r = rotationDegrees * (MathF.PI / 180f);
-        var q = Quaternion.CreateFromAxisAngle(Vector3.UnitZ, r.Z)
-              * Quaternion.CreateFromAxisAngle(Vector3.UnitY, r.Y)
-              * Quaternion.CreateFromAxisAngle(Vector3.UnitX, r.X);
+        var q = Trig.Turn(Vector3.UnitZ, r.Z)
+              * Trig.Turn(Vector3.UnitY, r.Y)
+              * Trig.Turn(Vector3.UnitX, r.X);
         return new Pose(position, Quaternion.Normalize(q));
     }
 

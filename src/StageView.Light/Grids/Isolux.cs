@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Light.Grids;
 
@@ -51,7 +52,7 @@ public static class Isolux
             return levels;
         }
 
-        for (var decade = MathF.Pow(10, MathF.Floor(MathF.Log10((float)map.Maximum))); levels.Count < most && decade > 1e-3; decade /= 10)
+        for (var decade = MathF.Pow(10, MathF.Floor(Trig.Log10((float)map.Maximum))); levels.Count < most && decade > 1e-3; decade /= 10)
         {
             foreach (var step in (ReadOnlySpan<float>)[5, 2, 1])
             {

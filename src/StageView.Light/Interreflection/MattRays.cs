@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Measure;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
@@ -70,7 +71,7 @@ internal sealed class MattRays(OcclusionScene scene, PatchMap patches, Mirror[] 
     public static Vector3 Cosine(Vector3 normal, float a, float b)
     {
         var u = Vector3.Normalize(Vector3.Cross(normal, MathF.Abs(normal.Z) < 0.9f ? Vector3.UnitZ : Vector3.UnitX));
-        var (sin, cos) = MathF.SinCos(a * MathF.Tau);
+        var (sin, cos) = Trig.SinCos(a * MathF.Tau);
         var r = MathF.Sqrt(b);
         return (normal * MathF.Sqrt(1 - b)) + (u * (cos * r)) + (Vector3.Cross(normal, u) * (sin * r));
     }
@@ -82,7 +83,7 @@ internal sealed class MattRays(OcclusionScene scene, PatchMap patches, Mirror[] 
     {
         var z = (2 * b) - 1;
         var r = MathF.Sqrt(MathF.Max(0, 1 - (z * z)));
-        var (sin, cos) = MathF.SinCos(a * MathF.Tau);
+        var (sin, cos) = Trig.SinCos(a * MathF.Tau);
         return new Vector3(r * cos, r * sin, z);
     }
 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -23,7 +24,7 @@ public static class Footprints
         var beam = moment[landing.Beam];
         var half = Math.Min(beam.Profile.HalfFieldRadians, beam.Profile.CutoffRadians);
         var distance = NearField.Way(beam, landing.Point - beam.Apex).Length();
-        var cone = beam.Profile.IsOmnidirectional || half > 80 * Angles.RadiansPerDegree ? 0 : MathF.Tan(half);
+        var cone = beam.Profile.IsOmnidirectional || half > 80 * Angles.RadiansPerDegree ? 0 : Trig.Tan(half);
         var rim = cone > 0 ? RimOf(moment, beam, half) : [];
         var outline = OnPlane(beam, landing, rim);
         var (area, length, width) = Extents(outline, landing.Normal);
@@ -35,7 +36,7 @@ public static class Footprints
             Area = area,
             Length = length,
             Width = width,
-            SpotAtBeamAngle = cone > 0 ? 2 * distance * MathF.Tan(MathF.Min(beam.Profile.HalfBeamRadians, 1.5f)) : 0,
+            SpotAtBeamAngle = cone > 0 ? 2 * distance * Trig.Tan(MathF.Min(beam.Profile.HalfBeamRadians, 1.5f)) : 0,
             SpotAtFieldAngle = 2 * distance * cone,
             MeanLux = area > 0 ? (float)(flux / area) * meter.HazeOver(landing.ThrowMetres) : 0,
         };
@@ -51,12 +52,12 @@ public static class Footprints
         for (var i = 0; i < Rim; i++)
         {
             // Counter-clockwise seen against the axis, like every window.
-            var (sin, cos) = MathF.SinCos(i * MathF.Tau / Rim);
+            var (sin, cos) = Trig.SinCos(i * MathF.Tau / Rim);
             var at = profile.Form switch
             {
-                BeamForm.Round => new Vector2(cos, sin) * MathF.Tan(half),
-                BeamForm.Ellipse => new Vector2(cos, sin) * MathF.Tan(half / (new Vector2(cos, sin) / profile.Across).Length()),
-                _ => new Vector2(MathF.Tan(half * profile.Across.X), MathF.Tan(half * profile.Across.Y))
+                BeamForm.Round => new Vector2(cos, sin) * Trig.Tan(half),
+                BeamForm.Ellipse => new Vector2(cos, sin) * Trig.Tan(half / (new Vector2(cos, sin) / profile.Across).Length()),
+                _ => new Vector2(Trig.Tan(half * profile.Across.X), Trig.Tan(half * profile.Across.Y))
                     * (new Vector2(cos, sin) / MathF.Max(MathF.Abs(cos), MathF.Abs(sin))),
             };
             rim[i] = beam.Apex + beam.Axis + (side * at.X) + (beam.Up * at.Y);

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Radiance;
@@ -56,7 +57,7 @@ internal sealed class ForwardScatter
         }
 
         var along = Vector3.Dot(to, beam.Axis);
-        var wide = Wide * MathF.Tan(beam.Profile.CutoffRadians) * along;
+        var wide = Wide * Trig.Tan(beam.Profile.CutoffRadians) * along;
         return along > beam.StartDistance && to.LengthSquared() - (along * along) < wide * wide;
     }
 
@@ -75,7 +76,7 @@ internal sealed class ForwardScatter
             var across = to - (pencil.Direction * closest);
             var off = MathF.Sqrt(across.LengthSquared() + MathF.Pow(0.5f * pencil.Radius * closest, 2));
             var last = End(point, receiver.Normal, beam.Apex, pencil.Direction);
-            var (a, b) = (MathF.Atan2(beam.StartDistance - closest, off), MathF.Atan2(last - closest, off));
+            var (a, b) = (Trig.Atan2(beam.StartDistance - closest, off), Trig.Atan2(last - closest, off));
             if (b <= a || off <= 0)
             {
                 continue;
@@ -84,7 +85,7 @@ internal sealed class ForwardScatter
             var part = 0f;
             foreach (var (node, share) in Eight)
             {
-                var (sin, cos) = MathF.SinCos((0.5f * (a + b)) + (0.5f * (b - a) * node));
+                var (sin, cos) = Trig.SinCos((0.5f * (a + b)) + (0.5f * (b - a) * node));
                 var way = off / cos;
                 var back = sin * way;
                 var towards = Vector3.Normalize((pencil.Direction * back) - across);
@@ -127,11 +128,11 @@ internal sealed class ForwardScatter
         for (var ring = 0; ring < Four.Length; ring++)
         {
             var theta = half * (1 + Four[ring].At);
-            var (sin, cos) = MathF.SinCos(theta);
+            var (sin, cos) = Trig.SinCos(theta);
             var solid = half * Four[ring].Weight * sin * MathF.Tau / Around;
             for (var k = 0; k < Around; k++)
             {
-                var (y, x) = MathF.SinCos((k + (0.5f * (ring & 1))) * MathF.Tau / Around);
+                var (y, x) = Trig.SinCos((k + (0.5f * (ring & 1))) * MathF.Tau / Around);
                 var direction = Vector3.Normalize((beam.Axis * cos) + (((right * x) + (beam.Up * y)) * sin));
                 var flux = BeamPhotometry.CandelaRgb(_moment, beam, direction) * solid;
                 if (flux != Vector3.Zero)

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -46,7 +47,7 @@ public static class Landings
             Instance = hit.Instance,
             Mirror = hit.Mirror,
             ThrowMetres = MathF.Max(0, distance - b.StartDistance),
-            IncidenceRadians = MathF.Acos(Math.Clamp(-Vector3.Dot(direction, hit.Normal), 0, 1)),
+            IncidenceRadians = Trig.Acos(Math.Clamp(-Vector3.Dot(direction, hit.Normal), 0, 1)),
             CentreLux = meter.FromBeam(beam, hit.Point, hit.Normal),
         };
         return true;

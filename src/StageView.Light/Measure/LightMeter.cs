@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -49,7 +50,7 @@ public sealed partial class LightMeter
         for (var i = 0; i < _cutoffs.Length; i++)
         {
             var profile = moment.Beams.Span[i].Profile;
-            _cutoffs[i] = profile.IsOmnidirectional ? -2 : MathF.Cos(MathF.Min(MathF.PI, profile.CutoffRadians)) - 1e-5f;
+            _cutoffs[i] = profile.IsOmnidirectional ? -2 : Trig.Cos(MathF.Min(MathF.PI, profile.CutoffRadians)) - 1e-5f;
         }
     }
 

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 
 namespace StageView.Light.Moments;
 
@@ -40,8 +41,8 @@ public readonly record struct LaserScanner
     /// <summary>Where the beam points at angles to the right and up of the middle, rad: turned to the right first, then up.</summary>
     public Vector3 DirectionOf(Vector2 angles)
     {
-        var (sinX, cosX) = MathF.SinCos(angles.X);
-        var (sinY, cosY) = MathF.SinCos(angles.Y);
+        var (sinX, cosX) = Trig.SinCos(angles.X);
+        var (sinY, cosY) = Trig.SinCos(angles.Y);
         return (Axis * (cosX * cosY)) + (Vector3.Cross(Axis, Up) * (sinX * cosY)) + (Up * sinY);
     }
 }

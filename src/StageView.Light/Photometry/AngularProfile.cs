@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 
 namespace StageView.Light.Photometry;
 
@@ -111,7 +112,7 @@ public readonly record struct AngularProfile
         var edge = shaped.EdgeRadians;
         return shaped with
         {
-            CutoffRadians = form == BeamForm.Ellipse ? round.CutoffRadians : MathF.Atan(new Vector2(MathF.Tan(edge.X), MathF.Tan(edge.Y)).Length()),
+            CutoffRadians = form == BeamForm.Ellipse ? round.CutoffRadians : Trig.Atan(new Vector2(Trig.Tan(edge.X), Trig.Tan(edge.Y)).Length()),
             CandelaPerLumen = (float)(1 / (form == BeamForm.Ellipse ? shaped.EllipseIntegral() : shaped.RectangleIntegral())),
         };
     }
@@ -154,8 +155,8 @@ public readonly record struct AngularProfile
 
         // A direction so far off reaches at least this far along one of the axes, and more along neither is brighter.
         var edge = EdgeRadians;
-        var share = MathF.Tan(theta) / MathF.Tan(CutoffRadians);
-        return MathF.Max(Curve(MathF.Atan(MathF.Tan(edge.X) * share) / Across.X), Curve(MathF.Atan(MathF.Tan(edge.Y) * share) / Across.Y));
+        var share = Trig.Tan(theta) / Trig.Tan(CutoffRadians);
+        return MathF.Max(Curve(Trig.Atan(Trig.Tan(edge.X) * share) / Across.X), Curve(Trig.Atan(Trig.Tan(edge.Y) * share) / Across.Y));
     }
 
     /// <summary>Relative intensity towards a direction, 0 to 1.</summary>
@@ -167,12 +168,12 @@ public readonly record struct AngularProfile
         var square = (right * right) + (up * up);
         if (Form != BeamForm.Rectangle)
         {
-            var theta = MathF.Atan2(MathF.Sqrt(square), along);
+            var theta = Trig.Atan2(MathF.Sqrt(square), along);
             return Form == BeamForm.Round || square == 0 ? At(theta)
                 : At(theta * MathF.Sqrt(((right * right / (Across.X * Across.X)) + (up * up / (Across.Y * Across.Y))) / square));
         }
 
-        var (x, y) = (MathF.Atan2(MathF.Abs(right), along), MathF.Atan2(MathF.Abs(up), along));
+        var (x, y) = (Trig.Atan2(MathF.Abs(right), along), Trig.Atan2(MathF.Abs(up), along));
         var edge = EdgeRadians;
         return along <= 0 || x >= edge.X || y >= edge.Y ? 0 : Curve(x / Across.X) * Curve(y / Across.Y);
     }

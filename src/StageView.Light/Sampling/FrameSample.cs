@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Sampling;
@@ -75,7 +76,7 @@ public readonly record struct FrameSample(int Count, int Instant, Vector2 Pixel,
 
         var wide = MathF.Abs(x) > MathF.Abs(y);
         var (radius, angle) = wide ? (x, MathF.PI / 4 * (y / x)) : (y, (MathF.PI / 2) - (MathF.PI / 4 * (x / y)));
-        var (sin, cos) = MathF.SinCos(angle);
+        var (sin, cos) = Trig.SinCos(angle);
         return new Vector2(radius * cos, radius * sin);
     }
 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Light.Scans;
 
@@ -69,7 +70,7 @@ public sealed class LaserScan
     public static LaserScan Circle(float fullRadians, int points, double pointsPerSecond) =>
         new("circle", pointsPerSecond, [.. Enumerable.Range(0, points).Select(i =>
     {
-        var (sin, cos) = MathF.SinCos(i * MathF.Tau / points);
+        var (sin, cos) = Trig.SinCos(i * MathF.Tau / points);
         return new ScanPoint(cos * fullRadians / 2, sin * fullRadians / 2, 1);
     })]);
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -139,8 +140,8 @@ internal sealed class HazeShares(Moment moment, OcclusionScene scene, LightMeter
             _closest = -Vector3.Dot(_rel, _direction);
             var across = (_rel + (_direction * _closest)).LengthSquared();
             D = MathF.Sqrt(across + (soft * soft));
-            _first = MathF.Atan2(from - _closest, D);
-            Angle = MathF.Atan2(to - _closest, D) - _first;
+            _first = Trig.Atan2(from - _closest, D);
+            Angle = Trig.Atan2(to - _closest, D) - _first;
         }
 
         /// <summary>Least distance, m.</summary>
@@ -152,7 +153,7 @@ internal sealed class HazeShares(Moment moment, OcclusionScene scene, LightMeter
         /// <summary>A place at a share of the angle: m along the look, m from the source, and the way from it.</summary>
         public (float T, float R, Vector3 Away) At(float share)
         {
-            var t = _closest + (D * MathF.Tan(_first + (Angle * share)));
+            var t = _closest + (D * Trig.Tan(_first + (Angle * share)));
             var away = _rel + (_direction * t);
             var r = MathF.Max(1e-4f, away.Length());
             return (t, r, away / r);

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -86,7 +87,7 @@ internal static class LensShare
 
     private static Vector2 Turned(float radius, float angle)
     {
-        var (sin, cos) = MathF.SinCos(angle);
+        var (sin, cos) = Trig.SinCos(angle);
         return new Vector2(cos, sin) * radius;
     }
 }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Mirrors;
@@ -218,8 +219,8 @@ public sealed partial class MomentBuilder
             return false;
         }
 
-        var off = MathF.Acos(Math.Clamp(Vector3.Dot(to, beam.Axis) / distance, -1, 1));
-        return off - MathF.Asin(sphere.W / distance) >= beam.Profile.CutoffRadians;
+        var off = Trig.Acos(Math.Clamp(Vector3.Dot(to, beam.Axis) / distance, -1, 1));
+        return off - Trig.Asin(sphere.W / distance) >= beam.Profile.CutoffRadians;
     }
 
     private void UnfoldLasers(int bounces)

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -74,7 +75,7 @@ internal static class FixtureCards
             lines.Add(new LandingLine(
                 string.Join(", ", path), Three(landing.Point), Texts.Surface(moment, rig, landing.Instance, landing.Mirror),
                 landing.ThrowMetres, print.Length, print.Width, landing.CentreLux, Angles.Degrees(landing.IncidenceRadians),
-                landing.CentreLux / MathF.Max(.01f, MathF.Cos(landing.IncidenceRadians)), print.SpotAtFieldAngle));
+                landing.CentreLux / MathF.Max(.01f, Trig.Cos(landing.IncidenceRadians)), print.SpotAtFieldAngle));
         }
 
         return lines;

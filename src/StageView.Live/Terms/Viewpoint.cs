@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 
@@ -45,7 +46,7 @@ internal sealed record Viewpoint(Vector3 Position, Vector3 Target, float FieldRa
         var forward = Vector3.Normalize(Target - Position);
         var right = Vector3.Normalize(Vector3.Cross(forward, up));
         var above = Vector3.Cross(right, forward);
-        var t = MathF.Tan(FieldRadians / 2);
+        var t = Trig.Tan(FieldRadians / 2);
         var aspect = (float)Width / Height;
         return new Ray(Position, Vector3.Normalize(forward + (((2 * x) - 1) * t * aspect * right) + ((1 - (2 * y)) * t * above)), 2 * t / Height);
     }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Paperwork.Patch;
@@ -147,7 +148,7 @@ public static class PaperTables
         {
             < -.94f => "down",
             > .94f => "up",
-            _ => string.Create(CultureInfo.InvariantCulture, $"{Heading(d)}, {MathF.Round(Angles.Degrees(MathF.Asin(Math.Clamp(d.Z, -1, 1))))}°"),
+            _ => string.Create(CultureInfo.InvariantCulture, $"{Heading(d)}, {MathF.Round(Angles.Degrees(Trig.Asin(Math.Clamp(d.Z, -1, 1))))}°"),
         };
     }
 

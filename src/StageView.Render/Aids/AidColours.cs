@@ -1,5 +1,6 @@
 using System.Numerics;
 using SkiaSharp;
+using StageView.Ground.Numbers;
 using StageView.Render.Output;
 
 namespace StageView.Render.Aids;
@@ -35,7 +36,7 @@ internal static class AidColours
 
     private static SKColor FromOklch(float lightness, float chroma, float hueDegrees)
     {
-        var (sin, cos) = MathF.SinCos(hueDegrees * (MathF.PI / 180));
+        var (sin, cos) = Trig.SinCos(hueDegrees * (MathF.PI / 180));
         return From(Oklab.ToGamut(new(lightness, chroma * cos, chroma * sin)));
     }
 

@@ -1,3 +1,5 @@
+using StageView.Ground.Numbers;
+
 namespace StageView.Render.Aids;
 
 /// <summary>Steps of the illuminance overlay in the series 1, 2, 5, 10 …, at most ten, the highest just below the largest value shown.</summary>
@@ -32,7 +34,7 @@ internal sealed class LuxScale
         var values = Array.FindAll(image.Lux, v => float.IsFinite(v) && v > 0);
         Array.Sort(values);
         var top = values.Length == 0 ? 1 : values[(int)((values.Length - 1) * 0.999)];
-        var decade = (int)MathF.Floor(MathF.Log10(top));
+        var decade = (int)MathF.Floor(Trig.Log10(top));
         var steps = new List<float>();
         for (var i = (decade * 3) + 2; steps.Count < MostSteps; i--)
         {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Render.Aids;
@@ -30,7 +31,7 @@ public readonly struct PictureProjection
 
         _right = Vector3.Normalize(side);
         _up = Vector3.Cross(_right, _forward);
-        _pixelsPerTangent = height * 0.5f / MathF.Tan(camera.VerticalFieldRadians * 0.5f);
+        _pixelsPerTangent = height * 0.5f / Trig.Tan(camera.VerticalFieldRadians * 0.5f);
     }
 
     /// <summary>False when the point lies behind the lens.</summary>

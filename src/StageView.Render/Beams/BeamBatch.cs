@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -64,7 +65,7 @@ internal sealed class BeamBatch
         var profile = source.Profile;
         var web = _webs!.Of(profile.Web);
         var omni = BeamShape.IsAllRound(profile);
-        var (sin, cos) = MathF.SinCos(profile.CutoffRadians);
+        var (sin, cos) = Trig.SinCos(profile.CutoffRadians);
         var light = source.Colour * source.PeakCandela;
         if (!float.IsFinite(light.X + light.Y + light.Z))
         {
@@ -143,7 +144,7 @@ internal sealed class BeamBatch
         }
 
         var inner = formed ? 0 : InnerAngle(profile);
-        var tanInner = MathF.Tan(inner);
+        var tanInner = Trig.Tan(inner);
         var gobo = beam.Gobo.Image > 0 && beam.Gobo.Image <= moment.GoboImages.Count && !omni;
         var rows = new BeamRows
         {
@@ -253,7 +254,7 @@ internal sealed class BeamBatch
         var radius = beam.Gobo.Radius > 0 ? beam.Gobo.Radius : 1;
         rows.GoboScale = GoboSampling.Scale(beam) / radius;
         rows.GoboOffset = beam.Gobo.OffsetX / radius;
-        (rows.GoboSin, rows.GoboCos) = MathF.SinCos(-beam.Gobo.RotationRadians);
+        (rows.GoboSin, rows.GoboCos) = Trig.SinCos(-beam.Gobo.RotationRadians);
     }
 
     private static bool IsFormed(in Beam beam) => beam.Profile.Form != BeamForm.Round || beam.Blades.Count > 0 || beam.SecondGobo.Image > 0;
@@ -270,7 +271,7 @@ internal sealed class BeamBatch
         var apex = NearField.Outer(beam).Apex;
         foreach (var (across, angle) in ((Vector3, float)[])[(beam.Right, edge.X), (beam.Up, edge.Y)])
         {
-            var (sin, cos) = MathF.SinCos(angle);
+            var (sin, cos) = Trig.SinCos(angle);
             Edges.Add(HalfSpace.Through((beam.Axis * sin) - (across * cos), apex));
             Edges.Add(HalfSpace.Through((beam.Axis * sin) + (across * cos), apex));
         }
@@ -303,7 +304,7 @@ internal sealed class BeamBatch
 
             var radius = more.Radius > 0 ? more.Radius : 1;
             var scale = GoboSampling.Scale(beam) / radius;
-            var (sin, cos) = MathF.SinCos(-more.RotationRadians);
+            var (sin, cos) = Trig.SinCos(-more.RotationRadians);
             Edges.Add(new Vector4(cos * scale, sin * scale, cos * more.OffsetX / radius, sin * more.OffsetX / radius));
             Edges.Add(new Vector4(more.Image - 1, moment.GoboImages[more.Image - 1].Transmission, scale, 0));
             rows.MoreGobos++;

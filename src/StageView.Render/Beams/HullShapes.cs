@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 using StageView.Render.Resources;
 using StageView.Render.Stops;
@@ -170,11 +171,11 @@ internal sealed class HullShapes
     private void Ring(in Beam beam, float along)
     {
         var side = Vector3.Cross(beam.Axis, beam.Up);
-        var radius = along * MathF.Tan(beam.Profile.CutoffRadians) / MathF.Cos(MathF.PI / Sides);
+        var radius = along * Trig.Tan(beam.Profile.CutoffRadians) / Trig.Cos(MathF.PI / Sides);
         var centre = beam.Apex + (beam.Axis * along);
         for (var i = 0; i < Sides; i++)
         {
-            var (sin, cos) = MathF.SinCos(2 * MathF.PI * i / Sides);
+            var (sin, cos) = Trig.SinCos(2 * MathF.PI * i / Sides);
             _near[i] = centre + (radius * ((beam.Up * cos) + (side * sin)));
         }
     }
@@ -183,10 +184,10 @@ internal sealed class HullShapes
     private int CutByCone(in Beam beam, int count)
     {
         var side = Vector3.Cross(beam.Axis, beam.Up);
-        var (s, c) = MathF.SinCos(beam.Profile.CutoffRadians);
+        var (s, c) = Trig.SinCos(beam.Profile.CutoffRadians);
         for (var i = 0; i < Sides && count > 0; i++)
         {
-            var (sin, cos) = MathF.SinCos(2 * MathF.PI * i / Sides);
+            var (sin, cos) = Trig.SinCos(2 * MathF.PI * i / Sides);
             var radial = (beam.Up * cos) + (side * sin);
             count = Cut(count, HalfSpace.Through((beam.Axis * s) - (radial * c), beam.Apex));
         }

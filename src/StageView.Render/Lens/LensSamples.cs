@@ -1,5 +1,6 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 using StageView.Light.Sampling;
 using StageView.Render.Passes;
@@ -31,7 +32,7 @@ internal sealed class LensSamples(GL gl) : IDisposable
         for (var i = 0; i < Count; i++)
         {
             var radius = camera.LensDiameter / 2 * MathF.Sqrt((i + 0.5f) / Count);
-            var (sin, cos) = MathF.SinCos(i * 2.39996323f);
+            var (sin, cos) = Trig.SinCos(i * 2.39996323f);
             yield return View.Of(camera, width, height, new Vector2(radius * cos, radius * sin));
         }
     }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Render.Output;
 
@@ -14,9 +15,9 @@ public static class Oklab
 
     public static Vector3 FromLinear(Vector3 c)
     {
-        var l = MathF.Cbrt((0.4122214708f * c.X) + (0.5363325363f * c.Y) + (0.0514459929f * c.Z));
-        var m = MathF.Cbrt((0.2119034982f * c.X) + (0.6806995451f * c.Y) + (0.1073969566f * c.Z));
-        var s = MathF.Cbrt((0.0883024619f * c.X) + (0.2817188376f * c.Y) + (0.6299787005f * c.Z));
+        var l = Trig.Cbrt((0.4122214708f * c.X) + (0.5363325363f * c.Y) + (0.0514459929f * c.Z));
+        var m = Trig.Cbrt((0.2119034982f * c.X) + (0.6806995451f * c.Y) + (0.1073969566f * c.Z));
+        var s = Trig.Cbrt((0.0883024619f * c.X) + (0.2817188376f * c.Y) + (0.6299787005f * c.Z));
         return new Vector3(
             (0.2104542553f * l) + (0.7936177850f * m) - (0.0040720468f * s),
             (1.9779984951f * l) - (2.4285922050f * m) + (0.4505937099f * s),
@@ -39,7 +40,7 @@ public static class Oklab
     public static float HueDegrees(Vector3 linear)
     {
         var lab = FromLinear(linear);
-        return MathF.Atan2(lab.Z, lab.Y) * (180f / MathF.PI);
+        return Trig.Atan2(lab.Z, lab.Y) * (180f / MathF.PI);
     }
 
     /// <summary>The colour of the same Oklab lightness and hue, with as much of its chroma as Rec.709 holds.</summary>

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Render.Output;
 
@@ -71,7 +72,7 @@ public sealed class ToneCurve
         var peak = u > 0 ? Knee + ((1 - Knee) * u / (u + 1 - Knee)) : m;
         var lab = Oklab.FromLinear(x * (peak / m));
         var white = u / (u + Whitening);
-        lab = Vector3.Lerp(lab, new Vector3(MathF.Cbrt(peak), 0, 0), white);
+        lab = Vector3.Lerp(lab, new Vector3(Trig.Cbrt(peak), 0, 0), white);
         return Oklab.ToGamut(lab);
     }
 }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using Silk.NET.OpenGL;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Render.Beams;
@@ -237,7 +238,7 @@ internal sealed class ShadowPass : IDisposable
     private static (Vector2 Low, Vector2 High) Extent(Moment moment, in BeamShape shape, Vector3 right)
     {
         var beam = shape.Beam;
-        var tan = MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.4f));
+        var tan = Trig.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.4f));
         if (beam.NearLength > 0)
         {
             // Seen from the lens's middle a beam is wider near it; before what stands in it nobody asks.

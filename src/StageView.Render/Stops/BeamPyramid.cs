@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Render.Stops;
@@ -25,10 +26,10 @@ internal sealed class BeamPyramid
     public void Enter(in Beam beam, ReadOnlySpan<Vector3> window)
     {
         var side = Vector3.Cross(beam.Axis, beam.Up);
-        var tan = MathF.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.5f)) / MathF.Cos(MathF.PI / Rays);
+        var tan = Trig.Tan(MathF.Min(beam.Profile.CutoffRadians, 1.5f)) / Trig.Cos(MathF.PI / Rays);
         for (var i = 0; i < Rays; i++)
         {
-            var (sin, cos) = MathF.SinCos(2 * MathF.PI * i / Rays);
+            var (sin, cos) = Trig.SinCos(2 * MathF.PI * i / Rays);
             _rays[i] = beam.Axis + (((beam.Up * cos) + (side * sin)) * tan);
         }
 
@@ -52,7 +53,7 @@ internal sealed class BeamPyramid
             }
         }
 
-        (_sin, _cos) = MathF.SinCos(beam.Profile.CutoffRadians);
+        (_sin, _cos) = Trig.SinCos(beam.Profile.CutoffRadians);
     }
 
     /// <summary>Rays from the apex along the pyramid around the cone.</summary>

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -64,7 +65,7 @@ internal readonly record struct BeamShape(int Index, Beam Beam, ShapeUse Use, Be
             1 => Vector3.UnitY,
             _ => Vector3.UnitZ,
         };
-        return lamp with { Axis = side % 2 == 0 ? axis : -axis, Up = side < 4 ? Vector3.UnitZ : Vector3.UnitX, Profile = Cone(MathF.Acos(1 / MathF.Sqrt(3))) };
+        return lamp with { Axis = side % 2 == 0 ? axis : -axis, Up = side < 4 ? Vector3.UnitZ : Vector3.UnitX, Profile = Cone(Trig.Acos(1 / MathF.Sqrt(3))) };
     }
 
     /// <summary>
@@ -102,8 +103,8 @@ internal readonly record struct BeamShape(int Index, Beam Beam, ShapeUse Use, Be
         }
 
         var up = MathF.Abs(axis.Z) > 0.9f ? Vector3.UnitX : Vector3.UnitZ;
-        part = lamp with { Axis = axis, Up = Vector3.Normalize(up - (axis * Vector3.Dot(up, axis))), Profile = Cone(MathF.Acos(MathF.Min(cos, 1))) };
-        return cos > MathF.Cos(Widest);
+        part = lamp with { Axis = axis, Up = Vector3.Normalize(up - (axis * Vector3.Dot(up, axis))), Profile = Cone(Trig.Acos(MathF.Min(cos, 1))) };
+        return cos > Trig.Cos(Widest);
     }
 
     private static AngularProfile Cone(float half) => AngularProfile.FromBeamAndField(2 * half, 2.05f * half);

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Render.Resources;
@@ -15,7 +16,7 @@ internal sealed class LensCorners
     public const float Glow = 0.002f;
 
     private const int Sides = 12;
-    private static readonly (float Sin, float Cos)[] s_rim = [.. Enumerable.Range(0, Sides + 1).Select(i => MathF.SinCos(2 * MathF.PI * i / Sides))];
+    private static readonly (float Sin, float Cos)[] s_rim = [.. Enumerable.Range(0, Sides + 1).Select(i => Trig.SinCos(2 * MathF.PI * i / Sides))];
     private readonly Growing<Corner> _corners = new();
 
     /// <summary>Three a triangle.</summary>

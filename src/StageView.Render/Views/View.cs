@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Render.Views;
@@ -68,7 +69,7 @@ internal sealed class View
         var right = Vector3.Cross(f, camera.Up);
         right = right.LengthSquared() < 1e-8f ? Vector3.UnitX : Vector3.Normalize(right);
         var up = Vector3.Cross(right, f);
-        var tan = MathF.Tan(camera.VerticalFieldRadians / 2);
+        var tan = Trig.Tan(camera.VerticalFieldRadians / 2);
         var wide = tan * width / height;
         var (rs, us) = (right / wide, up / tan);
         const float a = (Far + Near) / (Far - Near);

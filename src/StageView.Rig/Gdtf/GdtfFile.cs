@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Xml.Linq;
 using StageView.Ground.Files;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
@@ -128,7 +129,7 @@ public static class GdtfFile
             var colour = colours.Of(s);
             var facets = s.Elements("Facet").ToList();
             var spread = facets.Select(f => GdtfValues.Matrix(f.Attr("Rotation")) is { } turn
-                ? MathF.Acos(Math.Clamp(turn.TransformDirection(Vector3.UnitZ).Z, -1, 1)) : 0).DefaultIfEmpty(0).Max();
+                ? Trig.Acos(Math.Clamp(turn.TransformDirection(Vector3.UnitZ).Z, -1, 1)) : 0).DefaultIfEmpty(0).Max();
             var gobo = 0;
             if (s.Attr("MediaFileName") is { Length: > 0 } media && gobos)
             {
@@ -171,8 +172,8 @@ public static class GdtfFile
         var tips = facets.Select(f => GdtfValues.Matrix(f.Attr("Rotation"))?.TransformDirection(-Vector3.UnitZ) ?? -Vector3.UnitZ).ToList();
         var still = tips.TrueForAll(t => t.Z < -.99999999f);
         return [.. facets.Select((f, i) => new PrismFacet(
-            still ? MathF.Tau * i / facets.Count : MathF.Atan2(tips[i].Y, tips[i].X),
-            still ? spread : MathF.Acos(Math.Clamp(-tips[i].Z, -1, 1)),
+            still ? MathF.Tau * i / facets.Count : Trig.Atan2(tips[i].Y, tips[i].X),
+            still ? spread : Trig.Acos(Math.Clamp(-tips[i].Z, -1, 1)),
             GdtfValues.Colour(f.Attr("Color")) is { } c ? GdtfValues.Transmission(c) : Vector3.One))];
     }
 

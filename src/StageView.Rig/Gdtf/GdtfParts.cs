@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Xml.Linq;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Photometry;
 using StageView.Rig.Archives;
@@ -65,7 +66,7 @@ internal static class GdtfParts
         var thrown = GdtfValues.Number(e.Attr("ThrowRatio"), 1);
         if (rectangle && thrown > 0 && (thrown != 1 || e.Attr("BeamAngle").Length == 0))
         {
-            var width = Math.Clamp(Angles.Degrees(2 * MathF.Atan(.5f / thrown)), .05f, 160);
+            var width = Math.Clamp(Angles.Degrees(2 * Trig.Atan(.5f / thrown)), .05f, 160);
             (beam, field) = (width, width * Math.Max(1, field / beam));
         }
 
@@ -85,7 +86,7 @@ internal static class GdtfParts
             BeamAngle = Angles.Radians(beam),
             FieldAngle = Angles.Radians(Math.Max(beam, field)),
             Form = rectangle ? BeamForm.Rectangle : BeamForm.Round,
-            BeamAngleUp = !rectangle ? 0 : 2 * MathF.Atan(MathF.Tan(Angles.Radians(beam) / 2) / ratio),
+            BeamAngleUp = !rectangle ? 0 : 2 * Trig.Atan(Trig.Tan(Angles.Radians(beam) / 2) / ratio),
             LensRadius = radius,
             ColourTemperature = Told("ColorTemperature", 6000, 1000, 20000, "K"),
             Source = source,

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using System.Xml.Linq;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Photometry;
 using StageView.Rig.ModelReaders;
@@ -80,9 +81,9 @@ internal sealed class GdtfTreeWriter
                 new XAttribute("ColorTemperature", GdtfText.Number(b.ColourTemperature)),
                 new XAttribute("BeamAngle", GdtfText.Number(Angles.Degrees(b.BeamAngle))),
                 new XAttribute("FieldAngle", GdtfText.Number(Angles.Degrees(b.FieldAngle))),
-                b.Form == BeamForm.Rectangle ? new XAttribute("ThrowRatio", GdtfText.Number(.5f / MathF.Tan(b.BeamAngle / 2))) : null,
+                b.Form == BeamForm.Rectangle ? new XAttribute("ThrowRatio", GdtfText.Number(.5f / Trig.Tan(b.BeamAngle / 2))) : null,
                 b.Form == BeamForm.Rectangle
-                    ? new XAttribute("RectangleRatio", GdtfText.Number(MathF.Tan(b.BeamAngle / 2) / MathF.Tan(b.BeamAngleUp / 2))) : null,
+                    ? new XAttribute("RectangleRatio", GdtfText.Number(Trig.Tan(b.BeamAngle / 2) / Trig.Tan(b.BeamAngleUp / 2))) : null,
                 new XAttribute("BeamRadius", GdtfText.Number(b.GlobeRadius > 0 ? b.GlobeRadius : b.LensRadius)));
         }
 

@@ -5,6 +5,7 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Xml;
 using System.Xml.Linq;
+using StageView.Ground.Numbers;
 using StageView.Ground.Png;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
@@ -98,8 +99,8 @@ public static class GdtfWriter
     /// <summary>A turn about x tips what looks along -z towards +y.</summary>
     private static XElement Facet(PrismFacet facet) => new(
         "Facet", new XAttribute("Color", GdtfText.Colour(facet.Colour)),
-        new XAttribute("Rotation", GdtfText.Rotation(Quaternion.CreateFromAxisAngle(Vector3.UnitZ, facet.AzimuthRadians - (MathF.PI / 2))
-            * Quaternion.CreateFromAxisAngle(Vector3.UnitX, facet.TurnRadians))));
+        new XAttribute("Rotation", GdtfText.Rotation(Trig.Turn(Vector3.UnitZ, facet.AzimuthRadians - (MathF.PI / 2))
+            * Trig.Turn(Vector3.UnitX, facet.TurnRadians))));
 
     /// <summary>A linear transmission as the picture's sRGB value (IEC 61966-2-1).</summary>
     private static byte Srgb(byte linear)

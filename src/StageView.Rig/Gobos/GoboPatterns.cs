@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Rig.Gobos;
@@ -15,8 +16,8 @@ public static class GoboPatterns
     {
         // Sunflower points shaken a little: golden angle, radius by the root of the share.
         var r = MathF.Sqrt((i + .5f) / 17) * 1.05f;
-        var a = (i * 2.39996f) + (.7f * MathF.Sin(i * 12.9898f));
-        return new Vector2(r * MathF.Cos(a), r * MathF.Sin(a));
+        var a = (i * 2.39996f) + (.7f * Trig.Sin(i * 12.9898f));
+        return new Vector2(r * Trig.Cos(a), r * Trig.Sin(a));
     })];
 
     private static readonly Dictionary<string, Func<float, float, bool>> Patterns = new(StringComparer.Ordinal)
@@ -25,7 +26,7 @@ public static class GoboPatterns
         ["bars"] = static (x, y) => MathF.Abs(Saw(y * 2.5f)) < .25f,
         ["ring"] = static (x, y) => MathF.Sqrt((x * x) + (y * y)) is > .62f and < .86f,
         ["cracks"] = Cracks,
-        ["rays"] = static (x, y) => MathF.Abs(Saw(MathF.Atan2(y, x) * 9 / MathF.Tau)) < .22f && (x * x) + (y * y) > .02f,
+        ["rays"] = static (x, y) => MathF.Abs(Saw(Trig.Atan2(y, x) * 9 / MathF.Tau)) < .22f && (x * x) + (y * y) > .02f,
         ["window"] = static (x, y) => MathF.Abs(x) < .66f && MathF.Abs(y) < .66f && MathF.Abs(MathF.Abs(x) - .22f) > .035f && MathF.Abs(y) > .035f,
     };
 

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using System.Text;
+using StageView.Ground.Numbers;
 using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Rig.Archives;
@@ -175,7 +176,7 @@ internal sealed class MvrContent
 
         var part = new Vector2(mapping.Width > 0 ? mapping.Width : whole.X, mapping.Height > 0 ? mapping.Height : whole.Y);
         var middle = new Vector2(mapping.X, mapping.Y) + (part / 2);
-        var (sin, cos) = MathF.SinCos(Angles.Radians(mapping.Turn % 360));
+        var (sin, cos) = Trig.SinCos(Angles.Radians(mapping.Turn % 360));
 
         // The part is turned counter-clockwise; seen from it, the picture turns the other way. Pixels count downwards.
         Vector2 InFace(Vector2 v) => new Vector2((v.X * cos) - (v.Y * sin), (v.X * sin) + (v.Y * cos)) / part;

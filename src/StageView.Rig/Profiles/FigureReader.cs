@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Cautions.Lasers.Ilda;
 using StageView.Light.Geometry;
 using StageView.Light.Scans;
@@ -100,7 +101,8 @@ internal sealed class FigureReader(RigAssets assets, string file, ProblemList pr
             return scan;
         }
 
-        var turn = Matrix3x2.CreateRotation(by);
+        var (sin, cos) = Trig.SinCos(by);
+        var turn = new Matrix3x2(cos, sin, -sin, cos, 0, 0);
         return new LaserScan(scan.Name, scan.PointsPerSecond, [.. scan.Points.Select(p =>
         {
             var d = Vector2.Transform(p.Direction, turn);

@@ -1,3 +1,5 @@
+using StageView.Ground.Numbers;
+
 namespace StageView.Rig.Profiles;
 
 /// <summary>The shapes of <see cref="ResponseCurve"/>, shares of 0 to 1 both ways.</summary>
@@ -19,7 +21,7 @@ public static class Responses
             ResponseCurve.Square => MathF.Sqrt(y),
             ResponseCurve.SquareRoot => y * y,
             // Root of 3x² - 2x³ = y in 0..1, by the trigonometric solution of the cubic.
-            ResponseCurve.SCurve => 0.5f - MathF.Sin(MathF.Asin(1 - (2 * y)) / 3),
+            ResponseCurve.SCurve => 0.5f - Trig.Sin(Trig.Asin(1 - (2 * y)) / 3),
             _ => y,
         };
     }

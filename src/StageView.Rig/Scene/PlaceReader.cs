@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
@@ -39,7 +40,7 @@ internal sealed class PlaceReader(SceneBuild build)
         camera = camera with
         {
             // Focal length = half the sensor's height / tan(half the angle of view).
-            LensDiameter = fNumber > 0 ? 0.012f / MathF.Tan(camera.VerticalFieldRadians / 2) / fNumber : 0,
+            LensDiameter = fNumber > 0 ? 0.012f / Trig.Tan(camera.VerticalFieldRadians / 2) / fNumber : 0,
             FocusDistance = c.NumberOr("focusDistance", MathF.Max(0.1f, along.Length())),
         };
         if (Vector3.Cross(along, camera.Up).LengthSquared() < 1e-6f * along.LengthSquared() * camera.Up.LengthSquared() || along == default)

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Rig.Source;
 
@@ -45,7 +46,7 @@ internal static class RowSpots
         {
             var degrees = float.Lerp(arc.NumberOr("from", 0), arc.NumberOr("to", 0), Share(i, count));
             var a = Angles.Radians(degrees);
-            var p = centre + new Vector3(radius * MathF.Cos(a), radius * MathF.Sin(a), 0);
+            var p = centre + new Vector3(radius * Trig.Cos(a), radius * Trig.Sin(a), 0);
             return new Pose(p, turn ? Pose.FromDegrees(default, new Vector3(0, 0, degrees + 90)).Orientation : Quaternion.Identity);
         })];
     }

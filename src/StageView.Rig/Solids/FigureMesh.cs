@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Rig.Solids;
@@ -34,7 +35,7 @@ internal static class FigureMesh
         {
             var polar = MathF.PI * ring / Rings;
             var around = MathF.Tau * side / Sides;
-            return new Vector3(MathF.Sin(polar) * MathF.Cos(around), MathF.Sin(polar) * MathF.Sin(around), MathF.Cos(polar));
+            return new Vector3(Trig.Sin(polar) * Trig.Cos(around), Trig.Sin(polar) * Trig.Sin(around), Trig.Cos(polar));
         }
 
         for (var r = 0; r < Rings; r++)
@@ -56,8 +57,8 @@ internal static class FigureMesh
         {
             var a = MathF.Tau * i / Sides;
             var b = MathF.Tau * (i + 1) / Sides;
-            var na = Vector3.Transform(new Vector3(MathF.Cos(a), MathF.Sin(a), 0), turn);
-            var nb = Vector3.Transform(new Vector3(MathF.Cos(b), MathF.Sin(b), 0), turn);
+            var na = Vector3.Transform(new Vector3(Trig.Cos(a), Trig.Sin(a), 0), turn);
+            var nb = Vector3.Transform(new Vector3(Trig.Cos(b), Trig.Sin(b), 0), turn);
             m.Smooth([from + (na * radiusFrom), from + (nb * radiusFrom), to + (nb * radiusTo), to + (na * radiusTo)], [na, nb, nb, na]);
         }
     }

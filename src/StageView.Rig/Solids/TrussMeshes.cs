@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 
 namespace StageView.Rig.Solids;
@@ -61,8 +62,8 @@ internal static class TrussMeshes
         {
             var a = MathF.Tau * i / Sides;
             var b = MathF.Tau * (i + 1) / Sides;
-            var na = new Vector3(0, MathF.Cos(a), MathF.Sin(a));
-            var nb = new Vector3(0, MathF.Cos(b), MathF.Sin(b));
+            var na = new Vector3(0, Trig.Cos(a), Trig.Sin(a));
+            var nb = new Vector3(0, Trig.Cos(b), Trig.Sin(b));
             var end = new Vector3(length, 0, 0);
             m.Smooth([na * radius, nb * radius, (nb * radius) + end, (na * radius) + end], [na, nb, nb, na]);
         }
@@ -82,13 +83,13 @@ internal static class TrussMeshes
         var step = degrees / count * MathF.PI / 180;
 
         // Joints lie on the circle.
-        var piece = straight(2 * radius * MathF.Sin(step / 2));
+        var piece = straight(2 * radius * Trig.Sin(step / 2));
         var (positions, normals, indices) = (new List<Vector3>(), new List<Vector3>(), new List<int>());
         for (var i = 0; i < count; i++)
         {
             var angle = ((i + .5f - (count / 2f)) * step) + (MathF.PI / 2);
-            var turn = Quaternion.CreateFromAxisAngle(Vector3.UnitZ, angle + (MathF.PI / 2));
-            var at = radius * MathF.Cos(step / 2) * new Vector3(MathF.Cos(angle), MathF.Sin(angle), 0);
+            var turn = Trig.Turn(Vector3.UnitZ, angle + (MathF.PI / 2));
+            var at = radius * Trig.Cos(step / 2) * new Vector3(Trig.Cos(angle), Trig.Sin(angle), 0);
             indices.AddRange(piece.Indices.Select(n => n + positions.Count));
             positions.AddRange(piece.Positions.Select(p => at + Vector3.Transform(p, turn)));
             normals.AddRange(piece.Normals.Select(n => Vector3.Transform(n, turn)));

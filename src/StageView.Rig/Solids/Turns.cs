@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 
 namespace StageView.Rig.Solids;
@@ -41,12 +42,12 @@ internal static class Turns
         if (MathF.Abs(sinY) > .999999f)
         {
             // At ±90° about y, only z ∓ x counts: put all of it in z.
-            return new Vector3(0, Angles.Degrees(MathF.Asin(sinY)), Angles.Degrees(MathF.Atan2(-y.X, y.Y)));
+            return new Vector3(0, Angles.Degrees(Trig.Asin(sinY)), Angles.Degrees(Trig.Atan2(-y.X, y.Y)));
         }
 
         return new Vector3(
-            Angles.Degrees(MathF.Atan2(y.Z, z.Z)),
-            Angles.Degrees(MathF.Asin(sinY)),
-            Angles.Degrees(MathF.Atan2(x.Y, x.X)));
+            Angles.Degrees(Trig.Atan2(y.Z, z.Z)),
+            Angles.Degrees(Trig.Asin(sinY)),
+            Angles.Degrees(Trig.Atan2(x.Y, x.X)));
     }
 }

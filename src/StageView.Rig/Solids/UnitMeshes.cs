@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 
@@ -43,7 +44,7 @@ public static class UnitMeshes
         for (var i = 0; i < Sides; i++)
         {
             var a = MathF.Tau * i / Sides;
-            ring[i] = new Vector3(MathF.Cos(a), MathF.Sin(a), 0);
+            ring[i] = new Vector3(Trig.Cos(a), Trig.Sin(a), 0);
         }
 
         var h = new Vector3(0, 0, .5f);
@@ -65,7 +66,7 @@ public static class UnitMeshes
         {
             var polar = MathF.PI * ring / Rings;
             var around = MathF.Tau * side / Sides;
-            return new Vector3(MathF.Sin(polar) * MathF.Cos(around), MathF.Sin(polar) * MathF.Sin(around), MathF.Cos(polar));
+            return new Vector3(Trig.Sin(polar) * Trig.Cos(around), Trig.Sin(polar) * Trig.Sin(around), Trig.Cos(polar));
         }
 
         for (var r = 0; r < Rings; r++)

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
 using StageView.Stage.Heads;
@@ -71,7 +72,7 @@ internal static class LaserReach
             var to = centre - origin;
             metres = to.Length();
             var ball = radius + away;
-            if (metres <= ball || MathF.Acos(Math.Clamp(Vector3.Dot(to, direction) / (float)metres, -1, 1)) <= spread + MathF.Asin(ball / (float)metres))
+            if (metres <= ball || Trig.Acos(Math.Clamp(Vector3.Dot(to, direction) / (float)metres, -1, 1)) <= spread + Trig.Asin(ball / (float)metres))
             {
                 return true;
             }

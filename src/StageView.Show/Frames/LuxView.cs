@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -24,7 +25,7 @@ internal static class LuxView
         var side = Vector3.Cross(forward, camera.Up);
         side = Vector3.Normalize(side.LengthSquared() > 1e-10f ? side : Vector3.Cross(forward, MathF.Abs(forward.Y) < 0.9f ? Vector3.UnitY : Vector3.UnitX));
         var up = Vector3.Cross(side, forward);
-        var tangent = MathF.Tan(camera.VerticalFieldRadians * 0.5f);
+        var tangent = Trig.Tan(camera.VerticalFieldRadians * 0.5f);
         Parallel.For(0, height, y =>
         {
             for (var x = 0; x < width; x++)

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Cautions.Volumes;
 using StageView.Light.Geometry;
 using StageView.Light.Grids;
@@ -90,7 +91,7 @@ internal sealed class HangAdvice
     private HangAsked At(List<Unheld> group, Vector3 middle, float elevation, float azimuth, float share)
     {
         var facing = ActingPosition.Facing(_quantity, middle);
-        var (up, beside) = (MathF.SinCos(Angles.Radians(elevation)), MathF.SinCos(Angles.Radians(azimuth)));
+        var (up, beside) = (Trig.SinCos(Angles.Radians(elevation)), Trig.SinCos(Angles.Radians(azimuth)));
         var towards = (((facing * beside.Cos) + (new Vector3(-facing.Y, facing.X, 0) * beside.Sin)) * up.Cos) + (Vector3.UnitZ * up.Sin);
         var way = Math.Clamp((_height - middle.Z) / up.Sin, 4, 25);
         var at = middle + (towards * way);
@@ -105,7 +106,7 @@ internal sealed class HangAdvice
             // I = E·d²/cos, the inverse of E = I·cos/d²; haze on the way is added.
             candela = MathF.Max(candela, share * wanted * distance * distance / _haze.HazeOver(distance));
             lux = MathF.Max(lux, share * wanted * weight);
-            half = MathF.Max(half, MathF.Acos(Math.Clamp(Vector3.Dot(to / distance, towards), -1, 1)));
+            half = MathF.Max(half, Trig.Acos(Math.Clamp(Vector3.Dot(to / distance, towards), -1, 1)));
         }
 
         var cone = MathF.Max(10, 2 * (Angles.Degrees(half) + Spare));

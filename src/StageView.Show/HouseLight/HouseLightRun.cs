@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Ground.Words;
 using StageView.Light.Geometry;
 using StageView.Light.Grids;
@@ -215,7 +216,7 @@ public sealed class HouseLightRun
             AimedAt = c.Aim < 0 ? "as it hangs" : _positions[c.Aim].Name
                 + (over > 0 ? string.Create(CultureInfo.InvariantCulture, $", {over:0.0} m over it") : ""),
             Target = c.Target, Pan = c.Pan, Tilt = c.Tilt, Zoom = c.Zoom, Level = (float)level, Throw = Vector3.Distance(c.Lens, c.Target),
-            Turn = Angles.Degrees(MathF.Atan2(c.Axis.X, c.Axis.Y)), Down = Angles.Degrees(MathF.Asin(Math.Clamp(-c.Axis.Z, -1, 1))),
+            Turn = Angles.Degrees(Trig.Atan2(c.Axis.X, c.Axis.Y)), Down = Angles.Degrees(Trig.Asin(Math.Clamp(-c.Axis.Z, -1, 1))),
             Serves = ActingPosition.Runs(c.At.Where((p, k) => c.Face[k] * level >= Serving * sums.Face[p]).Select(p => _positions[p])),
         };
     }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 
 namespace StageView.Show.HouseLight;
@@ -19,8 +20,8 @@ public readonly record struct LightAngles(float Elevation, float Azimuth, float 
     {
         var to = lens - face;
         var right = new Vector3(-facing.Y, facing.X, 0);
-        return new LightAngles(Angles.Degrees(MathF.Atan2(to.Z, new Vector2(to.X, to.Y).Length())),
-            Angles.Degrees(MathF.Atan2(Vector3.Dot(to, right), Vector3.Dot(to, facing))), to.Length());
+        return new LightAngles(Angles.Degrees(Trig.Atan2(to.Z, new Vector2(to.X, to.Y).Length())),
+            Angles.Degrees(Trig.Atan2(Vector3.Dot(to, right), Vector3.Dot(to, facing))), to.Length());
     }
 
     /// <summary>From -1 (all from the audience's left) to 1 (all from its right).</summary>

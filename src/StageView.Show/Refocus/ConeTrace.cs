@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
@@ -44,7 +45,7 @@ internal sealed class ConeTrace(RigScene rig, Moment moment, OcclusionScene scen
         across = Vector3.Normalize(across);
         var up = Vector3.Cross(across, axis);
         var way = Vector3.Distance(cone.Lens, cone.Aimed);
-        var tangent = MathF.Tan(MathF.Min(cone.HalfBeam, 1.5f));
+        var tangent = Trig.Tan(MathF.Min(cone.HalfBeam, 1.5f));
         var landing = own;
         foreach (var (x, y) in Section())
         {
@@ -86,7 +87,7 @@ internal sealed class ConeTrace(RigScene rig, Moment moment, OcclusionScene scen
             inner += count;
             for (var i = 0; i < count; i++)
             {
-                var (sin, cos) = MathF.SinCos(MathF.Tau * i / count);
+                var (sin, cos) = Trig.SinCos(MathF.Tau * i / count);
                 yield return (radius * cos, radius * sin);
             }
         }

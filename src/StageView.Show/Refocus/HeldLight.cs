@@ -1,3 +1,4 @@
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Stage.Programs;
@@ -66,5 +67,5 @@ internal static class HeldLight
         return levels.Can(fixture, range.Attribute, value) ? value : null;
     }
 
-    private static float Narrower(float zoom, double factor) => Angles.Degrees(2 * MathF.Atan(MathF.Tan(zoom / 2) / (float)factor));
+    private static float Narrower(float zoom, double factor) => Angles.Degrees(2 * Trig.Atan(Trig.Tan(zoom / 2) / (float)factor));
 }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Rays;
 using StageView.Rig.Pieces;
 
@@ -20,7 +21,7 @@ internal readonly record struct Leg(Vector3 From, Vector3 Direction, float Lengt
     public float AngleTo(Vector3 point)
     {
         var to = Vector3.Normalize(point - (From - (Direction * Before)));
-        return MathF.Acos(Math.Clamp(Vector3.Dot(to, Direction), -1, 1));
+        return Trig.Acos(Math.Clamp(Vector3.Dot(to, Direction), -1, 1));
     }
 
     /// <summary>Whether a point lies ahead, and not behind what is met.</summary>

@@ -1,6 +1,7 @@
 using System.Numerics;
 using System.Runtime.CompilerServices;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -34,7 +35,7 @@ internal sealed class BeamCovers
         _forward = Vector3.Normalize(camera.Target - camera.Position);
         var right = Vector3.Cross(_forward, camera.Up);
         right = right.LengthSquared() < 1e-8f ? Vector3.UnitX : Vector3.Normalize(right);
-        var tan = MathF.Tan(camera.VerticalFieldRadians / 2);
+        var tan = Trig.Tan(camera.VerticalFieldRadians / 2);
         (_up, _right) = (Vector3.Cross(right, _forward) / tan, right / (tan * width / height));
         var scene = OcclusionScene.From(moment);
         foreach (ref readonly var beam in moment.Beams.Span)
@@ -73,7 +74,7 @@ internal sealed class BeamCovers
             for (var i = 0; i < 14; i++)
             {
                 // A sphere of a metre and a half: where a globe's glow is seen.
-                var (sin, cos) = MathF.SinCos(i * 2.4f);
+                var (sin, cos) = Trig.SinCos(i * 2.4f);
                 var z = 1 - (2 * (i + 0.5f) / 14);
                 points.Add(beam.Apex + (1.5f * new Vector3(cos * MathF.Sqrt(1 - (z * z)), sin * MathF.Sqrt(1 - (z * z)), z)));
             }
@@ -98,14 +99,14 @@ internal sealed class BeamCovers
         var from = beam.Apex + (beam.Axis * start);
         var end = start + (scene.Closest(from, beam.Axis, FarMetres, beam.Fixture, mirror, out var hit) ? hit.Distance : FarMetres);
         var right = beam.Right;
-        var spread = MathF.Tan(MathF.Min(beam.Profile.HalfFieldRadians, 1.3f));
+        var spread = Trig.Tan(MathF.Min(beam.Profile.HalfFieldRadians, 1.3f));
         for (var step = 0; step <= 4; step++)
         {
             var d = start + ((end - start) * step / 4);
             var radius = MathF.Max(beam.ApertureRadius, NearField.Seeming(beam, d) * spread);
             for (var k = 0; k < Ring; k++)
             {
-                var (sin, cos) = MathF.SinCos(k * MathF.Tau / Ring);
+                var (sin, cos) = Trig.SinCos(k * MathF.Tau / Ring);
                 points.Add(beam.Apex + (beam.Axis * d) + (((right * cos) + (beam.Up * sin)) * radius));
             }
         }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -190,12 +191,12 @@ internal sealed class SurfaceGlow
         var closest = Vector3.Dot(from - _eye, ray);
         var across = _eye + (ray * closest) - from;
         var d = MathF.Sqrt(across.LengthSquared() + (area / MathF.PI));
-        var (phi0, phi1) = (MathF.Atan2(-closest, d), MathF.Atan2(far - closest, d));
+        var (phi0, phi1) = (Trig.Atan2(-closest, d), Trig.Atan2(far - closest, d));
         var g = _haze.Anisotropy;
         var sum = 0f;
         foreach (var (point, weight) in Points)
         {
-            var u = d * MathF.Tan(((phi0 + phi1) + ((phi1 - phi0) * point)) / 2);
+            var u = d * Trig.Tan(((phi0 + phi1) + ((phi1 - phi0) * point)) / 2);
             var away = across + (u * ray);
             var r = MathF.Max(away.Length(), 1e-3f);
             var phase = (1 - (g * g)) / (4 * MathF.PI * MathF.Pow(1 + (g * g) + (2 * g * u / r), 1.5f));

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Rig.Pieces;
 using StageView.Rig.Profiles;
@@ -132,7 +133,7 @@ public sealed class AxisChain
             }
             else if (link.Motion is { } turn)
             {
-                var (sin, cos) = MathF.SinCos(Angles.Radians(value) / 2);
+                var (sin, cos) = Trig.SinCos(Angles.Radians(value) / 2);
                 own = own with { Orientation = own.Orientation * (turn == AxisMotion.TurnZ ? new Quaternion(0, 0, sin, cos) : new Quaternion(sin, 0, 0, cos)) };
             }
 

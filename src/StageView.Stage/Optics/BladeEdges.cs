@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -58,7 +59,7 @@ internal struct BladeEdges
 
         const float widest = 1.4f;
         var edge = open.EdgeRadians;
-        var rim = new Vector2(MathF.Tan(MathF.Min(edge.X, widest)), MathF.Tan(MathF.Min(edge.Y, widest)));
+        var rim = new Vector2(Trig.Tan(MathF.Min(edge.X, widest)), Trig.Tan(MathF.Min(edge.Y, widest)));
         Span<Vector3> edges = stackalloc Vector3[Most];
         var count = 0;
         for (var i = 0; i < Most; i++)
@@ -70,20 +71,20 @@ internal struct BladeEdges
             }
 
             // The blade lies across `out`; from its end A to B it runs clockwise, seen along the beam.
-            var (sin, cos) = MathF.SinCos((90 - (90 * i) + Assembly) * Angles.RadiansPerDegree);
+            var (sin, cos) = Trig.SinCos((90 - (90 * i) + Assembly) * Angles.RadiansPerDegree);
             var (outwards, clockwise) = (new Vector2(cos, sin), new Vector2(sin, -cos));
             var tilt = (b - a) / 2;
             var n = Vector2.Normalize(outwards + (clockwise * tilt));
             var d = (1 - ((a + b) / 2)) / MathF.Sqrt(1 + (tilt * tilt));
-            (sin, cos) = MathF.SinCos(_turn[i] * Angles.RadiansPerDegree);
+            (sin, cos) = Trig.SinCos(_turn[i] * Angles.RadiansPerDegree);
             n = new Vector2((n.X * cos) - (n.Y * sin), (n.X * sin) + (n.Y * cos)) / rim;
             edges[count++] = new Vector3(n, d) / n.Length();
         }
 
         // A tenth of the light, as at the field angle, is left .69 of an edge's half width beyond its middle.
         const float tenth = .69f;
-        var (half, field) = (MathF.Tan(MathF.Min(open.HalfBeamRadians, widest)), MathF.Tan(MathF.Min(open.HalfFieldRadians, widest)));
+        var (half, field) = (Trig.Tan(MathF.Min(open.HalfBeamRadians, widest)), Trig.Tan(MathF.Min(open.HalfFieldRadians, widest)));
         var own = hasFocus ? 0 : (field - half) / tenth;
-        return new Blades(count, edges[0], edges[1], edges[2], edges[3], MathF.Min(own + MathF.Tan(blur), field), field);
+        return new Blades(count, edges[0], edges[1], edges[2], edges[3], MathF.Min(own + Trig.Tan(blur), field), field);
     }
 }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
@@ -100,7 +101,7 @@ internal static class EmitterOptics
 
         var zoom = v.Zoom > 0 ? v.Zoom * Angles.RadiansPerDegree : data.BeamAngle;
         var ratio = data.BeamAngle > 0 ? data.FieldAngle / data.BeamAngle : 1.1f;
-        var shape = (data.Form, data.Form == BeamForm.Round ? 1 : MathF.Tan(data.BeamAngleUp / 2) / MathF.Tan(data.BeamAngle / 2));
+        var shape = (data.Form, data.Form == BeamForm.Round ? 1 : Trig.Tan(data.BeamAngleUp / 2) / Trig.Tan(data.BeamAngle / 2));
         var open = profiles.Get(shape, zoom, zoom * ratio);
         var profile = open;
         if (v.Iris < 1)
@@ -115,7 +116,7 @@ internal static class EmitterOptics
             var (b, tall) = (zoom * v.Iris, profile.UpBeamRadians);
             var frost = v.Frost * FrostDegrees * Angles.RadiansPerDegree;
             var wide = MathF.Sqrt((b * b) + (frost * frost));
-            shape.Item2 = MathF.Tan(MathF.Sqrt((tall * tall) + (frost * frost)) / 2) / MathF.Tan(wide / 2);
+            shape.Item2 = Trig.Tan(MathF.Sqrt((tall * tall) + (frost * frost)) / 2) / Trig.Tan(wide / 2);
             profile = profiles.Get(shape, wide, wide * (ratio + ((Math.Max(ratio, GaussianRatio) - ratio) * v.Frost)));
             flux *= 1 - (FrostLoss * v.Frost);
         }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Rig.Profiles;
 using StageView.Stage.Programs;
@@ -140,7 +141,7 @@ internal struct EmitterValues
                         GoboAt(f, run.Wheel[c]);
                     }
 
-                    Gobos.Shake(f.Number, ShakeSwing * MathF.Sin((float)(2 * Math.PI * (run.Travels[f.Mover].PositionAt(t) % 1))));
+                    Gobos.Shake(f.Number, ShakeSwing * Trig.Sin((float)(2 * Math.PI * (run.Travels[f.Mover].PositionAt(t) % 1))));
                     break;
                 case AttributeOp.GoboSelectTurn:
                     if (run.Wheel[c] > 0)

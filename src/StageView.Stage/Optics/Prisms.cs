@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Rig.Profiles;
@@ -50,9 +51,9 @@ internal struct Prisms
                 var facet = prism.Own is { Count: > 0 } own ? own[i % own.Count] : new PrismFacet(2 * MathF.PI * i / facets, prism.Spread, Vector3.One);
 
                 // Each facet turns its copy away from the axis, towards its own azimuth.
-                var (sin, cos) = MathF.SinCos(prism.Angle + facet.AzimuthRadians);
+                var (sin, cos) = Trig.SinCos(prism.Angle + facet.AzimuthRadians);
                 var outward = (right * cos) + (up * sin);
-                var turn = Quaternion.CreateFromAxisAngle(Vector3.Normalize(Vector3.Cross(axis, outward)), facet.TurnRadians);
+                var turn = Trig.Turn(Vector3.Normalize(Vector3.Cross(axis, outward)), facet.TurnRadians);
                 var a = Vector3.Transform(before.Axis, turn);
                 var colour = facet.Colour == Vector3.One ? before.Colour : before.Colour * facet.Colour;
                 var light = facet.Colour == Vector3.One ? 1 : BeamPhotometry.Luminance(colour);

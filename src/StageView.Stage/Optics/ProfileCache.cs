@@ -1,4 +1,5 @@
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Photometry;
 using StageView.Rig.Profiles;
 
@@ -44,7 +45,7 @@ internal sealed class ProfileCache
         ref var slot = ref _formed[(h >> 16) & ((Size / 4) - 1)];
         if (slot.Form != shape.Form || slot.Beam != beam || slot.Up != shape.Up || slot.Field != field)
         {
-            var up = 2 * MathF.Atan(MathF.Tan(beam / 2) * shape.Up);
+            var up = 2 * Trig.Atan(Trig.Tan(beam / 2) * shape.Up);
             slot = (shape.Form, beam, shape.Up, field, AngularProfile.FromTwoAngles(shape.Form, new(beam, up), field / beam));
         }
 

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Cautions.Limits;
 
 namespace StageView.Light.Cautions.Flashes;
@@ -144,10 +145,10 @@ public sealed class FieldGrid
         }
 
         var first = _directions[0];
-        var (left, top) = (MathF.Atan2(first.X, first.Z), MathF.Asin(first.Y));
+        var (left, top) = (Trig.Atan2(first.X, first.Z), Trig.Asin(first.Y));
         var (pitchU, pitchV) = (Columns == 1 ? 0 : -2 * left / (Columns - 1), Rows == 1 ? 0 : 2 * top / (Rows - 1));
-        var (sinA, cosA) = MathF.SinCos(left + (column * pitchU));
-        var (sinE, cosE) = MathF.SinCos(top - (row * pitchV));
+        var (sinA, cosA) = Trig.SinCos(left + (column * pitchU));
+        var (sinE, cosE) = Trig.SinCos(top - (row * pitchV));
         return new Vector3(cosE * sinA, sinE, cosE * cosA);
     }
 
@@ -162,9 +163,9 @@ public sealed class FieldGrid
 
         // The first cell's middle tells the pitch: half a cell in from both edges.
         var first = _directions[0];
-        var (left, top) = (MathF.Atan2(first.X, first.Z), MathF.Asin(first.Y));
+        var (left, top) = (Trig.Atan2(first.X, first.Z), Trig.Asin(first.Y));
         var (pitchU, pitchV) = (Columns == 1 ? 1 : -2 * left / (Columns - 1), Rows == 1 ? 1 : 2 * top / (Rows - 1));
-        var elevation = MathF.Asin(Math.Clamp(direction.Y / direction.Length(), -1, 1));
-        return new Vector2((MathF.Atan2(direction.X, direction.Z) - left) / pitchU, (top - elevation) / pitchV);
+        var elevation = Trig.Asin(Math.Clamp(direction.Y / direction.Length(), -1, 1));
+        return new Vector2((Trig.Atan2(direction.X, direction.Z) - left) / pitchU, (top - elevation) / pitchV);
     }
 }

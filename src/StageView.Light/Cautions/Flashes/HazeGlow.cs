@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Radiance;
@@ -27,12 +28,12 @@ internal static class HazeGlow
         var rel = origin - b.Apex;
         var closest = -Vector3.Dot(rel, direction);
         var d = MathF.Max(0.02f, (rel + (direction * closest)).Length());
-        var (a, z) = (MathF.Atan2((float)from - closest, d), MathF.Atan2((float)to - closest, d));
+        var (a, z) = (Trig.Atan2((float)from - closest, d), Trig.Atan2((float)to - closest, d));
         for (var k = 0; k < Points; k++)
         {
             var phi = a + ((z - a) * (k + 0.5f) / Points);
-            var t = closest + (d * MathF.Tan(phi));
-            var r = d / MathF.Cos(phi);
+            var t = closest + (d * Trig.Tan(phi));
+            var r = d / Trig.Cos(phi);
             var w = (rel + (direction * t)) / r;
             var candela = BeamPhotometry.CandelaRgb(moment, b, w, r);
             var path = t + MathF.Max(0, r - b.StartDistance);

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Rays;
@@ -100,7 +101,7 @@ internal sealed class PixelShare
         for (var k = 0; k < 3 * n * n; k++)
         {
             var (ring, part) = (k / (3 * n), k % (3 * n));
-            var (sin, cos) = MathF.SinCos((part + (ring * 0.5f)) * MathF.Tau / (3 * n));
+            var (sin, cos) = Trig.SinCos((part + (ring * 0.5f)) * MathF.Tau / (3 * n));
             var off = radius * MathF.Sqrt((ring + 0.5f) / n) / distance;
             var cell = grid.CellOf(frame.ToEye(Vector3.Normalize(towards + (((side * cos) + (over * sin)) * off))));
             if (cell >= 0)

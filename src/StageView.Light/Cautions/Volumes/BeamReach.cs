@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Geometry;
 using StageView.Light.Moments;
 
@@ -32,8 +33,8 @@ internal static class BeamReach
             // The ball spans asin(radius/distance) about its centre; compared by cosines.
             var sin = radius / distance;
             var cos = MathF.Sqrt(1 - (sin * sin));
-            var (sinCut, cosCut) = MathF.SinCos(beam.Profile.CutoffRadians);
-            if (Vector3.Dot(to, beam.Axis) < ((cosCut * cos) - (sinCut * sin) - 1e-5f) * distance && beam.Profile.CutoffRadians + MathF.Asin(sin) < MathF.PI)
+            var (sinCut, cosCut) = Trig.SinCos(beam.Profile.CutoffRadians);
+            if (Vector3.Dot(to, beam.Axis) < ((cosCut * cos) - (sinCut * sin) - 1e-5f) * distance && beam.Profile.CutoffRadians + Trig.Asin(sin) < MathF.PI)
             {
                 return false;
             }

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -157,7 +158,7 @@ internal sealed class BeamSearch
         var to = middle - _beam.Apex;
         var distance = to.Length();
         var near = MathF.Max(MathF.Max(distance - radius, _height), BeamReach.Nearest(_beam));
-        var candela = radius >= distance ? _bound.Peak : _bound.Over(to / distance, MathF.Asin(radius / distance));
+        var candela = radius >= distance ? _bound.Peak : _bound.Over(to / distance, Trig.Asin(radius / distance));
         // A little widened, as the bound and the value are rounded apart.
         var most = candela / (near * near) * _meter.HazeOver(MathF.Max(0, near - _beam.StartDistance)) * 1.0001f;
         if (most >= Needed)

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 
 namespace StageView.Light.Cautions.Volumes;
 
@@ -85,7 +86,7 @@ internal static class ConeMeeting
     }
 
     /// <summary>Angle between a vector of any length and a unit vector, rad; exact for small angles too.</summary>
-    public static float Angle(Vector3 to, Vector3 axis) => MathF.Atan2(Vector3.Cross(to, axis).Length(), Vector3.Dot(to, axis));
+    public static float Angle(Vector3 to, Vector3 axis) => Trig.Atan2(Vector3.Cross(to, axis).Length(), Vector3.Dot(to, axis));
 
     private static bool Holds(ReadOnlySpan<Vector3> polygon, Vector3 normal, Vector3 p)
     {

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Rays;
 
 namespace StageView.Light.Cautions.Volumes;
@@ -71,10 +72,10 @@ public readonly record struct FieldCone(Vector3 Apex, Vector3 Axis, float HalfRa
         var side2 = Vector3.Cross(Axis, side1);
         for (var ring = 0; ring <= Rings; ring++)
         {
-            var (sin, cos) = MathF.SinCos(HalfRadians * ring / Rings);
+            var (sin, cos) = Trig.SinCos(HalfRadians * ring / Rings);
             for (var turn = 0; turn < (ring == 0 ? 1 : Turns); turn++)
             {
-                var (s, c) = MathF.SinCos(MathF.Tau * turn / Turns);
+                var (s, c) = Trig.SinCos(MathF.Tau * turn / Turns);
                 var direction = (Axis * cos) + (((side1 * c) + (side2 * s)) * sin);
                 if (volume.Crossing(Apex, direction, 1000, 0, out var from, out _) && Reaches(scene, Apex + (direction * from)))
                 {

@@ -1,4 +1,5 @@
 using System.Numerics;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
@@ -35,7 +36,7 @@ internal readonly struct IntensityBound
     /// <param name="half">The cone's half angle, rad; π for every direction.</param>
     public float Over(Vector3 middle, float half)
     {
-        var theta = MathF.Atan2(Vector3.Cross(middle, _beam.Axis).Length(), Vector3.Dot(middle, _beam.Axis));
+        var theta = Trig.Atan2(Vector3.Cross(middle, _beam.Axis).Length(), Vector3.Dot(middle, _beam.Axis));
         var (near, far) = (MathF.Max(0, theta - half), MathF.Min(MathF.PI, theta + half));
         float relative;
         if (_web is null)
@@ -67,8 +68,8 @@ internal readonly struct IntensityBound
         // A cone that holds neither pole spans asin(sin half / sin theta) of azimuth to either side.
         if (azimuth.Length > 1 && near > 0 && far < MathF.PI && half < MathF.PI / 2)
         {
-            var spread = MathF.Asin(MathF.Min(1, MathF.Sin(half) / MathF.Max(MathF.Sin(theta), 1e-9f)));
-            var at = MathF.Atan2(Vector3.Dot(middle, _beam.Up), Vector3.Dot(middle, _beam.Right));
+            var spread = Trig.Asin(MathF.Min(1, Trig.Sin(half) / MathF.Max(Trig.Sin(theta), 1e-9f)));
+            var at = Trig.Atan2(Vector3.Dot(middle, _beam.Up), Vector3.Dot(middle, _beam.Right));
             if (spread < MathF.PI / 2)
             {
                 (low, high) = (Turned(at - spread), Turned(at + spread));
@@ -134,9 +135,9 @@ internal readonly struct IntensityBound
         var gross = _beam.Gobo.Radius > 0 ? _beam.Gobo.Radius : 1;
         var scale = GoboSampling.Scale(_beam) / gross;
         var (right, up) = (Vector3.Dot(middle, _beam.Right) / along, Vector3.Dot(middle, _beam.Up) / along);
-        var radius = (MathF.Tan(far) - MathF.Sqrt((right * right) + (up * up))) * scale;
+        var radius = (Trig.Tan(far) - MathF.Sqrt((right * right) + (up * up))) * scale;
         var (x, y) = ((right * scale) - (_beam.Gobo.OffsetX / gross), up * scale);
-        var (sin, cos) = MathF.SinCos(-_beam.Gobo.RotationRadians);
+        var (sin, cos) = Trig.SinCos(-_beam.Gobo.RotationRadians);
         var sharp = gobo.Over((x * cos) - (y * sin), (x * sin) + (y * cos), MathF.Max(radius, 0));
         var mean = new Vector3(_moment.GoboImages[_beam.Gobo.Image - 1].Transmission);
         return Vector3.Dot(_weights, Vector3.Lerp(sharp, mean, Math.Clamp(_beam.Frost, 0, 1)));

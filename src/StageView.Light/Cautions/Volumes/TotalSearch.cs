@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Ground.Numbers;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
@@ -233,7 +234,7 @@ internal sealed class TotalSearch
         var to = centre - b.Apex;
         var distance = to.Length();
         var near = MathF.Max(distance - radius, BeamReach.Nearest(b));
-        var candela = radius >= distance ? bound.Peak : bound.Over(to / distance, MathF.Asin(radius / distance));
+        var candela = radius >= distance ? bound.Peak : bound.Over(to / distance, Trig.Asin(radius / distance));
         return candela / (near * near) * _meter.HazeOver(MathF.Max(0, near - b.StartDistance)) * 1.0001f;
     }
 
