@@ -21,7 +21,7 @@ internal static class LuxFiles
         foreach (var (place, map) in answer.Areas)
         {
             Directory.CreateDirectory(folder);
-            var stem = Path.Combine(folder, FrameNames.Slug(place));
+            var stem = Slashes.Join(folder, FrameNames.Slug(place));
             var title = $"{rig.Name}: {place}, {answer.Asked.Measure}";
             PngPicture.Write(stem + ".png", LuxMapPicture.Draw(map, title));
             WholeFile.WriteText(stem + ".svg", LuxSvg.Write(map, title));

@@ -119,7 +119,7 @@ internal static class FrontlightVerb
 
         void Put(string name, byte[] bytes)
         {
-            var path = Path.Combine(folder, name);
+            var path = Slashes.Join(folder, name);
             WholeFile.Write(path, stream => stream.Write(bytes));
             Console.Error.WriteLine(path);
         }

@@ -24,13 +24,13 @@ internal static class NewVerb
 
             foreach (var (name, text) in StarterRig.Files)
             {
-                var path = Path.Combine(at, name);
+                var path = Slashes.Join(at, name);
                 Directory.CreateDirectory(Path.GetDirectoryName(path)!);
                 WholeFile.WriteText(path, text);
                 Console.WriteLine(path);
             }
 
-            Console.WriteLine($"next: stageview check {Path.Combine(at, "show.rig.jsonc")}");
+            Console.WriteLine($"next: stageview check {Slashes.Join(at, "show.rig.jsonc")}");
             return Exit.Fine;
         });
     }

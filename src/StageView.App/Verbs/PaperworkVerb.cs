@@ -88,7 +88,7 @@ internal static class PaperworkVerb
 
     private static void Put(string folder, string name, byte[] bytes)
     {
-        var path = Path.Combine(folder, name);
+        var path = Slashes.Join(folder, name);
         WholeFile.Write(path, bytes);
         Console.WriteLine(path);
     }

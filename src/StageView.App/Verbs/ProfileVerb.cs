@@ -88,7 +88,7 @@ internal static class ProfileVerb
         }
 
         var name = Path.GetFileName(photometry.Value);
-        var to = Path.Combine(folder, name);
+        var to = Slashes.Join(folder, name);
         if (!File.Exists(to))
         {
             File.Copy(photometry.Value, to);

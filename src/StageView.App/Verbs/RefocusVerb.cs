@@ -86,13 +86,13 @@ internal static class RefocusVerb
         }
 
         var cues = Put("refocus.cues.jsonc", Encoding.UTF8.GetBytes(RefocusFiles.Cues(answer)));
-        var capture = Path.Combine(folder, "refocus.pcapng");
+        var capture = Slashes.Join(folder, "refocus.pcapng");
         WholeFile.Write(capture, stream => CueCapture.Write(CueCapture.Open(rig, cues, Tell.Note), stream));
         Console.Error.WriteLine(capture);
 
         string Put(string name, byte[] bytes)
         {
-            var path = Path.Combine(folder, name);
+            var path = Slashes.Join(folder, name);
             WholeFile.Write(path, stream => stream.Write(bytes));
             Console.Error.WriteLine(path);
             return path;

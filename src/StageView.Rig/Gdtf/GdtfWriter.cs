@@ -50,7 +50,7 @@ public static class GdtfWriter
                 Attributes(profile), wheels, Physical(profile), tree.Models, tree.Geometries, modes, new XElement("Revisions"), new XElement("FTPresets"),
                 new XElement("Protocols")));
             using (var to = zip.CreateEntry("description.xml").Open())
-            using (var writer = XmlWriter.Create(to, new XmlWriterSettings { Indent = true, Encoding = new UTF8Encoding(false) }))
+            using (var writer = XmlWriter.Create(to, new XmlWriterSettings { Indent = true, NewLineChars = "\n", Encoding = new UTF8Encoding(false) }))
             {
                 root.WriteTo(writer);
             }

@@ -103,7 +103,7 @@ public static class MvrExporter
                     classes.Select(c => new XElement("Class", new XAttribute("uuid", Uuid("", "class " + c)), new XAttribute("name", c)))),
                 new XElement("Layers", layers)));
         using (var entry = zip.CreateEntry(MvrReader.Description).Open())
-        using (var writer = XmlWriter.Create(entry, new XmlWriterSettings { Indent = true, Encoding = new UTF8Encoding(false) }))
+        using (var writer = XmlWriter.Create(entry, new XmlWriterSettings { Indent = true, NewLineChars = "\n", Encoding = new UTF8Encoding(false) }))
         {
             root.WriteTo(writer);
         }

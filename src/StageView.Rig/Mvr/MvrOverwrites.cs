@@ -1,5 +1,6 @@
 using System.IO.Compression;
 using System.Numerics;
+using System.Xml;
 using System.Xml.Linq;
 using StageView.Rig.Archives;
 using StageView.Rig.Assets;
@@ -284,7 +285,11 @@ internal sealed class MvrOverwrites
 
             using (var xml = new MemoryStream())
             {
-                root.Save(xml);
+                using (var writer = XmlWriter.Create(xml, new XmlWriterSettings { Indent = true, NewLineChars = "\n", CloseOutput = false }))
+                {
+                    root.Save(writer);
+                }
+
                 Put(Description, xml.ToArray());
             }
 

@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Rig.Assets;
 using StageView.Rig.Gdtf;
 using StageView.Rig.Profiles;
@@ -120,6 +121,6 @@ internal sealed class ProfileStore
     private static string Shown(string path)
     {
         var relative = Path.GetRelativePath(Environment.CurrentDirectory, path);
-        return relative.Length < path.Length ? relative : path;
+        return Slashes.Of(relative.Length < path.Length ? relative : path);
     }
 }

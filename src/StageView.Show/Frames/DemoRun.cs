@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Rig.Pieces;
 using StageView.Show.Rigs;
 using StageView.Show.Sources;
@@ -39,7 +40,7 @@ public sealed class DemoRun : IDisposable
         var camera = FrameNames.Cameras(_rig, [cue.Camera!])[0];
         _show.FeedTo(cue.Time);
         var moment = _show.Stage.MomentAt(cue.Time, TimeSpan.FromSeconds(camera.ShutterSeconds));
-        var file = Path.Combine(folder, FrameNames.Slug(cue.Name) + ".png");
+        var file = Slashes.Join(folder, FrameNames.Slug(cue.Name) + ".png");
         _pictures.Write(moment, camera, size, file);
         return new WrittenFrame(file, camera.Name, cue.Time.TotalSeconds, cue.Name, moment.Beams.Length);
     }

@@ -1,3 +1,4 @@
+using StageView.Ground.Files;
 using StageView.Light.Moments;
 using StageView.Rig.Pieces;
 
@@ -34,7 +35,7 @@ public static class FrameNames
                 : throw StopException.Wrong($"--out {outPath} is one file, but several frames were asked for: name a folder");
         }
 
-        return Path.Combine(outPath, $"{Slug(label)}-{Slug(camera)}{extension}");
+        return Slashes.Join(outPath, $"{Slug(label)}-{Slug(camera)}{extension}");
     }
 
     /// <summary>Letters, digits and single dashes of a name.</summary>

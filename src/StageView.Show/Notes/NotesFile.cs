@@ -11,7 +11,7 @@ public static class NotesFile
 
     private static readonly JsonSerializerOptions Json = new(JsonSerializerDefaults.Web)
     {
-        WriteIndented = true, RespectNullableAnnotations = true, RespectRequiredConstructorParameters = true, MaxDepth = 8,
+        WriteIndented = true, NewLine = "\n", RespectNullableAnnotations = true, RespectRequiredConstructorParameters = true, MaxDepth = 8,
         DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull, Encoder = System.Text.Encodings.Web.JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
     };
 

@@ -8,7 +8,7 @@ namespace StageView.Show.Video;
 /// <summary>What stands beside a shard, and in the folder of an unfinished render: enough to tell whether pieces belong together.</summary>
 internal sealed record VideoManifest
 {
-    private static readonly JsonSerializerOptions Json = new() { WriteIndented = true, Converters = { new JsonStringEnumConverter() } };
+    private static readonly JsonSerializerOptions Json = new() { WriteIndented = true, NewLine = "\n", Converters = { new JsonStringEnumConverter() } };
 
     /// <summary>Version of this layout.</summary>
     public int Layout { get; init; } = 1;

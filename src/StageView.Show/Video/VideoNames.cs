@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Files;
 
 namespace StageView.Show.Video;
 
@@ -16,7 +17,7 @@ public static class VideoNames
         var digits = shard.Count.ToString(CultureInfo.InvariantCulture).Length;
         var number = shard.Index.ToString("D" + digits, CultureInfo.InvariantCulture);
         var name = $"{Path.GetFileNameWithoutExtension(video)}.shard-{number}-of-{shard.Count}{Path.GetExtension(video)}";
-        return Path.Combine(Path.GetDirectoryName(video) ?? "", name);
+        return Slashes.Join(Path.GetDirectoryName(video) ?? "", name);
     }
 
     /// <summary>The description that lies beside a shard.</summary>

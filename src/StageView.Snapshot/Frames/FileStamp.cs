@@ -1,9 +1,10 @@
 using System.Security.Cryptography;
+using StageView.Ground.Files;
 
 namespace StageView.Snapshot.Frames;
 
 /// <summary>Which file it was.</summary>
-/// <param name="File">Its name, as the user wrote it.</param>
+/// <param name="File">Its name, as the user wrote it; with <c>/</c> on every system.</param>
 /// <param name="Sha256">SHA-256 of its bytes, lower-case hexadecimal.</param>
 public sealed record FileStamp(string File, string Sha256)
 {
@@ -27,7 +28,7 @@ public sealed record FileStamp(string File, string Sha256)
                 }
             }
 
-            return new FileStamp(name, Convert.ToHexStringLower(sha.GetHashAndReset()));
+            return new FileStamp(Slashes.Of(name), Convert.ToHexStringLower(sha.GetHashAndReset()));
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

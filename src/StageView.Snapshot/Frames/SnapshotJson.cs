@@ -73,7 +73,7 @@ public static class SnapshotJson
     private static JsonSerializerOptions Make(bool indented) => new()
     {
         PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
-        WriteIndented = indented,
+        WriteIndented = indented, NewLine = "\n",
         Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
         DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
         ReadCommentHandling = JsonCommentHandling.Skip,
