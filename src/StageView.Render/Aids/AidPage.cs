@@ -20,13 +20,13 @@ internal sealed class AidPage : IDisposable
         // Text stays readable on small pictures and does not shrink below 10 pixels.
         TextSize = MathF.Max(10, MathF.Round(13f * frame.Height / 720));
         Unit = TextSize / 13;
-        Font = AidFont.OfSize(TextSize);
+        Font = new AidFont(TextSize);
         Placer = SkiaPlaces.Placer(frame.Width, frame.Height, 7 * Unit);
     }
 
     public SKCanvas Canvas { get; }
 
-    public SKFont Font { get; }
+    public AidFont Font { get; }
 
     public LabelPlacer Placer { get; }
 
@@ -72,7 +72,7 @@ internal sealed class AidPage : IDisposable
         return new PixelImage(Width, Height, _bitmap.GetPixelSpan().ToArray());
     }
 
-    public float WidthOf(string text) => MathF.Ceiling(Font.MeasureText(text));
+    public float WidthOf(string text) => MathF.Ceiling(Font.Width(text));
 
     public SKSize PlateFor(string text) => new(WidthOf(text) + MathF.Round(8 * Unit), LineHeight);
 
@@ -93,7 +93,7 @@ internal sealed class AidPage : IDisposable
     public void Text(SKRect rect, string text, SKColor ink)
     {
         (_paint.Color, _paint.Style) = (ink, SKPaintStyle.Fill);
-        Canvas.DrawText(text, MathF.Round(rect.MidX - (WidthOf(text) * 0.5f)), MathF.Round(rect.MidY + (TextSize * 0.36f)), SKTextAlign.Left, Font, _paint);
+        Font.Draw(Canvas, text, MathF.Round(rect.MidX - (WidthOf(text) * 0.5f)), MathF.Round(rect.MidY + (TextSize * 0.36f)), _paint);
     }
 
     public void Line(Vector2 a, Vector2 b, SKColor colour, float width, bool dashed = false)
@@ -163,6 +163,5 @@ internal sealed class AidPage : IDisposable
         Canvas.Dispose();
         _bitmap.Dispose();
         _paint.Dispose();
-        Font.Dispose();
     }
 }

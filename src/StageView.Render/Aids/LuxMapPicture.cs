@@ -29,11 +29,11 @@ public static class LuxMapPicture
         var height = (int)h + Header + Footer;
         using var bitmap = new SKBitmap(new SKImageInfo(width, height, SKColorType.Rgba8888, SKAlphaType.Opaque));
         using var canvas = new SKCanvas(bitmap);
-        using var font = AidFont.OfSize(Size);
-        using var large = AidFont.OfSize(18);
+        var font = new AidFont(Size);
+        var large = new AidFont(18);
         canvas.Clear(new SKColor(0x16, 0x18, 0x1d));
         using var ink = new SKPaint { IsAntialias = true, Color = new SKColor(0xe8, 0xe8, 0xe8) };
-        canvas.DrawText(title, Margin, 27, SKTextAlign.Left, large, ink);
+        large.Draw(canvas, title, Margin, 27, ink);
         var placer = SkiaPlaces.Placer(width, height, 3);
         placer.Reserve(new SKRect(0, 0, width, Header));
         placer.Reserve(new SKRect(0, Header + h, width, height));
@@ -41,13 +41,12 @@ public static class LuxMapPicture
         Cells(canvas, map, w, h);
         Lines(canvas, map, At, font, placer);
         Scale(canvas, map, font, ink, new SKRect(Margin, Header + h + 16, Margin + MathF.Min(w, 420), Header + h + 28));
-        canvas.DrawText(string.Create(CultureInfo.InvariantCulture,
+        font.Draw(canvas, string.Create(CultureInfo.InvariantCulture,
             $"average {map.Average:0.0} lx, minimum {map.Minimum:0.0}, maximum {map.Maximum:0.0}, min/average {map.Uniformity:0.00}"), Margin, height - 32,
-            SKTextAlign.Left, font, ink);
+            ink);
         ink.Color = new SKColor(0xb8, 0xb8, 0xb8);
-        canvas.DrawText(string.Create(CultureInfo.InvariantCulture,
-            $"{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points, a square each; lines in lx"), Margin, height - 12, SKTextAlign.Left,
-            font, ink);
+        font.Draw(canvas, string.Create(CultureInfo.InvariantCulture,
+            $"{lengthU:0.##} m × {lengthV:0.##} m, {grid.CountU} × {grid.CountV} points, a square each; lines in lx"), Margin, height - 12, ink);
         return new PixelImage(width, height, bitmap.GetPixelSpan().ToArray());
     }
 
@@ -65,7 +64,7 @@ public static class LuxMapPicture
         }
     }
 
-    private static void Lines(SKCanvas canvas, LuxMap map, Func<float, float, SKPoint> at, SKFont font, LabelPlacer placer)
+    private static void Lines(SKCanvas canvas, LuxMap map, Func<float, float, SKPoint> at, AidFont font, LabelPlacer placer)
     {
         using var line = new SKPaint { IsAntialias = true, Color = new SKColor(255, 255, 255, 205), StrokeWidth = 1.3f };
         using var text = new SKPaint { IsAntialias = true, Color = SKColors.White };
@@ -75,7 +74,7 @@ public static class LuxMapPicture
         {
             var pieces = Isolux.Line(map, level);
             var words = level.ToString("0.###", CultureInfo.InvariantCulture);
-            var size = new SKSize(font.MeasureText(words) + 6, Size + 2);
+            var size = new SKSize(font.Width(words) + 6, Size + 2);
             var placed = false;
             for (var k = 0; k < pieces.Count; k++)
             {
@@ -93,11 +92,11 @@ public static class LuxMapPicture
         foreach (var (words, rect) in labels)
         {
             canvas.DrawRoundRect(rect, 3, 3, plate);
-            canvas.DrawText(words, rect.Left + 3, rect.Bottom - 4, SKTextAlign.Left, font, text);
+            font.Draw(canvas, words, rect.Left + 3, rect.Bottom - 4, text);
         }
     }
 
-    private static void Scale(SKCanvas canvas, LuxMap map, SKFont font, SKPaint ink, SKRect bar)
+    private static void Scale(SKCanvas canvas, LuxMap map, AidFont font, SKPaint ink, SKRect bar)
     {
         using var fill = new SKPaint();
         for (var x = 0; x < (int)bar.Width; x++)
@@ -110,8 +109,7 @@ public static class LuxMapPicture
         {
             var words = (map.Maximum * k / 4).ToString(map.Maximum < 10 ? "0.0" : "0", CultureInfo.InvariantCulture) + (k == 4 ? " lx" : "");
             var x = bar.Left + (bar.Width * k / 4);
-            canvas.DrawText(words, k == 0 ? x : k == 4 ? x - font.MeasureText(words) : x - (font.MeasureText(words) / 2), bar.Bottom + 15, SKTextAlign.Left,
-                font, ink);
+            font.Draw(canvas, words, k == 0 ? x : k == 4 ? x - font.Width(words) : x - (font.Width(words) / 2), bar.Bottom + 15, ink);
         }
     }
 
