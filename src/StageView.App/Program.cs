@@ -1,5 +1,6 @@
 using System.CommandLine;
 using StageView.App.Ending;
+using StageView.App.Starting;
 using StageView.App.Verbs;
 using StageView.Ground.Systems;
 
@@ -11,7 +12,16 @@ foreach (var verb in AllVerbs.Build())
     root.Subcommands.Add(verb);
 }
 
-var parse = root.Parse(args);
+var byHand = args.Length == 0 && !Console.IsOutputRedirected && !Console.IsInputRedirected;
+var words = FirstStart.Words(args, byHand, FirstStart.Last());
+if (byHand)
+{
+    Console.WriteLine(words[1] == FirstStart.Demo
+        ? "This is the demo show. Your own: stageview live YOUR.rig.jsonc, or drop the file on the program; stageview new MY-SHOW begins one."
+        : $"The rig that was shown last, {words[1]}. Another: stageview live ITS.rig.jsonc; all else: stageview --help.");
+}
+
+var parse = root.Parse(words);
 if (parse.Errors.Count > 0)
 {
     foreach (var error in parse.Errors)
@@ -25,4 +35,12 @@ if (parse.Errors.Count > 0)
     return Exit.WrongQuestion;
 }
 
-return await parse.InvokeAsync().ConfigureAwait(false);
+var code = await parse.InvokeAsync().ConfigureAwait(false);
+if (byHand && code != Exit.Fine)
+{
+    // A window that closes at once takes the reason with it.
+    Console.Error.WriteLine("stageview: Enter closes this; 'stageview machine' says what was found of this machine");
+    Console.ReadLine();
+}
+
+return code;

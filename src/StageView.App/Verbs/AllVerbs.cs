@@ -44,6 +44,7 @@ internal static class AllVerbs
         AcceptVerb.Build(),
         LiveVerb.Build(),
         NotesVerb.Build(),
+        MachineVerb.Build(),
         LivePicturesVerb.Build(),
     ];
 }

@@ -3,6 +3,9 @@ using System.Net;
 using System.Security.Cryptography.X509Certificates;
 using StageView.App.Ending;
 using StageView.App.Options;
+using StageView.App.Printing;
+using StageView.App.Starting;
+using StageView.Ground.Systems;
 using StageView.Live.Running;
 using StageView.Live.Server;
 using StageView.Live.Shown;
@@ -109,13 +112,14 @@ internal static class LiveVerb
         {
             Description = "With --refocus: an anchors file that says what positions are for, whatever is guessed.", HelpName = "FILE",
         };
+        var open = new Option<bool>("--open") { Description = "Open the page in this machine's browser." };
         var inputs = Verb.InputsOption();
         var indirect = Verb.IndirectOption("Light that floors, walls and people throw on each other: on or off (when left out).");
         var command = new Command("live",
             "Listens to the console and shows what the rig does, in a window and on a page; watches the rig file.") { rig, venue, listen, serve, port, https,
             certificate, certificateKey, window,
             noWindow, recordings, last, ltc, ltcChannel, looks,
-            sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect, inputs };
+            sacnPort, artNetPort, group, groupAddress, groupFollow, namesPort, refocus, from, anchors, indirect, inputs, open };
         return command.Does(async (parse, stop) =>
         {
             if (parse.GetValue(ltc) == "list")
@@ -151,7 +155,7 @@ internal static class LiveVerb
                         RigFile = file,
                         Venue = parse.GetValue(venue),
                         Listen = parse.GetValue(listen) ?? [],
-                        Recordings = parse.GetValue(recordings) ?? Path.Combine(beside, "recordings"),
+                        Recordings = parse.GetValue(recordings) ?? Recordings(beside),
                         Last = TimeSpan.FromMinutes(parse.GetValue(last)),
                         Ltc = parse.GetValue(ltc) is { } sound ? SoundSource.Parse(sound, parse.GetValue(ltcChannel)) : null,
                         E131Port = parse.GetValue(sacnPort),
@@ -170,6 +174,7 @@ internal static class LiveVerb
                         Address = address, Port = parse.GetValue(port),
                         Certificate = Certificate(address, parse.GetValue(https), parse.GetValue(certificate), parse.GetValue(certificateKey)),
                     },
+                    Served = page => Served(page, file, parse.GetValue(open)),
                     ShowsCode = !Console.IsOutputRedirected,
                     Indirect = matt,
                     Window = !parse.GetValue(noWindow) && (parse.GetValue(window) || ScreenWindow.HasDisplay),
@@ -177,6 +182,23 @@ internal static class LiveVerb
                 Console.Out, stop).ConfigureAwait(false);
             return Exit.Fine;
         });
+    }
+
+    /// <summary>Beside the rig; where nothing can be written there, in the user's own folder.</summary>
+    private static string Recordings(string beside) =>
+        Path.Combine(Directory.Exists(beside) && !OwnFolders.CanWrite(beside) && OwnFolders.Recordings is { } own ? own : beside, "recordings");
+
+    private static void Served(Uri page, string rig, bool open)
+    {
+        if (!Console.IsOutputRedirected)
+        {
+            FirstStart.Remember(rig);
+        }
+
+        if (open && !WebBrowser.TryOpen(page))
+        {
+            Tell.Note("this system gives no browser to open the page with: type its address into one");
+        }
     }
 
     private static X509Certificate2? Certificate(IPAddress address, bool selfMade, string? file, string? key) =>

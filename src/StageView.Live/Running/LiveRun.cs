@@ -21,6 +21,9 @@ public sealed record LiveRequest
     /// <summary>Whether the invitation is shown as a QR code, too: in a terminal.</summary>
     public bool ShowsCode { get; init; }
 
+    /// <summary>Told where the page is, once it is served; null for nobody.</summary>
+    public Action<Uri>? Served { get; init; }
+
     /// <summary>Whether pictures show what matt surfaces throw on each other.</summary>
     public bool Indirect { get; init; }
 }
@@ -48,11 +51,13 @@ public static class LiveRun
         if (request.Server.LoopbackOnly)
         {
             say.WriteLine($"the page is at {server.Address}");
+            request.Served?.Invoke(server.Address);
         }
         else
         {
             var invitation = server.Invite(DoorRole.Lead);
             say.WriteLine($"the page is at {invitation.Link}");
+            request.Served?.Invoke(new Uri(invitation.Link.ToString()));
             say.WriteLine("that address lets one device in, once, to lead; the page of a device that leads invites others (under Keys)");
             foreach (var line in request.ShowsCode ? invitation.Lines() : [])
             {

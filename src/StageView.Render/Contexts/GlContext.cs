@@ -17,6 +17,9 @@ public abstract unsafe class GlContext : IDisposable
     /// <summary>The driver's own version text.</summary>
     public string DriverVersion { get; private set; } = "";
 
+    /// <summary>How light is drawn with it unless told otherwise; known once it was entered.</summary>
+    public string Way => Version >= 43 && !IsSoftware ? "light by tiles in compute shaders" : "light by fragments, as OpenGL 4.1 can";
+
     /// <summary>True for a rasteriser on the CPU.</summary>
     public bool IsSoftware { get; private set; }
 
@@ -39,7 +42,8 @@ public abstract unsafe class GlContext : IDisposable
             _gl = GL.GetApi(Address);
             Renderer = _gl.GetStringS(StringName.Renderer);
             DriverVersion = _gl.GetStringS(StringName.Version);
-            IsSoftware = Renderer.Contains("llvmpipe", StringComparison.Ordinal) || Renderer.Contains("softpipe", StringComparison.Ordinal);
+            IsSoftware = Renderer.Contains("llvmpipe", StringComparison.Ordinal) || Renderer.Contains("softpipe", StringComparison.Ordinal)
+                || Renderer.Contains("Software Renderer", StringComparison.Ordinal);
             Version = (10 * _gl.GetInteger(GLEnum.MajorVersion)) + _gl.GetInteger(GLEnum.MinorVersion);
             if (Version < 41)
             {
