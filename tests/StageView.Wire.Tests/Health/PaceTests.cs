@@ -83,7 +83,7 @@ public sealed class PaceTests
         }
 
         Assert.DoesNotContain(Play(), f => f.Kind != FindingKind.PacketsLost);
-        Assert.Equal(0, _merger.Health().Universes[0].Sources[0].Echoes);
+        Assert.InRange(_merger.Health().Universes[0].Sources[0].Echoes, 0, 3);
     }
 
     [Theory]
