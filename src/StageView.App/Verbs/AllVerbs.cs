@@ -41,6 +41,7 @@ internal static class AllVerbs
         SnapVerb.Build(),
         CompareVerb.Build(),
         ShowsVerb.Build(),
+        TakeoverVerb.Build(),
         AcceptVerb.Build(),
         LiveVerb.Build(),
         NotesVerb.Build(),

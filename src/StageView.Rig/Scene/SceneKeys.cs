@@ -49,6 +49,12 @@ internal static class SceneKeys
         new("attributes", new IntegerValue(1), "How many attributes it can run."),
         new("universes", new IntegerValue(1), "How many universes it can send."));
 
+    private static readonly ObjectValue TakingKeys = new ObjectValue("a console that can take over", "One of several consoles; for takeover.").With(
+        new("name", Name, "Its name; how answers call it.", true),
+        new("source", Text, "Its source name on the network, or the address it sends from; its name when left out."),
+        new("universes", new IntegerValue(1), "How many universes it can send."),
+        new("attributes", new IntegerValue(1), "How many attributes it can run."));
+
     private static readonly ObjectValue NetworkKeys = new ObjectValue("network settings", "What is listened to and how sources merge.").With(
         new("artNet", ArtNet, "Art-Net mapping."),
         new("listen", new ListValue(new TextValue(@"^[0-9A-Fa-f:.]+$", "an IP address")), "Local addresses to listen on beside loopback."),
@@ -57,7 +63,8 @@ internal static class SceneKeys
         new("perAddressPriority", Flag, "Whether start code 0xDD is honoured; false when left out."),
         new("acceptPreview", Flag, "Whether packets marked as preview data are used; true when left out."),
         new("nodes", Many(NodeKeys, 1000), "The nodes and what they can feed."),
-        new("console", ConsoleKeys, "The console's capacity."));
+        new("console", ConsoleKeys, "The console's capacity."),
+        new("consoles", Many(TakingKeys, 16), "Consoles that can take over from each other, the main one first, with what each can hold."));
 
     private static readonly ObjectValue RowKeys = new ObjectValue("a row", "Several in a straight line, from and to included.").With(
         new("from", Point, "Where the first is, m.", true),

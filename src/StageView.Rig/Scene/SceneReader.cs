@@ -252,6 +252,8 @@ internal sealed class SceneReader
                 d.TextOr("name"), [.. d.NumbersOf("universes").Select(u => (int)u)], d.TextsOf("positions")))],
             ConsoleAttributes = console?.Has("attributes") == true ? console.IntegerOr("attributes", 0) : null,
             ConsoleUniverses = console?.Has("universes") == true ? console.IntegerOr("universes", 0) : null,
+            Consoles = [.. n.ListOf("consoles").Select(c => new ConsoleCapacity(c.TextOr("name"), c.Has("source") ? c.TextOr("source") : c.TextOr("name"),
+                c.Has("universes") ? c.IntegerOr("universes", 0) : null, c.Has("attributes") ? c.IntegerOr("attributes", 0) : null))],
         };
 
         static MergeRule Rule(string word) => word == "latest" ? MergeRule.Ltp : MergeRule.Htp;

@@ -45,7 +45,7 @@ internal sealed class RigLeaves(RigScene rig)
         [typeof(MirrorPiece)] = ["Name", "Corners", "Surface"],
         [typeof(SceneryPiece)] = ["Name", "Pose", "Scale", "Albedo", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
         [typeof(ContentPlacement)] = ["Name", "FullPath", "Source"],
-        [typeof(NetworkSettings)] = ["Listen", "Nodes", "ConsoleAttributes", "ConsoleUniverses"],
+        [typeof(NetworkSettings)] = ["Listen", "Nodes", "ConsoleAttributes", "ConsoleUniverses", "Consoles"],
     };
 
     /// <summary>Each leaf below a thing, with a path in plain words.</summary>
