@@ -22,6 +22,7 @@ internal static class AllVerbs
         RecordVerb.Build(),
         ReplayVerb.Build(),
         TimecodeVerb.Build(),
+        LinecheckVerb.Build(),
         ExplainVerb.Build(),
         LevelsVerb.Build(),
         CuesVerb.Build(),
