@@ -3,13 +3,13 @@ using System.Globalization;
 using System.Net;
 using System.Runtime.InteropServices;
 using StageView.App.Ending;
-using StageView.App.LineChecking;
 using StageView.App.Options;
 using StageView.App.Printing;
 using StageView.App.Sending;
 using StageView.App.Watching;
 using StageView.Ground.Files;
 using StageView.Ground.Words;
+using StageView.Live.Server;
 using StageView.Show;
 using StageView.Show.LineCheck;
 using StageView.Show.Rigs;
@@ -26,7 +26,10 @@ internal static class LinecheckVerb
     {
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
-        var only = new Option<string[]>("--only") { Description = "Fixtures, groups or positions; may be given several times. All without it.", HelpName = "SELECTION" };
+        var only = new Option<string[]>("--only")
+        {
+            Description = "Fixtures, groups or positions; may be given several times. All without it.", HelpName = "SELECTION",
+        };
         var level = new Option<double>("--level")
         {
             Description = "Share of full, .01 to 1.", HelpName = "SHARE", DefaultValueFactory = _ => LinePlan.UsualLevel,
@@ -37,7 +40,10 @@ internal static class LinecheckVerb
         };
         var hold = new Option<string>("--hold") { Description = "How long each lights in a capture.", HelpName = "TIME", DefaultValueFactory = _ => "4s" };
         var file = new Option<string?>("--out") { Description = "Write it as a capture, to be sent with replay.", HelpName = "FILE" };
-        var list = new Option<string?>("--list") { Description = "Write the page for a phone that goes with the capture; it keeps its ticks itself.", HelpName = "FILE" };
+        var list = new Option<string?>("--list")
+        {
+            Description = "Write the page for a phone that goes with the capture; it keeps its ticks itself.", HelpName = "FILE",
+        };
         var send = new Option<bool>("--send") { Description = "Send it, and serve a page that lights the next one at each tick. Ctrl+C or the page ends it." };
         var to = new Option<string?>("--to")
         {

@@ -23,7 +23,10 @@ internal static class TakeoverVerb
         var rig = Verb.RigArgument();
         var venue = Verb.VenueOption();
         var capture = new Option<string>("--capture") { Description = "A capture in which both desks send.", HelpName = "FILE", Required = true };
-        var main = new Option<string?>("--main") { Description = "The desk that runs the show, by source name or address; else that of higher priority.", HelpName = "DESK" };
+        var main = new Option<string?>("--main")
+        {
+            Description = "The desk that runs the show, by source name or address; else that of higher priority.", HelpName = "DESK",
+        };
         var backup = new Option<string?>("--backup") { Description = "The desk that would take over; else the other one.", HelpName = "DESK" };
         var step = new Option<double>("--step") { Description = "Seconds between the times looked at.", HelpName = "SECONDS", DefaultValueFactory = _ => .1 };
         var within = new Option<double>("--within")
@@ -38,7 +41,8 @@ internal static class TakeoverVerb
         var json = Verb.JsonOption();
         var command = new Command("takeover",
             "Plays a capture of two desks with each of them alone, and lists where their looks part, the worst moment for a takeover, and what a smaller "
-            + "console would have to leave out. Exit code 0: a takeover would not be seen, 1: it would, or a console can't hold the rig, 2: the capture is cut.")
+            + "console would have to leave out. Exit code 0: a takeover would not be seen, 1: it would, or a console can't hold the rig, 2: the capture is "
+            + "cut.")
         {
             rig, venue, capture, main, backup, step, within, split, json,
         };
@@ -94,7 +98,8 @@ internal static class TakeoverVerb
         foreach (var group in lines.Take(MostLines))
         {
             var names = group.Select(p => p.Name).Distinct().ToList();
-            Console.WriteLine($"{F(group.Key.From),8} to {F(group.Max(p => p.To))} s  {Names(names)}: {Values(group.MaxBy(p => Math.Abs(p.First - p.Second))!)}");
+            var farthest = group.MaxBy(p => Math.Abs(p.First - p.Second))!;
+            Console.WriteLine($"{F(group.Key.From),8} to {F(group.Max(p => p.To))} s  {Names(names)}: {Values(farthest)}");
         }
 
         if (lines.Count > MostLines)
@@ -104,8 +109,8 @@ internal static class TakeoverVerb
 
         if (a.Worst is { } worst)
         {
-            Console.WriteLine($"worst moment: {F(worst.At)} s{(worst.Timecode is { } label ? $" ({label})" : "")}: {Counted.Of(worst.Fixtures.Count, "fixture")} "
-                + $"would be seen to change; a takeover would be seen during {F(a.SeenSeconds)} s in all");
+            Console.WriteLine($"worst moment: {F(worst.At)} s{(worst.Timecode is { } label ? $" ({label})" : "")}: "
+                + $"{Counted.Of(worst.Fixtures.Count, "fixture")} would be seen to change; a takeover would be seen during {F(a.SeenSeconds)} s in all");
             foreach (var p in worst.Differences)
             {
                 Console.WriteLine($"  {p.Name}: {Values(p)}");

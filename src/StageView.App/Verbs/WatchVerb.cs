@@ -41,8 +41,10 @@ internal static class WatchVerb
         var freewheel = Verb.FreewheelOption();
         var json = new Option<bool>("--json") { Description = "Print one JSON line a look, the last of type \"summary\"." };
         var command = new Command("watch",
-            "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, stray, length, capture,
-            report, freewheel, json };
+            "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.")
+        {
+            rig, venue, address, stray, length, capture, report, freewheel, json,
+        };
         command.Validators.Add(found =>
         {
             if (found.GetValue(capture) is null ? found.GetValue(report) is not null : found.GetValue(length) is not null

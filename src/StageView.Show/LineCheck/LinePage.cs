@@ -40,22 +40,43 @@ public static class LinePage
         <p class="dim" id="left"></p>
         <script>
         const data=%DATA%, live=data.hold===null, $=id=>document.getElementById(id), words={open:"",answered:"lit",noAnswer:"did not"};
-        let key="stageview line check "+location.pathname, at=0, marks=data.steps.map(()=>"open"), ended=false;
-        if(!live){ try{ const kept=JSON.parse(localStorage.getItem(key)); if(kept&&kept.marks.length===marks.length){ at=kept.at; marks=kept.marks; } }catch{} $("end").hidden=true; }
-        async function ask(path){ if(ended)return; try{ const r=await fetch(path,{method:path==="state"?"GET":"POST"}); if(!r.ok)throw 0; const s=await r.json();
-          at=s.at; marks=s.marks; ended=s.ended; $("lost").textContent=ended?"The line check has ended.":""; }catch{ $("lost").textContent="No word from the line check: is it still running?"; } show(); }
+        const key="stageview line check "+location.pathname, list=$("list");
+        let at=0, marks=data.steps.map(()=>"open"), ended=false;
+        if(!live){
+          try{ const kept=JSON.parse(localStorage.getItem(key)); if(kept&&kept.marks.length===marks.length){ at=kept.at; marks=kept.marks; } }catch{}
+          $("end").hidden=true;
+        }
+        async function ask(path){
+          if(ended)return;
+          try{
+            const r=await fetch(path,{method:path==="state"?"GET":"POST"});
+            if(!r.ok)throw 0;
+            const s=await r.json();
+            at=s.at; marks=s.marks; ended=s.ended;
+            $("lost").textContent=ended?"The line check has ended.":"";
+          }catch{ $("lost").textContent="No word from the line check: is it still running?"; }
+          show();
+        }
         function mark(i,m){ if(live)return ask("mark?step="+i+"&mark="+m); marks[i]=m; if(i===at&&m!=="open")at++; keep(); }
         function go(i){ i=Math.max(0,Math.min(data.steps.length,i)); if(live)return ask("go?step="+i); at=i; keep(); }
         function keep(){ try{ localStorage.setItem(key,JSON.stringify({at,marks})); }catch{} show(); }
         function time(i){ const t=Math.round(i*data.hold); return Math.floor(t/60)+":"+String(t%60).padStart(2,"0"); }
-        const list=$("list"); data.steps.forEach((s,i)=>{ const li=document.createElement("li"), b=document.createElement("button"), m=document.createElement("span");
-          b.textContent=(live?"":time(i)+"  ")+(s.number?s.number+"  ":"")+s.name+"  "+s.patch; b.onclick=()=>go(i); m.className="mark"; li.append(b,m); list.append(li); });
-        function show(){ const s=data.steps[at]; $("where").textContent=s?(at+1)+" of "+data.steps.length+(live?"":", at "+time(at))+(s.position?", "+s.position:""):"";
-          $("name").textContent=s?(s.number?s.number+"  ":"")+s.name:"All are through"; $("what").textContent=s?s.profile+", "+s.patch:"";
-          $("yes").disabled=$("no").disabled=!s||ended; const no=marks.filter(m=>m==="noAnswer").length, open=marks.filter(m=>m==="open").length;
-          $("sum").textContent=(marks.length-no-open)+" lit, "+no+" did not, "+open+" open";
-          [...list.children].forEach((li,i)=>{ li.toggleAttribute("aria-current",i===at); li.lastChild.textContent=words[marks[i]]; li.lastChild.className="mark "+marks[i]; });
-          if(list.children[at])list.children[at].scrollIntoView({block:"nearest"}); }
+        function named(s){ return (s.number?s.number+"  ":"")+s.name; }
+        data.steps.forEach((s,i)=>{
+          const li=document.createElement("li"), b=document.createElement("button"), m=document.createElement("span");
+          b.textContent=(live?"":time(i)+"  ")+named(s)+"  "+s.patch; b.onclick=()=>go(i); m.className="mark"; li.append(b,m); list.append(li);
+        });
+        function show(){
+          const s=data.steps[at], of=m=>marks.filter(x=>x===m).length;
+          $("where").textContent=s?(at+1)+" of "+data.steps.length+(live?"":", at "+time(at))+(s.position?", "+s.position:""):"";
+          $("name").textContent=s?named(s):"All are through"; $("what").textContent=s?s.profile+", "+s.patch:"";
+          $("yes").disabled=$("no").disabled=!s||ended;
+          $("sum").textContent=of("answered")+" lit, "+of("noAnswer")+" did not, "+of("open")+" open";
+          [...list.children].forEach((li,i)=>{
+            li.toggleAttribute("aria-current",i===at); li.lastChild.textContent=words[marks[i]]; li.lastChild.className="mark "+marks[i];
+          });
+          list.children[at]?.scrollIntoView({block:"nearest"});
+        }
         $("yes").onclick=()=>mark(at,"answered"); $("no").onclick=()=>mark(at,"noAnswer"); $("back").onclick=()=>go(at-1); $("next").onclick=()=>go(at+1);
         $("end").onclick=()=>{ if(confirm("End the line check? Nothing is sent after it."))ask("end"); };
         $("left").textContent=data.notLit.length?"Not lit: "+data.notLit.join("; "):"";

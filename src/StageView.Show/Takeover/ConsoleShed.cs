@@ -29,8 +29,8 @@ internal static class ConsoleShed
         var (all, kept) = (patched.Sum(Attributes), patched.Where(f => !left.Contains(f)).Sum(Attributes));
         if (console.Attributes is { } runs)
         {
-            foreach (var f in patched.Where(f => !left.Contains(f) && Attributes(f) > 0).OrderBy(f => Lit(f) / Attributes(f)).ThenByDescending(f => f.Index.Value)
-                .ToList())
+            var least = patched.Where(f => !left.Contains(f) && Attributes(f) > 0).OrderBy(f => Lit(f) / Attributes(f));
+            foreach (var f in least.ThenByDescending(f => f.Index.Value).ToList())
             {
                 if (kept <= runs)
                 {

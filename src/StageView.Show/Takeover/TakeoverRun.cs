@@ -42,7 +42,8 @@ public static class TakeoverRun
         var (from, to) = (Math.Max(main.From, backup.From), Math.Min(main.To, backup.To));
         if (from >= to)
         {
-            throw StopException.Wrong($"{asked.Capture}: {main.Label} and {backup.Label} are never heard at the same time, so their looks can't be held together");
+            throw StopException.Wrong($"{asked.Capture}: {main.Label} and {backup.Label} are never heard at the same time, so their looks can't be held "
+                + "together");
         }
 
         using var mains = new CaptureShows(rig, asked.Capture, asked.Tolerance, desks.Only(main));

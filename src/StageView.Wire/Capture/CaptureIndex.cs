@@ -5,9 +5,9 @@ using StageView.Wire.E131;
 namespace StageView.Wire.Capture;
 
 /// <summary>
-/// Random access to a capture: a place a second (fewer where there are many streams for hours), with the last packet of every stream before it, so that levels at any time are known
-/// from about 15 s of packets instead of the whole file. Kept beside the capture as <c>CAPTURE.index</c>; made anew when the capture
-/// changed, and kept in memory alone where the folder can't be written.
+/// Random access to a capture: a place a second (fewer where there are many streams for hours), with the last packet of every stream before it, so that
+/// levels at any time are known from about 15 s of packets instead of the whole file. Kept beside the capture as <c>CAPTURE.index</c>; made anew when the
+/// capture changed, and kept in memory alone where the folder can't be written.
 /// </summary>
 public sealed class CaptureIndex
 {

@@ -56,15 +56,17 @@ public static class FindingWords
             FindingKind.PreviewRefused =>
                 $"{where} {are} heard as preview data alone, from {who}, and the rig file's network settings refuse preview: nothing of {Them(many)} is used",
             FindingKind.Malformed =>
-                $"{Counted.Of(n, "malformed packet", "malformed packets")}{(who.Length > 0 ? " from " + who : "")} {(n == 1 ? "was" : "were")} refused{within}; "
-                + $"the last: {f.Reason}",
+                $"{Counted.Of(n, "malformed packet")}{(who.Length > 0 ? " from " + who : "")} {(n == 1 ? "was" : "were")} refused{within}; the "
+                + $"last: {f.Reason}",
             FindingKind.Doubled =>
                 $"{where}: packets of {who} come again, {n} beside {f.Of}{within}{(f.Held ? ", after later ones" : "")}: a loop or a second path in the "
                 + "network, a sender with two outputs to it, or a capture taken at two places; receivers that don't look at numbers flicker",
             FindingKind.RateTooHigh =>
-                $"{where}: {who} sends {Amount(f.PerSecond)} packets a second{Each(many)}, a line of DMX512 carries {Amount(f.Asked)}: gateways may drop or lag",
+                $"{where}: {who} sends {Amount(f.PerSecond)} packets a second{Each(many)}, a line of DMX512 carries {Amount(f.Asked)}: gateways "
+                + "may drop or lag",
             FindingKind.RateTooLow =>
-                $"{where}: {who} sends {Amount(f.PerSecond)} packets a second{Each(many)}; {Amount(f.Asked)} at least is asked, and receivers may take it for lost",
+                $"{where}: {who} sends {Amount(f.PerSecond)} packets a second{Each(many)}; {Amount(f.Asked)} at least is asked, and receivers "
+                + "may take it for lost",
             FindingKind.Ragged =>
                 $"{where}: packets of {who} come in bunches ({n} of {f.Of}{within} right after another): what moves will stutter",
             FindingKind.TwoProtocols =>

@@ -84,7 +84,9 @@ internal sealed class SocketSet : IDisposable
         Follow();
     }
 
-    /// <summary>The same for what is heard of: synchronisation addresses, whose packets come by groups of their own, and universes that senders offer.</summary>
+    /// <summary>
+    /// The same for what is heard of: synchronisation addresses, whose packets come by groups of their own, and universes that senders offer.
+    /// </summary>
     public void FollowHeard(HashSet<int> addresses)
     {
         if (_options.JoinGroups && !_heard.SetEquals(addresses))

@@ -13,10 +13,10 @@ using Microsoft.Extensions.Logging;
 using StageView.Show;
 using StageView.Show.LineCheck;
 
-namespace StageView.App.LineChecking;
+namespace StageView.Live.Server;
 
 /// <summary>Serves the page of a live line check, to who knows its link: a key of 128 bits stands in the path.</summary>
-internal sealed class LineCheckServer(string page, LineSheet sheet) : IAsyncDisposable
+public sealed class LineCheckServer(string page, LineSheet sheet) : IAsyncDisposable
 {
     private readonly string _key = "/" + Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)) + "/";
     private WebApplication? _app;
