@@ -38,6 +38,7 @@ internal static class AllVerbs
         CautionsVerb.Build(),
         LasersVerb.Build(),
         FlashesVerb.Build(),
+        LoadVerb.Build(),
         AuditVerb.Build(),
         SnapVerb.Build(),
         CompareVerb.Build(),

@@ -167,6 +167,16 @@ public sealed record NetworkSettings
     public IReadOnlyList<ConsoleCapacity> Consoles { get; init; } = [];
 }
 
+/// <summary>A supply of fixtures.</summary>
+/// <param name="Name">What hangs call it.</param>
+/// <param name="Volts">Line to neutral, V.</param>
+/// <param name="Amps">What each phase is said to carry, A; null when not said.</param>
+public sealed record PowerFeed(string Name, double Volts, double? Amps)
+{
+    /// <summary>V, line to neutral (IEC 60038: 230/400 V).</summary>
+    public const double UsualVolts = 230;
+}
+
 /// <summary>A console and what it can hold.</summary>
 /// <param name="Name">What the rig calls it.</param>
 /// <param name="Source">Its source name on the network or the address it sends from; the name where the file doesn't say.</param>

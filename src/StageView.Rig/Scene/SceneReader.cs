@@ -126,6 +126,8 @@ internal sealed class SceneReader
             _places.SightLine(l);
         }
 
+        _build.Feeds.AddRange(root.ListOf("feeds").Select(f => new PowerFeed(
+            f.TextOr("name"), f.NumberOr("volts", (float)PowerFeed.UsualVolts), f.Has("amps") ? f.NumberOr("amps", 0) : null)));
         _build.Connections.AddRange(root.ListOf("connections").Select(c => (
             new Connection(c.TextOr("from"), c.TextOr("plug"), c.TextOr("to"), c.TextOr("toPlug")), c)));
         _build.NotTakenOver.AddRange(root.TextsOf("notTakenOver"));
