@@ -69,10 +69,10 @@ public sealed class RecipeTests : IDisposable
         Tools.Need("rsync", "rsync");
         var peers = Peers();
         Accept(Path.Combine(_show, "baselines"));
-        Assert.True(Bash(_temp.Path, $"mkdir work && mv show work/ && cp '{Ci("compare.sh")}' work/show/ && cp '{Ci("gitlab-ci.yml")}' work/.gitlab-ci.yml && cd work "
-            + $"&& {Commit} && cd .. && git clone -q work clone && cd clone && git remote set-url origin https://example.org/crew/show.git").Code == 0);
-        var run = Bash(_temp.File("clone"), $"HOME='{_temp.Path}' node '{peers}/node_modules/.bin/gitlab-ci-local' --force-shell-executor --shell-isolation --concurrency 1 "
-            + "--variable \"STAGEVIEW=$STAGEVIEW\"");
+        Assert.True(Bash(_temp.Path, $"mkdir work && mv show work/ && cp '{Ci("compare.sh")}' work/show/ && cp '{Ci("gitlab-ci.yml")}' work/.gitlab-ci.yml "
+            + $"&& cd work && {Commit} && cd .. && git clone -q work clone && cd clone && git remote set-url origin https://example.org/crew/show.git").Code == 0);
+        var run = Bash(_temp.File("clone"), $"HOME='{_temp.Path}' node '{peers}/node_modules/.bin/gitlab-ci-local' --force-shell-executor "
+            + "--shell-isolation --concurrency 1 --variable \"STAGEVIEW=$STAGEVIEW\"");
         Assert.True(run.Code == 0, run.Text);
         Assert.Contains("json schema validated", run.Text, StringComparison.Ordinal);
         Assert.Contains("3 frames: 3 identical", run.Text, StringComparison.Ordinal);
@@ -86,7 +86,8 @@ public sealed class RecipeTests : IDisposable
     {
         Tools.Need("git-lfs", "git-lfs");
         Accept(Path.Combine(_show, "baselines"));
-        var repository = Bash(_show, $"git init -q . && git lfs install --local >/dev/null && cp '{Ci("gitattributes")}' .gitattributes && {Commit} && git lfs ls-files");
+        var repository = Bash(_show,
+            $"git init -q . && git lfs install --local >/dev/null && cp '{Ci("gitattributes")}' .gitattributes && {Commit} && git lfs ls-files");
         Assert.True(repository.Code == 0, repository.Text);
         Assert.Contains("show.pcapng", repository.Text, StringComparison.Ordinal);
         Assert.Contains(".png", repository.Text, StringComparison.Ordinal);
@@ -193,7 +194,8 @@ public sealed class RecipeTests : IDisposable
 
     private string First => _temp.File("first");
 
-    private const string Commit = "git init -q . && git config user.name Someone && git config user.email someone@example.org && git add . && git commit -qm first";
+    private const string Commit =
+        "git init -q . && git config user.name Someone && git config user.email someone@example.org && git add . && git commit -qm first";
 
     private static string Ci(string name) => Repo.File("docs", "ci", name);
 
