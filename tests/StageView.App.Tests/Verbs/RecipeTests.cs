@@ -70,7 +70,8 @@ public sealed class RecipeTests : IDisposable
         var peers = Peers();
         Accept(Path.Combine(_show, "baselines"));
         Assert.True(Bash(_temp.Path, $"mkdir work && mv show work/ && cp '{Ci("compare.sh")}' work/show/ && cp '{Ci("gitlab-ci.yml")}' work/.gitlab-ci.yml "
-            + $"&& cd work && {Commit} && cd .. && git clone -q work clone && cd clone && git remote set-url origin https://example.org/crew/show.git").Code == 0);
+            + $"&& cd work && {Commit} && cd .. && git clone -q work clone && cd clone "
+            + "&& git remote set-url origin https://example.org/crew/show.git").Code == 0);
         var run = Bash(_temp.File("clone"), $"HOME='{_temp.Path}' node '{peers}/node_modules/.bin/gitlab-ci-local' --force-shell-executor "
             + "--shell-isolation --concurrency 1 --variable \"STAGEVIEW=$STAGEVIEW\"");
         Assert.True(run.Code == 0, run.Text);
