@@ -44,6 +44,7 @@ internal static class AllVerbs
         CompareVerb.Build(),
         ShowsVerb.Build(),
         TakeoverVerb.Build(),
+        NightVerb.Build(),
         AcceptVerb.Build(),
         LiveVerb.Build(),
         NotesVerb.Build(),

@@ -73,7 +73,8 @@ internal static class LoadVerb
             Answers.Table(["phase", "fixtures", "full kW", "mean kW", "worst kW", "at", "A", "peak A", "kWh"], feed.Phases.Select(p => (string[])
                 [p.Phase == 0 ? "-" : $"L{p.Phase}", F(p.Fixtures, "0"), F(p.FullKw, "0.00"), F(p.MeanKw, "0.00"), F(p.Worst.Kw, "0.00"),
                     LoadPage.At(p.Worst), LoadPage.Amps(p, p.WorstAmps), LoadPage.Amps(p, p.PeakAmps), F(p.Kwh, "0.###")]));
-            Console.WriteLine($"{LoadPage.Neutral(feed)} Worst second of the feed {F(feed.Worst.Kw, "0.00")} kW at {LoadPage.At(feed.Worst)}; {F(feed.Kwh, "0.###")} kWh");
+            Console.WriteLine($"{LoadPage.Neutral(feed)} Worst second of the feed {F(feed.Worst.Kw, "0.00")} kW at "
+                + $"{LoadPage.At(feed.Worst)}; {F(feed.Kwh, "0.###")} kWh");
             foreach (var p in feed.Phases.Where(p => feed.SaidAmps is { } a && p.Phase > 0 && Math.Max(p.WorstAmps, p.PeakAmps) > a))
             {
                 Console.WriteLine($"! L{p.Phase} draws {F(Math.Max(p.WorstAmps, p.PeakAmps), "0.0")} A, the feed is said to carry "
