@@ -49,7 +49,8 @@ internal static class NightVerb
             }
 
             var answer = NightRun.Run(new ShowsAsked(parse.GetValue(rig)!, parse.GetValue(first)!, parse.GetValue(second)!, parse.GetValue(align)!,
-                parse.GetValue(step), parse.GetValue(venue), parse.GetValue(secondVenue)) { SecondRig = parse.GetValue(secondRig) }, Tell.Note);
+                parse.GetValue(step), parse.GetValue(venue), parse.GetValue(secondVenue))
+            { SecondRig = parse.GetValue(secondRig) }, Tell.Note);
             if (parse.GetValue(report) is { } page)
             {
                 WholeFile.WriteText(page, NightPage.Write(answer));

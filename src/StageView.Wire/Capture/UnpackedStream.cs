@@ -30,9 +30,14 @@ internal sealed class UnpackedStream : Stream
 
     public override long Position { get => _position; set => Seek(value, SeekOrigin.Begin); }
 
-    /// <summary>The content of a file: unpacked where its first bytes say that it is compressed, else the file itself.</summary>
+    /// <summary>The content of a file: unpacked where its first bytes say that it is compressed; else, and of what can't go back (a pipe), the file.</summary>
     public static Stream Of(FileStream file)
     {
+        if (!file.CanSeek)
+        {
+            return file;
+        }
+
         Span<byte> magic = stackalloc byte[4];
         var there = file.ReadAtLeast(magic, magic.Length, throwOnEndOfStream: false);
         file.Position = 0;

@@ -44,7 +44,10 @@ internal static class PaceRules
             {
                 found.Add(Of(FindingKind.Doubled, used) with
                 {
-                    Count = pace.Again, Of = pace.Packets, WithinSeconds = Math.Round(pace.Seconds), Held = 2 * pace.Later >= pace.Again,
+                    Count = pace.Again,
+                    Of = pace.Packets,
+                    WithinSeconds = Math.Round(pace.Seconds),
+                    Held = 2 * pace.Later >= pace.Again,
                 });
             }
 
@@ -53,7 +56,9 @@ internal static class PaceRules
                 var several = universe.Sources.Count(o => o.Standing == SourceStanding.Live) > 1;
                 found.Add(Of(FindingKind.PriorityFlaps, used && several) with
                 {
-                    Count = pace.PriorityChanges, WithinSeconds = Math.Round(pace.MinuteSeconds), Priority = s.Priority,
+                    Count = pace.PriorityChanges,
+                    WithinSeconds = Math.Round(pace.MinuteSeconds),
+                    Priority = s.Priority,
                 });
             }
 
@@ -81,7 +86,8 @@ internal static class PaceRules
         {
             found.Add(of(FindingKind.RateTooLow, false) with
             {
-                PerSecond = Math.Round(levels / seconds, 2), Asked = s.Protocol == SourceProtocol.ArtNet ? .25 : 1,
+                PerSecond = Math.Round(levels / seconds, 2),
+                Asked = s.Protocol == SourceProtocol.ArtNet ? .25 : 1,
             });
         }
 
