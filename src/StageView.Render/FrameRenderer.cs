@@ -180,7 +180,7 @@ public sealed partial class FrameRenderer : IDisposable
         if (settings.Screen)
         {
             settings.Watch?.Begin("screen");
-            _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin),
+            _composite.Draw(ThroughLens(camera), _screenBuffer!, ToneCurve.Of(camera),
                 _frame.IsTiled(settings) ? _screen : null);
             settings.Watch?.End();
             screen = settings.Unread ? null : ReadScreen(gl, settings.Into);

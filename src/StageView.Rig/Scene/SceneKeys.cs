@@ -30,7 +30,11 @@ internal static class SceneKeys
         new("up", Point, "Which way is up in the picture; [0, 0, 1] when left out."),
         new("fieldOfView", new NumberValue(1, 170), "Full vertical angle of view, degrees; 50 when left out."),
         new("ev", new NumberValue(-10, 25), "Exposure value at ISO 100; 7 when left out. One more halves the brightness."),
-        new("whitePoint", new NumberValue(1500, 20000), "White point, K; 6504 when left out."),
+        new("whitePoint", new NumberValue(1500, 20000),
+            "White balance of the sensor, K: light of this colour temperature comes out neutral; 6504 when left out."),
+        new("projectorWhite", new NumberValue(1500, 20000),
+            "White of the projector or screen that shows the picture, K: neutral then looks as it does on that one, and pictures are darker by what its "
+            + "channels are turned down; 6504, a usual screen's own, when left out."),
         new("fNumber", new NumberValue(.5, 64),
             "Focal ratio of the lens on a 24 mm high sensor, for depth of field (a picture then takes many times as long); sharp everywhere when left out."),
         new("focusDistance", new NumberValue(.1, 1000), "How far along the camera's axis the plane in focus lies, m; the distance to lookAt when left out."),

@@ -164,6 +164,7 @@ internal static class RigFacts
         yield return Fact("field of view", Math.Round(Angles.Degrees(c.VerticalFieldRadians), 2), "deg");
         yield return Fact("exposure", Math.Round(c.Ev100, 3), "EV");
         yield return Fact("white point", c.WhitePointKelvin, "K");
+        yield return Fact("projector's white", c.ProjectorKelvin, "K");
         yield return Fact("shutter", Math.Round(c.ShutterSeconds, 5), "s");
         yield return Fact("bloom", Math.Round(c.Bloom, 4));
         yield return Fact("lens diameter", Math.Round(c.LensDiameter, 6), "m");

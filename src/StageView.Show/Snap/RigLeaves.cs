@@ -40,7 +40,8 @@ internal sealed class RigLeaves(RigScene rig)
         [typeof(WheelSlot)] = ["IsOpen"],
         [typeof(Camera)] =
         [
-            "Name", "Position", "Target", "VerticalFieldRadians", "Ev100", "WhitePointKelvin", "ShutterSeconds", "Bloom", "LensDiameter", "FocusDistance",
+            "Name", "Position", "Target", "VerticalFieldRadians", "Ev100", "WhitePointKelvin", "ProjectorKelvin", "ShutterSeconds", "Bloom", "LensDiameter",
+            "FocusDistance",
         ],
         [typeof(MirrorPiece)] = ["Name", "Corners", "Surface"],
         [typeof(SceneryPiece)] = ["Name", "Pose", "Scale", "Albedo", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
