@@ -38,6 +38,7 @@ internal sealed class Frame : IDisposable
     private readonly LaserPass _lasers;
     private readonly WebTable _webs;
     private readonly GoboArray _gobos;
+    private readonly GlossTable _gloss;
     private readonly LensPass _lenses;
     private readonly MirrorPass _mirrorFaces;
     private readonly ShadowPass _fullShadows;
@@ -75,6 +76,7 @@ internal sealed class Frame : IDisposable
         _lasers = new LaserPass(_gl);
         _webs = new WebTable(_gl);
         _gobos = new GoboArray(_gl);
+        _gloss = new GlossTable(_gl);
         _lenses = new LensPass(_gl);
         _mirrorFaces = new MirrorPass(_gl);
         _fullShadows = new ShadowPass(_gl, _meshes, ShadowAtlas);
@@ -115,6 +117,7 @@ internal sealed class Frame : IDisposable
         _mirrorFaces.Prepare(moment);
         _webs.Hold(moment.Webs);
         _gobos.Hold(moment.GoboImages);
+        _gloss.Prepare(moment);
         _watch?.Step("uploads");
         _batch.Fill(moment, _stops, _webs);
         _hulls.Fill(moment, _batch, _stops);
@@ -176,12 +179,13 @@ internal sealed class Frame : IDisposable
         _shadows.Bind();
         _webs.Bind();
         _gobos.Bind();
+        _gloss.Bind();
         if (tiled)
         {
             Begin("lists");
             _tiled.Prepare(batch, _plans.HullsOf, targets, settings.ScaleOfHaze);
             Begin("surfaces");
-            _tiled.Surfaces(batch, targets);
+            _tiled.Surfaces(batch, targets, _gloss.IsUsed);
         }
         else
         {
@@ -190,7 +194,7 @@ internal sealed class Frame : IDisposable
             {
                 Enter(plan);
                 _hullBuffer.Fill(_plans.HullsOf(plan));
-                _surfaceLight.Draw(plan.View, targets, _hullBuffer, coarse, plan.IsSmall ? null : () => _areaLight.AddTo(targets));
+                _surfaceLight.Draw(plan.View, targets, _hullBuffer, coarse, _gloss.IsUsed, plan.IsSmall ? null : () => _areaLight.AddTo(targets));
             }
         }
 
@@ -322,6 +326,7 @@ internal sealed class Frame : IDisposable
         _lenses.Dispose();
         _webs.Dispose();
         _gobos.Dispose();
+        _gloss.Dispose();
         _mirrorFaces.Dispose();
         _lasers.Dispose();
         _pixels.Dispose();

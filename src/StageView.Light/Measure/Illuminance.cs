@@ -15,7 +15,7 @@ public enum LightKind
     /// <summary>From a pixel surface.</summary>
     Surface,
 
-    /// <summary>Thrown by matt surfaces.</summary>
+    /// <summary>Thrown by matt surfaces, and by those that shine.</summary>
     Indirect,
 }
 

@@ -28,6 +28,7 @@ public sealed partial class LightMeter
     private readonly SurfaceSums?[] _surfaces;
     private readonly ForwardScatter? _forward;
     private readonly IndirectLight? _indirect;
+    private readonly ShineLight? _shine;
 
     /// <summary>Cosine of each beam's cut-off angle, a little widened: most points lie outside most beams, and one product tells it.</summary>
     private readonly float[] _cutoffs;
@@ -35,7 +36,7 @@ public sealed partial class LightMeter
     /// <param name="moment">What is measured.</param>
     /// <param name="scene">What blocks light; null measures as if nothing did.</param>
     /// <param name="settings">How; null for the defaults.</param>
-    /// <param name="indirect">What matt surfaces throw on each other in that moment, or null to leave it out.</param>
+    /// <param name="indirect">What matt surfaces throw on each other in that moment, or null to leave it out, and what shines with it.</param>
     public LightMeter(Moment moment, OcclusionScene? scene, MeterSettings? settings = null, IndirectLight? indirect = null)
     {
         ArgumentNullException.ThrowIfNull(moment);
@@ -43,6 +44,7 @@ public sealed partial class LightMeter
         _moment = moment;
         _scene = scene;
         _settings = settings ?? MeterSettings.Default;
+        _shine = indirect is not null && scene is not null ? ShineLight.Of(moment, scene, _settings) : null;
         _surfaces = _settings.PixelSurfaces ? SumSurfaces() : [];
         _forward = _settings.ThroughHaze && _settings.ThrownForward && moment.Haze.ScatteringPerMetre > 0 ? new ForwardScatter(moment) : null;
         _cutoffs = new float[moment.Beams.Length];
@@ -96,7 +98,13 @@ public sealed partial class LightMeter
             GatherSurfaces(point, receiver, ref sum);
         }
 
-        return _indirect is null ? sum : sum.Plus(_indirect.At(point, receiver), LightKind.Indirect);
+        if (_indirect is null)
+        {
+            return sum;
+        }
+
+        var thrown = _indirect.At(point, receiver) + (_shine?.At(point, receiver) ?? Vector3.Zero);
+        return sum.Plus(thrown, LightKind.Indirect);
     }
 
     /// <summary>Illuminance of a plane from one beam, lx.</summary>

@@ -30,12 +30,15 @@ internal static class Slots
     /// <summary>A table beside <see cref="BloomMap"/>, a picture.</summary>
     public const int MattRows = BloomMap;
 
+    /// <summary>A table beside <see cref="MirrorMap"/>, which nothing reads while beams light surfaces.</summary>
+    public const int GlossShares = MirrorMap;
+
     private static readonly (string Name, int Unit)[] Samplers =
     [
         ("beamRows", BeamRows), ("beamEdges", BeamEdges), ("distanceMap", DistanceMap), ("albedoMap", AlbedoMap), ("normalMap", NormalMap),
         ("shadowAtlas", ShadowAtlas), ("radianceMap", RadianceMap), ("hazeMap", HazeMap), ("mirrorMap", MirrorMap), ("goboImages", GoboImages),
         ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebImage),
-        ("sourceRows", SourceRows), ("paintImages", PaintImages), ("mattRows", MattRows),
+        ("sourceRows", SourceRows), ("paintImages", PaintImages), ("mattRows", MattRows), ("glossShares", GlossShares),
     ];
 
     public static void Bind(GL gl, uint program)

@@ -1,5 +1,6 @@
 using System.Globalization;
 using StageView.Light.Cautions.Limits;
+using StageView.Light.Mirrors;
 using StageView.Rig.Keys;
 using StageView.Rig.Profiles;
 using static StageView.Rig.Keys.CommonKeys;
@@ -175,6 +176,11 @@ internal static class SceneKeys
             "Model file beside this file: glTF, GLB, 3DS, OBJ, and what libassimp reads where it is installed; others than glTF, GLB and 3DS are taken as "
             + "metres with Y up."),
         new("albedo", Colour, "Diffuse albedo: a share, three linear shares, or #rrggbb; .2 when left out."),
+        new("shine", new NumberValue(0, Gloss.MostShine),
+            "Share of light at right angles that is thrown on as by a rough mirror (more at flat angles); the rest meets the albedo. .04 for lacquer or water, .5 "
+            + "and more for metal; 0, matt, when left out."),
+        new("roughness", new NumberValue(Gloss.LeastRoughness, 1),
+            "How rough what shines is: .03 for a polished floor, .2 when left out, .5 for dull metal (about the tangent of its facets' slope)."),
         new("kind", new ChoiceValue("scenery", "person", "structure"), "What it counts as; by its shape when left out."),
         new("row", RowKeys, "Several in a line; \"at\" is then measured from each place."),
         new("arc", ArcKeys, "Several on a circle; \"at\" is then measured from each place."),

@@ -225,6 +225,11 @@ internal static class RigFacts
 
         yield return Fact("size", text: Say(s.Scale));
         yield return Fact("reflects", text: FilterWords(s.Albedo));
+        if (s.Shine > 0)
+        {
+            yield return Fact("shine", Math.Round(s.Shine, 4));
+            yield return Fact("roughness of the shine", Math.Round(s.Roughness, 4));
+        }
     }
 
     /// <summary>The wall that a mirror is a panel of, from the numbers of its column and row; null for one by itself.</summary>
