@@ -39,6 +39,7 @@ internal sealed class Frame : IDisposable
     private readonly WebTable _webs;
     private readonly GoboArray _gobos;
     private readonly GlossTable _gloss;
+    private readonly ShinePass _shine;
     private readonly LensPass _lenses;
     private readonly MirrorPass _mirrorFaces;
     private readonly ShadowPass _fullShadows;
@@ -77,6 +78,7 @@ internal sealed class Frame : IDisposable
         _webs = new WebTable(_gl);
         _gobos = new GoboArray(_gl);
         _gloss = new GlossTable(_gl);
+        _shine = new ShinePass(_gl, _gloss);
         _lenses = new LensPass(_gl);
         _mirrorFaces = new MirrorPass(_gl);
         _fullShadows = new ShadowPass(_gl, _meshes, ShadowAtlas);
@@ -163,10 +165,13 @@ internal sealed class Frame : IDisposable
             Begin("pixels");
             _pixels.Draw(plan.View, targets);
             Begin("lenses");
-            _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, targets);
+            if (plan.HasLenses)
+            {
+                _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, targets);
+            }
         }
 
-        if (moment.Mirrors.Length > 0)
+        if (_mirrors.All.Count > 0)
         {
             foreach (var plan in batch)
             {
@@ -288,7 +293,16 @@ internal sealed class Frame : IDisposable
             Enter(plan);
             foreach (var view in batch)
             {
-                _mirrorFaces.Draw(moment, behind[view], plan.View, targets, (view.View, _levels[level + 1]));
+                var (group, drawn) = (behind[view], (view.View, _levels[level + 1]));
+                if (group.Shines)
+                {
+                    _shine.Draw(group, plan.View, targets, drawn, () => Enter(plan));
+                    Enter(plan);
+                }
+                else
+                {
+                    _mirrorFaces.Draw(moment, group, plan.View, targets, drawn);
+                }
             }
         }
 
@@ -326,6 +340,7 @@ internal sealed class Frame : IDisposable
         _lenses.Dispose();
         _webs.Dispose();
         _gobos.Dispose();
+        _shine.Dispose();
         _gloss.Dispose();
         _mirrorFaces.Dispose();
         _lasers.Dispose();

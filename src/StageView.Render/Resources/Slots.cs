@@ -30,8 +30,8 @@ internal static class Slots
     /// <summary>A table beside <see cref="BloomMap"/>, a picture.</summary>
     public const int MattRows = BloomMap;
 
-    /// <summary>A table beside <see cref="MirrorMap"/>, which nothing reads while beams light surfaces.</summary>
-    public const int GlossShares = MirrorMap;
+    /// <summary>A picture beside <see cref="PixelRows"/>, a table.</summary>
+    public const int GlossShares = PixelRows;
 
     private static readonly (string Name, int Unit)[] Samplers =
     [
