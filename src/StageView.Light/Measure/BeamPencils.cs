@@ -36,7 +36,9 @@ internal static class BeamPencils
         }
     }
 
-    /// <summary>Directions of equal solid angle over what a beam lights, on a spiral of golden angles (H. Vogel, Mathematical Biosciences 44, 179, 1979).</summary>
+    /// <summary>
+    /// Directions of equal solid angle over what a beam lights, on a spiral of golden angles (H. Vogel, Mathematical Biosciences 44, 179, 1979).
+    /// </summary>
     public static IEnumerable<(Vector3 Direction, double Weight)> Even(Moment moment, Beam beam)
     {
         var wide = 1 - Math.Cos(beam.Profile.CutoffRadians);

@@ -177,8 +177,8 @@ internal static class SceneKeys
             + "metres with Y up."),
         new("albedo", Colour, "Diffuse albedo: a share, three linear shares, or #rrggbb; .2 when left out."),
         new("shine", new NumberValue(0, Gloss.MostShine),
-            "Share of light at right angles that is thrown on as by a rough mirror (more at flat angles); the rest meets the albedo. .04 for lacquer or water, .5 "
-            + "and more for metal; 0, matt, when left out."),
+            "Share of light at right angles that is thrown on as by a rough mirror (more at flat angles); the rest meets the albedo. .04 for lacquer or water, "
+            + ".5 and more for metal; 0, matt, when left out."),
         new("roughness", new NumberValue(Gloss.LeastRoughness, 1),
             "How rough what shines is: .03 for a polished floor, .2 when left out, .5 for dull metal (about the tangent of its facets' slope)."),
         new("kind", new ChoiceValue("scenery", "person", "structure"), "What it counts as; by its shape when left out."),

@@ -44,7 +44,8 @@ internal sealed class RigLeaves(RigScene rig)
             "FocusDistance",
         ],
         [typeof(MirrorPiece)] = ["Name", "Corners", "Surface"],
-        [typeof(SceneryPiece)] = ["Name", "Pose", "Scale", "Albedo", "Shine", "Roughness", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
+        [typeof(SceneryPiece)] =
+            ["Name", "Pose", "Scale", "Albedo", "Shine", "Roughness", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
         [typeof(ContentPlacement)] = ["Name", "FullPath", "Source"],
         [typeof(NetworkSettings)] = ["Listen", "Nodes", "ConsoleAttributes", "ConsoleUniverses"],
     };
