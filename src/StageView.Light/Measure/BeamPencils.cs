@@ -31,18 +31,21 @@ internal static class BeamPencils
             var origin = beam.Apex + (direction * start);
             var clear = beam.Bounces == 0 || UnfoldedPath.Clear(moment, scene, beam, origin + (direction * 1e-3f));
             SceneHit hit = default;
-            var lands = clear && scene.Closest(origin, direction, Landings.FarLimit, beam.Fixture, own, out hit) && hit.Mirror.IsNone;
-            yield return new Pencil(direction, candela, weight, lands ? hit : null);
+            var meets = clear && scene.Closest(origin, direction, Landings.FarLimit, beam.Fixture, own, out hit);
+            var length = meets ? hit.Distance : clear ? Landings.FarLimit : 0;
+            yield return new Pencil(direction, candela, weight, meets && hit.Mirror.IsNone ? hit : null) { Origin = origin, Length = length };
         }
     }
 
     /// <summary>
     /// Directions of equal solid angle over what a beam lights, on a spiral of golden angles (H. Vogel, Mathematical Biosciences 44, 179, 1979).
     /// </summary>
-    public static IEnumerable<(Vector3 Direction, double Weight)> Even(Moment moment, Beam beam)
+    /// <param name="moment">The beam's moment.</param>
+    /// <param name="beam">The beam.</param>
+    /// <param name="count">How many, less those that a mirror's outline cuts off.</param>
+    public static IEnumerable<(Vector3 Direction, double Weight)> Even(Moment moment, Beam beam, int count)
     {
         var wide = 1 - Math.Cos(beam.Profile.CutoffRadians);
-        var count = beam.Profile.IsOmnidirectional ? 3000 : beam.Profile.CutoffRadians > 0.6f ? 1600 : 800;
         var window = beam.Bounces > 0 ? moment.OutlineOf(beam.Clip).ToArray() : [];
         for (var i = 0; i < count; i++)
         {
@@ -67,4 +70,11 @@ internal static class BeamPencils
 /// <param name="Candela">Its intensity, linear Rec.709, cd.</param>
 /// <param name="Weight">Its solid angle, sr.</param>
 /// <param name="Hit">The surface that it lands on, or null.</param>
-internal readonly record struct Pencil(Vector3 Direction, Vector3 Candela, double Weight, SceneHit? Hit);
+internal readonly record struct Pencil(Vector3 Direction, Vector3 Candela, double Weight, SceneHit? Hit)
+{
+    /// <summary>Where it leaves the lens or the last mirror, m.</summary>
+    public Vector3 Origin { get; init; }
+
+    /// <summary>From there to what it meets, mirrors too, m; 0 where it is stopped before.</summary>
+    public float Length { get; init; }
+}

@@ -93,7 +93,8 @@ internal sealed class ShineLight
 
     private void Add(Moment moment, in Beam beam)
     {
-        foreach (var pencil in BeamPencils.Of(moment, _scene, beam, BeamPencils.Even(moment, beam)))
+        var count = beam.Profile.IsOmnidirectional ? 3000 : beam.Profile.CutoffRadians > 0.6f ? 1600 : 800;
+        foreach (var pencil in BeamPencils.Of(moment, _scene, beam, BeamPencils.Even(moment, beam, count)))
         {
             if (pencil.Hit is not { } hit || moment[hit.Instance] is not { Shine: > 0 } piece)
             {

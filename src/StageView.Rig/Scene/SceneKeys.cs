@@ -21,7 +21,8 @@ internal static class SceneKeys
         new("unevenness", Share, "0 for even haze (when left out), 1 for patches from clear to double."),
         new("patchSize", new NumberValue(.1, 100), "Size of the patches, m; 2 when left out."),
         new("drift", Point, "How the patches move, m/s."),
-        new("seed", new IntegerValue(0), "Seed of the pattern; 0 when left out."));
+        new("seed", new IntegerValue(0), "Seed of the pattern; 0 when left out."),
+        new("fill", Flag, "Whether light that it scatters more than once counts, as a blurred fill; pictures take longer. False when left out."));
 
     private static readonly ObjectValue CameraKeys = new ObjectValue("a camera", "A view.").With(
         new("name", Name, "Its name, unique in the rig.", true),

@@ -184,6 +184,10 @@ internal static class RigFacts
         yield return Fact("drift upstage", h.DriftY, "m/s");
         yield return Fact("drift upwards", h.DriftZ, "m/s");
         yield return Fact("seed", h.Seed);
+        if (h.Fill)
+        {
+            yield return Fact("fill", 1);
+        }
     }
 
     private static IEnumerable<RigFact> OfMirror(MirrorPiece m)
