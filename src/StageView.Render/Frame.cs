@@ -48,6 +48,7 @@ internal sealed class Frame : IDisposable
     private readonly AreaLightPass _areaLight;
     private readonly AreaHazePass _areaHaze;
     private readonly HazePass _haze;
+    private readonly HazeFillPass _hazeFill;
     private readonly TiledLightPass _tiled;
 
     // Each has an atlas of its own, so that a picture at rest beside a moving one doesn't cost the tiles of both.
@@ -88,6 +89,7 @@ internal sealed class Frame : IDisposable
         _areaLight = new AreaLightPass(_gl);
         _areaHaze = new AreaHazePass(_gl);
         _haze = new HazePass(_gl);
+        _hazeFill = new HazeFillPass(_gl);
         _tiled = new TiledLightPass(_gl, _block);
     }
 
@@ -109,6 +111,7 @@ internal sealed class Frame : IDisposable
             () => _pixels.Gather(moment),
             () => _areaLight.Gather(moment),
             () => _areaHaze.Gather(moment),
+            () => _hazeFill.Gather(moment, settings.Coarse),
             () => _geometry.Prepare(moment, settings.Indirect));
         _watch?.Step("what stops beams, pixels");
         _pixels.Upload();
@@ -255,6 +258,9 @@ internal sealed class Frame : IDisposable
             Begin("pixels' haze");
             Enter(plan);
             _areaHaze.Draw(plan.View, targets, uneven, tiled);
+            Begin("haze's fill");
+            Enter(plan);
+            _hazeFill.Draw(plan.View, targets, tiled);
         }
     }
 
@@ -348,6 +354,7 @@ internal sealed class Frame : IDisposable
         _areaLight.Dispose();
         _areaHaze.Dispose();
         _haze.Dispose();
+        _hazeFill.Dispose();
         _tiled.Dispose();
         _surfaceLight.Dispose();
         _fullShadows.Dispose();

@@ -30,6 +30,9 @@ internal static class Slots
     /// <summary>A table beside <see cref="BloomMap"/>, a picture.</summary>
     public const int MattRows = BloomMap;
 
+    /// <summary>A table that is bound anew for each pass, as <see cref="SourceRows"/> are.</summary>
+    public const int FillRows = SourceRows;
+
     /// <summary>A picture beside <see cref="PixelRows"/>, a table.</summary>
     public const int GlossShares = PixelRows;
 
@@ -39,6 +42,7 @@ internal static class Slots
         ("shadowAtlas", ShadowAtlas), ("radianceMap", RadianceMap), ("hazeMap", HazeMap), ("mirrorMap", MirrorMap), ("goboImages", GoboImages),
         ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebImage),
         ("sourceRows", SourceRows), ("paintImages", PaintImages), ("mattRows", MattRows), ("glossShares", GlossShares),
+        ("fillRows", FillRows),
     ];
 
     public static void Bind(GL gl, uint program)
