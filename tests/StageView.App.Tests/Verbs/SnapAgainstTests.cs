@@ -79,7 +79,7 @@ public sealed class SnapAgainstTests : IDisposable
         Assert.Contains("0 frames drawn, 1 taken over", with, StringComparison.Ordinal);
         Snap(capture, "like", "--at", "6", "--camera", "wing", "--against", _temp["many"], "--detail", "normal");
         var compared = CommandRun.Of("compare", _temp["many"], _temp["like"], "--only", "at-6.wing");
-        Assert.Contains("detail: sketch → normal", compared.Output, StringComparison.Ordinal);
+        Assert.Contains("detail sketch → normal", compared.Output, StringComparison.Ordinal);
     }
 
     private string Play(string name, string cues)

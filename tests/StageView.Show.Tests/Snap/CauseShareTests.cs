@@ -13,7 +13,8 @@ namespace StageView.Show.Tests.Snap;
 
 /// <summary>
 /// How far the shares that are projected from beams can be trusted: the judge is the renderer. One look with several changes at once is drawn, and again
-/// with each change alone; a change's true share is the part of the changed pixels that change when it alone is made.
+/// with each change alone; a change's true share is the part of the changed pixels that change when it alone is made. Light that it spreads faint and wide,
+/// which no projected beam covers, is left out.
 /// </summary>
 public sealed class CauseShareTests
 {
@@ -67,13 +68,13 @@ public sealed class CauseShareTests
         var before = Draw([]);
         var after = Draw(Changes.Select(c => c.Entry));
         var all = Changed(before.Image, after.Image);
-        var total = all.Pixels.Count(ChangeMap.IsChange);
+        var total = all.Pixels.Count(p => p == PixelChange.Changed);
         var causes = CauseFinder.Find(before.Record, after.Record, [], [], all);
         var rows = new List<(string Subject, double True, double Projected)>();
         foreach (var (subject, entry) in Changes)
         {
             var alone = Changed(before.Image, Draw([entry]).Image);
-            var both = Enumerable.Range(0, all.Pixels.Length).Count(i => ChangeMap.IsChange(all.Pixels[i]) && ChangeMap.IsChange(alone.Pixels[i]));
+            var both = Enumerable.Range(0, all.Pixels.Length).Count(i => all.Pixels[i] == PixelChange.Changed && alone.Pixels[i] == PixelChange.Changed);
             rows.Add((subject, (double)both / total, causes.Where(c => c.Subject == subject).Max(c => c.Share) ?? -1));
         }
 
