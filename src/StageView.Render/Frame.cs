@@ -40,6 +40,7 @@ internal sealed class Frame : IDisposable
     private readonly GoboArray _gobos;
     private readonly GlossTable _gloss;
     private readonly ShinePass _shine;
+    private readonly EdgePass _edgesOf;
     private readonly LensPass _lenses;
     private readonly MirrorPass _mirrorFaces;
     private readonly ShadowPass _fullShadows;
@@ -80,6 +81,7 @@ internal sealed class Frame : IDisposable
         _gobos = new GoboArray(_gl);
         _gloss = new GlossTable(_gl);
         _shine = new ShinePass(_gl, _gloss);
+        _edgesOf = new EdgePass(_gl);
         _lenses = new LensPass(_gl);
         _mirrorFaces = new MirrorPass(_gl);
         _fullShadows = new ShadowPass(_gl, _meshes, ShadowAtlas);
@@ -150,6 +152,25 @@ internal sealed class Frame : IDisposable
         _gl.Disable(EnableCap.ScissorTest);
         _watch?.Step("views' calls");
         return _levels[0];
+    }
+
+    /// <summary>The picture of the last view drawn, its edges without stairs.</summary>
+    public (GpuTexture Radiance, FrameTarget Target) Smooth(Moment moment)
+    {
+        var plan = _plans.All[0];
+        _mirrored = false;
+        Begin("edges");
+        return _edgesOf.Draw(plan.View, _levels[0], () => Enter(plan), aside =>
+        {
+            _geometry.Clear([plan], aside, tiled: false);
+            _geometry.Draw(plan, aside);
+            _pixels.Draw(plan.View, aside);
+            _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, aside);
+            if (moment.Mirrors.Length > 0)
+            {
+                _mirrorFaces.DrawDark(plan.View, aside);
+            }
+        });
     }
 
     /// <summary>Draws views that lie side by side, pass by pass.</summary>
@@ -347,6 +368,7 @@ internal sealed class Frame : IDisposable
         _webs.Dispose();
         _gobos.Dispose();
         _shine.Dispose();
+        _edgesOf.Dispose();
         _gloss.Dispose();
         _mirrorFaces.Dispose();
         _lasers.Dispose();

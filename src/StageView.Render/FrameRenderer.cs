@@ -226,7 +226,7 @@ public sealed partial class FrameRenderer : IDisposable
         if (camera.LensDiameter <= 0)
         {
             var targets = Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
-            return (targets.Radiance, targets.Light);
+            return camera.SmoothEdges && !settings.Coarse ? _frame.Smooth(moment) : (targets.Radiance, targets.Light);
         }
 
         _lens.Begin(settings.Width, settings.Height);

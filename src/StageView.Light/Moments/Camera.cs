@@ -38,6 +38,9 @@ public sealed record Camera
     /// <summary>Share of all light that the lens scatters about its place, 0 to 0.5; see the renderer's <c>LensScatter</c>.</summary>
     public float Bloom { get; init; }
 
+    /// <summary>Whether edges of things are shared out by four places in each pixel; what is the mean of many samples has no need of it.</summary>
+    public bool SmoothEdges { get; init; }
+
     /// <summary>How long the shutter is open, s; strobes and moves are integrated over it.</summary>
     public float ShutterSeconds { get; init; } = 1f / 50f;
 }

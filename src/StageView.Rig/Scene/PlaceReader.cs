@@ -34,6 +34,7 @@ internal sealed class PlaceReader(SceneBuild build)
             ProjectorKelvin = c.NumberOr("projectorWhite", 6504),
             ShutterSeconds = c.NumberOr("shutter", 1f / 50),
             Bloom = c.NumberOr("bloom", 0),
+            SmoothEdges = c.FlagOr("smoothEdges", false),
         };
         var along = camera.Target - camera.Position;
         var fNumber = c.NumberOr("fNumber", 0);

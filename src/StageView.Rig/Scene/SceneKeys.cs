@@ -41,6 +41,8 @@ internal static class SceneKeys
             "Focal ratio of the lens on a 24 mm high sensor, for depth of field (a picture then takes many times as long); sharp everywhere when left out."),
         new("focusDistance", new NumberValue(.1, 1000), "How far along the camera's axis the plane in focus lies, m; the distance to lookAt when left out."),
         new("bloom", new NumberValue(0, .5), "Share of all light that the lens scatters about its place; none when left out. A clean lens has about .02."),
+        new("smoothEdges", Flag,
+            "Whether edges of things have no stairs: each pixel asks at four places what is there. Pictures take a little longer; false when left out."),
         new("shutter", new NumberValue(1e-5, 10), "How long the shutter is open, s; 1/50 when left out."));
 
     private static readonly ObjectValue ArtNet = new ObjectValue("an Art-Net mapping", "How Art-Net port-addresses become universe numbers.").With(

@@ -166,6 +166,11 @@ internal static class RigFacts
         yield return Fact("white point", c.WhitePointKelvin, "K");
         yield return Fact("projector's white", c.ProjectorKelvin, "K");
         yield return Fact("shutter", Math.Round(c.ShutterSeconds, 5), "s");
+        if (c.SmoothEdges)
+        {
+            yield return Fact("smooth edges", 1);
+        }
+
         yield return Fact("bloom", Math.Round(c.Bloom, 4));
         yield return Fact("lens diameter", Math.Round(c.LensDiameter, 6), "m");
         yield return Fact("focus distance", c.LensDiameter > 0 ? Math.Round(c.FocusDistance, 3) : 0, "m");

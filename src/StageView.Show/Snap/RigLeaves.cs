@@ -41,7 +41,7 @@ internal sealed class RigLeaves(RigScene rig)
         [typeof(Camera)] =
         [
             "Name", "Position", "Target", "VerticalFieldRadians", "Ev100", "WhitePointKelvin", "ProjectorKelvin", "ShutterSeconds", "Bloom", "LensDiameter",
-            "FocusDistance",
+            "FocusDistance", "SmoothEdges",
         ],
         [typeof(MirrorPiece)] = ["Name", "Corners", "Surface"],
         [typeof(SceneryPiece)] =

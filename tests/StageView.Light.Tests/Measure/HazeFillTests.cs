@@ -51,8 +51,9 @@ public sealed class HazeFillTests(ITestOutputHelper output)
             scene.Closest(Eye, rays[i], 100, FixtureIndex.None, out var hit);
             var once = single.Along(Eye, rays[i], hit.Distance).X;
             var more = Along(fill, cells, rays[i], hit.Distance, extinction);
-            output.WriteLine($"{looks[i]}: once {once:0.0000}, more {more:0.0000} beside {counted.Rays[i]:0.0000}: {(once + more) / (once + counted.Rays[i]):P1}");
-            Assert.InRange((once + more) / (once + counted.Rays[i]), 1 - within, 1 + within);
+            var ratio = (once + more) / (once + counted.Rays[i]);
+            output.WriteLine($"{looks[i]}: once {once:0.0000}, more {more:0.0000} beside {counted.Rays[i]:0.0000}: {ratio:P1}");
+            Assert.InRange(ratio, 1 - within, 1 + within);
             Assert.True(looks[i].Lit ? once > counted.Rays[i] : once < counted.Rays[i] / 2, "the ray isn't where it was meant to be");
         }
     }
@@ -150,8 +151,8 @@ public sealed class HazeFillTests(ITestOutputHelper output)
                     {
                         var to = places[p].Point - from;
                         var d = to.Length();
-                        Places[p] += flux * ReferenceRadiance.Phase(haze.Anisotropy, Vector3.Dot(direction, to) / d) * Math.Exp(-haze.ExtinctionPerMetre * d)
-                            * Math.Max(0, -Vector3.Dot(places[p].Normal, to) / d) / (d * d);
+                        Places[p] += flux * ReferenceRadiance.Phase(haze.Anisotropy, Vector3.Dot(direction, to) / d)
+                            * Math.Exp(-haze.ExtinctionPerMetre * d) * Math.Max(0, -Vector3.Dot(places[p].Normal, to) / d) / (d * d);
                     }
 
                     var g = haze.Anisotropy;
