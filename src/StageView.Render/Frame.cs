@@ -145,7 +145,7 @@ internal sealed class Frame : IDisposable
     public Targets Draw(Moment moment, View view, RenderSettings settings)
     {
         var plan = _plans.Make(moment, view, settings, IsTiled(settings));
-        _block.Fill(_plans.All, moment, settings.WorkLightLux);
+        _block.Fill(_plans.All, moment, settings);
         _geometry.Upload(_plans.Filled, _plans.All.Count);
         _watch?.Step("views' hulls");
         Draw(moment, [plan], settings, 0);

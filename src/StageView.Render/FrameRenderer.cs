@@ -225,8 +225,9 @@ public sealed partial class FrameRenderer : IDisposable
         _frame.Prepare(moment, settings);
         if (camera.LensDiameter <= 0)
         {
-            var targets = Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
-            return camera.SmoothEdges && !settings.Coarse ? _frame.Smooth(moment) : (targets.Radiance, targets.Light);
+            var smooth = camera.SmoothEdges && !settings.Coarse;
+            var targets = Draw(moment, View.Of(camera, settings.Width, settings.Height), smooth ? settings with { SmoothEdges = true } : settings);
+            return smooth ? _frame.Smooth(moment) : (targets.Radiance, targets.Light);
         }
 
         _lens.Begin(settings.Width, settings.Height);
