@@ -72,6 +72,30 @@ public sealed class SmoothEdgesTests(Rendering gl)
     }
 
     [Fact]
+    public void Gobo_shafts_thinner_than_a_pixel_come_nearer_to_their_mean_over_it()
+    {
+        var rgb = new byte[128 * 128 * 3];
+        for (var i = 0; i < rgb.Length; i++)
+        {
+            rgb[i] = i / 3 % 128 / 4 % 2 == 0 ? (byte)255 : (byte)0;
+        }
+
+        var b = Scenes.Builder();
+        b.GoboImages = [new GoboImage { Name = "stripes", Size = 128, Rgb = rgb, Transmission = 0.5f }];
+        b.Begin();
+        b.Haze = new Haze(0.02f, 1, 0.6f);
+        // Along the shafts, from far away.
+        b.Add(Scenes.Spot(new Vector3(0, 20, 9), new Vector3(0, -2, 1), 40000, 16, 20) with { Gobo = new GoboState(1, 0.2f, 0) });
+        var moment = b.Build(TimeSpan.Zero);
+        var eye = Scenes.House(4) with { Position = new Vector3(3, -12, 2), Target = new Vector3(0, 6, 4) };
+        var right = gl.Renderer.Render(_ => moment, 64, eye, Small).Linear!.Rgb;
+        double Off(Camera camera) => gl.Renderer.Render(moment, camera, Small).Linear!.Rgb.Zip(right, (a, r) => Math.Abs((double)a - r)).Sum() / right.Sum();
+        var (plain, smooth) = (Off(eye), Off(eye with { SmoothEdges = true }));
+        TestContext.Current.TestOutputHelper?.WriteLine($"{plain:P2} to {smooth:P2}");
+        Assert.True(smooth < 0.8 * plain, $"{plain} became {smooth}");
+    }
+
+    [Fact]
     public void Without_it_nothing_changes_and_samples_do_not_ask()
     {
         var plain = gl.Renderer.Render(Set(), Plain, Small).Screen!.Rgba.ToArray();
