@@ -309,7 +309,10 @@ internal static class SceneKeys
         new("down", Point, "From there down its left edge, m."),
         new("facingAway", new ChoiceValue("dark", "mirrored", "hold"),
             "What a surface shows that is turned away from where it is thrown from: nothing (when left out), what falls on its place, or what it has at rest."),
-        new("luminance", new NumberValue(0, 1e6), "Luminance of its full white, cd/m².", true),
+        new("luminance", new NumberValue(0, 1e6), "Luminance of its full white, cd/m²; only over pixels, and needed there."),
+        new("through", Texts,
+            "Fixtures or groups whose lamps throw it from their gates, as projectors do, instead of a place on pixels; their lumens are those of a white "
+            + "picture, whose diagonal fills their beam."),
         new("start", new EitherValue(new NumberValue(0, 1e6), StartTimecode),
             "When its first frame shows: show time in s, or a timecode of the capture, such as \"tc:01:00:30:00\"; 0 when left out."),
         new("clock", new ChoiceValue("show", "timecode"),
