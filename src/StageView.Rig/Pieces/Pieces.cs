@@ -21,6 +21,12 @@ public sealed record SceneryPiece
     /// <summary>Diffuse albedo, linear Rec.709, 0 to 1.</summary>
     public Vector3 Albedo { get; init; } = new(0.2f);
 
+    /// <summary>The share of light at right angles that is thrown on as by a rough mirror, 0 to .95.</summary>
+    public float Shine { get; init; }
+
+    /// <summary>How rough that mirror is, .02 to 1.</summary>
+    public float Roughness { get; init; } = 0.2f;
+
     public SceneryKind Kind { get; init; }
 
     /// <summary>Which side of a room it is: floor, ceiling, left, right, rear or front; empty for everything else.</summary>

@@ -234,7 +234,8 @@ internal sealed class SceneReader
             drift.X,
             drift.Y,
             drift.Z,
-            h.IntegerOr("seed", 0));
+            h.IntegerOr("seed", 0),
+            h.FlagOr("fill", false));
     }
 
     private static NetworkSettings ReadNetwork(SourceNode n)

@@ -40,10 +40,12 @@ internal sealed class RigLeaves(RigScene rig)
         [typeof(WheelSlot)] = ["IsOpen"],
         [typeof(Camera)] =
         [
-            "Name", "Position", "Target", "VerticalFieldRadians", "Ev100", "WhitePointKelvin", "ShutterSeconds", "Bloom", "LensDiameter", "FocusDistance",
+            "Name", "Position", "Target", "VerticalFieldRadians", "Ev100", "WhitePointKelvin", "ProjectorKelvin", "ShutterSeconds", "Bloom", "LensDiameter",
+            "FocusDistance", "SmoothEdges",
         ],
         [typeof(MirrorPiece)] = ["Name", "Corners", "Surface"],
-        [typeof(SceneryPiece)] = ["Name", "Pose", "Scale", "Albedo", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
+        [typeof(SceneryPiece)] =
+            ["Name", "Pose", "Scale", "Albedo", "Shine", "Roughness", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
         [typeof(ContentPlacement)] = ["Name", "FullPath", "Source"],
         [typeof(NetworkSettings)] = ["Listen", "Nodes", "ConsoleAttributes", "ConsoleUniverses", "Consoles"],
     };
