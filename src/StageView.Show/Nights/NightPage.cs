@@ -79,7 +79,8 @@ public static class NightPage
             var worst = g.MaxBy(p => Math.Abs(p.First - p.Second))!;
             var names = g.Select(p => p.Name).Distinct().ToList();
             var who = names.Count > 3 ? $"{names[0]} and {names.Count - 1} more" : string.Join(", ", names);
-            return (string[])[F(g.Key.From, "0.00"), F(g.Max(p => p.To), "0.00"), who, g.Key.Attribute, Value(worst.First, worst.Unit, worst.FirstText), Value(worst.Second, worst.Unit, worst.SecondText)];
+            return (string[])[F(g.Key.From, "0.00"), F(g.Max(p => p.To), "0.00"), who, g.Key.Attribute,
+                Value(worst.First, worst.Unit, worst.FirstText), Value(worst.Second, worst.Unit, worst.SecondText)];
         });
 
     private static void Table(StringBuilder text, string title, string[] heads, IEnumerable<string[]> rows, string none = "")
