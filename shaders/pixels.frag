@@ -64,7 +64,8 @@ void main() {
       shine = vec3(0.0);
     } else {
       vec2 grid = vec2(surfaceColumns, surfaceRows);
-      vec2 size = max(fwidth(cell), vec2(1e-3));
+      // As wide as the element, or the mean of its neighbours, too: then a grid about as fine as the picture makes no moire.
+      vec2 size = max(fwidth(cell), vec2(1e-3)) * (1.0 + filtering.x);
       shine = meanOver(clamp(cell - 0.5 * size, vec2(0.0), grid - 1e-3), clamp(cell + 0.5 * size, vec2(1e-3), grid));
     }
 #ifdef GLOBES

@@ -1,8 +1,9 @@
-// Surfaces without their light: radiance at the eye of what they emit, diffuse albedo, normal, distance.
+// Surfaces without their light: radiance at the eye of what they emit, diffuse albedo and shine, normal and roughness, distance.
 #include "include/view.glsl"
 in vec3 place;
 in vec3 facing;
 flat in vec3 colour;
+flat in vec2 shining;
 #ifdef PAINTED
 in vec3 onPicture;
 uniform sampler2DArray paintImages;
@@ -36,7 +37,7 @@ void main() {
   surface = min(surface * paintScale * texture(paintImages, onPicture).rgb, 1.0);
 #endif
   radiance = vec4(surface * e / PI * clear(d), 0.0);
-  albedo = vec4(surface, 0.0);
-  normal = vec4(n, 0.0);
+  albedo = vec4(surface, shining.x);
+  normal = vec4(n, shining.y);
   distanceToEye = d;
 }

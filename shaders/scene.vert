@@ -5,6 +5,7 @@ layout(location = 2) in vec4 modelX; // rows of the model matrix: X, Y, Z axes w
 layout(location = 3) in vec4 modelY;
 layout(location = 4) in vec4 modelZ;
 layout(location = 5) in vec4 albedo;
+layout(location = 7) in vec4 shine; // share thrown on, roughness
 #ifdef PAINTED
 layout(location = 6) in vec3 paint; // u, v and number of the picture
 out vec3 onPicture;
@@ -12,6 +13,7 @@ out vec3 onPicture;
 out vec3 place;
 out vec3 facing;
 flat out vec3 colour;
+flat out vec2 shining;
 #ifdef MATT
 out vec3 onMesh;
 out vec3 meshNormal;
@@ -25,6 +27,7 @@ void main() {
   vec3 x = modelX.xyz, y = modelY.xyz, z = modelZ.xyz;
   facing = vec3(dot(cross(y, z), normal), dot(cross(z, x), normal), dot(cross(x, y), normal));
   colour = albedo.rgb;
+  shining = shine.xy;
 #ifdef MATT
   onMesh = position;
   meshNormal = normal;

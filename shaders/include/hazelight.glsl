@@ -192,6 +192,11 @@ vec3 even(float from, float to) {
   span(from, to, m, h);
   float pace = 2.0 * h / float(STEPS);
   spread = length(tangentsAt(to) - tangentsAt(from)) / float(STEPS);
+  if (filtering.x > 0.0) {
+    // No finer than a pixel at the middle of the stretch, so that shafts thinner than one don't flicker.
+    float u = D * m.y / m.x;
+    spread = max(spread, pixelAngle * max(closest + u, 0.0) / max(cAxis * D + dAxis * u, 0.05));
+  }
   vec2 by = vec2(cos(pace), sin(pace));
   vec2 start = h - 0.5 * pace > 0.0 ? vec2(cos(h - 0.5 * pace), sin(h - 0.5 * pace)) : vec2(1.0, 0.0);
   vec2 w = turn(m, vec2(start.x, -start.y));

@@ -38,6 +38,9 @@ internal sealed class Frame : IDisposable
     private readonly LaserPass _lasers;
     private readonly WebTable _webs;
     private readonly GoboArray _gobos;
+    private readonly GlossTable _gloss;
+    private readonly ShinePass _shine;
+    private readonly EdgePass _edgesOf;
     private readonly LensPass _lenses;
     private readonly MirrorPass _mirrorFaces;
     private readonly ShadowPass _fullShadows;
@@ -46,6 +49,7 @@ internal sealed class Frame : IDisposable
     private readonly AreaLightPass _areaLight;
     private readonly AreaHazePass _areaHaze;
     private readonly HazePass _haze;
+    private readonly HazeFillPass _hazeFill;
     private readonly TiledLightPass _tiled;
 
     // Each has an atlas of its own, so that a picture at rest beside a moving one doesn't cost the tiles of both.
@@ -75,6 +79,9 @@ internal sealed class Frame : IDisposable
         _lasers = new LaserPass(_gl);
         _webs = new WebTable(_gl);
         _gobos = new GoboArray(_gl);
+        _gloss = new GlossTable(_gl);
+        _shine = new ShinePass(_gl, _gloss);
+        _edgesOf = new EdgePass(_gl);
         _lenses = new LensPass(_gl);
         _mirrorFaces = new MirrorPass(_gl);
         _fullShadows = new ShadowPass(_gl, _meshes, ShadowAtlas);
@@ -84,6 +91,7 @@ internal sealed class Frame : IDisposable
         _areaLight = new AreaLightPass(_gl);
         _areaHaze = new AreaHazePass(_gl);
         _haze = new HazePass(_gl);
+        _hazeFill = new HazeFillPass(_gl);
         _tiled = new TiledLightPass(_gl, _block);
     }
 
@@ -105,6 +113,7 @@ internal sealed class Frame : IDisposable
             () => _pixels.Gather(moment),
             () => _areaLight.Gather(moment),
             () => _areaHaze.Gather(moment),
+            () => _hazeFill.Gather(moment, settings.Coarse),
             () => _geometry.Prepare(moment, settings.Indirect));
         _watch?.Step("what stops beams, pixels");
         _pixels.Upload();
@@ -115,6 +124,7 @@ internal sealed class Frame : IDisposable
         _mirrorFaces.Prepare(moment);
         _webs.Hold(moment.Webs);
         _gobos.Hold(moment.GoboImages);
+        _gloss.Prepare(moment);
         _watch?.Step("uploads");
         _batch.Fill(moment, _stops, _webs);
         _hulls.Fill(moment, _batch, _stops);
@@ -135,13 +145,32 @@ internal sealed class Frame : IDisposable
     public Targets Draw(Moment moment, View view, RenderSettings settings)
     {
         var plan = _plans.Make(moment, view, settings, IsTiled(settings));
-        _block.Fill(_plans.All, moment, settings.WorkLightLux);
+        _block.Fill(_plans.All, moment, settings);
         _geometry.Upload(_plans.Filled, _plans.All.Count);
         _watch?.Step("views' hulls");
         Draw(moment, [plan], settings, 0);
         _gl.Disable(EnableCap.ScissorTest);
         _watch?.Step("views' calls");
         return _levels[0];
+    }
+
+    /// <summary>The picture of the last view drawn, its edges without stairs.</summary>
+    public (GpuTexture Radiance, FrameTarget Target) Smooth(Moment moment)
+    {
+        var plan = _plans.All[0];
+        _mirrored = false;
+        Begin("edges");
+        return _edgesOf.Draw(plan.View, _levels[0], () => Enter(plan), aside =>
+        {
+            _geometry.Clear([plan], aside, tiled: false);
+            _geometry.Draw(plan, aside);
+            _pixels.Draw(plan.View, aside);
+            _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, aside);
+            if (moment.Mirrors.Length > 0)
+            {
+                _mirrorFaces.DrawDark(plan.View, aside);
+            }
+        });
     }
 
     /// <summary>Draws views that lie side by side, pass by pass.</summary>
@@ -160,10 +189,13 @@ internal sealed class Frame : IDisposable
             Begin("pixels");
             _pixels.Draw(plan.View, targets);
             Begin("lenses");
-            _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, targets);
+            if (plan.HasLenses)
+            {
+                _lenses.Draw(_plans.LensesOf(plan, moment), plan.View, targets);
+            }
         }
 
-        if (moment.Mirrors.Length > 0)
+        if (_mirrors.All.Count > 0)
         {
             foreach (var plan in batch)
             {
@@ -176,12 +208,13 @@ internal sealed class Frame : IDisposable
         _shadows.Bind();
         _webs.Bind();
         _gobos.Bind();
+        _gloss.Bind();
         if (tiled)
         {
             Begin("lists");
             _tiled.Prepare(batch, _plans.HullsOf, targets, settings.ScaleOfHaze);
             Begin("surfaces");
-            _tiled.Surfaces(batch, targets);
+            _tiled.Surfaces(batch, targets, _gloss.IsUsed);
         }
         else
         {
@@ -190,7 +223,7 @@ internal sealed class Frame : IDisposable
             {
                 Enter(plan);
                 _hullBuffer.Fill(_plans.HullsOf(plan));
-                _surfaceLight.Draw(plan.View, targets, _hullBuffer, coarse, plan.IsSmall ? null : () => _areaLight.AddTo(targets));
+                _surfaceLight.Draw(plan.View, targets, _hullBuffer, coarse, _gloss.IsUsed, plan.IsSmall ? null : () => _areaLight.AddTo(targets));
             }
         }
 
@@ -246,6 +279,9 @@ internal sealed class Frame : IDisposable
             Begin("pixels' haze");
             Enter(plan);
             _areaHaze.Draw(plan.View, targets, uneven, tiled);
+            Begin("haze's fill");
+            Enter(plan);
+            _hazeFill.Draw(plan.View, targets, tiled);
         }
     }
 
@@ -284,7 +320,16 @@ internal sealed class Frame : IDisposable
             Enter(plan);
             foreach (var view in batch)
             {
-                _mirrorFaces.Draw(moment, behind[view], plan.View, targets, (view.View, _levels[level + 1]));
+                var (group, drawn) = (behind[view], (view.View, _levels[level + 1]));
+                if (group.Shines)
+                {
+                    _shine.Draw(group, plan.View, targets, drawn, () => Enter(plan));
+                    Enter(plan);
+                }
+                else
+                {
+                    _mirrorFaces.Draw(moment, group, plan.View, targets, drawn);
+                }
             }
         }
 
@@ -322,12 +367,16 @@ internal sealed class Frame : IDisposable
         _lenses.Dispose();
         _webs.Dispose();
         _gobos.Dispose();
+        _shine.Dispose();
+        _edgesOf.Dispose();
+        _gloss.Dispose();
         _mirrorFaces.Dispose();
         _lasers.Dispose();
         _pixels.Dispose();
         _areaLight.Dispose();
         _areaHaze.Dispose();
         _haze.Dispose();
+        _hazeFill.Dispose();
         _tiled.Dispose();
         _surfaceLight.Dispose();
         _fullShadows.Dispose();

@@ -63,7 +63,7 @@ public sealed partial class FrameRenderer
                 Indirect = indirect,
             };
             Make(camera, settings, () => Scene(moment, camera, settings));
-            _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
+            _composite.Draw(ThroughLens(camera), _screenBuffer!, ToneCurve.Of(camera));
             Put(gl, w, h);
             if (marker >= 0)
             {

@@ -180,7 +180,7 @@ public sealed partial class FrameRenderer : IDisposable
         if (settings.Screen)
         {
             settings.Watch?.Begin("screen");
-            _composite.Draw(ThroughLens(camera), _screenBuffer!, new ToneCurve(camera.Ev100, camera.WhitePointKelvin),
+            _composite.Draw(ThroughLens(camera), _screenBuffer!, ToneCurve.Of(camera),
                 _frame.IsTiled(settings) ? _screen : null);
             settings.Watch?.End();
             screen = settings.Unread ? null : ReadScreen(gl, settings.Into);
@@ -225,8 +225,9 @@ public sealed partial class FrameRenderer : IDisposable
         _frame.Prepare(moment, settings);
         if (camera.LensDiameter <= 0)
         {
-            var targets = Draw(moment, View.Of(camera, settings.Width, settings.Height), settings);
-            return (targets.Radiance, targets.Light);
+            var smooth = camera.SmoothEdges && !settings.Coarse;
+            var targets = Draw(moment, View.Of(camera, settings.Width, settings.Height), smooth ? settings with { SmoothEdges = true } : settings);
+            return smooth ? _frame.Smooth(moment) : (targets.Radiance, targets.Light);
         }
 
         _lens.Begin(settings.Width, settings.Height);

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Geometry;
+using StageView.Light.Mirrors;
 using StageView.Light.Moments;
 using StageView.Light.Sampling;
 using StageView.Light.Unfolding;
@@ -313,7 +314,9 @@ public sealed partial class StageModel : ILevelsSink, IOwnLevels
             Mesh = new MeshIndex(s.Mesh),
             Pose = pose,
             Scale = s.Scale,
-            Albedo = s.Albedo,
+            Albedo = s.Shine > 0 ? s.Albedo * GlossShares.Matt(s.Shine, s.Roughness) : s.Albedo,
+            Shine = s.Shine,
+            Roughness = s.Roughness,
             Kind = s.Kind,
             SeenFrom = s.SeenFrom == Vector3.Zero ? Vector3.Zero : Vector3.Transform(s.SeenFrom, pose.Orientation),
             Name = new NameIndex(i),

@@ -18,6 +18,7 @@ public sealed partial class FolderTests
         ["StageView.Render.Tests.PovRay"] = "scenes that another renderer draws too",
         ["StageView.Rig.Tests.Independent"] = "another reader of GDTF and MVR",
         ["StageView.Stage.Tests.Independent"] = "another reader's levels and matrices",
+        ["StageView.Wine"] = "the Windows build, as ./dev wine runs it",
         ["StageView.Wire.Tests.Independent"] = "other people's senders and receivers",
     };
 

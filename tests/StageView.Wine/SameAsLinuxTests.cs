@@ -81,7 +81,8 @@ public sealed class SameAsLinuxTests(Prefix windows) : IDisposable
     }
 
     /// <summary>The state has the build's own mark in it, which is another for each system.</summary>
-    private static string WithoutBuild(string record) => string.Join('\n', record.Split('\n').Where(l => !l.StartsWith("  \"state\": ", StringComparison.Ordinal)));
+    private static string WithoutBuild(string record) =>
+        string.Join('\n', record.Split('\n').Where(l => !l.StartsWith("  \"state\": ", StringComparison.Ordinal)));
 
     private void Same(string folder, int count, string pattern)
     {

@@ -13,7 +13,11 @@ internal sealed class AskedTolerance
     private readonly Option<string?> _renderer = RendererOption.Build();
     private readonly Option<int?> _levels = new("--levels") { Description = "Largest difference of a channel that passes, 0 to 255.", HelpName = "N" };
     private readonly Option<double?> _block =
-        new("--block-levels") { Description = "Largest shift of the mean of 32 x 32 pixels that passes, levels; of 64 x 64 and 128 x 128 pixels .6 and .4 of it.", HelpName = "N" };
+        new("--block-levels")
+        {
+            Description = "Largest shift of the mean of 32 x 32 pixels that passes, levels; of 64 x 64 and 128 x 128 pixels .6 and .4 of it.",
+            HelpName = "N",
+        };
     private readonly Option<bool> _edges = new("--edges-count") { Description = "Count jitter of edges as a change." };
     private readonly Option<double?> _share = new("--changed-share") { Description = "Share of the frame that may change, 0 to 1.", HelpName = "SHARE" };
     private readonly Option<double?> _perceptual =

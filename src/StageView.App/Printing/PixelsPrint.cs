@@ -26,8 +26,11 @@ internal static class PixelsPrint
         }
 
         Answers.Table(["map", "kind", "fixtures"], rig.PixelMaps.Select(m => (string[])[m.Name, m.Kind.ToString(), $"{m.Fixtures.Count}"]));
-        Answers.Table(["content", "file", "placed"], rig.Content.Select(c => (string[])[c.Name, c.File, c.Map is { } map ? $"by map {map}" : "thrown"]));
+        Answers.Table(["content", "file", "placed"], rig.Content.Select(c => (string[])[c.Name, c.File, Placed(c)]));
     }
+
+    private static string Placed(ContentPlacement content) =>
+        content.Through.Count > 0 ? $"thrown by {Counted.Of(content.Through.Count, "fixture")}" : content.Map is { } map ? $"by map {map}" : "thrown";
 
     public static string Title(PixelsAnswer answer, TrackedTime worst) => string.Create(CultureInfo.InvariantCulture,
         $"{answer.Map} at {worst.Seconds:0.00} s: rings where the map has pixels, dots where they are; up to {worst.Largest:0.000} m apart");

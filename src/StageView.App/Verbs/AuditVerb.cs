@@ -50,6 +50,11 @@ internal static class AuditVerb
                         ["between matt surfaces", "landed lm", "thrown back", "absorbed", "in mirrors", "haze", "out of the room", "unaccounted"],
                         [["all but lasers", Texts.F(m.Landed, "0"), Texts.F(m.ThrownBack, "0"), Texts.F(m.Absorbed, "0"), Texts.F(m.Mirrors, "0"),
                             Texts.F(m.Haze, "0"), Texts.F(m.Escaped, "0"), Texts.F(Math.Round(-100 * m.Error, 2) + 0.0, "0.00") + " %"]]);
+                    if (m.Shone > 0)
+                    {
+                        Console.WriteLine($"of it {Texts.F(m.Shone, "0")} lm are thrown on by what shines, as by rough mirrors, and not followed");
+                    }
+
                     Console.WriteLine("thrown back: by floors, walls and people, each time counted; --indirect off leaves it out");
                 }
             }

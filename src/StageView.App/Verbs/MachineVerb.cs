@@ -16,7 +16,10 @@ internal static class MachineVerb
     {
         var json = Verb.JsonOption();
         var command = new Command("machine",
-            "Says what StageView finds of this machine: what draws, screens, ffmpeg, network, ports, folders; and what to do where something is missing.") { json };
+            "Says what StageView finds of this machine: what draws, screens, ffmpeg, network, ports, folders; and what to do where something is missing.")
+        {
+            json,
+        };
         return command.Does(parse =>
         {
             var facts = MachineQuestion.Ask(LiveServerOptions.UsualPort, [("sACN", E131Numbers.Port), ("Art-Net", ArtNetNumbers.Port)]);

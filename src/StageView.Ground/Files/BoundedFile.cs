@@ -45,6 +45,12 @@ public static class BoundedFile
             using var file = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite, 1);
             var read = new byte[info.Length];
             var length = file.ReadAtLeast(read, read.Length, throwOnEndOfStream: false);
+            if (StoragePointer.Is(read))
+            {
+                why = StoragePointer.Told;
+                return false;
+            }
+
             bytes = length == read.Length ? read : read[..length];
             why = "";
             return true;

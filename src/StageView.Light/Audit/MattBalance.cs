@@ -1,5 +1,6 @@
 using StageView.Light.Beams;
 using StageView.Light.Interreflection;
+using StageView.Light.Mirrors;
 using StageView.Light.Moments;
 
 namespace StageView.Light.Audit;
@@ -16,6 +17,9 @@ public sealed record MattBalance
     /// <summary>Thrown back by matt surfaces, each time counted.</summary>
     public required double ThrownBack { get; init; }
 
+    /// <summary>Thrown on by surfaces that shine, as by rough mirrors; not followed.</summary>
+    public required double Shone { get; init; }
+
     /// <summary>Absorbed by matt surfaces.</summary>
     public required double Absorbed { get; init; }
 
@@ -29,7 +33,7 @@ public sealed record MattBalance
     public required double Escaped { get; init; }
 
     /// <summary>All that was accounted for.</summary>
-    public double Accounted => Absorbed + Mirrors + Haze + Escaped;
+    public double Accounted => Absorbed + Shone + Mirrors + Haze + Escaped;
 
     /// <summary>Accounted over landed, less one.</summary>
     public double Error => Landed > 0 ? (Accounted / Landed) - 1 : 0;
@@ -43,13 +47,17 @@ public sealed record MattBalance
         ArgumentNullException.ThrowIfNull(moment);
         ArgumentNullException.ThrowIfNull(light);
         var lasers = moment.Lasers.ToArray().Select(l => l.Fixture).ToHashSet();
-        double back = 0, absorbed = 0, mirrors = 0, haze = 0, escaped = 0;
+        double back = 0, shone = 0, absorbed = 0, mirrors = 0, haze = 0, escaped = 0;
         for (var i = 0; i < light.Patches.Count; i++)
         {
             var area = light.Patches.Areas[i];
             var thrown = area * BeamPhotometry.Luminance(light.Exitance[i]);
             var way = light.Links.WayOf(i);
-            absorbed += (area * BeamPhotometry.Luminance(light.Direct[i] + light.Indirect[i])) - thrown;
+            var arrived = area * BeamPhotometry.Luminance(light.Direct[i] + light.Indirect[i]);
+            var piece = moment[light.Patches.InstanceOf(i)];
+            var shines = arrived * (1 - GlossShares.Matt(piece.Shine, piece.Roughness));
+            absorbed += arrived - thrown - shines;
+            shone += shines;
             back += thrown;
             mirrors += thrown * way.Mirrors;
             haze += thrown * way.Haze;
@@ -59,7 +67,7 @@ public sealed record MattBalance
         return new MattBalance
         {
             Landed = fixtures.Where(f => !lasers.Contains(f.Fixture)).Sum(f => f.LandedDirect + f.LandedReflected) + light.SurfacesOffMirrors,
-            ThrownBack = back, Absorbed = absorbed, Mirrors = mirrors, Haze = haze, Escaped = escaped,
+            ThrownBack = back, Shone = shone, Absorbed = absorbed, Mirrors = mirrors, Haze = haze, Escaped = escaped,
         };
     }
 }

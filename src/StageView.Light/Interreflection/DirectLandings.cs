@@ -1,10 +1,8 @@
 using System.Numerics;
-using StageView.Ground.Indices;
 using StageView.Light.Beams;
 using StageView.Light.Measure;
 using StageView.Light.Moments;
 using StageView.Light.Sampling;
-using StageView.Light.Unfolding;
 
 namespace StageView.Light.Interreflection;
 
@@ -35,23 +33,13 @@ internal static class DirectLandings
     public static SourceLandings OfBeam(Moment moment, in Beam beam, MattRays rays, Rays.OcclusionScene scene, float extinction)
     {
         var one = beam with { FluxLumens = 1, Colour = Vector3.One };
-        var (turns, rings) = beam.Profile.IsOmnidirectional ? (96, 48) : beam.Profile.CutoffRadians > 0.6f ? (48, 24) : (24, 14);
-        var own = moment.LastMirrorOf(beam);
         var met = new SortedDictionary<int, Vector3>();
         var leaving = 0.0;
-        foreach (var (direction, weight) in BeamFlux.Directions(moment, beam, turns, rings))
+        var (turns, rings) = beam.Profile.IsOmnidirectional ? (96, 48) : beam.Profile.CutoffRadians > 0.6f ? (48, 24) : (24, 14);
+        foreach (var (_, candela, weight, landed) in BeamPencils.Of(moment, scene, one, BeamFlux.Directions(moment, beam, turns, rings)))
         {
-            var candela = BeamPhotometry.CandelaRgb(moment, one, direction);
-            if (candela == Vector3.Zero)
-            {
-                continue;
-            }
-
             leaving += BeamPhotometry.Luminance(candela) * weight;
-            var start = beam.Bounces == 0 ? BeamPhotometry.StartAlong(beam, direction) : OnFace(moment, beam, own, direction);
-            var origin = beam.Apex + (direction * start);
-            if ((beam.Bounces > 0 && !UnfoldedPath.Clear(moment, scene, beam, origin + (direction * 1e-3f)))
-                || !scene.Closest(origin, direction, Landings.FarLimit, beam.Fixture, own, out var hit) || !hit.Mirror.IsNone)
+            if (landed is not { } hit)
             {
                 continue;
             }
@@ -118,11 +106,5 @@ internal static class DirectLandings
         }
 
         return new SourceLandings([.. met.Select(m => new PatchShare(m.Key, new Vector3(m.Value)))], offMirrors);
-    }
-
-    private static float OnFace(Moment moment, in Beam beam, MirrorIndex mirror, Vector3 direction)
-    {
-        var n = moment[mirror].Normal;
-        return Vector3.Dot(moment.OutlineOf(beam.Clip)[0] - beam.Apex, n) / Vector3.Dot(direction, n);
     }
 }

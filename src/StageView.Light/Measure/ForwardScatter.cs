@@ -24,8 +24,8 @@ internal sealed class ForwardScatter
 {
     private const int Around = 8;
 
-    /// <summary>Beyond so many tangents of the cut-off nothing is added.</summary>
-    private const float Wide = 2.5f;
+    /// <summary>Beyond so many tangents of the cut-off nothing is added: where <see cref="HazeFill"/> has what lies outside, about where light ends.</summary>
+    private const float Wide = 2.5f, WideBesideFill = 1.2f;
 
     // Gauss-Legendre on -1 to 1, four and eight points: Abramowitz and Stegun, table 25.4.
     private static readonly (float At, float Weight)[] Four =
@@ -49,7 +49,8 @@ internal sealed class ForwardScatter
     /// <summary>True when a beam throws light on that far off its axis; lamps that shine all round and beams off mirrors don't count.</summary>
     /// <param name="beam">The beam.</param>
     /// <param name="to">From its apex, m.</param>
-    public static bool Reaches(in Beam beam, Vector3 to)
+    /// <param name="fill">Whether there is a fill.</param>
+    public static bool Reaches(in Beam beam, Vector3 to, bool fill)
     {
         if (beam.Bounces > 0 || beam.Profile.CutoffRadians > 1.4f)
         {
@@ -57,7 +58,7 @@ internal sealed class ForwardScatter
         }
 
         var along = Vector3.Dot(to, beam.Axis);
-        var wide = Wide * Trig.Tan(beam.Profile.CutoffRadians) * along;
+        var wide = (fill ? WideBesideFill : Wide) * Trig.Tan(beam.Profile.CutoffRadians) * along;
         return along > beam.StartDistance && to.LengthSquared() - (along * along) < wide * wide;
     }
 

@@ -15,7 +15,7 @@ public enum LightKind
     /// <summary>From a pixel surface.</summary>
     Surface,
 
-    /// <summary>Thrown by matt surfaces.</summary>
+    /// <summary>Thrown by matt surfaces, by those that shine, and by haze away from the beam.</summary>
     Indirect,
 }
 

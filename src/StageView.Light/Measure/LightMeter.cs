@@ -29,6 +29,8 @@ public sealed partial class LightMeter
     private readonly SurfaceSums?[] _surfaces;
     private readonly ForwardScatter? _forward;
     private readonly IndirectLight? _indirect;
+    private readonly ShineLight? _shine;
+    private readonly HazeFill? _fill;
 
     /// <summary>Cosine of each beam's cut-off angle, a little widened: most points lie outside most beams, and one product tells it.</summary>
     private readonly float[] _cutoffs;
@@ -36,7 +38,7 @@ public sealed partial class LightMeter
     /// <param name="moment">What is measured.</param>
     /// <param name="scene">What blocks light; null measures as if nothing did.</param>
     /// <param name="settings">How; null for the defaults.</param>
-    /// <param name="indirect">What matt surfaces throw on each other in that moment, or null to leave it out.</param>
+    /// <param name="indirect">What matt surfaces throw on each other in that moment, or null to leave it out, and what shines with it.</param>
     public LightMeter(Moment moment, OcclusionScene? scene, MeterSettings? settings = null, IndirectLight? indirect = null)
     {
         ArgumentNullException.ThrowIfNull(moment);
@@ -44,8 +46,11 @@ public sealed partial class LightMeter
         _moment = moment;
         _scene = scene;
         _settings = settings ?? MeterSettings.Default;
+        _shine = indirect is not null && scene is not null ? ShineLight.Of(moment, scene, _settings) : null;
         _surfaces = _settings.PixelSurfaces ? SumSurfaces() : [];
         _forward = _settings.ThroughHaze && _settings.ThrownForward && moment.Haze.ScatteringPerMetre > 0 ? new ForwardScatter(moment) : null;
+        var flights = _forward is not null && scene is not null ? HazeFlights.Of(moment, scene) : null;
+        _fill = flights is null ? null : new HazeFill(flights);
         _cutoffs = new float[moment.Beams.Length];
         for (var i = 0; i < _cutoffs.Length; i++)
         {
@@ -97,7 +102,32 @@ public sealed partial class LightMeter
             GatherSurfaces(point, receiver, ref sum);
         }
 
-        return _indirect is null ? sum : sum.Plus(_indirect.At(point, receiver), LightKind.Indirect);
+        if (_fill is not null)
+        {
+            sum = sum.Plus(Fill(_fill, point, receiver), LightKind.Indirect);
+        }
+
+        if (_indirect is null)
+        {
+            return sum;
+        }
+
+        var thrown = _indirect.At(point, receiver) + (_shine?.At(point, receiver) ?? Vector3.Zero);
+        return sum.Plus(thrown, LightKind.Indirect);
+    }
+
+    /// <summary>What haze throws on of beams that go elsewhere; of one that goes here <see cref="ForwardScatter"/> has it.</summary>
+    private Vector3 Fill<TReceiver>(HazeFill fill, Vector3 point, in TReceiver receiver)
+        where TReceiver : struct, IReceiver
+    {
+        var beams = _moment.Beams.Span;
+        var counts = new bool[beams.Length];
+        for (var i = 0; i < beams.Length; i++)
+        {
+            counts[i] = !ForwardScatter.Reaches(beams[i], point - beams[i].Apex, fill: true) && (_settings.Reflected || beams[i].Bounces == 0);
+        }
+
+        return fill.At(point, receiver, counts);
     }
 
     /// <summary>Illuminance of a plane from one beam, lx.</summary>
@@ -110,7 +140,7 @@ public sealed partial class LightMeter
         ref readonly var b = ref _moment[beam];
         var light = Facing(b, beam, point, receiver.Normal, out var towards);
         light = light == Vector3.Zero ? light : light * receiver.Weight(towards);
-        if (_forward is null || !ForwardScatter.Reaches(b, point - b.Apex))
+        if (_forward is null || !ForwardScatter.Reaches(b, point - b.Apex, _fill is not null))
         {
             return light;
         }

@@ -10,6 +10,7 @@ namespace StageView.Light.Moments;
 /// <param name="DriftY">Drift, m/s along Y.</param>
 /// <param name="DriftZ">Drift, m/s along Z.</param>
 /// <param name="Seed">Seed of the pattern.</param>
+/// <param name="Fill">Whether light that is scattered more than once counts.</param>
 public readonly record struct Haze(
     float ExtinctionPerMetre,
     float Albedo,
@@ -19,7 +20,8 @@ public readonly record struct Haze(
     float DriftX = 0,
     float DriftY = 0,
     float DriftZ = 0,
-    int Seed = 0)
+    int Seed = 0,
+    bool Fill = false)
 {
     public static Haze None => new(0, 1, 0);
 

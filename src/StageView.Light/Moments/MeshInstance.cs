@@ -14,8 +14,14 @@ public readonly record struct MeshInstance
 
     public Vector3 Scale { get; init; }
 
-    /// <summary>Diffuse albedo, linear Rec.709, 0 to 1.</summary>
+    /// <summary>Diffuse albedo, linear Rec.709, 0 to 1; of what shines what is left beside that of light from all sides (<c>GlossShares.Matt</c>).</summary>
     public Vector3 Albedo { get; init; }
+
+    /// <summary>The share of light at right angles that is thrown on as by a rough mirror, 0 to <c>Gloss.MostShine</c>; 0 for what is matt.</summary>
+    public float Shine { get; init; }
+
+    /// <summary>How rough that mirror is, <c>Gloss.LeastRoughness</c> to 1; says nothing without <see cref="Shine"/>.</summary>
+    public float Roughness { get; init; }
 
     public SceneryKind Kind { get; init; }
 

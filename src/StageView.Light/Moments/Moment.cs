@@ -50,8 +50,11 @@ public sealed class Moment
     /// <summary>Meshes that the scenery refers to; the same list in every moment of a rig.</summary>
     public IReadOnlyList<SceneMesh> Meshes { get; internal set; } = [];
 
-    /// <summary>Gobo images that beams refer to (1-based); the same list in every moment of a rig.</summary>
+    /// <summary>Gobo images that beams refer to (1-based); the same list in every moment of a rig but for pictures that are thrown, which stand last.</summary>
     public IReadOnlyList<GoboImage> GoboImages { get; internal set; } = [];
+
+    /// <summary>How many of <see cref="GoboImages"/>, the last, are pictures thrown at this instant.</summary>
+    public int ThrownImages { get; internal set; }
 
     /// <summary>Figures that scanners refer to (1-based); the same list in every moment of a rig.</summary>
     public IReadOnlyList<LaserScan> Scans { get; internal set; } = [];

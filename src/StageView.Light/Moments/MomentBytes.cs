@@ -13,14 +13,14 @@ namespace StageView.Light.Moments;
 /// </summary>
 public static class MomentBytes
 {
-    /// <summary>Sections in order: beams, surfaces, pixels, lasers, mirrors, scenery, outlines, mirror paths, scanners.</summary>
-    private const int Sections = 9;
+    /// <summary>Sections in order: beams, surfaces, pixels, lasers, mirrors, scenery, outlines, mirror paths, scanners, thrown pictures.</summary>
+    private const int Sections = 10;
 
     private static readonly int[] Sizes =
     [
         Unsafe.SizeOf<Beam>(), Unsafe.SizeOf<PixelSurface>(), Unsafe.SizeOf<Vector3>(), Unsafe.SizeOf<LaserBeam>(),
         Unsafe.SizeOf<Mirror>(), Unsafe.SizeOf<MeshInstance>(), Unsafe.SizeOf<Vector3>(), Unsafe.SizeOf<MirrorIndex>(),
-        Unsafe.SizeOf<LaserScanner>(),
+        Unsafe.SizeOf<LaserScanner>(), sizeof(byte),
     ];
 
     private static readonly int HeadLength = (2 * sizeof(long)) + Unsafe.SizeOf<Haze>() + (Sections * sizeof(int));
@@ -29,11 +29,12 @@ public static class MomentBytes
     public static int Write(Moment moment, ref byte[] buffer)
     {
         ArgumentNullException.ThrowIfNull(moment);
+        var thrown = WriteThrown(moment);
         ReadOnlySpan<int> counts =
         [
             moment.Beams.Length, moment.PixelSurfaces.Length, moment.Pixels.Length, moment.Lasers.Length,
             moment.Mirrors.Length, moment.Scenery.Length, moment.Outlines.Length, moment.MirrorPaths.Length,
-            moment.Scanners.Length,
+            moment.Scanners.Length, thrown.Length,
         ];
         var length = HeadLength;
         for (var i = 0; i < Sections; i++)
@@ -60,6 +61,7 @@ public static class MomentBytes
         Put(ref to, moment.Outlines.Span);
         Put(ref to, moment.MirrorPaths.Span);
         Put(ref to, moment.Scanners.Span);
+        Put(ref to, thrown);
         return length;
     }
 
@@ -92,7 +94,7 @@ public static class MomentBytes
             throw new InvalidDataException($"a moment holds {bytes.Length} bytes where its counts ask for {length}");
         }
 
-        return new Moment
+        var moment = new Moment
         {
             Time = new TimeSpan(head[0]),
             Haze = haze[0],
@@ -113,6 +115,47 @@ public static class MomentBytes
             MirrorNames = tables.MirrorNames,
             SceneryNames = tables.SceneryNames,
         };
+        if (counts[9] > 0)
+        {
+            var thrown = ReadThrown(bytes[..counts[9]]);
+            (moment.GoboImages, moment.ThrownImages) = ([.. tables.GoboImages, .. thrown], thrown.Count);
+        }
+
+        return moment;
+    }
+
+    private static byte[] WriteThrown(Moment moment)
+    {
+        if (moment.ThrownImages == 0)
+        {
+            return [];
+        }
+
+        using var stream = new MemoryStream();
+        using var w = new BinaryWriter(stream);
+        List(w, [.. moment.GoboImages.TakeLast(moment.ThrownImages)], g => Image(w, g));
+        w.Flush();
+        return stream.ToArray();
+    }
+
+    private static List<GoboImage> ReadThrown(ReadOnlySpan<byte> bytes)
+    {
+        using var r = new BinaryReader(new MemoryStream(bytes.ToArray()));
+        return List(r, () => Image(r));
+    }
+
+    private static void Image(BinaryWriter w, GoboImage g)
+    {
+        w.Write(g.Name);
+        w.Write(g.Size);
+        w.Write(g.Transmission);
+        Array<byte>(w, g.Rgb);
+    }
+
+    private static GoboImage Image(BinaryReader r)
+    {
+        var (name, size, transmission) = (r.ReadString(), r.ReadInt32(), r.ReadSingle());
+        return new GoboImage { Name = name, Size = size, Transmission = transmission, Rgb = Array<byte>(r) };
     }
 
     /// <summary>Writes what all moments of a rig share.</summary>
@@ -128,13 +171,7 @@ public static class MomentBytes
             Array<Vector3>(w, m.Normals);
             Array<int>(w, m.Indices);
         });
-        List(w, moment.GoboImages, g =>
-        {
-            w.Write(g.Name);
-            w.Write(g.Size);
-            w.Write(g.Transmission);
-            Array<byte>(w, g.Rgb);
-        });
+        List(w, [.. moment.GoboImages.SkipLast(moment.ThrownImages)], g => Image(w, g));
         List(w, moment.Webs, p =>
         {
             w.Write(p.Name);
@@ -164,11 +201,7 @@ public static class MomentBytes
         {
             Meshes =
                 List(r, () => new SceneMesh { Name = r.ReadString(), Positions = Array<Vector3>(r), Normals = Array<Vector3>(r), Indices = Array<int>(r) }),
-            GoboImages = List(r, () =>
-            {
-                var (name, size, transmission) = (r.ReadString(), r.ReadInt32(), r.ReadSingle());
-                return new GoboImage { Name = name, Size = size, Transmission = transmission, Rgb = Array<byte>(r) };
-            }),
+            GoboImages = List(r, () => Image(r)),
             Webs = List(r, () => new PhotometricWeb
             {
                 Name = r.ReadString(),

@@ -10,7 +10,7 @@ namespace StageView.Light.Radiance;
 
 /// <summary>
 /// Light that haze scatters towards the eye along a view ray, integrated to a wanted accuracy: the judge of the
-/// renderer's volume pass. Single scattering only: past an optical depth of about .3 the true haze is brighter.
+/// renderer's volume pass. Single scattering only: past an optical depth of about .3 the true haze is brighter (see <c>HazeFill</c>).
 /// </summary>
 /// <remarks>
 /// For a view ray X(t) = O + t·d (d of unit length, t in metres from the eye) and one beam with apex A, direct or image,

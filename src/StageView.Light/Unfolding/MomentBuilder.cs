@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Photometry;
 using StageView.Light.Sampling;
@@ -13,7 +14,13 @@ namespace StageView.Light.Unfolding;
 /// </summary>
 public sealed partial class MomentBuilder
 {
+    /// <summary>A zoom that turns makes a profile a moment.</summary>
+    private const int MostShares = 64;
+
     private readonly Buffers[] _sets = [new(), new(), new()];
+    private readonly Dictionary<(AngularProfile Profile, float Aspect), double> _shares = [];
+    private readonly List<GoboImage> _thrown = [];
+    private IReadOnlyList<GoboImage> _images = [];
     private int _next;
     private Buffers _b;
 
@@ -37,7 +44,11 @@ public sealed partial class MomentBuilder
     public FrameSample? Sample { get; set; }
 
     /// <summary>Starts a new instant; what was added before is gone.</summary>
-    public void Begin() => _b.Clear();
+    public void Begin()
+    {
+        _b.Clear();
+        _thrown.Clear();
+    }
 
     /// <summary>Adds a direct beam; its flux must be above zero to be kept.</summary>
     public void Add(in Beam beam)
@@ -46,6 +57,44 @@ public sealed partial class MomentBuilder
         {
             var whole = beam with { Parent = BeamIndex.None, Bounces = 0, Throughput = 1, Clip = default, Mirrored = false };
             _b.Beams.Add(Sample is { } sample ? sample.Out(whole) : whole);
+        }
+    }
+
+    /// <summary>
+    /// Puts a picture into the gate of beams that were added before; gobos stand behind it. Their flux is that of a white picture from then on
+    /// (<see cref="ThrownPicture.WhiteShare"/>). Lamps that shine all round have no gate.
+    /// </summary>
+    /// <param name="picture">What is thrown.</param>
+    /// <param name="aspect">Its width by its height.</param>
+    /// <param name="takes">The fixtures that throw it.</param>
+    public void Throw(GoboImage picture, float aspect, Func<FixtureIndex, bool> takes)
+    {
+        ArgumentNullException.ThrowIfNull(takes);
+        _thrown.Add(picture);
+        foreach (ref var beam in _b.Beams.Span)
+        {
+            if (beam.Profile.IsOmnidirectional || !takes(beam.Fixture))
+            {
+                continue;
+            }
+
+            if (!_shares.TryGetValue((beam.Profile, aspect), out var share))
+            {
+                if (_shares.Count >= MostShares)
+                {
+                    _shares.Clear();
+                }
+
+                _shares[(beam.Profile, aspect)] = share = ThrownPicture.WhiteShare(beam.Profile, aspect, Webs);
+            }
+
+            beam = beam with
+            {
+                Gobo = new GoboState(GoboImages.Count + _thrown.Count, 0, 0),
+                SecondGobo = beam.Gobo,
+                ThirdGobo = beam.SecondGobo,
+                FluxLumens = share > 0 ? (float)(beam.FluxLumens / share) : beam.FluxLumens,
+            };
         }
     }
 
@@ -134,7 +183,8 @@ public sealed partial class MomentBuilder
         m.Time = time;
         m.Haze = Haze;
         m.Meshes = Meshes;
-        m.GoboImages = GoboImages;
+        m.GoboImages = _thrown.Count == 0 ? GoboImages : Images();
+        m.ThrownImages = _thrown.Count;
         m.Scans = Scans;
         m.Webs = Webs;
         m.MirrorNames = MirrorNames;
@@ -156,6 +206,18 @@ public sealed partial class MomentBuilder
     }
 
     partial void Unfold(int bounces);
+
+    /// <summary>The rig's gobos and what is thrown: the same list while that is the same.</summary>
+    private IReadOnlyList<GoboImage> Images()
+    {
+        if (_images.Count != GoboImages.Count + _thrown.Count || !_images.Take(GoboImages.Count).SequenceEqual(GoboImages, ReferenceEqualityComparer.Instance)
+            || !_images.Skip(GoboImages.Count).SequenceEqual(_thrown, ReferenceEqualityComparer.Instance))
+        {
+            _images = [.. GoboImages, .. _thrown];
+        }
+
+        return _images;
+    }
 
     private sealed class Buffers
     {

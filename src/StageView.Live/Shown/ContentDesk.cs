@@ -1,4 +1,5 @@
 using System.Globalization;
+using StageView.Ground.Indices;
 using StageView.Ground.Words;
 using StageView.Live.Terms;
 using StageView.Rig.Pieces;
@@ -145,10 +146,12 @@ internal sealed class ContentDesk
         : $"starts at {c.StartTimecode}; no timecode is heard";
 
     private static string On(RigScene rig, ContentPlacement c) =>
-        (c.Map is { } map ? "by map " + map : "thrown")
+        c.Through.Count > 0 ? "thrown by " + Names(rig, c.Through) : (c.Map is { } map ? "by map " + map : "thrown")
         + (c.Fixtures.Count == 0 ? c.Map is null ? " onto all pixels" : ""
-            : " onto " + (c.Fixtures.Count <= 3 ? string.Join(", ", c.Fixtures.Select(f => rig.Fixtures[f.Value].Name))
-                : Counted.Of(c.Fixtures.Count, "fixture")));
+            : " onto " + Names(rig, c.Fixtures));
+
+    private static string Names(RigScene rig, IReadOnlyList<FixtureIndex> fixtures) =>
+        fixtures.Count <= 3 ? string.Join(", ", fixtures.Select(f => rig.Fixtures[f.Value].Name)) : Counted.Of(fixtures.Count, "fixture");
 
     private static string ClockText(TimeSpan at) =>
         string.Create(CultureInfo.InvariantCulture, $"{(int)at.TotalMinutes}:{at.Seconds:00}{(at.Milliseconds > 0 ? $".{at.Milliseconds / 100}" : "")}");

@@ -15,7 +15,9 @@ internal static class ExposureRuler
     {
         var ev = input.Camera.Ev100;
         var saturation = Exposure.SaturationLuminance(ev);
-        var title = string.Create(CultureInfo.InvariantCulture, $"EV {ev:0.#}, white point {input.Camera.WhitePointKelvin:0} K; greys in cd/m²");
+        var projector = input.Camera.ProjectorKelvin;
+        var shownBy = projector == WhitePoint.D65Kelvin ? "" : string.Create(CultureInfo.InvariantCulture, $", projector {projector:0} K");
+        var title = string.Create(CultureInfo.InvariantCulture, $"EV {ev:0.#}, white point {input.Camera.WhitePointKelvin:0} K{shownBy}; greys in cd/m²");
         if (input.Linear is { } linear)
         {
             title += string.Create(CultureInfo.InvariantCulture, $"; {ShareAbove(linear, saturation) * 100:0.0} % saturate");
@@ -26,10 +28,10 @@ internal static class ExposureRuler
         var height = (page.LineHeight * 2) + (16 * page.Unit);
         var all = SKRect.Create(4, page.Height - height - 4, width, height);
         page.Placer.Reserve(all);
-        page.Panel(() => Draw(page, all, step, title, saturation));
+        page.Panel(() => Draw(page, all, step, title, saturation, ToneCurve.Of(input.Camera).Gains));
     }
 
-    private static void Draw(AidPage page, SKRect all, float step, string title, float saturation)
+    private static void Draw(AidPage page, SKRect all, float step, string title, float saturation, Vector3 gains)
     {
         const int count = LastStop - FirstStop + 1;
         page.Fill(all, AidColours.Panel, 2 * page.Unit);
@@ -40,9 +42,9 @@ internal static class ExposureRuler
         for (var i = 0; i < count; i++)
         {
             var stop = FirstStop + i;
-            var grey = Srgb.Encode8(ToneCurve.Shape(new Vector3(MathF.Pow(2, stop))).Y);
+            var grey = gains * ToneCurve.Shape(new Vector3(MathF.Pow(2, stop)));
             var patch = new SKRect(left + (i * step), top, left + ((i + 1) * step), bottom);
-            page.Fill(patch, new SKColor(grey, grey, grey));
+            page.Fill(patch, new SKColor(Srgb.Encode8(grey.X), Srgb.Encode8(grey.Y), Srgb.Encode8(grey.Z)));
             if (stop == 0)
             {
                 // The stop at which a channel saturates.

@@ -8,7 +8,8 @@ namespace StageView.Render.Beams;
 internal sealed unsafe class GoboArray(GL gl) : IDisposable
 {
     private const int Largest = 1024;
-    private IReadOnlyList<GoboImage>? _held;
+    private IReadOnlyList<GoboImage> _held = [];
+    private int _side;
     private uint _texture;
 
     public void Hold(IReadOnlyList<GoboImage> images)
@@ -18,7 +19,6 @@ internal sealed unsafe class GoboArray(GL gl) : IDisposable
             return;
         }
 
-        _held = images;
         var side = 64;
         foreach (var image in images)
         {
@@ -35,11 +35,22 @@ internal sealed unsafe class GoboArray(GL gl) : IDisposable
 
         gl.ActiveTexture(TextureUnit.Texture31);
         gl.BindTexture(TextureTarget.Texture2DArray, _texture);
-        gl.TexImage3D(TextureTarget.Texture2DArray, 0, InternalFormat.Rgba8, (uint)side, (uint)side, (uint)images.Count, 0, PixelFormat.Rgba,
-            PixelType.UnsignedByte, null);
+        var anew = side != _side || images.Count != _held.Count;
+        if (anew)
+        {
+            gl.TexImage3D(TextureTarget.Texture2DArray, 0, InternalFormat.Rgba8, (uint)side, (uint)side, (uint)images.Count, 0, PixelFormat.Rgba,
+                PixelType.UnsignedByte, null);
+        }
+
         var layer = new byte[side * side * 4];
         for (var i = 0; i < images.Count; i++)
         {
+            // A picture that is thrown changes often, gobos never.
+            if (!anew && (ReferenceEquals(images[i], _held[i]) || (images[i].Size == _held[i].Size && images[i].Rgb.AsSpan().SequenceEqual(_held[i].Rgb))))
+            {
+                continue;
+            }
+
             Resample(images[i], side, layer);
             fixed (byte* p = layer)
             {
@@ -47,6 +58,7 @@ internal sealed unsafe class GoboArray(GL gl) : IDisposable
             }
         }
 
+        (_held, _side) = (images, side);
         gl.GenerateMipmap(TextureTarget.Texture2DArray);
         gl.TexParameter(TextureTarget.Texture2DArray, TextureParameterName.TextureMinFilter, (int)GLEnum.LinearMipmapLinear);
         gl.TexParameter(TextureTarget.Texture2DArray, TextureParameterName.TextureMagFilter, (int)GLEnum.Linear);

@@ -59,4 +59,7 @@ internal struct ViewUniforms
 
     /// <summary>Of the haze's patches.</summary>
     public float Seed;
+
+    /// <summary>1 where what is finer than a pixel is filtered more softly, else 0; and what is free.</summary>
+    public Vector4 Filtering;
 }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Numbers;
+using StageView.Light.Moments;
 
 namespace StageView.Render.Output;
 
@@ -31,14 +32,22 @@ public sealed class ToneCurve
     private readonly Vector3 _row2;
 
     /// <param name="ev100">Exposure value at ISO 100; saturation luminance 1.2 × 2^EV100 cd/m².</param>
-    /// <param name="whitePointKelvin">Light of this colour temperature looks neutral, K; 6504 leaves D65 neutral.</param>
-    public ToneCurve(float ev100, float whitePointKelvin = WhitePoint.D65Kelvin)
+    /// <param name="whitePointKelvin">Light of this colour temperature comes out neutral, K; 6504 leaves D65 neutral.</param>
+    /// <param name="projectorKelvin">White of what shows the picture, K; 6504 changes nothing. See <see cref="WhitePoint.Gains"/>.</param>
+    public ToneCurve(float ev100, float whitePointKelvin = WhitePoint.D65Kelvin, float projectorKelvin = WhitePoint.D65Kelvin)
     {
+        Gains = WhitePoint.Gains(projectorKelvin);
         SaturationLuminance = Exposure.SaturationLuminance(ev100);
         var m = WhitePoint.Adaptation(whitePointKelvin);
         var s = 1f / SaturationLuminance;
         (_row0, _row1, _row2) = (m.Row0 * s, m.Row1 * s, m.Row2 * s);
     }
+
+    /// <summary>Exposure and both whites of a camera.</summary>
+    public static ToneCurve Of(Camera camera) => new(camera.Ev100, camera.WhitePointKelvin, camera.ProjectorKelvin);
+
+    /// <summary>What the projector's channels are turned to, after the curve, 0 to 1.</summary>
+    public Vector3 Gains { get; }
 
     /// <summary>cd/m² that reach 1 before the curve.</summary>
     public float SaturationLuminance { get; }
@@ -47,7 +56,7 @@ public sealed class ToneCurve
     public (Vector3 Row0, Vector3 Row1, Vector3 Row2) Rows => (_row0, _row1, _row2);
 
     /// <summary>Linear Rec.709 of the screen, each component 0 to 1, for a colour in cd/m².</summary>
-    public Vector3 Apply(Vector3 candelaPerSquareMetre) => Shape(new Vector3(
+    public Vector3 Apply(Vector3 candelaPerSquareMetre) => Gains * Shape(new Vector3(
         Vector3.Dot(_row0, candelaPerSquareMetre),
         Vector3.Dot(_row1, candelaPerSquareMetre),
         Vector3.Dot(_row2, candelaPerSquareMetre)));

@@ -38,6 +38,22 @@ public static class WhitePoint
         return (a.Row(0), a.Row(1), a.Row(2));
     }
 
+    /// <summary>
+    /// What a projector of Rec.709's primaries turns its channels to for the white of <paramref name="kelvin"/>: that white in linear Rec.709, the largest
+    /// channel 1. Its primaries, and so saturated colours, keep their chromaticity.
+    /// </summary>
+    public static Vector3 Gains(float kelvin)
+    {
+        if (kelvin == D65Kelvin)
+        {
+            return Vector3.One;
+        }
+
+        var (r, g, b) = RgbFromXyz.Times(Xyz(Chromaticity(kelvin)));
+        var most = Math.Max(r, Math.Max(g, b));
+        return Vector3.Max(new Vector3((float)(r / most), (float)(g / most), (float)(b / most)), Vector3.Zero);
+    }
+
     /// <summary>Bradford adaptation of XYZ from one white to another.</summary>
     internal static Matrix3 BetweenWhites((double X, double Y) from, (double X, double Y) to)
     {

@@ -4,7 +4,7 @@ using StageView.Render.Resources;
 
 namespace StageView.Render.Passes;
 
-/// <summary>Exposure, white point, tone and sRGB, once, into 8 bits.</summary>
+/// <summary>Exposure, white points, tone and sRGB, once, into 8 bits.</summary>
 internal sealed class CompositePass(GL gl) : IDisposable
 {
     private readonly uint _array = gl.GenVertexArray();
@@ -24,6 +24,7 @@ internal sealed class CompositePass(GL gl) : IDisposable
         program.Set("toneRow0", row0);
         program.Set("toneRow1", row1);
         program.Set("toneRow2", row2);
+        program.Set("toneGains", tone.Gains);
         radiance.Bind(Slots.RadianceMap);
         if (image is not null)
         {

@@ -12,6 +12,9 @@ namespace StageView.Render.Passes;
 /// <summary>Scenery and fixture bodies into albedo, normal, distance; their own radiance is the work light and what matt surfaces throw.</summary>
 internal sealed unsafe class GeometryPass : IDisposable
 {
+    /// <summary>Where the shader takes the parts of <see cref="InstanceRows"/>; 6 is the paint's.</summary>
+    private static readonly uint[] Attributes = [2, 3, 4, 5, 7];
+
     private readonly GL _gl;
     private readonly MeshStore _meshes;
     private readonly GpuBuffer _instances;
@@ -65,10 +68,10 @@ internal sealed unsafe class GeometryPass : IDisposable
         _gl.BindVertexArray(_array);
         _meshes.Attach();
         _meshes.Paint.Attach();
-        for (uint a = 0; a < 4; a++)
+        foreach (var a in Attributes)
         {
-            _gl.EnableVertexAttribArray(2 + a);
-            _gl.VertexAttribDivisor(2 + a, 1);
+            _gl.EnableVertexAttribArray(a);
+            _gl.VertexAttribDivisor(a, 1);
         }
     }
 
@@ -147,9 +150,9 @@ internal sealed unsafe class GeometryPass : IDisposable
     /// <summary>What is drawn next is instances of a mesh, from a row on.</summary>
     private void Enter(int mesh, int row)
     {
-        for (uint a = 0; a < 4; a++)
+        for (var a = 0; a < Attributes.Length; a++)
         {
-            _gl.VertexAttribPointer(2 + a, 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows),
+            _gl.VertexAttribPointer(Attributes[a], 4, VertexAttribPointerType.Float, false, (uint)sizeof(InstanceRows),
                 (void*)((row * sizeof(InstanceRows)) + (a * sizeof(Vector4))));
         }
 

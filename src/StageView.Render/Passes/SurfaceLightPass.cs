@@ -15,6 +15,7 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
     public const int Scale = 4;
 
     private readonly BeamPrograms _programs = new(gl, "surfacelight.frag");
+    private readonly BeamPrograms _shinyPrograms = new(gl, "surfacelight.frag", "SHINY");
     private readonly BeamPrograms _coarsePrograms = new(gl, "surfacelight.frag", $"SCALE {Scale}", "SEARCHES 4", "FILTERS 4");
     private readonly CoarseLight _coarse = new(gl, onSurfaces: true);
 
@@ -22,8 +23,9 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
     /// <param name="targets">What the light is added to.</param>
     /// <param name="hulls">The beams.</param>
     /// <param name="coarse">At every fourth pixel of each row and column.</param>
+    /// <param name="shiny">Something shines; coarse all is matt.</param>
     /// <param name="more">Adds other illuminance where it is coarse.</param>
-    public void Draw(View view, Targets targets, BeamHullBuffer hulls, bool coarse, Action? more = null)
+    public void Draw(View view, Targets targets, BeamHullBuffer hulls, bool coarse, bool shiny, Action? more = null)
     {
         targets.Distance.Bind(Slots.DistanceMap);
         targets.Albedo.Bind(Slots.AlbedoMap);
@@ -31,7 +33,7 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
         if (!coarse)
         {
             PassState.AddLight(gl, targets.Light);
-            Draw(hulls, _programs);
+            Draw(hulls, shiny ? _shinyPrograms : _programs);
             return;
         }
 
@@ -83,6 +85,7 @@ internal sealed class SurfaceLightPass(GL gl) : IDisposable
     public void Dispose()
     {
         _programs.Dispose();
+        _shinyPrograms.Dispose();
         _coarsePrograms.Dispose();
         _coarse.Dispose();
     }

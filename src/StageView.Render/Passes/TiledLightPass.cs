@@ -52,13 +52,13 @@ internal sealed class TiledLightPass(GL gl, ViewBlock block) : IDisposable
         gl.MemoryBarrier(MemoryBarrierMask.ShaderStorageBarrierBit);
     }
 
-    public void Surfaces(IReadOnlyList<ViewPlan> batch, Targets targets)
+    public void Surfaces(IReadOnlyList<ViewPlan> batch, Targets targets, bool shiny)
     {
         targets.Distance.Bind(Slots.DistanceMap);
         targets.Albedo.Bind(Slots.AlbedoMap);
         targets.Normal.Bind(Slots.NormalMap);
         Kernel.Image(gl, targets.Radiance);
-        var programs = Programs("surfaces", "tiled/surfaces.comp");
+        var programs = shiny ? Programs("shiny surfaces", "tiled/surfaces.comp", "SHINY") : Programs("surfaces", "tiled/surfaces.comp");
         for (var kind = 0; kind < BeamHulls.Kinds; kind++)
         {
             var any = false;

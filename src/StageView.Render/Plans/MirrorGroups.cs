@@ -2,14 +2,18 @@ using System.Numerics;
 using StageView.Ground.Indices;
 using StageView.Light.Mirrors;
 using StageView.Light.Moments;
+using StageView.Render.Scenery;
 using StageView.Render.Stops;
 using StageView.Render.Views;
 
 namespace StageView.Render.Plans;
 
-/// <summary>Mirrors of a moment, those in one plane together: one mirrored view serves a whole wall of panels.</summary>
+/// <summary>Mirrors of a moment, and flat faces that shine, those in one plane together: one mirrored view serves a whole wall of panels.</summary>
 internal sealed class MirrorGroups
 {
+    /// <summary>m².</summary>
+    private const float LeastFace = 0.5f;
+
     private readonly List<Group> _groups = [];
 
     public IReadOnlyList<Group> All => _groups;
@@ -27,18 +31,55 @@ internal sealed class MirrorGroups
             }
 
             var plane = HalfSpace.Through(mirrors[i].Normal, outline[0]);
-            var group = _groups.Find(g => Near(g.Plane, plane));
+            var group = _groups.Find(g => !g.Shines && Near(g.Plane, plane));
             if (group is null)
             {
                 _groups.Add(group = new Group(plane, mirrors[i].SheetThickness, mirrors[i].SheetIndex));
             }
 
             group.Mirrors.Add(new MirrorIndex(i));
+            group.Outlines.Add(outline.ToArray());
+        }
+
+        foreach (ref readonly var piece in moment.Scenery.Span)
+        {
+            if (piece.Shine > 0 && (uint)piece.Mesh.Value < (uint)moment.Meshes.Count)
+            {
+                AddFaces(moment.Meshes[piece.Mesh.Value], piece);
+            }
+        }
+    }
+
+    /// <summary>Of what shines, the faces that are large enough to see anything in.</summary>
+    private void AddFaces(SceneMesh mesh, in MeshInstance piece)
+    {
+        foreach (var face in FlatFaces.Of(mesh))
+        {
+            var corners = new Vector3[face.Length];
+            for (var i = 0; i < face.Length; i++)
+            {
+                corners[i] = piece.Pose.TransformPoint(face[i] * piece.Scale);
+            }
+
+            var cross = Vector3.Cross(corners[1] - corners[0], corners[3] - corners[0]);
+            if (cross.Length() < LeastFace)
+            {
+                continue;
+            }
+
+            var plane = HalfSpace.Through(Vector3.Normalize(cross), corners[0]);
+            var group = _groups.Find(g => g.Shines && Near(g.Plane, plane));
+            if (group is null)
+            {
+                _groups.Add(group = new Group(plane, 0, 1) { Shines = true });
+            }
+
+            group.Outlines.Add(corners);
         }
     }
 
     /// <summary>The part of the picture that a group's fronts may cover in a view, or an empty area.</summary>
-    public static (int X, int Y, int Width, int Height) AreaIn(Moment moment, Group group, View view)
+    public static (int X, int Y, int Width, int Height) AreaIn(Group group, View view)
     {
         if (Vector4.Dot(group.Plane, new Vector4(view.Eye, 1)) < 1e-3f)
         {
@@ -47,9 +88,8 @@ internal sealed class MirrorGroups
 
         var (low, high) = (new Vector2(float.MaxValue), new Vector2(float.MinValue));
         Span<Vector4> clip = stackalloc Vector4[64];
-        foreach (var mirror in group.Mirrors)
+        foreach (var outline in group.Outlines)
         {
-            var outline = moment.OutlineOf(moment[mirror].Outline);
             var n = Math.Min(outline.Length, clip.Length);
             for (var i = 0; i < n; i++)
             {
@@ -100,12 +140,18 @@ internal sealed class MirrorGroups
     private static bool Near(Vector4 a, Vector4 b) =>
         Vector3.Dot(new Vector3(a.X, a.Y, a.Z), new Vector3(b.X, b.Y, b.Z)) > 0.999999f && MathF.Abs(a.W - b.W) < 2e-3f;
 
-    /// <summary>Mirrors whose fronts lie in one plane.</summary>
+    /// <summary>Mirrors whose fronts lie in one plane, or faces that shine.</summary>
     internal sealed class Group(Vector4 plane, float sheetThickness, float sheetIndex)
     {
         public Vector4 Plane { get; } = plane;
 
         public List<MirrorIndex> Mirrors { get; } = [];
+
+        /// <summary>Of the mirrors, or around the faces.</summary>
+        public List<Vector3[]> Outlines { get; } = [];
+
+        /// <summary>Faces that shine, no mirrors.</summary>
+        public bool Shines { get; init; }
 
         public Vector3 Normal => new(Plane.X, Plane.Y, Plane.Z);
 

@@ -4,6 +4,7 @@ using Silk.NET.OpenGL;
 using StageView.Light.Moments;
 using StageView.Render.Layout;
 using StageView.Render.Resources;
+using StageView.Render.Settings;
 using StageView.Render.Views;
 
 namespace StageView.Render.Plans;
@@ -17,7 +18,7 @@ internal sealed class ViewBlock(GL gl) : IDisposable
     private readonly GpuBuffer _buffer = new(gl, BufferTargetARB.UniformBuffer);
     private byte[] _bytes = [];
 
-    public void Fill(IReadOnlyList<ViewPlan> plans, Moment moment, float workLightLux)
+    public void Fill(IReadOnlyList<ViewPlan> plans, Moment moment, RenderSettings settings)
     {
         if (_bytes.Length < plans.Count * Stride)
         {
@@ -26,7 +27,7 @@ internal sealed class ViewBlock(GL gl) : IDisposable
 
         foreach (var plan in plans)
         {
-            var block = Of(plan.View, moment, workLightLux);
+            var block = Of(plan.View, moment, settings);
             MemoryMarshal.Write(_bytes.AsSpan(plan.Number * Stride), in block);
         }
 
@@ -37,7 +38,7 @@ internal sealed class ViewBlock(GL gl) : IDisposable
     public unsafe void Enter(ViewPlan plan) =>
         gl.BindBufferRange(BufferTargetARB.UniformBuffer, Slots.ViewUniforms, _buffer.Id, plan.Number * Stride, (nuint)sizeof(ViewUniforms));
 
-    private static ViewUniforms Of(View view, Moment moment, float workLightLux)
+    private static ViewUniforms Of(View view, Moment moment, RenderSettings settings)
     {
         var haze = moment.Haze;
         var seconds = (float)moment.Time.TotalSeconds;
@@ -59,8 +60,9 @@ internal sealed class ViewBlock(GL gl) : IDisposable
             PerPixel = new Vector2(1f / view.Width, 1f / view.Height),
             Nothing = View.Nothing,
             PixelAngle = view.PixelAngle,
-            WorkLight = workLightLux,
+            WorkLight = settings.WorkLightLux,
             Seed = haze.Seed,
+            Filtering = new Vector4(settings.SmoothEdges ? 1 : 0, 0, 0, 0),
         };
     }
 

@@ -32,6 +32,9 @@ internal sealed class ViewPlan
     /// </summary>
     public bool IsSmall { get; private set; }
 
+    /// <summary>Lenses are seen in it: in what shines, their images come with their beams' light.</summary>
+    public bool HasLenses { get; set; }
+
     public BeamHulls Hulls => _hulls ??= new BeamHulls();
 
     public SceneryInView Scenery => _scenery ??= new SceneryInView();
@@ -45,6 +48,7 @@ internal sealed class ViewPlan
     {
         (View, Number, _coarse) = (view, number, coarse);
         IsSmall = level > 0 && (long)view.Area.Width * view.Area.Height * 20 < (long)view.Width * view.Height;
+        HasLenses = true;
         Mirrors.Clear();
     }
 

@@ -115,7 +115,7 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
             return plan;
         }
 
-        var shown = mirrors.All.Select((group, i) => (Group: group, Area: MirrorGroups.AreaIn(moment, group, view), i));
+        var shown = mirrors.All.Select((group, i) => (Group: group, Area: MirrorGroups.AreaIn(group, view), i)).Where(s => !s.Group.Shines || !_coarse);
 
         // Largest first; the order of equals is that of the moment, so frames repeat.
         foreach (var (group, area, _) in shown.OrderByDescending(s => (long)s.Area.Width * s.Area.Height).ThenBy(s => s.i))
@@ -127,8 +127,9 @@ internal sealed class ViewPlans(MirrorGroups mirrors, SceneryRows scenery, BeamB
             }
             else if (area.Width > 0)
             {
-                var middle = moment.OutlineOf(moment[group.Mirrors[group.Mirrors.Count / 2]].Outline)[0];
+                var middle = group.Outlines[group.Outlines.Count / 2][0];
                 behind = Add(moment, view.Mirrored(group.PointOfImagePlane(view.Eye, middle), group.Normal, group.Plane, area), settings, level + 1);
+                behind.HasLenses = !group.Shines;
             }
 
             plan.Mirrors.Add((group, behind));

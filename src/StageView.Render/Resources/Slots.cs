@@ -30,12 +30,19 @@ internal static class Slots
     /// <summary>A table beside <see cref="BloomMap"/>, a picture.</summary>
     public const int MattRows = BloomMap;
 
+    /// <summary>A table that is bound anew for each pass, as <see cref="SourceRows"/> are.</summary>
+    public const int FillRows = SourceRows;
+
+    /// <summary>A picture beside <see cref="PixelRows"/>, a table.</summary>
+    public const int GlossShares = PixelRows;
+
     private static readonly (string Name, int Unit)[] Samplers =
     [
         ("beamRows", BeamRows), ("beamEdges", BeamEdges), ("distanceMap", DistanceMap), ("albedoMap", AlbedoMap), ("normalMap", NormalMap),
         ("shadowAtlas", ShadowAtlas), ("radianceMap", RadianceMap), ("hazeMap", HazeMap), ("mirrorMap", MirrorMap), ("goboImages", GoboImages),
         ("pixelRows", PixelRows), ("hazePatches", HazePatches), ("hazeDistance", HazeDistance), ("bloomMap", BloomMap), ("webTable", WebImage),
-        ("sourceRows", SourceRows), ("paintImages", PaintImages), ("mattRows", MattRows),
+        ("sourceRows", SourceRows), ("paintImages", PaintImages), ("mattRows", MattRows), ("glossShares", GlossShares),
+        ("fillRows", FillRows),
     ];
 
     public static void Bind(GL gl, uint program)

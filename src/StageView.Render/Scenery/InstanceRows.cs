@@ -3,8 +3,8 @@ using StageView.Light.Moments;
 
 namespace StageView.Render.Scenery;
 
-/// <summary>A mesh instance as the vertex shaders take it: rows of the model matrix, then the albedo and a number.</summary>
-internal readonly record struct InstanceRows(Vector4 X, Vector4 Y, Vector4 Z, Vector4 Albedo)
+/// <summary>A mesh instance as the vertex shaders take it: rows of the model matrix, then the albedo and a number, shine and roughness.</summary>
+internal readonly record struct InstanceRows(Vector4 X, Vector4 Y, Vector4 Z, Vector4 Albedo, Vector4 Shine)
 {
     public static InstanceRows Of(in MeshInstance instance)
     {
@@ -17,7 +17,8 @@ internal readonly record struct InstanceRows(Vector4 X, Vector4 Y, Vector4 Z, Ve
             new Vector4(ax.X, ay.X, az.X, p.X),
             new Vector4(ax.Y, ay.Y, az.Y, p.Y),
             new Vector4(ax.Z, ay.Z, az.Z, p.Z),
-            new Vector4(instance.Albedo, 1));
+            new Vector4(instance.Albedo, 1),
+            new Vector4(instance.Shine, instance.Shine > 0 ? instance.Roughness : 0, 0, 0));
     }
 
     public Vector3 Transform(Vector3 p)

@@ -67,6 +67,9 @@ public sealed record RenderSettings
     /// </summary>
     internal bool? Tiled { get; init; }
 
+    /// <summary>See <see cref="Light.Moments.Camera.SmoothEdges"/>: pixels of walls and gobos finer than a pixel are filtered more softly, too.</summary>
+    internal bool SmoothEdges { get; init; }
+
     /// <summary>For measuring: the finished picture stays where it was drawn, and the call returns when it stands there.</summary>
     internal bool Unread { get; init; }
 

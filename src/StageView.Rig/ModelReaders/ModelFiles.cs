@@ -40,6 +40,12 @@ internal static class ModelFiles
                 return null;
             }
 
+            if (StoragePointer.IsAt(path))
+            {
+                why = $"{shownAs}: {StoragePointer.Told}";
+                return null;
+            }
+
             if (foreign.Knows(extension))
             {
                 return foreign.TryRead(path, shownAs, out why);

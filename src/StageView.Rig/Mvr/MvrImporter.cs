@@ -59,6 +59,12 @@ public static class MvrImporter
                 return false;
             }
 
+            if (StoragePointer.IsAt(path))
+            {
+                problem = Wrong(path, StoragePointer.Told);
+                return false;
+            }
+
             var budget = new ArchiveBudget();
             using var archive = SafeArchive.TryOpen(new FileStream(path, FileMode.Open, FileAccess.Read), budget, out var why);
             var xml = archive?.TryRead(MvrReader.Description, out why);

@@ -84,7 +84,7 @@ public sealed record ContentPlacement
     /// <summary>From there down the content's left edge, m.</summary>
     public Vector3 Down { get; init; } = -Vector3.UnitZ;
 
-    /// <summary>Luminance of the content's full white, cd/m².</summary>
+    /// <summary>Luminance of the content's full white, cd/m²; 0 where it is thrown through fixtures.</summary>
     public required float Luminance { get; init; }
 
     /// <summary>Show time of the content's first frame; before it there is no content. Single images show from then on.</summary>
@@ -97,6 +97,9 @@ public sealed record ContentPlacement
     public float SequenceRate { get; init; } = 25;
 
     public ContentMix Mix { get; init; }
+
+    /// <summary>Fixtures whose lamps throw it from their gates, as projectors do; then it lies on no surface.</summary>
+    public IReadOnlyList<FixtureIndex> Through { get; init; } = [];
 
     /// <summary>Fixtures whose surfaces take it; empty for all.</summary>
     public IReadOnlyList<FixtureIndex> Fixtures { get; init; } = [];

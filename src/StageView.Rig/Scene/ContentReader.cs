@@ -11,7 +11,21 @@ internal static class ContentReader
     public static ContentPlacement Read(SourceNode c, string folder, SceneBuild build)
     {
         var map = c.Has("map") ? c.TextOr("map") : null;
-        foreach (var key in (string[])["corner", "across", "down"])
+        var through = c.Has("through");
+        foreach (var key in (string[])["map", "corner", "across", "down", "fixtures", "mix", "facingAway", "luminance"])
+        {
+            if (through && c.Get(key) is { } laid)
+            {
+                build.Problems.Error(laid, "content that fixtures throw (\"through\") lies on no pixels");
+            }
+        }
+
+        if (!through && !c.Has("luminance"))
+        {
+            build.Problems.Error(c, "\"luminance\" is missing: what full white has over pixels, cd/m²");
+        }
+
+        foreach (var key in through ? [] : (string[])["corner", "across", "down"])
         {
             if (map is null && !c.Has(key))
             {
@@ -90,6 +104,18 @@ internal static class ContentReader
             build.Problems.Error(c.Get("map")!, $"no map is named \"{map}\"{Nearest.Among(map, [.. build.PixelMaps.Select(m => m.Map.Name)])}");
         }
 
+        if (c.Has("through"))
+        {
+            var throws = Named(c, fixtures, build, "through");
+            if (throws.Count == 0 && build.Problems.Errors == 0)
+            {
+                build.Venue?.Changed($"content \"{content.Name}\" left out: nothing that throws it is there");
+                return null;
+            }
+
+            return content with { Through = throws };
+        }
+
         var wanted = c.TextsOf("fixtures");
         var found = new SortedSet<FixtureIndex>(Named(c, fixtures, build));
         if (wanted.Count > 0 && found.Count == 0 && build.Problems.Errors == 0)
@@ -101,12 +127,12 @@ internal static class ContentReader
         return content with { Fixtures = [.. found] };
     }
 
-    /// <summary>The fixtures that <c>fixtures</c> names, in the order of the patterns; those of one pattern as hung.</summary>
-    public static IReadOnlyList<FixtureIndex> Named(SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBuild build)
+    /// <summary>The fixtures that a key names, in the order of the patterns; those of one pattern as hung.</summary>
+    public static IReadOnlyList<FixtureIndex> Named(SourceNode c, IReadOnlyList<Fixture> fixtures, SceneBuild build, string key = "fixtures")
     {
         var found = new List<FixtureIndex>();
         var seen = new HashSet<FixtureIndex>();
-        foreach (var pattern in c.TextsOf("fixtures"))
+        foreach (var pattern in c.TextsOf(key))
         {
             if (!build.Bounds.Compare(c, fixtures.Count))
             {
@@ -118,7 +144,7 @@ internal static class ContentReader
             found.AddRange(fixtures.Where(f => match.Is(f.Name) || f.Groups.Any(match.Is)).Select(f => f.Index).Where(seen.Add));
             if (found.Count == before && !build.Hung.Exists(h => h.Removed && (match.Is(h.Name) || h.Groups.Any(match.Is))))
             {
-                build.Problems.Error(c.Get("fixtures") ?? c, $"no fixture or group is called \"{pattern}\"");
+                build.Problems.Error(c.Get(key) ?? c, $"no fixture or group is called \"{pattern}\"");
             }
         }
 

@@ -32,8 +32,10 @@ internal sealed class PlaceReader(SceneBuild build)
             VerticalFieldRadians = Angles.Radians(c.NumberOr("fieldOfView", 50)),
             Ev100 = c.NumberOr("ev", 7),
             WhitePointKelvin = c.NumberOr("whitePoint", 6504),
+            ProjectorKelvin = c.NumberOr("projectorWhite", 6504),
             ShutterSeconds = c.NumberOr("shutter", 1f / 50),
             Bloom = c.NumberOr("bloom", 0),
+            SmoothEdges = c.FlagOr("smoothEdges", false),
         };
         var along = camera.Target - camera.Position;
         var fNumber = c.NumberOr("fNumber", 0);

@@ -1,5 +1,6 @@
 using System.Globalization;
 using StageView.Light.Cautions.Limits;
+using StageView.Light.Mirrors;
 using StageView.Rig.Keys;
 using StageView.Rig.Profiles;
 using static StageView.Rig.Keys.CommonKeys;
@@ -20,7 +21,8 @@ internal static class SceneKeys
         new("unevenness", Share, "0 for even haze (when left out), 1 for patches from clear to double."),
         new("patchSize", new NumberValue(.1, 100), "Size of the patches, m; 2 when left out."),
         new("drift", Point, "How the patches move, m/s."),
-        new("seed", new IntegerValue(0), "Seed of the pattern; 0 when left out."));
+        new("seed", new IntegerValue(0), "Seed of the pattern; 0 when left out."),
+        new("fill", Flag, "Whether light that it scatters more than once counts, as a blurred fill; pictures take longer. False when left out."));
 
     private static readonly ObjectValue CameraKeys = new ObjectValue("a camera", "A view.").With(
         new("name", Name, "Its name, unique in the rig.", true),
@@ -30,11 +32,17 @@ internal static class SceneKeys
         new("up", Point, "Which way is up in the picture; [0, 0, 1] when left out."),
         new("fieldOfView", new NumberValue(1, 170), "Full vertical angle of view, degrees; 50 when left out."),
         new("ev", new NumberValue(-10, 25), "Exposure value at ISO 100; 7 when left out. One more halves the brightness."),
-        new("whitePoint", new NumberValue(1500, 20000), "White point, K; 6504 when left out."),
+        new("whitePoint", new NumberValue(1500, 20000),
+            "White balance of the sensor, K: light of this colour temperature comes out neutral; 6504 when left out."),
+        new("projectorWhite", new NumberValue(1500, 20000),
+            "White of the projector or screen that shows the picture, K: neutral then looks as it does on that one, and pictures are darker by what its "
+            + "channels are turned down; 6504, a usual screen's own, when left out."),
         new("fNumber", new NumberValue(.5, 64),
             "Focal ratio of the lens on a 24 mm high sensor, for depth of field (a picture then takes many times as long); sharp everywhere when left out."),
         new("focusDistance", new NumberValue(.1, 1000), "How far along the camera's axis the plane in focus lies, m; the distance to lookAt when left out."),
         new("bloom", new NumberValue(0, .5), "Share of all light that the lens scatters about its place; none when left out. A clean lens has about .02."),
+        new("smoothEdges", Flag,
+            "Whether edges of things have no stairs: each pixel asks at four places what is there. Pictures take a little longer; false when left out."),
         new("shutter", new NumberValue(1e-5, 10), "How long the shutter is open, s; 1/50 when left out."));
 
     private static readonly ObjectValue ArtNet = new ObjectValue("an Art-Net mapping", "How Art-Net port-addresses become universe numbers.").With(
@@ -49,6 +57,17 @@ internal static class SceneKeys
         new("attributes", new IntegerValue(1), "How many attributes it can run."),
         new("universes", new IntegerValue(1), "How many universes it can send."));
 
+    private static readonly ObjectValue FeedKeys = new ObjectValue("a feed", "A supply, for load.").With(
+        new("name", Name, "Its name; how hangs call it.", true),
+        new("volts", new NumberValue(50, 1000), "Line to neutral, V; 230 when left out."),
+        new("amps", Positive, "What each phase of it is said to carry, A."));
+
+    private static readonly ObjectValue TakingKeys = new ObjectValue("a console that can take over", "One of several consoles; for takeover.").With(
+        new("name", Name, "Its name; how answers call it.", true),
+        new("source", Text, "Its source name on the network, or the address it sends from; its name when left out."),
+        new("universes", new IntegerValue(1), "How many universes it can send."),
+        new("attributes", new IntegerValue(1), "How many attributes it can run."));
+
     private static readonly ObjectValue NetworkKeys = new ObjectValue("network settings", "What is listened to and how sources merge.").With(
         new("artNet", ArtNet, "Art-Net mapping."),
         new("listen", new ListValue(new TextValue(@"^[0-9A-Fa-f:.]+$", "an IP address")), "Local addresses to listen on beside loopback."),
@@ -57,7 +76,8 @@ internal static class SceneKeys
         new("perAddressPriority", Flag, "Whether start code 0xDD is honoured; false when left out."),
         new("acceptPreview", Flag, "Whether packets marked as preview data are used; true when left out."),
         new("nodes", Many(NodeKeys, 1000), "The nodes and what they can feed."),
-        new("console", ConsoleKeys, "The console's capacity."));
+        new("console", ConsoleKeys, "The console's capacity."),
+        new("consoles", Many(TakingKeys, 16), "Consoles that can take over from each other, the main one first, with what each can hold."));
 
     private static readonly ObjectValue RowKeys = new ObjectValue("a row", "Several in a straight line, from and to included.").With(
         new("from", Point, "Where the first is, m.", true),
@@ -113,7 +133,8 @@ internal static class SceneKeys
         new("invertPan", Flag, "Pan runs the other way; false when left out."),
         new("invertTilt", Flag, "Tilt runs the other way; false when left out."),
         new("swapPanTilt", Flag, "Pan and tilt are swapped; false when left out."),
-        new("phase", new IntegerValue(1, 3), "Supply phase, for paperwork."),
+        new("phase", new IntegerValue(1, 3), "Supply phase, for paperwork and load."),
+        new("feed", Name, "The feed that supplies it, for load."),
         new("uuid", Name, "Identity from another program (MVR)."),
         new("layer", Name, "Layer, as MVR has them."),
         new("class", Name, "Class, as MVR has them."),
@@ -171,6 +192,11 @@ internal static class SceneKeys
             "Model file beside this file: glTF, GLB, 3DS, OBJ, and what libassimp reads where it is installed; others than glTF, GLB and 3DS are taken as "
             + "metres with Y up."),
         new("albedo", Colour, "Diffuse albedo: a share, three linear shares, or #rrggbb; .2 when left out."),
+        new("shine", new NumberValue(0, Gloss.MostShine),
+            "Share of light at right angles that is thrown on as by a rough mirror (more at flat angles); the rest meets the albedo. .04 for lacquer or water, "
+            + ".5 and more for metal; 0, matt, when left out."),
+        new("roughness", new NumberValue(Gloss.LeastRoughness, 1),
+            "How rough what shines is: .03 for a polished floor, .2 when left out, .5 for dull metal (about the tangent of its facets' slope)."),
         new("kind", new ChoiceValue("scenery", "person", "structure"), "What it counts as; by its shape when left out."),
         new("row", RowKeys, "Several in a line; \"at\" is then measured from each place."),
         new("arc", ArcKeys, "Several on a circle; \"at\" is then measured from each place."),
@@ -296,7 +322,10 @@ internal static class SceneKeys
         new("down", Point, "From there down its left edge, m."),
         new("facingAway", new ChoiceValue("dark", "mirrored", "hold"),
             "What a surface shows that is turned away from where it is thrown from: nothing (when left out), what falls on its place, or what it has at rest."),
-        new("luminance", new NumberValue(0, 1e6), "Luminance of its full white, cd/m².", true),
+        new("luminance", new NumberValue(0, 1e6), "Luminance of its full white, cd/m²; only over pixels, and needed there."),
+        new("through", Texts,
+            "Fixtures or groups whose lamps throw it from their gates, as projectors do, instead of a place on pixels; their lumens are those of a white "
+            + "picture, whose diagonal fills their beam."),
         new("start", new EitherValue(new NumberValue(0, 1e6), StartTimecode),
             "When its first frame shows: show time in s, or a timecode of the capture, such as \"tc:01:00:30:00\"; 0 when left out."),
         new("clock", new ChoiceValue("show", "timecode"),
@@ -439,6 +468,7 @@ internal static class SceneKeys
             new("content", Many(ContentKeys, 1000), "Pictures and videos over pixel surfaces."),
             new("maps", Many(MapKeys, 1000), "Fixed maps from pixels to places in a picture."),
             new("focusPoints", Many(FocusKeys, 10_000), "Named points: for aim in rig, look and cue files, and for questions."),
+            new("feeds", Many(FeedKeys, 100), "Supplies that hangs name with \"feed\"."),
             new("connections", Many(ConnectionKeys, 100_000), "Cables between fixtures and scenery, for paperwork."),
             new("notTakenOver", Texts, "What an import could not take over; check tells it."),
             new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),

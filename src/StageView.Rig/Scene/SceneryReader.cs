@@ -294,6 +294,8 @@ internal sealed class SceneryReader
             MvrElement = piece.TextOr("mvrElement"),
             // Pictures have their own reflectance; what is written then scales it.
             Albedo = mean is { } m ? m * piece.ColourOr("albedo", Vector3.One) : piece.ColourOr("albedo", new Vector3(.2f)),
+            Shine = piece.NumberOr("shine", 0),
+            Roughness = piece.NumberOr("roughness", 0.2f),
             Kind = piece.TextOr("kind") switch
             {
                 "scenery" => SceneryKind.Scenery,

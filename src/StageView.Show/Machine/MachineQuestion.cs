@@ -1,5 +1,3 @@
-using System.Net;
-using System.Net.Sockets;
 using System.Runtime.InteropServices;
 using StageView.Ground.Fonts;
 using StageView.Ground.Systems;
@@ -21,7 +19,7 @@ public static class MachineQuestion
         ArgumentNullException.ThrowIfNull(udpPorts);
         List<MachineFact> facts =
         [
-            new("system", $"{ThisSystem.Name}: {RuntimeInformation.OSDescription.Trim()}, {RuntimeInformation.ProcessArchitecture.ToString().ToLowerInvariant()}"),
+            new("system", $"{ThisSystem.Name}: {RuntimeInformation.OSDescription.Trim()}, {RuntimeInformation.ProcessArchitecture}"),
             new("runtime", RuntimeInformation.FrameworkDescription),
             Drawing(),
             Window(),
@@ -31,7 +29,7 @@ public static class MachineQuestion
             Sockets(),
             new("addresses", string.Join(", ", SocketFacts.Addresses())),
         ];
-        facts.AddRange(udpPorts.Select(p => SocketFacts.WhyNotFree(p.Port) is { } why
+        facts.AddRange(udpPorts.Select(p => SocketFacts.WhyUdpNotFree(p.Port) is { } why
             ? new MachineFact($"{p.Name}, UDP {p.Port}", why, "end it where StageView hears less than the console sends: unicast reaches one program alone")
             : new MachineFact($"{p.Name}, UDP {p.Port}", "free")));
         facts.Add(Page(pagePort));
@@ -88,25 +86,13 @@ public static class MachineQuestion
     private static MachineFact Sockets()
     {
         var facts = SocketFacts.OfThisMachine();
-        return new MachineFact("sockets",
-            $"{facts.Receiver}, {facts.BufferBytes / 1024} KiB of receive buffer, dropped packets {(facts.TellsDrops ? "counted" : "not told by this system")}");
+        var drops = facts.TellsDrops ? "counted" : "not told by this system";
+        return new MachineFact("sockets", $"{facts.Receiver}, {facts.BufferBytes / 1024} KiB of receive buffer, dropped packets {drops}");
     }
 
-    private static MachineFact Page(int port)
-    {
-        var what = $"page, TCP {port}";
-        try
-        {
-            using var socket = new Socket(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp);
-            socket.Bind(new IPEndPoint(IPAddress.Loopback, port));
-            return new MachineFact(what, "free");
-        }
-        catch (SocketException e)
-        {
-            return new MachineFact(what, e.SocketErrorCode == SocketError.AddressAlreadyInUse ? "another program has it, perhaps StageView itself" : e.Message,
-                "name another with live --port");
-        }
-    }
+    private static MachineFact Page(int port) => SocketFacts.WhyTcpNotFree(port) is { } why
+        ? new MachineFact($"page, TCP {port}", why + ", perhaps StageView itself", "name another with live --port")
+        : new MachineFact($"page, TCP {port}", "free");
 
     private static MachineFact Folder(string what, string? folder)
     {
@@ -121,6 +107,7 @@ public static class MachineQuestion
             there = up;
         }
 
-        return OwnFolders.CanWrite(there) ? new MachineFact(what, folder) : new MachineFact(what, $"{there} can't be written to", "give this user the right to");
+        return OwnFolders.CanWrite(there) ? new MachineFact(what, folder)
+            : new MachineFact(what, $"{there} can't be written to", "give this user the right to");
     }
 }

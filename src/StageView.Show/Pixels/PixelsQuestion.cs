@@ -35,6 +35,11 @@ public sealed class PixelsQuestion
         ArgumentNullException.ThrowIfNull(rig);
         var placement = content is null ? null : rig.Content.FirstOrDefault(c => c.Name == content)
             ?? throw StopException.Wrong($"no content is named \"{content}\"{Nearest.Among(content, [.. rig.Content.Select(c => c.Name)])}");
+        if (placement is { Through.Count: > 0 })
+        {
+            throw StopException.Wrong($"content \"{content}\" is thrown by fixtures: it lies on no pixels");
+        }
+
         var name = map ?? placement?.Map ?? (placement is null && rig.PixelMaps.Count == 1 ? rig.PixelMaps[0].Name : null);
         var rest = StageModel.SurfacesAtRest(rig);
         if (name is null)

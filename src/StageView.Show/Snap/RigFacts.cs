@@ -164,7 +164,13 @@ internal static class RigFacts
         yield return Fact("field of view", Math.Round(Angles.Degrees(c.VerticalFieldRadians), 2), "deg");
         yield return Fact("exposure", Math.Round(c.Ev100, 3), "EV");
         yield return Fact("white point", c.WhitePointKelvin, "K");
+        yield return Fact("projector's white", c.ProjectorKelvin, "K");
         yield return Fact("shutter", Math.Round(c.ShutterSeconds, 5), "s");
+        if (c.SmoothEdges)
+        {
+            yield return Fact("smooth edges", 1);
+        }
+
         yield return Fact("bloom", Math.Round(c.Bloom, 4));
         yield return Fact("lens diameter", Math.Round(c.LensDiameter, 6), "m");
         yield return Fact("focus distance", c.LensDiameter > 0 ? Math.Round(c.FocusDistance, 3) : 0, "m");
@@ -183,6 +189,10 @@ internal static class RigFacts
         yield return Fact("drift upstage", h.DriftY, "m/s");
         yield return Fact("drift upwards", h.DriftZ, "m/s");
         yield return Fact("seed", h.Seed);
+        if (h.Fill)
+        {
+            yield return Fact("fill", 1);
+        }
     }
 
     private static IEnumerable<RigFact> OfMirror(MirrorPiece m)
@@ -224,6 +234,11 @@ internal static class RigFacts
 
         yield return Fact("size", text: Say(s.Scale));
         yield return Fact("reflects", text: FilterWords(s.Albedo));
+        if (s.Shine > 0)
+        {
+            yield return Fact("shine", Math.Round(s.Shine, 4));
+            yield return Fact("roughness of the shine", Math.Round(s.Roughness, 4));
+        }
     }
 
     /// <summary>The wall that a mirror is a panel of, from the numbers of its column and row; null for one by itself.</summary>

@@ -40,6 +40,11 @@ public static class FrameFile
     public static FrameImage Decode(byte[] bytes, string name)
     {
         ArgumentNullException.ThrowIfNull(bytes);
+        if (StoragePointer.Is(bytes))
+        {
+            throw new SnapshotException($"{name}: {StoragePointer.Told}");
+        }
+
         Check(bytes, name);
         return PngReader.TryDecode(bytes) ?? DecodeAny(bytes, name);
     }

@@ -1,5 +1,6 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
@@ -15,6 +16,11 @@ namespace StageView.Stage.Content;
 public sealed class PlacedContent(ContentPlacement placement, IContentFrames frames, PixelMap? map = null, Func<TimeSpan, TimeSpan?>? since = null)
     : IDisposable
 {
+    /// <summary>Before its start and after its end a projector shows black.</summary>
+    private static readonly GoboImage s_black = new() { Name = "black", Size = 2, Rgb = new byte[12], Transmission = 0 };
+
+    private (ContentImage Image, GoboImage Thrown)? _thrown;
+
     /// <summary>The cosine from which on a surface counts as turned away: edge on it still takes what falls on its line.</summary>
     private const float Away = -1e-3f;
 
@@ -39,11 +45,35 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
     /// <summary>Whether a fixture takes it.</summary>
     public bool Takes(FixtureIndex fixture) => _fixtures.Count == 0 || _fixtures.Contains(fixture);
 
-    /// <summary>Adds the content of one time to every surface it is meant for.</summary>
+    /// <summary>A picture as it stands in a gate; made once a picture.</summary>
+    private GoboImage Thrown(ContentImage? image)
+    {
+        if (image is null)
+        {
+            return s_black;
+        }
+
+        if (_thrown is not { } made || made.Image != image)
+        {
+            var side = Math.Max(image.Width, image.Height) > 256 ? 512 : 256;
+            _thrown = made = (image, ThrownPicture.Of(placement.Name, (float)image.Width / image.Height, side, image.Mean));
+        }
+
+        return made.Thrown;
+    }
+
+    /// <summary>Adds the content of one time to every surface it is meant for, or puts it into the gates of the fixtures that throw it.</summary>
     public void Fill(MomentBuilder builder, TimeSpan at)
     {
         ArgumentNullException.ThrowIfNull(builder);
-        if (ImageAt(at) is not { } image)
+        var image = ImageAt(at);
+        if (placement.Through.Count > 0)
+        {
+            builder.Throw(Thrown(image), image is null ? 1 : (float)image.Width / image.Height, placement.Through.Contains);
+            return;
+        }
+
+        if (image is null)
         {
             return;
         }

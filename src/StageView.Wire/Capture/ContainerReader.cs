@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Globalization;
+using StageView.Ground.Files;
 
 namespace StageView.Wire.Capture;
 
@@ -22,6 +23,11 @@ internal abstract class ContainerReader(FileWindow window, string path)
     {
         if (window.Available(4) < 4)
         {
+            if (window.Failure is { } failure)
+            {
+                throw new CaptureException($"{path}: {failure}; nothing can be read from it");
+            }
+
             throw new CaptureException(
                 $"{path}: {window.Available(4)} bytes long; no capture. Give a pcap or pcapng file, as tcpdump, dumpcap or tshark write them.");
         }
@@ -31,10 +37,11 @@ internal abstract class ContainerReader(FileWindow window, string path)
         {
             0xA1B2C3D4 or 0xD4C3B2A1 or 0xA1B23C4D or 0x4D3CB2A1 => new PcapReader(window, path),
             0x0A0D0D0A => new PcapngReader(window, path),
+            _ when StoragePointer.Is(window.Peek(Math.Min(64, window.Available(64))).Span) => throw new CaptureException($"{path}: {StoragePointer.Told}"),
             _ =>
                 throw new CaptureException(
                     $"{path}: byte 0 begins with {Hex(window.Peek(4).Span)}, which is neither pcap nor pcapng. Give a capture as tcpdump, dumpcap or tshark "
-                    + $"write them (not compressed)."),
+                    + $"write them, as it is or compressed by gzip or zstd."),
         };
     }
 

@@ -20,19 +20,10 @@ public sealed record SocketFacts(string Receiver, bool TellsDrops, int BufferByt
     }
 
     /// <summary>Why a UDP port of loopback can't be had by one program alone; null when it is free.</summary>
-    public static string? WhyNotFree(int port)
-    {
-        try
-        {
-            using var socket = new Socket(AddressFamily.InterNetwork, SocketType.Dgram, ProtocolType.Udp);
-            socket.Bind(new IPEndPoint(IPAddress.Loopback, port));
-            return null;
-        }
-        catch (SocketException e)
-        {
-            return e.SocketErrorCode == SocketError.AddressAlreadyInUse ? "another program listens there" : e.Message;
-        }
-    }
+    public static string? WhyUdpNotFree(int port) => WhyNotFree(SocketType.Dgram, ProtocolType.Udp, port);
+
+    /// <summary>Why a TCP port of loopback can't be had; null when it is free.</summary>
+    public static string? WhyTcpNotFree(int port) => WhyNotFree(SocketType.Stream, ProtocolType.Tcp, port);
 
     /// <summary>IPv4 addresses of this machine that a console may send to, loopback last.</summary>
     public static IReadOnlyList<string> Addresses() =>
@@ -40,4 +31,18 @@ public sealed record SocketFacts(string Receiver, bool TellsDrops, int BufferByt
             .SelectMany(n => n.GetIPProperties().UnicastAddresses.Select(u => (u.Address, n.Name)))
             .Where(a => a.Address.AddressFamily == AddressFamily.InterNetwork).OrderBy(a => IPAddress.IsLoopback(a.Address))
             .Select(a => $"{a.Address} ({a.Name})")];
+
+    private static string? WhyNotFree(SocketType type, ProtocolType protocol, int port)
+    {
+        try
+        {
+            using var socket = new Socket(AddressFamily.InterNetwork, type, protocol);
+            socket.Bind(new IPEndPoint(IPAddress.Loopback, port));
+            return null;
+        }
+        catch (SocketException e)
+        {
+            return e.SocketErrorCode == SocketError.AddressAlreadyInUse ? "another program has it" : e.Message;
+        }
+    }
 }

@@ -29,7 +29,7 @@ public sealed class MachineVerbTests
         tcp.Listen();
         var (taken, page) = (((IPEndPoint)udp.LocalEndPoint!).Port, ((IPEndPoint)tcp.LocalEndPoint!).Port);
         var facts = MachineQuestion.Ask(page, [("levels", taken)]);
-        Assert.Equal("another program listens there", Assert.Single(facts, f => f.What == $"levels, UDP {taken}").Found);
+        Assert.Equal("another program has it", Assert.Single(facts, f => f.What == $"levels, UDP {taken}").Found);
         Assert.Equal("name another with live --port", Assert.Single(facts, f => f.What == $"page, TCP {page}").Do);
     }
 }

@@ -1,9 +1,11 @@
 using System.Diagnostics;
+using System.Xml.Linq;
 
 namespace StageView.App.Tests.Verbs;
 
 /// <summary>
-/// The files of docs/ci, run as they lie there: the matrix' shell part in several folders with its merge, the hook in a repository, the workflow's syntax.
+/// The files of docs/ci, run as they lie there: the matrix' shell part in several folders with its merge, a pipeline in a fresh clone by a program that runs
+/// such pipelines, the hook and large-file storage in repositories; the workflow read by its own language service.
 /// </summary>
 public sealed class RecipeTests : IDisposable
 {
@@ -38,15 +40,10 @@ public sealed class RecipeTests : IDisposable
         var machines = Enumerable.Range(1, 2).Select(_ => Directory.CreateTempSubdirectory("stageview-machine-").FullName).ToArray();
         try
         {
-            Assert.Equal(0, CommandRun.Of("snap", Rig, "--capture", Capture, "--cues", "--size", "96x54", "--out", _temp.File("first")).ExitCode);
-            Assert.Equal(0, CommandRun.Of("accept", Base, _temp.File("first"), "*", "--why", "first").ExitCode);
-            var merged = Matrix(machines, Capture);
-            Assert.True(merged.Code == 0, merged.Text);
-            Assert.Contains("identical", merged.Text, StringComparison.Ordinal);
-
+            Accept(Base);
             File.WriteAllText(Path.Combine(_show, "new.cues.jsonc"), Cues.Replace("\"dimmer\": 0.8", "\"dimmer\": 0.5", StringComparison.Ordinal));
             Play("new.cues.jsonc", "new.pcapng");
-            merged = Matrix(machines, Path.Combine(_show, "new.pcapng"));
+            var merged = Matrix(machines, Path.Combine(_show, "new.pcapng"));
             Assert.True(merged.Code == 1, merged.Text);
             Assert.Contains("changed", merged.Text, StringComparison.Ordinal);
             Assert.True(File.Exists(Path.Combine(machines[0], "report", "report.html")));
@@ -63,6 +60,52 @@ public sealed class RecipeTests : IDisposable
                 Directory.Delete(machine, true);
             }
         }
+    }
+
+    /// <summary>gitlab-ci-local (npm, MIT) reads the file by the service's own schema and runs its jobs.</summary>
+    [Fact]
+    public void The_pipeline_runs_in_a_fresh_clone_and_leaves_a_list_of_tests()
+    {
+        Tools.Need("rsync", "rsync");
+        var peers = Peers();
+        Accept(Path.Combine(_show, "baselines"));
+        Assert.True(Bash(_temp.Path, $"mkdir work && mv show work/ && cp '{Ci("compare.sh")}' work/show/ && cp '{Ci("gitlab-ci.yml")}' work/.gitlab-ci.yml "
+            + $"&& cd work && {Commit} && cd .. && git clone -q work clone && cd clone "
+            + "&& git remote set-url origin https://example.org/crew/show.git").Code == 0);
+        var run = Bash(_temp.File("clone"), $"HOME='{_temp.Path}' node '{peers}/node_modules/.bin/gitlab-ci-local' --force-shell-executor "
+            + "--shell-isolation --concurrency 1 --variable \"STAGEVIEW=$STAGEVIEW\"");
+        Assert.True(run.Code == 0, run.Text);
+        Assert.Contains("json schema validated", run.Text, StringComparison.Ordinal);
+        Assert.Contains("3 frames: 3 identical", run.Text, StringComparison.Ordinal);
+        var tests = XDocument.Load(Path.Combine(_temp.File("clone"), "report", "junit.xml")).Descendants("testcase").ToList();
+        Assert.True(tests.Count >= 3);
+        Assert.DoesNotContain(tests, t => t.Elements().Any(e => e.Name == "failure" || e.Name == "error"));
+    }
+
+    [Fact]
+    public void Baselines_in_large_file_storage_that_were_not_fetched_are_told_and_then_compare()
+    {
+        Tools.Need("git-lfs", "git-lfs");
+        Accept(Path.Combine(_show, "baselines"));
+        var repository = Bash(_show,
+            $"git init -q . && git lfs install --local >/dev/null && cp '{Ci("gitattributes")}' .gitattributes && {Commit} && git lfs ls-files");
+        Assert.True(repository.Code == 0, repository.Text);
+        Assert.Contains("show.pcapng", repository.Text, StringComparison.Ordinal);
+        Assert.Contains(".png", repository.Text, StringComparison.Ordinal);
+
+        var clone = _temp.File("clone");
+        Assert.True(Bash(_temp.Path, $"GIT_LFS_SKIP_SMUDGE=1 git clone -q 'file://{_show}' clone").Code == 0);
+        var drawn = Bash(clone, $"{Command} snap show.rig.jsonc --capture show.pcapng --cues --against baselines --out frames");
+        Assert.True(drawn.Code == 2, drawn.Text);
+        Assert.Contains("show.pcapng: holds only a pointer of git's large-file storage", drawn.Text, StringComparison.Ordinal);
+        var compared = Bash(clone, $"{Command} compare baselines '{First}'");
+        Assert.True(compared.Code == 2, compared.Text);
+        Assert.Contains(".png: holds only a pointer of git's large-file storage", compared.Text, StringComparison.Ordinal);
+
+        var pulled = Bash(clone, "git lfs install --local >/dev/null && git lfs pull");
+        Assert.True(pulled.Code == 0, pulled.Text);
+        Assert.Equal(0, CommandRun.Of("compare", Path.Combine(clone, "baselines"), First).ExitCode);
+        Assert.Equal(File.ReadAllBytes(Capture), File.ReadAllBytes(Path.Combine(clone, "show.pcapng")));
     }
 
     [Fact]
@@ -93,6 +136,21 @@ public sealed class RecipeTests : IDisposable
 
         var accepted = Bash(_show, $"{Command} accept baselines .stageview-report/frames '*' --why 'lower truss' && git add . && git commit -qm moved");
         Assert.True(accepted.Code == 0, accepted.Text);
+    }
+
+    /// <summary>The language service of the workflows' own makers (npm, @actions/workflow-parser, MIT) finds nothing, and finds what is wrong.</summary>
+    [Fact]
+    public void The_workflow_is_one_by_its_own_language_service()
+    {
+        var peers = Peers();
+        var read = $"cd '{peers}' && node --no-warnings --experimental-loader ./json.mjs workflow.mjs ";
+        var right = Bash(_show, $"{read} '{Ci("matrix.yml")}' '{Repo.File("docs", "video", "ci-matrix.yml")}'");
+        Assert.True(right.Code == 0, right.Text);
+        Assert.Contains("2 jobs, 0 errors", right.Text, StringComparison.Ordinal);
+        File.WriteAllText(_temp.File("wrong.yml"), File.ReadAllText(Ci("matrix.yml")).Replace("needs: part", "needs: parts", StringComparison.Ordinal));
+        var wrong = Bash(_show, $"{read} '{_temp.File("wrong.yml")}'");
+        Assert.True(wrong.Code == 1, wrong.Text);
+        Assert.Contains("parts", wrong.Text, StringComparison.Ordinal);
     }
 
     /// <summary>Every YAML file of docs is read by PyYAML, and every step's shell line by bash -n.</summary>
@@ -134,6 +192,28 @@ public sealed class RecipeTests : IDisposable
     private string Capture => Path.Combine(_show, "show.pcapng");
 
     private string Base => _temp.File("baselines");
+
+    private string First => _temp.File("first");
+
+    private const string Commit =
+        "git init -q . && git config user.name Someone && git config user.email someone@example.org && git add . && git commit -qm first";
+
+    private static string Ci(string name) => Repo.File("docs", "ci", name);
+
+    /// <summary>Frames of the show as baselines.</summary>
+    private void Accept(string baselines)
+    {
+        Assert.Equal(0, CommandRun.Of("snap", Rig, "--capture", Capture, "--cues", "--size", "96x54", "--out", First).ExitCode);
+        Assert.Equal(0, CommandRun.Of("accept", baselines, First, "*", "--why", "first").ExitCode);
+    }
+
+    /// <summary>The folder of other people's programs.</summary>
+    private string Peers()
+    {
+        var install = Bash(_show, $"bash '{Repo.File("tests", "independent", "install.sh")}'");
+        Assert.SkipWhen(install.Code != 0, "the readers of CI files are missing (tests/independent/install.sh)");
+        return install.Text.Trim();
+    }
 
     private static string Command => $"dotnet '{Path.Combine(AppContext.BaseDirectory, "stageview.dll")}'";
 

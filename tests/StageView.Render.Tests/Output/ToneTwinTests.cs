@@ -9,10 +9,10 @@ namespace StageView.Render.Tests.Output;
 public sealed class ToneTwinTests(Rendering gl)
 {
     [Theory]
-    [InlineData(6, 6504)]
-    [InlineData(2, 3200)]
-    [InlineData(9, 5600)]
-    public void The_shader_develops_as_the_cpu_does(float ev, float kelvin)
+    [InlineData(6, 6504, 6504)]
+    [InlineData(2, 3200, 5400)]
+    [InlineData(9, 5600, 9300)]
+    public void The_shader_develops_as_the_cpu_does(float ev, float kelvin, float projector)
     {
         // Lights in and out of the gamut, from far below the knee to far above it.
         var builder = Scenes.Builder();
@@ -25,10 +25,10 @@ public sealed class ToneTwinTests(Rendering gl)
             builder.Add(Scenes.Spot(new Vector3(-5 + (2 * i), 3, 7), new Vector3(-4.5f + (1.8f * i), 2, 0), 20000, 8, 16, colours[i]));
         }
 
-        var camera = Scenes.House(ev) with { WhitePointKelvin = kelvin };
+        var camera = Scenes.House(ev) with { WhitePointKelvin = kelvin, ProjectorKelvin = projector };
         var frame = gl.Renderer.Render(builder.Build(TimeSpan.Zero), camera, new RenderSettings { Width = 320, Height = 180, Linear = true });
         PngPicture.Write(Path.Combine(Repo.Out("tone"), $"twin-{ev}.png"), frame.Screen!);
-        var cpu = frame.Linear!.Develop(new ToneCurve(camera.Ev100, camera.WhitePointKelvin));
+        var cpu = frame.Linear!.Develop(ToneCurve.Of(camera));
         var (worst, apart, lit) = (0, 0, 0);
         for (var i = 0; i < cpu.Rgba.Length; i++)
         {

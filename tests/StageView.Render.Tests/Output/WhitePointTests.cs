@@ -46,6 +46,32 @@ public sealed class WhitePointTests
         Assert.Equal((Vector3.UnitX, Vector3.UnitY, Vector3.UnitZ), WhitePoint.Adaptation(6504));
     }
 
+    [Theory]
+    [InlineData(3200)]
+    [InlineData(5400)]
+    [InlineData(9300)]
+    public void What_is_neutral_is_shown_with_the_chromaticity_of_the_projectors_white(float projector)
+    {
+        // Light of the sensor's temperature, far over the exposure and far below it: the projector's white, nothing brighter than its full channels.
+        var tone = new ToneCurve(7, 3200, projector);
+        var (x, y) = WhitePoint.Chromaticity(3200);
+        var light = WhitePoint.XyzFromRgb.Inverse().Times((x / y, 1, (1 - x - y) / y));
+        var white = WhitePoint.Chromaticity(projector);
+        foreach (var luminance in (float[])[1, 30, 1e6f])
+        {
+            var shown = tone.Apply(luminance * new Vector3((float)light.X, (float)light.Y, (float)light.Z));
+            var (cx, cy, cz) = WhitePoint.XyzFromRgb.Times((shown.X, shown.Y, shown.Z));
+            Assert.Equal(white.X, cx / (cx + cy + cz), 2e-3);
+            Assert.Equal(white.Y, cy / (cx + cy + cz), 2e-3);
+            Assert.True(MathF.Max(shown.X, MathF.Max(shown.Y, shown.Z)) <= 1);
+        }
+
+        // Its primaries are what they were.
+        var (red, plain) = (tone.Apply(new Vector3(10, -1, -2)), new ToneCurve(7, 3200).Apply(new Vector3(10, -1, -2)));
+        Assert.Equal(plain.X * tone.Gains.X, red.X, 1e-6f);
+        Assert.Equal(Vector3.One, new ToneCurve(7).Gains);
+    }
+
     [Fact]
     public void Rec709_luminance_row()
     {

@@ -27,7 +27,19 @@ public sealed class ContentKeysTests : IDisposable
         Assert.Equal(Path.Combine(_folder, "clips", "a.mp4"), c.FullPath);
     }
 
+    [Fact]
+    public void Content_that_fixtures_throw_lies_on_no_pixels()
+    {
+        Assert.True(Load("""{ "name": "c", "file": "clips/a.mp4", "through": ["sp*"] }""", out var rig, out _));
+        var c = Assert.Single(rig!.Content);
+        Assert.Equal([new FixtureIndex(0)], c.Through);
+        Assert.Empty(c.Fixtures);
+    }
+
     [Theory]
+    [InlineData("""{ "name": "c", "file": "a", "through": ["nobody"] }""", "no fixture or group is called \"nobody\"")]
+    [InlineData("""{ "name": "c", "file": "a", "through": ["spot"], "luminance": 8 }""", "lies on no pixels")]
+    [InlineData("""{ "name": "c", "file": "a", "through": ["spot"], "map": "m" }""", "lies on no pixels")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [-2, 0, 0], "luminance": 8 }""", "must span a rectangle")]
     [InlineData("""{ "name": "c", "file": "a", "corner": [0, 0, 0], "across": [4, 0, 0], "down": [0, 0, -2], "luminance": 8, "fixtures": ["nobody"] }""",
         "no fixture or group is called \"nobody\"")]

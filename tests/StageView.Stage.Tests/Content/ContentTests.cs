@@ -1,6 +1,8 @@
 using System.Numerics;
 using StageView.Ground.Indices;
+using StageView.Light.Beams;
 using StageView.Light.Moments;
+using StageView.Light.Photometry;
 using StageView.Light.Unfolding;
 using StageView.Rig.Pieces;
 using StageView.Stage.Content;
@@ -118,6 +120,41 @@ public sealed class ContentTests
 
         var strip = Wall with { Origin = new(-1.5f, 6, 3.8f), EdgeU = new(2.3f, 0, -1.1f), EdgeV = new(-0.03f, 0, -0.06f), Columns = 30, Rows = 1 };
         Assert.All(Build(Over, new Still(ContentImage.FromSrgb(400, 200, rgb)), TimeSpan.Zero, strip), p => Assert.InRange(p.X, 470, 530));
+    }
+
+    /// <summary>A projector's picture follows its content, is made once while that stands, and is black before its start.</summary>
+    [Fact]
+    public void Content_through_a_fixture_stands_in_its_gate()
+    {
+        var lamp = new Beam
+        {
+            Fixture = new FixtureIndex(5),
+            Axis = Vector3.UnitY,
+            Up = Vector3.UnitZ,
+            Colour = Vector3.One,
+            FluxLumens = 100,
+            Profile = AngularProfile.FromBeamAndField(0.5f, 0.52f),
+            Iris = 1,
+        };
+        var through = Over with { Through = [new FixtureIndex(5)], Start = TimeSpan.FromSeconds(1) };
+        using var placed = new PlacedContent(through, new Still(ContentImage.FromSrgb(2, 1, [255, 0, 0, 0, 255, 0])));
+        var builder = new MomentBuilder();
+        Moment At(double seconds)
+        {
+            builder.Begin();
+            builder.Add(lamp);
+            builder.AddSurface(Wall);
+            placed.Fill(builder, TimeSpan.FromSeconds(seconds));
+            return builder.Build(TimeSpan.FromSeconds(seconds));
+        }
+
+        var before = At(0.5);
+        Assert.Equal(Vector3.Zero, GoboSampling.Transmission(before, before.Beams.Span[0], Vector3.UnitY));
+        var (first, second) = (At(2), At(3));
+        Assert.Same(first.GoboImages, second.GoboImages);
+        Assert.Equal(Vector3.UnitX, GoboSampling.Transmission(first, first.Beams.Span[0], Vector3.Normalize(new(-0.1f, 1, 0))));
+        Assert.Equal(Vector3.UnitY, GoboSampling.Transmission(first, first.Beams.Span[0], Vector3.Normalize(new(0.1f, 1, 0))));
+        Assert.All(first.Pixels.ToArray(), p => Assert.Equal(Vector3.Zero, p));
     }
 
     [Theory]
