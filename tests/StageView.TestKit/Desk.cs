@@ -9,13 +9,14 @@ public sealed class Desk : IDisposable
     private bool _ended;
 
     /// <param name="port">UDP port sent to.</param>
-    /// <param name="to">Address sent to.</param>
+    /// <param name="to">Address sent to; with <c>multicast:</c> and its own address, the universe's group.</param>
     /// <param name="space">The network namespace that it runs in, or null.</param>
-    public Desk(int port, string to = "127.0.0.1", string? space = null)
+    /// <param name="cid">Its CID, 32 hexadecimal digits; the library's own when empty.</param>
+    public Desk(int port, string to = "127.0.0.1", string? space = null, string cid = "")
     {
         NodeTools.Module("sacn", "package.json");
         _process =
-            Process.Start(new ProcessStartInfo(space is null ? "node" : "ip", (space is null ? "" : $"netns exec {space} node ") + $"send.js {port} {to}")
+            Process.Start(new ProcessStartInfo(space is null ? "node" : "ip", (space is null ? "" : $"netns exec {space} node ") + $"send.js {port} {to} {cid}")
             {
                 WorkingDirectory = NodeTools.Folder, RedirectStandardInput = true, RedirectStandardError = true,
             })!;

@@ -45,7 +45,7 @@ internal static class RecordVerb
         }
 
         var time = length is null ? (TimeSpan?)null : Durations.Read("--for", length);
-        using var source = ShowListener.Open(rig, addresses, null, CancellationToken.None);
+        using var source = ShowListener.Open(rig, addresses, null, stop: CancellationToken.None);
         foreach (var note in source.Notes)
         {
             Tell.Note(note);

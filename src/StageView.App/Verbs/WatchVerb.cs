@@ -28,6 +28,10 @@ internal static class WatchVerb
             Description = "Watch for so long (10s, 5m, 2h), then print a summary; the exit code is 1 when a finding stands. Without it: until Ctrl+C.",
             HelpName = "TIME",
         };
+        var stray = new Option<bool>("--stray")
+        {
+            Description = "Join universes, too, that senders say they send and nothing is patched to (universe discovery), to see who sends there.",
+        };
         var capture = new Option<string?>("--capture")
         {
             Description = "Look through a recording instead of listening: what was wrong, and when. The exit code is 1 when a fault stood at any time.",
@@ -37,21 +41,23 @@ internal static class WatchVerb
         var freewheel = Verb.FreewheelOption();
         var json = new Option<bool>("--json") { Description = "Print one JSON line a look, the last of type \"summary\"." };
         var command = new Command("watch",
-            "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.") { rig, venue, address, length, capture,
-            report, freewheel, json };
+            "Listens to the network and shows, for each universe and source, what arrives and what is wrong with it.")
+        {
+            rig, venue, address, stray, length, capture, report, freewheel, json,
+        };
         command.Validators.Add(found =>
         {
             if (found.GetValue(capture) is null ? found.GetValue(report) is not null : found.GetValue(length) is not null
-                || found.GetValue(address) is { Length: > 0 })
+                || found.GetValue(address) is { Length: > 0 } || found.GetValue(stray))
             {
                 found.AddError(found.GetValue(capture) is null ? "--report tells of a recording: it needs --capture"
-                    : "--capture listens to nothing: leave out --for and --address");
+                    : "--capture listens to nothing: leave out --for, --address and --stray");
             }
         });
         return command.Does((parse, stop) => parse.GetValue(capture) is { } file
             ? Through(parse.GetValue(rig)!, parse.GetValue(venue), file, parse.GetValue(report), Verb.Freewheel(parse.GetValue(freewheel)),
                 parse.GetValue(json), stop)
-            : Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(length),
+            : Run(parse.GetValue(rig)!, parse.GetValue(venue), parse.GetValue(address) ?? [], parse.GetValue(stray), parse.GetValue(length),
             Verb.Freewheel(parse.GetValue(freewheel)), parse.GetValue(json), stop));
     }
 
@@ -81,12 +87,13 @@ internal static class WatchVerb
             : answer.End.SaysNothing is not null ? Exit.WrongQuestion : Exit.Fine);
     }
 
-    private static async Task<int> Run(string path, string? venue, string[] addresses, string? length, double freewheel, bool asJson, CancellationToken stop)
+    private static async Task<int> Run(string path, string? venue, string[] addresses, bool offered, string? length, double freewheel, bool asJson,
+        CancellationToken stop)
     {
         var rig = RigFiles.Open(path, venue, tell: Tell.Note);
         using var end = CancellationTokenSource.CreateLinkedTokenSource(stop);
         var time = length is null ? (TimeSpan?)null : Durations.Read("--for", length);
-        using var watch = new NetworkWatch(rig, addresses, TimeSpan.FromSeconds(freewheel));
+        using var watch = new NetworkWatch(rig, addresses, offered, TimeSpan.FromSeconds(freewheel));
         if (time is { } asked)
         {
             end.CancelAfter(asked);

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using StageView.Live.Network;
 using StageView.Live.Terms;
+using StageView.Wire.Capture;
 
 namespace StageView.Live.Shown;
 
@@ -37,7 +38,7 @@ internal sealed class Shelf(string rigFile, string looks, NightRecorder recorder
         }
 
         var beside = Path.GetDirectoryName(Path.GetFullPath(rigFile))!;
-        foreach (var file in Directory.EnumerateFiles(beside, "*.pcap*").Where(f => Path.GetExtension(f) is ".pcap" or ".pcapng").Order().Take(MostListed))
+        foreach (var file in Directory.EnumerateFiles(beside, "*.pcap*").Where(CaptureNames.IsCapture).Order().Take(MostListed))
         {
             files.TryAdd(Path.GetFileName(file), file);
         }

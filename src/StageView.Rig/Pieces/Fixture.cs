@@ -66,6 +66,9 @@ public sealed record Fixture
     /// <summary>Supply phase as stated, 1 to 3; 0 when not stated.</summary>
     public int Phase { get; init; }
 
+    /// <summary>The feed that supplies it, as stated; empty when not stated.</summary>
+    public string Feed { get; init; } = "";
+
     /// <summary>Identity it came with from another program (MVR), or empty.</summary>
     public string Uuid { get; init; } = "";
 

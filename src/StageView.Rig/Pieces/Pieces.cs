@@ -168,7 +168,27 @@ public sealed record NetworkSettings
 
     /// <summary>Universes the console can send, or null.</summary>
     public int? ConsoleUniverses { get; init; }
+
+    /// <summary>Consoles that can take over from each other, main first; empty when the file doesn't say.</summary>
+    public IReadOnlyList<ConsoleCapacity> Consoles { get; init; } = [];
 }
+
+/// <summary>A supply of fixtures.</summary>
+/// <param name="Name">What hangs call it.</param>
+/// <param name="Volts">Line to neutral, V.</param>
+/// <param name="Amps">What each phase is said to carry, A; null when not said.</param>
+public sealed record PowerFeed(string Name, double Volts, double? Amps)
+{
+    /// <summary>V, line to neutral (IEC 60038: 230/400 V).</summary>
+    public const double UsualVolts = 230;
+}
+
+/// <summary>A console and what it can hold.</summary>
+/// <param name="Name">What the rig calls it.</param>
+/// <param name="Source">Its source name on the network or the address it sends from; the name where the file doesn't say.</param>
+/// <param name="Universes">Universes it can send, or null.</param>
+/// <param name="Attributes">Attributes it can run, or null.</param>
+public sealed record ConsoleCapacity(string Name, string Source, int? Universes, int? Attributes);
 
 /// <summary>A network node that feeds universes to positions.</summary>
 public sealed record FeedNode(string Name, IReadOnlyList<int> Universes, IReadOnlyList<string> Positions);

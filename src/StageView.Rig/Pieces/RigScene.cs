@@ -67,6 +67,9 @@ public sealed record RigScene
 
     public IReadOnlyList<FocusPoint> FocusPoints { get; init; } = [];
 
+    /// <summary>Supplies that fixtures name.</summary>
+    public IReadOnlyList<PowerFeed> Feeds { get; init; } = [];
+
     /// <summary>Cables, in the order they were written.</summary>
     public IReadOnlyList<Connection> Connections { get; init; } = [];
 

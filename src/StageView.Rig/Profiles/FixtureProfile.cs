@@ -35,12 +35,25 @@ public sealed record FixtureProfile
     /// <summary>W at full, or null where the profile doesn't say.</summary>
     public float? PowerWatts { get; init; }
 
+    /// <summary>How its power follows its levels; null where the profile doesn't say.</summary>
+    public LoadData? Load { get; init; }
+
     /// <summary>What the profile states beside what its photometric files say; empty where it has none.</summary>
     public IReadOnlyList<PhotometryMatch> Photometry { get; init; } = [];
 
     /// <summary>What of the file was not understood or is not simulated, one line each.</summary>
     public IReadOnlyList<string> NotUnderstood { get; init; } = [];
 }
+
+/// <summary>Electrical power by level.</summary>
+/// <param name="StandbyWatts">While dark, W.</param>
+/// <param name="Curve">Level and share of the power between standby and full, both 0 to 1, levels rising; in proportion when empty.</param>
+/// <param name="PeakWatts">While it flashes, W; null when not said.</param>
+/// <param name="PowerFactor">0.1 to 1.</param>
+/// <param name="WarmUpSeconds">How long a lamp warms up, s; 0 for none.</param>
+/// <param name="WarmUpWatts">What it draws meanwhile, W.</param>
+public sealed record LoadData(
+    double StandbyWatts, IReadOnlyList<(double Level, double Share)> Curve, double? PeakWatts, double PowerFactor, double WarmUpSeconds, double WarmUpWatts);
 
 /// <param name="Name">The mode's name.</param>
 /// <param name="Why">Why it can't be used.</param>

@@ -91,6 +91,18 @@ internal static class ProfileKeys
         new("facetColours", new ListValue(Colour, 1, 32), "Colours of the facets, one after another, again from the first when they are fewer."),
         new("figure", Figure, "On a gobo wheel: what the fixture's lasers draw."));
 
+    private static readonly ObjectValue WarmUpKeys = new ObjectValue("a warm-up", "What a lamp draws when it was struck cold.").With(
+        new("seconds", Positive, "How long, s.", true),
+        new("power", Positive, "What it draws meanwhile, W.", true));
+
+    private static readonly ObjectValue LoadKeys = new ObjectValue("a load", "Electrical power by level.").With(
+        new("standby", Positive, "Power while dark, W."),
+        new("curve", new ListValue(new ListValue(new NumberValue(0, 1), 2, 2), 2, 100),
+            "Pairs of level and share of the power between standby and full, 0 to 1, rising; [[0, 1], [1, 1]] for a lamp that burns whatever its level."),
+        new("peak", Positive, "Power while it flashes, W, for those instants."),
+        new("powerFactor", new NumberValue(.1, 1), "Power by voltage and current; 1 when left out."),
+        new("warmUp", WarmUpKeys, "What it draws after it was struck cold."));
+
     private static readonly ObjectValue WheelKeys = new ObjectValue("a wheel", "A wheel of colours, gobos or prisms.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
         new("slots", new ListValue(Slot, 1, 256), "Its slots, the first is 1.", true));
@@ -190,7 +202,8 @@ internal static class ProfileKeys
             new("notes", Text, "Notes for people; nothing reads them."),
             new("standsFor", Text, "GDTF file that this profile stands in for where it is missing; an export to MVR names that instead."),
             new("weight", Positive, "Weight of the fixture, kg; for paperwork."),
-            new("power", Positive, "Electrical power at full, W; for paperwork."),
+            new("power", Positive, "Electrical power at full, W; for paperwork and load."),
+            new("load", LoadKeys, "How its power follows its levels; in proportion, from nothing, when left out."),
             new("wheels", Many(WheelKeys, 500), "Wheels of colours, gobos, prisms."),
             new("emitters", Many(EmitterKeys, 500), "Colours of an additive fixture."),
             new("geometry", new ListValue(Geometry, 1), "The parts; the first is the root.", true),

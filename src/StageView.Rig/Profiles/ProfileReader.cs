@@ -76,9 +76,22 @@ internal sealed class ProfileReader
             Emitters = emitters,
             WeightKilograms = root.Has("weight") ? root.NumberOr("weight", 0) : null,
             PowerWatts = root.Has("power") ? root.NumberOr("power", 0) : null,
+            Load = root.Get("load") is { } load ? ReadLoad(load) : null,
             NotUnderstood = notUnderstood,
             Photometry = photometry,
         };
+    }
+
+    private LoadData ReadLoad(SourceNode load)
+    {
+        var curve = load.ListOf("curve").Select(p => (Level: p.Items[0].Number, Share: p.Items[1].Number)).ToList();
+        if (curve.Zip(curve.Skip(1)).Any(p => p.Second.Level <= p.First.Level))
+        {
+            _problems.Error(load, "\"curve\": levels must rise from pair to pair");
+        }
+
+        return new LoadData(load.NumberOr("standby", 0), curve, load.Has("peak") ? load.NumberOr("peak", 0) : null, load.NumberOr("powerFactor", 1),
+            load.Get("warmUp")?.NumberOr("seconds", 0) ?? 0, load.Get("warmUp")?.NumberOr("power", 0) ?? 0);
     }
 
     private Wheel ReadWheel(SourceNode wheel, string file) => new(

@@ -59,6 +59,8 @@ internal sealed class SceneBuild
 
     public List<(Connection Connection, SourceNode At)> Connections { get; } = [];
 
+    public List<PowerFeed> Feeds { get; } = [];
+
     public List<string> NotTakenOver { get; } = [];
 
     public List<SightLine> SightLines { get; } = [];

@@ -57,6 +57,17 @@ internal static class SceneKeys
         new("attributes", new IntegerValue(1), "How many attributes it can run."),
         new("universes", new IntegerValue(1), "How many universes it can send."));
 
+    private static readonly ObjectValue FeedKeys = new ObjectValue("a feed", "A supply, for load.").With(
+        new("name", Name, "Its name; how hangs call it.", true),
+        new("volts", new NumberValue(50, 1000), "Line to neutral, V; 230 when left out."),
+        new("amps", Positive, "What each phase of it is said to carry, A."));
+
+    private static readonly ObjectValue TakingKeys = new ObjectValue("a console that can take over", "One of several consoles; for takeover.").With(
+        new("name", Name, "Its name; how answers call it.", true),
+        new("source", Text, "Its source name on the network, or the address it sends from; its name when left out."),
+        new("universes", new IntegerValue(1), "How many universes it can send."),
+        new("attributes", new IntegerValue(1), "How many attributes it can run."));
+
     private static readonly ObjectValue NetworkKeys = new ObjectValue("network settings", "What is listened to and how sources merge.").With(
         new("artNet", ArtNet, "Art-Net mapping."),
         new("listen", new ListValue(new TextValue(@"^[0-9A-Fa-f:.]+$", "an IP address")), "Local addresses to listen on beside loopback."),
@@ -65,7 +76,8 @@ internal static class SceneKeys
         new("perAddressPriority", Flag, "Whether start code 0xDD is honoured; false when left out."),
         new("acceptPreview", Flag, "Whether packets marked as preview data are used; true when left out."),
         new("nodes", Many(NodeKeys, 1000), "The nodes and what they can feed."),
-        new("console", ConsoleKeys, "The console's capacity."));
+        new("console", ConsoleKeys, "The console's capacity."),
+        new("consoles", Many(TakingKeys, 16), "Consoles that can take over from each other, the main one first, with what each can hold."));
 
     private static readonly ObjectValue RowKeys = new ObjectValue("a row", "Several in a straight line, from and to included.").With(
         new("from", Point, "Where the first is, m.", true),
@@ -121,7 +133,8 @@ internal static class SceneKeys
         new("invertPan", Flag, "Pan runs the other way; false when left out."),
         new("invertTilt", Flag, "Tilt runs the other way; false when left out."),
         new("swapPanTilt", Flag, "Pan and tilt are swapped; false when left out."),
-        new("phase", new IntegerValue(1, 3), "Supply phase, for paperwork."),
+        new("phase", new IntegerValue(1, 3), "Supply phase, for paperwork and load."),
+        new("feed", Name, "The feed that supplies it, for load."),
         new("uuid", Name, "Identity from another program (MVR)."),
         new("layer", Name, "Layer, as MVR has them."),
         new("class", Name, "Class, as MVR has them."),
@@ -455,6 +468,7 @@ internal static class SceneKeys
             new("content", Many(ContentKeys, 1000), "Pictures and videos over pixel surfaces."),
             new("maps", Many(MapKeys, 1000), "Fixed maps from pixels to places in a picture."),
             new("focusPoints", Many(FocusKeys, 10_000), "Named points: for aim in rig, look and cue files, and for questions."),
+            new("feeds", Many(FeedKeys, 100), "Supplies that hangs name with \"feed\"."),
             new("connections", Many(ConnectionKeys, 100_000), "Cables between fixtures and scenery, for paperwork."),
             new("notTakenOver", Texts, "What an import could not take over; check tells it."),
             new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),

@@ -126,6 +126,8 @@ internal sealed class SceneReader
             _places.SightLine(l);
         }
 
+        _build.Feeds.AddRange(root.ListOf("feeds").Select(f => new PowerFeed(
+            f.TextOr("name"), f.NumberOr("volts", (float)PowerFeed.UsualVolts), f.Has("amps") ? f.NumberOr("amps", 0) : null)));
         _build.Connections.AddRange(root.ListOf("connections").Select(c => (
             new Connection(c.TextOr("from"), c.TextOr("plug"), c.TextOr("to"), c.TextOr("toPlug")), c)));
         _build.NotTakenOver.AddRange(root.TextsOf("notTakenOver"));
@@ -253,6 +255,8 @@ internal sealed class SceneReader
                 d.TextOr("name"), [.. d.NumbersOf("universes").Select(u => (int)u)], d.TextsOf("positions")))],
             ConsoleAttributes = console?.Has("attributes") == true ? console.IntegerOr("attributes", 0) : null,
             ConsoleUniverses = console?.Has("universes") == true ? console.IntegerOr("universes", 0) : null,
+            Consoles = [.. n.ListOf("consoles").Select(c => new ConsoleCapacity(c.TextOr("name"), c.Has("source") ? c.TextOr("source") : c.TextOr("name"),
+                c.Has("universes") ? c.IntegerOr("universes", 0) : null, c.Has("attributes") ? c.IntegerOr("attributes", 0) : null))],
         };
 
         static MergeRule Rule(string word) => word == "latest" ? MergeRule.Ltp : MergeRule.Htp;

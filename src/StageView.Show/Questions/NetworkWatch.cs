@@ -33,11 +33,12 @@ public sealed class NetworkWatch : IDisposable
 
     /// <param name="rig">The rig.</param>
     /// <param name="addresses">Addresses of this machine to listen at beside loopback and the rig's.</param>
+    /// <param name="offered">Whether universes that senders offer are joined though nothing is patched there.</param>
     /// <param name="freewheel">How long timecode runs on by itself when none comes.</param>
     /// <exception cref="ListenException">A port is in use or an address isn't this machine's.</exception>
-    public NetworkWatch(RigScene rig, IReadOnlyCollection<string> addresses, TimeSpan freewheel)
+    public NetworkWatch(RigScene rig, IReadOnlyCollection<string> addresses, bool offered, TimeSpan freewheel)
     {
-        _source = ShowListener.Open(rig, addresses, null);
+        _source = ShowListener.Open(rig, addresses, null, offered);
         _meters = new WireMeters(_source);
         _timecode = new TimecodeTap(freewheel);
         _source.Tap(_timecode);

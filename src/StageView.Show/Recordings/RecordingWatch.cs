@@ -124,7 +124,7 @@ public sealed class RecordingWatch
 
     private static string Key(Finding f) =>
         string.Create(CultureInfo.InvariantCulture, $"{f.Kind}|{f.Stands}|{f.Universe}|")
-        + string.Join('\n', f.Kind == FindingKind.SourceStopped ? f.Sources : []);
+        + string.Join('\n', f.Kind is FindingKind.SourceStopped or FindingKind.Malformed or FindingKind.Doubled or FindingKind.PriorityFlaps ? f.Sources : []);
 
     /// <summary>Of two tellings of one finding the one with the larger count, else the later.</summary>
     private static Finding More(Finding known, Finding now) => known.Count > now.Count ? known : now;

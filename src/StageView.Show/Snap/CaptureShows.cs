@@ -1,6 +1,7 @@
 using StageView.Rig.Pieces;
 using StageView.Show.Sources;
 using StageView.Stage;
+using StageView.Wire.Capture;
 
 namespace StageView.Show.Snap;
 
@@ -10,8 +11,8 @@ internal sealed class CaptureShows : IDisposable
     private readonly CaptureShow[] _shows;
     private readonly ShowTolerance _tolerance;
 
-    public CaptureShows(RigScene rig, string capture, ShowTolerance tolerance) =>
-        (_shows, _tolerance) = ([.. tolerance.Around(0).Select(_ => new CaptureShow(rig, capture))], tolerance);
+    public CaptureShows(RigScene rig, string capture, ShowTolerance tolerance, Func<CapturedDatagram, bool>? only = null) =>
+        (_shows, _tolerance) = ([.. tolerance.Around(0).Select(_ => new CaptureShow(rig, capture, null, only: only))], tolerance);
 
     public CaptureShow Middle => _shows[0];
 

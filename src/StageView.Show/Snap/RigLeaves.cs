@@ -25,10 +25,10 @@ internal sealed class RigLeaves(RigScene rig)
         [typeof(Fixture)] =
         [
             "Index", "Name", "Number", "Groups", "Position", "Part", "Profile", "Mode", "Pose", "Patch", "PatchOwner", "Filter", "InvertPan", "InvertTilt",
-            "SwapPanTilt", "Phase", "Uuid", "Layer", "Class", "Focus", "OfVenue", "Member", "Source",
+            "SwapPanTilt", "Phase", "Feed", "Uuid", "Layer", "Class", "Focus", "OfVenue", "Member", "Source",
         ],
         [typeof(FixtureProfile)] =
-            ["Name", "File", "Modes", "StandsFor", "RefusedModes", "WeightKilograms", "PowerWatts", "Photometry", "NotUnderstood"],
+            ["Name", "File", "Modes", "StandsFor", "RefusedModes", "WeightKilograms", "PowerWatts", "Load", "Photometry", "NotUnderstood"],
         [typeof(FixtureMode)] = ["Name", "Footprints"],
         [typeof(GeometryNode)] = ["Index", "Name"],
         [typeof(BeamData)] = ["LuminousFlux", "BeamAngle", "FieldAngle", "ColourTemperature", "Form", "BeamAngleUp"],
@@ -47,7 +47,7 @@ internal sealed class RigLeaves(RigScene rig)
         [typeof(SceneryPiece)] =
             ["Name", "Pose", "Scale", "Albedo", "Shine", "Roughness", "Position", "WeightKilograms", "Uuid", "Layer", "Class", "MvrElement"],
         [typeof(ContentPlacement)] = ["Name", "FullPath", "Source"],
-        [typeof(NetworkSettings)] = ["Listen", "Nodes", "ConsoleAttributes", "ConsoleUniverses"],
+        [typeof(NetworkSettings)] = ["Listen", "Nodes", "ConsoleAttributes", "ConsoleUniverses", "Consoles"],
     };
 
     /// <summary>Each leaf below a thing, with a path in plain words.</summary>

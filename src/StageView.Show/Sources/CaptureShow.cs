@@ -31,15 +31,16 @@ public sealed class CaptureShow : ShowSource
     /// <param name="path">The capture.</param>
     /// <param name="index">Its index, or that of a part of it, by which the first time asked for is found; null to play from the start.</param>
     /// <param name="keepHistory">Whether any earlier time can be asked for; memory then grows with all that is fed.</param>
+    /// <param name="only">Which datagrams count; all when null.</param>
     /// <exception cref="CaptureException">The file can't be read as a capture.</exception>
-    public CaptureShow(RigScene rig, string path, CaptureIndex? index, bool keepHistory = true)
+    public CaptureShow(RigScene rig, string path, CaptureIndex? index, bool keepHistory = true, Func<CapturedDatagram, bool>? only = null)
         : base(rig, keepHistory)
     {
         _path = path;
         _reader = CaptureReader.Open(path);
         _index = index;
         _merger = new UniverseMerger(rig.Network.ToWireSettings(), Stage);
-        _player = new CapturePlayer(_reader, _merger);
+        _player = new CapturePlayer(_reader, _merger, only);
     }
 
     public override string? Problem => _reader.Problem;

@@ -8,7 +8,7 @@ namespace StageView.Show.Sources;
 public static class CaptureTrack
 {
     /// <summary>The sound file beside a capture: <c>show.ltc.wav</c> for <c>show.pcapng</c>.</summary>
-    public static string SoundFor(string capture) => Path.ChangeExtension(capture, ".ltc.wav");
+    public static string SoundFor(string capture) => CaptureNames.Beside(capture, ".ltc.wav");
 
     /// <param name="capture">The capture.</param>
     /// <param name="index">Its index, or null to read the capture through.</param>

@@ -1,5 +1,6 @@
 using StageView.Ground.Files;
 using StageView.Stage.Cues;
+using StageView.Wire.Capture;
 
 namespace StageView.Show.Sources;
 
@@ -15,7 +16,7 @@ public static class CueTimes
 {
     private const int MaxBytes = 16 << 20;
 
-    public static string FileFor(string capture) => Path.ChangeExtension(capture, ".cues.jsonc");
+    public static string FileFor(string capture) => CaptureNames.Beside(capture, ".cues.jsonc");
 
     /// <summary>The named times, pictures first, then cues; empty when there is no cue file.</summary>
     /// <exception cref="StopException">The cue file can't be read.</exception>

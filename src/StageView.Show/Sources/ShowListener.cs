@@ -12,9 +12,13 @@ public static class ShowListener
     /// <param name="rig">The rig.</param>
     /// <param name="addresses">Further addresses of this machine.</param>
     /// <param name="sink">Is told merged levels, from the listening thread; or null.</param>
+    /// <param name="offered">Whether universes are joined, too, that no fixture uses and senders say they send.</param>
     /// <param name="stop">Ends the listening.</param>
     /// <exception cref="ListenException">A port is in use or an address isn't this machine's.</exception>
-    public static LiveSource Open(RigScene rig, IReadOnlyCollection<string> addresses, ILevelsSink? sink, CancellationToken stop = default) =>
-        LiveSource.Listen(
-        rig.Network.ToWireSettings(), Universes.Patched(rig), [ListenOptions.Loopback, .. rig.Network.Listen, .. addresses], sink, TimeProvider.System, stop);
+    public static LiveSource Open(RigScene rig, IReadOnlyCollection<string> addresses, ILevelsSink? sink, bool offered = false,
+        CancellationToken stop = default) =>
+        LiveSource.Listen(rig.Network.ToWireSettings(), new ListenOptions
+        {
+            Universes = Universes.Patched(rig), Addresses = [ListenOptions.Loopback, .. rig.Network.Listen, .. addresses], JoinOffered = offered,
+        }, sink, TimeProvider.System, stop);
 }

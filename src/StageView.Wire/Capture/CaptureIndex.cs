@@ -5,9 +5,9 @@ using StageView.Wire.E131;
 namespace StageView.Wire.Capture;
 
 /// <summary>
-/// Random access to a capture: a place a second, with the last packet of every stream before it, so that levels at any time are known
-/// from about 15 s of packets instead of the whole file. Kept beside the capture as <c>CAPTURE.index</c>; made anew when the capture
-/// changed, and kept in memory alone where the folder can't be written.
+/// Random access to a capture: a place a second (fewer where there are many streams for hours), with the last packet of every stream before it, so that
+/// levels at any time are known from about 15 s of packets instead of the whole file. Kept beside the capture as <c>CAPTURE.index</c>; made anew when the
+/// capture changed, and kept in memory alone where the folder can't be written.
 /// </summary>
 public sealed class CaptureIndex
 {
@@ -15,6 +15,9 @@ public sealed class CaptureIndex
     public static readonly TimeSpan Lead = TimeSpan.FromSeconds(15);
 
     private const int MostStreams = 65_536;
+
+    // Last packets of streams that all places together hold: some 50 MB.
+    private const long MostKept = 2_000_000;
     private static readonly TimeSpan s_step = TimeSpan.FromSeconds(1);
 
     internal CaptureIndex(string path, IReadOnlyList<InterfaceTable> tables, IReadOnlyList<CaptureMark> marks, long firstTicks, TimeSpan length, long datagrams,
@@ -91,7 +94,7 @@ public sealed class CaptureIndex
         return low == 0 ? null : Marks[low - 1];
     }
 
-    private static CaptureIndex Make(string path, Action<TimeSpan, Func<CaptureIndex>>? read, CancellationToken stop)
+    internal static CaptureIndex Make(string path, Action<TimeSpan, Func<CaptureIndex>>? read, CancellationToken stop, long mostKept = MostKept)
     {
         using var reader = CaptureReader.Open(path);
         var tables = new List<InterfaceTable>();
@@ -101,6 +104,7 @@ public sealed class CaptureIndex
         var latest = TimeSpan.Zero;
         var next = TimeSpan.Zero;
         var first = long.MinValue;
+        var (step, kept) = (s_step, 0L);
         long datagrams = 0;
         Func<CaptureIndex> soFar = SoFar;
         while (reader.TryRead(out var datagram, out var record))
@@ -113,6 +117,7 @@ public sealed class CaptureIndex
                 first = reader.FirstTicks;
                 marks.Clear();
                 streams.Clear();
+                kept = 0;
                 next = TimeSpan.Zero;
             }
 
@@ -120,7 +125,15 @@ public sealed class CaptureIndex
             if (latest >= next && !reader.StampIsWrong)
             {
                 marks.Add(new CaptureMark(latest, record.Offset, table, [.. streams.Values]));
-                next = latest + s_step;
+                next = latest + step;
+                kept += streams.Count;
+                if (kept > mostKept)
+                {
+                    // Of a long capture of many streams every other place is enough: the way from it is twice as long.
+                    var odd = false;
+                    marks.RemoveAll(_ => (odd = !odd) is false);
+                    (step, kept) = (2 * step, kept / 2);
+                }
             }
 
             datagrams++;

@@ -35,7 +35,8 @@ internal static class CaptureIndexFile
                 return null;
             }
 
-            var most = new FileInfo(capture).Length;
+            // Places are those of the content, which has no known length where it is compressed.
+            var most = IsPacked(capture) ? long.MaxValue : new FileInfo(capture).Length;
             using var reader = new BinaryReader(new MemoryStream(bytes, 0, body));
             if (!reader.ReadBytes(Magic.Length).AsSpan().SequenceEqual(Magic) || !reader.ReadBytes(48).AsSpan().SequenceEqual(Stamp(capture)))
             {
@@ -149,6 +150,13 @@ internal static class CaptureIndexFile
         {
             // A folder that can't be written: the index lives in memory.
         }
+    }
+
+    private static bool IsPacked(string capture)
+    {
+        using var file = File.Open(capture, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
+        Span<byte> head = stackalloc byte[4];
+        return UnpackedStream.IsPacked(head[..file.ReadAtLeast(head, head.Length, throwOnEndOfStream: false)]);
     }
 
     private static byte[] Stamp(string capture)

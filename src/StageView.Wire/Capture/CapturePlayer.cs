@@ -3,8 +3,13 @@ using StageView.Wire.Levels;
 namespace StageView.Wire.Capture;
 
 /// <summary>Feeds a capture into a merger up to a time, so that the levels at that time have seen the whole history in order.</summary>
-public sealed class CapturePlayer(CaptureReader reader, UniverseMerger merger)
+/// <param name="reader">The capture.</param>
+/// <param name="merger">What is fed.</param>
+/// <param name="only">Which datagrams are fed; all when null.</param>
+public sealed class CapturePlayer(CaptureReader reader, UniverseMerger merger, Func<CapturedDatagram, bool>? only = null)
 {
+    // Datagrams between the first fragment of another and its last.
+    private const int MostBetween = 4096;
     private CapturedDatagram _next;
     private bool _hasNext;
     private bool _atEnd;
@@ -36,9 +41,14 @@ public sealed class CapturePlayer(CaptureReader reader, UniverseMerger merger)
             foreach (var last in mark.Last.OrderBy(l => l.At).ThenBy(l => l.Offset))
             {
                 reader.SeekTo(index.FirstTicks, last.At, last.Offset, index.Tables[last.Table]);
-                if (reader.TryRead(out _next))
+                // One that came in fragments is whole some records after its place.
+                for (var i = 0; i < MostBetween && reader.TryRead(out _next, out var record); i++)
                 {
-                    Feed();
+                    if (record.Offset == last.Offset)
+                    {
+                        Feed();
+                        break;
+                    }
                 }
             }
 
@@ -77,7 +87,11 @@ public sealed class CapturePlayer(CaptureReader reader, UniverseMerger merger)
 
     private void Feed()
     {
-        merger.Receive(_next.At, _next.From, _next.Payload.Span);
+        if (only is null || only(_next))
+        {
+            merger.Receive(_next.At, _next.From, _next.Payload.Span);
+        }
+
         Position = _next.At;
         Fed++;
         _hasNext = false;

@@ -3,12 +3,13 @@ using StageView.Ground.Words;
 
 namespace StageView.Wire.Capture;
 
-/// <summary>Reads the UDP datagrams of a pcap or pcapng file in order.</summary>
+/// <summary>Reads the UDP datagrams of a pcap or pcapng file in order, compressed by gzip or zstd or not; fragments of IP are put together.</summary>
 public sealed class CaptureReader : IDisposable
 {
     private readonly FileWindow _window;
     private readonly ContainerReader _container;
     private readonly StampClock _clock = new();
+    private readonly Fragments _fragments = new();
     private long _lost;
 
     private CaptureReader(string path, FileWindow window, ContainerReader container)
@@ -21,20 +22,22 @@ public sealed class CaptureReader : IDisposable
     public string Path { get; }
 
     /// <summary>What was wrong with the file, once reading has come that far: cut or damaged, at which byte. Null when nothing was.</summary>
-    public string? Problem => _container.Problem;
+    public string? Problem => _window.Failure is { } failure ? $"{Path}: {failure}; the records before are used" : _container.Problem;
 
     /// <summary>Records read.</summary>
     public long Records { get; private set; }
 
-    /// <summary>Records that held no whole UDP datagram: other protocols, fragments, frames cut by a snapshot length.</summary>
+    /// <summary>Records that held no whole UDP datagram: other protocols, fragments (the last one of a datagram gives it), frames cut by a
+    /// snapshot length.</summary>
     public long Skipped { get; private set; }
 
     /// <summary>What was wrong with the stamps, once reading has come that far: some ran ahead, or the clock was set back. Null when nothing was.</summary>
     public string? ClockProblem => _clock.Problem is { } problem ? $"{Path}: {problem}" : null;
 
     /// <summary>Packets of sACN and Art-Net that the capture holds in part only, once reading has come that far. Null when there are none.</summary>
-    public string? LossProblem => _lost == 0 ? null : string.Create(CultureInfo.InvariantCulture,
-        $"{Path}: of {Counted.Of(_lost, "packet")} of sACN or Art-Net it holds a part only (fragments, or cut by its snapshot length): the rest is missing");
+    public string? LossProblem => _lost + _fragments.Lost is > 0 and var lost ? string.Create(CultureInfo.InvariantCulture,
+        $"{Path}: of {Counted.Of(lost, "packet")} of sACN or Art-Net it holds a part only (fragments, or cut by its snapshot length): the rest is missing")
+        : null;
 
     /// <summary>Time of the first record; meaningful once one was read.</summary>
     public DateTimeOffset FirstRecordAt =>
@@ -54,6 +57,7 @@ public sealed class CaptureReader : IDisposable
     /// <param name="table">What was known of interfaces there.</param>
     internal void SeekTo(long firstTicks, TimeSpan at, long offset, InterfaceTable table)
     {
+        _fragments.Clear();
         _container.Seek(offset, table.BigEndian, table.Interfaces);
         _clock.GoOn(firstTicks, at);
     }
@@ -72,7 +76,7 @@ public sealed class CaptureReader : IDisposable
             throw new CaptureException($"{path}: {(e is FileNotFoundException or DirectoryNotFoundException ? "no such capture file" : e.Message)}", e);
         }
 
-        var window = new FileWindow(stream);
+        var window = new FileWindow(UnpackedStream.Of(stream));
         try
         {
             return new CaptureReader(path, window, ContainerReader.Open(window, path));
@@ -111,6 +115,8 @@ public sealed class CaptureReader : IDisposable
 
     public void Dispose() => _window.Dispose();
 
+    /// <param name="datagram">The datagram.</param>
+    /// <param name="record">The record it was in; of one in fragments the last, with the place of the first.</param>
     internal bool TryRead(out CapturedDatagram datagram, out RawRecord record)
     {
         while (_container.TryRead(out record))
@@ -131,6 +137,18 @@ public sealed class CaptureReader : IDisposable
                     + $"'any', or as raw IP."));
             }
 
+            if (LinkLayer.TryFragment(record.LinkType, record.Data, out var fragment))
+            {
+                if (_fragments.TryJoin(fragment, at, record.Offset, out datagram, out var first))
+                {
+                    record = record with { Offset = first };
+                    return true;
+                }
+
+                Skipped++;
+                continue;
+            }
+
             Skipped++;
             _lost += LinkLayer.IsPartOfLevels(record.LinkType, record.Data.Span) ? 1 : 0;
         }
@@ -142,11 +160,7 @@ public sealed class CaptureReader : IDisposable
     // Looks ahead whether an odd stamp is followed by one that isn't, and comes back to the record.
     private bool ComesBack(ref RawRecord record)
     {
-        if (!_window.CanSeek)
-        {
-            return false;
-        }
-
+        _window.Pin(record.Offset);
         var (bigEndian, interfaces) = (_container.BigEndian, _container.Interfaces);
         var back = false;
         for (var i = 0; i < StampClock.MostAhead && !back && _container.TryRead(out var later); i++)
@@ -157,6 +171,7 @@ public sealed class CaptureReader : IDisposable
         var offset = record.Offset;
         _container.Seek(offset, bigEndian, interfaces);
         _container.TryRead(out record);
+        _window.Unpin();
         return back;
     }
 }

@@ -23,6 +23,11 @@ internal abstract class ContainerReader(FileWindow window, string path)
     {
         if (window.Available(4) < 4)
         {
+            if (window.Failure is { } failure)
+            {
+                throw new CaptureException($"{path}: {failure}; nothing can be read from it");
+            }
+
             throw new CaptureException(
                 $"{path}: {window.Available(4)} bytes long; no capture. Give a pcap or pcapng file, as tcpdump, dumpcap or tshark write them.");
         }
@@ -36,7 +41,7 @@ internal abstract class ContainerReader(FileWindow window, string path)
             _ =>
                 throw new CaptureException(
                     $"{path}: byte 0 begins with {Hex(window.Peek(4).Span)}, which is neither pcap nor pcapng. Give a capture as tcpdump, dumpcap or tshark "
-                    + $"write them (not compressed)."),
+                    + $"write them, as it is or compressed by gzip or zstd."),
         };
     }
 

@@ -7,11 +7,13 @@ internal sealed class FileWindow(Stream stream) : IDisposable
     private int _start;
     private int _end;
     private long _offset;
+    private int? _pinned;
 
     /// <summary>File offset of the next byte.</summary>
     public long Offset => _offset;
 
-    public bool CanSeek => stream.CanSeek;
+    /// <summary>Why the bytes end where they do, when the file could not be read on; null else.</summary>
+    public string? Failure { get; private set; }
 
     /// <summary>How many of the next bytes are there, at most <paramref name="wanted"/>.</summary>
     public int Available(int wanted)
@@ -23,16 +25,18 @@ internal sealed class FileWindow(Stream stream) : IDisposable
 
         if (_buffer.Length - _start < wanted)
         {
-            var target = wanted > _buffer.Length ? new byte[Math.Max(wanted, 2 * _buffer.Length)] : _buffer;
-            _buffer.AsSpan(_start, _end - _start).CopyTo(target);
+            var kept = Math.Min(_start, _pinned ?? _start);
+            var target = wanted + _start - kept > _buffer.Length ? new byte[Math.Max(wanted + _start - kept, 2 * _buffer.Length)] : _buffer;
+            _buffer.AsSpan(kept, _end - kept).CopyTo(target);
             _buffer = target;
-            _end -= _start;
-            _start = 0;
+            _end -= kept;
+            _start -= kept;
+            _pinned -= kept;
         }
 
         while (_end - _start < wanted)
         {
-            var read = stream.Read(_buffer, _end, _buffer.Length - _end);
+            var read = Read();
             if (read == 0)
             {
                 break;
@@ -55,9 +59,49 @@ internal sealed class FileWindow(Stream stream) : IDisposable
 
     public void Seek(long offset)
     {
-        stream.Seek(offset, SeekOrigin.Begin);
+        // What is still in the window is not read again.
+        if (offset >= _offset - _start && offset <= _offset + _end - _start)
+        {
+            Skip((int)(offset - _offset));
+            return;
+        }
+
+        Failure = null;
+        try
+        {
+            stream.Seek(offset, SeekOrigin.Begin);
+        }
+        catch (InvalidDataException e)
+        {
+            Failure = e.Message;
+        }
+
         _offset = offset;
         _start = _end = 0;
+    }
+
+    /// <summary>Keeps what comes from a place on that is still in the window, so that reading can come back to it.</summary>
+    public void Pin(long offset) => _pinned = (int)(offset - _offset) + _start;
+
+    /// <summary>Lets go of what was kept.</summary>
+    public void Unpin() => _pinned = null;
+
+    private int Read()
+    {
+        if (Failure is not null)
+        {
+            return 0;
+        }
+
+        try
+        {
+            return stream.Read(_buffer, _end, _buffer.Length - _end);
+        }
+        catch (InvalidDataException e)
+        {
+            Failure = e.Message;
+            return 0;
+        }
     }
 
     public void Dispose() => stream.Dispose();

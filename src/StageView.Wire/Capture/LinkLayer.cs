@@ -38,6 +38,62 @@ internal static class LinkLayer
         };
     }
 
+    /// <summary>The fragment of a UDP datagram that a frame holds; false where it holds none, or not all of it.</summary>
+    public static bool TryFragment(int linkType, ReadOnlyMemory<byte> frame, out Fragment fragment)
+    {
+        fragment = default;
+        var ip = IpAt(linkType, frame.Span);
+        if (ip < 0)
+        {
+            return false;
+        }
+
+        var packet = frame[ip..];
+        var b = packet.Span;
+        if (b[0] >> 4 == 4 && b.Length >= 20 && b[9] == Udp)
+        {
+            var field = BinaryPrimitives.ReadUInt16BigEndian(b[6..]);
+            int header = 4 * (b[0] & 0x0F), length = BinaryPrimitives.ReadUInt16BigEndian(b[2..]);
+            if ((field & 0x3FFF) == 0 || header < 20 || length <= header || b.Length < length)
+            {
+                return false;
+            }
+
+            fragment = new Fragment(SourceAddress.IPv4(b[12..], 0), SourceAddress.IPv4(b[16..], 0), BinaryPrimitives.ReadUInt16BigEndian(b[4..]),
+                8 * (field & 0x1FFF), (field & 0x2000) != 0, packet[header..length]);
+            return fragment.IsWellFormed;
+        }
+
+        return b[0] >> 4 == 6 && TryFragment6(packet, out fragment);
+    }
+
+    private static bool TryFragment6(ReadOnlyMemory<byte> packet, out Fragment fragment)
+    {
+        fragment = default;
+        var b = packet.Span;
+        if (b.Length < 40)
+        {
+            return false;
+        }
+
+        var end = BinaryPrimitives.ReadUInt16BigEndian(b[4..]) + 40;
+        var (next, at) = (b[6], 40);
+        while (next is 0 or 43 or 60 && b.Length >= at + 8)
+        {
+            (next, at) = (b[at], at + 8 + (8 * b[at + 1]));
+        }
+
+        if (next != FragmentHeader || b.Length < end || end < at + 8 || b[at] != Udp)
+        {
+            return false;
+        }
+
+        var field = BinaryPrimitives.ReadUInt16BigEndian(b[(at + 2)..]);
+        fragment = new Fragment(SourceAddress.IPv6(b[8..], 0), SourceAddress.IPv6(b[24..], 0), BinaryPrimitives.ReadUInt32BigEndian(b[(at + 4)..]),
+            field & 0xFFF8, (field & 1) != 0, packet[(at + 8)..end]);
+        return fragment.IsWellFormed;
+    }
+
     /// <summary>
     /// Whether a frame that holds no whole datagram held the beginning of one to a port of sACN or Art-Net: its first fragment, or as much of it as the
     /// snapshot length left. Later fragments name no port.

@@ -50,8 +50,14 @@ public sealed record Finding
     /// <summary>Counted within so many seconds before the newest look; null for all since the beginning.</summary>
     public double? WithinSeconds { get; init; }
 
-    /// <summary>No other source sends, so that the last levels are held.</summary>
+    /// <summary>No other source sends, so that the last levels are held; of what comes twice, that it comes again after others.</summary>
     public bool Held { get; init; }
+
+    /// <summary>Packets a second.</summary>
+    public double? PerSecond { get; init; }
+
+    /// <summary>What the protocol asks instead, packets a second.</summary>
+    public double? Asked { get; init; }
 
     /// <summary>Why the last packet was refused.</summary>
     public string? Reason { get; init; }

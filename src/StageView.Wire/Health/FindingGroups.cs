@@ -44,7 +44,7 @@ public static class FindingGroups
     /// <summary>All that must be the same for one line to be true of both: everything but the universe and what adds up.</summary>
     private static string Key(Finding f) => string.Create(
         CultureInfo.InvariantCulture,
-        $"{f.Kind}|{f.Stands}|{f.Held}|{f.Priority}|{f.Sends}|{f.Needs}|{f.Beside}|{f.StartCode}|{f.WithinSeconds}|{f.Reason}|"
+        $"{f.Kind}|{f.Stands}|{f.Held}|{f.Priority}|{f.Sends}|{f.Needs}|{f.Beside}|{f.StartCode}|{f.PerSecond}|{f.Asked}|{f.WithinSeconds}|{f.Reason}|"
         + $"{string.Join(',', f.Addresses)}|{string.Join('\n', f.Sources)}");
 
     private static bool Together(Finding a, Finding b) =>

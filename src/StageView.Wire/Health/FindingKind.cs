@@ -45,4 +45,29 @@ public enum FindingKind
     PreviewRefused,
     Malformed,
     OtherStartCodes,
+
+    /// <summary>Each packet comes twice or more often: a loop, a second path.</summary>
+    Doubled,
+
+    /// <summary>More packets a second than a line of DMX512 carries.</summary>
+    RateTooHigh,
+
+    /// <summary>Fewer packets than a receiver waits for.</summary>
+    RateTooLow,
+
+    /// <summary>Packets in bunches.</summary>
+    Ragged,
+
+    /// <summary>sACN and Art-Net for one universe.</summary>
+    TwoProtocols,
+    PriorityFlaps,
+
+    /// <summary>Per-address priority is sent, and the settings ignore it.</summary>
+    PrioritiesIgnored,
+
+    /// <summary>Packets come, but none with levels.</summary>
+    NoLevels,
+
+    /// <summary>Sent, and missing in its sender's universe discovery.</summary>
+    NotOffered,
 }

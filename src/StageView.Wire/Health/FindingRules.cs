@@ -25,6 +25,8 @@ public static class FindingRules
             Patched(found, universe, patch);
             Sources(found, universe, patch, within);
             Carried(found, universe, patch, within);
+            PaceRules.Find(found, universe, IsUsed(universe, patch));
+            SenderRules.Find(found, universe, health.Senders, IsUsed(universe, patch));
         }
 
         Backups(found, health, patch);
@@ -206,12 +208,17 @@ public static class FindingRules
             found.Add(new Finding { Kind = FindingKind.TooMany, Stands = true, Count = refused, WithinSeconds = within });
         }
 
-        if (health.Malformed > 0)
+        foreach (var m in health.MalformedFrom.Where(m => m.Count > 0))
         {
             found.Add(new Finding
             {
-                Kind = FindingKind.Malformed, Stands = false, Count = health.Malformed, WithinSeconds = within, Reason = health.LastMalformed,
+                Kind = FindingKind.Malformed, Stands = false, Sources = [m.Host], Count = m.Count, WithinSeconds = within, Reason = m.Reason,
             });
+        }
+
+        if (health.Malformed - health.MalformedFrom.Sum(m => m.Count) is > 0 and var others)
+        {
+            found.Add(new Finding { Kind = FindingKind.Malformed, Stands = false, Count = others, WithinSeconds = within, Reason = health.LastMalformed });
         }
     }
 

@@ -55,7 +55,30 @@ public static class FindingWords
             FindingKind.PreviewOnly => $"{where} {are} preview data alone: other receivers ignore {Them(many)}",
             FindingKind.PreviewRefused =>
                 $"{where} {are} heard as preview data alone, from {who}, and the rig file's network settings refuse preview: nothing of {Them(many)} is used",
-            FindingKind.Malformed => $"{Counted.Of(n, "malformed packet was", "malformed packets were")} refused{within}; the last: {f.Reason}",
+            FindingKind.Malformed =>
+                $"{Counted.Of(n, "malformed packet")}{(who.Length > 0 ? " from " + who : "")} {(n == 1 ? "was" : "were")} refused{within}; the "
+                + $"last: {f.Reason}",
+            FindingKind.Doubled =>
+                $"{where}: packets of {who} come again, {n} beside {f.Of}{within}{(f.Held ? ", after later ones" : "")}: a loop or a second path in the "
+                + "network, a sender with two outputs to it, or a capture taken at two places; receivers that don't look at numbers flicker",
+            FindingKind.RateTooHigh =>
+                $"{where}: {who} sends {Amount(f.PerSecond)} packets a second{Each(many)}, a line of DMX512 carries {Amount(f.Asked)}: gateways "
+                + "may drop or lag",
+            FindingKind.RateTooLow =>
+                $"{where}: {who} sends {Amount(f.PerSecond)} packets a second{Each(many)}; {Amount(f.Asked)} at least is asked, and receivers "
+                + "may take it for lost",
+            FindingKind.Ragged =>
+                $"{where}: packets of {who} come in bunches ({n} of {f.Of}{within} right after another): what moves will stutter",
+            FindingKind.TwoProtocols =>
+                $"{where} {(many ? "come" : "comes")} by sACN and Art-Net, from {who}: a node takes one of them or merges; let one protocol carry {Them(many)}",
+            FindingKind.PriorityFlaps =>
+                $"{where}: the priority of {who} changed {Counted.Of(n, "time", "times")}{within}, now {f.Priority}: who is in force changes with it",
+            FindingKind.PrioritiesIgnored =>
+                $"{where}: {who} sends per-address priority, which is ignored here; the rig file's network key \"perAddressPriority\": true follows it",
+            FindingKind.NoLevels =>
+                $"{where}: {who} is heard but sends no levels (start code 0){(f.Seconds is null ? "" : $" for {Time(f.Seconds, "F0")}")}",
+            FindingKind.NotOffered =>
+                $"{where}: {who} sends {Them(many)}, but its universe discovery leaves {Them(many)} out: what goes by that list won't find {Them(many)}",
             FindingKind.OtherStartCodes =>
                 $"{where} also {(many ? "carry" : "carries")} {packets}{within} with other start codes (the last 0x{f.StartCode:X2}), which are no levels",
             _ => throw new ArgumentOutOfRangeException(nameof(f), f.Kind, "a kind of finding without words"),
@@ -162,6 +185,10 @@ public static class FindingWords
         UnusedReason.Ended => "it ended its stream",
         _ => throw new ArgumentOutOfRangeException(nameof(why), why, "a reason without words"),
     };
+
+    private static string Each(bool many) => many ? " on each" : "";
+
+    private static string Amount(double? value) => (value ?? 0).ToString("0.##", CultureInfo.InvariantCulture);
 
     private static string Them(bool many) => many ? "them" : "it";
 

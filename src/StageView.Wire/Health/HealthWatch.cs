@@ -14,6 +14,7 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
 {
     private static readonly (int, string, FindingKind) s_dropped = (0, "", FindingKind.DroppedByThisMachine), s_noRoom = (0, "", FindingKind.TooMany),
         s_malformed = (0, "", FindingKind.Malformed);
+    private readonly PaceBook _paces = new();
     private readonly LatelyCounts _lately = new(lately);
 
     // A look with a disagreement counts so many, one without takes one away.
@@ -48,7 +49,7 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
             KernelDrops = kernelDrops,
             SharedPorts = sharedPorts ?? [],
             PacketsPerSecond = _received.Rate,
-            Universes = [.. now.Universes.Select(u => u with
+            Universes = [.. _paces.Take(now.At, now.Universes).Select(u => u with
             {
                 Sources = [.. u.Sources.Select(s => s with { PacketsPerSecond = Rate(u.Universe, s, now.At) })],
                 Disagreements = Lasting(u.Universe, u.Disagreements),
@@ -65,6 +66,7 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
     private static IEnumerable<((int, string, FindingKind), long)> Counts(WireHealth health, long? drops) =>
     [
         (s_dropped, drops ?? 0), (s_noRoom, health.NoRoom), (s_malformed, health.Malformed),
+        .. health.MalformedFrom.Select(m => ((0, m.Host, FindingKind.Malformed), m.Count)),
         .. health.Universes.SelectMany(
             u => u.Sources.SelectMany(s =>
                 new[] { (Key(u.Universe, s, FindingKind.PacketsLost), s.Missing), (Key(u.Universe, s, FindingKind.SourceStopped), s.Packets) })
@@ -76,6 +78,7 @@ public sealed class HealthWatch(PatchedUniverses patch, double lately = double.P
         KernelDrops = health.KernelDrops is { } drops ? _lately.Of(s_dropped, drops) : null,
         NoRoom = _lately.Of(s_noRoom, health.NoRoom),
         Malformed = _lately.Of(s_malformed, health.Malformed),
+        MalformedFrom = [.. health.MalformedFrom.Select(m => m with { Count = _lately.Of((0, m.Host, FindingKind.Malformed), m.Count) })],
         Universes = [.. health.Universes.Select(u => u with
         {
             Refused = _lately.Of((u.Universe, "", FindingKind.TooMany), u.Refused),

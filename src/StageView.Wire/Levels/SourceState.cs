@@ -9,6 +9,10 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
     // Weight of the newest interval in the running means.
     private const double Weight = 1.0 / 16;
 
+    // Numbers that may be lost, and echoes that may come, between a packet and the one that goes on after an echo.
+    private const int MostSkipped = 3;
+    private const int MostEchoed = 3;
+
     public UniverseState Universe { get; } = universe;
 
     public SourceProtocol Protocol { get; private set; } = protocol;
@@ -90,6 +94,29 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
 
     public long Stops { get; set; }
 
+    /// <summary>Numbers that came again after others: echoes, among <see cref="OutOfOrder"/> or taken for a new start.</summary>
+    public long Echoes { get; set; }
+
+    /// <summary>Packets with levels.</summary>
+    public long LevelPackets { get; private set; }
+
+    /// <summary>Of those, how many came sooner after the one before than a quarter of the time that a line of DMX512 takes for them.</summary>
+    public long Bunched { get; private set; }
+
+    public TimeSpan LastLevels { get; private set; }
+
+    /// <summary>Changes of its priority while it was live.</summary>
+    public long PriorityChanges { get; set; }
+
+    /// <summary>Packets of per-address priority that the settings ignore.</summary>
+    public long PrioritiesIgnored { get; set; }
+
+    /// <summary>Since when it is live.</summary>
+    public TimeSpan LiveSince { get; set; }
+
+    /// <summary>The number before the last new start, and packets since; see <see cref="Continues"/>.</summary>
+    private (byte Sequence, int Since)? _restarted;
+
     /// <summary>Packets of preview data that the settings refuse.</summary>
     public long PreviewRefused { get; set; }
 
@@ -113,7 +140,9 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
         Physical = physical;
         FirstSeen = at;
         LastChange = at;
-        Packets = Missing = Duplicates = OutOfOrder = Stops = PreviewRefused = 0;
+        Packets = Missing = Duplicates = OutOfOrder = Stops = PreviewRefused = Echoes = LevelPackets = Bunched = PriorityChanges = PrioritiesIgnored = 0;
+        LastLevels = LiveSince = at;
+        _restarted = null;
         Skips = 0;
         Clash = null;
         Terminated = false;
@@ -151,6 +180,33 @@ internal sealed class SourceState(UniverseState universe, SourceProtocol protoco
 
         Packets++;
         LastSeen = at;
+    }
+
+    /// <summary>A packet with levels came.</summary>
+    /// <param name="slots">How many.</param>
+    /// <param name="at">When.</param>
+    public void HeardLevels(int slots, TimeSpan at)
+    {
+        Bunched += LevelPackets > 0 && (at - LastLevels).TotalSeconds < LineRate.FrameSeconds(slots) / 4 ? 1 : 0;
+        LevelPackets++;
+        LastLevels = at;
+    }
+
+    /// <summary>
+    /// Takes note of a number that is no late one. True when it goes on where the numbers were before they seemed to start anew, so that what came
+    /// between was an echo of before and nothing is missing.
+    /// </summary>
+    public bool Continues(byte sequence, int step)
+    {
+        if (_restarted is var (before, since) && SequenceCheck.Step(before, sequence) is >= 1 and <= MostSkipped)
+        {
+            Echoes += since;
+            _restarted = null;
+            return true;
+        }
+
+        _restarted = step <= 0 ? (Sequence, 1) : _restarted is var (kept, count) && count < MostEchoed ? (kept, count + 1) : null;
+        return false;
     }
 
     /// <summary>Takes note of where a packet came from, before it is known whether it is used.</summary>

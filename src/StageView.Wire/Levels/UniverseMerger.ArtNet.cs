@@ -17,9 +17,9 @@ public sealed partial class UniverseMerger
         switch (ArtNetParser.OpCode(payload))
         {
             case ArtOpCode.Dmx:
-                return ArtNetParser.TryParse(payload, out ArtDmxPacket dmx, out var why) ? Receive(at, from, dmx) : Malformed(at, why);
+                return ArtNetParser.TryParse(payload, out ArtDmxPacket dmx, out var why) ? Receive(at, from, dmx) : Malformed(at, from, why);
             case ArtOpCode.Sync:
-                return ArtNetParser.TryParseSync(payload, out why) ? ReceiveArtSync(at, from) : Malformed(at, why);
+                return ArtNetParser.TryParseSync(payload, out why) ? ReceiveArtSync(at, from) : Malformed(at, from, why);
             default:
                 return Ignore(at);
         }
@@ -63,6 +63,7 @@ public sealed partial class UniverseMerger
             source.Forget();
             source.Heard(_now);
             source.Live = true;
+            source.LiveSince = _now;
             source.Priority = _settings.ArtNetPriority;
             Expect(_now + ArtNetNumbers.LossTimeout);
         }
@@ -86,6 +87,7 @@ public sealed partial class UniverseMerger
         source.Sequence = packet.Sequence;
         source.Address = from;
         _lastArtDmx = from;
+        source.HeardLevels(packet.Levels.Length, _now);
         Counters.Taken++;
         universe.ShortestSlots = Math.Min(universe.ShortestSlots, packet.Levels.Length);
         if (_artSync.Active && LiveArtNet(universe) == 1)

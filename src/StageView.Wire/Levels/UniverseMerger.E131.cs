@@ -12,7 +12,7 @@ public sealed partial class UniverseMerger
 
     private const int MostSyncAddresses = 256;
 
-    /// <summary>Counts up when <see cref="SyncAddresses"/> may have changed.</summary>
+    /// <summary>Counts up when <see cref="SyncAddresses"/> or <see cref="Offered"/> may have changed.</summary>
     internal int SyncUse { get; private set; }
 
     private PacketOutcome ReceiveE131(TimeSpan at, SourceAddress from, ReadOnlySpan<byte> payload)
@@ -20,14 +20,14 @@ public sealed partial class UniverseMerger
         switch (E131Parser.Kind(payload))
         {
             case E131PacketKind.Data:
-                return E131Parser.TryParse(payload, out E131DataPacket data, out var why) ? Receive(at, from, data) : Malformed(at, why);
+                return E131Parser.TryParse(payload, out E131DataPacket data, out var why) ? Receive(at, from, data) : Malformed(at, from, why);
             case E131PacketKind.Sync:
-                return E131Parser.TryParseSync(payload, out var sync, out why) ? Receive(at, from, sync) : Malformed(at, why);
+                return E131Parser.TryParseSync(payload, out var sync, out why) ? Receive(at, from, sync) : Malformed(at, from, why);
             case E131PacketKind.Discovery:
-                return E131Parser.TryParseDiscovery(payload, out var discovery, out why) ? Receive(at, from, discovery) : Malformed(at, why);
+                return E131Parser.TryParseDiscovery(payload, out var discovery, out why) ? Receive(at, from, discovery) : Malformed(at, from, why);
             default:
                 why = E131Parser.WhyNone(payload);
-                return why.Kind == RefusalKind.NotThisProtocol ? Ignore(at) : Malformed(at, why);
+                return why.Kind == RefusalKind.NotThisProtocol ? Ignore(at) : Malformed(at, from, why);
         }
     }
 
@@ -81,6 +81,7 @@ public sealed partial class UniverseMerger
             source.Forget();
             source.Heard(_now);
             source.Live = true;
+            source.LiveSince = _now;
             source.Terminated = false;
             source.WaitsForPriorities = _settings.PerAddressPriority;
             source.WaitStart = _now;
@@ -97,7 +98,15 @@ public sealed partial class UniverseMerger
             }
 
             // From another address it may be another's number: nothing is known to be missing.
-            Skipped(source, from == source.Address ? step : 0);
+            if (from == source.Address)
+            {
+                Skipped(source, source.Continues(packet.Sequence, step) ? 1 : step);
+            }
+            else
+            {
+                Skipped(source, 0);
+            }
+
             source.Heard(_now);
         }
 
@@ -121,11 +130,16 @@ public sealed partial class UniverseMerger
             case E131Numbers.NullStartCode:
                 // The priority of a packet without levels says nothing of those that count.
                 var priorityChanged = source.Priority != packet.Priority;
+                source.PriorityChanges += priorityChanged && source.HasLevels ? 1 : 0;
                 source.Priority = packet.Priority;
+                source.HeardLevels(packet.Levels.Length, _now);
                 return Levels(source, packet, priorityChanged);
             case E131Numbers.PerAddressPriorityStartCode when _settings.PerAddressPriority:
                 Priorities(source, packet.Levels);
                 return PacketOutcome.Taken;
+            case E131Numbers.PerAddressPriorityStartCode:
+                source.PrioritiesIgnored++;
+                return PacketOutcome.Ignored;
             default:
                 universe.OtherStartCodes++;
                 universe.LastOtherStartCode = packet.StartCode;
@@ -207,6 +221,7 @@ public sealed partial class UniverseMerger
             if (sender.Discovered is null || !sender.Arriving.SequenceEqual(sender.Discovered))
             {
                 sender.Discovered = [.. sender.Arriving];
+                SyncUse++;
             }
         }
 
@@ -395,6 +410,10 @@ public sealed partial class UniverseMerger
                 source.Skips &= ~bit;
                 source.Missing--;
                 Counters.Missing--;
+            }
+            else
+            {
+                source.Echoes++;
             }
         }
 

@@ -1,3 +1,4 @@
+using StageView.Wire.Datagrams;
 using StageView.Wire.Tallies;
 
 namespace StageView.Wire.Levels;
@@ -10,7 +11,8 @@ public sealed partial class UniverseMerger
     {
         At = _now.TotalSeconds,
         Universes = [.. _universes.OrderBy(u => u.Number).Select(HealthOf)],
-        Senders = [.. _senders.Values.Select(s => new SenderHealth(s.Name, s.Cid.ToString(), s.Address.ToString(), s.Discovered?.Select(u => (int)u).ToArray()))
+        Senders = [.. _senders.Values.Select(s => new SenderHealth(s.Name, s.Cid.ToString(), s.Address.ToString(), s.Discovered?.Select(u => (int)u).ToArray(),
+                s.Discovered is null ? null : (_now - s.DiscoveredAt).TotalSeconds))
             .OrderBy(s => s.Cid, StringComparer.Ordinal)],
         Received = Counters.Received,
         Taken = Counters.Taken,
@@ -19,6 +21,8 @@ public sealed partial class UniverseMerger
         NoRoom = Counters.NoRoom,
         PreviewRefused = Counters.PreviewRefused,
         LastMalformed = Counters.Malformed > 0 ? LastRefusal.ToString() : null,
+        MalformedFrom = [.. _malformed.Select(m => new MalformedSender(HostOf(m.Key), m.Value.Count, m.Value.Why.ToString()))
+            .OrderByDescending(m => m.Count).ThenBy(m => m.Host, StringComparer.Ordinal)],
     };
 
     private UniverseHealth HealthOf(UniverseState universe) => new()
@@ -52,12 +56,25 @@ public sealed partial class UniverseMerger
         Missing = source.Missing,
         OutOfOrder = source.OutOfOrder,
         Duplicates = source.Duplicates,
+        Echoes = source.Echoes,
+        LevelPackets = source.LevelPackets,
+        Bunched = source.Bunched,
+        PriorityChanges = source.PriorityChanges,
+        PrioritiesIgnored = source.PrioritiesIgnored,
+        SecondsLive = source.Live ? (_now - source.LiveSince).TotalSeconds : 0,
+        SecondsSinceLevels = (_now - source.LastLevels).TotalSeconds,
         IntervalMilliseconds = source.MeanInterval * 1000,
         JitterMilliseconds = source.MeanJitter * 1000,
         SecondsSinceSeen = (_now - (IsRefusedNow(source) && source.LastRefused > source.LastSeen ? source.LastRefused : source.LastSeen)).TotalSeconds,
         HoldSeconds = LossTimeout(source).TotalSeconds,
         SecondsSinceChange = (_now - source.LastChange).TotalSeconds,
     };
+
+    private static string HostOf(SourceAddress address)
+    {
+        var text = address.ToString();
+        return text[..text.LastIndexOf(':')];
+    }
 
     // Sources of the highest rank that send different levels at an address, and don't do one after the other the same.
     private List<int> Disagreements(UniverseState universe)

@@ -6,6 +6,7 @@ namespace StageView.Wire.Levels;
 /// <summary>Who sends E1.31, known by its identifier; bounded in number.</summary>
 public sealed partial class UniverseMerger
 {
+    private const int MostOffered = 1024;
     private TimeSpan _nextForget;
 
     private Sender? FindOrAddSender(Cid cid)
@@ -24,6 +25,9 @@ public sealed partial class UniverseMerger
         _senders.Add(cid, sender);
         return sender;
     }
+
+    /// <summary>Universes that senders say they send, at most 1024; changes with <see cref="SyncUse"/>.</summary>
+    internal HashSet<int> Offered() => [.. _senders.Values.SelectMany(s => s.Discovered ?? []).Select(u => (int)u).Distinct().Take(MostOffered)];
 
     // The sender that was silent longest makes room. A flood of living ones must not make each packet a search.
     private bool ForgetSender()

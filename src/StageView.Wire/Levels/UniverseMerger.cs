@@ -10,6 +10,9 @@ namespace StageView.Wire.Levels;
 /// </summary>
 public sealed partial class UniverseMerger
 {
+    // Of further ones packets are counted without their sender.
+    private const int MostMalformedSenders = 64;
+
     private readonly WireSettings _settings;
     private readonly ILevelsSink _sink;
     private readonly UniverseState?[]?[] _pages = new UniverseState?[]?[256];
@@ -17,6 +20,7 @@ public sealed partial class UniverseMerger
     private readonly Dictionary<Cid, Sender> _senders = [];
     private readonly Dictionary<ushort, SyncGroup> _syncs = [];
     private readonly HashSet<int> _reserved = [];
+    private readonly Dictionary<SourceAddress, (long Count, Refusal Why)> _malformed = [];
     private readonly byte[] _best = new byte[LevelFold.Size];
     private readonly byte[] _folded = new byte[LevelFold.Size];
     private readonly byte[] _ranks = new byte[LevelFold.Size];
@@ -88,10 +92,16 @@ public sealed partial class UniverseMerger
         return state;
     }
 
-    private PacketOutcome Malformed(TimeSpan at, Refusal why)
+    private PacketOutcome Malformed(TimeSpan at, SourceAddress sender, Refusal why)
     {
         LastRefusal = why;
         Counters.Malformed++;
+        var host = sender with { Port = 0 };
+        if (_malformed.TryGetValue(host, out var before) || _malformed.Count < MostMalformedSenders)
+        {
+            _malformed[host] = (before.Count + 1, why);
+        }
+
         Advance(at);
         return PacketOutcome.Malformed;
     }

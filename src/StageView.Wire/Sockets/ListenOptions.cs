@@ -17,6 +17,9 @@ public sealed record ListenOptions
     /// </summary>
     public IReadOnlyCollection<string> Addresses { get; init; } = [Loopback];
 
+    /// <summary>Whether the groups of universes that senders offer (universe discovery) are joined, too; at most 1024.</summary>
+    public bool JoinOffered { get; init; }
+
     public int E131Port { get; init; } = E131Numbers.Port;
 
     public int ArtNetPort { get; init; } = ArtNetNumbers.Port;

@@ -34,6 +34,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
     private TimeSpan _nextJoin;
     private IReadOnlyList<string> _shared = [];
     private TimeSpan? _sharedAt;
+    private readonly bool _joinOffered;
     private int _syncUse;
     private int _watched = -1;
     private int _disposed;
@@ -45,6 +46,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
         _merger.Reserve(options.Universes);
         _sockets = new SocketSet(options);
         _receiver = OperatingSystem.IsLinux() && !options.Portable ? new LinuxReceiver() : new PortableReceiver();
+        _joinOffered = options.JoinOffered;
         _answerFrom = _sockets.AnswerFrom;
         _time = time;
         _polls = options.AnswerPolls
@@ -233,7 +235,7 @@ public sealed class LiveSource : IDisposable, IDatagramTaker
                     {
                         _syncUse = _merger.SyncUse;
                         _nextJoin = Now + s_joinEvery;
-                        _sockets.FollowSyncs(_merger.SyncAddresses());
+                        _sockets.FollowHeard([.. _merger.SyncAddresses(), .. _joinOffered ? _merger.Offered() : []]);
                     }
 
                     if (_watched != _sockets.Version)

@@ -27,7 +27,7 @@ internal sealed class SocketSet : IDisposable
     private IPAddress[] _joinBy = [];
     private readonly HashSet<int> _joined = [];
     private HashSet<int> _patched = [];
-    private HashSet<int> _syncs = [];
+    private HashSet<int> _heard = [];
 
     public SocketSet(ListenOptions options)
     {
@@ -84,19 +84,21 @@ internal sealed class SocketSet : IDisposable
         Follow();
     }
 
-    /// <summary>The same for synchronisation addresses, whose packets come by groups of their own.</summary>
-    public void FollowSyncs(HashSet<int> addresses)
+    /// <summary>
+    /// The same for what is heard of: synchronisation addresses, whose packets come by groups of their own, and universes that senders offer.
+    /// </summary>
+    public void FollowHeard(HashSet<int> addresses)
     {
-        if (_options.JoinGroups && !_syncs.SetEquals(addresses))
+        if (_options.JoinGroups && !_heard.SetEquals(addresses))
         {
-            _syncs = addresses;
+            _heard = addresses;
             Follow();
         }
     }
 
     private void Follow()
     {
-        var wanted = _patched.Union(_syncs).Append(E131Numbers.DiscoveryUniverse).ToHashSet();
+        var wanted = _patched.Union(_heard).Append(E131Numbers.DiscoveryUniverse).ToHashSet();
         foreach (var gone in _joined.Except(wanted).ToArray())
         {
             foreach (var socket in _multicast)

@@ -5,4 +5,5 @@ namespace StageView.Wire.Tallies;
 /// <param name="Cid">Its identifier.</param>
 /// <param name="Address">Where its last packet came from.</param>
 /// <param name="Offers">Universes of its last universe discovery; null when it never sent one.</param>
-public sealed record SenderHealth(string Name, string Cid, string Address, IReadOnlyList<int>? Offers);
+/// <param name="SecondsSinceOffers">Since then, s.</param>
+public sealed record SenderHealth(string Name, string Cid, string Address, IReadOnlyList<int>? Offers, double? SecondsSinceOffers = null);

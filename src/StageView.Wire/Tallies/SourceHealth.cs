@@ -53,6 +53,30 @@ public sealed record SourceHealth
 
     public required long Duplicates { get; init; }
 
+    /// <summary>Numbers that came again after others.</summary>
+    public long Echoes { get; init; }
+
+    /// <summary>Packets with levels.</summary>
+    public long LevelPackets { get; init; }
+
+    /// <summary>Of those, how many came within a quarter of a DMX512 frame after the one before.</summary>
+    public long Bunched { get; init; }
+
+    /// <summary>Changes of its priority.</summary>
+    public long PriorityChanges { get; init; }
+
+    /// <summary>Packets of per-address priority that the settings ignore.</summary>
+    public long PrioritiesIgnored { get; init; }
+
+    /// <summary>For how long it has been live, s; 0 when it isn't.</summary>
+    public double SecondsLive { get; init; }
+
+    /// <summary>Since its last packet with levels, or since it was first heard.</summary>
+    public double SecondsSinceLevels { get; init; }
+
+    /// <summary>How its packets came lately; null while it is too new to say.</summary>
+    public SourcePace? Pace { get; init; }
+
     /// <summary>Running mean of the time between packets.</summary>
     public required double IntervalMilliseconds { get; init; }
 

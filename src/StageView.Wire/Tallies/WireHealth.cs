@@ -29,6 +29,9 @@ public sealed record WireHealth
     /// <summary>Why the latest malformed packet was refused.</summary>
     public required string? LastMalformed { get; init; }
 
+    /// <summary>Who sent the malformed packets, most first; 64 hosts at most.</summary>
+    public IReadOnlyList<MalformedSender> MalformedFrom { get; init; } = [];
+
     /// <summary>Addresses and ports of ours on which another program listens, too; empty for captures and where the system doesn't tell.</summary>
     public IReadOnlyList<string> SharedPorts { get; init; } = [];
 

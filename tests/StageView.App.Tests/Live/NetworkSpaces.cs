@@ -49,6 +49,9 @@ internal sealed class NetworkSpaces : IDisposable
     /// <summary>This machine's interface, as its user switches it.</summary>
     public void Interface(bool up) => Assert.True(Try($"-n {Machine} link set {_name}0 {(up ? "up" : "down")}"));
 
+    /// <summary>Gives this machine's interface one more address.</summary>
+    public void AddAddress(string address) => Assert.True(Try($"-n {Machine} address add {address}/24 dev {_name}0"));
+
     public void Dispose()
     {
         Try($"netns delete {Machine}");

@@ -121,7 +121,9 @@ public sealed class HazeFillTests(ITestOutputHelper output)
         return Vector3.Normalize((axis * (float)cos) + (u * (float)(sin * Math.Cos(about))) + (Vector3.Cross(axis, u) * (float)(sin * Math.Sin(about))));
     }
 
-    /// <summary>Packets out of the lamps; each place where one is scattered throws what it does straight to each ray and place. Nothing stands between.</summary>
+    /// <summary>
+    /// Packets out of the lamps; each place where one is scattered throws what it does straight to each ray and place. Nothing stands between.
+    /// </summary>
     private sealed class Counted
     {
         public Counted(Moment moment, OcclusionScene scene, Vector3[] rays, (Vector3 Point, Vector3 Normal)[] places, int packets)

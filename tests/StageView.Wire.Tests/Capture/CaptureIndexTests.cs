@@ -44,6 +44,25 @@ public sealed class CaptureIndexTests
         string.Join('|', new[] { 1, 2, 3, 4, 21 }.Select(u => merger.TryGetLevels(new UniverseNumber(u), out var l) ? Convert.ToHexString(l) : "-"));
 
     [Fact]
+    public void What_an_index_keeps_is_bounded_and_levels_stay_those_of_playing_it_all()
+    {
+        var path = Written();
+        var index = CaptureIndex.Make(path, null, TestContext.Current.CancellationToken, mostKept: 300);
+        Assert.InRange(index.Marks.Sum(m => m.Last.Count), 1, 300);
+        Assert.InRange(index.Marks.Count, 20, 80);
+        foreach (var time in new[] { 7.3, 140, 333.3, 598 }.Select(TimeSpan.FromSeconds))
+        {
+            using var all = CaptureReader.Open(path);
+            var expected = new UniverseMerger(WireSettings.Default);
+            new CapturePlayer(all, expected).PlayTo(time);
+            using var some = CaptureReader.Open(path);
+            var found = new UniverseMerger(WireSettings.Default);
+            new CapturePlayer(some, found).SeekTo(index, time);
+            Assert.Equal(Levels(expected), Levels(found));
+        }
+    }
+
+    [Fact]
     public void Levels_at_any_time_are_those_of_playing_it_all_but_little_is_read()
     {
         var path = Written();

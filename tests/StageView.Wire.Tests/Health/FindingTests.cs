@@ -189,7 +189,7 @@ public sealed class FindingTests
         Assert.Equal("universe 1: 9 packets of 'desk 1' at 10.0.0.1 are missing (47.37 %)", Missing(night)[0]);
         // Of the ten packets before and after them the first was there before the first look.
         Assert.Equal("universe 1: 9 packets of 'desk 1' at 10.0.0.1 went missing in the last minute (50.00 %)", Missing(minute)[0]);
-        Assert.StartsWith("1 malformed packet was refused in the last minute; the last:", Missing(minute)[1], StringComparison.Ordinal);
+        Assert.StartsWith("1 malformed packet from 10.0.0.1 was refused in the last minute; the last:", Missing(minute)[1], StringComparison.Ordinal);
         SendFor(10_000, 60_000);
         Assert.Contains("9 packets", Missing(minute)[0], StringComparison.Ordinal);
         SendFor(60_000, 80_000);
