@@ -2,6 +2,8 @@ using System.ComponentModel;
 using System.Diagnostics;
 using System.Globalization;
 using System.Text.Json;
+using System.Text.RegularExpressions;
+using StageView.Ground.Files;
 using StageView.Ground.Systems;
 using StageView.Rig.Pieces;
 using StageView.Stage.Content;
@@ -13,7 +15,7 @@ namespace StageView.Show.Content;
 /// Content out of a file through ffmpeg: image, image sequence or video. Frames are asked for by time in any order; reading on is
 /// fast, going back or far ahead starts ffmpeg anew at that frame.
 /// </summary>
-internal sealed class ContentFile : IContentFrames, IDisposable
+internal sealed partial class ContentFile : IContentFrames, IDisposable
 {
     /// <summary>Content is scaled down to this many pixels a side at most: pixel surfaces are coarser.</summary>
     public const int MostPixels = 1920;
@@ -49,11 +51,7 @@ internal sealed class ContentFile : IContentFrames, IDisposable
     public static ContentFile Open(ContentPlacement placement, string program = "ffmpeg", string probe = "ffprobe")
     {
         var sequence = placement.FullPath.Contains('%', StringComparison.Ordinal);
-        if (!sequence && !File.Exists(placement.FullPath))
-        {
-            throw Wrong(placement, $"{placement.FullPath} does not exist");
-        }
-
+        Look(placement);
         List<string> arguments = ["-v", "error", "-count_packets", "-select_streams", "v:0", "-show_entries",
             "stream=width,height,r_frame_rate,avg_frame_rate,nb_read_packets", "-of", "json"];
         arguments.AddRange(Input(placement));
@@ -138,6 +136,38 @@ internal sealed class ContentFile : IContentFrames, IDisposable
 
         return opened;
     }
+
+    /// <summary>Looks whether the file is there, and is itself; of a sequence the first of the frames that ffmpeg begins with, 0 to 4.</summary>
+    /// <exception cref="StopException">It isn't.</exception>
+    internal static void Look(ContentPlacement placement)
+    {
+        var file = placement.FullPath;
+        if (FrameNumber().Match(file) is { Success: true } number)
+        {
+            var digits = number.Groups[1].Length > 0 ? int.Parse(number.Groups[1].Value, CultureInfo.InvariantCulture) : 1;
+            file = Enumerable.Range(0, 5).Select(n => FrameNumber().Replace(placement.FullPath, n.ToString("D" + digits, CultureInfo.InvariantCulture), 1))
+                .FirstOrDefault(File.Exists);
+        }
+        else if (!file.Contains('%', StringComparison.Ordinal) && !File.Exists(file))
+        {
+            throw Wrong(placement, $"{file} does not exist");
+        }
+
+        try
+        {
+            if (file is not null && File.Exists(file) && StoragePointer.IsAt(file))
+            {
+                throw Wrong(placement, $"{file} {StoragePointer.Told}");
+            }
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw Wrong(placement, $"{file} can't be read: {e.Message}");
+        }
+    }
+
+    [GeneratedRegex(@"%0?(\d{0,2})d")]
+    private static partial Regex FrameNumber();
 
     /// <inheritdoc/>
     public ContentImage? FrameAt(TimeSpan sinceStart, bool repeat)

@@ -16,11 +16,7 @@ internal sealed class ContentStill(ContentImage image) : IContentFrames
     /// <exception cref="StopException">The file is missing or can't be decoded.</exception>
     public static ContentStill Open(ContentPlacement placement)
     {
-        if (!File.Exists(placement.FullPath))
-        {
-            throw ContentFile.Wrong(placement, $"{placement.FullPath} does not exist");
-        }
-
+        ContentFile.Look(placement);
         using var codec = SKCodec.Create(placement.FullPath)
             ?? throw ContentFile.Wrong(placement, $"{placement.FullPath} is no PNG, JPEG or WebP that can be read");
         var (width, height) = (codec.Info.Width, codec.Info.Height);

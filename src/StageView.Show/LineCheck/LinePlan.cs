@@ -3,6 +3,7 @@ using System.Numerics;
 using StageView.Rig.Patching;
 using StageView.Rig.Pieces;
 using StageView.Show.Sources;
+using StageView.Stage;
 using StageView.Stage.Colour;
 using StageView.Stage.Levels;
 using StageView.Stage.Looks;
@@ -82,6 +83,11 @@ public sealed class LinePlan
         }
 
         Universes = [.. Steps.SelectMany(s => patch.UniversesOf(s.Fixture)).Distinct().Order()];
+        if (Lasing() is { } laser && patch.UniversesOf(laser).Intersect(Universes).Any())
+        {
+            throw StopException.Wrong($"{laser.Name} gives light at the defaults of its profile, which a line check sends beside the fixture that it lights: "
+                + "no laser is lit by one. Choose fixtures of other universes with --only, or mend the profile");
+        }
     }
 
     /// <summary>In the order they light.</summary>
@@ -103,6 +109,15 @@ public sealed class LinePlan
         }
 
         return levels;
+    }
+
+    /// <summary>A laser that gives light when nothing is lit; null for none. Others have addresses and modes of their own, or the rig is refused.</summary>
+    private Fixture? Lasing()
+    {
+        var stage = new StageModel(_rig);
+        new LevelsEncoder(_rig).SendTo(stage, TimeSpan.Zero);
+        var lasers = stage.MomentAt(TimeSpan.Zero, bounces: 0).Lasers.Span;
+        return lasers.IsEmpty ? null : _rig.Fixtures[lasers[0].Fixture.Value];
     }
 
     private bool Light(LevelsEncoder levels, Fixture fixture, out string why)

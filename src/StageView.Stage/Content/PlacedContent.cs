@@ -25,6 +25,7 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
     private const float Away = -1e-3f;
 
     private readonly HashSet<FixtureIndex> _fixtures = [.. placement.Fixtures];
+    private readonly HashSet<FixtureIndex> _through = [.. placement.Through];
     private readonly ThrowPlane _plane = new(placement.Corner, placement.Across, placement.Down);
 
     public ContentPlacement Placement => placement;
@@ -69,7 +70,7 @@ public sealed class PlacedContent(ContentPlacement placement, IContentFrames fra
         var image = ImageAt(at);
         if (placement.Through.Count > 0)
         {
-            builder.Throw(Thrown(image), image is null ? 1 : (float)image.Width / image.Height, placement.Through.Contains);
+            builder.Throw(Thrown(image), image is null ? 1 : (float)image.Width / image.Height, _through.Contains);
             return;
         }
 

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using StageView.Ground.Files;
 using StageView.Wire.Capture;
 
 namespace StageView.Wire.Time;
@@ -83,8 +84,15 @@ public sealed class WavReader : IDisposable
 
     private static WavReader Open(Stream stream, string path, int channel)
     {
-        Span<byte> head = stackalloc byte[12];
-        if (stream.ReadAtLeast(head, 12, false) < 12 || !(head.StartsWith("RIFF"u8) || head.StartsWith("RF64"u8)) || !head[8..].SequenceEqual("WAVE"u8))
+        Span<byte> start = stackalloc byte[64];
+        var head = start[..12];
+        var got = stream.ReadAtLeast(head, 12, false);
+        if (head.StartsWith("version"u8) && StoragePointer.Is(start[..(got + stream.ReadAtLeast(start[12..], start.Length - 12, false))]))
+        {
+            throw new CaptureException($"{path}: {StoragePointer.Told}");
+        }
+
+        if (got < 12 || !(head.StartsWith("RIFF"u8) || head.StartsWith("RF64"u8)) || !head[8..].SequenceEqual("WAVE"u8))
         {
             throw new CaptureException($"{path}: no WAV file (it doesn't begin with RIFF and WAVE)");
         }

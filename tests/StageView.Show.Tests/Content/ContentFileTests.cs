@@ -12,6 +12,28 @@ public sealed class ContentFileTests : IDisposable
 
     public void Dispose() => Directory.Delete(_folder, recursive: true);
 
+    [Theory]
+    [InlineData("still.png", "still.png")]
+    [InlineData("film.mp4", "film.mp4")]
+    [InlineData("f%03d.png", "f001.png")]
+    [InlineData("g%d.png", "g0.png")]
+    public void What_git_left_a_pointer_of_is_told_as_that(string file, string holds)
+    {
+        File.WriteAllText(Path.Combine(_folder, holds), "version https://git-lfs.github.com/spec/v1\noid sha256:4d7a\nsize 12345\n");
+        var wrong = Assert.Throws<StopException>(() =>
+        {
+            if (ContentStill.Reads(Placement(file).FullPath))
+            {
+                ContentStill.Open(Placement(file));
+            }
+            else
+            {
+                ContentFile.Open(Placement(file)).Dispose();
+            }
+        });
+        Assert.Contains(holds + " holds only a pointer of git's large-file storage", wrong.Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_video_gives_the_same_frame_in_any_order()
     {

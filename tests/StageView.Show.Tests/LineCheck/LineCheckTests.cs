@@ -38,6 +38,29 @@ public sealed class LineCheckTests : IDisposable
         Assert.InRange(gaps.Max(), .7, .9);
     }
 
+    /// <summary>A laser that shines by its profile's defaults, on the universe that is sent or on another.</summary>
+    [Fact]
+    public void No_laser_is_lit_by_defaults()
+    {
+        _folder.File("beam.fixture.jsonc", """
+            { "name": "Beam", "geometry": [{ "name": "line", "laser": { "power": 2, "divergence": 1, "wavelengths": [532] } }],
+              "modes": [{ "name": "one", "channels": [{ "attribute": "Dimmer", "geometry": "line" }] },
+                        { "name": "open", "channels": [{ "attribute": "Dimmer", "geometry": "line", "default": 255 }] }] }
+            """);
+        _folder.File("spot.fixture.jsonc", """
+            { "name": "Spot", "geometry": [{ "name": "lens", "beam": { "kind": "spot", "flux": 1000, "beamAngle": 10, "fieldAngle": 12, "lensRadius": 0.05 } }],
+              "modes": [{ "name": "one", "channels": [{ "attribute": "Dimmer", "geometry": "lens" }] }] }
+            """);
+        LinePlan Plan(string laser, string patch) => new(RigFiles.Open(_folder.File("t.rig.jsonc", $$"""
+            { "name": "t", "profiles": ["."], "hangs": [
+              { "name": "clear", "profile": "spot", "at": [0, 0, 5], "patch": "1.1" },
+              { "name": "ray", "profile": "beam", "mode": "{{laser}}", "at": [2, 0, 5], "patch": "{{patch}}" }] }
+            """)), [], 1, "position");
+        Assert.Equal(["clear"], Plan("one", "1.9").Steps.Select(s => s.Name));
+        Assert.Equal(["clear"], Plan("open", "2.1").Steps.Select(s => s.Name));
+        Assert.Contains("ray gives light at the defaults", Assert.Throws<StopException>(() => Plan("open", "1.9")).Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Lasers_and_what_has_no_address_are_left_out_and_told()
     {

@@ -1,3 +1,4 @@
+using StageView.Wire.Capture;
 using StageView.Wire.Clock;
 using StageView.Wire.Time;
 using Timecode = StageView.Wire.Clock.Timecode;
@@ -8,6 +9,16 @@ namespace StageView.Wire.Tests.Time;
 public sealed class LtcTapeTests
 {
     private const int SampleRate = 48_000;
+
+    [Fact]
+    public void A_tape_that_git_left_a_pointer_of_is_told_as_that()
+    {
+        using var folder = new TempFolder();
+        var tape = folder.File("tape.wav", "version https://git-lfs.github.com/spec/v1\noid sha256:4d7a\nsize 12345\n");
+        Assert.Contains("git lfs pull", Assert.Throws<CaptureException>(() => WavReader.Open(tape)).Message, StringComparison.Ordinal);
+        Assert.Contains("no WAV file", Assert.Throws<CaptureException>(() => WavReader.Open(folder.File("other.wav", "version 2"))).Message,
+            StringComparison.Ordinal);
+    }
 
     [Theory]
     [InlineData("00:00:00:00", TimecodeRate.Ebu25, 0, 0)]
