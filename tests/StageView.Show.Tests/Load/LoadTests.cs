@@ -105,6 +105,22 @@ public sealed class LoadTests : IDisposable
         Assert.Contains("An electrician decides", LoadPage.Write("x", answer), StringComparison.Ordinal);
     }
 
+    /// <summary>What a closed shutter hides of a source that it switches draws no power; of a lamp that burns on the curve says so.</summary>
+    [Fact]
+    public void A_shutter_that_is_closed_counts_as_dark()
+    {
+        var rig = Rig();
+        var profile = Path.Combine(_folder["profiles"], "lamp.fixture.jsonc");
+        File.WriteAllText(profile, File.ReadAllText(profile).Replace("\"channels\": [{ \"attribute\": \"Dimmer\", \"geometry\": \"lens\" }]",
+            "\"channels\": [{ \"attribute\": \"Dimmer\", \"geometry\": \"lens\" }, { \"attribute\": \"Shutter1\", \"geometry\": \"lens\" }]", StringComparison.Ordinal));
+        File.WriteAllText(rig, File.ReadAllText(rig).Replace("1.2", "1.3", StringComparison.Ordinal).Replace("\"patch\": \"1.3\", \"phase\": 3", "\"patch\": \"1.5\", \"phase\": 3",
+            StringComparison.Ordinal));
+        var path = _folder["show.pcapng"];
+        LevelsCapture.Write(path, 4, 20, _ => [255, 255, 255, 0, 0, 255]);
+        using var show = new CaptureShow(RigFiles.Open(rig), path);
+        Assert.Equal([10.0, 0, 0], Assert.Single(LoadRun.Run(show, .1, cold: false, null, 4).Feeds).Phases.Select(p => Math.Round(p.WorstAmps, 2)));
+    }
+
     [Fact]
     public void The_demo_draws_no_more_than_everything_at_full()
     {

@@ -90,6 +90,14 @@ public sealed class NightRunTests : IDisposable
     }
 
     [Fact]
+    public void A_unit_that_lit_on_one_night_alone_is_none_that_never_lit()
+    {
+        byte[] Four(double t) => [.. Show(t)[..3], (byte)(t is >= 5 and < 7 ? 255 : 0)];
+        Assert.Empty(Ask(Write("a.pcapng", 0, t => Show(t)), Write("b.pcapng", 0, Four)).NeverLit);
+        Assert.Empty(Ask(Write("c.pcapng", 0, Four), Write("d.pcapng", 0, t => Show(t))).NeverLit);
+    }
+
+    [Fact]
     public void A_late_cue_a_unit_that_stayed_dark_a_dropout_and_the_energy()
     {
         var answer = Ask(Write("a.pcapng", 0, t => Show(t)), Write("b.pcapng", 2.4, t =>

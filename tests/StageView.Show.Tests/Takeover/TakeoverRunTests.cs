@@ -101,6 +101,14 @@ public sealed class TakeoverRunTests : IDisposable
         Assert.InRange(answer.Looked, 185, 200);
     }
 
+    /// <summary>Whoever was switched on first: the higher priority leads.</summary>
+    [Fact]
+    public void A_backup_that_was_heard_first_is_the_backup_all_the_same()
+    {
+        var answer = Ask(Write(t => t < .5 ? null : Fade(t), Fade));
+        Assert.Equal(("'main desk' at 10.0.0.1", "'backup desk' at 10.0.0.2", "of higher priority"), (answer.Main.Label, answer.Backup.Label, answer.Why));
+    }
+
     [Fact]
     public void Where_they_part_and_the_worst_moment()
     {

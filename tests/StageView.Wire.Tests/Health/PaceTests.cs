@@ -71,6 +71,19 @@ public sealed class PaceTests
         Assert.InRange(source.Missing, 0, 130);
     }
 
+    /// <summary>A switch that sends one packet in ten twice makes no loop.</summary>
+    [Fact]
+    public void Some_packets_that_come_twice_are_no_loop()
+    {
+        Steady(40, 12);
+        foreach (var (at, from, packet) in _sent.Where((_, i) => i % 10 == 0).ToList())
+        {
+            Send(at + .001, packet, from);
+        }
+
+        Assert.DoesNotContain(Play(), f => f.Kind == FindingKind.Doubled);
+    }
+
     [Fact]
     public void A_desk_that_starts_anew_and_packets_out_of_order_are_no_loop()
     {
@@ -128,6 +141,18 @@ public sealed class PaceTests
         var found = Assert.Single(Play());
         Assert.Equal((FindingKind.Ragged, false), (found.Kind, found.Stands));
         Assert.InRange((double)found.Count!.Value / found.Of!.Value, .7, .8);
+    }
+
+    /// <summary>One line for one trouble: who sends too often has no time left between.</summary>
+    [Fact]
+    public void Bunches_that_are_too_many_are_told_as_too_many()
+    {
+        for (var i = 0; i < 1200; i++)
+        {
+            Send(.04 * (i / 4) + (.001 * (i % 4)), Packets.Data(1, 1, (byte)i, Packets.Levels(512, (byte)i)));
+        }
+
+        Assert.Equal(FindingKind.RateTooHigh, Assert.Single(Play()).Kind);
     }
 
     [Fact]
