@@ -1,12 +1,8 @@
 using System.Globalization;
 using System.Net;
-using System.Net.Sockets;
 using System.Security.Cryptography;
 using Microsoft.AspNetCore.Builder;
-using Microsoft.AspNetCore.Connections;
 using Microsoft.AspNetCore.Hosting;
-using Microsoft.AspNetCore.Hosting.Server;
-using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.AspNetCore.Http;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
@@ -39,31 +35,10 @@ public sealed class LineCheckServer(string page, LineSheet sheet) : IAsyncDispos
         });
         _app = builder.Build();
         _app.Run(Handle);
-        try
-        {
-            await _app.StartAsync().ConfigureAwait(false);
-        }
-        catch (IOException e) when (e.InnerException is AddressInUseException)
-        {
-            throw StopException.Machine($"port {port} of {address} is in use by another program; name a free one with --port, or 0 for any");
-        }
-        catch (SocketException e)
-        {
-            throw StopException.Machine($"the page can't be served at {address} port {port}: {e.Message}");
-        }
-
-        Link = new Uri(new Uri(_app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First()), _key);
+        Link = new Uri(await PageHost.Start(_app, address, port).ConfigureAwait(false), _key);
     }
 
-    public async ValueTask DisposeAsync()
-    {
-        if (_app is not null)
-        {
-            using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(3));
-            await _app.StopAsync(patience.Token).ConfigureAwait(false);
-            await _app.DisposeAsync().ConfigureAwait(false);
-        }
-    }
+    public async ValueTask DisposeAsync() => await PageHost.Stop(_app).ConfigureAwait(false);
 
     private async Task Handle(HttpContext context)
     {

@@ -4,8 +4,6 @@ using System.Net.WebSockets;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Connections;
 using Microsoft.AspNetCore.Hosting;
-using Microsoft.AspNetCore.Hosting.Server;
-using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
 using Microsoft.Extensions.DependencyInjection;
@@ -102,33 +100,13 @@ internal sealed class LiveServer : IAsyncDisposable
         _app = builder.Build();
         _app.UseWebSockets(new WebSocketOptions { KeepAliveInterval = TimeSpan.FromSeconds(15), KeepAliveTimeout = TimeSpan.FromSeconds(15) });
         _app.Run(Handle);
-        try
-        {
-            await _app.StartAsync().ConfigureAwait(false);
-        }
-        catch (IOException e) when (e.InnerException is AddressInUseException)
-        {
-            throw StopException.Machine($"port {_options.Port} of {_options.Address} is in use by another program; name a free one with --port, or 0 for any");
-        }
-        catch (SocketException e)
-        {
-            throw StopException.Machine(
-                $"the page can't be served at {_options.Address} port {_options.Port}: {e.Message}; --serve takes an address of this machine, --port a free "
-                + $"port above 1023");
-        }
-
-        Address = new Uri(_app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
+        Address = await PageHost.Start(_app, _options.Address, _options.Port).ConfigureAwait(false);
     }
 
     public async ValueTask DisposeAsync()
     {
         await _stop.CancelAsync().ConfigureAwait(false);
-        if (_app is not null)
-        {
-            using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(3));
-            await _app.StopAsync(patience.Token).ConfigureAwait(false);
-            await _app.DisposeAsync().ConfigureAwait(false);
-        }
+        await PageHost.Stop(_app).ConfigureAwait(false);
 
         _seats.Dispose();
         _stop.Dispose();

@@ -11,6 +11,10 @@ public static class LoadPage
     private const int Width = 1100;
     private const int Height = 260;
 
+    private static readonly double[] s_parts = [.. Enumerable.Range(-4, 10).SelectMany(p => new[] { 1, 2, 5 }.Select(n => n * Math.Pow(10, p)))];
+
+    private static readonly double[] s_times = [1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 14_400];
+
     // Okabe and Ito (2008): blue, vermilion, green, and black for what has no phase.
     private static readonly string[] s_colours = ["#000000", "#0072B2", "#D55E00", "#009E73"];
     private static readonly string[] s_dashes = ["1 3", "none", "8 3", "3 3"];
@@ -128,12 +132,14 @@ public static class LoadPage
         var scale = (Width - Left - 10) / Math.Max(answer.SeriesSeconds, answer.Seconds);
         double Y(double kw) => Height - 30 - (kw / top * (Height - 50));
         var b = new StringBuilder(Text($"<svg viewBox=\"0 0 {Width} {Height}\" role=\"img\" font-size=\"12\"><title>kW along the show</title>\n"));
-        for (var i = 0; i <= 4; i++)
+        for (var kw = 0.0; kw <= top; kw += Step(top, s_parts))
         {
-            var kw = top * i / 4;
             b.Append(Text($"<path d=\"M{Left} {Y(kw):0.0}H{Width - 10}\" stroke=\"#ddd\"/>"))
-                .Append(Text($"<text x=\"{Left - 6}\" y=\"{Y(kw) + 4:0.0}\" text-anchor=\"end\">{kw:0.##}</text>"));
-            var t = answer.Seconds * i / 4;
+                .Append(Text($"<text x=\"{Left - 6}\" y=\"{Y(kw) + 4:0.0}\" text-anchor=\"end\">{kw:0.###}</text>"));
+        }
+
+        for (var t = 0.0; t <= answer.Seconds; t += Step(answer.Seconds, s_times))
+        {
             b.Append(Text($"<text x=\"{Left + (t * scale):0.0}\" y=\"{Height - 10}\" text-anchor=\"middle\">{(int)t / 60}:{t % 60:00}</text>\n"));
         }
 
@@ -147,6 +153,9 @@ public static class LoadPage
 
         return b.Append("</svg>\n").ToString();
     }
+
+    /// <summary>The least round step of which at most six lie below an end.</summary>
+    private static double Step(double end, double[] steps) => steps.FirstOrDefault(s => end / s <= 6, steps[^1]);
 
     private static string Phase(int phase) => phase == 0 ? "no phase" : Text($"L{phase}");
 

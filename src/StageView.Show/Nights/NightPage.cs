@@ -74,12 +74,12 @@ public static class NightPage
     }
 
     private static IEnumerable<string[]> Rows(IReadOnlyList<Parting> partings) =>
-        partings.GroupBy(p => (From: Math.Round(p.From, 2), p.Attribute)).OrderBy(g => g.Key.From).Select(g =>
+        partings.GroupBy(p => (From: Math.Round(p.From, 2), To: Math.Round(p.To, 2), p.Attribute)).OrderBy(g => g.Key.From).Select(g =>
         {
             var worst = g.MaxBy(p => Math.Abs(p.First - p.Second))!;
             var names = g.Select(p => p.Name).Distinct().ToList();
             var who = names.Count > 3 ? $"{names[0]} and {names.Count - 1} more" : string.Join(", ", names);
-            return (string[])[F(g.Key.From, "0.00"), F(g.Max(p => p.To), "0.00"), who, g.Key.Attribute,
+            return (string[])[F(g.Key.From, "0.00"), F(g.Key.To, "0.00"), who, g.Key.Attribute,
                 Value(worst.First, worst.Unit, worst.FirstText), Value(worst.Second, worst.Unit, worst.SecondText)];
         });
 

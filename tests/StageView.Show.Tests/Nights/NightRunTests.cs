@@ -97,6 +97,18 @@ public sealed class NightRunTests : IDisposable
         Assert.Empty(Ask(Write("c.pcapng", 0, Four), Write("d.pcapng", 0, t => Show(t))).NeverLit);
     }
 
+    /// <summary>What begins together and ends apart stands in rows of its own: one that stayed dark is not hidden among those that came later.</summary>
+    [Fact]
+    public void Fixtures_that_differ_for_other_times_are_not_told_as_one()
+    {
+        var answer = Ask(Write("a.pcapng", 0, t => [(byte)(t is >= 5 and < 8 ? 200 : 0), (byte)(t is >= 5 and < 12 ? 200 : 0), 0, 0]),
+            Write("b.pcapng", 0, _ => [0, 0, 0, 0]));
+        var page = NightPage.Write(answer);
+        Assert.Contains("<td>one</td>", page, StringComparison.Ordinal);
+        Assert.Contains("<td>two</td>", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("one, two", page, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_late_cue_a_unit_that_stayed_dark_a_dropout_and_the_energy()
     {
