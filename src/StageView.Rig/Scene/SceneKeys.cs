@@ -11,7 +11,6 @@ namespace StageView.Rig.Scene;
 internal static class SceneKeys
 {
     private static readonly KeyValue Texty = new EitherValue(Text, Texts);
-    private static readonly KeyValue UniverseKey = new MapValue(new ChoiceValue("highest", "latest"), "^" + Universe + "$", "universe numbers, 1 to 63999");
 
     private static readonly ObjectValue HazeKeys = new ObjectValue("haze", "The air.").With(
         new("extinction", new NumberValue(0, 5),
@@ -44,40 +43,6 @@ internal static class SceneKeys
         new("smoothEdges", Flag,
             "Whether edges of things have no stairs: each pixel asks at four places what is there. Pictures take a little longer; false when left out."),
         new("shutter", new NumberValue(1e-5, 10), "How long the shutter is open, s; 1/50 when left out."));
-
-    private static readonly ObjectValue ArtNet = new ObjectValue("an Art-Net mapping", "How Art-Net port-addresses become universe numbers.").With(
-        new KeyRow("firstUniverse", new IntegerValue(0, 31232), "Universe number of port-address 0 (net 0, sub-net 0, universe 0); 1 when left out."));
-
-    private static readonly ObjectValue NodeKeys = new ObjectValue("a node", "A network node that feeds universes to a position; for patch checks.").With(
-        new("name", Name, "Its name; how other keys and messages call it.", true),
-        new("universes", new ListValue(new IntegerValue(1, 63999)), "Universes it can feed.", true),
-        new("positions", Texts, "Positions it feeds."));
-
-    private static readonly ObjectValue ConsoleKeys = new ObjectValue("a console", "What the console can hold; for patch checks.").With(
-        new("attributes", new IntegerValue(1), "How many attributes it can run."),
-        new("universes", new IntegerValue(1), "How many universes it can send."));
-
-    private static readonly ObjectValue FeedKeys = new ObjectValue("a feed", "A supply, for load.").With(
-        new("name", Name, "Its name; how hangs call it.", true),
-        new("volts", new NumberValue(50, 1000), "Line to neutral, V; 230 when left out."),
-        new("amps", Positive, "What each phase of it is said to carry, A."));
-
-    private static readonly ObjectValue TakingKeys = new ObjectValue("a console that can take over", "One of several consoles; for takeover.").With(
-        new("name", Name, "Its name; how answers call it.", true),
-        new("source", Text, "Its source name on the network, or the address it sends from; its name when left out."),
-        new("universes", new IntegerValue(1), "How many universes it can send."),
-        new("attributes", new IntegerValue(1), "How many attributes it can run."));
-
-    private static readonly ObjectValue NetworkKeys = new ObjectValue("network settings", "What is listened to and how sources merge.").With(
-        new("artNet", ArtNet, "Art-Net mapping."),
-        new("listen", new ListValue(new TextValue(@"^[0-9A-Fa-f:.]+$", "an IP address")), "Local addresses to listen on beside loopback."),
-        new("merge", new ChoiceValue("highest", "latest"), "Between sources of equal priority; highest when left out."),
-        new("mergeByUniverse", UniverseKey, "Universes that merge by the other rule."),
-        new("perAddressPriority", Flag, "Whether start code 0xDD is honoured; false when left out."),
-        new("acceptPreview", Flag, "Whether packets marked as preview data are used; true when left out."),
-        new("nodes", Many(NodeKeys, 1000), "The nodes and what they can feed."),
-        new("console", ConsoleKeys, "The console's capacity."),
-        new("consoles", Many(TakingKeys, 16), "Consoles that can take over from each other, the main one first, with what each can hold."));
 
     private static readonly ObjectValue RowKeys = new ObjectValue("a row", "Several in a straight line, from and to included.").With(
         new("from", Point, "Where the first is, m.", true),
@@ -276,68 +241,6 @@ internal static class SceneKeys
         new("evStep", new NumberValue(-10, 10), "Added to every camera's exposure value."),
         new("camera", Name, "The camera to show first."));
 
-    private static readonly KeyValue StartTimecode = new TextValue(@"^tc:\d\d:\d\d:\d\d[:;]\d\d$", "a timecode written tc:HH:MM:SS:FF");
-
-    private static readonly ObjectValue MapKeys =
-        new ObjectValue("a map",
-            "A fixed map from pixels to places in a picture, made of the rig at rest: turning axes at 0, travelling ones as they hang.").With(
-        new("name", Name, "Its name; how content and questions call it.", true),
-        new("notes", Text, "Notes for people; nothing reads them."),
-        new("kind", new ChoiceValue("flat", "curve", "grid", "byHand"),
-            "How: thrown flat; along the run of upright facets, so that equal lengths of wall are equal widths of picture; facet by facet in rows and "
-            + "columns; or pixel by pixel from a file.",
-            true),
-        new("fixtures", Texts, "Fixtures or groups whose pixels it has, in this order, * stands for anything; all when left out."),
-        new("corner", Point, "Flat: where the picture's top left corner lies, m."),
-        new("across", Point, "Flat: from there along its top edge, m."),
-        new("down", Point, "Flat: from there down its left edge, m."),
-        new("columns", new IntegerValue(1, 10_000), "Grid: facets in a row; 1 when left out."),
-        new("rows", new IntegerValue(1, 10_000), "Grid: rows of facets; 1 when left out."),
-        new("order", new ChoiceValue("rows", "rowsSerpentine", "columns", "columnsSerpentine"), "Grid: how the fixtures go over it; rows when left out."),
-        new("turn", new ChoiceValue("0", "90", "180", "270"),
-            "Degrees clockwise that the picture (grid: each facet in its cell) is turned by; 0 when left out."),
-        new("mirrored", Flag, "Whether it is then mirrored left to right; false when left out."),
-        new("file", Name, "By hand: a CSV file from this file's folder: fixture, geometry, pixel, u, v, width, height, address."));
-
-    private static readonly ObjectValue InputKeys =
-        new ObjectValue("a live input", "A capture card, a camera, a screen or a stream on the network, read through ffmpeg. The newest picture wins.").With(
-        new("address", Name, "The device (/dev/video0, :0.0) or the stream's address (rtsp://, srt://, rtp://, udp://, http://), as ffmpeg takes it.", true),
-        new("format", new ChoiceValue("v4l2", "x11grab", "fbdev", "kmsgrab", "decklink", "avfoundation", "dshow", "gdigrab"),
-            "ffmpeg's name of the device's kind; left out for a stream."),
-        new("width", new IntegerValue(1, 1920), "What it is scaled to, pixels; 320 when left out."),
-        new("height", new IntegerValue(1, 1080), "Pixels; 180 when left out."),
-        new("rate", new IntegerValue(1, 240), "Frames a second asked of a device; its own when left out."));
-
-    private static readonly ObjectValue ContentKeys =
-        new ObjectValue("content",
-            "A picture, an image sequence or a video laid over pixel surfaces: by a fixed map, or thrown along the normal of a rectangle in the stage's own "
-            + "space onto the surfaces where they are. Levels from the wire come on top.").With(
-        new("name", Name, "Its name; how other keys and messages call it.", true),
-        new("notes", Text, "Notes for people; nothing reads them."),
-        new("file", Name, "Image, image sequence (frames/%05d.png) or video, from this file's folder; whatever ffmpeg reads."),
-        new("input", InputKeys, "Instead of a file: a picture that comes in live. It is opened only where a command is told --inputs."),
-        new("map", Name, "One of \"maps\" that places it, whatever moves; without it \"corner\", \"across\" and \"down\" say where it is thrown."),
-        new("corner", Point, "Where the content's top left corner lies, m."),
-        new("across", Point, "From there along its top edge, m."),
-        new("down", Point, "From there down its left edge, m."),
-        new("facingAway", new ChoiceValue("dark", "mirrored", "hold"),
-            "What a surface shows that is turned away from where it is thrown from: nothing (when left out), what falls on its place, or what it has at rest."),
-        new("luminance", new NumberValue(0, 1e6), "Luminance of its full white, cd/m²; only over pixels, and needed there."),
-        new("through", Texts,
-            "Fixtures or groups whose lamps throw it from their gates, as projectors do, instead of a place on pixels; their lumens are those of a white "
-            + "picture, whose diagonal fills their beam."),
-        new("start", new EitherValue(new NumberValue(0, 1e6), StartTimecode),
-            "When its first frame shows: show time in s, or a timecode of the capture, such as \"tc:01:00:30:00\"; 0 when left out."),
-        new("clock", new ChoiceValue("show", "timecode"),
-            "What it follows from its start on: show time (when left out), or timecode, with which it jumps and holds; then \"start\" is a timecode."),
-        new("offset", new NumberValue(0, 1e6), "Time within it that shows at its start, s; 0 when left out."),
-        new("pace", new NumberValue(0.01, 100), "Seconds of it in a second of show; 1 when left out."),
-        new("repeat", Flag, "Starts anew after its last frame; false when left out."),
-        new("rate", new NumberValue(1, 240), "Frames a second of an image sequence; 25 when left out."),
-        new("mix", new ChoiceValue("highest", "add", "levelsOver"),
-            "With the levels: the higher of both (when left out), their sum, or the levels wherever they are above zero."),
-        new("fixtures", Texts, "Fixtures or groups whose surfaces take it, * stands for anything; all when left out."));
-
     private static readonly ObjectValue FocusKeys = new ObjectValue("a focus point", "A point that fixtures are focused on.").With(
         new("name", Name, "Its name; how other keys and messages call it.", true),
         new("at", Point, "Where it is, m.", true),
@@ -423,7 +326,7 @@ internal static class SceneKeys
             "Names of parts, hangs, fixtures, groups, positions, scenery, mirrors, cameras, areas, volumes, focus points and sight lines that are left out "
             + "here; * stands for anything. Addresses of the others stay."),
         new("move", Many(MoveKeys, 1000), "What hangs or stands elsewhere here."),
-        new("network", NetworkKeys, "Instead of the tour's."),
+        new("network", NetworkKeys.Network, "Instead of the tour's."),
         new("cameras", Many(CameraKeys, 1000), "Added; one with the name of a tour camera takes its place."),
         new("areas", Many(AreaKeys, 1000), "Added; one with the name of a tour area takes its place."),
         new("volumes", Many(VolumeKeys, 1000), "Added; one with the name of a tour volume takes its place."),
@@ -459,16 +362,16 @@ internal static class SceneKeys
             new("include", Texty, "Other rig files, from this file's folder; what they hold is added."),
             new("profiles", Texty, "Folders with fixture profiles, from this file's folder."),
             new("bounces", new IntegerValue(0, 4), "How many mirrors a beam may meet; 2 when left out."),
-            new("network", NetworkKeys, "What is listened to."),
+            new("network", NetworkKeys.Network, "What is listened to."),
             new("haze", HazeKeys, "The air between lens and floor."),
             new("cameras", Many(CameraKeys, 1000), "Views that pictures are drawn from; the first is used when none is named."),
             new("areas", Many(AreaKeys, 1000), "Where light is measured."),
             new("volumes", Many(VolumeKeys, 1000), "Where people may be."),
             new("limits", LimitKeys, "From what on the caution checks list something, where it differs from the usual."),
-            new("content", Many(ContentKeys, 1000), "Pictures and videos over pixel surfaces."),
-            new("maps", Many(MapKeys, 1000), "Fixed maps from pixels to places in a picture."),
+            new("content", Many(ContentKeys.Content, 1000), "Pictures and videos over pixel surfaces."),
+            new("maps", Many(ContentKeys.Map, 1000), "Fixed maps from pixels to places in a picture."),
             new("focusPoints", Many(FocusKeys, 10_000), "Named points: for aim in rig, look and cue files, and for questions."),
-            new("feeds", Many(FeedKeys, 100), "Supplies that hangs name with \"feed\"."),
+            new("feeds", Many(NetworkKeys.Feed, 100), "Supplies that hangs name with \"feed\"."),
             new("connections", Many(ConnectionKeys, 100_000), "Cables between fixtures and scenery, for paperwork."),
             new("notTakenOver", Texts, "What an import could not take over; check tells it."),
             new("sightLines", Many(SightKeys, 100), "What can't be seen from where."),
