@@ -111,10 +111,11 @@ public sealed class LoadTests : IDisposable
     {
         var rig = Rig();
         var profile = Path.Combine(_folder["profiles"], "lamp.fixture.jsonc");
-        File.WriteAllText(profile, File.ReadAllText(profile).Replace("\"channels\": [{ \"attribute\": \"Dimmer\", \"geometry\": \"lens\" }]",
-            "\"channels\": [{ \"attribute\": \"Dimmer\", \"geometry\": \"lens\" }, { \"attribute\": \"Shutter1\", \"geometry\": \"lens\" }]", StringComparison.Ordinal));
-        File.WriteAllText(rig, File.ReadAllText(rig).Replace("1.2", "1.3", StringComparison.Ordinal).Replace("\"patch\": \"1.3\", \"phase\": 3", "\"patch\": \"1.5\", \"phase\": 3",
+        const string Dimmer = "{ \"attribute\": \"Dimmer\", \"geometry\": \"lens\" }";
+        File.WriteAllText(profile, File.ReadAllText(profile).Replace(Dimmer, Dimmer + ", " + Dimmer.Replace("Dimmer", "Shutter1", StringComparison.Ordinal),
             StringComparison.Ordinal));
+        File.WriteAllText(rig, File.ReadAllText(rig).Replace("\"1.3\"", "\"1.5\"", StringComparison.Ordinal)
+            .Replace("\"1.2\"", "\"1.3\"", StringComparison.Ordinal));
         var path = _folder["show.pcapng"];
         LevelsCapture.Write(path, 4, 20, _ => [255, 255, 255, 0, 0, 255]);
         using var show = new CaptureShow(RigFiles.Open(rig), path);

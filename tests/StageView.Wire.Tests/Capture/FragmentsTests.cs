@@ -65,7 +65,8 @@ public sealed class FragmentsTests
 
     private bool Take(uint id, int part, double at = 0)
     {
-        var done = _fragments.TryJoin(new Fragment(From, To, id, 8 * part, part < 4, Datagram.AsMemory(8 * part, 8)), TimeSpan.FromSeconds(at), 7, out var whole, out _);
+        var fragment = new Fragment(From, To, id, 8 * part, part < 4, Datagram.AsMemory(8 * part, 8));
+        var done = _fragments.TryJoin(fragment, TimeSpan.FromSeconds(at), 7, out var whole, out _);
         Assert.Equal(done ? Datagram[8..] : [], whole.Payload.ToArray());
         return done;
     }
